@@ -1,0 +1,34 @@
+"""Longdry plans routes and water points in dry country.
+
+Everything public is loaded on first use, so that importing the package costs nothing.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from longdry._version import __version__
+
+if TYPE_CHECKING:
+    from longdry.api import plan_trip, read_route, read_trip, read_water, write_page
+
+__all__ = [
+    "__version__",
+    "plan_trip",
+    "read_route",
+    "read_trip",
+    "read_water",
+    "write_page",
+]
+
+
+def __getattr__(name: str) -> Any:  # noqa: ANN401 - a module attribute can be anything
+    if name in __all__:
+        from longdry import api  # noqa: PLC0415 - loaded on first use
+
+        return getattr(api, name)
+    raise AttributeError(f"module 'longdry' has no attribute {name!r}")
+
+
+def __dir__() -> list[str]:
+    return sorted(__all__)

@@ -1,0 +1,1 @@
+"""The command line: read, compute, show, store."""

@@ -1,0 +1,1 @@
+"""The things that longdry speaks of, as frozen values: no file, no clock, no planning."""

@@ -1,0 +1,95 @@
+"""The part of the route between two neighbouring counted passes."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from longdry.model.need import Need
+from longdry.model.water_pass import WaterPass
+from longdry.model.words import Ration, Verdict
+
+
+@dataclass(frozen=True, slots=True)
+class StretchEnd:
+    """Where a stretch begins or ends: a counted pass, or the start or end of the route."""
+
+    km: float
+    water: WaterPass | None = None
+
+    @property
+    def way_km(self) -> float:
+        """One-way length of the way off the route, 0 at the start and the end."""
+        return self.water.way_km if self.water else 0.0
+
+    @property
+    def label(self) -> str:
+        """The source's name, or where on the route."""
+        if self.water:
+            return self.water.source.name
+        return "start" if self.km == 0.0 else "end"
+
+
+@dataclass(frozen=True, slots=True)
+class Span:
+    """How long a stretch takes."""
+
+    start_h: float
+    """Hours after departure."""
+    end_h: float
+    nights: int
+
+    @property
+    def days(self) -> float:
+        """Elapsed time in units of 24 h, camps included."""
+        return (self.end_h - self.start_h) / 24.0
+
+
+@dataclass(frozen=True, slots=True)
+class RationNeed:
+    """What a stretch needs on one ration."""
+
+    ration: Ration
+    need: Need
+
+
+@dataclass(frozen=True, slots=True)
+class DryStretch:
+    """A stretch with its needs and its verdict."""
+
+    number: int
+    """From 1, in travel order."""
+    begin: StretchEnd
+    end: StretchEnd
+    length_km: float
+    """Ways off the route included."""
+    span: Span
+    needs: tuple[RationNeed, ...]
+    """On the full, lean and bare ration, in this order."""
+    reserve_l: float
+    capacity_l: float
+    """All that the containers hold."""
+    available_l: float
+    """What can be on board at its beginning: the capacity, but for a start that is not full."""
+    verdict: Verdict
+    ration_that_does: Ration | None
+    """The fullest ration whose need is within what can be on board; None: not even the bare one."""
+
+    @property
+    def need(self) -> Need:
+        """On the full ration."""
+        return self.needs[0].need
+
+    @property
+    def days(self) -> float:
+        """Elapsed days, camps included."""
+        return self.span.days
+
+    @property
+    def nights(self) -> int:
+        """Camps in the stretch."""
+        return self.span.nights
+
+    @property
+    def short_l(self) -> float:
+        """Litres by which need and reserve together pass what can be on board."""
+        return max(0.0, self.need.total_l + self.reserve_l - self.available_l)

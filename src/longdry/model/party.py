@@ -1,0 +1,80 @@
+"""Who goes, what the water goes on, and what carries it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from longdry.model.words import Accrual, ContainerGrade, Grade, Ration
+
+DRINKING = "drinking"
+"""Name of the use that the heat has a say in."""
+
+
+@dataclass(frozen=True, slots=True)
+class Party:
+    """The people, and whether they carry a way of making water safe."""
+
+    people: int
+    can_treat: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Animal:
+    """Animals of one sort, each at its own stated rate."""
+
+    name: str
+    count: int
+    litres_per_day: float
+    grade: Grade
+    """The lowest grade that it may drink."""
+
+
+@dataclass(frozen=True, slots=True)
+class Use:
+    """Something that water goes on."""
+
+    name: str
+    litres: float
+    """Litres per unit of ``per``."""
+    grade: Grade
+    """The lowest grade that it takes."""
+    per: Accrual
+    kept: Ration
+    """Down to which ration it is kept: ``bare`` always, ``full`` only on the full ration."""
+
+    def kept_on(self, ration: Ration) -> bool:
+        """Whether the use is kept on ``ration``."""
+        order = (Ration.BARE, Ration.LEAN, Ration.FULL)
+        return order.index(self.kept) <= order.index(ration)
+
+
+@dataclass(frozen=True, slots=True)
+class Container:
+    """Containers of one sort."""
+
+    name: str
+    count: int
+    rated_l: float
+    """What each is sold as."""
+    brimful_l: float
+    """What each takes to the brim; the rated litres where nothing else is known."""
+    grade: ContainerGrade
+    tare_kg: float = 0.0
+    """Weight of each when empty."""
+    vehicle: str | None = None
+    """Who or what carries it."""
+    holds_l: float | None = None
+    """What each holds at the start; None: as the start's water allows."""
+    holds_grade: Grade | None = None
+    """Grade of what it holds at the start."""
+    cleanable: bool = False
+    """Whether it may be cleaned on the way, so that potable water may follow other water."""
+
+
+@dataclass(frozen=True, slots=True)
+class Vehicle:
+    """What carries containers: a vehicle, a bicycle, a person's back."""
+
+    name: str
+    payload_left_kg: float
+    """Payload left for water and its containers."""

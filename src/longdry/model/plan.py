@@ -1,0 +1,54 @@
+"""Everything that was worked out, with its assumptions. Nothing is computed while showing."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from longdry.model.assumption import Assumption
+from longdry.model.dry_stretch import DryStretch
+from longdry.model.route import MeasuredRoute
+from longdry.model.travel_day import TravelDay
+from longdry.model.trip import Trip
+from longdry.model.water_pass import WaterPass
+from longdry.model.water_source import WaterSource
+
+
+@dataclass(frozen=True, slots=True)
+class Longest:
+    """Numbers of the stretches that stand out."""
+
+    by_km: int
+    by_days: int
+    worst: int
+    """Worst verdict, then most litres missing, then least litres to spare."""
+
+
+@dataclass(frozen=True, slots=True)
+class PlanWarning:
+    """Something that the party must read before it leaves."""
+
+    text: str
+    """Whole sentences."""
+    stretch: int | None = None
+    """Number of the stretch that it is about, if any."""
+    grave: bool = False
+    """Whether life may hang on it."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Plan:
+    """The whole answer."""
+
+    measured: MeasuredRoute
+    trip: Trip
+    sources: tuple[WaterSource, ...]
+    """All sources handed over, near the route or not."""
+    passes: tuple[WaterPass, ...]
+    """By km, counted or not."""
+    stretches: tuple[DryStretch, ...]
+    """In travel order; they tile the route."""
+    days: tuple[TravelDay, ...]
+    longest: Longest
+    warnings: tuple[PlanWarning, ...]
+    """The gravest first."""
+    assumptions: tuple[Assumption, ...]

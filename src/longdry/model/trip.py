@@ -1,0 +1,91 @@
+"""What the user says about the trip, every default filled in."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass
+
+from longdry.model.assumption import Assumption
+from longdry.model.party import Animal, Container, Party, Use, Vehicle
+from longdry.model.words import FillTo, Ration, Travel
+
+
+@dataclass(frozen=True, slots=True)
+class PaceSection:
+    """A part of the route with a speed of its own."""
+
+    from_km: float
+    to_km: float
+    speed_kmh: float
+
+
+@dataclass(frozen=True, slots=True)
+class Pace:
+    """How fast and how long the party moves each day."""
+
+    travel: Travel
+    speed_kmh: float
+    hours_per_day: float
+    start_hour: float
+    """Hour of the day, 0 to 24, at which moving begins."""
+    off_route_kmh: float
+    """Speed on the ways to sources."""
+    detour_factor: float
+    """Length of the way to a source over its offset."""
+    winding_factor: float
+    """What straight legs longer than 2 km are lengthened by."""
+    sections: tuple[PaceSection, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class PinnedCamp:
+    """A night (or more) at a place that the trip names: by km, by waypoint, or by coordinates."""
+
+    rest_days: int = 0
+    """Whole days of rest there, beyond the night."""
+    km: float | None = None
+    waypoint: str | None = None
+    lat_deg: float | None = None
+    lon_deg: float | None = None
+    at_water: bool = False
+    """Whether water is drawn at the camp: nights and rest days there need none on board."""
+
+
+@dataclass(frozen=True, slots=True)
+class Policy:
+    """How careful the party wants to be."""
+
+    max_detour_km: float
+    """Farthest offset of a source that is looked at."""
+    reserve_days: float
+    reserve_ration: Ration
+    fill_to: FillTo
+    loss_percent: float
+    """Spill and evaporation on top of every need."""
+    longest_ok_km: float | None = None
+    longest_ok_days: float | None = None
+    start_on_board_l: float | None = None
+    """Litres on board at the start; None: all containers full."""
+    days_after_end: float = 0.0
+    """Days that the water on board must last beyond the end of the route."""
+
+
+@dataclass(frozen=True, slots=True)
+class Trip:
+    """Everything that the plan needs beside the route and the sources."""
+
+    name: str
+    origin: str
+    """The trip file, for messages; empty where none was given."""
+    depart: dt.datetime | None
+    """Local time of departure; None: at the start hour of an unnamed day."""
+    party: Party
+    animals: tuple[Animal, ...]
+    uses: tuple[Use, ...]
+    containers: tuple[Container, ...]
+    vehicles: tuple[Vehicle, ...]
+    pace: Pace
+    camps: tuple[PinnedCamp, ...]
+    policy: Policy
+    defaults: tuple[Assumption, ...] = ()
+    """Every default that was filled in; ``Assumption.key`` names the trip key."""

@@ -1,0 +1,44 @@
+"""Where the route comes by water."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from longdry.model.water_source import WaterSource
+
+
+@dataclass(frozen=True, slots=True)
+class Approach:
+    """One separate approach of the route to a place."""
+
+    place: int
+    """Index of the place in the arrays that were searched."""
+    leg: int
+    """Index of the leg with the nearest point."""
+    fraction: float
+    """Where on that leg, 0 to 1 by geodesic length."""
+    km: float
+    """Chainage of the nearest point."""
+    offset_km: float
+    """Geodesic distance from the nearest point to the place."""
+    lat_deg: float
+    lon_deg: float
+    """The nearest point on the route."""
+
+
+@dataclass(frozen=True, slots=True)
+class WaterPass:
+    """One approach of the route to a source."""
+
+    source: WaterSource
+    km: float
+    offset_km: float
+    way_km: float
+    """Length of the way from the route to the source, one way."""
+    lat_deg: float
+    lon_deg: float
+    """The point of the route where the way begins."""
+    counted: bool
+    """Whether the plan drinks from it."""
+    why_not: str = ""
+    """Why it is not counted; empty where it is."""

@@ -1,0 +1,79 @@
+"""Where water can be had, and what is known of it."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass
+from enum import StrEnum
+
+from longdry.model.words import Certainty, Grade
+
+
+class Found(StrEnum):
+    """What somebody saw at a source."""
+
+    FLOWING = "flowing"
+    LOW = "low"
+    DRY = "dry"
+    UNREACHABLE = "unreachable"
+
+
+@dataclass(frozen=True, slots=True)
+class Visit:
+    """What somebody found at a source on a date."""
+
+    on: dt.date
+    found: Found
+    litres: float | None = None
+    grade: Grade | None = None
+    tds_mg_per_l: float | None = None
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class WaterSource:
+    """A place where water can be had; only its place and name are always known."""
+
+    id: str
+    """Unique over all layers of a plan."""
+    name: str
+    lat_deg: float
+    lon_deg: float
+    grade: Grade | None = None
+    """None where the layer says nothing: it counts as not for drinking."""
+    kind: str | None = None
+    """A word of ``SOURCE_KINDS`` or the layer's own."""
+    access: str | None = None
+    """How to get at the water: tap key, dip, pump, dig, bucket ..."""
+    flow_l_per_min: float | None = None
+    limit_l: float | None = None
+    """What may be taken at one visit."""
+    certainty: Certainty | None = None
+    """Set by hand; None: to be worked out."""
+    months: frozenset[int] | None = None
+    """Months 1 to 12 in which it holds; None: not known."""
+    tds_mg_per_l: float | None = None
+    note: str = ""
+    visits: tuple[Visit, ...] = ()
+    retired: str | None = None
+    """Why it is no longer counted; None while it is."""
+    own: bool = True
+    """False where it came from somebody else's data and nobody of the party has seen it."""
+    layer: str = ""
+    """The file that it came from."""
+
+    @property
+    def trusted_grade(self) -> Grade:
+        """The grade to plan with: unknown is worst."""
+        return self.grade or Grade.NOT_FOR_DRINKING
+
+
+@dataclass(frozen=True, slots=True)
+class WaterLayer:
+    """The sources of one or more files, with what the reader has to tell about them."""
+
+    sources: tuple[WaterSource, ...]
+    remarks: tuple[str, ...] = ()
+    """Warnings, one sentence each."""
+    origins: tuple[str, ...] = ()
+    """The files."""

@@ -1,0 +1,1 @@
+"""From the user's files to the model; every complaint names file, place and mend."""

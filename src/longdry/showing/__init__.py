@@ -1,0 +1,1 @@
+"""From the model to text, pages and other people's formats; nothing is computed here."""

@@ -1,0 +1,1 @@
+"""The plan in formats for other programs."""

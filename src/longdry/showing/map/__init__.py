@@ -1,0 +1,1 @@
+"""The folium map, made to work with no network."""

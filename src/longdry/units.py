@@ -1,0 +1,42 @@
+"""Conversions with their sources, and roundings that are never optimistic.
+
+Exact factors: NIST Special Publication 811 (2008), appendix B.
+"""
+
+from __future__ import annotations
+
+import math
+
+L_PER_US_QUART = 0.946352946
+"""NIST SP 811: 1 US quart = 9.463 529 E-04 m3."""
+L_PER_US_GALLON = 3.785411784
+"""NIST SP 811: 1 US gallon = 3.785 411 784 E-03 m3."""
+KM_PER_MILE = 1.609344
+"""NIST SP 811: 1 mile = 1.609 344 km."""
+M_PER_FOOT = 0.3048
+"""NIST SP 811: 1 foot = 0.3048 m."""
+HOURS_PER_DAY = 24.0
+KG_PER_L_WATER = 1.0
+"""Within 1 % below 45 degrees Celsius (IAPWS-IF97)."""
+
+_FUZZ = 1e-9
+
+
+def rounded_up(value: float, step: float = 1.0) -> float:
+    """Round a need up to a multiple of ``step``: what is asked for is never told too small.
+
+    A relative fuzz of 1e-9 keeps 87.00000000001 at 87.
+
+    >>> rounded_up(86.2), rounded_up(87.0), rounded_up(3.01, 0.5)
+    (87.0, 87.0, 3.5)
+    """
+    return math.ceil(value / step * (1.0 - _FUZZ) if value > 0 else value / step) * step
+
+
+def rounded_down(value: float, step: float = 1.0) -> float:
+    """Round a supply down to a multiple of ``step``: what is there is never told too large.
+
+    >>> rounded_down(86.9), rounded_down(87.0)
+    (86.0, 87.0)
+    """
+    return math.floor(value / step * (1.0 + _FUZZ) if value > 0 else value / step) * step
