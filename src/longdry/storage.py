@@ -1,0 +1,258 @@
+"""The one door through which anything is written: the old file or the new one, never half of it.
+
+A file is written beside its place, in the same folder, flushed to the disk, and only then put in
+place by one rename; a kill, a full disk or a lost folder at any moment leaves the old file as it
+was. Whoever reads, changes and writes back does so inside ``locked``, so that two processes follow
+each other. The lock is taken on a small file of its own, ``.NAME.lock``, beside the file: the file
+itself cannot carry it, because every change puts a new file in its place. The lock file stays
+there, empty; it may be removed when no longdry runs.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import errno
+import os
+import secrets
+import stat
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+
+from longdry.errors import StorageError
+
+if sys.platform == "win32":
+    import msvcrt
+    import time
+else:
+    import fcntl
+
+_NEW_FILE_MODE = 0o666
+"""Before the user's umask."""
+_UNFINISHED = ".unfinished"
+"""Ending of a file that is being written beside its place."""
+
+_READ_ONLY = (
+    "the file or its folder {folder} is read-only for you",
+    "name another folder, or have its permissions changed",
+)
+_DISK_FULL = ("the disk is full", "make room on it, or name a folder on another one")
+_WHAT_AND_MEND = {
+    errno.ENOENT: ("there is no folder {folder}", "make it first, or name another"),
+    errno.ENOTDIR: ("{folder} is not a folder", "name a file in a folder"),
+    errno.EACCES: _READ_ONLY,
+    errno.EPERM: _READ_ONLY,
+    errno.EROFS: _READ_ONLY,
+    errno.ENOSPC: _DISK_FULL,
+    errno.EDQUOT: _DISK_FULL,
+    errno.EFBIG: ("it is larger than is allowed here", "name a folder on another disk"),
+    errno.ENAMETOOLONG: ("its name is too long", "give it a shorter one"),
+}
+
+
+def replace_file(path: Path | str, data: bytes | str) -> None:
+    """Put ``data`` in the place of the file at ``path``, whole or not at all.
+
+    A link is followed, the mode of an existing file is kept, text is written as UTF-8. A device
+    or a pipe is written to directly.
+
+    Raises
+    ------
+    StorageError
+        In one sentence: the file, what is wrong, how to mend it. What was there still stands.
+    """
+    named = Path(path)
+    content = _encoded(data)
+    with _complaints_about(named):
+        if _is_stream(named):
+            _write_to_stream(named, content)
+        else:
+            place = named.resolve()
+            _refuse_what_cannot_be_replaced(place)
+            _write_beside_and_put_in_place(place, content)
+
+
+def append_line(path: Path | str, line: str) -> None:
+    """Append ``line`` and a line feed to the file at ``path``, whole or not at all.
+
+    The file is made where there is none. Where its last line was cut short by a kill, the new line
+    still begins on a line of its own.
+
+    Raises
+    ------
+    StorageError
+        In one sentence: the file, what is wrong, how to mend it. The file is as it was.
+    ValueError
+        Where ``line`` holds a line break.
+    """
+    if "\n" in line or "\r" in line:
+        raise ValueError("a line to append holds a line break")
+    place = Path(path)
+    with _complaints_about(place):
+        is_new = not place.exists()
+        flags = os.O_RDWR | os.O_CREAT | os.O_APPEND | getattr(os, "O_BINARY", 0)
+        descriptor = os.open(place, flags, _NEW_FILE_MODE)
+        try:
+            _wait_for_lock(descriptor)
+            _append_whole(descriptor, _encoded(line) + b"\n")
+        finally:
+            os.close(descriptor)
+        if is_new:
+            _flush_folder(place.parent)
+
+
+@contextlib.contextmanager
+def locked(path: Path | str) -> Iterator[None]:
+    """Hold the only right to change the file at ``path``; wait until nobody else holds it.
+
+    The right ends with the block, and with the process however that ends. It binds those who ask
+    for it: every command of longdry that changes a water book. What a killed writer left
+    unfinished beside the file is swept away.
+
+    Raises
+    ------
+    StorageError
+        Where the lock file cannot be made.
+    """
+    named = Path(path)
+    with _complaints_about(named):
+        place = named.resolve()
+        lock_file = place.with_name(f".{place.name}.lock")
+        descriptor = os.open(lock_file, os.O_RDWR | os.O_CREAT, _NEW_FILE_MODE)
+    try:
+        with _complaints_about(named):
+            _wait_for_lock(descriptor)
+            _sweep_unfinished(place)
+        yield
+    finally:
+        os.close(descriptor)
+
+
+def _encoded(data: bytes | str) -> bytes:
+    """Return UTF-8; half of a surrogate pair, which UTF-8 cannot hold, as its escape."""
+    return data if isinstance(data, bytes) else data.encode("utf-8", "backslashreplace")
+
+
+def _mode(path: Path) -> int:
+    """Return the mode of what is there; 0 where nothing is, or nothing that can be seen."""
+    try:
+        return path.stat().st_mode
+    except OSError:
+        return 0
+
+
+def _is_stream(path: Path) -> bool:
+    mode = _mode(path)
+    return mode != 0 and not stat.S_ISREG(mode) and not stat.S_ISDIR(mode)
+
+
+def _write_to_stream(place: Path, content: bytes) -> None:
+    with place.open("wb") as stream:
+        stream.write(content)
+
+
+def _refuse_what_cannot_be_replaced(place: Path) -> None:
+    if stat.S_ISDIR(_mode(place)):
+        raise IsADirectoryError(errno.EISDIR, os.strerror(errno.EISDIR))
+    as_effective_user = os.access in os.supports_effective_ids
+    if _mode(place) and not os.access(place, os.W_OK, effective_ids=as_effective_user):
+        raise PermissionError(errno.EACCES, os.strerror(errno.EACCES))
+
+
+def _write_beside_and_put_in_place(place: Path, content: bytes) -> None:
+    beside = place.with_name(f".{place.name}.{secrets.token_hex(4)}{_UNFINISHED}")
+    try:
+        with beside.open("xb") as file:
+            file.write(content)
+            file.flush()
+            _follow_mode(beside, place)
+            os.fsync(file.fileno())
+        beside.replace(place)
+    finally:
+        with contextlib.suppress(OSError):
+            beside.unlink(missing_ok=True)
+    _flush_folder(place.parent)
+
+
+def _follow_mode(beside: Path, place: Path) -> None:
+    if old_mode := _mode(place):
+        beside.chmod(stat.S_IMODE(old_mode))
+
+
+def _flush_folder(folder: Path) -> None:
+    """Make the rename itself last; Windows has no such call, and some file systems refuse it."""
+    if sys.platform == "win32":
+        return
+    descriptor = os.open(folder, os.O_RDONLY)
+    try:
+        os.fsync(descriptor)
+    except OSError as problem:
+        if problem.errno not in {errno.EINVAL, errno.ENOTSUP}:
+            raise
+    finally:
+        os.close(descriptor)
+
+
+def _append_whole(descriptor: int, content: bytes) -> None:
+    before = os.lseek(descriptor, 0, os.SEEK_END)
+    if before and not _ends_a_line(descriptor, before):
+        content = b"\n" + content
+    try:
+        left = memoryview(content)
+        while left:
+            left = left[os.write(descriptor, left) :]
+        os.fsync(descriptor)
+    except BaseException:
+        with contextlib.suppress(OSError):
+            os.ftruncate(descriptor, before)
+        raise
+
+
+def _ends_a_line(descriptor: int, size: int) -> bool:
+    os.lseek(descriptor, size - 1, os.SEEK_SET)
+    return os.read(descriptor, 1) == b"\n"
+
+
+def _wait_for_lock(descriptor: int) -> None:
+    if sys.platform == "win32":
+        while True:
+            try:
+                os.lseek(descriptor, 0, os.SEEK_SET)
+                msvcrt.locking(descriptor, msvcrt.LK_NBLCK, 1)
+            except OSError:
+                time.sleep(0.05)
+            else:
+                return
+    else:
+        fcntl.flock(descriptor, fcntl.LOCK_EX)
+
+
+def _sweep_unfinished(place: Path) -> None:
+    """Remove what killed writers left; the lock says that nobody is writing."""
+    prefix = f".{place.name}."
+    for other in place.parent.iterdir():
+        if other.name.startswith(prefix) and other.name.endswith(_UNFINISHED):
+            other.unlink(missing_ok=True)
+
+
+@contextlib.contextmanager
+def _complaints_about(path: Path) -> Iterator[None]:
+    try:
+        yield
+    except OSError as problem:
+        raise StorageError(_sentence(path, problem)) from problem
+
+
+def _sentence(path: Path, problem: OSError) -> str:
+    """Say which file, what is wrong, how to mend it, and what became of what was there."""
+    what, mend = _what_and_mend(path, problem)
+    left = "the old file stands as it was" if stat.S_ISREG(_mode(path)) else "nothing was written"
+    return f"{path} was not written: {what}; {mend} ({left})."
+
+
+def _what_and_mend(path: Path, problem: OSError) -> tuple[str, str]:
+    if stat.S_ISDIR(_mode(path)):
+        return "it is a folder", "name a file in it"
+    unknown = (problem.strerror or str(problem), "try another folder or disk")
+    what, mend = _WHAT_AND_MEND.get(problem.errno or 0, unknown)
+    return what.format(folder=path.parent), mend
