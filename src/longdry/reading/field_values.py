@@ -1,0 +1,211 @@
+"""From one value of a feature, as a file holds it, to one value of the model."""
+
+from __future__ import annotations
+
+import json
+import math
+import re
+from collections.abc import Mapping
+from enum import StrEnum
+from typing import TypeVar
+
+_Word = TypeVar("_Word", bound=StrEnum)
+
+_NUMBER = re.compile(r"[+-]?(\d+\.?\d*|\.\d+)([eE][+-]?\d+)?", re.ASCII)
+_DECIMAL_COMMA = re.compile(r"[+-]?\d+,\d+", re.ASCII)
+_LEADING_NUMBER = re.compile(r"\s*([+-]?\d+(?:\.\d+)?)\s*[^\W\d_]", re.ASCII)
+_LINE_WHITE = re.compile(r"[\t\n\v\f\r]+")
+_CONTROL = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\ud800-\udfff]")
+_NOT_IN_A_LINE = re.compile("[\x00-\x1f\x7f-\x9f\ud800-\udfff]")
+_MOST_SHOWN = 60
+
+
+class RefusedValueError(Exception):
+    """A value cannot be used.
+
+    Parameters
+    ----------
+    what
+        What is wrong with it, with the value.
+    mend
+        What the user can do about it.
+    """
+
+    def __init__(self, what: str, mend: str) -> None:
+        self.what = what
+        self.mend = mend
+        super().__init__(what)
+
+
+def one_line(text: str) -> str:
+    r"""Return ``text`` on one line: line ends and tabs become a space, other controls go.
+
+    >>> one_line("Old\tBore\x07 ")
+    'Old Bore'
+    """
+    if not _NOT_IN_A_LINE.search(text):
+        return text.strip()
+    return _CONTROL.sub("", _LINE_WHITE.sub(" ", text)).strip()
+
+
+def has_controls(text: str) -> bool:
+    """Whether ``one_line`` would take more than outer blanks away."""
+    return _NOT_IN_A_LINE.search(text) is not None
+
+
+def shown(value: object) -> str:
+    """Return ``value`` as a message shows it: on one line, quoted, not too long.
+
+    >>> shown("20 L"), shown(3.5), shown("")
+    ('"20 L"', '3.5', '""')
+    """
+    if isinstance(value, str):
+        text = one_line(value[: 4 * _MOST_SHOWN])
+        return f'"{_shortened(text)}"'
+    if isinstance(value, int) and abs(value) >= 10**_MOST_SHOWN:
+        return "a number of more than 60 digits"
+    if isinstance(value, dict | list):
+        return f"a {'mapping' if isinstance(value, dict) else 'list'} of {len(value)}"
+    return _shortened(one_line(str(value)))
+
+
+def _shortened(text: str) -> str:
+    return text if len(text) <= _MOST_SHOWN else f"{text[: _MOST_SHOWN - 3]}..."
+
+
+def number_from(value: object, unit: str) -> float | None:
+    """Return a finite number, or None for an empty text.
+
+    Text is taken where it is a plain decimal number in ASCII digits.
+
+    Raises
+    ------
+    RefusedValueError
+        For anything else, a unit behind the number included.
+    """
+    if type(value) is float or type(value) is int:
+        return _finite(value, unit)
+    if isinstance(value, str):
+        text = value.strip()
+        if not text:
+            return None
+        if _NUMBER.fullmatch(text):
+            return _finite(float(text), unit)
+        raise RefusedValueError(f"is {shown(value)}, not a number", _number_mend(text, unit))
+    raise RefusedValueError(f"is {shown(value)}, not a number", f"write {unit} as a plain number")
+
+
+def _finite(value: float, unit: str) -> float:
+    try:
+        number = float(value)
+    except OverflowError:
+        number = math.inf
+    if not math.isfinite(number):
+        raise RefusedValueError(f"is {shown(value)}", f"write {unit} as a finite number")
+    return number
+
+
+def _number_mend(text: str, unit: str) -> str:
+    if _DECIMAL_COMMA.fullmatch(text):
+        return f"write the decimal sign as a point, {shown(text.replace(',', '.'))}"
+    leading = _LEADING_NUMBER.match(text)
+    if leading:
+        return f"write {unit} without its unit, for example {leading[1]}"
+    return f"write {unit} as a plain number, or leave it out if unknown"
+
+
+def amount_from(value: object, unit: str) -> float | None:
+    """Return a finite number not below zero, or None for an empty text.
+
+    Raises
+    ------
+    RefusedValueError
+        For anything else.
+    """
+    number = number_from(value, unit)
+    if number is not None and number < 0.0:
+        raise RefusedValueError(f"is {shown(value)}, below zero", f"write {unit}, 0 or more")
+    return number
+
+
+def text_from(value: object) -> str:
+    """Return a text on one line; a number is taken as its digits.
+
+    Raises
+    ------
+    RefusedValueError
+        For true, false, a list or a mapping.
+    """
+    if isinstance(value, str):
+        return one_line(value)
+    if isinstance(value, bool) or not isinstance(value, int | float):
+        raise RefusedValueError(f"is {shown(value)}, not a text", "write it as a text")
+    if isinstance(value, float) and value.is_integer():
+        value = int(value)
+    try:
+        return str(value)
+    except ValueError as cause:  # Python refuses to write out more than 4300 digits
+        raise RefusedValueError(f"is {shown(value)}", "write it as a text") from cause
+
+
+def note_from(value: object) -> str:
+    """Return a text with its line ends and tabs, without other control characters.
+
+    Raises
+    ------
+    RefusedValueError
+        As for ``text_from``.
+    """
+    if isinstance(value, str):
+        return _CONTROL.sub("", value).strip()
+    return text_from(value)
+
+
+def word_from(value: object, words: Mapping[str, _Word]) -> _Word | None:
+    """Return the word of a closed set, or None for an empty text.
+
+    Case, outer blanks, and spaces or underscores instead of hyphens do not matter.
+
+    Raises
+    ------
+    RefusedValueError
+        For a word that is not in the set; its mend lists the set.
+    """
+    if isinstance(value, str):
+        found = words.get(value)
+        if found is not None:
+            return found
+        text = re.sub(r"[\s_]+", "-", one_line(value).lower())
+        if not text:
+            return None
+        if text in words:
+            return words[text]
+    raise RefusedValueError(f"is {shown(value)}", f"write {listed(words)}")
+
+
+def listed(words: Mapping[str, StrEnum]) -> str:
+    """Return the words in a row: 'a, b or c'."""
+    *most, last = words
+    return f"{', '.join(most)} or {last}"
+
+
+def json_list_from(value: object) -> list[object] | None:
+    """Return a list, which may be written as JSON text; None for an empty text.
+
+    Raises
+    ------
+    RefusedValueError
+        For anything else.
+    """
+    if isinstance(value, list):
+        return value
+    if isinstance(value, str):
+        if not value.strip():
+            return None
+        try:
+            parsed = json.loads(value)
+        except (ValueError, RecursionError):
+            parsed = None
+        if isinstance(parsed, list):
+            return parsed
+    raise RefusedValueError(f"is {shown(value)}, not a list", "write a JSON list: [...]")

@@ -1,0 +1,152 @@
+"""From a mapping of properties to a source, all that is wrong with them gathered.
+
+The one place that knows the names of the properties, whatever kind of file they come from.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from functools import lru_cache
+from typing import Any
+
+from longdry.errors import Fault
+from longdry.model.water_source import WaterSource
+from longdry.model.words import Certainty
+from longdry.reading.field_values import (
+    RefusedValueError,
+    amount_from,
+    note_from,
+    shown,
+    text_from,
+    word_from,
+)
+from longdry.reading.month_fields import months_from
+from longdry.reading.place_fields import place_from
+from longdry.reading.visit_fields import GRADES, visits_from
+
+_CERTAINTIES = {certainty.value: certainty for certainty in Certainty}
+_YES_NO = {"true": True, "false": False}
+
+
+def _own_from(value: object) -> bool | None:
+    text = str(value).strip().lower() if isinstance(value, bool | str) else shown(value)
+    if text in _YES_NO:
+        return _YES_NO[text]
+    if text:
+        raise RefusedValueError(f"is {shown(value)}", "write true or false")
+    return None
+
+
+def _text_or_none(value: object) -> str | None:
+    return text_from(value) or None
+
+
+READERS: Mapping[str, Callable[[object], object]] = {
+    "id": _text_or_none,
+    "name": _text_or_none,
+    "grade": lambda value: word_from(value, GRADES),
+    "kind": _text_or_none,
+    "access": _text_or_none,
+    "flow_l_per_min": lambda value: amount_from(value, "litres per minute"),
+    "limit_l": lambda value: amount_from(value, "litres"),
+    "certainty": lambda value: word_from(value, _CERTAINTIES),
+    "months": months_from,
+    "tds_mg_per_l": lambda value: amount_from(value, "milligrams per litre"),
+    "note": note_from,
+    "visits": visits_from,
+    "retired": _text_or_none,
+    "own": _own_from,
+}
+"""The properties that longdry knows; each reader returns None for an empty value."""
+
+TRUNCATED = {"flow_l_per": "flow_l_per_min", "tds_mg_per": "tds_mg_per_l"}
+"""Shapefiles cut names to 10 characters (Esri Shapefile, dBASE fields)."""
+
+
+@lru_cache(maxsize=4096)
+def field_of(key: str) -> str | None:
+    """Return the property that a column or key means, or None for a foreign one.
+
+    Case and outer blanks do not matter; a name cut to ten characters is known.
+
+    >>> field_of("Grade"), field_of("flow_l_per"), field_of("owner")
+    ('grade', 'flow_l_per_min', None)
+    """
+    plain = key.strip().lower()
+    plain = TRUNCATED.get(plain, plain)
+    return plain if plain in READERS else None
+
+
+def source_from_properties(
+    properties: Mapping[str, object],
+    *,
+    lat_deg: object,
+    lon_deg: object,
+    where: str,
+    fallback_id: str,
+    layer: str,
+) -> tuple[WaterSource | None, list[Fault]]:
+    """Return the source that the properties tell of, or all that is wrong with them.
+
+    Parameters
+    ----------
+    properties
+        As the file holds them: numbers or text; unknown ones are left alone.
+    lat_deg, lon_deg
+        WGS 84; numbers or plain decimal text.
+    where
+        The feature's place in the file, 'feature 3'; its id and name are added in the faults.
+    fallback_id
+        The id where the properties hold none; also the name where they hold none.
+    layer
+        The file, kept in the source.
+
+    Returns
+    -------
+    tuple
+        The source and no fault, or None and at least one.
+    """
+    values, refused = _read(properties)
+    place = (0.0, 0.0)
+    try:
+        place = place_from(lat_deg, lon_deg)
+    except RefusedValueError as wrong_place:
+        refused.append(wrong_place)
+    if refused:
+        place_words = feature_words(where, values)
+        return None, [Fault(place_words, one.what, one.mend) for one in refused]
+    identity = values.pop("id", fallback_id)
+    name = values.pop("name", identity)
+    return WaterSource(identity, name, *place, layer=layer, **values), []
+
+
+def feature_words(where: str, values: Mapping[str, object]) -> str:
+    """Return the words for a feature: its place in the file, its id and its name."""
+    told = [f"{key} {shown(values[key])}" for key in ("id", "name") if values.get(key)]
+    return f"{where} ({', '.join(told)})" if told else where
+
+
+def _read(properties: Mapping[str, object]) -> tuple[dict[str, Any], list[RefusedValueError]]:
+    values: dict[str, Any] = {}
+    refused: list[RefusedValueError] = []
+    for key, raw in properties.items():
+        field = field_of(key)
+        if field is None or raw is None or (key != field and field in properties):
+            continue
+        try:
+            value = READERS[field](raw)
+        except RefusedValueError as wrong:
+            refused.append(RefusedValueError(f"{field} {wrong.what}", wrong.mend))
+            continue
+        if value is None:
+            continue
+        if values.setdefault(field, value) != value:
+            refused.append(_twofold(field, values[field], value))
+    return values, refused
+
+
+def _twofold(field: str, first: object, second: object) -> RefusedValueError:
+    return RefusedValueError(
+        f"{field} is told twice, {shown(first)} and {shown(second)}",
+        f"keep one property that means {field}",
+    )
