@@ -1,0 +1,31 @@
+"""Words from a user's file, made fit to stand inside a message."""
+
+from __future__ import annotations
+
+MOST_SHOWN = 60
+MOST_LISTED = 10
+
+
+def quoted(text: str) -> str:
+    r"""Return ``text`` in double quotes, cut to 60 characters, control characters escaped.
+
+    >>> quoted("Old Well"), quoted(""), quoted("a\x1b[2J")
+    ('"Old Well"', '""', '"a\\x1b[2J"')
+    """
+    cut = text[:MOST_SHOWN] + ("..." if len(text) > MOST_SHOWN else "")
+    shown = "".join(
+        letter if letter.isprintable() else letter.encode("unicode_escape").decode("ascii")
+        for letter in cut
+    )
+    return f'"{shown}"'
+
+
+def listed(words: list[str]) -> str:
+    """Join words with commas; ten are shown, the rest are counted.
+
+    >>> listed([]), listed(["a", "b"])
+    ('', 'a, b')
+    """
+    left = len(words) - MOST_LISTED
+    shown = words[:MOST_LISTED]
+    return ", ".join([*shown, f"and {left} more"] if left > 0 else shown)

@@ -1,0 +1,169 @@
+"""Any XML file, streamed through expat: its encoding honoured, its traps refused.
+
+Nothing that the file names is ever fetched: a DOCTYPE ends the reading before an entity
+can be declared.
+"""
+
+from __future__ import annotations
+
+import codecs
+import os
+import re
+from collections.abc import Iterator
+from itertools import chain
+from xml.parsers import expat
+
+from longdry.errors import InputError
+from longdry.reading import file_bytes
+from longdry.reading.quoting import quoted
+
+MOST_TOKEN_BYTES = 1 << 22
+"""No single tag, comment or attribute may be longer: expat re-reads an unfinished one."""
+NAMESPACE_SEPARATOR = " "
+
+_HEAD_BYTES = 1024
+_DECLARED = re.compile(rb"""^\s*<\?xml[^>]{0,200}?encoding\s*=\s*["']([A-Za-z][\w.\-]*)["']""")
+_EXPAT_READS = {"utf-8", "utf-16", "utf-16-le", "utf-16-be", "iso8859-1", "ascii"}
+_NOT_FOR_FILES = {"unicode_escape", "raw-unicode-escape", "punycode", "idna", "utf-7", "undefined"}
+
+_codes = expat.errors.codes
+_BROKEN_OFF = {
+    _codes[expat.errors.XML_ERROR_NO_ELEMENTS],
+    _codes[expat.errors.XML_ERROR_UNCLOSED_TOKEN],
+    _codes[expat.errors.XML_ERROR_UNCLOSED_CDATA_SECTION],
+    _codes[expat.errors.XML_ERROR_PARTIAL_CHAR],
+}
+_BAD_TOKEN = _codes[expat.errors.XML_ERROR_INVALID_TOKEN]
+_BAD_ENCODING = {
+    _codes[expat.errors.XML_ERROR_INCORRECT_ENCODING],
+    _codes[expat.errors.XML_ERROR_UNKNOWN_ENCODING],
+}
+_UNBOUND = _codes[expat.errors.XML_ERROR_UNBOUND_PREFIX]
+
+_COPY_AGAIN = "copy it again from where it came from"
+_TRUE_ENCODING = "save it as UTF-8, or let its first line name the true encoding"
+
+
+class XmlStream:
+    """One file on its way through expat; set handlers on ``parser``, then call `run`.
+
+    Parameters
+    ----------
+    path
+        The file, gzip-compressed or not.
+    error
+        The class of every complaint.
+    """
+
+    def __init__(self, path: str | os.PathLike[str], error: type[InputError]) -> None:
+        self.origin = os.fspath(path)
+        self._error = error
+        chunks = file_bytes.file_chunks(path, error=error)
+        head = next(chunks)
+        self._refuse_other_kinds(head)
+        encoding = self._encoding(head)
+        self._chunks: Iterator[bytes] = chain([head], chunks)
+        if encoding is not None and encoding not in _EXPAT_READS:
+            self._chunks = self._as_utf8(self._chunks, encoding)
+            encoding = "utf-8"
+        self.parser = expat.ParserCreate(encoding, NAMESPACE_SEPARATOR)
+        self.parser.buffer_text = True
+        self.parser.StartDoctypeDeclHandler = self._refuse_doctype
+
+    @property
+    def line(self) -> str:
+        """The place that is being read, in words."""
+        return f"line {self.parser.CurrentLineNumber}"
+
+    def complaint(self, where: str, what: str, mend: str) -> InputError:
+        """Make the error for one fault of this file."""
+        return self._error.single(self.origin, where, what, mend)
+
+    def run(self) -> None:
+        """Read the file to its end; raises what the handlers raise and the file's own faults."""
+        given_bytes = 0
+        chunk = b""
+        try:
+            for chunk in self._chunks:
+                self.parser.Parse(chunk, False)
+                given_bytes += len(chunk)
+                if given_bytes - self.parser.CurrentByteIndex > MOST_TOKEN_BYTES:
+                    raise self.complaint(
+                        self.line, "a single tag or comment goes on for over 4 MB", _COPY_AGAIN
+                    )
+            self.parser.Parse(b"", True)
+        except expat.ExpatError as problem:
+            offset = self.parser.ErrorByteIndex - given_bytes
+            byte = chunk[offset] if 0 <= offset < len(chunk) else 0
+            raise self._in_our_words(problem, byte) from problem
+
+    def _refuse_other_kinds(self, head: bytes) -> None:
+        if (kind := file_bytes.binary_kind(head)) is not None:
+            raise self.complaint("", f"the file is {kind}, not XML", "name the file itself")
+        if file_bytes.looks_like_html(head):
+            raise self.complaint(
+                "", "this is a web page, not the file itself", "download the file again"
+            )
+        if not head.strip():
+            raise self.complaint("", "the file is empty", _COPY_AGAIN)
+        if b"<" not in head:
+            raise self.complaint("", "this is no XML file", "name a GPX file")
+
+    def _encoding(self, head: bytes) -> str | None:
+        if (proved := file_bytes.bom_encoding(head)) is not None:
+            return proved
+        declared = _DECLARED.match(head[:_HEAD_BYTES])
+        if declared is None:
+            return None
+        name = declared[1].decode("ascii", "replace")
+        try:
+            codec = codecs.lookup(name).name
+            codecs.getincrementaldecoder(name)
+            b"".decode(name)
+        except (LookupError, UnicodeError) as problem:
+            raise self._unknown_encoding(name) from problem
+        if codec in _NOT_FOR_FILES:
+            raise self._unknown_encoding(name)
+        if codec.startswith(("utf-16", "utf-32")):
+            raise self.complaint(
+                "line 1", f"declares the encoding {quoted(name)} but is not in it", _TRUE_ENCODING
+            )
+        return codec
+
+    def _unknown_encoding(self, name: str) -> InputError:
+        return self.complaint(
+            "line 1", f"declares the encoding {quoted(name)}, which is unknown", _TRUE_ENCODING
+        )
+
+    def _as_utf8(self, chunks: Iterator[bytes], encoding: str) -> Iterator[bytes]:
+        decoder = codecs.getincrementaldecoder(encoding)("strict")
+        try:
+            for chunk in chunks:
+                yield decoder.decode(chunk).encode("utf-8")
+            yield decoder.decode(b"", True).encode("utf-8")
+        except UnicodeError as problem:
+            raise self.complaint(
+                self.line, f"holds bytes that are not {encoding}", _TRUE_ENCODING
+            ) from problem
+
+    def _refuse_doctype(self, *_declared: object) -> None:
+        raise self.complaint(
+            self.line, "holds a DOCTYPE, which no GPX file needs", "take the DOCTYPE out"
+        )
+
+    def _in_our_words(self, problem: expat.ExpatError, byte: int) -> InputError:
+        where = f"line {problem.lineno}"
+        if problem.code in _BROKEN_OFF:
+            return self.complaint(where, "the file breaks off here", _COPY_AGAIN)
+        if problem.code in _BAD_ENCODING:
+            return self.complaint(where, "is not in the encoding it declares", _TRUE_ENCODING)
+        if problem.code == _BAD_TOKEN and byte > 0x7F:  # noqa: PLR2004 - the last ASCII byte
+            return self.complaint(
+                where, "holds bytes that are not in the file's encoding", _TRUE_ENCODING
+            )
+        reason = expat.ErrorString(problem.code)
+        if problem.code == _UNBOUND:
+            return self.complaint(
+                where, "uses a prefix that is not declared", "declare it with xmlns in <gpx>"
+            )
+        return self.complaint(where, f"broken XML ({reason})", f"mend the tag, or {_COPY_AGAIN}")
