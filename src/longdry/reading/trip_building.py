@@ -1,0 +1,184 @@
+"""From the checked tables of a trip file to a trip with every default filled in."""
+
+from __future__ import annotations
+
+import datetime as dt
+
+from longdry.model.assumption import Assumption
+from longdry.model.party import Animal, Container, Party, Use, Vehicle
+from longdry.model.trip import Pace, PaceSection, PinnedCamp, Policy, Trip
+from longdry.model.trip_key import TripSection
+from longdry.model.trip_keys import CAMP, PACE, PACE_SECTION, POLICY, TOP
+from longdry.model.trip_keys_party import ANIMAL, CONTAINER, PARTY, USE, VEHICLE
+from longdry.model.usual_uses import USUAL_USES
+from longdry.model.words import Accrual, ContainerGrade, FillTo, Grade, Ration, Travel
+from longdry.reading.trip_defaults import DefaultLog, FilledTable
+from longdry.reading.trip_tables import TripTable, TripTables
+
+_MINUTES_PER_HOUR = 60
+
+
+def build_trip(tables: TripTables, *, origin: str) -> Trip:
+    """Build the trip; the tables must have passed every check."""
+    log = DefaultLog(Travel(str(tables.one(PACE).values.get("travel", Travel.FOOT))))
+    party = _party(FilledTable(tables.one(PARTY), log))
+    animals = tuple(_animal(FilledTable(t, log)) for t in tables.all(ANIMAL))
+    uses = tuple(_use(FilledTable(t, log)) for t in tables.all(USE))
+    pace = _pace(tables, log)
+    policy = _policy(FilledTable(tables.one(POLICY), log))
+    carried = bool(tables.all(VEHICLE))
+    top = FilledTable(tables.one(TOP), log)
+    return Trip(
+        name=top.text_if_any("name") or "",
+        origin=origin,
+        depart=_departure(top, pace.start_hour),
+        party=party,
+        animals=animals,
+        uses=uses or tuple(usual.use for usual in USUAL_USES),
+        containers=tuple(
+            _container(table, log, brim_counts=policy.fill_to is FillTo.BRIMFUL, carried=carried)
+            for table in tables.all(CONTAINER)
+        ),
+        vehicles=tuple(_vehicle(FilledTable(t, log)) for t in tables.all(VEHICLE)),
+        pace=pace,
+        camps=tuple(_camp(FilledTable(t, log)) for t in tables.all(CAMP)),
+        policy=policy,
+        defaults=(*log.assumptions(), *(() if uses else _usual_uses())),
+    )
+
+
+def _usual_uses() -> tuple[Assumption, ...]:
+    return tuple(
+        Assumption(
+            what=f"use {usual.use.name}",
+            value=f"{usual.use.litres:g} L per {usual.use.per}, {usual.use.grade}, "
+            f"kept down to the {usual.use.kept} ration",
+            why=usual.why,
+            key=USE.name,
+        )
+        for usual in USUAL_USES
+    )
+
+
+def _departure(top: FilledTable, start_hour: float) -> dt.datetime | None:
+    """Return the local departure; a date alone means the start hour of that day."""
+    moment = top.if_any("depart")
+    if isinstance(moment, dt.datetime):
+        return moment
+    if not isinstance(moment, dt.date):
+        return None
+    minutes = round(start_hour * _MINUTES_PER_HOUR)
+    return dt.datetime.combine(moment, dt.time()) + dt.timedelta(minutes=minutes)
+
+
+def _party(table: FilledTable) -> Party:
+    return Party(people=table.whole("people"), can_treat=table.yes_no("can_treat"))
+
+
+def _animal(table: FilledTable) -> Animal:
+    return Animal(
+        name=table.text("name"),
+        count=table.whole("count"),
+        litres_per_day=table.number("litres_per_day"),
+        grade=Grade(table.text("grade")),
+    )
+
+
+def _use(table: FilledTable) -> Use:
+    return Use(
+        name=table.text("name"),
+        litres=table.number("litres"),
+        grade=Grade(table.text("grade")),
+        per=Accrual(table.text("per")),
+        kept=Ration(table.text("kept")),
+    )
+
+
+def _container(raw: TripTable, log: DefaultLog, *, brim_counts: bool, carried: bool) -> Container:
+    table = FilledTable(raw, log)
+    rated_l = table.number("rated_l")
+    grade = ContainerGrade(table.text("grade"))
+    return Container(
+        name=table.text("name", instead=f"container {raw.number}"),
+        count=table.whole("count"),
+        rated_l=rated_l,
+        brimful_l=table.number("brimful_l", instead=rated_l, told=brim_counts),
+        grade=grade,
+        tare_kg=table.number("tare_kg", told=carried),
+        vehicle=table.text_if_any("vehicle"),
+        holds_l=table.number_if_any("holds_l"),
+        holds_grade=_held_grade(table, grade),
+        cleanable=table.yes_no("cleanable"),
+    )
+
+
+def _held_grade(table: FilledTable, kept_for: ContainerGrade) -> Grade | None:
+    """Return the grade of what a container holds at the start: unknown is worse."""
+    if not table.number_if_any("holds_l") and not table.text_if_any("holds_grade"):
+        return None
+    guess = Grade.POTABLE if kept_for is ContainerGrade.POTABLE else Grade.NOT_FOR_DRINKING
+    return Grade(table.text("holds_grade", instead=guess))
+
+
+def _vehicle(table: FilledTable) -> Vehicle:
+    return Vehicle(name=table.text("name"), payload_left_kg=table.number("payload_left_kg"))
+
+
+def _pace(tables: TripTables, log: DefaultLog) -> Pace:
+    table = FilledTable(tables.one(PACE), log)
+    travel = Travel(table.text("travel"))
+    speed_kmh = table.number("speed_kmh")
+    return Pace(
+        travel=travel,
+        speed_kmh=speed_kmh,
+        hours_per_day=table.number("hours_per_day"),
+        start_hour=table.number("start_hour"),
+        off_route_kmh=table.number(
+            "off_route_kmh", instead=min(speed_kmh, _usual_number(PACE, "off_route_kmh", travel))
+        ),
+        detour_factor=table.number("detour_factor"),
+        winding_factor=table.number("winding_factor"),
+        sections=tuple(
+            sorted(
+                (_section(FilledTable(t, log)) for t in tables.all(PACE_SECTION)),
+                key=lambda section: section.from_km,
+            )
+        ),
+    )
+
+
+def _usual_number(section: TripSection, name: str, travel: Travel) -> float:
+    return float(section.key(name).default_for(travel) or 0.0)
+
+
+def _section(table: FilledTable) -> PaceSection:
+    return PaceSection(
+        from_km=table.number("from_km"),
+        to_km=table.number("to_km"),
+        speed_kmh=table.number("speed_kmh"),
+    )
+
+
+def _camp(table: FilledTable) -> PinnedCamp:
+    return PinnedCamp(
+        rest_days=table.whole("rest_days"),
+        km=table.number_if_any("km"),
+        waypoint=table.text_if_any("waypoint"),
+        lat_deg=table.number_if_any("lat"),
+        lon_deg=table.number_if_any("lon"),
+        at_water=table.yes_no("at_water"),
+    )
+
+
+def _policy(table: FilledTable) -> Policy:
+    return Policy(
+        max_detour_km=table.number("max_detour_km"),
+        reserve_days=table.number("reserve_days"),
+        reserve_ration=Ration(table.text("reserve_ration")),
+        fill_to=FillTo(table.text("fill_to")),
+        loss_percent=table.number("loss_percent"),
+        longest_ok_km=table.number_if_any("longest_ok_km"),
+        longest_ok_days=table.number_if_any("longest_ok_days"),
+        start_on_board_l=table.number_if_any("start_on_board_l"),
+        days_after_end=table.number("days_after_end"),
+    )
