@@ -10,9 +10,31 @@ from typing import TYPE_CHECKING, Any
 from longdry._version import __version__
 
 if TYPE_CHECKING:
-    from longdry.api import plan_trip, read_route, read_trip, read_water, write_page
+    from longdry.api import (
+        InputError,
+        LongdryError,
+        Plan,
+        Route,
+        StorageError,
+        Trip,
+        WaterLayer,
+        WaterSource,
+        plan_trip,
+        read_route,
+        read_trip,
+        read_water,
+        write_page,
+    )
 
 __all__ = [
+    "InputError",
+    "LongdryError",
+    "Plan",
+    "Route",
+    "StorageError",
+    "Trip",
+    "WaterLayer",
+    "WaterSource",
     "__version__",
     "plan_trip",
     "read_route",

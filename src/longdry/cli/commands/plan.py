@@ -1,0 +1,102 @@
+"""``longdry plan``: read, compute, show, store."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from longdry.errors import UsageError
+
+if TYPE_CHECKING:
+    from longdry.model.plan import Plan
+
+EXAMPLE = "longdry plan route.gpx --water sources.geojson --trip trip.toml --out plan.html"
+NOT_CLEAR = 1
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """Add what ``plan`` takes."""
+    parser.add_argument("route", metavar="ROUTE", type=Path, help="GPX file, or any line layer")
+    parser.add_argument(
+        "--water",
+        metavar="LAYER",
+        type=Path,
+        action="append",
+        required=True,
+        help="layer of water sources; may be given several times",
+    )
+    parser.add_argument("--trip", metavar="FILE", type=Path, help="trip file (TOML)")
+    parser.add_argument("--out", metavar="FILE", type=Path, help="write the page (HTML) here")
+    parser.add_argument("--json", metavar="FILE", type=Path, help="write every figure (JSON) here")
+    parser.add_argument(
+        "--reverse", action="store_true", help="travel the route from its end to its start"
+    )
+    parser.add_argument("--track", metavar="NAME", help="which track, where the file has several")
+    parser.add_argument(
+        "--strict",
+        action="store_true",
+        help="exit with status 1 where any stretch is not clear",
+    )
+
+
+def run(options: argparse.Namespace) -> int:
+    """Plan the trip; return 0, or 1 with ``--strict`` where a stretch is not clear."""
+    from longdry import api  # noqa: PLC0415 - loaded when needed
+    from longdry.model.words import Verdict  # noqa: PLC0415 - loaded when needed
+
+    _keep_inputs_and_outputs_apart(options)
+    trip = api.read_trip(options.trip)
+    route = api.read_route(options.route, track=options.track)
+    water = api.read_water(options.water)
+    plan = api.plan_trip(route, water, trip, reverse=options.reverse)
+    _write_outputs(plan, options)
+    _tell(plan, options)
+    unclear = any(stretch.verdict is not Verdict.CLEAR for stretch in plan.stretches)
+    return NOT_CLEAR if options.strict and unclear else 0
+
+
+def _write_outputs(plan: Plan, options: argparse.Namespace) -> None:
+    """Make every output before the first is written, so that a fault leaves none of them."""
+    from longdry.storage import replace_file  # noqa: PLC0415 - loaded when needed
+
+    contents: list[tuple[Path, str]] = []
+    if options.json:
+        from longdry.showing.exports.plan_json import plan_json  # noqa: PLC0415 - when needed
+
+        contents.append((options.json, plan_json(plan)))
+    if options.out:
+        from longdry.showing.page import page_html  # noqa: PLC0415 - folium is heavy
+
+        contents.append((options.out, page_html(plan)))
+    for path, text in contents:
+        replace_file(path, text)
+
+
+def _tell(plan: Plan, options: argparse.Namespace) -> None:
+    from longdry.showing.terminal_plan import plan_text  # noqa: PLC0415 - loaded when needed
+
+    print(plan_text(plan))
+    for path in (options.out, options.json):
+        if path:
+            print(f"Written: {path}")
+
+
+def _keep_inputs_and_outputs_apart(options: argparse.Namespace) -> None:
+    inputs = [path for path in (options.route, *options.water, options.trip) if path]
+    outputs = [path for path in (options.out, options.json) if path]
+    for number, output in enumerate(outputs):
+        clash = [other for other in (*inputs, *outputs[:number]) if _same_file(output, other)]
+        if clash:
+            raise UsageError.single(
+                str(output),
+                "",
+                f"this file is also named as {clash[0]}",
+                "give every output a file of its own",
+            )
+
+
+def _same_file(one: Path, other: Path) -> bool:
+    return one.resolve() == other.resolve() or (
+        one.exists() and other.exists() and one.samefile(other)
+    )

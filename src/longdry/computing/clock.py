@@ -1,0 +1,82 @@
+"""When the party is where: the base clock along the route, and the spans of stretches.
+
+The base clock knows no ways off the route. It gives every km a time; a stretch begins at the
+time of its first km and runs on through the moving hours of its ways and of the route between.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from longdry.computing.moving_hours import Moment, MovingHours
+from longdry.computing.pace_profile import PaceProfile
+from longdry.model.dry_stretch import Span
+
+
+@dataclass(frozen=True, slots=True)
+class Camp:
+    """A pinned camp, on the route by km."""
+
+    km: float
+    nights: int
+    at_water: bool = False
+    """Whether the stretch that begins at this km begins only when the camp is left."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Clock:
+    """The base clock."""
+
+    moving: MovingHours
+    profile: PaceProfile
+    depart: Moment
+    camps: tuple[Camp, ...]
+    """By km, each inside the route."""
+
+    def arrival(self, km: float) -> Moment:
+        """Return the time at which the party reaches ``km``, before any camp pinned there."""
+        return self._run(self.depart, 0.0, km, self._camps_from(0.0, km))
+
+    def departure_from(self, km: float) -> Moment:
+        """Return when a stretch from ``km`` begins: after a camp at the water there."""
+        arrived = self.arrival(km)
+        for camp in self.camps:
+            if camp.at_water and camp.km == km:
+                return self.moving.after_camp(arrived, camp.nights)
+        return arrived
+
+    def span(
+        self, from_km: float, to_km: float, *, way_back_h: float = 0.0, way_out_h: float = 0.0
+    ) -> Span:
+        """Return how long it takes from water at ``from_km`` to water at ``to_km``.
+
+        Parameters
+        ----------
+        way_back_h, way_out_h
+            Moving hours from the first water to the route, and from the route to the second.
+        """
+        begin = self.departure_from(from_km)
+        camps = [c for c in self._camps_from(from_km, to_km) if not _left_at(c, from_km)]
+        on_route = self.moving.after_moving(begin, way_back_h)
+        reached = self._run(on_route, from_km, to_km, camps)
+        end = self.moving.after_moving(reached, way_out_h)
+        return Span(
+            start_h=begin.hour - self.depart.hour,
+            end_h=end.hour - self.depart.hour,
+            nights=end.day - begin.day,
+        )
+
+    def _camps_from(self, from_km: float, to_km: float) -> list[Camp]:
+        return [camp for camp in self.camps if from_km <= camp.km < to_km]
+
+    def _run(self, begin: Moment, from_km: float, to_km: float, camps: list[Camp]) -> Moment:
+        now, here_km = begin, from_km
+        for camp in camps:
+            now = self.moving.after_moving(now, self.profile.between(here_km, camp.km))
+            now = self.moving.after_camp(now, camp.nights)
+            here_km = camp.km
+        return self.moving.after_moving(now, self.profile.between(here_km, to_km))
+
+
+def _left_at(camp: Camp, km: float) -> bool:
+    return camp.at_water and camp.km == km

@@ -1,0 +1,49 @@
+"""Which passes the plan drinks from, and why not the others."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from longdry.model.trip import Trip
+from longdry.model.water_pass import Approach, WaterPass
+from longdry.model.water_source import WaterSource
+from longdry.model.words import Grade
+
+
+def why_not_counted(source: WaterSource, *, can_treat: bool) -> str:
+    """Return the reason for which a source ends no stretch; empty where it does.
+
+    >>> from longdry.model.water_source import WaterSource
+    >>> why_not_counted(WaterSource("b", "Bore", 0.0, 0.0), can_treat=True)
+    'no grade given: counted as not for drinking'
+    """
+    if source.retired is not None:
+        return f"retired: {source.retired}" if source.retired else "retired"
+    if source.grade is None:
+        return "no grade given: counted as not for drinking"
+    if source.grade is Grade.NOT_FOR_DRINKING:
+        return "not for drinking"
+    if source.grade is Grade.TREAT and not can_treat:
+        return "must be treated, and the party carries no way of treating"
+    return ""
+
+
+def passes_of(
+    approaches: Sequence[Approach], sources: Sequence[WaterSource], trip: Trip
+) -> tuple[WaterPass, ...]:
+    """Return every approach as a pass, by km, with the length of its way off the route."""
+    return tuple(_pass_of(approach, sources[approach.place], trip) for approach in approaches)
+
+
+def _pass_of(approach: Approach, source: WaterSource, trip: Trip) -> WaterPass:
+    why_not = why_not_counted(source, can_treat=trip.party.can_treat)
+    return WaterPass(
+        source=source,
+        km=approach.km,
+        offset_km=approach.offset_km,
+        way_km=approach.offset_km * trip.pace.detour_factor,
+        lat_deg=approach.lat_deg,
+        lon_deg=approach.lon_deg,
+        counted=not why_not,
+        why_not=why_not,
+    )

@@ -1,0 +1,148 @@
+"""Litres that a span of time and a length of way ask for."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from longdry.model.arrays import FloatArray, frozen_floats
+from longdry.model.dry_stretch import RationNeed, Span
+from longdry.model.need import Need, UseNeed
+from longdry.model.party import DRINKING, Use
+from longdry.model.trip import Trip
+from longdry.model.words import Accrual, Grade, Ration
+from longdry.units import HOURS_PER_DAY
+
+RATIONS = (Ration.FULL, Ration.LEAN, Ration.BARE)
+_KM_PER_UNIT = 100.0
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class DrinkingByDay:
+    """Litres of drinking water that the heat asks of the party, day by day of the trip.
+
+    A use called 'drinking' is never taken lower. Days beyond the last take the largest value.
+    """
+
+    midnight_h: float
+    """Hours after departure of the midnight before departure: zero or negative."""
+    moving_l: FloatArray
+    """Shape (days,), litres a day for the whole party on a day that goes as planned."""
+    resting_l: FloatArray
+    """Shape (days,), litres a day for the whole party when it rests in shade."""
+
+    def over(self, span: Span, extra_days: float = 0.0) -> float:
+        """Litres over a span of time, whatever the ration.
+
+        A party on the bare ration gives up uses, not its sweat: while it moves, it needs what
+        moving asks for. Only waiting needs less.
+        """
+        by_day = self.moving_l
+        first = (span.start_h - self.midnight_h) / HOURS_PER_DAY
+        last = (span.end_h - self.midnight_h) / HOURS_PER_DAY
+        days = np.arange(np.floor(first), np.ceil(last))
+        shares = np.minimum(days + 1.0, last) - np.maximum(days, first)
+        rates = np.where(
+            days < by_day.size, by_day[np.minimum(days.astype(int), by_day.size - 1)], by_day.max()
+        )
+        return float(shares @ rates) + extra_days * float(by_day.max())
+
+    def largest_of(self, span: Span) -> float:
+        """Litres of the day in the span that asks for most."""
+        first = int((span.start_h - self.midnight_h) / HOURS_PER_DAY)
+        last = int(np.ceil((span.end_h - self.midnight_h) / HOURS_PER_DAY))
+        inside = self.moving_l[first : max(last, first + 1)]
+        return float(inside.max()) if inside.size else float(self.moving_l.max())
+
+
+def no_heat() -> DrinkingByDay:
+    """Return what is asked for where no heat is given: nothing beyond the party's own rates."""
+    nothing = frozen_floats([0.0])
+    return DrinkingByDay(midnight_h=0.0, moving_l=nothing, resting_l=nothing)
+
+
+@dataclass(frozen=True, slots=True)
+class Amounts:
+    """How much of each thing that uses go on with."""
+
+    days: float
+    nights: float
+    length_km: float
+
+
+def needs_on_rations(
+    trip: Trip, span: Span, length_km: float, heat: DrinkingByDay, *, extra_days: float = 0.0
+) -> tuple[RationNeed, ...]:
+    """Return what a stretch needs on the full, the lean and the bare ration.
+
+    Parameters
+    ----------
+    extra_days
+        Days beyond the span that the water must still last, each with a night.
+    """
+    amounts = Amounts(span.days + extra_days, span.nights + extra_days, length_km)
+    return tuple(
+        RationNeed(
+            ration, _need(trip, amounts, ration, least_drinking_l=heat.over(span, extra_days))
+        )
+        for ration in RATIONS
+    )
+
+
+def reserve_need(trip: Trip, span: Span, heat: DrinkingByDay) -> Need:
+    """Return the reserve: whole days with their nights on the reserve ration, at a standstill."""
+    days = trip.policy.reserve_days
+    amounts = Amounts(days, days, 0.0)
+    return _need(
+        trip,
+        amounts,
+        trip.policy.reserve_ration,
+        least_drinking_l=days * heat.largest_of(span),
+    )
+
+
+def _need(trip: Trip, amounts: Amounts, ration: Ration, *, least_drinking_l: float) -> Need:
+    uses = [
+        UseNeed(use.name, _use_l(use, trip.party.people, amounts), use.grade)
+        for use in trip.uses
+        if use.kept_on(ration)
+    ]
+    animals = [
+        UseNeed(animal.name, animal.count * animal.litres_per_day * amounts.days, animal.grade)
+        for animal in trip.animals
+    ]
+    raised = _drinking_raised([*uses, *animals], least_drinking_l)
+    total_l = sum(use.litres for use in raised)
+    return Need(by_use=tuple(raised), losses_l=total_l * trip.policy.loss_percent / 100.0)
+
+
+def _use_l(use: Use, people: int, amounts: Amounts) -> float:
+    match use.per:
+        case Accrual.PERSON_DAY:
+            return use.litres * people * amounts.days
+        case Accrual.PARTY_DAY:
+            return use.litres * amounts.days
+        case Accrual.PERSON_NIGHT:
+            return use.litres * people * amounts.nights
+        case Accrual.PARTY_NIGHT:
+            return use.litres * amounts.nights
+        case Accrual.PARTY_100KM:
+            return use.litres * amounts.length_km / _KM_PER_UNIT
+
+
+def _drinking_raised(uses: list[UseNeed], least_l: float) -> list[UseNeed]:
+    """Raise drinking to what the heat asks for, and add it where the party named none."""
+    lacking_l = least_l - sum(use.litres for use in uses if is_drinking(use.use))
+    if lacking_l <= 0.0:
+        return uses
+    for index, use in enumerate(uses):
+        if is_drinking(use.use):
+            raised = UseNeed(use.use, use.litres + lacking_l, use.grade)
+            return [*uses[:index], raised, *uses[index + 1 :]]
+    return [UseNeed(DRINKING, lacking_l, Grade.POTABLE), *uses]
+
+
+def is_drinking(name: str) -> bool:
+    """Whether a use of this name is what people drink."""
+    return name.strip().casefold() == DRINKING

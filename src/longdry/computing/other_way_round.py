@@ -1,0 +1,31 @@
+"""The same trip with the route travelled from its end to its start."""
+
+from __future__ import annotations
+
+import dataclasses
+
+from longdry.model.trip import PaceSection, PinnedCamp, Trip
+
+
+def mirrored_trip(trip: Trip, length_km: float) -> Trip:
+    """Return the trip with every km counted from the other end of a route of ``length_km``."""
+    sections = tuple(_mirrored_section(section, length_km) for section in trip.pace.sections)
+    return dataclasses.replace(
+        trip,
+        pace=dataclasses.replace(trip.pace, sections=sections[::-1]),
+        camps=tuple(_mirrored_camp(camp, length_km) for camp in trip.camps),
+    )
+
+
+def _mirrored_section(section: PaceSection, length_km: float) -> PaceSection:
+    return dataclasses.replace(
+        section,
+        from_km=max(length_km - section.to_km, 0.0),
+        to_km=max(length_km - section.from_km, 0.0),
+    )
+
+
+def _mirrored_camp(camp: PinnedCamp, length_km: float) -> PinnedCamp:
+    if camp.km is None:
+        return camp
+    return dataclasses.replace(camp, km=length_km - camp.km)

@@ -1,0 +1,83 @@
+"""Everything that the plan took for granted, defaults of the trip included."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from longdry.model.assumption import Assumption
+from longdry.model.route import MeasuredRoute
+from longdry.model.trip import Trip
+from longdry.model.water_pass import WaterPass
+from longdry.model.water_source import WaterLayer
+
+
+def assumptions_of(
+    measured: MeasuredRoute, layer: WaterLayer, passes: Sequence[WaterPass], trip: Trip
+) -> tuple[Assumption, ...]:
+    """Return the defaults that took part and what the computation itself assumed."""
+    unused = _keys_without_part(measured, passes, trip)
+    defaults = [default for default in trip.defaults if default.key not in unused]
+    return (*defaults, *_of_start_and_end(trip), *_of_the_line(measured), *_of_sources(layer))
+
+
+def _keys_without_part(
+    measured: MeasuredRoute, passes: Sequence[WaterPass], trip: Trip
+) -> frozenset[str]:
+    unused = set()
+    if not any(p.counted and p.way_km > 0.0 for p in passes):
+        unused |= {"pace.off_route_kmh", "pace.detour_factor"}
+    if measured.straight_km == 0.0:
+        unused.add("pace.winding_factor")
+    if not trip.containers:
+        unused.add("policy.fill_to")
+    return frozenset(unused)
+
+
+def _of_start_and_end(trip: Trip) -> list[Assumption]:
+    told = []
+    if trip.policy.start_on_board_l is None and trip.containers:
+        told.append(
+            Assumption(
+                "water at the start",
+                "all containers full",
+                "the trip does not say otherwise",
+                "policy.start_on_board_l",
+            )
+        )
+    if trip.policy.days_after_end == 0.0:
+        told.append(
+            Assumption(
+                "water at the end",
+                "there is water where the route ends",
+                "the trip does not say otherwise",
+                "policy.days_after_end",
+            )
+        )
+    return told
+
+
+def _of_the_line(measured: MeasuredRoute) -> list[Assumption]:
+    return [
+        Assumption(
+            "lengths",
+            "geodesics on the WGS 84 ellipsoid between the points of the route",
+            "Karney (2013), Algorithms for geodesics; the ground between the points is not known",
+        ),
+        *(
+            Assumption(
+                "bridged break",
+                f"{bridge.length_km:.3f} km straight at km {bridge.km:.1f}",
+                "the route file leaves a gap there",
+            )
+            for bridge in measured.bridges
+        ),
+    ]
+
+
+def _of_sources(layer: WaterLayer) -> list[Assumption]:
+    ungraded = sum(source.grade is None for source in layer.sources)
+    if not ungraded:
+        return []
+    return [
+        Assumption("sources without a grade", f"{ungraded} not for drinking", "unknown is worse")
+    ]

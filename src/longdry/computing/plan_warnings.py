@@ -1,0 +1,215 @@
+"""What the party must read before it leaves, the gravest first."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Sequence
+
+from longdry.computing.stretches import Going, judged
+from longdry.model.dry_stretch import DryStretch
+from longdry.model.plan import PlanWarning
+from longdry.model.route import MeasuredRoute
+from longdry.model.trip import Trip
+from longdry.model.water_pass import WaterPass
+from longdry.model.water_source import WaterLayer
+from longdry.model.words import Grade, Verdict
+from longdry.units import rounded_up
+
+STRAIGHT_LEG_KM = 2.0
+TOLD_BRIDGE_KM = 1.0
+MOST_NAMES = 10
+
+
+def warnings_of(
+    measured: MeasuredRoute,
+    layer: WaterLayer,
+    passes: Sequence[WaterPass],
+    stretches: Sequence[DryStretch],
+    going: Going,
+) -> tuple[PlanWarning, ...]:
+    """Gather every warning of a plan."""
+    return tuple(
+        sorted(
+            [
+                *_no_containers(going.trip),
+                *_no_water(passes),
+                *(w for stretch in stretches for w in _not_clear(stretch)),
+                *(w for stretch in stretches for w in _past_own_limit(stretch, going.trip)),
+                *(w for stretch in stretches for w in _limit_too_small(stretch)),
+                *_ways_that_cost_more(stretches, going),
+                *_uses(going.trip),
+                *_about_the_line(measured),
+                *_about_the_clock(measured, going),
+                *_ungraded(layer),
+                *(PlanWarning(remark) for remark in measured.route.remarks),
+                *(PlanWarning(remark) for remark in layer.remarks),
+            ],
+            key=lambda warning: not warning.grave,
+        )
+    )
+
+
+def named_stretch(stretch: DryStretch) -> str:
+    """Name a stretch by its ends.
+
+    >>> from longdry.computing.plan_warnings import named_stretch
+    """
+    return (
+        f"{stretch.begin.label} (km {stretch.begin.km:.1f})"
+        f" to {stretch.end.label} (km {stretch.end.km:.1f})"
+    )
+
+
+def _no_containers(trip: Trip) -> list[PlanWarning]:
+    if trip.containers:
+        return []
+    text = (
+        "The trip names no containers: what must be carried is told,"
+        " but no stretch can be called clear."
+    )
+    return [PlanWarning(text, grave=True)]
+
+
+def _no_water(passes: Sequence[WaterPass]) -> list[PlanWarning]:
+    if any(p.counted for p in passes):
+        return []
+    text = (
+        "No source along this route counts as water to drink:"
+        " all water must be carried from the start."
+    )
+    return [PlanWarning(text, grave=True)]
+
+
+def _not_clear(stretch: DryStretch) -> list[PlanWarning]:
+    if stretch.verdict in {Verdict.CLEAR, Verdict.NO_CONTAINERS}:
+        return []
+    text = (
+        f"Stretch {stretch.number}, {named_stretch(stretch)}, is {_in_words(stretch)}:"
+        f" {stretch.length_km:.1f} km and {stretch.days:.1f} days without water to drink,"
+        f" {rounded_up(stretch.short_l):.0f} L missing for need and reserve. {_still_does(stretch)}"
+    )
+    grave = stretch.verdict is not Verdict.INTO_RESERVE
+    return [PlanWarning(text, stretch=stretch.number, grave=grave)]
+
+
+def _in_words(stretch: DryStretch) -> str:
+    return {
+        Verdict.TOO_LONG: "too long",
+        Verdict.SHORT_RATION: "passable only on a short ration",
+        Verdict.INTO_RESERVE: "passable only by drinking into the reserve",
+    }[stretch.verdict]
+
+
+def _still_does(stretch: DryStretch) -> str:
+    if stretch.ration_that_does is None:
+        bare_l = stretch.needs[-1].need.total_l
+        lacking = rounded_up(bare_l - stretch.available_l)
+        return f"Even the bare ration lacks {lacking:.0f} L."
+    return f"It would do on the {stretch.ration_that_does} ration, with no reserve promised."
+
+
+def _past_own_limit(stretch: DryStretch, trip: Trip) -> list[PlanWarning]:
+    limits = []
+    ok_km, ok_days = trip.policy.longest_ok_km, trip.policy.longest_ok_days
+    if ok_km is not None and stretch.length_km > ok_km:
+        limits.append(f"{stretch.length_km:.1f} km is beyond the party's own limit of {ok_km:g} km")
+    if ok_days is not None and stretch.days > ok_days:
+        limits.append(
+            f"{rounded_up(stretch.days, 0.1):.1f} days are beyond"
+            f" the party's own limit of {ok_days:g} days"
+        )
+    head = f"Stretch {stretch.number}, {named_stretch(stretch)}: "
+    return [PlanWarning(f"{head}{limit}.", stretch.number, grave=True) for limit in limits]
+
+
+def _limit_too_small(stretch: DryStretch) -> list[PlanWarning]:
+    water = stretch.begin.water
+    if water is None or water.source.limit_l is None:
+        return []
+    wanted_l = stretch.need.total_l + stretch.reserve_l
+    if water.source.limit_l >= wanted_l:
+        return []
+    text = (
+        f"{water.source.name} (km {water.km:.1f}) gives {water.source.limit_l:g} L at most, but"
+        f" stretch {stretch.number} asks for {rounded_up(wanted_l):.0f} L with its reserve:"
+        " the rest must come along from water before it."
+    )
+    return [PlanWarning(text, stretch=stretch.number, grave=True)]
+
+
+def _ways_that_cost_more(stretches: Sequence[DryStretch], going: Going) -> list[PlanWarning]:
+    """Find sources whose way off the route makes both neighbours no shorter than passing by."""
+    told = []
+    for before, after in itertools.pairwise(stretches):
+        water = before.end.water
+        if water is None or water.way_km == 0.0:
+            continue
+        passing_by = judged(before.number, before.begin, after.end, going)
+        if passing_by.length_km <= max(before.length_km, after.length_km):
+            text = (
+                f"The way to {water.source.name} (km {water.km:.1f}, {water.way_km:.1f} km off the"
+                f" route each way) costs more than it saves: passing by leaves"
+                f" {passing_by.length_km:.1f} km without water, calling there"
+                f" {max(before.length_km, after.length_km):.1f} km."
+            )
+            told.append(PlanWarning(text, stretch=before.number))
+    return told
+
+
+def _uses(trip: Trip) -> list[PlanWarning]:
+    if any(use.grade is Grade.POTABLE for use in trip.uses):
+        return []
+    text = "No use in the trip asks for potable water: nobody drinks on this plan."
+    return [PlanWarning(text, grave=True)]
+
+
+def _about_the_line(measured: MeasuredRoute) -> list[PlanWarning]:
+    told = [
+        PlanWarning(
+            f"The route breaks off at km {bridge.km:.1f} and goes on"
+            f" {bridge.length_km:.1f} km farther: the gap is bridged by a straight line."
+        )
+        for bridge in measured.bridges
+        if bridge.length_km > TOLD_BRIDGE_KM
+    ]
+    if measured.straight_km > 0.0:
+        share = 100.0 * measured.straight_km / float(measured.leg_km.sum())
+        told.append(
+            PlanWarning(
+                f"{rounded_up(share):.0f} % of the route is drawn in straight legs longer than"
+                f" {STRAIGHT_LEG_KM:g} km: the way on the ground is longer than its"
+                f" {measured.length_km:.1f} km. Set winding_factor in [pace], or draw the route"
+                " along the track."
+            )
+        )
+    return told
+
+
+def _about_the_clock(measured: MeasuredRoute, going: Going) -> list[PlanWarning]:
+    told = []
+    clock, trip = going.clock, going.trip
+    if clock.moving.moved_by(clock.depart.hour) >= clock.moving.per_day_h:
+        told.append(
+            PlanWarning(
+                "The departure is after the moving hours of its day:"
+                " the party first moves on the next morning."
+            )
+        )
+    beyond = [s for s in trip.pace.sections if s.to_km > measured.length_km]
+    if beyond:
+        told.append(
+            PlanWarning(
+                f"The section from km {beyond[0].from_km:g} to km {beyond[0].to_km:g} runs past"
+                f" the end of the route at km {measured.length_km:.1f}."
+            )
+        )
+    return told
+
+
+def _ungraded(layer: WaterLayer) -> list[PlanWarning]:
+    names = [source.name for source in layer.sources if source.grade is None]
+    if not names:
+        return []
+    rest = f" and {len(names) - MOST_NAMES} more" if len(names) > MOST_NAMES else ""
+    listed = ", ".join(names[:MOST_NAMES])
+    return [PlanWarning(f"Without a grade, so counted as not for drinking: {listed}{rest}.")]

@@ -1,0 +1,112 @@
+"""The whole computation, read like a table of contents."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Sequence
+
+import numpy as np
+
+from longdry.computing.approaches import find_approaches
+from longdry.computing.chainage import measure_route
+from longdry.computing.clock import Clock
+from longdry.computing.counting import passes_of
+from longdry.computing.moving_hours import Moment, daily_windows
+from longdry.computing.needs import no_heat
+from longdry.computing.other_way_round import mirrored_trip
+from longdry.computing.pace_profile import profile_by_sections
+from longdry.computing.pinned_camps import camps_on_route
+from longdry.computing.plan_assumptions import assumptions_of
+from longdry.computing.plan_warnings import warnings_of
+from longdry.computing.stretches import Going, dry_stretches, stretch_ends
+from longdry.computing.travel_days import travel_days
+from longdry.computing.verdicts import standing_out
+from longdry.model.plan import Plan
+from longdry.model.route import MeasuredRoute, Route
+from longdry.model.trip import Trip
+from longdry.model.water_pass import WaterPass
+from longdry.model.water_source import WaterLayer, WaterSource
+
+
+def plan_trip(
+    route: Route,
+    water: WaterLayer | Sequence[WaterSource],
+    trip: Trip,
+    *,
+    reverse: bool = False,
+) -> Plan:
+    """Work out passes, clock, stretches, needs and verdicts of a trip.
+
+    Parameters
+    ----------
+    route
+        The line in travel order.
+    water
+        The sources; a bare sequence is a layer without remarks.
+    trip
+        Party, uses, containers, pace and policy; km in it count along the route as drawn.
+    reverse
+        Travel the route from its end to its start; the km of the trip turn with it.
+
+    Raises
+    ------
+    RouteFileError
+        Where a break of the route is too long to bridge.
+    TripFileError
+        Where a pinned camp is not on the route.
+    """
+    layer = water if isinstance(water, WaterLayer) else WaterLayer(tuple(water))
+    measured = _measured(route, trip, reverse=reverse)
+    going_trip = mirrored_trip(trip, measured.length_km) if reverse else trip
+    passes = _passes(measured, layer.sources, going_trip)
+    clock = _clock(measured, going_trip, passes)
+    going = Going(going_trip, clock, no_heat(), measured.length_km)
+    stretches = dry_stretches(stretch_ends(passes, measured.length_km), going)
+    return Plan(
+        measured=measured,
+        trip=going_trip,
+        sources=layer.sources,
+        passes=passes,
+        stretches=stretches,
+        days=travel_days(clock, measured.length_km, _departure_date(going_trip)),
+        longest=standing_out(stretches),
+        warnings=warnings_of(measured, layer, passes, stretches, going),
+        assumptions=assumptions_of(measured, layer, passes, going_trip),
+    )
+
+
+def _measured(route: Route, trip: Trip, *, reverse: bool) -> MeasuredRoute:
+    line = route.reversed() if reverse else route
+    return measure_route(line, winding_factor=trip.pace.winding_factor)
+
+
+def _passes(
+    measured: MeasuredRoute, sources: Sequence[WaterSource], trip: Trip
+) -> tuple[WaterPass, ...]:
+    approaches = find_approaches(
+        measured,
+        np.array([source.lat_deg for source in sources], dtype=np.float64),
+        np.array([source.lon_deg for source in sources], dtype=np.float64),
+        max_detour_km=trip.policy.max_detour_km,
+    )
+    return passes_of(approaches, sources, trip)
+
+
+def _clock(measured: MeasuredRoute, trip: Trip, passes: Sequence[WaterPass]) -> Clock:
+    pace = trip.pace
+    return Clock(
+        moving=daily_windows(start_hour=pace.start_hour, hours_per_day=pace.hours_per_day),
+        profile=profile_by_sections(measured.length_km, pace),
+        depart=Moment(_departure_hour(trip), 0),
+        camps=camps_on_route(trip, measured, passes),
+    )
+
+
+def _departure_hour(trip: Trip) -> float:
+    if trip.depart is None:
+        return trip.pace.start_hour
+    return trip.depart.hour + trip.depart.minute / 60.0 + trip.depart.second / 3600.0
+
+
+def _departure_date(trip: Trip) -> dt.date | None:
+    return trip.depart.date() if trip.depart else None

@@ -1,0 +1,76 @@
+"""From counted passes and the clock to dry stretches."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from longdry.computing.clock import Clock
+from longdry.computing.needs import DrinkingByDay, needs_on_rations, reserve_need
+from longdry.computing.verdicts import capacity_l, ration_that_does, verdict_of
+from longdry.model.dry_stretch import DryStretch, StretchEnd
+from longdry.model.trip import Trip
+from longdry.model.water_pass import WaterPass
+
+
+@dataclass(frozen=True, slots=True)
+class Going:
+    """What the judging of stretches rests on."""
+
+    trip: Trip
+    clock: Clock
+    heat: DrinkingByDay
+    length_km: float
+    """Of the route, without ways."""
+
+
+def stretch_ends(passes: Sequence[WaterPass], length_km: float) -> tuple[StretchEnd, ...]:
+    """Return the start, the counted passes and the end, in travel order.
+
+    >>> stretch_ends([], 12.0)
+    (StretchEnd(km=0.0, water=None), StretchEnd(km=12.0, water=None))
+    """
+    counted = [StretchEnd(p.km, p) for p in sorted(passes, key=lambda p: p.km) if p.counted]
+    return (StretchEnd(0.0), *counted, StretchEnd(length_km))
+
+
+def dry_stretches(ends: Sequence[StretchEnd], going: Going) -> tuple[DryStretch, ...]:
+    """Judge what lies between each two neighbouring ends."""
+    pairs = itertools.pairwise(ends)
+    return tuple(judged(number, begin, end, going) for number, (begin, end) in enumerate(pairs, 1))
+
+
+def judged(number: int, begin: StretchEnd, end: StretchEnd, going: Going) -> DryStretch:
+    """Return one stretch with its length, its time, its needs and its verdict."""
+    trip = going.trip
+    off_kmh = trip.pace.off_route_kmh
+    length_km = begin.way_km + (end.km - begin.km) + end.way_km
+    span = going.clock.span(
+        begin.km, end.km, way_back_h=begin.way_km / off_kmh, way_out_h=end.way_km / off_kmh
+    )
+    after_end = trip.policy.days_after_end if end.water is None else 0.0
+    needs = needs_on_rations(trip, span, length_km, going.heat, extra_days=after_end)
+    reserve_l = reserve_need(trip, span, going.heat).total_l
+    holds_l = capacity_l(trip)
+    available_l = _available_l(begin, trip, holds_l)
+    return DryStretch(
+        number=number,
+        begin=begin,
+        end=end,
+        length_km=length_km,
+        span=span,
+        needs=needs,
+        reserve_l=reserve_l,
+        capacity_l=holds_l,
+        available_l=available_l,
+        verdict=verdict_of(needs, reserve_l, available_l, containers=bool(trip.containers)),
+        ration_that_does=ration_that_does(needs, available_l),
+    )
+
+
+def _available_l(begin: StretchEnd, trip: Trip, holds_l: float) -> float:
+    at_start_l = trip.policy.start_on_board_l
+    if begin.water is not None or at_start_l is None:
+        return holds_l
+    return min(at_start_l, holds_l)

@@ -1,0 +1,62 @@
+"""What becomes of a stretch with what can be on board."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from longdry.model.dry_stretch import DryStretch, RationNeed
+from longdry.model.plan import Longest
+from longdry.model.trip import Trip
+from longdry.model.words import VERDICTS_WORST_FIRST, FillTo, Ration, Verdict
+
+_HAIR_L = 1e-9
+"""Litres below which two amounts are the same: rounding of sums, not water."""
+
+
+def capacity_l(trip: Trip) -> float:
+    """All that the containers hold, to the mark that the trip fills them to."""
+    brimful = trip.policy.fill_to is FillTo.BRIMFUL
+    return sum(box.count * (box.brimful_l if brimful else box.rated_l) for box in trip.containers)
+
+
+def verdict_of(
+    needs: Sequence[RationNeed], reserve_l: float, available_l: float, *, containers: bool
+) -> Verdict:
+    """Judge a stretch by its needs on the full, lean and bare ration.
+
+    Parameters
+    ----------
+    containers
+        Whether the trip names any: without them nothing is ever clear.
+    """
+    if not containers:
+        return Verdict.NO_CONTAINERS
+    room_l = available_l + _HAIR_L
+    full, *fewer = (ration.need.total_l for ration in needs)
+    if full + reserve_l <= room_l:
+        return Verdict.CLEAR
+    if full <= room_l:
+        return Verdict.INTO_RESERVE
+    return Verdict.SHORT_RATION if min(fewer) <= room_l else Verdict.TOO_LONG
+
+
+def ration_that_does(needs: Sequence[RationNeed], available_l: float) -> Ration | None:
+    """Return the fullest ration whose need is within what can be on board."""
+    for ration in needs:
+        if ration.need.total_l <= available_l + _HAIR_L:
+            return ration.ration
+    return None
+
+
+def standing_out(stretches: Sequence[DryStretch]) -> Longest:
+    """Name the longest stretch in km and in days and the worst one; of equals the first."""
+    return Longest(
+        by_km=max(stretches, key=lambda s: s.length_km).number,
+        by_days=max(stretches, key=lambda s: s.days).number,
+        worst=min(stretches, key=_worst_first).number,
+    )
+
+
+def _worst_first(stretch: DryStretch) -> tuple[int, float, float]:
+    spare_l = stretch.available_l - stretch.need.total_l - stretch.reserve_l
+    return (VERDICTS_WORST_FIRST.index(stretch.verdict), -stretch.short_l, spare_l)

@@ -1,0 +1,113 @@
+"""The plan as JSON, figures unrounded."""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+
+from longdry.model.dry_stretch import DryStretch, StretchEnd
+from longdry.model.plan import Plan
+from longdry.model.travel_day import TravelDay
+from longdry.model.water_pass import WaterPass
+
+FORMAT = "longdry-plan"
+VERSION = 1
+
+
+def plan_json(plan: Plan) -> str:
+    """Return the plan as JSON text, keys in a fixed order, one line feed at the end."""
+    return json.dumps(plan_document(plan), ensure_ascii=False, indent=1, allow_nan=False) + "\n"
+
+
+def plan_document(plan: Plan) -> dict[str, Any]:
+    """Return the plan as plain values; lengths in km, amounts in litres, times in days."""
+    return {
+        "format": FORMAT,
+        "version": VERSION,
+        "trip": plan.trip.name,
+        "route": _route(plan),
+        "passes": [_pass(water) for water in plan.passes],
+        "stretches": [_stretch(stretch) for stretch in plan.stretches],
+        "longest": {
+            "by_km": plan.longest.by_km,
+            "by_days": plan.longest.by_days,
+            "worst": plan.longest.worst,
+        },
+        "days": [_day(day) for day in plan.days],
+        "warnings": [warning.text for warning in plan.warnings],
+        "assumptions": [
+            {"what": a.what, "value": a.value, "why": a.why, "key": a.key} for a in plan.assumptions
+        ],
+    }
+
+
+def _route(plan: Plan) -> dict[str, Any]:
+    measured = plan.measured
+    return {
+        "name": measured.route.name,
+        "length_km": measured.length_km,
+        "points": measured.route.points,
+        "shape_points": measured.route.shape_points,
+        "straight_km": measured.straight_km,
+        "bridges": [{"km": b.km, "length_km": b.length_km} for b in measured.bridges],
+    }
+
+
+def _pass(water: WaterPass) -> dict[str, Any]:
+    return {
+        "source": water.source.id,
+        "name": water.source.name,
+        "grade": water.source.trusted_grade.value,
+        "km": water.km,
+        "offset_km": water.offset_km,
+        "way_km": water.way_km,
+        "counted": water.counted,
+        "why_not": water.why_not or None,
+        "lat_deg": water.lat_deg,
+        "lon_deg": water.lon_deg,
+    }
+
+
+def _stretch(stretch: DryStretch) -> dict[str, Any]:
+    return {
+        "number": stretch.number,
+        "from": _end(stretch.begin),
+        "to": _end(stretch.end),
+        "length_km": stretch.length_km,
+        "days": stretch.days,
+        "nights": stretch.nights,
+        "need_l": _litres_by_use(stretch),
+        "losses_l": stretch.need.losses_l,
+        "need_by_grade_l": {"potable": stretch.need.potable_l, "any": stretch.need.any_l},
+        "need_total_l": stretch.need.total_l,
+        "need_on_ration_l": {r.ration.value: r.need.total_l for r in stretch.needs},
+        "reserve_l": stretch.reserve_l,
+        "capacity_l": stretch.capacity_l,
+        "available_l": stretch.available_l,
+        "short_l": stretch.short_l,
+        "verdict": stretch.verdict.value,
+        "ration_that_does": stretch.ration_that_does.value if stretch.ration_that_does else None,
+    }
+
+
+def _litres_by_use(stretch: DryStretch) -> dict[str, float]:
+    litres: dict[str, float] = {}
+    for use in stretch.need.by_use:
+        litres[use.use] = litres.get(use.use, 0.0) + use.litres
+    return litres
+
+
+def _end(end: StretchEnd) -> dict[str, Any]:
+    return {"source": end.water.source.id if end.water else None, "km": end.km}
+
+
+def _day(day: TravelDay) -> dict[str, Any]:
+    return {
+        "number": day.number,
+        "date": day.date.isoformat() if day.date else None,
+        "from_km": day.from_km,
+        "to_km": day.to_km,
+        "moving_h": day.moving_h,
+        "camp": day.camp,
+        "rest": day.rest,
+    }
