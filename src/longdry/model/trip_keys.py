@@ -111,7 +111,8 @@ POLICY = TripSection(
                 why="a source farther off often costs more than it saves; "
                     "common practice, no source"),
         TripKey("reserve_days", Kind.NUMBER, "reserve",
-                "Days of water that must still be on board at the end of each stretch.", 3.0,
+                "Days of water that must still be on board at the end of each stretch; the South "
+                "Australia parks authority asks for 3 to 4 in remote areas.", 3.0,
                 unit="days", range=Range(0, 60), default=3.0,
                 why="the South Australia parks authority asks remote-area travellers for a "
                     "3-4 day reserve"),
