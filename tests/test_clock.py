@@ -1,0 +1,187 @@
+"""Check the clock against sums done by hand in the docstrings."""
+
+from __future__ import annotations
+
+import datetime as dt
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from longdry.computing.clock import Camp, Clock
+from longdry.computing.moving_hours import Moment, MovingHours, daily_windows
+from longdry.computing.pace_profile import profile_by_sections
+from longdry.computing.travel_days import travel_days
+from longdry.model.trip import PaceSection
+from make import PACE, pace
+
+
+def clock(length_km=1000.0, *, depart=8.0, camps=(), its_pace=PACE, break_h=None):
+    return Clock(
+        moving=daily_windows(
+            start_hour=its_pace.start_hour, hours_per_day=its_pace.hours_per_day, break_h=break_h
+        ),
+        profile=profile_by_sections(length_km, its_pace),
+        depart=Moment(depart, 0),
+        camps=tuple(camps),
+    )
+
+
+def test_six_hundred_km_at_three_hundred_a_day():
+    """600 km at 50 km/h, 6 h a day: 6 h, a night, 6 h; 8:00 to 14:00 next day is 30 h."""
+    span = clock().span(0.0, 600.0)
+
+    assert (span.end_h, span.nights) == (30.0, 1)
+    assert span.days == 1.25
+
+
+def test_arrival_at_the_last_moving_minute_is_before_the_night():
+    """300 km take exactly one moving day: no camp is needed to arrive."""
+    span = clock().span(0.0, 300.0)
+
+    assert (span.end_h, span.nights) == (6.0, 0)
+
+
+def test_stretch_begins_at_base_time_and_goes_through_the_moving_hours_of_its_ways():
+    """From km 100 (10:00) back 20 km at 10 km/h, 100 km on: 2 h + 2 h, at 14:00, no night."""
+    span = clock().span(100.0, 200.0, way_back_h=2.0)
+
+    assert (span.start_h, span.end_h, span.nights) == (2.0, 6.0, 0)
+
+
+def test_way_out_pushes_into_the_next_day():
+    """From km 200 (12:00): 2 h to km 300 (14:00), half an hour of way falls on the next morning."""
+    span = clock().span(200.0, 300.0, way_out_h=0.5)
+
+    assert (span.start_h, span.end_h, span.nights) == (4.0, 24.5, 1)
+
+
+def test_pinned_camp_ends_the_day():
+    """Camp at km 100 (10:00); on at 8:00 next day, km 200 at 10:00 of day 2: 26 h."""
+    span = clock(camps=[Camp(100.0, 1)]).span(0.0, 200.0)
+
+    assert (span.end_h, span.nights) == (26.0, 1)
+
+
+def test_rest_day_adds_a_day_and_a_night():
+    """The same camp with a rest day: two nights, 50 h."""
+    span = clock(camps=[Camp(100.0, 2)]).span(0.0, 200.0)
+
+    assert (span.end_h, span.nights) == (50.0, 2)
+
+
+def test_camp_at_the_first_km_of_a_stretch_belongs_to_it():
+    """The night at km 100 belongs to the stretch that begins there: 10:00 to 10:00, 24 h."""
+    base = clock(camps=[Camp(100.0, 1)])
+
+    assert base.span(0.0, 100.0).nights == 0
+    assert base.span(100.0, 200.0).nights == 1
+    assert base.span(100.0, 200.0).days == 1.0
+
+
+def test_camp_at_the_water_is_left_before_the_stretch_begins():
+    """A camp at the water draws on the water: the stretch begins at 8:00 next day, 2 h long."""
+    base = clock(camps=[Camp(100.0, 3, at_water=True)])
+
+    assert base.span(100.0, 200.0).nights == 0
+    assert base.span(100.0, 200.0).end_h - base.span(100.0, 200.0).start_h == 2.0
+    assert base.arrival(200.0).day == 3
+
+
+def test_departure_after_the_moving_hours_waits_for_the_next_morning():
+    """Departure at 15:00, moving 8:00 to 14:00: 50 km are done at 9:00 next day, 18 h later."""
+    assert clock(depart=15.0).span(0.0, 50.0).end_h == 18.0
+
+
+def test_departure_inside_the_moving_hours_loses_what_has_gone_by():
+    """Departure at 12:00: 2 h on the first day, the third hour ends at 9:00 next day."""
+    assert clock(depart=12.0).span(0.0, 150.0).end_h == 21.0
+
+
+def test_heat_break_stops_the_clock():
+    """Moving 6:00 to 11:00 and 15:00 to 18:00: the sixth hour of moving ends at 16:00."""
+    base = clock(its_pace=pace(start_hour=6.0, hours_per_day=8.0), depart=6.0, break_h=(11.0, 15.0))
+
+    assert base.span(0.0, 300.0).end_h == 10.0
+
+
+def test_sections_have_their_own_speed():
+    """100 km at 50 km/h, 50 km at 25 km/h, 50 km at 50 km/h: 2 + 2 + 1 h."""
+    slow = pace(sections=(PaceSection(100.0, 150.0, 25.0),))
+
+    assert clock(its_pace=slow).span(0.0, 200.0).end_h == 5.0
+
+
+def test_days_tell_where_each_one_ends():
+    """700 km at 300 km a day: two camps at km 300 and 600, then 2 hours."""
+    days = travel_days(clock(700.0), 700.0, dt.date(2027, 5, 3))
+
+    assert [(d.from_km, d.to_km, d.moving_h, d.camp) for d in days] == [
+        (0.0, 300.0, 6.0, True),
+        (300.0, 600.0, 6.0, True),
+        (600.0, 700.0, 2.0, False),
+    ]
+    assert days[-1].date == dt.date(2027, 5, 5)
+
+
+def test_rest_days_stand_in_the_day_table():
+    """A camp with a rest day at km 100: a day to it, a day of rest, then on."""
+    days = travel_days(clock(200.0, camps=[Camp(100.0, 2)]), 200.0, None)
+
+    assert [(d.from_km, d.to_km, d.rest, d.camp) for d in days] == [
+        (0.0, 100.0, False, True),
+        (100.0, 100.0, True, True),
+        (100.0, 200.0, False, False),
+    ]
+
+
+def test_moving_hours_past_midnight_are_refused():
+    """A day has 24 hours, a heat break included."""
+    with pytest.raises(ValueError, match="midnight"):
+        daily_windows(start_hour=14.0, hours_per_day=9.0, break_h=(15.0, 18.0))
+
+
+hours = st.floats(0.0, 200.0)
+windows = st.tuples(st.floats(0.5, 10.0), st.floats(0.5, 6.0), st.floats(0.25, 6.0)).map(
+    lambda t: MovingHours(((t[0], t[0] + t[1]), (t[0] + t[1] + 0.5, t[0] + t[1] + 0.5 + t[2])))
+)
+
+
+@given(windows, hours, hours)
+def test_clock_is_monotonic_and_additive(moving, first_h, second_h):
+    """Moving for a time and then for another ends when moving for both together ends."""
+    begin = Moment(moving.first_hour, 0)
+    in_two = moving.after_moving(moving.after_moving(begin, first_h), second_h)
+    in_one = moving.after_moving(begin, first_h + second_h)
+
+    assert in_two.hour == pytest.approx(in_one.hour, abs=1e-6) or abs(
+        moving.moved_by(in_two.hour) - moving.moved_by(in_one.hour)
+    ) == pytest.approx(0.0, abs=1e-6)
+    assert in_one.hour >= begin.hour
+
+
+@given(st.floats(1.0, 3000.0), st.floats(0.0, 1.0), st.lists(st.floats(0.0, 1.0), max_size=4))
+def test_spans_tile_the_time(length_km, share, camp_shares):
+    """Without ways, the spans of two neighbouring stretches add up to the span of both."""
+    camps = [Camp(length_km * c, 1) for c in sorted(set(camp_shares)) if c < 1.0]
+    base = clock(length_km, camps=camps)
+    middle_km = length_km * share
+    parts = (base.span(0.0, middle_km), base.span(middle_km, length_km))
+    whole = base.span(0.0, length_km)
+
+    assert sum(part.days for part in parts) == pytest.approx(whole.days)
+    assert sum(part.nights for part in parts) == whole.nights
+
+
+@given(st.floats(1.0, 3000.0), st.lists(st.floats(0.0, 1.0), max_size=4), st.floats(0.0, 30.0))
+def test_days_tile_the_route(length_km, camp_shares, depart):
+    """The day table starts at km 0, ends at the end, and no km is missing or told twice."""
+    camps = [Camp(length_km * c, 1) for c in sorted(set(camp_shares)) if 0.0 < c < 1.0]
+    base = clock(length_km, camps=camps, depart=min(depart, 23.9))
+    days = travel_days(base, length_km, None)
+
+    assert days[0].from_km == 0.0
+    assert days[-1].to_km == pytest.approx(length_km)
+    assert all(a.to_km == b.from_km for a, b in zip(days, days[1:], strict=False))
+    assert sum(d.moving_h for d in days) == pytest.approx(length_km / PACE.speed_kmh)
+    assert base.span(0.0, length_km).nights == sum(d.camp for d in days)
