@@ -212,11 +212,12 @@ def test_a_wrong_visit_is_refused(written, what):
         (130.0, -25.0, "lat 130 is not within -90 and 90", "look swapped"),
         (-25.0, 200.0, "lon 200 is not within -180 and 180", "take 360 off"),
         (7_200_000.0, 500_000.0, "lat 7200000", "coordinate reference system"),
-        (math.nan, 0.0, "lat is nan", "finite"),
-        ("abc", 0.0, 'lat is "abc", not a number', "plain number"),
+        (math.nan, 0.0, "lat is nan", "plain decimal degrees"),
+        ("abc", 0.0, 'lat is "abc", not a number', "south and west negative"),
+        ("25,1", 0.0, 'lat is "25,1"', 'decimal point: "25.1"'),
         (None, 0.0, "lat is missing", "give lat"),
         (0.0, "", "lon is missing", "give lon"),
-        (True, 0.0, "lat is True", "plain number"),
+        (True, 0.0, "lat is True", "plain decimal degrees"),
     ],
 )
 def test_a_place_out_of_range_is_refused(lat, lon, what, mend):

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import re
+
 from longdry.reading.field_values import RefusedValueError, number_from
 
 MOST_LAT_DEG = 90.0
 MOST_LON_DEG = 180.0
 _DEGREES = "degrees"
+_DECIMAL_COMMA = re.compile(r"[+-]?\d+,\d+", re.ASCII)
 
 
 def place_from(lat_deg: object, lon_deg: object) -> tuple[float, float]:
@@ -36,7 +39,7 @@ def _degrees(name: str, value: object) -> float:
     try:
         number = number_from(value, _DEGREES)
     except RefusedValueError as refused:
-        raise RefusedValueError(f"{name} {refused.what}", refused.mend) from None
+        raise RefusedValueError(f"{name} {refused.what}", _number_mend(name, value)) from None
     return number or 0.0
 
 
@@ -52,3 +55,10 @@ def _mend(lat: float, lon: float) -> str:
     if abs(lat) <= MOST_LAT_DEG and abs(lon) <= 2 * MOST_LON_DEG:
         return "take 360 off (or add it) so that lon lies within -180 and 180"
     return "give degrees in WGS 84, or a file that declares its coordinate reference system"
+
+
+def _number_mend(name: str, value: object) -> str:
+    mend = f"write {name} in plain decimal degrees, south and west negative"
+    if isinstance(value, str) and _DECIMAL_COMMA.fullmatch(value.strip()):
+        return f'{mend}, with a decimal point: "{value.strip().replace(",", ".")}"'
+    return mend

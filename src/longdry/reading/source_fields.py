@@ -113,17 +113,28 @@ def source_from_properties(
     except RefusedValueError as wrong_place:
         refused.append(wrong_place)
     if refused:
-        place_words = feature_words(where, values)
+        place_words = feature_words(where, properties)
         return None, [Fault(place_words, one.what, one.mend) for one in refused]
     identity = values.pop("id", fallback_id)
     name = values.pop("name", identity)
     return WaterSource(identity, name, *place, layer=layer, **values), []
 
 
-def feature_words(where: str, values: Mapping[str, object]) -> str:
-    """Return the words for a feature: its place in the file, its id and its name."""
-    told = [f"{key} {shown(values[key])}" for key in ("id", "name") if values.get(key)]
-    return f"{where} ({', '.join(told)})" if told else where
+def feature_words(where: str, properties: Mapping[str, object], feature_id: str = "") -> str:
+    """Return the words for a feature: its place in the file, its id and its name.
+
+    >>> feature_words("feature 3", {"ID": 7, "name": "Old Bore"}), feature_words("feature 4", {})
+    ('feature 3 (id "7", name "Old Bore")', 'feature 4')
+    """
+    told = {field_of(key): value for key, value in properties.items()}
+    identity = {"id": told.get("id") or feature_id, "name": told.get("name")}
+    words = [
+        f"{key} {shown(str(value))}"
+        for key, value in identity.items()
+        if isinstance(value, str | float) or type(value) is int
+        if shown(value) != '""'
+    ]
+    return f"{where} ({', '.join(words)})" if words else where
 
 
 def _read(properties: Mapping[str, object]) -> tuple[dict[str, Any], list[RefusedValueError]]:

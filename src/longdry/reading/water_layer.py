@@ -1,0 +1,125 @@
+"""The door to the user's water layers: any number of files, one WaterLayer."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Sequence
+from pathlib import Path
+
+from longdry.errors import Fault, WaterLayerError
+from longdry.model.water_source import WaterLayer, WaterSource
+from longdry.reading.csv_layer import read_csv_layer
+from longdry.reading.field_values import shown
+from longdry.reading.file_bytes import file_text
+from longdry.reading.geojson_layer import read_geojson_layer
+from longdry.reading.layer_format import LayerFormat, is_gzip, layer_format
+from longdry.reading.layer_sources import LayerSources, layer_sources
+from longdry.reading.near_names import near_pairs
+from longdry.reading.quoting import listed
+from longdry.reading.raw_layer import RawLayer
+
+LayerPath = str | os.PathLike[str]
+
+
+def read_water(layers: LayerPath | Sequence[LayerPath]) -> WaterLayer:
+    """Read one or more layers of water sources; they add up.
+
+    Parameters
+    ----------
+    layers
+        GeoJSON, CSV, GPX, KML, GeoPackage, Shapefile, or anything else that GDAL reads; in any
+        declared reference system; compressed with gzip or not. What the file is shows in its
+        content first, in its suffix second.
+
+    Returns
+    -------
+    WaterLayer
+        Sources in the order of the files, in WGS 84, with remarks on what was assumed.
+
+    Raises
+    ------
+    WaterLayerError
+        With all that is wrong in the first file at fault; also where an id comes twice.
+
+    Examples
+    --------
+    >>> read_water([]).sources
+    ()
+    """
+    paths = [Path(layer) for layer in _as_sequence(layers)]
+    _refuse_twice(paths)
+    sources: list[WaterSource] = []
+    remarks: list[str] = []
+    places: dict[str, tuple[Path, str]] = {}
+    for path, stem in zip(paths, _made_id_stems(paths), strict=True):
+        found = layer_sources(_raw(path), path, stem)
+        _refuse_known_ids(found, path, places)
+        sources += found.sources
+        remarks += found.remarks
+    remarks += _near_remarks(sources)
+    return WaterLayer(tuple(sources), tuple(remarks), tuple(map(str, paths)))
+
+
+def _as_sequence(layers: LayerPath | Sequence[LayerPath]) -> Sequence[LayerPath]:
+    return [layers] if isinstance(layers, str | os.PathLike) else layers
+
+
+def _raw(path: Path) -> RawLayer:
+    kind = layer_format(path)
+    if kind is LayerFormat.GEOJSON:
+        return read_geojson_layer(file_text(path, error=WaterLayerError), path)
+    if kind is LayerFormat.TABLE:
+        return read_csv_layer(file_text(path, error=WaterLayerError), path)
+    if kind is LayerFormat.GPX:
+        from longdry.reading.gpx_layer import read_gpx_layer  # noqa: PLC0415 - when needed
+
+        return read_gpx_layer(path)
+    if kind is LayerFormat.KML:
+        from longdry.reading.kml_layer import read_kml_layer  # noqa: PLC0415 - when needed
+
+        return read_kml_layer(path)
+    from longdry.reading.gdal_layer import read_gdal_layer  # noqa: PLC0415 - when needed
+
+    return read_gdal_layer(path, packed=is_gzip(path))
+
+
+def _refuse_twice(paths: Sequence[Path]) -> None:
+    seen: set[str] = set()
+    for path in paths:
+        real = os.path.realpath(path)
+        if real in seen:
+            raise WaterLayerError.single(str(path), "", "is given twice", "name each layer once")
+        seen.add(real)
+
+
+def _made_id_stems(paths: Sequence[Path]) -> list[str]:
+    """Return the stem of each file, told apart by a number where two are the same."""
+    used: dict[str, int] = {}
+    stems = []
+    for path in paths:
+        stem = path.name.removesuffix(".gz").partition(".")[0] or path.name
+        used[stem] = used.get(stem, 0) + 1
+        stems.append(stem if used[stem] == 1 else f"{stem}~{used[stem]}")
+    return stems
+
+
+def _refuse_known_ids(found: LayerSources, path: Path, places: dict[str, tuple[Path, str]]) -> None:
+    faults = []
+    for source, place in zip(found.sources, found.places, strict=True):
+        first_path, first_place = places.setdefault(source.id, (path, place))
+        if first_path is path and first_place is place:
+            continue
+        at = first_place if first_path is path else f"{first_place} of {first_path}"
+        what = f"has the id {shown(source.id)}, as has {at}"
+        faults.append(Fault(place, what, "give each source an id of its own"))
+    if faults:
+        raise WaterLayerError(str(path), faults)
+
+
+def _near_remarks(sources: Sequence[WaterSource]) -> list[str]:
+    pairs = near_pairs(sources)
+    if not pairs:
+        return []
+    told = listed([f"{shown(later.name)} ({one.id}, {later.id})" for one, later in pairs])
+    what = "Sources of one name within 30 m of each other may be one place told twice"
+    return [f"{what}: {told}."]
