@@ -1,0 +1,159 @@
+"""The first screen: safe or not, why, and every gap by name."""
+
+from __future__ import annotations
+
+from longdry.model.dry_stretch import DryStretch
+from longdry.model.plan import Plan, PlanWarning
+from longdry.model.words import VERDICTS_WORST_FIRST, Verdict
+from longdry.showing.map.signs import verdict_class
+from longdry.showing.markup import Markup, joined, name_tag, printable, tag
+from longdry.showing.tables import verdict_mark
+from longdry.showing.wording import (
+    end_words,
+    gap_words,
+    length_km,
+    needed_l,
+    place_km,
+    supply_l,
+    taken_days,
+)
+
+_HEADLINES = {
+    Verdict.NO_CONTAINERS: "Nobody can say: the trip names no containers",
+    Verdict.TOO_LONG: "Not safe on these figures",
+    Verdict.SHORT_RATION: "Not safe on the full ration",
+    Verdict.INTO_RESERVE: "It holds, but only by drinking the reserve",
+    Verdict.CLEAR: "On these figures the water lasts",
+}
+_CLEAR_CAUTION = (
+    "Every stretch ends with its reserve, if each counted source has water and the pace is kept. "
+    "A source may be dry: read the cautions."
+)
+
+
+def answer_section(plan: Plan) -> Markup:
+    """Answer in words, with the figures that stand out."""
+    worst = plan.stretches[plan.longest.worst - 1]
+    heading = tag("h2", {"id": "answer-heading"}, _HEADLINES[worst.verdict])
+    return tag(
+        "section",
+        {
+            "id": "answer",
+            "class": f"answer verdict-{verdict_class(worst.verdict)}",
+            "aria-labelledby": "answer-heading",
+        },
+        heading,
+        tag("p", {"class": "why"}, *_why(plan, worst)),
+        tag("dl", {"class": "key-figures"}, *_key_figures(plan, worst)),
+    )
+
+
+def warning_section(plan: Plan) -> Markup:
+    """Every gap by name, then all else that must be read before leaving."""
+    gaps = [_gap(stretch) for stretch in gaps_worst_first(plan)]
+    told = [_warning(warning) for warning in plan.warnings]
+    if not gaps and not told:
+        return Markup()
+    parts: list[Markup] = []
+    if gaps:
+        parts.append(tag("ol", {"class": "gaps"}, *gaps))
+    if told:
+        parts += [tag("h3", None, "To be read before leaving"), tag("ul", None, *told)]
+    return tag(
+        "section",
+        {"id": "warnings", "class": "warnings", "aria-labelledby": "warnings-heading"},
+        tag("h2", {"id": "warnings-heading"}, "Warnings"),
+        *parts,
+    )
+
+
+def gaps_worst_first(plan: Plan) -> list[DryStretch]:
+    """Every stretch that is not clear, the worst verdict first, then the most litres missing."""
+    order = {verdict: place for place, verdict in enumerate(VERDICTS_WORST_FIRST)}
+    named = [s for s in plan.stretches if s.verdict not in (Verdict.CLEAR, Verdict.NO_CONTAINERS)]
+    return sorted(named, key=lambda s: (order[s.verdict], -s.short_l, s.number))
+
+
+def _why(plan: Plan, worst: DryStretch) -> list[str]:
+    if worst.verdict is Verdict.CLEAR:
+        return [_CLEAR_CAUTION]
+    if worst.verdict is Verdict.NO_CONTAINERS:
+        return [
+            (
+                "The needs below are worked out, but nothing says whether they can be carried. "
+                "Name the containers in the trip."
+            )
+        ]
+    gaps = gaps_worst_first(plan)
+    count = f"{len(gaps)} of {len(plan.stretches)} stretches"
+    verb = "is" if len(gaps) == 1 else "are"
+    return [
+        f"{count} {verb} not clear. The worst is from ",
+        name_tag(end_words(worst.begin)),
+        " to ",
+        name_tag(end_words(worst.end)),
+        (
+            f": {needed_l(worst.need.total_l)} and a reserve of {needed_l(worst.reserve_l)} are "
+            f"needed, {supply_l(worst.available_l)} can be on board."
+        ),
+    ]
+
+
+def _key_figures(plan: Plan, worst: DryStretch) -> list[Markup]:
+    by_km = plan.stretches[plan.longest.by_km - 1]
+    by_days = plan.stretches[plan.longest.by_days - 1]
+    first = plan.stretches[0]
+    missing = needed_l(worst.short_l) if worst.short_l > 0.0 else "none"
+    if worst.verdict is Verdict.NO_CONTAINERS:
+        missing = "not known"
+    return [
+        _figure("Longest stretch", length_km(by_km.length_km), by_km),
+        _figure("Longest in days", taken_days(by_days.days), by_days),
+        _figure("Most litres missing", missing, worst),
+        _figure("To leave with", needed_l(first.need.total_l + first.reserve_l), first),
+    ]
+
+
+def _figure(head: str, value: str, stretch: DryStretch) -> Markup:
+    where = tag("a", {"href": f"#stretch-{stretch.number}"}, f"stretch {stretch.number}")
+    about = joined([where, ", ", name_tag(end_words(stretch.begin)), " to ",
+                    name_tag(end_words(stretch.end))])  # fmt: skip
+    return tag(
+        "div",
+        None,
+        tag("dt", None, head),
+        tag("dd", None, tag("strong", None, value), tag("span", None, about)),
+    )
+
+
+def _gap(stretch: DryStretch) -> Markup:
+    head = tag(
+        "p",
+        {"class": "gap-head"},
+        verdict_mark(stretch),
+        " ",
+        tag("a", {"href": f"#stretch-{stretch.number}"}, f"Stretch {stretch.number}"),
+        ": ",
+        name_tag(end_words(stretch.begin)),
+        f" ({place_km(stretch.begin.km)}) to ",
+        name_tag(end_words(stretch.end)),
+        f" ({place_km(stretch.end.km)})",
+    )
+    figures = tag(
+        "p",
+        {"class": "gap-figures"},
+        f"{length_km(stretch.length_km)}, {taken_days(stretch.days)}. ",
+        tag("strong", None, f"{needed_l(stretch.short_l)} missing"),
+        " to end it with the reserve. ",
+        gap_words(stretch),
+    )
+    return tag("li", {"class": f"gap verdict-{verdict_class(stretch.verdict)}"}, head, figures)
+
+
+def _warning(warning: PlanWarning) -> Markup:
+    text = printable(warning.text)
+    words: list[str] = [tag("strong", None, text) if warning.grave else text]
+    if warning.stretch is not None:
+        link = {"href": f"#stretch-{warning.stretch}"}
+        words += [" ", tag("a", link, f"Stretch {warning.stretch}")]
+    return tag("li", {"class": "grave" if warning.grave else "told"}, *words)

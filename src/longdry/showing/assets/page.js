@@ -1,0 +1,3 @@
+// Tells the style sheet that scripts run.
+"use strict";
+document.documentElement.classList.add("scripted");

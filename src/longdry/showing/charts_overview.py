@@ -1,0 +1,153 @@
+"""A still map of the whole route, for paper and for readers without scripts."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+
+from longdry.model.arrays import FloatArray
+from longdry.model.dry_stretch import DryStretch
+from longdry.model.plan import Plan
+from longdry.model.words import Verdict
+from longdry.showing.charts import nice_step
+from longdry.showing.map.drawn_line import Track, mercator_m, simplified
+from longdry.showing.map.signs import LINE_SIGNS, grade_class, water_drawing
+from longdry.showing.markup import Attributes, Markup, joined, tag
+
+_WIDTH = 900.0
+_MARGIN = 40.0
+_SHORTEST, _TALLEST = 260.0, 900.0
+_SIGN_PX = 20.0
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """From degrees to the picture."""
+
+    west_m: float
+    north_m: float
+    px_per_m: float
+    height: float
+
+    def place(self, lat_deg: FloatArray, lon_deg: FloatArray) -> tuple[FloatArray, FloatArray]:
+        """Positions in the picture."""
+        x, y = mercator_m(lat_deg, lon_deg)
+        across = (x - self.west_m) * self.px_per_m + _MARGIN
+        return across, (self.north_m - y) * self.px_per_m + _MARGIN
+
+    def point(self, lat_deg: float, lon_deg: float) -> tuple[float, float]:
+        """Position of one place in the picture."""
+        x, y = self.place(np.array([lat_deg]), np.array([lon_deg]))
+        return float(x[0]), float(y[0])
+
+    def holds(self, x: float, y: float) -> bool:
+        """Whether a position lies inside the picture."""
+        return 0.0 <= x <= _WIDTH and 0.0 <= y <= self.height
+
+
+def overview_svg(plan: Plan, track: Track) -> Markup:
+    """Draw the route by verdict, the water by grade, the numbers of the stretches and a scale."""
+    sheet = _sheet(track)
+    given: Attributes = {
+        "class": "overview-map",
+        "viewBox": f"0 0 {_WIDTH:g} {sheet.height:g}",
+        "role": "img",
+        "aria-label": "The whole route drawn by verdict; the table of stretches says it in words",
+    }
+    return tag(
+        "svg",
+        given,
+        tag("rect", {"class": "ground", "width": _WIDTH, "height": f"{sheet.height:g}"}),
+        *(_stretch(stretch, track, sheet) for stretch in plan.stretches),
+        *_waters(plan, track, sheet),
+        *_numbers(plan, track, sheet),
+        _ends(track, sheet),
+        _scale_bar(track, sheet),
+    )
+
+
+def _sheet(track: Track) -> Sheet:
+    x, y = mercator_m(track.lat_deg, track.lon_deg)
+    wide = max(float(np.ptp(x)), 1.0)
+    tall = max(float(np.ptp(y)), 1.0)
+    inner = _WIDTH - 2 * _MARGIN
+    px_per_m = min(inner / wide, (_TALLEST - 2 * _MARGIN) / tall)
+    height = max(tall * px_per_m + 2 * _MARGIN, _SHORTEST)
+    west = float(x.min()) - (inner / px_per_m - wide) / 2
+    north = float(y.max()) + ((height - 2 * _MARGIN) / px_per_m - tall) / 2
+    return Sheet(west, north, px_per_m, round(height))
+
+
+def _stretch(stretch: DryStretch, track: Track, sheet: Sheet) -> Markup:
+    sign = LINE_SIGNS[stretch.verdict]
+    part = track.cut(stretch.begin.km, stretch.end.km)
+    drawn = np.array(simplified(part, tolerance_m=0.7 / sheet.px_per_m))
+    x, y = sheet.place(drawn[:, 0], drawn[:, 1])
+    d = "M" + "L".join(f"{a:.1f} {b:.1f}" for a, b in zip(x, y, strict=True))
+    casing: Attributes = {"d": d, "class": "casing", "stroke-width": sign.width_px + 3.0}
+    line: dict[str, str | int | float] = {
+        "d": d,
+        "class": f"line-{sign.css}",
+        "stroke-width": sign.width_px,
+    }
+    if sign.dash:
+        line["stroke-dasharray"] = sign.dash
+    return tag("g", None, tag("path", casing), tag("path", line))
+
+
+def _waters(plan: Plan, track: Track, sheet: Sheet) -> Iterator[Markup]:
+    beside = {passed.source.id: passed for passed in reversed(plan.passes)}
+    counted = {passed.source.id for passed in plan.passes if passed.counted}
+    for source in plan.sources:
+        km = beside[source.id].km if source.id in beside else 0.0
+        x, y = sheet.point(source.lat_deg, track.nearest_lon(source.lon_deg, km))
+        if not sheet.holds(x, y):
+            continue
+        css = f"water-sign grade-{grade_class(source.grade)}"
+        css += "" if source.id in counted else " faint"
+        size = _SIGN_PX / 24.0
+        move = f"translate({x - _SIGN_PX / 2:.1f} {y - _SIGN_PX / 2:.1f}) scale({size:.3f})"
+        drawing = water_drawing(source.grade, source.certainty)
+        yield tag("g", {"class": css, "transform": move}, drawing)
+
+
+def _numbers(plan: Plan, track: Track, sheet: Sheet) -> Iterator[Markup]:
+    for stretch in plan.stretches:
+        x, y = sheet.point(*track.at((stretch.begin.km + stretch.end.km) / 2.0))
+        words = str(stretch.number)
+        if stretch.verdict is not Verdict.CLEAR:
+            words = f"{stretch.number}: {stretch.verdict}"
+        yield _halo_text(x, y - 12.0, words, "middle")
+
+
+def _ends(track: Track, sheet: Sheet) -> Markup:
+    first = sheet.point(float(track.lat_deg[0]), float(track.lon_deg[0]))
+    last = sheet.point(float(track.lat_deg[-1]), float(track.lon_deg[-1]))
+    if math.dist(first, last) < _SIGN_PX:
+        return _halo_text(first[0], first[1] + 24.0, "start and end", "middle")
+    return joined(
+        [
+            _halo_text(first[0], first[1] + 24.0, "start", "middle"),
+            _halo_text(last[0], last[1] + 24.0, "end", "middle"),
+        ]
+    )
+
+
+def _scale_bar(track: Track, sheet: Sheet) -> Markup:
+    middle_lat = float(track.lat_deg.min() + track.lat_deg.max()) / 2.0
+    px_per_km = sheet.px_per_m * 1000.0 / math.cos(math.radians(middle_lat))
+    bar_km = nice_step(200.0 / px_per_km, 1)
+    if bar_km * px_per_km > _WIDTH / 2:
+        bar_km = bar_km / 2.0
+    x, y = 14.0, sheet.height - 14.0
+    d = f"M{x} {y - 6}V{y}H{x + bar_km * px_per_km:.1f}V{y - 6}"
+    words = f"{bar_km:,g} km in the middle of the sheet; north is up"
+    return joined([tag("path", {"class": "bar", "d": d}), _halo_text(x, y - 10.0, words, "start")])
+
+
+def _halo_text(x: float, y: float, words: str, anchor: str) -> Markup:
+    place = {"x": f"{x:.1f}", "y": f"{y:.1f}", "text-anchor": anchor, "class": "halo"}
+    return tag("text", place, words)

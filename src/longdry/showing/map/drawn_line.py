@@ -1,0 +1,125 @@
+"""The route as it is drawn: unwrapped, cut at the stretches and simplified to 10 m.
+
+Every figure of the page comes from the plan; only the drawing is simplified. Straight lines on
+a Mercator map are what the browser draws, so the line is simplified in that projection: there
+10 m are never more than 10 m on the ground (the scale is 1 / cos(latitude), J. P. Snyder (1987),
+'Map Projections: A Working Manual', p. 41).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from longdry.model.arrays import FloatArray
+from longdry.model.route import MeasuredRoute
+
+MOST_DEVIATION_M = 10.0
+_SIMPLIFIED_TO_M = 8.5
+"""What is left for the rounding of coordinates (0.8 m) and the curve of legs of 2 km (0.3 m)."""
+_LONGEST_LEG_KM = 2.0
+_DECIMALS = 5
+_EARTH_RADIUS_M = 6378137.0
+_MOST_LATITUDE_DEG = 85.05
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Track:
+    """The whole line ready to be cut: longitudes run on beyond 180 where the route does."""
+
+    km: FloatArray
+    """Shape (n,), ascending."""
+    lat_deg: FloatArray
+    lon_deg: FloatArray
+
+    def at(self, km: float) -> tuple[float, float]:
+        """Latitude and longitude of a km, in degrees."""
+        lat = float(np.interp(km, self.km, self.lat_deg))
+        return lat, float(np.interp(km, self.km, self.lon_deg))
+
+    def cut(self, from_km: float, to_km: float) -> Track:
+        """Return the part between two km, their own points included."""
+        inside = (self.km > from_km) & (self.km < to_km)
+        ends = [self.at(from_km), self.at(to_km)]
+        return Track(
+            np.concatenate([[from_km], self.km[inside], [to_km]]),
+            np.concatenate([[ends[0][0]], self.lat_deg[inside], [ends[1][0]]]),
+            np.concatenate([[ends[0][1]], self.lon_deg[inside], [ends[1][1]]]),
+        )
+
+    def nearest_lon(self, lon_deg: float, km: float) -> float:
+        """Longitude of a place beside the route, on the same side of the map as the route."""
+        beside = self.at(km)[1]
+        return float(lon_deg + 360.0 * round((beside - lon_deg) / 360.0))
+
+
+def drawn_track(measured: MeasuredRoute) -> Track:
+    """Take the measured route, put points into long legs, and unwrap its longitudes."""
+    route = measured.route
+    km, lat, lon = measured.chainage_km, route.lat_deg, route.lon_deg
+    if bool((measured.leg_km > _LONGEST_LEG_KM).any()):
+        km, lat, lon = _densified(measured)
+    unwrapped = np.unwrap(lon, period=360.0)
+    return Track(km, np.clip(lat, -_MOST_LATITUDE_DEG, _MOST_LATITUDE_DEG), unwrapped)
+
+
+def simplified(track: Track, tolerance_m: float = _SIMPLIFIED_TO_M) -> list[list[float]]:
+    """Return ``[[lat, lon], ...]`` that leaves the track by at most ``tolerance_m`` on the ground.
+
+    Parameters
+    ----------
+    track
+        A part of the route.
+    tolerance_m
+        In metres on a Mercator map, which is more than on the ground.
+    """
+    import shapely  # noqa: PLC0415 - loaded when needed
+
+    line = shapely.LineString(np.column_stack(mercator_m(track.lat_deg, track.lon_deg)))
+    kept = shapely.get_coordinates(line.simplify(tolerance_m, preserve_topology=False))
+    lat, lon = _from_mercator(kept[:, 0], kept[:, 1])
+    return [
+        [float(a), float(o)]
+        for a, o in zip(np.round(lat, _DECIMALS), np.round(lon, _DECIMALS), strict=True)
+    ]
+
+
+def mercator_m(lat_deg: FloatArray, lon_deg: FloatArray) -> tuple[FloatArray, FloatArray]:
+    """Project onto the spherical Mercator plane of web maps (EPSG 1024), in metres."""
+    x = _EARTH_RADIUS_M * np.radians(lon_deg)
+    y = _EARTH_RADIUS_M * np.arctanh(np.sin(np.radians(lat_deg)))
+    return x, y
+
+
+def _from_mercator(x: FloatArray, y: FloatArray) -> tuple[FloatArray, FloatArray]:
+    lat = np.degrees(np.arcsin(np.tanh(y / _EARTH_RADIUS_M)))
+    return lat, np.degrees(x / _EARTH_RADIUS_M)
+
+
+def _densified(measured: MeasuredRoute) -> tuple[FloatArray, FloatArray, FloatArray]:
+    import pyproj  # noqa: PLC0415 - loaded when needed
+
+    geod = pyproj.Geod(ellps="WGS84")
+    route, chainage = measured.route, measured.chainage_km
+    kms, lats, lons = [chainage[:1]], [route.lat_deg[:1]], [route.lon_deg[:1]]
+    for leg in range(measured.leg_km.size):
+        extra = int(measured.leg_km[leg] // _LONGEST_LEG_KM)
+        if extra:
+            between = np.array(
+                geod.npts(
+                    float(route.lon_deg[leg]),
+                    float(route.lat_deg[leg]),
+                    float(route.lon_deg[leg + 1]),
+                    float(route.lat_deg[leg + 1]),
+                    extra,
+                )
+            )
+            shares = np.arange(1, extra + 1) / (extra + 1)
+            kms.append(chainage[leg] + shares * (chainage[leg + 1] - chainage[leg]))
+            lats.append(between[:, 1])
+            lons.append(between[:, 0])
+        kms.append(chainage[leg + 1 : leg + 2])
+        lats.append(route.lat_deg[leg + 1 : leg + 2])
+        lons.append(route.lon_deg[leg + 1 : leg + 2])
+    return np.concatenate(kms), np.concatenate(lats), np.concatenate(lons)

@@ -1,0 +1,90 @@
+"""The folium map: its element and its script, with ids that do not change from run to run."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from typing import Any
+
+from longdry.model.plan import Plan
+from longdry.showing.map.drawn_line import Track, simplified
+from longdry.showing.map.signs import LINE_SIGNS
+
+GROUPS = ("route", "tags", "water", "ways", "uncounted", "marks", "grid")
+"""Layers of the map that can be switched; the route itself always shows."""
+_RANDOM_ID = re.compile(r"\b([a-z_]+)_([0-9a-f]{32})\b")
+
+
+@dataclass(frozen=True, slots=True)
+class MapParts:
+    """What a page needs of the map."""
+
+    html: str
+    """The element that holds it."""
+    script: str
+    """The script that builds it; ``longdryMap`` must stand before it."""
+
+
+def map_parts(plan: Plan, track: Track) -> MapParts:
+    """Build the map with folium and take the element and the script out of its figure."""
+    import folium  # noqa: PLC0415 - loaded when needed
+
+    canvas = folium.Map(
+        location=[float(track.lat_deg[0]), float(track.lon_deg[0])],
+        tiles=None,
+        zoom_control=True,
+        attribution_control=False,
+        world_copy_jump=False,
+        max_zoom=17,
+        zoom_snap=0.25,
+    )
+    groups = {name: folium.FeatureGroup(name=name, control=False) for name in GROUPS}
+    for group in groups.values():
+        group.add_to(canvas)
+    lines = _stretch_lines(plan, track, groups["route"])
+    _behaviour(canvas, groups, lines).add_to(canvas)
+    figure: Any = canvas.get_root()
+    figure.render()
+    return _numbered(MapParts(figure.html.render(), figure.script.render()))
+
+
+def _stretch_lines(plan: Plan, track: Track, group: Any) -> list[Any]:  # noqa: ANN401 - folium is untyped
+    import folium  # noqa: PLC0415 - loaded when needed
+
+    lines = []
+    polyline: Any = folium.PolyLine
+    for stretch in plan.stretches:
+        sign = LINE_SIGNS[stretch.verdict]
+        line = polyline(
+            simplified(track.cut(stretch.begin.km, stretch.end.km)),
+            weight=sign.width_px,
+            dash_array=sign.dash or None,
+            line_cap="butt",
+            class_name=f"line-{sign.css}",
+        )
+        lines.append(line.add_to(group))
+    return lines
+
+
+def _behaviour(canvas: Any, groups: dict[str, Any], lines: list[Any]) -> Any:  # noqa: ANN401 - folium is untyped
+    from branca.element import MacroElement  # noqa: PLC0415 - loaded when needed
+    from folium.template import Template  # noqa: PLC0415 - loaded when needed
+
+    call: Any = MacroElement()  # type: ignore[no-untyped-call]  # branca is untyped
+    call._template = Template(  # noqa: SLF001 - branca's own way of giving a template
+        "{% macro script(this, kwargs) %}\nlongdryMap({{ this.call }});\n{% endmacro %}"
+    )
+    named_groups = ", ".join(f"{name}: {group.get_name()}" for name, group in groups.items())
+    named_lines = ", ".join(line.get_name() for line in lines)
+    call.call = f"{canvas.get_name()}, {{{named_groups}}}, [{named_lines}]"
+    return call
+
+
+def _numbered(parts: MapParts) -> MapParts:
+    numbers: dict[str, int] = {}
+
+    def plain(found: re.Match[str]) -> str:
+        number = numbers.setdefault(found.group(2), len(numbers) + 1)
+        return f"{found.group(1)}_{number}"
+
+    return MapParts(_RANDOM_ID.sub(plain, parts.html), _RANDOM_ID.sub(plain, parts.script))

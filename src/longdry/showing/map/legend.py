@@ -1,0 +1,67 @@
+"""The legend, which also switches the layers."""
+
+from __future__ import annotations
+
+from longdry.model.words import VERDICTS_WORST_FIRST, Certainty, Grade
+from longdry.showing.map.signs import line_sample_svg, water_sign_svg
+from longdry.showing.markup import Markup, joined, tag
+from longdry.showing.wording import CERTAINTY_WORDS, GRADE_WORDS
+
+_SWITCHES = (
+    ("tags", "Verdicts in words"),
+    ("water", "Water that counts"),
+    ("ways", "Ways off the route"),
+    ("uncounted", "Water that does not count"),
+    ("marks", "Km and direction"),
+    ("grid", "Degrees"),
+)
+
+
+def legend() -> Markup:
+    """Tell what each sign means, with a switch for each layer."""
+    return tag(
+        "div",
+        {"class": "legend"},
+        tag("fieldset", {"class": "needs-script"}, tag("legend", None, "Show"), *_switches()),
+        tag("h3", None, "Signs"),
+        tag("ul", {"class": "signs"}, *_lines(), *_waters(), *_certainties(), _faint()),
+    )
+
+
+def _switches() -> list[Markup]:
+    return [
+        tag(
+            "label",
+            None,
+            Markup(f'<input type="checkbox" checked data-layer="{layer}">'),
+            " ",
+            words,
+        )
+        for layer, words in _SWITCHES
+    ]
+
+
+def _lines() -> list[Markup]:
+    return [
+        tag("li", None, line_sample_svg(verdict), " ", f"route: {verdict}")
+        for verdict in VERDICTS_WORST_FIRST
+    ]
+
+
+def _waters() -> list[Markup]:
+    return [
+        tag("li", None, water_sign_svg(grade, None), " ", GRADE_WORDS[grade]) for grade in Grade
+    ]
+
+
+def _certainties() -> list[Markup]:
+    less_sure = (Certainty.LIKELY, Certainty.DOUBTFUL)
+    return [
+        tag("li", None, water_sign_svg(Grade.POTABLE, certainty), " ", CERTAINTY_WORDS[certainty])
+        for certainty in less_sure
+    ]
+
+
+def _faint() -> Markup:
+    sign = tag("span", {"class": "faint"}, water_sign_svg(Grade.POTABLE, None))
+    return tag("li", None, joined([sign, " ", "hollow: does not count, the reason is behind it"]))

@@ -1,0 +1,143 @@
+"""What the script of the map is handed: plain figures and plain text, never markup."""
+
+from __future__ import annotations
+
+import json
+import math
+from collections.abc import Iterable
+
+from longdry.model.dry_stretch import DryStretch
+from longdry.model.plan import Plan
+from longdry.model.water_pass import WaterPass
+from longdry.model.water_source import WaterSource
+from longdry.showing.map.drawn_line import Track
+from longdry.showing.map.signs import LINE_SIGNS, grade_class, water_letter
+from longdry.showing.markup import printable, shown_name
+from longdry.showing.wording import (
+    certainty_words,
+    end_words,
+    grade_words,
+    length_km,
+    needed_l,
+    offset,
+    place_km,
+    supply_l,
+    taken_days,
+)
+
+_MOST_KM_MARKS = 250
+_STEPS = (1.0, 2.0, 5.0)
+Json = dict[str, object]
+
+
+def map_data(plan: Plan, track: Track) -> Json:
+    """Gather everything that the script draws beside the route itself."""
+    return {
+        "stretches": [_stretch(stretch, track) for stretch in plan.stretches],
+        "waters": [_water(source, plan.passes, track) for source in plan.sources],
+        "ways": [way for passed in plan.passes for way in _way(passed, track)],
+        "kmMarks": _km_marks(track),
+    }
+
+
+def json_block(data: Json) -> str:
+    r"""Write JSON that no text inside can end or open as markup.
+
+    >>> print(json_block({"name": "</script>"}))
+    {"name":"\u003c/script\u003e"}
+    """
+    text = json.dumps(data, ensure_ascii=True, separators=(",", ":"), allow_nan=False)
+    return text.replace("<", "\\u003c").replace(">", "\\u003e").replace("&", "\\u0026")
+
+
+def _stretch(stretch: DryStretch, track: Track) -> Json:
+    sign = LINE_SIGNS[stretch.verdict]
+    missing = f", {needed_l(stretch.short_l)} missing" if stretch.short_l > 0.0 else ""
+    rows = [
+        ("From", f"{shown_name(end_words(stretch.begin))}, {place_km(stretch.begin.km)}"),
+        ("To", f"{shown_name(end_words(stretch.end))}, {place_km(stretch.end.km)}"),
+        ("Length", f"{length_km(stretch.length_km)}, {taken_days(stretch.days)}"),
+        ("Need", f"{needed_l(stretch.need.total_l)}, reserve {needed_l(stretch.reserve_l)}"),
+        ("Can be on board", supply_l(stretch.available_l)),
+        ("Missing", needed_l(stretch.short_l) if stretch.short_l > 0.0 else "none"),
+    ]
+    return {
+        "number": stretch.number,
+        "css": sign.css,
+        "width": sign.width_px,
+        "title": f"Stretch {stretch.number}: {stretch.verdict}",
+        "tag": f"{stretch.number}: {stretch.verdict}{missing}",
+        "middle": _rounded(track.at((stretch.begin.km + stretch.end.km) / 2.0)),
+        "rows": rows,
+    }
+
+
+def _water(source: WaterSource, passes: Iterable[WaterPass], track: Track) -> Json:
+    own = [passed for passed in passes if passed.source.id == source.id]
+    counted = any(passed.counted for passed in own)
+    beside_km = own[0].km if own else 0.0
+    rows = [("Grade", grade_words(source)), ("Water", certainty_words(source))]
+    rows += [(f"At {place_km(passed.km)}", _pass_words(passed)) for passed in own]
+    if not own:
+        rows.append(("Route", "does not come near enough: not counted"))
+    told = (("Kind", source.kind), ("Getting at it", source.access), ("Note", source.note))
+    rows += [(head, shown_name(text)) for head, text in told if text]
+    return {
+        "at": _rounded((source.lat_deg, track.nearest_lon(source.lon_deg, beside_km))),
+        "grade": grade_class(source.grade),
+        "letter": water_letter(source.grade, source.certainty),
+        "counted": counted,
+        "title": shown_name(source.name),
+        "rows": rows,
+    }
+
+
+def _pass_words(passed: WaterPass) -> str:
+    if not passed.counted:
+        return f"not counted: {printable(passed.why_not) or 'no reason given'}"
+    if passed.way_km <= 0.0:
+        return "on the route"
+    return f"{offset(passed.offset_km)} off the route, way there {offset(passed.way_km)}"
+
+
+def _way(passed: WaterPass, track: Track) -> list[Json]:
+    if passed.offset_km <= 0.0:
+        return []
+    leaves = (passed.lat_deg, track.nearest_lon(passed.lon_deg, passed.km))
+    source = passed.source
+    arrives = (source.lat_deg, track.nearest_lon(source.lon_deg, passed.km))
+    return [{"line": [_rounded(leaves), _rounded(arrives)], "counted": passed.counted}]
+
+
+def _km_marks(track: Track) -> list[list[float]]:
+    length = float(track.km[-1])
+    step = mark_step_km(length)
+    count = math.floor(length / step)
+    return [[number * step, *_heading_at(track, number * step)] for number in range(1, count + 1)]
+
+
+def mark_step_km(length: float) -> float:
+    """Step of the km marks, 1, 2 or 5 times a power of ten, so that they stay countable.
+
+    >>> mark_step_km(1200.0), mark_step_km(0.5)
+    (5.0, 0.01)
+    """
+    power = -2
+    while True:
+        for step in _STEPS:
+            if length <= step * 10.0**power * _MOST_KM_MARKS:
+                return float(round(step * 10.0**power, 6))
+        power += 1
+
+
+def _heading_at(track: Track, km: float) -> list[float]:
+    span = float(track.km[-1]) * 0.0005
+    lat, lon = track.at(km)
+    before, behind = track.at(km - span), track.at(km + span)
+    east = (behind[1] - before[1]) * math.cos(math.radians(lat))
+    heading = math.degrees(math.atan2(east, behind[0] - before[0])) % 360.0
+    return [*_rounded((lat, lon)), float(round(heading))]
+
+
+def _rounded(place: tuple[float, float]) -> list[float]:
+    return [round(place[0], 5), round(place[1], 5)]

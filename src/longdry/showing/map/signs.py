@@ -1,0 +1,108 @@
+"""Signs of the map, never by colour alone: a letter and a shape for water, a dash for a verdict.
+
+Colours: M. Okabe and K. Ito (2008), 'Color Universal Design', a set that people with any
+colour vision can tell apart. They stand in the style sheet; here are shapes and patterns only.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from longdry.model.words import Certainty, Grade, Verdict
+from longdry.showing.markup import Attributes, Markup, tag
+
+
+@dataclass(frozen=True, slots=True)
+class LineSign:
+    """How the route is drawn under a verdict."""
+
+    css: str
+    width_px: float
+    dash: str
+    """SVG dash array; empty for a full line."""
+
+
+LINE_SIGNS = {
+    Verdict.CLEAR: LineSign("clear", 3.0, ""),
+    Verdict.INTO_RESERVE: LineSign("into-reserve", 4.5, "14 5"),
+    Verdict.SHORT_RATION: LineSign("short-ration", 6.0, "7 5"),
+    Verdict.TOO_LONG: LineSign("too-long", 8.0, "2.5 4"),
+    Verdict.NO_CONTAINERS: LineSign("no-containers", 4.0, "1 6"),
+}
+"""Worse is wider and more broken."""
+
+GRADE_LETTERS = {Grade.POTABLE: "P", Grade.TREAT: "T", Grade.NOT_FOR_DRINKING: "N"}
+_GRADE_OUTLINES = {
+    Grade.POTABLE: Markup('<circle class="face" cx="12" cy="12" r="10.5"/>'),
+    Grade.TREAT: Markup('<path class="face" d="M12 .8 23.2 12 12 23.2 .8 12Z"/>'),
+    Grade.NOT_FOR_DRINKING: Markup('<path class="face" d="M2.5 2.5h19v19h-19Z"/>'),
+}
+_CERTAINTY_MARKS = {Certainty.LIKELY: "~", Certainty.DOUBTFUL: "?"}
+
+
+def verdict_class(verdict: Verdict) -> str:
+    """Return the word that the style sheet has for a verdict."""
+    return LINE_SIGNS[verdict].css
+
+
+def grade_class(grade: Grade | None) -> str:
+    """Return the word that the style sheet has for a grade; unknown is the worst."""
+    return str(grade or Grade.NOT_FOR_DRINKING)
+
+
+def water_letter(grade: Grade | None, certainty: Certainty | None) -> str:
+    """Letter of the grade, with a mark where water is less than certain.
+
+    >>> water_letter(Grade.POTABLE, Certainty.DOUBTFUL), water_letter(None, None)
+    ('P?', 'N')
+    """
+    letter = GRADE_LETTERS[grade or Grade.NOT_FOR_DRINKING]
+    return letter + (_CERTAINTY_MARKS.get(certainty, "") if certainty else "")
+
+
+def water_shape(grade: Grade | None) -> Markup:
+    """SVG outline of the grade in a box of 24 by 24."""
+    return _GRADE_OUTLINES[grade or Grade.NOT_FOR_DRINKING]
+
+
+def water_drawing(grade: Grade | None, certainty: Certainty | None) -> Markup:
+    """Outline and letter, to be put into any SVG."""
+    text = tag(
+        "text",
+        {"x": 12, "y": 16.2, "text-anchor": "middle", "class": "letter"},
+        water_letter(grade, certainty),
+    )
+    return Markup(water_shape(grade) + text)
+
+
+def water_sign_svg(grade: Grade | None, certainty: Certainty | None) -> Markup:
+    """Build the sign of a source as a small picture beside words that say the same."""
+    given: Attributes = {
+        "class": f"water-sign grade-{grade_class(grade)}",
+        "viewBox": "0 0 24 24",
+        "width": 20,
+        "height": 20,
+        "aria-hidden": "true",
+    }
+    return tag("svg", given, water_drawing(grade, certainty))
+
+
+def line_sample_svg(verdict: Verdict) -> Markup:
+    """Build a short piece of line as it is drawn under a verdict."""
+    sign = LINE_SIGNS[verdict]
+    path: dict[str, str | int | float] = {
+        "d": "M3 8H61",
+        "stroke-width": sign.width_px,
+        "class": f"line-{sign.css}",
+    }
+    if sign.dash:
+        path["stroke-dasharray"] = sign.dash
+    casing: Attributes = {"d": "M3 8H61", "stroke-width": sign.width_px + 3, "class": "casing"}
+    given: Attributes = {
+        "class": "line-sample",
+        "viewBox": "0 0 64 16",
+        "width": 64,
+        "height": 16,
+        "aria-hidden": "true",
+    }
+    return tag("svg", given, tag("path", casing), tag("path", path))

@@ -1,0 +1,77 @@
+"""HTML and SVG out of plain values: text is text, only what this file builds is markup."""
+
+from __future__ import annotations
+
+import html
+import re
+import unicodedata
+from collections.abc import Iterable, Mapping
+
+LONGEST_NAME = 90
+"""Characters of a name that are shown; its full length is told where it is longer."""
+
+_NOT_PRINTED = {"Cc", "Cs", "Co", "Cn", "Zl", "Zp"}
+_VOID = {"meta", "link", "br", "input", "img"}
+
+
+class Markup(str):
+    """Text that already is HTML or SVG."""
+
+    __slots__ = ()
+
+
+Attributes = Mapping[str, str | int | float]
+
+
+def printable(text: str) -> str:
+    r"""Return ``text`` on one line, without characters that cannot be printed.
+
+    >>> printable("North\nWell" + chr(0))
+    'North Well'
+    """
+    shown = "".join(" " if unicodedata.category(c) in _NOT_PRINTED else c for c in text)
+    return re.sub(r"\s+", " ", shown).strip()
+
+
+def shown_name(name: str) -> str:
+    """Return a name from a file as it is shown to people; a very long one is cut and says so.
+
+    >>> shown_name("North Well"), shown_name(" ")
+    ('North Well', '(no name)')
+    """
+    shown = printable(name)
+    if not shown:
+        return "(no name)"
+    if len(shown) <= LONGEST_NAME:
+        return shown
+    return f"{shown[:LONGEST_NAME]}… (cut: {len(shown):,} characters)"
+
+
+def escaped(text: str) -> Markup:
+    """Return text as markup that shows it, or markup as it is."""
+    return text if isinstance(text, Markup) else Markup(html.escape(text, quote=True))
+
+
+def tag(name: str, attributes: Attributes | None = None, *children: str) -> Markup:
+    """Build one element; children that are not ``Markup`` are escaped.
+
+    >>> tag("p", {"class": "note"}, "1 < 2")
+    '<p class="note">1 &lt; 2</p>'
+    """
+    given = "".join(
+        f' {key}="{html.escape(str(value), quote=True)}"'
+        for key, value in (attributes or {}).items()
+    )
+    if name in _VOID:
+        return Markup(f"<{name}{given}>")
+    return Markup(f"<{name}{given}>{joined(children)}</{name}>")
+
+
+def joined(parts: Iterable[str]) -> Markup:
+    """Join parts into one piece of markup; those that are text are escaped."""
+    return Markup("".join(escaped(part) for part in parts))
+
+
+def name_tag(name: str) -> Markup:
+    """Mark up a name from a file, kept apart from the direction of the text around it."""
+    return tag("bdi", {"class": "name"}, shown_name(name))

@@ -1,0 +1,197 @@
+"""The page: one HTML file that asks the network for nothing.
+
+This file is its table of contents; each section is a small function of its own.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from longdry.model.plan import Plan
+from longdry.showing.answer import answer_section, warning_section
+from longdry.showing.assets_in_page import (
+    content_hash,
+    leaflet_script,
+    leaflet_style,
+    own_asset,
+)
+from longdry.showing.charts_overview import overview_svg
+from longdry.showing.map.drawn_line import Track, drawn_track
+from longdry.showing.map.folium_map import map_parts
+from longdry.showing.map.legend import legend
+from longdry.showing.map.map_data import json_block, map_data
+from longdry.showing.markup import Markup, joined, name_tag, shown_name, tag
+from longdry.showing.sections import (
+    assumptions,
+    days,
+    profile,
+    stretches,
+    water,
+    what_to_heed,
+    where_from,
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """One section under a heading of its own."""
+
+    id: str
+    heading: str
+    build: Callable[[Plan], Markup]
+
+
+SECTIONS = (
+    Section("profile", "Water needed along the way", profile),
+    Section("stretches", "Dry stretches", stretches),
+    Section("water", "Water along the route", water),
+    Section("days", "Days", days),
+    Section("assumptions", "Assumptions", assumptions),
+    Section("formulas", "Where the figures come from", where_from),
+    Section("cautions", "Cautions", what_to_heed),
+)
+"""What follows the answer, the warnings and the map; add a section here."""
+
+
+def page_html(plan: Plan) -> str:
+    """Build the whole page; the same plan gives the same text, byte for byte.
+
+    Parameters
+    ----------
+    plan
+        The plan; every figure shown is its own.
+
+    Returns
+    -------
+    str
+        HTML that holds everything it needs: a content security policy forbids all requests.
+    """
+    track = drawn_track(plan.measured)
+    parts = map_parts(plan, track)
+    styles = [leaflet_style(), own_asset("page.css"), own_asset("map.css"), own_asset("print.css")]
+    scripts = [leaflet_script(), own_asset("map.js"), own_asset("page.js"), parts.script]
+    body = joined(
+        [
+            tag("a", {"class": "skip", "href": "#answer"}, "Go to the answer"),
+            _header(plan),
+            tag("main", None, _main(plan, track, parts.html)),
+            _footer(),
+            Markup(
+                '<script type="application/json" id="map-data">'
+                f"{json_block(map_data(plan, track))}</script>"
+            ),
+            *(Markup(f"<script>{script}</script>\n") for script in scripts),
+        ]
+    )
+    head = _head(plan, styles, scripts)
+    return f'<!DOCTYPE html>\n<html lang="en">\n{head}\n<body>\n{body}</body>\n</html>\n'
+
+
+def _head(plan: Plan, styles: list[str], scripts: list[str]) -> Markup:
+    policy = "; ".join(
+        [
+            "default-src 'none'",
+            f"script-src {' '.join(map(content_hash, scripts))}",
+            f"style-src {' '.join(map(content_hash, styles))}",
+            "img-src data:",
+            "base-uri 'none'",
+            "form-action 'none'",
+        ]
+    )
+    return tag(
+        "head",
+        None,
+        tag("meta", {"charset": "utf-8"}),
+        tag("meta", {"http-equiv": "Content-Security-Policy", "content": policy}),
+        tag("meta", {"name": "viewport", "content": "width=device-width, initial-scale=1"}),
+        tag("meta", {"name": "color-scheme", "content": "light dark"}),
+        tag("meta", {"name": "referrer", "content": "no-referrer"}),
+        tag("title", None, f"Water plan: {_title(plan)}"),
+        *(Markup(f"<style>{style}</style>\n") for style in styles),
+    )
+
+
+def _title(plan: Plan) -> str:
+    return shown_name(plan.trip.name or plan.measured.route.name)
+
+
+def _header(plan: Plan) -> Markup:
+    route = plan.measured.route
+    line = [
+        "Route ",
+        name_tag(route.name),
+        (
+            f", {plan.measured.length_km:,.1f} km from {route.points:,} points, "
+            f"{len(plan.sources):,} sources handed over"
+        ),
+    ]
+    return tag(
+        "header",
+        None,
+        tag("p", {"class": "kind"}, "Water plan"),
+        tag("h1", None, name_tag(plan.trip.name or route.name)),
+        tag("p", {"class": "facts"}, *line),
+    )
+
+
+def _main(plan: Plan, track: Track, map_element: str) -> Markup:
+    return joined(
+        [
+            answer_section(plan),
+            warning_section(plan),
+            _contents(),
+            _map_section(plan, track, map_element),
+            *(_section(section, plan) for section in SECTIONS),
+        ]
+    )
+
+
+def _contents() -> Markup:
+    links = [("map", "Map"), *((section.id, section.heading) for section in SECTIONS)]
+    items = [tag("li", None, tag("a", {"href": f"#{id_}"}, text)) for id_, text in links]
+    return tag("nav", {"aria-label": "On this page"}, tag("ol", None, *items))
+
+
+def _section(section: Section, plan: Plan) -> Markup:
+    heading_id = f"{section.id}-heading"
+    return tag(
+        "section",
+        {"id": section.id, "aria-labelledby": heading_id},
+        tag("h2", {"id": heading_id}, section.heading),
+        section.build(plan),
+    )
+
+
+def _map_section(plan: Plan, track: Track, map_element: str) -> Markup:
+    frame = tag(
+        "div",
+        {"class": "map-frame", "role": "application", "aria-label": "Map of the route"},
+        Markup(map_element),
+    )
+    how = (
+        "Arrow keys move the map, plus and minus change its scale. Tab goes from sign to sign, "
+        "Enter opens what stands behind it, Escape closes it."
+    )
+    return tag(
+        "section",
+        {"id": "map", "aria-labelledby": "map-heading"},
+        tag("h2", {"id": "map-heading"}, "Map"),
+        tag("p", {"class": "needs-script"}, how),
+        frame,
+        tag("div", {"class": "overview"}, overview_svg(plan, track)),
+        legend(),
+    )
+
+
+def _footer() -> Markup:
+    return tag(
+        "footer",
+        None,
+        tag(
+            "p",
+            None,
+            "Made by longdry. The map is drawn with Leaflet 1.9.4, BSD 2-Clause licence, "
+            "© 2010-2023 Volodymyr Agafonkin, © 2010-2011 CloudMade. This page needs no network.",
+        ),
+    )

@@ -1,0 +1,61 @@
+"""The sections of the page below the map, each a function of the plan."""
+
+from __future__ import annotations
+
+from longdry.model.plan import Plan
+from longdry.showing.charts import profile_svg
+from longdry.showing.markup import Markup, joined, tag
+from longdry.showing.notes import cautions, formulas, reading_figures
+from longdry.showing.tables import (
+    assumption_table,
+    day_table,
+    far_table,
+    pass_table,
+    stretch_table,
+)
+
+
+def profile(plan: Plan) -> Markup:
+    """Litres over km, and what the verdicts mean."""
+    return joined([profile_svg(plan), reading_figures()])
+
+
+def stretches(plan: Plan) -> Markup:
+    """Every stretch."""
+    return stretch_table(plan)
+
+
+def water(plan: Plan) -> Markup:
+    """Where the route comes by water, and the sources that it does not come near."""
+    passed = {each.source.id for each in plan.passes}
+    far = [source for source in plan.sources if source.id not in passed]
+    if not plan.passes and not far:
+        return tag("p", None, "No sources were handed over.")
+    tables = [pass_table(plan)] if plan.passes else []
+    if far:
+        tables.append(far_table(far))
+    return joined(tables)
+
+
+def assumptions(plan: Plan) -> Markup:
+    """What was taken for granted."""
+    if not plan.assumptions:
+        return tag("p", None, "The trip gave everything; nothing was assumed.")
+    return assumption_table(plan)
+
+
+def days(plan: Plan) -> Markup:
+    """Every day of the trip."""
+    if not plan.days:
+        return tag("p", None, "No days were worked out.")
+    return day_table(plan.days)
+
+
+def where_from(_: Plan) -> Markup:
+    """Formula and source of each kind of figure."""
+    return formulas()
+
+
+def what_to_heed(_: Plan) -> Markup:
+    """What no figure can promise."""
+    return cautions()

@@ -1,0 +1,252 @@
+"""Tables of the plan as HTML: captions, scoped headers, and room to scroll on a phone."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from longdry.model.dry_stretch import DryStretch, StretchEnd
+from longdry.model.plan import Plan
+from longdry.model.travel_day import TravelDay
+from longdry.model.water_pass import WaterPass
+from longdry.model.water_source import WaterSource
+from longdry.showing.map.signs import verdict_class, water_sign_svg
+from longdry.showing.markup import Markup, joined, name_tag, printable, tag
+from longdry.showing.wording import (
+    certainty_words,
+    day_name,
+    end_words,
+    grade_words,
+    hours,
+    length_km,
+    needed_l,
+    offset,
+    place_km,
+    supply_l,
+    taken_days,
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """One column: its heading and how its cells are set."""
+
+    head: str
+    numeric: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One row: its cells, the first of which names it."""
+
+    cells: tuple[str, ...]
+    id: str = ""
+    css: str = ""
+
+
+def table(id_: str, caption: str, columns: Sequence[Column], rows: Sequence[Row]) -> Markup:
+    """Build a table inside a region that scrolls sideways by finger or by keyboard."""
+    heads = [
+        tag("th", {"scope": "col", "class": "number" if column.numeric else "words"}, column.head)
+        for column in columns
+    ]
+    body = [_row(row, columns) for row in rows]
+    caption_id = f"{id_}-caption"
+    return tag(
+        "div",
+        {"class": "table-room", "role": "region", "tabindex": 0, "aria-labelledby": caption_id},
+        tag(
+            "table",
+            {"id": id_},
+            tag("caption", {"id": caption_id}, caption),
+            tag("thead", None, tag("tr", None, *heads)),
+            tag("tbody", None, *body),
+        ),
+    )
+
+
+def stretch_table(plan: Plan) -> Markup:
+    """All stretches in travel order."""
+    words = ("Stretch", "From", "To", "Verdict")
+    figures = (
+        "Length", "Takes", "Nights", "Potable", "Any grade", "Need", "Reserve",
+        "Can be on board", "Missing",
+    )  # fmt: skip
+    columns = [*map(Column, words), *(Column(figure, numeric=True) for figure in figures)]
+    return table(
+        "stretch-table",
+        "Dry stretches in travel order; ways to the water and camps included, on the full ration",
+        columns,
+        [_stretch_row(stretch) for stretch in plan.stretches],
+    )
+
+
+def pass_table(plan: Plan) -> Markup:
+    """Where the route comes by water, counted or not."""
+    return table(
+        "pass-table",
+        "Water along the route, by the km where the way to it leaves the route",
+        [
+            Column("At"),
+            Column("Water"),
+            Column("Grade"),
+            Column("Is there water?"),
+            Column("Counted?"),
+            Column("Off the route", numeric=True),
+            Column("Way there", numeric=True),
+            Column("Getting at it"),
+        ],
+        [_pass_row(passed) for passed in plan.passes],
+    )
+
+
+def far_table(sources: Sequence[WaterSource]) -> Markup:
+    """Sources that the route never comes near."""
+    columns = [Column("Water"), Column("Grade"), Column("Kind"), Column("Layer")]
+    return table(
+        "far-table",
+        "Sources handed over that the route does not come near enough to",
+        columns,
+        [Row((name_tag(s.name), grade_words(s), _named(s.kind), _named(s.layer))) for s in sources],
+    )
+
+
+def day_table(days: Sequence[TravelDay]) -> Markup:
+    """Every day of the trip without ways off the route."""
+    columns = [
+        Column("Day"),
+        Column("Date"),
+        Column("From", numeric=True),
+        Column("To", numeric=True),
+        Column("Goes", numeric=True),
+        Column("Moving", numeric=True),
+        Column("Ends"),
+    ]
+    return table(
+        "day-table",
+        "Days along the route; ways to the water come on top",
+        columns,
+        [_day_row(day) for day in days],
+    )
+
+
+def assumption_table(plan: Plan) -> Markup:
+    """What was taken for granted, and the trip key that would change it."""
+    columns = [Column("What"), Column("Taken as"), Column("Why"), Column("Change it in the trip")]
+    return table(
+        "assumption-table",
+        "Everything that was taken for granted",
+        columns,
+        [
+            Row(
+                (
+                    printable(item.what),
+                    printable(item.value),
+                    printable(item.why),
+                    tag("code", None, item.key) if item.key else "",
+                )
+            )
+            for item in plan.assumptions
+        ],
+    )
+
+
+def _row(row: Row, columns: Sequence[Column]) -> Markup:
+    given = {key: value for key, value in (("id", row.id), ("class", row.css)) if value}
+    cells = []
+    for place, (cell, column) in enumerate(zip(row.cells, columns, strict=True)):
+        css = "number" if column.numeric else "words"
+        if place == 0:
+            cells.append(tag("th", {"scope": "row", "class": css}, cell))
+        else:
+            cells.append(tag("td", {"class": css}, cell))
+    return tag("tr", given, *cells)
+
+
+def _stretch_row(stretch: DryStretch) -> Row:
+    short = needed_l(stretch.short_l) if stretch.short_l > 0.0 else "none"
+    cells = (
+        _stretch_number(stretch),
+        _end(stretch.begin),
+        _end(stretch.end),
+        verdict_mark(stretch),
+        length_km(stretch.length_km),
+        taken_days(stretch.days),
+        str(stretch.nights),
+        needed_l(stretch.need.potable_l),
+        needed_l(stretch.need.any_l),
+        needed_l(stretch.need.total_l),
+        needed_l(stretch.reserve_l),
+        supply_l(stretch.available_l),
+        short,
+    )
+    return Row(cells, f"stretch-{stretch.number}", f"verdict-{verdict_class(stretch.verdict)}")
+
+
+def _stretch_number(stretch: DryStretch) -> Markup:
+    button = tag(
+        "button",
+        {
+            "type": "button",
+            "class": "to-map",
+            "data-stretch": stretch.number,
+            "aria-label": f"Show stretch {stretch.number} on the map",
+        },
+        "on map",
+    )
+    return joined([str(stretch.number), " ", button])
+
+
+def verdict_mark(stretch: DryStretch) -> Markup:
+    """Build the verdict as a word in its frame."""
+    css = f"verdict-word verdict-{verdict_class(stretch.verdict)}"
+    return tag("span", {"class": css}, str(stretch.verdict))
+
+
+def _end(end: StretchEnd) -> Markup:
+    name = name_tag(end_words(end))
+    return joined([name, " ", tag("span", {"class": "at"}, place_km(end.km))])
+
+
+def _pass_row(passed: WaterPass) -> Row:
+    source = passed.source
+    counted = "yes" if passed.counted else f"no: {printable(passed.why_not) or 'no reason given'}"
+    cells = (
+        place_km(passed.km),
+        joined([water_sign_svg(source.grade, source.certainty), " ", name_tag(source.name)]),
+        grade_words(source),
+        certainty_words(source),
+        counted,
+        offset(passed.offset_km),
+        offset(passed.way_km),
+        _getting_at(source),
+    )
+    return Row(cells, css="" if passed.counted else "not-counted")
+
+
+def _getting_at(source: WaterSource) -> Markup:
+    flow = f"{source.flow_l_per_min:g} L/min" if source.flow_l_per_min is not None else ""
+    limit = f"at most {supply_l(source.limit_l)}" if source.limit_l is not None else ""
+    told = [_named(source.kind), _named(source.access), flow, limit, _named(source.note)]
+    parts: list[str] = []
+    for part in filter(None, told):
+        parts += [", ", part] if parts else [part]
+    return joined(parts)
+
+
+def _named(text: str | None) -> str:
+    return name_tag(text) if text else ""
+
+
+def _day_row(day: TravelDay) -> Row:
+    ends = "rest day" if day.rest else ("camp" if day.camp else "end of the route")
+    cells = (
+        str(day.number),
+        day_name(day.date),
+        place_km(day.from_km),
+        place_km(day.to_km),
+        f"{day.to_km - day.from_km:,.1f} km",
+        hours(day.moving_h),
+        ends,
+    )
+    return Row(cells)

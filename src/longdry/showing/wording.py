@@ -1,0 +1,169 @@
+"""Phrases and figures for people: needs are rounded up, supplies down."""
+
+from __future__ import annotations
+
+import datetime as dt
+import math
+
+from longdry.model.dry_stretch import DryStretch, StretchEnd
+from longdry.model.water_source import WaterSource
+from longdry.model.words import Certainty, Grade, Verdict
+from longdry.units import rounded_down, rounded_up
+
+_TENTHS_BELOW = 10.0
+_WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+_MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+
+GRADE_WORDS = {
+    Grade.POTABLE: "potable",
+    Grade.TREAT: "treat before drinking",
+    Grade.NOT_FOR_DRINKING: "not for drinking",
+}
+CERTAINTY_WORDS = {
+    Certainty.CERTAIN: "water is certain",
+    Certainty.LIKELY: "water is likely",
+    Certainty.DOUBTFUL: "water is doubtful",
+}
+VERDICT_MEANING = {
+    Verdict.CLEAR: "need and reserve fit in what can be on board",
+    Verdict.INTO_RESERVE: "the need fits, but part of the reserve would be drunk",
+    Verdict.SHORT_RATION: "the full need does not fit; it would do only with uses given up",
+    Verdict.TOO_LONG: "not even the bare ration fits in what can be on board",
+    Verdict.NO_CONTAINERS: "the trip names no containers, so nothing can be said",
+}
+
+
+def needed_l(litres: float) -> str:
+    """Litres that somebody needs, rounded up: by 0.1 L below 10 L, else by 1 L.
+
+    >>> needed_l(86.2), needed_l(3.01), needed_l(0)
+    ('87 L', '3.1 L', '0 L')
+    """
+    return f"{_up(litres)} L"
+
+
+def supply_l(litres: float) -> str:
+    """Litres that are there, rounded down: by 0.1 L below 10 L, else by 1 L.
+
+    >>> supply_l(86.9), supply_l(3.09)
+    ('86 L', '3 L')
+    """
+    step = 0.1 if litres < _TENTHS_BELOW else 1.0
+    return f"{_plain(rounded_down(litres, step))} L"
+
+
+def length_km(km: float) -> str:
+    """Length of something to be got through, rounded up: by 0.1 km below 10 km, else by 1 km.
+
+    >>> length_km(214.2), length_km(3.01)
+    ('215 km', '3.1 km')
+    """
+    return f"{_up(km)} km"
+
+
+def place_km(km: float) -> str:
+    """Where on the route something is, to the nearest 0.1 km.
+
+    >>> place_km(1204.56)
+    'km 1,204.6'
+    """
+    return f"km {km:,.1f}"
+
+
+def offset(km: float) -> str:
+    """How far off the route something is, rounded up: in metres below 1 km.
+
+    >>> offset(0), offset(0.2341), offset(3.21)
+    ('on the route', '240 m', '3.3 km')
+    """
+    if km < 0.0005:  # noqa: PLR2004 - half a metre
+        return "on the route"
+    if km < 1.0:
+        return f"{rounded_up(km * 1000.0, 10.0):.0f} m"
+    return length_km(km)
+
+
+def taken_days(days: float) -> str:
+    """Elapsed days, rounded up to 0.1 day.
+
+    >>> taken_days(2.01), taken_days(1)
+    ('2.1 days', '1 day')
+    """
+    shown = _plain(rounded_up(days, 0.1))
+    return f"{shown} {'day' if shown == '1' else 'days'}"
+
+
+def hours(value: float) -> str:
+    """Hours and minutes, rounded up to 5 minutes.
+
+    >>> hours(6.52)
+    '6 h 35 min'
+    """
+    minutes = int(rounded_up(value * 60.0, 5.0))
+    whole, rest = divmod(minutes, 60)
+    return f"{whole} h {rest} min" if rest else f"{whole} h"
+
+
+def nights(count: int) -> str:
+    """Nights, counted."""
+    return f"{count} {'night' if count == 1 else 'nights'}"
+
+
+def day_name(date: dt.date | None) -> str:
+    """A date that nobody can misread.
+
+    >>> import datetime as dt
+    >>> day_name(dt.date(2027, 5, 3)), day_name(None)
+    ('Mon 3 May 2027', '')
+    """
+    if date is None:
+        return ""
+    return f"{_WEEKDAYS[date.weekday()]} {date.day} {_MONTHS[date.month - 1]} {date.year}"
+
+
+def grade_words(source: WaterSource) -> str:
+    """Grade of a source in words; one that is not given says what it counts as."""
+    if source.grade is None:
+        return "grade not given: counts as not for drinking"
+    return GRADE_WORDS[source.grade]
+
+
+def certainty_words(source: WaterSource) -> str:
+    """Whether there will be water, in words."""
+    if source.certainty is None:
+        return "not known whether there is water"
+    return CERTAINTY_WORDS[source.certainty]
+
+
+def end_words(end: StretchEnd) -> str:
+    """Where a stretch begins or ends: a name, or the start or end of the route."""
+    return end.label if end.water else f"{end.label} of the route"
+
+
+def gap_words(stretch: DryStretch) -> str:
+    """What can be done about a stretch that is not clear, in whole sentences."""
+    bare_l = stretch.needs[-1].need.total_l
+    board = supply_l(stretch.available_l)
+    if stretch.verdict is Verdict.TOO_LONG:
+        return (
+            f"Not even the bare ration would do: it needs {needed_l(bare_l)}, and {board} "
+            "can be on board. Carry more, find water on the way, or do not go."
+        )
+    if stretch.verdict is Verdict.SHORT_RATION and stretch.ration_that_does:
+        return (
+            f"It would do only on the {stretch.ration_that_does} ration, with nothing sure "
+            f"left in reserve: {board} can be on board."
+        )
+    if stretch.verdict is Verdict.INTO_RESERVE:
+        return f"The full ration would do, but it drinks into the reserve: {board} can be on board."
+    return f"{VERDICT_MEANING[stretch.verdict].capitalize()}."
+
+
+def _up(value: float) -> str:
+    return _plain(rounded_up(value, 0.1 if value < _TENTHS_BELOW else 1.0))
+
+
+def _plain(value: float) -> str:
+    if math.isclose(value, round(value), abs_tol=1e-6):
+        return f"{value:,.0f}"
+    return f"{value:,.1f}"
