@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import itertools
 
 import pytest
 from hypothesis import given
@@ -182,6 +183,6 @@ def test_days_tile_the_route(length_km, camp_shares, depart):
 
     assert days[0].from_km == 0.0
     assert days[-1].to_km == pytest.approx(length_km)
-    assert all(a.to_km == b.from_km for a, b in zip(days, days[1:], strict=False))
+    assert all(a.to_km == b.from_km for a, b in itertools.pairwise(days))
     assert sum(d.moving_h for d in days) == pytest.approx(length_km / PACE.speed_kmh)
     assert base.span(0.0, length_km).nights == sum(d.camp for d in days)

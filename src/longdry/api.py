@@ -11,7 +11,6 @@ from longdry.model.route import Route
 from longdry.model.trip import Trip
 from longdry.model.water_source import WaterLayer, WaterSource
 
-
 __all__ = [
     "InputError",
     "LongdryError",

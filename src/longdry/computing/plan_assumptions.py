@@ -17,7 +17,7 @@ def assumptions_of(
     """Return the defaults that took part and what the computation itself assumed."""
     unused = _keys_without_part(measured, passes, trip)
     defaults = [default for default in trip.defaults if default.key not in unused]
-    return (*defaults, *_of_start_and_end(trip), *_of_the_line(measured), *_of_sources(layer))
+    return (*defaults, *_of_the_line(measured), *_of_sources(layer))
 
 
 def _keys_without_part(
@@ -29,31 +29,8 @@ def _keys_without_part(
     if measured.straight_km == 0.0:
         unused.add("pace.winding_factor")
     if not trip.containers:
-        unused.add("policy.fill_to")
+        unused |= {"policy.fill_to", "policy.start_on_board_l"}
     return frozenset(unused)
-
-
-def _of_start_and_end(trip: Trip) -> list[Assumption]:
-    told = []
-    if trip.policy.start_on_board_l is None and trip.containers:
-        told.append(
-            Assumption(
-                "water at the start",
-                "all containers full",
-                "the trip does not say otherwise",
-                "policy.start_on_board_l",
-            )
-        )
-    if trip.policy.days_after_end == 0.0:
-        told.append(
-            Assumption(
-                "water at the end",
-                "there is water where the route ends",
-                "the trip does not say otherwise",
-                "policy.days_after_end",
-            )
-        )
-    return told
 
 
 def _of_the_line(measured: MeasuredRoute) -> list[Assumption]:

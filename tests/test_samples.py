@@ -1,0 +1,123 @@
+"""Each sample trip from its files to its answer, through the command line."""
+
+from __future__ import annotations
+
+import json
+import re
+import subprocess
+import sys
+from pathlib import Path
+
+import gpxpy
+import numpy as np
+import pytest
+
+from longdry.cli.main import main
+from longdry.reading.route_file import read_route
+
+SAMPLES = Path(__file__).parent.parent / "sample_routes"
+NAMES = sorted(folder.name for folder in SAMPLES.iterdir() if (folder / "route.gpx").exists())
+
+
+def plan_document(name: str, folder: Path, *more: str) -> tuple[int, dict]:
+    sample = SAMPLES / name
+    layers = sorted([*sample.glob("*water*.geojson"), *sample.glob("*water*.csv")])
+    words = ["plan", str(sample / "route.gpx"), "--trip", str(sample / "trip.toml"), *more]
+    for layer in layers:
+        words += ["--water", str(layer)]
+    status = main([*words, "--json", str(folder / "plan.json")])
+    return status, json.loads((folder / "plan.json").read_text(encoding="utf-8"))
+
+
+def test_there_are_three_samples():
+    """A vehicle trip, a walk and a bicycle ride."""
+    travels = {
+        re.search(r'^travel = "(\w+)"', (SAMPLES / name / "trip.toml").read_text(), re.MULTILINE)[1]
+        for name in NAMES
+    }
+
+    assert travels == {"vehicle", "foot", "bicycle"}
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_file_says_that_it_is_invented(name):
+    """Nobody may take a sample for a place."""
+    for path in (SAMPLES / name).iterdir():
+        assert "invented: not for navigation" in path.read_text(encoding="utf-8"), path.name
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_each_sample_can_be_planned(name, tmp_path, capsys):
+    """Exit status 0, a plan whose stretches tile the route, cautions on the terminal."""
+    status, plan = plan_document(name, tmp_path)
+    printed = capsys.readouterr().out
+
+    assert status == 0
+    assert plan["stretches"][0]["from"] == {"source": None, "km": 0.0}
+    assert plan["stretches"][-1]["to"]["km"] == plan["route"]["length_km"]
+    assert "Caution" in printed
+
+
+def test_vehicle_sample_is_what_it_is_meant_to_be(tmp_path):
+    """900-1300 km, 9-14 days, one well passed twice, one gap too long for the containers."""
+    _, plan = plan_document("saltbush_loop", tmp_path)
+    counted = [p["source"] for p in plan["passes"] if p["counted"]]
+    verdicts = [s["verdict"] for s in plan["stretches"]]
+
+    assert 900.0 <= plan["route"]["length_km"] <= 1300.0
+    assert 9 <= len(plan["days"]) <= 14
+    assert counted.count("vh-02") == 2
+    assert verdicts.count("too long") == 1
+    assert plan["stretches"][plan["longest"]["worst"] - 1]["verdict"] == "too long"
+
+
+def test_walk_takes_eight_to_ten_days(tmp_path):
+    """The walk is a walk."""
+    _, plan = plan_document("gorge_walk", tmp_path)
+
+    assert 8 <= len(plan["days"]) <= 10
+
+
+def test_strict_tells_by_its_status(tmp_path):
+    """Status 1 with --strict where a stretch is not clear; the files are written all the same."""
+    status, plan = plan_document("saltbush_loop", tmp_path, "--strict")
+
+    assert status == 1
+    assert plan["format"] == "longdry-plan"
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_other_way_round_has_the_same_lengths(name, tmp_path):
+    """Reversing mirrors the stretches."""
+    _, there = plan_document(name, tmp_path)
+    _, back = plan_document(name, tmp_path, "--reverse")
+
+    assert [s["length_km"] for s in back["stretches"]] == pytest.approx(
+        [s["length_km"] for s in reversed(there["stretches"])], abs=1e-4
+    )
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_our_reader_agrees_with_gpxpy(name):
+    """Source: gpxpy, a general-purpose GPX library, reads the same points from every sample."""
+    path = SAMPLES / name / "route.gpx"
+    with path.open(encoding="utf-8") as file:
+        theirs = [p for t in gpxpy.parse(file).tracks for s in t.segments for p in s.points]
+    ours = read_route(path)
+
+    assert ours.points == len(theirs)
+    assert np.array_equal(ours.lat_deg, [p.latitude for p in theirs])
+    assert np.array_equal(ours.lon_deg, [p.longitude for p in theirs])
+    assert np.array_equal(ours.height_m, [p.elevation for p in theirs])
+
+
+def test_samples_are_what_their_script_makes(tmp_path):
+    """The script in the repository makes the same bytes."""
+    script = tmp_path / "make_samples.py"
+    script.write_bytes((SAMPLES / "make_samples.py").read_bytes())
+    subprocess.run([sys.executable, str(script)], check=True)
+    made = [path for path in tmp_path.rglob("*") if path.is_file() and path != script]
+
+    assert len(made) == 7
+    for path in made:
+        assert path.read_bytes() == (SAMPLES / path.relative_to(tmp_path)).read_bytes(), path.name
