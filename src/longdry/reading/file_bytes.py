@@ -93,6 +93,14 @@ def file_head(path: str | os.PathLike[str], *, error: type[InputError]) -> bytes
     return next(file_chunks(path, error=error))
 
 
+def refuse_packed(path: str | os.PathLike[str], *, error: type[InputError]) -> None:
+    """Raise ``error`` for a gzip file, for readers that cannot unpack."""
+    with open(path, "rb") as raw:  # noqa: PTH123 - a path may be text
+        if raw.read(2) == GZIP_MAGIC:
+            origin = os.fspath(path)
+            raise error.single(origin, "", "the file is gzip-compressed", "unpack it first")
+
+
 def bom_encoding(head: bytes) -> str | None:
     r"""Return the encoding that the file's byte order mark proves, None without one.
 

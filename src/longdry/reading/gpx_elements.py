@@ -25,6 +25,7 @@ GPX_NAMESPACES = (
     "",
 )
 LINE_ELEMENTS = frozenset({"trk", "trkseg", "trkpt", "rte", "rtept"})
+LINE_PARENTS = LINE_ELEMENTS | {"gpx"}
 
 Attributes = dict[str, str]
 StartAction = Callable[[Attributes], None]
@@ -110,6 +111,23 @@ class GpxElements:
             "take the nested elements out",
         )
 
+    def refuse_misplaced(self, parent: str, name: str) -> None:
+        """Keep a fault where a part of a line stands outside the element that it belongs to."""
+        reads_lines = ("gpx", "trk") in self.on_start
+        if reads_lines and name in LINE_ELEMENTS and parent in LINE_PARENTS:
+            what = f"<{name}> stands inside <{parent}>, where GPX has none"
+            self.faults.add([Fault(self.place(), what, "move it to where it belongs")])
+
+    def full_names(self, name: str) -> frozenset[str]:
+        """Return all that a GPX element may be called with its namespace."""
+        return frozenset(
+            f"{space}{NAMESPACE_SEPARATOR}{name}".lstrip() for space in self._namespaces
+        )
+
+    def end_element(self) -> None:
+        """Close the innermost open element."""
+        self._end("")
+
     def _start(self, full_name: str, attributes: Attributes) -> None:
         depth = len(self.open)
         if depth > MOST_DEPTH:
@@ -125,7 +143,7 @@ class GpxElements:
             self.open.append(asked[1])
             self.on_start[asked](attributes)
         else:
-            self._refuse_misplaced(*asked)
+            self.refuse_misplaced(*asked)
             self.open.append("")
             self.open[-1] = self.unasked_start(parent, full_name, attributes)
 
@@ -158,12 +176,6 @@ class GpxElements:
                 "name a GPX file",
             )
         self._namespaces.add(namespace)
-
-    def _refuse_misplaced(self, parent: str, name: str) -> None:
-        wanted = any(name == asked for _, asked in self.on_start)
-        if name in LINE_ELEMENTS and parent and parent != "extensions" and wanted:
-            what = f"<{name}> stands inside <{parent}>, where GPX has none"
-            self.faults.add([Fault(self.place(), what, "move it to where it belongs")])
 
 
 def passed_over(_read: object) -> None:

@@ -26,22 +26,34 @@ _DECLARED = re.compile(rb"""^\s*<\?xml[^>]{0,200}?encoding\s*=\s*["']([A-Za-z][\
 _EXPAT_READS = {"utf-8", "utf-16", "utf-16-le", "utf-16-be", "iso8859-1", "ascii"}
 _NOT_FOR_FILES = {"unicode_escape", "raw-unicode-escape", "punycode", "idna", "utf-7", "undefined"}
 
-_codes = expat.errors.codes
-_BROKEN_OFF = {
-    _codes[expat.errors.XML_ERROR_NO_ELEMENTS],
-    _codes[expat.errors.XML_ERROR_UNCLOSED_TOKEN],
-    _codes[expat.errors.XML_ERROR_UNCLOSED_CDATA_SECTION],
-    _codes[expat.errors.XML_ERROR_PARTIAL_CHAR],
-}
-_BAD_TOKEN = _codes[expat.errors.XML_ERROR_INVALID_TOKEN]
-_BAD_ENCODING = {
-    _codes[expat.errors.XML_ERROR_INCORRECT_ENCODING],
-    _codes[expat.errors.XML_ERROR_UNKNOWN_ENCODING],
-}
-_UNBOUND = _codes[expat.errors.XML_ERROR_UNBOUND_PREFIX]
-
 _COPY_AGAIN = "copy it again from where it came from"
 _TRUE_ENCODING = "save it as UTF-8, or let its first line name the true encoding"
+_BREAKS_OFF = "the file breaks off here", _COPY_AGAIN
+_NOT_AS_DECLARED = "is not in the encoding it declares", _TRUE_ENCODING
+
+_codes = expat.errors.codes
+_BAD_TOKEN = _codes[expat.errors.XML_ERROR_INVALID_TOKEN]
+_LAST_ASCII = 0x7F
+_WORDS = {
+    _codes[expat.errors.XML_ERROR_NO_ELEMENTS]: _BREAKS_OFF,
+    _codes[expat.errors.XML_ERROR_UNCLOSED_TOKEN]: _BREAKS_OFF,
+    _codes[expat.errors.XML_ERROR_UNCLOSED_CDATA_SECTION]: _BREAKS_OFF,
+    _codes[expat.errors.XML_ERROR_PARTIAL_CHAR]: _BREAKS_OFF,
+    _codes[expat.errors.XML_ERROR_INCORRECT_ENCODING]: _NOT_AS_DECLARED,
+    _codes[expat.errors.XML_ERROR_UNKNOWN_ENCODING]: _NOT_AS_DECLARED,
+    _codes[expat.errors.XML_ERROR_UNBOUND_PREFIX]: (
+        "uses a prefix that is not declared",
+        "declare it with xmlns in <gpx>",
+    ),
+    _codes[expat.errors.XML_ERROR_UNDEFINED_ENTITY]: (
+        "uses an entity that XML does not know",
+        "write the letter itself, and & as &amp;",
+    ),
+    _codes[expat.errors.XML_ERROR_MISPLACED_XML_PI]: (
+        "something stands before <?xml",
+        "delete all before it",
+    ),
+}
 
 
 class XmlStream:
@@ -96,6 +108,8 @@ class XmlStream:
             offset = self.parser.ErrorByteIndex - given_bytes
             byte = chunk[offset] if 0 <= offset < len(chunk) else 0
             raise self._in_our_words(problem, byte) from problem
+        except UnicodeError as problem:
+            raise self._other_encoding(self.line) from problem
 
     def _refuse_other_kinds(self, head: bytes) -> None:
         if (kind := file_bytes.binary_kind(head)) is not None:
@@ -119,7 +133,7 @@ class XmlStream:
         try:
             codec = codecs.lookup(name).name
             codecs.getincrementaldecoder(name)
-            b"".decode(name)
+            "a".encode(name)
         except (LookupError, UnicodeError) as problem:
             raise self._unknown_encoding(name) from problem
         if codec in _NOT_FOR_FILES:
@@ -151,19 +165,16 @@ class XmlStream:
             self.line, "holds a DOCTYPE, which no GPX file needs", "take the DOCTYPE out"
         )
 
+    def _other_encoding(self, where: str) -> InputError:
+        return self.complaint(
+            where, "holds bytes that are not in the file's encoding", _TRUE_ENCODING
+        )
+
     def _in_our_words(self, problem: expat.ExpatError, byte: int) -> InputError:
         where = f"line {problem.lineno}"
-        if problem.code in _BROKEN_OFF:
-            return self.complaint(where, "the file breaks off here", _COPY_AGAIN)
-        if problem.code in _BAD_ENCODING:
-            return self.complaint(where, "is not in the encoding it declares", _TRUE_ENCODING)
-        if problem.code == _BAD_TOKEN and byte > 0x7F:  # noqa: PLR2004 - the last ASCII byte
-            return self.complaint(
-                where, "holds bytes that are not in the file's encoding", _TRUE_ENCODING
-            )
+        if problem.code == _BAD_TOKEN and byte > _LAST_ASCII:
+            return self._other_encoding(where)
         reason = expat.ErrorString(problem.code)
-        if problem.code == _UNBOUND:
-            return self.complaint(
-                where, "uses a prefix that is not declared", "declare it with xmlns in <gpx>"
-            )
-        return self.complaint(where, f"broken XML ({reason})", f"mend the tag, or {_COPY_AGAIN}")
+        broken = f"broken XML ({reason})", f"mend the tag, or {_COPY_AGAIN}"
+        what, mend = _WORDS.get(problem.code, broken)
+        return self.complaint(where, what, mend)
