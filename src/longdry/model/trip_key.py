@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import StrEnum
 
 from longdry.model.words import Travel
@@ -63,7 +63,7 @@ class TripKey:
     range: Range | None = None
     words: tuple[str, ...] = ()
     """The only words allowed, for ``Kind.WORD``."""
-    default: Value | Mapping[Travel, Value] | None = None
+    default: Value | Mapping[Travel, Value] | None = field(default=None, hash=False)
     """One for all ways of travel, one for each, or none."""
     if_absent: str = ""
     """In words what happens without the key, where there is no default value."""

@@ -136,7 +136,7 @@ POLICY = TripSection(
                 "The party's own limit for a dry stretch: a warning beyond it.", 4.0,
                 unit="days", range=Range(0, 3650, above=True)),
         TripKey("start_on_board_l", Kind.NUMBER, "water on board at the start",
-                "Litres on board at the start, where the containers are not full.", 60.0,
+                "Litres on board at the start, where the containers are not full.", 12.0,
                 unit="L", range=Range(0, 1_000_000),
                 if_absent="all containers full",
                 why="the start counts as a full start unless the trip file says otherwise"),

@@ -47,7 +47,8 @@ USE = TripSection(
         TripKey("name", Kind.TEXT, "name",
                 "What the water goes on; 'drinking' is the one that heat raises.", "drinking",
                 required=True),
-        TripKey("litres", Kind.NUMBER, "litres", "Litres for each unit of 'per'. For drinking the South Australia parks authority "
+        TripKey("litres", Kind.NUMBER, "litres",
+                "Litres for each unit of 'per'. For drinking the South Australia parks authority "
                 "asks for at least 6 a day, Parks Australia for at least 1 an hour of walking.",
                 6.0,
                 unit="L", range=Range(0, 10_000), required=True),
@@ -77,7 +78,8 @@ CONTAINER = TripSection(
         TripKey("rated_l", Kind.NUMBER, "rated litres", "What each is sold as.", 20.0,
                 unit="L", range=Range(0, 100_000, above=True), required=True),
         TripKey("brimful_l", Kind.NUMBER, "brimful litres",
-                "What each takes when filled to the brim, measured; without it no more than rated_l.", 23.0,
+                "What each takes when filled to the brim, measured; without it no more than "
+                "rated_l.", 23.0,
                 unit="L", range=Range(0, 100_000, above=True),
                 why="not measured, so no more than the rated litres"),
         TripKey("grade", Kind.WORD, "kept for",
@@ -90,7 +92,7 @@ CONTAINER = TripSection(
         TripKey("vehicle", Kind.TEXT, "carried by",
                 "Name of the [[vehicle]] that carries it.", "wagon"),
         TripKey("holds_l", Kind.NUMBER, "litres at the start",
-                "What each holds at the start; without it, as the start's water allows.", 10.0,
+                "What each holds at the start; without it, as the start's water allows.", 0.5,
                 unit="L", range=Range(0, 100_000)),
         TripKey("holds_grade", Kind.WORD, "grade at the start",
                 "Grade of what it holds at the start.", "potable", words=tuple(Grade),

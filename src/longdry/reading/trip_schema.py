@@ -12,10 +12,9 @@ from longdry.reading.trip_values import LONGEST_TEXT
 
 Schema = dict[str, object]
 
-_ONE_LINE_OF_TEXT = r"^(?=.*\S)[^\u0000-\u001f\u007f-\u009f]*(?![\s\S])"
-_LOCAL_MOMENT = (
-    r"^\d{4}-\d{2}-\d{2}([Tt ]\d{2}:\d{2}(:\d{2}(\.\d+)?)?)?(?![\s\S])"  # no offset may follow
-)
+_ONE_LINE_OF_TEXT = r"^(?=[\s\S]*\S)[^\u0000-\u001f\u007f-\u009f]*(?![\s\S])"
+_LOCAL_MOMENT = r"^(19|20|21)\d{2}-\d{2}-\d{2}([Tt ]\d{2}:\d{2}(:\d{2}(\.\d+)?)?)?(?![\s\S])"
+"""Nothing may follow, so an offset from UTC does not pass."""
 
 
 def trip_schema() -> Schema:

@@ -64,7 +64,8 @@ class TripTables:
 def tables_of(data: Mapping[str, object], faults: FaultList) -> TripTables:
     """Take a parsed file apart; whatever cannot be goes to ``faults``."""
     top = {name: raw for name, raw in data.items() if not section_called(name)}
-    by_section = {TOP.name: (_table(TOP, 1, top, faults),)}
+    by_section: dict[str, tuple[TripTable, ...]] = {}
+    by_section[TOP.name] = (_table(TOP, 1, top, faults),)
     for section in SECTIONS:
         if section.name and section.name in data:
             by_section[section.name] = _section_tables(section, data[section.name], faults)

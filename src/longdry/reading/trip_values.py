@@ -14,7 +14,7 @@ Checked = Value | dt.date
 """A value that passed; a ``datetime`` is a ``date`` too."""
 
 LONGEST_TEXT = 200
-FIRST_YEAR, LAST_YEAR = 1950, 2150
+FIRST_YEAR, LAST_YEAR = 1900, 2199
 _LONGEST_SHOWN = 60
 _CONTROL = re.compile(r"[\x00-\x1f\x7f-\x9f]")
 _NAMES = ((bool, "true or false"), (dt.datetime, "a date"), (dt.date, "a date"),
