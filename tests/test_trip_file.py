@@ -136,7 +136,7 @@ def test_one_default_of_many_containers_is_told_once():
     read = trip('[[container]]\nname="a"\nrated_l=5\n[[container]]\nname="b"\nrated_l=9')
     (told,) = [a for a in read.defaults if a.key == "container.grade"]
 
-    assert told.what == "kept for of 'a', 'b'"
+    assert told.what == "water it is kept for ('a', 'b')"
 
 
 def test_brimful_is_told_only_where_it_counts():

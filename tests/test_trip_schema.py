@@ -6,6 +6,7 @@ import datetime as dt
 import json
 import tomllib
 from importlib.resources import files
+from pathlib import Path
 
 import pytest
 from hypothesis import given, settings
@@ -23,6 +24,7 @@ from longdry.reading.trip_tables import FaultList, tables_of
 from longdry.showing.new_trip import new_trip_text
 from trip_text import EVERY_KEY, as_toml, companions, ids, sample_toml, text_with
 
+SAMPLES = sorted(Path(__file__).parents[1].glob("sample_routes/*/*.toml"))
 VALIDATOR = Draft202012Validator(trip_schema())
 
 
@@ -50,6 +52,11 @@ def values_pass(text):
     return not faults.faults
 
 
+def test_there_are_samples():
+    """The samples are found, so that the check of them cannot pass on none."""
+    assert SAMPLES
+
+
 def test_the_schema_is_a_schema():
     """The schema meets JSON Schema 2020-12 itself."""
     Draft202012Validator.check_schema(trip_schema())
@@ -66,6 +73,12 @@ def test_the_shipped_file_is_the_schema_of_the_table():
 def test_new_trip_files_meet_the_schema(travel):
     """A file that longdry writes is one that editors find no fault with."""
     assert schema_takes(new_trip_text(travel))
+
+
+@pytest.mark.parametrize("path", SAMPLES, ids=[path.parent.name for path in SAMPLES])
+def test_sample_trips_meet_the_schema(path):
+    """The samples are files that editors find no fault with."""
+    assert schema_takes(path.read_text("utf-8"))
 
 
 @pytest.mark.parametrize(("section", "key"), EVERY_KEY, ids=ids(EVERY_KEY))

@@ -85,7 +85,7 @@ TOGETHER = {
         '[pace]\ntravel = "Bicicle"',
         "[pace] travel (line 2)",
         '"Bicicle" is not a word that travel knows',
-        '"bicycle" being the nearest',
+        '("bicycle" is the nearest)',
     ),
     "brim below rated": (
         "[[container]]\nrated_l = 20\nbrimful_l = 18",
@@ -226,5 +226,11 @@ TOGETHER = {
         "[party] people (line 2)",
         "thousands of digits is out of range",
         "1 to 10000 people",
+    ),
+    "key that would colour the terminal": (
+        '[party]\n"a\\u001b[31m" = 1',
+        "[party] a\\x1b[31m (line 1)",
+        'no key called "a\\x1b[31m"',
+        "the keys known here are people",
     ),
 }

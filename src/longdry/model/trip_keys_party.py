@@ -82,7 +82,7 @@ CONTAINER = TripSection(
                 "rated_l.", 23.0,
                 unit="L", range=Range(0, 100_000, above=True),
                 why="not measured, so no more than the rated litres"),
-        TripKey("grade", Kind.WORD, "kept for",
+        TripKey("grade", Kind.WORD, "water it is kept for",
                 "What it is kept for: potable water only, or any water.", "potable",
                 words=tuple(ContainerGrade), default=ContainerGrade.ANY,
                 why="not known, so it may have held other water"),

@@ -12,6 +12,7 @@ from longdry.reading.trip_tables import FaultList, TripTable, TripTables
 from longdry.reading.trip_values import nearest, shown
 
 _DAY_H = 24.0
+_MOST_NAMES = 8
 
 
 def check_together(tables: TripTables, faults: FaultList) -> None:
@@ -92,7 +93,7 @@ def _carriers_exist(tables: TripTables, faults: FaultList) -> None:
                 f"there is no [[vehicle]] called {shown(carrier)}",
                 f"the nearest name is {shown(close)}"
                 if close
-                else f"name one of {', '.join(names)}",
+                else f"name one of {', '.join(names[:_MOST_NAMES])}",
             )
 
 

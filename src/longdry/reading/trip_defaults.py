@@ -36,7 +36,7 @@ class DefaultLog:
 
 def _with_owners(label: str, owners: Iterable[str]) -> str:
     names = ", ".join(owners)
-    return f"{label} of {names}" if names else label
+    return f"{label} ({names})" if names else label
 
 
 class FilledTable:

@@ -9,7 +9,15 @@ from longdry.errors import Fault
 from longdry.model.trip_key import TripSection
 from longdry.model.trip_keys import SECTIONS, TOP, section_called, sections_with
 from longdry.reading.trip_lines import TripLines
-from longdry.reading.trip_values import Checked, Trouble, check_value, kind_of, nearest, shown
+from longdry.reading.trip_values import (
+    Checked,
+    Trouble,
+    check_value,
+    kind_of,
+    nearest,
+    shown,
+    shown_name,
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +49,7 @@ class FaultList:
         """Note a fault at a key (or, with an empty key, at a table)."""
         section, number, key = where
         line = self.lines.line(section.name, number, key)
-        place = section.place(key, number) + (f" (line {line})" if line else "")
+        place = section.place(shown_name(key), number) + (f" (line {line})" if line else "")
         self.faults.append(Fault(place, what, mend))
 
 

@@ -51,6 +51,15 @@ def shown(raw: object) -> str:
     return text if len(text) <= _LONGEST_SHOWN else f"{text[: _LONGEST_SHOWN - 4]} ..."
 
 
+def shown_name(name: str) -> str:
+    r"""Return the name of a key or table so that a terminal can take it: escaped, not too long.
+
+    >>> shown_name("speed_kmh"), shown_name("a\x1b[31m")
+    ('speed_kmh', 'a\\x1b[31m')
+    """
+    return shown(name)[1:-1]
+
+
 def kind_of(raw: object) -> str:
     """Name in plain words what ``raw`` is: 'a number', 'a list'."""
     return next((name for kind, name in _NAMES if isinstance(raw, kind)), "something else")
@@ -121,7 +130,7 @@ def _word(key: TripKey, raw: object) -> Checked | Trouble:
         return raw
     allowed = ", ".join(f'"{word}"' for word in key.words)
     close = nearest(raw, key.words) if isinstance(raw, str) else None
-    hint = f', "{close}" being the nearest' if close else ""
+    hint = f' ("{close}" is the nearest)' if close else ""
     return Trouble(
         f"{shown(raw)} is not a word that {key.name} knows", f"write one of {allowed}{hint}"
     )
