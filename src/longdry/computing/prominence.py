@@ -19,8 +19,8 @@ import numpy as np
 from longdry.model.arrays import FloatArray, IntArray
 
 LEAST_RISE_KM = 0.5
-_TIE_DECIMALS = 7
-"""Distances that agree to 0.1 mm are equal, and the first on the route stays."""
+_TIE_DECIMALS = 5
+"""Distances that agree to 1 cm are equal, and the first on the route stays."""
 
 
 def needed_rise_km(distance_km: FloatArray) -> FloatArray:
