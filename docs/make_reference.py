@@ -1,0 +1,98 @@
+"""Write the reference pages from what the program says of itself.
+
+Run from the top of the project: ``python docs/make_reference.py``.
+"""
+
+from __future__ import annotations
+
+import os
+import sys
+from pathlib import Path
+
+from longdry.cli.command_list import COMMANDS
+from longdry.cli.main import command_parser
+from longdry.model.trip_key import TripKey, TripSection
+from longdry.model.trip_keys import SECTIONS
+from longdry.model.words import Travel
+
+FOLDER = Path(__file__).parent / "reference"
+MADE = "<!-- made by docs/make_reference.py: do not edit -->\n"
+
+
+def commands_page() -> str:
+    """Return the page of all commands, from their own help."""
+    os.environ["COLUMNS"] = "90"
+    os.environ["NO_COLOR"] = "1"
+    parts = [MADE, "# Commands\n"]
+    for command in COMMANDS:
+        shown = command_parser(command).format_help().rstrip()
+        parts.append(f"## longdry {command}\n\n```text\n{shown}\n```\n")
+    return "\n".join(parts)
+
+
+def trip_file_page() -> str:
+    """Return the page of the trip file, from the table that its reader follows."""
+    parts = [
+        MADE,
+        "# The trip file\n",
+        "TOML. Every key is optional unless marked; every default that takes part in a plan is\n"
+        "printed with the answer. `longdry new-trip` writes a commented file,\n"
+        "`longdry trip-schema` prints the JSON Schema.\n",
+        *(section_text(section) for section in SECTIONS),
+    ]
+    return "\n".join(parts)
+
+
+def section_text(section: TripSection) -> str:
+    """Return one table of the trip file."""
+    rows = [
+        "| key | value | default | what it is |",
+        "|---|---|---|---|",
+        *(key_row(key) for key in section.keys),
+    ]
+    title = f"`{section.heading}`" if section.heading else "Before all tables"
+    return f"## {title}\n\n{section.help}\n\n" + "\n".join(rows) + "\n"
+
+
+def key_row(key: TripKey) -> str:
+    """Return one key as a row."""
+    cells = [f"`{key.name}`", value_text(key), default_text(key), key.help]
+    return "| " + " | ".join(cell.replace("|", "\\|") for cell in cells) + " |"
+
+
+def value_text(key: TripKey) -> str:
+    """Say what may be written."""
+    if key.words:
+        return ", ".join(f"`{str(word)}`" for word in key.words)
+    limits = f", {key.range}" if key.range else ""
+    unit = f" ({key.unit})" if key.unit else ""
+    return f"{key.kind.value}{unit}{limits}"
+
+
+def default_text(key: TripKey) -> str:
+    """Say what happens without the key, and why."""
+    if key.required:
+        return "must be given"
+    defaults = {travel: key.default_for(travel) for travel in Travel}
+    reason = f"; {key.why}" if key.why else ""
+    if all(value is None for value in defaults.values()):
+        return f"{key.if_absent}{reason}" if key.if_absent else "none"
+    if len(set(defaults.values())) == 1:
+        return key.written(next(iter(defaults.values()))) + reason
+    each = ", ".join(f"{travel}: {key.written(value)}" for travel, value in defaults.items())
+    return each + reason
+
+
+PAGES = {"commands.md": commands_page, "trip-file.md": trip_file_page}
+
+
+def main() -> int:
+    """Write all pages."""
+    FOLDER.mkdir(exist_ok=True)
+    for name, page in PAGES.items():
+        (FOLDER / name).write_text(page(), encoding="utf-8", newline="\n")
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
