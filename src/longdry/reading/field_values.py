@@ -43,7 +43,7 @@ def one_line(text: str) -> str:
     >>> one_line("Old\tBore\x07 ")
     'Old Bore'
     """
-    if not _NOT_IN_A_LINE.search(text):
+    if text.isprintable() or not _NOT_IN_A_LINE.search(text):
         return text.strip()
     return _CONTROL.sub("", _LINE_WHITE.sub(" ", text)).strip()
 

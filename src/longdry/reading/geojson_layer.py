@@ -24,6 +24,7 @@ _SHAPES = (
     "Point", "MultiPoint", "LineString", "MultiLineString", "Polygon", "MultiPolygon",
     "GeometryCollection",
 )  # fmt: skip
+_NUMBERS = (float, int)
 _POINT_MEND = 'write {"type": "Point", "coordinates": [lon, lat]}'
 _FEATURE_MEND = 'write {"type": "Feature", "geometry": ..., "properties": {...}}'
 
@@ -113,7 +114,7 @@ def _feature(where: str, item: object) -> RawFeature:
     try:
         x, y = _place(item.get("geometry"))
     except NoPlaceError as no_place:
-        return placeless(where, properties, no_place.what, no_place.mend)
+        return placeless(where, properties, no_place.what, no_place.mend, _feature_id(item))
     return RawFeature(where, x, y, properties, _feature_id(item))
 
 
@@ -169,13 +170,12 @@ def _place_of(
 
 
 def _position(coordinates: object) -> tuple[object, object]:
-    match coordinates:
-        case [int() | float() as x, int() | float() as y, *_] if not (
-            isinstance(x, bool) or isinstance(y, bool)
-        ):
-            return x, y
-        case _:
-            raise _no_position(coordinates)
+    if not isinstance(coordinates, list) or len(coordinates) < 2:  # noqa: PLR2004 - lon and lat
+        raise _no_position(coordinates)
+    x, y = coordinates[:2]
+    if type(x) not in _NUMBERS or type(y) not in _NUMBERS:
+        raise _no_position(coordinates)
+    return x, y
 
 
 def _no_position(coordinates: object) -> NoPlaceError:

@@ -103,11 +103,12 @@ class _Placemarks:
             placemark.properties.setdefault("note" if name == "description" else name, text)
 
     def _feature(self, placemark: _Placemark) -> RawFeature:
+        where, properties, feature_id = placemark.where, placemark.properties, placemark.feature_id
         try:
             lon, lat = self._place(placemark)
         except NoPlaceError as no_place:
-            return placeless(placemark.where, placemark.properties, no_place.what, no_place.mend)
-        return RawFeature(placemark.where, lon, lat, placemark.properties, placemark.feature_id)
+            return placeless(where, properties, no_place.what, no_place.mend, feature_id)
+        return RawFeature(where, lon, lat, properties, feature_id)
 
     def _place(self, placemark: _Placemark) -> tuple[float, float]:
         if not placemark.shapes or not placemark.coordinates:

@@ -34,6 +34,8 @@ class RawLayer:
     """What the reader has to tell, one sentence each, without the file's name."""
 
 
-def placeless(where: str, properties: Mapping[str, object], what: str, mend: str) -> RawFeature:
+def placeless(
+    where: str, properties: Mapping[str, object], what: str, mend: str, feature_id: str = ""
+) -> RawFeature:
     """Return a feature whose geometry is no place."""
-    return RawFeature(where, 0.0, 0.0, properties, wrong_place=Fault("", what, mend))
+    return RawFeature(where, 0.0, 0.0, properties, feature_id, Fault("", what, mend))
