@@ -10,11 +10,16 @@ import sys
 from pathlib import Path
 
 from longdry.cli.command_list import COMMANDS
-from longdry.cli.main import command_parser
+from longdry.cli.running import command_parser
 from longdry.model.trip_key import TripKey, TripSection
 from longdry.model.trip_keys import SECTIONS
 from longdry.model.words import Travel
 
+ABOUT_THE_TRIP_FILE = (
+    "TOML. Every key is optional unless marked; every default that takes part in a plan is\n"
+    "printed with the answer. `longdry new-trip` writes a commented file,\n"
+    "`longdry trip-schema` prints the JSON Schema.\n"
+)
 FOLDER = Path(__file__).parent / "reference"
 MADE = "<!-- made by docs/make_reference.py: do not edit -->\n"
 
@@ -35,9 +40,7 @@ def trip_file_page() -> str:
     parts = [
         MADE,
         "# The trip file\n",
-        "TOML. Every key is optional unless marked; every default that takes part in a plan is\n"
-        "printed with the answer. `longdry new-trip` writes a commented file,\n"
-        "`longdry trip-schema` prints the JSON Schema.\n",
+        ABOUT_THE_TRIP_FILE,
         *(section_text(section) for section in SECTIONS),
     ]
     return "\n".join(parts)
@@ -63,7 +66,7 @@ def key_row(key: TripKey) -> str:
 def value_text(key: TripKey) -> str:
     """Say what may be written."""
     if key.words:
-        return ", ".join(f"`{str(word)}`" for word in key.words)
+        return ", ".join(f"`{word!s}`" for word in key.words)
     limits = f", {key.range}" if key.range else ""
     unit = f" ({key.unit})" if key.unit else ""
     return f"{key.kind.value}{unit}{limits}"

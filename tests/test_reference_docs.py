@@ -9,7 +9,8 @@ from pathlib import Path
 import pytest
 
 from longdry.cli.command_list import COMMANDS, module_of
-from longdry.cli.main import command_parser, main
+from longdry.cli.main import main
+from longdry.cli.running import command_parser
 
 ROOT = Path(__file__).parent.parent
 DOCS = ROOT / "docs"

@@ -5,11 +5,10 @@ Everything public is loaded on first use, so that importing the package costs no
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
-
 from longdry._version import __version__
 
-if TYPE_CHECKING:
+TYPE_CHECKING = False
+if TYPE_CHECKING:  # type checkers take this branch; typing itself would cost 8 ms
     from longdry.api import (
         InputError,
         LongdryError,
@@ -44,7 +43,7 @@ __all__ = [
 ]
 
 
-def __getattr__(name: str) -> Any:  # noqa: ANN401 - a module attribute can be anything
+def __getattr__(name: str) -> object:
     if name in __all__:
         from longdry import api  # noqa: PLC0415 - loaded on first use
 

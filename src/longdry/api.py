@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Sequence
+from pathlib import Path
 
 from longdry.errors import InputError, LongdryError, StorageError
 from longdry.model.plan import Plan
@@ -113,4 +114,4 @@ def write_page(plan: Plan, path: str | os.PathLike[str]) -> None:
     from longdry.showing import page  # noqa: PLC0415 - loaded when needed
     from longdry.storage import replace_file  # noqa: PLC0415 - loaded when needed
 
-    replace_file(path, page.page_html(plan))
+    replace_file(Path(path), page.page_html(plan))

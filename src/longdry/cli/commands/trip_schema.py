@@ -14,10 +14,8 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Print the schema."""
-    import json  # noqa: PLC0415 - loaded when needed
-
-    from longdry.reading.trip_schema import trip_schema  # noqa: PLC0415 - loaded when needed
+    from longdry.reading.trip_schema import trip_schema_text  # noqa: PLC0415 - loaded when needed
 
     del options
-    print(json.dumps(trip_schema(), indent=2))
+    print(trip_schema_text(), end="")
     return 0
