@@ -39,6 +39,7 @@ class LineElements(WaypointElements):
         self._shape_points = 0
         self._shaped_points = 0
         self._point_is_shaped = False
+        self._route_point_index = 0
         for kind in ("trk", "rte"):
             self.on_start["gpx", kind] = self._begin_line
             self.on_text[kind, "name"] = self._keep_name
@@ -77,11 +78,11 @@ class LineElements(WaypointElements):
         if not self._part_starts:
             self._part_starts.append(self._count())
         self._point_is_shaped = False
+        self._route_point_index = self._count()
         self.points.add(*(self.point(attributes) or (np.nan, np.nan)))
 
     def _route_height(self, text: str) -> None:
-        if not self._point_is_shaped:
-            self.points.set_height(text, self)
+        self.points.set_height(text, self, self._route_point_index)
 
     def _shape_point(self, attributes: Attributes) -> None:
         self.points.add(*(self.point(attributes) or (np.nan, np.nan)))

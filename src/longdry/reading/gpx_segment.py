@@ -34,15 +34,15 @@ class GpxPoints:
         self.lon_deg.append(lon_deg)
         self.height_m.append(math.nan)
 
-    def set_height(self, text: str, elements: GpxElements) -> None:
-        """Give the last point the height that is written, or none and a remark."""
+    def set_height(self, text: str, elements: GpxElements, point: int = -1) -> None:
+        """Give a point (the last one) the height that is written, or none and a remark."""
         try:
             height_m = float(text)
         except ValueError:
             height_m = math.nan
         in_range = LOWEST_HEIGHT_M <= height_m <= HIGHEST_HEIGHT_M
         if in_range and "_" not in text and text.isascii():
-            self.height_m[-1] = height_m
+            self.height_m[point] = height_m
         elif text.strip():
             self.odd_heights += 1
             self._first_odd = self._first_odd or f"{quoted(text.strip())} on {elements.stream.line}"

@@ -23,13 +23,21 @@ NAMESPACE_SEPARATOR = " "
 
 _HEAD_BYTES = 1024
 _DECLARED = re.compile(rb"""^\s*<\?xml[^>]{0,200}?encoding\s*=\s*["']([A-Za-z][\w.\-]*)["']""")
-_EXPAT_READS = {"utf-8", "utf-16", "utf-16-le", "utf-16-be", "iso8859-1", "ascii"}
+_EXPAT_NAMES = {
+    "utf-8": "UTF-8",
+    "utf-16": "UTF-16",
+    "utf-16-le": "UTF-16LE",
+    "utf-16-be": "UTF-16BE",
+    "iso8859-1": "ISO-8859-1",
+    "ascii": "US-ASCII",
+}
+"""What expat reads by itself, by Python's name; all else is turned into UTF-8 for it."""
+_UTF_16_BY_FIRST_TAG = {b"<\x00": "utf-16-le", b"\x00<": "utf-16-be"}
 _NOT_FOR_FILES = {"unicode_escape", "raw-unicode-escape", "punycode", "idna", "utf-7", "undefined"}
 
 _COPY_AGAIN = "copy it again from where it came from"
 _TRUE_ENCODING = "save it as UTF-8, or let its first line name the true encoding"
 _BREAKS_OFF = "the file breaks off here", _COPY_AGAIN
-_NOT_AS_DECLARED = "is not in the encoding it declares", _TRUE_ENCODING
 
 _codes = expat.errors.codes
 _BAD_TOKEN = _codes[expat.errors.XML_ERROR_INVALID_TOKEN]
@@ -39,8 +47,6 @@ _WORDS = {
     _codes[expat.errors.XML_ERROR_UNCLOSED_TOKEN]: _BREAKS_OFF,
     _codes[expat.errors.XML_ERROR_UNCLOSED_CDATA_SECTION]: _BREAKS_OFF,
     _codes[expat.errors.XML_ERROR_PARTIAL_CHAR]: _BREAKS_OFF,
-    _codes[expat.errors.XML_ERROR_INCORRECT_ENCODING]: _NOT_AS_DECLARED,
-    _codes[expat.errors.XML_ERROR_UNKNOWN_ENCODING]: _NOT_AS_DECLARED,
     _codes[expat.errors.XML_ERROR_UNBOUND_PREFIX]: (
         "uses a prefix that is not declared",
         "declare it with xmlns in <gpx>",
@@ -75,10 +81,9 @@ class XmlStream:
         self._refuse_other_kinds(head)
         encoding = self._encoding(head)
         self._chunks: Iterator[bytes] = chain([head], chunks)
-        if encoding is not None and encoding not in _EXPAT_READS:
+        if encoding not in _EXPAT_NAMES:
             self._chunks = self._as_utf8(self._chunks, encoding)
-            encoding = "utf-8"
-        self.parser = expat.ParserCreate(encoding, NAMESPACE_SEPARATOR)
+        self.parser = expat.ParserCreate(_EXPAT_NAMES.get(encoding, "UTF-8"), NAMESPACE_SEPARATOR)
         self.parser.buffer_text = True
         self.parser.StartDoctypeDeclHandler = self._refuse_doctype
 
@@ -123,12 +128,13 @@ class XmlStream:
         if b"<" not in head:
             raise self.complaint("", "this is no XML file", "name a GPX file")
 
-    def _encoding(self, head: bytes) -> str | None:
-        if (proved := file_bytes.bom_encoding(head)) is not None:
+    def _encoding(self, head: bytes) -> str:
+        proved = file_bytes.bom_encoding(head) or _UTF_16_BY_FIRST_TAG.get(head[:2])
+        if proved is not None:
             return proved
         declared = _DECLARED.match(head[:_HEAD_BYTES])
         if declared is None:
-            return None
+            return "utf-8"
         name = declared[1].decode("ascii", "replace")
         try:
             codec = codecs.lookup(name).name
