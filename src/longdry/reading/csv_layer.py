@@ -5,8 +5,9 @@ from __future__ import annotations
 import csv
 import io
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
+from types import MappingProxyType
 
 from longdry.errors import Fault, WaterLayerError
 from longdry.reading.field_values import shown
@@ -21,11 +22,15 @@ _DECIMAL_COMMA = re.compile(r"\s*[+-]?\d+,\d+\s*", re.ASCII)
 _HEADER_MEND = "begin the table with a line that names its columns, lat and lon among them"
 
 _Row = tuple[int, list[str]]
+_NOTHING_RENAMED: Mapping[str, str] = MappingProxyType({})
 
 
-def read_csv_layer(text: str, path: Path) -> RawLayer:
+def read_csv_layer(
+    text: str, path: Path, *, renamed: Mapping[str, str] = _NOTHING_RENAMED
+) -> RawLayer:
     """Return the features of a table.
 
+    ``renamed`` tells what a column of another name is read as, where none has that name already.
     A decimal comma is taken where the columns are apart by semicolons or tabs, and told.
 
     Raises
@@ -41,6 +46,7 @@ def read_csv_layer(text: str, path: Path) -> RawLayer:
             str(path), "", f"is no table ({cause})", "check the quotes, or export it again"
         ) from cause
     header = [_plain(name) for name in rows[0][1]] if rows else []
+    header = [_renamed(name, renamed, header) for name in header]
     _check_header(header, path)
     body, commas = (rows[1:], 0) if separator == "," else _with_points(header, rows[1:])
     features = [_feature(header, row) for row in body]
@@ -70,6 +76,11 @@ def _header_worth(line: str, separator: str) -> tuple[int, int]:
 
 def _plain(name: str) -> str:
     return name.strip().lower()
+
+
+def _renamed(name: str, renamed: Mapping[str, str], header: Sequence[str]) -> str:
+    new = renamed.get(name, name)
+    return name if new in header else new
 
 
 def _rows(text: str, separator: str) -> Iterator[_Row]:

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from pathlib import Path
+from types import MappingProxyType
 
 from longdry.errors import Fault, WaterLayerError
 from longdry.model.water_source import WaterLayer, WaterSource
@@ -19,6 +20,7 @@ from longdry.reading.quoting import listed
 from longdry.reading.raw_layer import RawLayer
 
 LayerPath = str | os.PathLike[str]
+_NOTHING_RENAMED: Mapping[str, str] = MappingProxyType({})
 
 
 def read_water(layers: LayerPath | Sequence[LayerPath]) -> WaterLayer:
@@ -52,7 +54,7 @@ def read_water(layers: LayerPath | Sequence[LayerPath]) -> WaterLayer:
     remarks: list[str] = []
     places: dict[str, tuple[Path, str]] = {}
     for path, stem in zip(paths, _made_id_stems(paths), strict=True):
-        found = layer_sources(_raw(path), path, stem)
+        found = layer_sources(raw_layer(path), path, stem)
         _refuse_known_ids(found, path, places)
         sources += found.sources
         remarks += found.remarks
@@ -64,12 +66,27 @@ def _as_sequence(layers: LayerPath | Sequence[LayerPath]) -> Sequence[LayerPath]
     return [layers] if isinstance(layers, str | os.PathLike) else layers
 
 
-def _raw(path: Path) -> RawLayer:
+def raw_layer(path: Path, *, renamed: Mapping[str, str] = _NOTHING_RENAMED) -> RawLayer:
+    """Return the features of one file as it holds them, in WGS 84.
+
+    Parameters
+    ----------
+    path
+        A layer of any kind that `read_water` takes.
+    renamed
+        Names of a table's columns in small letters, and what to read them as.
+
+    Raises
+    ------
+    WaterLayerError
+        As `read_water` does.
+    """
     kind = layer_format(path)
     if kind is LayerFormat.GEOJSON:
         return read_geojson_layer(file_text(path, error=WaterLayerError), path)
     if kind is LayerFormat.TABLE:
-        return read_csv_layer(file_text(path, error=WaterLayerError), path)
+        text = file_text(path, error=WaterLayerError)
+        return read_csv_layer(text, path, renamed=renamed)
     if kind is LayerFormat.GPX:
         from longdry.reading.gpx_layer import read_gpx_layer  # noqa: PLC0415 - when needed
 

@@ -1,0 +1,86 @@
+"""The one way in which commands change a water book: lock, read, change, check, put in place."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from longdry.errors import UsageError
+
+if TYPE_CHECKING:
+    from longdry.model.water_book import BookChange, WaterBook
+
+
+def change_book(
+    path: Path, change_of: Callable[[WaterBook], BookChange], *, make: bool = False
+) -> BookChange:
+    """Change the book at ``path`` while nobody else does; return what was changed.
+
+    Parameters
+    ----------
+    path
+        The book; it is made where it is missing and ``make`` is set.
+    change_of
+        From the book as it is now to what becomes of it.
+
+    Raises
+    ------
+    BookError
+        The book cannot be used, or the change cannot be; it is as it was.
+    StorageError
+        It could not be written; it is as it was.
+    """
+    from longdry.reading.book_file import book_from_text, read_book  # noqa: PLC0415 - when needed
+    from longdry.showing.exports.book_geojson import changed_book_text  # noqa: PLC0415 - the same
+    from longdry.storage import locked, replace_file  # noqa: PLC0415 - loaded when needed
+
+    may_make = make and not path.exists()
+    if not may_make:
+        read_book(path)  # a book that is not there, or is no book, needs no lock
+    with locked(path):
+        book = _new_book(path) if may_make and not path.exists() else read_book(path)
+        change = change_of(book)
+        if change.features:
+            text = changed_book_text(book, change.features)
+            book_from_text(text, origin=str(path))  # what could not be read is never written
+            replace_file(path, text)
+    return change
+
+
+def book_or_new(path: Path) -> WaterBook:
+    """Return the book at ``path``, or an empty one where there is none."""
+    from longdry.reading.book_file import read_book  # noqa: PLC0415 - loaded when needed
+
+    return read_book(path) if path.exists() else _new_book(path)
+
+
+def _new_book(path: Path) -> WaterBook:
+    from longdry.reading.book_file import book_from_text  # noqa: PLC0415 - loaded when needed
+    from longdry.showing.exports.book_geojson import EMPTY_BOOK_TEXT  # noqa: PLC0415 - the same
+
+    return book_from_text(EMPTY_BOOK_TEXT, origin=str(path))
+
+
+def day_of(text: str, option: str) -> dt.date:
+    """Return the day that an option names.
+
+    Raises
+    ------
+    UsageError
+        For anything but year-month-day.
+    """
+    from longdry.reading.field_values import RefusedValueError  # noqa: PLC0415 - when needed
+    from longdry.reading.visit_fields import day_from  # noqa: PLC0415 - loaded when needed
+
+    try:
+        return day_from(text)
+    except RefusedValueError as refused:
+        what = f"{option} is {refused.what.partition(' is ')[2] or refused.what}"
+        raise UsageError.single(option, "", what, refused.mend) from None
+
+
+def today() -> dt.date:
+    """Return the day on the clock of this machine, as people there write it."""
+    return dt.datetime.now().astimezone().date()

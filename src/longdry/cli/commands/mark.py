@@ -1,0 +1,157 @@
+"""``longdry mark``: a new source in the water book."""
+
+from __future__ import annotations
+
+import argparse
+import re
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from longdry.errors import UsageError
+from longdry.model.words import SOURCE_KINDS, Certainty, Grade
+
+if TYPE_CHECKING:
+    from longdry.model.water_source import WaterSource
+
+EXAMPLE = (
+    'longdry mark book.geojson --name "Fork Bore" --at -25.3412,131.0370'
+    " --grade treat-before-drinking --kind bore --access pump --flow 4"
+)
+_PLACE = re.compile(r"\s*([^,;\s]+)\s*[,;\s]\s*([^,;\s]+)\s*")
+_LOOKS_LIKE_A_NUMBER = re.compile(r"-\.?\d")
+_PROPERTIES = {
+    "id": "id",
+    "name": "name",
+    "grade": "grade",
+    "kind": "kind",
+    "access": "access",
+    "flow": "flow_l_per_min",
+    "limit": "limit_l",
+    "certainty": "certainty",
+    "months": "months",
+    "tds": "tds_mg_per_l",
+    "note": "note",
+}
+_Place = tuple[object, object]
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """Add what ``mark`` takes."""
+    parser._negative_number_matcher = _LOOKS_LIKE_A_NUMBER  # noqa: SLF001 - so that --at -25,131 works
+    parser.add_argument("book", metavar="BOOK", type=Path, help="water book; made where missing")
+    parser.add_argument(
+        "--name", help="name of the source; that of the waypoint where one is named"
+    )
+    _add_place_arguments(parser)
+    words = ", ".join(grade.value for grade in Grade)
+    parser.add_argument("--grade", help=f"{words}; without one it counts as not for drinking")
+    parser.add_argument("--kind", help=f"{', '.join(SOURCE_KINDS)}, or a word of your own")
+    parser.add_argument("--access", help="how to get at the water: tap key, dip, pump, dig, bucket")
+    parser.add_argument("--flow", metavar="L/MIN", help="litres per minute")
+    parser.add_argument("--limit", metavar="L", help="litres that may be taken at one visit")
+    parser.add_argument("--months", help='months when it holds: "4-9", "Apr-Sep", "4, 5, 6"')
+    certainties = ", ".join(certainty.value for certainty in Certainty)
+    parser.add_argument("--certainty", help=f"{certainties}; set by hand it stands")
+    parser.add_argument("--tds", metavar="MG/L", help="dissolved solids, milligrams per litre")
+    parser.add_argument("--note", help="anything else worth knowing")
+    parser.add_argument("--id", help="short name of its own; made from the name where missing")
+    parser.add_argument(
+        "--anyway", action="store_true", help="also where another source is within 150 m"
+    )
+
+
+def _add_place_arguments(parser: argparse.ArgumentParser) -> None:
+    place = parser.add_mutually_exclusive_group(required=True)
+    place.add_argument("--at", metavar="LAT,LON", help="place in degrees, WGS 84")
+    place.add_argument("--from-gpx", metavar="FILE", type=Path, help="GPX file with --waypoint")
+    place.add_argument("--route", metavar="FILE", type=Path, help="route with --km")
+    parser.add_argument("--waypoint", metavar="NAME", help="waypoint of the GPX file")
+    parser.add_argument("--km", metavar="KM", help="km along the route")
+    parser.add_argument("--track", metavar="NAME", help="which track, where the route has several")
+
+
+def run(options: argparse.Namespace) -> int:
+    """Mark the source; one within 150 m of another is refused without ``--anyway``."""
+    from longdry.cli.book_desk import change_book  # noqa: PLC0415 - loaded when needed
+    from longdry.computing.book_marking import marked  # noqa: PLC0415 - loaded when needed
+
+    source = _source(options)
+    change = change_book(
+        options.book, lambda book: marked(book, source, anyway=options.anyway), make=True
+    )
+    print("\n".join(change.told))
+    return 0
+
+
+def _source(options: argparse.Namespace) -> WaterSource:
+    from longdry.reading.source_fields import source_from_properties  # noqa: PLC0415 - when needed
+
+    lat_deg, lon_deg = _place(options)
+    told = {field: getattr(options, name) for name, field in _PROPERTIES.items()}
+    if options.from_gpx and not options.name:
+        told["name"] = options.waypoint
+    if not str(told["name"] or "").strip():
+        raise UsageError.single("--name", "", "the source has no name", "give it one")
+    source, faults = source_from_properties(
+        told, lat_deg=lat_deg, lon_deg=lon_deg, where="", fallback_id="", layer=str(options.book)
+    )
+    if source is None:
+        raise UsageError("mark", faults)
+    return source
+
+
+def _place(options: argparse.Namespace) -> _Place:
+    _refuse_stray(options, "waypoint", "from_gpx")
+    _refuse_stray(options, "km", "route")
+    if options.from_gpx:
+        return _waypoint_place(options.from_gpx, options.waypoint)
+    if options.route:
+        return _route_place(options.route, options.track, options.km)
+    match = _PLACE.fullmatch(options.at)
+    if match is None:
+        what = f'"{options.at}" is no place'
+        raise UsageError.single("--at", "", what, "write latitude, comma, longitude: -25.34,131.04")
+    return match[1], match[2]
+
+
+def _refuse_stray(options: argparse.Namespace, detail: str, whole: str) -> None:
+    if bool(getattr(options, detail)) != bool(getattr(options, whole)):
+        detail_option, whole_option = f"--{detail}", f"--{whole.replace('_', '-')}"
+        raise UsageError.single(
+            detail_option, "", f"goes together with {whole_option}", "give both or neither"
+        )
+
+
+def _waypoint_place(path: Path, name: str) -> _Place:
+    from longdry.reading.gpx_waypoints import read_gpx_waypoints  # noqa: PLC0415 - when needed
+
+    waypoints = read_gpx_waypoints(path)
+    found = [one for one in waypoints if one.name == name] or [
+        one for one in waypoints if one.name.casefold() == name.strip().casefold()
+    ]
+    if len(found) == 1:
+        return found[0].lat_deg, found[0].lon_deg
+    if found:
+        lines = ", ".join(str(one.line_number) for one in found[:10])
+        what = f'{len(found)} waypoints are called "{name}" (lines {lines})'
+        raise UsageError.single(str(path), "", what, "name the place with --at")
+    names = ", ".join(f'"{one.name}"' for one in waypoints[:10] if one.name) or "none"
+    raise UsageError.single(str(path), "", f'no waypoint is called "{name}"', f"it has {names}")
+
+
+def _route_place(path: Path, track: str | None, km_text: str) -> _Place:
+    from longdry.computing.chainage import measure_route, place_at_km  # noqa: PLC0415 - the same
+    from longdry.reading.field_values import RefusedValueError, amount_from  # noqa: PLC0415
+    from longdry.reading.route_file import read_route  # noqa: PLC0415 - loaded when needed
+
+    try:
+        km = amount_from(km_text, "km")
+    except RefusedValueError as refused:
+        raise UsageError.single("--km", "", f"it {refused.what}", refused.mend) from None
+    measured = measure_route(read_route(path, track=track))
+    if km is None or km > measured.length_km:
+        what = f"km {km_text} is not on the route"
+        raise UsageError.single(
+            str(path), "", what, f"give a km from 0 to {int(measured.length_km * 10) / 10}"
+        )
+    return place_at_km(measured, km)[:2]

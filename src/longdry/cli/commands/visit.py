@@ -1,0 +1,75 @@
+"""``longdry visit``: what was found at a source."""
+
+from __future__ import annotations
+
+import argparse
+import datetime as dt
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from longdry.errors import UsageError
+from longdry.model.words import Grade
+
+if TYPE_CHECKING:
+    from longdry.model.water_source import Visit
+
+EXAMPLE = 'longdry visit book.geojson "Fork Bore" --on 2027-05-09 --found low --litres 40'
+_FIELDS = {
+    "on": "on",
+    "found": "found",
+    "litres": "litres",
+    "grade": "grade",
+    "tds": "tds_mg_per_l",
+    "note": "note",
+}
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """Add what ``visit`` takes."""
+    parser.add_argument("book", metavar="BOOK", type=Path, help="water book")
+    parser.add_argument("source", metavar="SOURCE", help="id or name of the source")
+    parser.add_argument("--on", metavar="DATE", required=True, help="day of the visit, 2027-05-09")
+    parser.add_argument(
+        "--found",
+        required=True,
+        metavar="WHAT",
+        help="flowing, low, dry, or unreachable (counts as no water)",
+    )
+    parser.add_argument("--litres", metavar="L", help="litres taken")
+    words = ", ".join(grade.value for grade in Grade)
+    parser.add_argument("--grade", help=f"{words}; a worse one takes effect at once")
+    parser.add_argument("--tds", metavar="MG/L", help="dissolved solids, milligrams per litre")
+    parser.add_argument("--note", help="anything else worth knowing")
+    parser.add_argument(
+        "--better", action="store_true", help="let a better grade or fewer solids take effect too"
+    )
+
+
+def run(options: argparse.Namespace) -> int:
+    """Write the visit down and tell what it changes."""
+    from longdry.cli.book_desk import change_book  # noqa: PLC0415 - loaded when needed
+    from longdry.computing.book_changes import visited  # noqa: PLC0415 - loaded when needed
+
+    visit = _visit(options)
+    change = change_book(
+        options.book,
+        lambda book: visited(book, options.source, visit, better=options.better),
+    )
+    print("\n".join(change.told))
+    return 0
+
+
+def _visit(options: argparse.Namespace) -> Visit:
+    from longdry.cli.book_desk import today  # noqa: PLC0415 - loaded when needed
+    from longdry.reading.field_values import RefusedValueError  # noqa: PLC0415 - when needed
+    from longdry.reading.visit_fields import visit_from  # noqa: PLC0415 - loaded when needed
+
+    told = {field: getattr(options, name) for name, field in _FIELDS.items()}
+    try:
+        visit = visit_from(told)
+    except RefusedValueError as refused:
+        raise UsageError.single("visit", "", refused.what, refused.mend) from None
+    if visit.on > today() + dt.timedelta(days=1):
+        what = f"the visit of {visit.on.isoformat()} is still to come"
+        raise UsageError.single("--on", "", what, "give the day on which somebody was there")
+    return visit

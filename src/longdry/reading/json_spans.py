@@ -1,0 +1,147 @@
+"""JSON of a feature collection read with the places of its features in the text.
+
+Grammar: RFC 8259. Twofold names in one object, NaN and Infinity are refused.
+"""
+
+from __future__ import annotations
+
+import json
+import re
+from dataclasses import dataclass
+from typing import NamedTuple
+
+_WHITE = re.compile(r"[ \t\n\r]*")
+LIST_NAME = "features"
+
+
+class Span(NamedTuple):
+    """One item of the list of features: where its text stands, and its value."""
+
+    begin: int
+    end: int
+    value: object
+
+
+@dataclass(frozen=True, slots=True)
+class SpannedDocument:
+    """An object whose list of features is known by place."""
+
+    members: dict[str, object]
+    """All members but the list of features."""
+    features: list[Span] | None
+    """None where there is no such list."""
+    list_end: int
+    """Where the bracket that ends the list stands; -1 where there is none."""
+
+
+def spanned_document(text: str) -> SpannedDocument:
+    """Read an object and find the places of its features.
+
+    Raises
+    ------
+    json.JSONDecodeError
+        With line and column, for text that is no JSON object.
+    ValueError
+        For a number of thousands of digits.
+    RecursionError
+        For text that is nested too deeply.
+    """
+    return _Scanner(text).document()
+
+
+class _Scanner:
+    """Walks along the outermost object; what lies inside a member is left to ``json``."""
+
+    def __init__(self, text: str) -> None:
+        self.text = text
+        self.at = 0
+        self._decoder = json.JSONDecoder(
+            object_pairs_hook=self._object, parse_constant=self._refused_constant
+        )
+
+    def document(self) -> SpannedDocument:
+        members: dict[str, object] = {}
+        features: list[Span] | None = None
+        list_end = -1
+        more = self._opens("{", "}")
+        while more:
+            name = self._name()
+            if name in members or (name == LIST_NAME and features is not None):
+                raise self._error(f'the member "{name}" is told twice')
+            if name == LIST_NAME and self._is_next("["):
+                features = self._items()
+                list_end = self.at - 1
+            else:
+                members[name] = self._value()
+            more = self._goes_on("}")
+        self._skip_white()
+        if self.at != len(self.text):
+            raise self._error("there is more behind the end of the object")
+        return SpannedDocument(members, features, list_end)
+
+    def _items(self) -> list[Span]:
+        items: list[Span] = []
+        more = self._opens("[", "]")
+        while more:
+            self._skip_white()
+            begin = self.at
+            value = self._value()
+            items.append(Span(begin, self.at, value))
+            more = self._goes_on("]")
+        return items
+
+    def _opens(self, opening: str, closing: str) -> bool:
+        """Take the opening sign, and the closing one where nothing is between them."""
+        self._take(opening)
+        if not self._is_next(closing):
+            return True
+        self._take(closing)
+        return False
+
+    def _goes_on(self, closing: str) -> bool:
+        """Take a comma, or the closing sign that ends the object or list."""
+        if self._is_next(","):
+            self._take(",")
+            return True
+        self._take(closing)
+        return False
+
+    def _name(self) -> str:
+        self._skip_white()
+        if self.text[self.at : self.at + 1] != '"':
+            raise self._error("a name in double quotes is missing")
+        name = self._value()
+        self._take(":")
+        return str(name)
+
+    def _value(self) -> object:
+        self._skip_white()
+        value, self.at = self._decoder.raw_decode(self.text, self.at)
+        return value
+
+    def _take(self, sign: str) -> None:
+        if not self._is_next(sign):
+            raise self._error(f'"{sign}" is missing')
+        self.at += 1
+
+    def _is_next(self, sign: str) -> bool:
+        self._skip_white()
+        return self.text.startswith(sign, self.at)
+
+    def _skip_white(self) -> None:
+        match = _WHITE.match(self.text, self.at)
+        self.at = match.end() if match else self.at
+
+    def _object(self, pairs: list[tuple[str, object]]) -> dict[str, object]:
+        members = dict(pairs)
+        if len(members) != len(pairs):
+            names = [name for name, _ in pairs]
+            twice = next(name for name in names if names.count(name) > 1)
+            raise self._error(f'the member "{twice}" is told twice')
+        return members
+
+    def _refused_constant(self, word: str) -> float:
+        raise self._error(f"{word} is no number in JSON")
+
+    def _error(self, what: str) -> json.JSONDecodeError:
+        return json.JSONDecodeError(what, self.text, self.at)

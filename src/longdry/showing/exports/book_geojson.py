@@ -1,0 +1,123 @@
+"""The water book as text: changed features written anew, every other byte as it stood.
+
+Format: GeoJSON, RFC 7946: WGS 84, longitude before latitude, foreign members kept (section 6.1).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from longdry.model.water_book import BookFeature, FeatureChange, WaterBook
+from longdry.model.water_source import Visit
+from longdry.showing.exports.kept_numbers import json_text, value_with_kept_numbers
+
+EMPTY_BOOK_TEXT = (
+    '{\n"type": "FeatureCollection",\n'
+    '"water_book": {"made_by": "longdry", "version": 1},\n"features": [\n]\n}\n'
+)
+"""A book without a source."""
+_DECIMALS = 7
+"""Of a degree: 1 cm."""
+
+
+def changed_book_text(book: WaterBook, changes: Sequence[FeatureChange]) -> str:
+    """Return the text of the book after the changes.
+
+    >>> book = WaterBook("b", EMPTY_BOOK_TEXT, (), EMPTY_BOOK_TEXT.index("]"))
+    >>> changed_book_text(book, []) == EMPTY_BOOK_TEXT
+    True
+    """
+    by_number = {change.number: change for change in changes if change.number is not None}
+    pieces, done = [], 0
+    for number, feature in enumerate(book.features):
+        if number in by_number:
+            pieces += [book.text[done : feature.begin], _changed(book, feature, by_number[number])]
+            done = feature.end
+    new = [json_text(_new_feature(change)) for change in changes if change.number is None]
+    list_tail = book.features[-1].end if book.features else _after_bracket(book)
+    pieces += [book.text[done:list_tail], _added(book, new), book.text[list_tail:]]
+    return "".join(pieces)
+
+
+def _after_bracket(book: WaterBook) -> int:
+    """Return where the text behind the opening bracket of an empty list begins."""
+    return book.text.rindex("[", 0, book.list_end) + 1
+
+
+def _added(book: WaterBook, new: list[str]) -> str:
+    if not new:
+        return ""
+    if not book.features:
+        tail = "" if "\n" in book.text[_after_bracket(book) : book.list_end] else "\n"
+        return "\n" + ",\n".join(new) + tail
+    margin = _margin(book.text, book.features[-1].begin)
+    return "".join(f",\n{margin}{text}" for text in new)
+
+
+def _margin(text: str, at: int) -> str:
+    """Return the blanks that stand before ``at`` on its line; none where more stands there."""
+    before = text[text.rfind("\n", 0, at) + 1 : at]
+    return before if not before.strip() else ""
+
+
+def _changed(book: WaterBook, feature: BookFeature, change: FeatureChange) -> str:
+    old_text = book.text[feature.begin : feature.end]
+    value = value_with_kept_numbers(old_text)
+    members = dict(value) if isinstance(value, Mapping) else {}
+    old_properties = members.get("properties")
+    properties = dict(old_properties) if isinstance(old_properties, Mapping) else {}
+    members["properties"] = _with_changes(properties, change)
+    several_lines = "\n" in old_text
+    return json_text(members, margin=_margin(book.text, feature.begin) if several_lines else None)
+
+
+def _with_changes(properties: dict[str, object], change: FeatureChange) -> dict[str, object]:
+    for name, value in change.properties:
+        key = _key_in(properties, name)
+        if value is None:
+            properties.pop(key, None)
+        else:
+            properties[key] = value
+    if change.visits:
+        key = _key_in(properties, "visits")
+        properties[key] = _with_visits(properties.get(key), change.visits)
+    return properties
+
+
+def _key_in(properties: Mapping[str, object], name: str) -> str:
+    """Return the key that means ``name``; case and outer blanks do not matter."""
+    if name in properties:
+        return name
+    return next((key for key in properties if key.strip().lower() == name), name)
+
+
+def _with_visits(old: object, new: Sequence[Visit]) -> object:
+    """Return the list with the new visits behind; a list written as text stays text."""
+    added = [_visit_members(visit) for visit in new]
+    if isinstance(old, str) and old.strip():
+        kept = value_with_kept_numbers(old)
+        return json_text([*kept, *added]) if isinstance(kept, list) else old
+    return [*old, *added] if isinstance(old, list) else added
+
+
+def _visit_members(visit: Visit) -> dict[str, object]:
+    members = {
+        "on": visit.on.isoformat(),
+        "found": visit.found.value,
+        "litres": visit.litres,
+        "grade": visit.grade.value if visit.grade else None,
+        "tds_mg_per_l": visit.tds_mg_per_l,
+        "note": visit.note or None,
+    }
+    return {name: value for name, value in members.items() if value is not None}
+
+
+def _new_feature(change: FeatureChange) -> dict[str, object]:
+    if change.lat_deg is None or change.lon_deg is None:
+        raise ValueError("a new feature needs a place")
+    place = [round(change.lon_deg, _DECIMALS), round(change.lat_deg, _DECIMALS)]
+    return {
+        "type": "Feature",
+        "geometry": {"type": "Point", "coordinates": place},
+        "properties": _with_changes({}, change),
+    }
