@@ -11,6 +11,7 @@ from longdry.model.plan import Plan
 from longdry.model.route import Route
 from longdry.model.trip import Trip
 from longdry.model.water_source import WaterLayer, WaterSource
+from longdry.model.words import CountOn
 
 __all__ = [
     "InputError",
@@ -81,6 +82,7 @@ def plan_trip(
     trip: Trip | None = None,
     *,
     reverse: bool = False,
+    count_on: CountOn = CountOn.LIKELY,
 ) -> Plan:
     """Work out passes, clock, stretches, needs and verdicts.
 
@@ -90,6 +92,8 @@ def plan_trip(
         None plans with nothing but defaults.
     reverse
         Travel the route from its end to its start.
+    count_on
+        How certain a source must be to be counted.
 
     Raises
     ------
@@ -100,7 +104,9 @@ def plan_trip(
     """
     from longdry.computing import planning  # noqa: PLC0415 - loaded when needed
 
-    return planning.plan_trip(route, water, trip or read_trip(), reverse=reverse)
+    return planning.plan_trip(
+        route, water, trip or read_trip(), reverse=reverse, count_on=CountOn(count_on)
+    )
 
 
 def write_page(plan: Plan, path: str | os.PathLike[str]) -> None:

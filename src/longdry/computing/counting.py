@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import datetime as dt
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 
+from longdry.computing.certainty import judge_source
+from longdry.model.judgement import Judgement
 from longdry.model.trip import Trip
 from longdry.model.water_pass import Approach, WaterPass
 from longdry.model.water_source import WaterSource
-from longdry.model.words import Grade
+from longdry.model.words import CountOn, Grade
 
 
 def why_not_counted(source: WaterSource, *, can_treat: bool) -> str:
@@ -28,15 +32,41 @@ def why_not_counted(source: WaterSource, *, can_treat: bool) -> str:
     return ""
 
 
+def why_not_certain(judgement: Judgement, count_on: CountOn) -> str:
+    """Return the reason for which a source is not certain enough; empty where it is."""
+    if count_on.takes(judgement.certainty):
+        return ""
+    return f"{judgement.certainty.value}: {judgement.why}"
+
+
+@dataclass(frozen=True, slots=True)
+class Counting:
+    """How sources are counted."""
+
+    count_on: CountOn
+    """How certain they must be."""
+    date_at: Callable[[float], dt.date | None]
+    """The date on which the party comes by a km."""
+
+
 def passes_of(
-    approaches: Sequence[Approach], sources: Sequence[WaterSource], trip: Trip
+    approaches: Sequence[Approach],
+    sources: Sequence[WaterSource],
+    trip: Trip,
+    counting: Counting,
 ) -> tuple[WaterPass, ...]:
     """Return every approach as a pass, by km, with the length of its way off the route."""
-    return tuple(_pass_of(approach, sources[approach.place], trip) for approach in approaches)
+    return tuple(
+        _pass_of(approach, sources[approach.place], trip, counting) for approach in approaches
+    )
 
 
-def _pass_of(approach: Approach, source: WaterSource, trip: Trip) -> WaterPass:
-    why_not = why_not_counted(source, can_treat=trip.party.can_treat)
+def _pass_of(approach: Approach, source: WaterSource, trip: Trip, counting: Counting) -> WaterPass:
+    on = counting.date_at(approach.km)
+    judgement = judge_source(source, on)
+    why_not = why_not_counted(source, can_treat=trip.party.can_treat) or why_not_certain(
+        judgement, counting.count_on
+    )
     return WaterPass(
         source=source,
         km=approach.km,
@@ -45,5 +75,7 @@ def _pass_of(approach: Approach, source: WaterSource, trip: Trip) -> WaterPass:
         lat_deg=approach.lat_deg,
         lon_deg=approach.lon_deg,
         counted=not why_not,
+        judgement=judgement,
         why_not=why_not,
+        on=on,
     )

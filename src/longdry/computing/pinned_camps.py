@@ -31,14 +31,40 @@ def camps_on_route(
         Where a camp lies beyond the route, away from it, or at a waypoint that it does not have.
     """
     faults: list[Fault] = []
+    camps = [
+        _moved_to_water(camp, f"[[camp]] {number}", passes, faults) if camp.at_water else camp
+        for number, camp in enumerate(_in_trip_order(trip, measured), 1)
+    ]
+    if faults:
+        raise TripFileError(trip.origin, faults)
+    return _by_km(camps)
+
+
+def pinned_on_route(trip: Trip, measured: MeasuredRoute) -> tuple[Camp, ...]:
+    """Return the pinned camps by km, each where the trip pins it.
+
+    Raises
+    ------
+    TripFileError
+        Where a camp lies beyond the route, away from it, or at a waypoint that it does not have.
+    """
+    return _by_km(_in_trip_order(trip, measured))
+
+
+def _by_km(camps: Sequence[Camp]) -> tuple[Camp, ...]:
+    return tuple(sorted(camps, key=lambda camp: camp.km))
+
+
+def _in_trip_order(trip: Trip, measured: MeasuredRoute) -> list[Camp]:
+    faults: list[Fault] = []
     camps = []
     for number, pinned in enumerate(trip.camps, 1):
         km = _km_of(pinned, measured, f"[[camp]] {number}", faults)
         if km is not None:
-            camps.append(_camp(pinned, km, f"[[camp]] {number}", passes, faults))
+            camps.append(Camp(km, 1 + pinned.rest_days, at_water=pinned.at_water))
     if faults:
         raise TripFileError(trip.origin, faults)
-    return tuple(sorted(camps, key=lambda camp: camp.km))
+    return camps
 
 
 def _km_of(
@@ -99,15 +125,12 @@ def _km_near(
     return None
 
 
-def _camp(
-    pinned: PinnedCamp, km: float, where: str, passes: Sequence[WaterPass], faults: list[Fault]
+def _moved_to_water(
+    camp: Camp, where: str, passes: Sequence[WaterPass], faults: list[Fault]
 ) -> Camp:
-    camp = Camp(km, 1 + pinned.rest_days, at_water=pinned.at_water)
-    if not pinned.at_water:
-        return camp
-    near = [p for p in passes if p.counted and abs(p.km - km) <= CAMP_NEAR_WATER_KM]
+    near = [p for p in passes if p.counted and abs(p.km - camp.km) <= CAMP_NEAR_WATER_KM]
     if near:
-        return dataclasses.replace(camp, km=min(near, key=lambda p: abs(p.km - km)).km)
+        return dataclasses.replace(camp, km=min(near, key=lambda p: abs(p.km - camp.km)).km)
     faults.append(
         Fault(
             where,

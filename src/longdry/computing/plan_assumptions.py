@@ -9,15 +9,25 @@ from longdry.model.route import MeasuredRoute
 from longdry.model.trip import Trip
 from longdry.model.water_pass import WaterPass
 from longdry.model.water_source import WaterLayer
+from longdry.model.words import CountOn
 
 
 def assumptions_of(
-    measured: MeasuredRoute, layer: WaterLayer, passes: Sequence[WaterPass], trip: Trip
+    measured: MeasuredRoute,
+    layer: WaterLayer,
+    passes: Sequence[WaterPass],
+    trip: Trip,
+    count_on: CountOn,
 ) -> tuple[Assumption, ...]:
     """Return the defaults that took part and what the computation itself assumed."""
     unused = _keys_without_part(measured, passes, trip)
     defaults = [default for default in trip.defaults if default.key not in unused]
-    return (*defaults, *_of_the_line(measured), *_of_sources(layer))
+    return (
+        *defaults,
+        *_of_the_line(measured),
+        *_of_grades(layer),
+        *_of_certainty(passes, count_on),
+    )
 
 
 def _keys_without_part(
@@ -51,10 +61,31 @@ def _of_the_line(measured: MeasuredRoute) -> list[Assumption]:
     ]
 
 
-def _of_sources(layer: WaterLayer) -> list[Assumption]:
+def _of_grades(layer: WaterLayer) -> list[Assumption]:
     ungraded = sum(source.grade is None for source in layer.sources)
     if not ungraded:
         return []
     return [
         Assumption("sources without a grade", f"{ungraded} not for drinking", "unknown is worse")
     ]
+
+
+def _of_certainty(passes: Sequence[WaterPass], count_on: CountOn) -> list[Assumption]:
+    told = [Assumption("water counted on", _COUNTED_ON[count_on], "as the plan was asked for")]
+    alone = {p.source.id for p in passes if p.counted and p.judgement.on_word_alone}
+    if alone:
+        told.append(
+            Assumption(
+                "sources counted on your word alone",
+                f"{len(alone)} taken as likely",
+                "of these the layer gives no kind, no months, no visit and no certainty",
+            )
+        )
+    return told
+
+
+_COUNTED_ON = {
+    CountOn.CERTAIN: "certain sources only",
+    CountOn.LIKELY: "certain and likely sources",
+    CountOn.ANY: "every source, the doubtful ones too",
+}

@@ -3,19 +3,19 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 import numpy as np
 
 from longdry.computing.approaches import find_approaches
 from longdry.computing.chainage import measure_route
-from longdry.computing.clock import Clock
-from longdry.computing.counting import passes_of
+from longdry.computing.clock import Camp, Clock
+from longdry.computing.counting import Counting, passes_of
 from longdry.computing.moving_hours import Moment, daily_windows
 from longdry.computing.needs import no_heat
 from longdry.computing.other_way_round import mirrored_trip
 from longdry.computing.pace_profile import profile_by_sections
-from longdry.computing.pinned_camps import camps_on_route
+from longdry.computing.pinned_camps import camps_on_route, pinned_on_route
 from longdry.computing.plan_assumptions import assumptions_of
 from longdry.computing.plan_warnings import warnings_of
 from longdry.computing.stretches import Going, dry_stretches, stretch_ends
@@ -26,6 +26,7 @@ from longdry.model.route import MeasuredRoute, Route
 from longdry.model.trip import Trip
 from longdry.model.water_pass import WaterPass
 from longdry.model.water_source import WaterLayer, WaterSource
+from longdry.model.words import CountOn
 
 
 def plan_trip(
@@ -34,6 +35,7 @@ def plan_trip(
     trip: Trip,
     *,
     reverse: bool = False,
+    count_on: CountOn = CountOn.LIKELY,
 ) -> Plan:
     """Work out passes, clock, stretches, needs and verdicts of a trip.
 
@@ -47,6 +49,8 @@ def plan_trip(
         Party, uses, containers, pace and policy; km in it count along the route as drawn.
     reverse
         Travel the route from its end to its start; the km of the trip turn with it.
+    count_on
+        How certain a source must be to end a stretch.
 
     Raises
     ------
@@ -58,8 +62,9 @@ def plan_trip(
     layer = water if isinstance(water, WaterLayer) else WaterLayer(tuple(water))
     measured = _measured(route, trip, reverse=reverse)
     going_trip = mirrored_trip(trip, measured.length_km) if reverse else trip
-    passes = _passes(measured, layer.sources, going_trip)
-    clock = _clock(measured, going_trip, passes)
+    counting = Counting(count_on, _date_at(measured, going_trip))
+    passes = _passes(measured, layer.sources, going_trip, counting)
+    clock = _clock(measured, going_trip, camps_on_route(going_trip, measured, passes))
     going = Going(going_trip, clock, no_heat(), measured.length_km)
     stretches = dry_stretches(stretch_ends(passes, measured.length_km), going)
     return Plan(
@@ -71,7 +76,7 @@ def plan_trip(
         days=travel_days(clock, measured.length_km, _departure_date(going_trip)),
         longest=standing_out(stretches),
         warnings=warnings_of(measured, layer, passes, stretches, going),
-        assumptions=assumptions_of(measured, layer, passes, going_trip),
+        assumptions=assumptions_of(measured, layer, passes, going_trip, count_on),
     )
 
 
@@ -81,7 +86,7 @@ def _measured(route: Route, trip: Trip, *, reverse: bool) -> MeasuredRoute:
 
 
 def _passes(
-    measured: MeasuredRoute, sources: Sequence[WaterSource], trip: Trip
+    measured: MeasuredRoute, sources: Sequence[WaterSource], trip: Trip, counting: Counting
 ) -> tuple[WaterPass, ...]:
     approaches = find_approaches(
         measured,
@@ -89,16 +94,25 @@ def _passes(
         np.array([source.lon_deg for source in sources], dtype=np.float64),
         max_detour_km=trip.policy.max_detour_km,
     )
-    return passes_of(approaches, sources, trip)
+    return passes_of(approaches, sources, trip, counting)
 
 
-def _clock(measured: MeasuredRoute, trip: Trip, passes: Sequence[WaterPass]) -> Clock:
+def _date_at(measured: MeasuredRoute, trip: Trip) -> Callable[[float], dt.date | None]:
+    """Date each km by a clock on which camps at the water are not yet moved to it."""
+    departs_on = _departure_date(trip)
+    if departs_on is None:
+        return lambda _km: None
+    clock = _clock(measured, trip, pinned_on_route(trip, measured))
+    return lambda km: departs_on + dt.timedelta(days=clock.arrival(km).day)
+
+
+def _clock(measured: MeasuredRoute, trip: Trip, camps: tuple[Camp, ...]) -> Clock:
     pace = trip.pace
     return Clock(
         moving=daily_windows(start_hour=pace.start_hour, hours_per_day=pace.hours_per_day),
         profile=profile_by_sections(measured.length_km, pace),
         depart=Moment(_departure_hour(trip), 0),
-        camps=camps_on_route(trip, measured, passes),
+        camps=camps,
     )
 
 

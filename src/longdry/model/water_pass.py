@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from dataclasses import dataclass
 
+from longdry.model.judgement import Judgement
 from longdry.model.water_source import WaterSource
 
 
@@ -40,5 +42,9 @@ class WaterPass:
     """The point of the route where the way begins."""
     counted: bool
     """Whether the plan drinks from it."""
+    judgement: Judgement
+    """Whether there will be water on the day on which the party comes by."""
     why_not: str = ""
     """Why it is not counted; empty where it is."""
+    on: dt.date | None = None
+    """The day on which the base clock comes by; None where the trip has no dates."""

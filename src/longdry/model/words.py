@@ -21,6 +21,24 @@ class Certainty(StrEnum):
     DOUBTFUL = "doubtful"
 
 
+class CountOn(StrEnum):
+    """How certain a source must be to be counted."""
+
+    CERTAIN = "certain"
+    LIKELY = "likely"
+    ANY = "any"
+
+    def takes(self, certainty: Certainty) -> bool:
+        """Whether a source of this certainty is counted.
+
+        >>> CountOn.LIKELY.takes(Certainty.DOUBTFUL), CountOn.ANY.takes(Certainty.DOUBTFUL)
+        (False, True)
+        """
+        order = (Certainty.DOUBTFUL, Certainty.LIKELY, Certainty.CERTAIN)
+        least = (CountOn.ANY, CountOn.LIKELY, CountOn.CERTAIN).index(self)
+        return order.index(certainty) >= least
+
+
 class Ration(StrEnum):
     """Which uses are kept: all of them, those of a lean day, or what life needs."""
 

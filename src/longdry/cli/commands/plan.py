@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from longdry.errors import UsageError
+from longdry.model.words import CountOn
 
 if TYPE_CHECKING:
     from longdry.model.plan import Plan
@@ -32,6 +33,12 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--reverse", action="store_true", help="travel the route from its end to its start"
     )
+    parser.add_argument(
+        "--count-on",
+        choices=[word.value for word in CountOn],
+        default=CountOn.LIKELY.value,
+        help="how certain a source must be to be counted (default: likely)",
+    )
     parser.add_argument("--track", metavar="NAME", help="which track, where the file has several")
     parser.add_argument(
         "--strict",
@@ -49,7 +56,9 @@ def run(options: argparse.Namespace) -> int:
     trip = api.read_trip(options.trip)
     route = api.read_route(options.route, track=options.track)
     water = api.read_water(options.water)
-    plan = api.plan_trip(route, water, trip, reverse=options.reverse)
+    plan = api.plan_trip(
+        route, water, trip, reverse=options.reverse, count_on=CountOn(options.count_on)
+    )
     _write_outputs(plan, options)
     _tell(plan, options)
     unclear = any(stretch.verdict is not Verdict.CLEAR for stretch in plan.stretches)

@@ -63,6 +63,11 @@ def _pass(water: WaterPass) -> dict[str, Any]:
         "way_km": water.way_km,
         "counted": water.counted,
         "why_not": water.why_not or None,
+        "certainty": water.judgement.certainty.value,
+        "chance": water.judgement.chance,
+        "chance_lower_bound": water.judgement.lower_bound,
+        "certainty_why": water.judgement.why,
+        "on": water.on.isoformat() if water.on else None,
         "lat_deg": water.lat_deg,
         "lon_deg": water.lon_deg,
     }
