@@ -1,6 +1,17 @@
-"""GPX files for tests, written by hand; all places are invented: not for navigation."""
+"""GPX files for tests and the complaint about a bad one; all places are invented."""
+
+import pytest
+
+from longdry.errors import RouteFileError
+from longdry.reading.route_file import read_route
 
 GPX_11 = '<gpx version="1.1" creator="test" xmlns="http://www.topografix.com/GPX/1/1">'
+
+
+def complaint(path, **kwargs):
+    with pytest.raises(RouteFileError) as caught:
+        read_route(path, **kwargs)
+    return str(caught.value).replace(str(path), path.name)
 
 
 def gpx(*content, root=GPX_11):

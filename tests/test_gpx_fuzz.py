@@ -77,6 +77,7 @@ def test_any_bytes_are_answered(content):
     length=st.integers(0, 40),
     filling=st.one_of(st.binary(max_size=12), st.sampled_from(TOKENS)),
 )
+@example(start=113, length=2, filling="<trk>")
 def test_a_good_file_with_a_piece_replaced_is_answered(start, length, filling):
     """A file that was damaged anywhere is read or complained about."""
     good = GOOD.encode()

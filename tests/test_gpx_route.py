@@ -14,7 +14,7 @@ import gpxpy
 import numpy as np
 import pytest
 
-from gpx_writing import GPX_11, TWO_POINTS, gpx, route, rtept, track, trkpt
+from gpx_writing import GPX_11, TWO_POINTS, complaint, gpx, route, rtept, track, trkpt
 from longdry.errors import RouteFileError
 from longdry.model.route import DrawnAs
 from longdry.reading.gpx_route import read_gpx_lines
@@ -51,12 +51,6 @@ def written(tmp_path):
         return path
 
     return write
-
-
-def complaint(path, **kwargs):
-    with pytest.raises(RouteFileError) as caught:
-        read_route(path, **kwargs)
-    return str(caught.value).replace(str(path), path.name)
 
 
 def same_as_gpxpy(text):
@@ -136,6 +130,14 @@ def test_shape_points_of_a_route_belong_to_the_line(written):
     assert read.remarks == (
         "1 route point holds 3 further shape points in its extensions; the line follows them",
     )
+
+
+def test_a_height_in_another_element_of_a_segment_is_passed_over(written):
+    """A height that is no child of a track point goes to no point, not to the one before."""
+    other = "<extensions><ele>9</ele></extensions>"
+    read = read_route(written(gpx(track(trkpt(1, 2), other, trkpt(1, 3)))))
+
+    assert np.isnan(read.height_m).all()
 
 
 def test_a_height_behind_the_extensions_goes_to_no_shape_point(written):

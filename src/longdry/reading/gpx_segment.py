@@ -15,7 +15,7 @@ from longdry.reading.gpx_elements import MOST_DEPTH, Attributes, GpxElements
 from longdry.reading.quoting import quoted
 
 MOST_HEIGHT_TEXT = 1000
-_IN_POINT = 2
+_CHILD_OF_POINT = 2
 
 
 class GpxPoints:
@@ -61,8 +61,8 @@ class SegmentHandlers:
     """Hears the elements of one ``trkseg`` after another in place of the general walker."""
 
     __slots__ = (
-        "_add", "_depth", "_ele_names", "_elements", "_height_text", "_in_height", "_parser",
-        "_points", "_trkpt_names",
+        "_add", "_depth", "_ele_names", "_elements", "_height_text", "_in_height", "_in_point",
+        "_parser", "_points", "_trkpt_names",
     )  # fmt: skip
 
     def __init__(self, elements: GpxElements, points: GpxPoints) -> None:
@@ -73,6 +73,7 @@ class SegmentHandlers:
         self._depth = 0
         self._height_text = ""
         self._in_height = False
+        self._in_point = False
         self._trkpt_names: frozenset[str] = frozenset()
         self._ele_names: frozenset[str] = frozenset()
 
@@ -87,12 +88,13 @@ class SegmentHandlers:
     def _start(self, name: str, attributes: Attributes) -> None:
         self._depth = depth = self._depth + 1
         if depth == 1:
-            if name in self._trkpt_names:
+            self._in_point = name in self._trkpt_names
+            if self._in_point:
                 self._start_point(attributes)
             else:
                 self._elements.refuse_misplaced("trkseg", self._elements.local_name(name))
-        elif depth == _IN_POINT:
-            if name in self._ele_names:
+        elif depth == _CHILD_OF_POINT:
+            if self._in_point and name in self._ele_names:
                 self._in_height = True
                 self._parser.CharacterDataHandler = self._keep_height
         elif depth > MOST_DEPTH:
