@@ -20,12 +20,11 @@ from longdry.computing.army_drinking import (
 from longdry.computing.drinking_in_heat import (
     BASIC_L,
     HeatCase,
-    Phase,
-    RemarkKind,
     drinking_in_heat,
     ranked_c,
     resting_case,
 )
+from longdry.model.day_in_heat import Phase, RemarkKind
 from longdry.model.heat import (
     DayHours,
     Effort,

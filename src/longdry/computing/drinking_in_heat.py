@@ -15,6 +15,7 @@ from enum import StrEnum
 from longdry.computing.army_drinking import DAILY_CEILING_L, HOURLY_CEILING_L
 from longdry.computing.heat_rates import HourKind, HourTable, hour_tables
 from longdry.computing.sweat_loss import LONGEST_MINUTES, LOWEST_AIR_C, Posture
+from longdry.model.day_in_heat import DayInHeat, HeatRemark, Phase, PhaseLoss, RemarkKind
 from longdry.model.heat import HOURS, USUAL_BODY_MASS_KG, DayHours, Effort, HeatExpectation
 
 BASIC_L = 2.0
@@ -32,15 +33,6 @@ OWN_MOTION_M_S = 1.0
 """Air past a person under way: slower than a walk of 4 km/h, 1.1 m/s."""
 
 
-class Phase(StrEnum):
-    """What the hours of a day go on."""
-
-    MOVING = "moving"
-    WORKING = "working"
-    RESTING_IN_SUN = "resting in the sun"
-    RESTING_IN_SHADE = "resting in the shade"
-
-
 class _Hour(StrEnum):
     """The kinds of hours that have a table of their own."""
 
@@ -51,35 +43,6 @@ class _Hour(StrEnum):
     SHADE_BY_NIGHT = "shade by night"
 
 
-class RemarkKind(StrEnum):
-    """What a remark is about, for a page that wants to sort them."""
-
-    OUTSIDE_STANDARD = "outside-standard"
-    COOLER_THAN_STANDARD = "cooler-than-standard"
-    HOURLY_CEILING = "hourly-ceiling"
-    DAILY_CEILING = "daily-ceiling"
-    CORE_TEMPERATURE = "core-temperature"
-
-
-GRAVE = frozenset(
-    {RemarkKind.HOURLY_CEILING, RemarkKind.DAILY_CEILING, RemarkKind.CORE_TEMPERATURE}
-)
-
-
-@dataclass(frozen=True, slots=True)
-class HeatRemark:
-    """Something to tell about a day."""
-
-    kind: RemarkKind
-    text: str
-    """Whole sentences."""
-
-    @property
-    def grave(self) -> bool:
-        """Whether life may hang on it."""
-        return self.kind in GRAVE
-
-
 @dataclass(frozen=True, slots=True)
 class HeatCase:
     """One person's day in the heat."""
@@ -88,36 +51,6 @@ class HeatCase:
     hours: DayHours
     effort: Effort
     body_mass_kg: float = USUAL_BODY_MASS_KG
-
-
-@dataclass(frozen=True, slots=True)
-class PhaseLoss:
-    """What one phase of the day takes."""
-
-    phase: Phase
-    hours: float
-    litres: float
-    worst_l_per_h: float
-    """In its hottest hour."""
-    outside: str
-    """Why ISO 7933 does not hold there; empty where it does."""
-    core_limit_min: float
-    """Minutes until the core of a body that does not cope passes 38 degrees; 480: it copes."""
-
-
-@dataclass(frozen=True, slots=True)
-class DayInHeat:
-    """What the heat asks of one person in one day."""
-
-    phases: tuple[PhaseLoss, ...]
-    """Those that take any time."""
-    basic_l: float
-    remarks: tuple[HeatRemark, ...]
-
-    @property
-    def litres(self) -> float:
-        """To drink in the 24 hours, not rounded."""
-        return self.basic_l + sum(phase.litres for phase in self.phases)
 
 
 def resting_case(expected: HeatExpectation, body_mass_kg: float = USUAL_BODY_MASS_KG) -> HeatCase:
