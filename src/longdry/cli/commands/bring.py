@@ -1,0 +1,58 @@
+"""``longdry bring``: another layer, or the waypoints of a recorded trip, into the water book."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from longdry.model.water_book import BookChange, WaterBook
+
+EXAMPLE = "longdry bring book.geojson recorded.gpx --own --dry-run"
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """Add what ``bring`` takes."""
+    parser.add_argument("book", metavar="BOOK", type=Path, help="water book; made where missing")
+    parser.add_argument(
+        "file",
+        metavar="FILE",
+        type=Path,
+        help="layer or GPX waypoints; OpenStreetMap tags and WPDx columns are known",
+    )
+    parser.add_argument(
+        "--fields",
+        metavar="TOML",
+        type=Path,
+        help="which column is read as what: [fields], [grades], [kinds], [always]",
+    )
+    parser.add_argument(
+        "--own",
+        action="store_true",
+        help="your party recorded it; without this new sources are doubtful until visited",
+    )
+    parser.add_argument("--dry-run", action="store_true", help="tell it all, and write nothing")
+
+
+def run(options: argparse.Namespace) -> int:
+    """Merge the file into the book; nothing in the book is overwritten."""
+    from longdry.cli.book_desk import book_or_new, change_book  # noqa: PLC0415 - when needed
+    from longdry.computing.book_merging import brought  # noqa: PLC0415 - loaded when needed
+    from longdry.reading.brought_layer import read_brought  # noqa: PLC0415 - loaded when needed
+    from longdry.reading.field_mapping import read_field_mapping  # noqa: PLC0415 - the same
+
+    mapping = read_field_mapping(options.fields) if options.fields else None
+    layer = read_brought(options.file, mapping)
+
+    def change_of(book: WaterBook) -> BookChange:
+        return brought(book, layer.sources, origin=options.file.name, own=options.own)
+
+    if options.dry_run:
+        change = change_of(book_or_new(options.book))
+    else:
+        change = change_book(options.book, change_of, make=True)
+    print("\n".join((*layer.remarks, *change.told)))
+    if options.dry_run:
+        print("Nothing was written (--dry-run).")
+    return 0

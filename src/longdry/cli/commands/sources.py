@@ -1,0 +1,96 @@
+"""``longdry sources``: the sources of a water book, judged for a day."""
+
+from __future__ import annotations
+
+import argparse
+import math
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from longdry.errors import UsageError
+from longdry.model.words import SOURCE_KINDS, Certainty, Grade
+
+if TYPE_CHECKING:
+    from longdry.model.listed_source import ListedSource
+
+EXAMPLE = "longdry sources book.geojson --grade potable --near route.gpx --within 5"
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """Add what ``sources`` takes."""
+    parser.add_argument("book", metavar="BOOK", type=Path, help="water book")
+    parser.add_argument(
+        "--grade",
+        action="append",
+        choices=[grade.value for grade in Grade],
+        help="only this grade; may be given several times",
+    )
+    parser.add_argument(
+        "--kind",
+        action="append",
+        help=f"only this kind ({', '.join(SOURCE_KINDS)}); may be given several times",
+    )
+    parser.add_argument(
+        "--certainty",
+        action="append",
+        choices=[certainty.value for certainty in Certainty],
+        help="only this certainty; may be given several times",
+    )
+    parser.add_argument("--on", metavar="DATE", help="judge for this day; today if not given")
+    parser.add_argument(
+        "--near", metavar="ROUTE", type=Path, help="only those near this route, by km along it"
+    )
+    parser.add_argument("--track", metavar="NAME", help="which track, where the route has several")
+    parser.add_argument(
+        "--within", metavar="KM", type=float, default=10.0, help="with --near; %(default)s"
+    )
+    form = parser.add_mutually_exclusive_group()
+    form.add_argument("--json", action="store_true", help="print JSON instead of the table")
+    form.add_argument(
+        "--geojson", action="store_true", help="print the features as the book has them"
+    )
+
+
+def run(options: argparse.Namespace) -> int:
+    """List the sources; retired ones are listed as such."""
+    from longdry.cli.book_desk import day_of, today  # noqa: PLC0415 - loaded when needed
+    from longdry.computing.source_list import SourceFilter, listed_sources  # noqa: PLC0415
+    from longdry.reading.book_file import read_book  # noqa: PLC0415 - loaded when needed
+    from longdry.showing.exports.source_list_json import (  # noqa: PLC0415 - loaded when needed
+        book_cut_text,
+        source_list_json,
+    )
+    from longdry.showing.source_list import source_list_text  # noqa: PLC0415 - loaded when needed
+
+    on = day_of(options.on, "--on") if options.on else today()
+    book = read_book(options.book)
+    wanted = SourceFilter(
+        grades=[Grade(word) for word in options.grade or ()],
+        kinds=options.kind or (),
+        certainties=[Certainty(word) for word in options.certainty or ()],
+    )
+    sources = _near(listed_sources(book, on, wanted), options)
+    if options.json:
+        print(source_list_json(sources, on=on), end="")
+    elif options.geojson:
+        print(book_cut_text(book, sources), end="")
+    else:
+        print(source_list_text(sources, on=on, of=len(book.sources)))
+    return 0
+
+
+def _near(
+    sources: tuple[ListedSource, ...], options: argparse.Namespace
+) -> tuple[ListedSource, ...]:
+    if options.near is None:
+        return sources
+    if not 0.0 <= options.within < math.inf:
+        raise UsageError.single(
+            "--within", "", f"{options.within:g} is no distance", "give km, 0 or more"
+        )
+    from longdry.computing.chainage import measure_route  # noqa: PLC0415 - loaded when needed
+    from longdry.computing.source_list import near_route  # noqa: PLC0415 - loaded when needed
+    from longdry.reading.route_file import read_route  # noqa: PLC0415 - loaded when needed
+
+    measured = measure_route(read_route(options.near, track=options.track))
+    return near_route(sources, measured, within_km=options.within)
