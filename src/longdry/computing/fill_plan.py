@@ -1,0 +1,220 @@
+"""The fill plan: what to take where, into which container.
+
+What it makes least, the first first: legs too long, on the bare ration, on the lean ration, into
+the reserve; litres missing; litres short of the reserve; then litre-kilometres; then stops at which
+water is taken. Why the search is exact stands in ``docs/why/fill-plan.md``.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from longdry.computing.container_levels import Levels, Rack
+from longdry.computing.fill_moves import Moves, grade_of, moves_between
+from longdry.computing.fill_targets import Wish, least_wishes, target_of, top_up_wishes
+from longdry.computing.fill_terms import Litres, Terms, down_ml, terms_of, up_ml
+from longdry.computing.fill_verdicts import Cost, LegFate, best_steps
+from longdry.model.fill import (
+    Fill,
+    FillHabit,
+    FillObjective,
+    FillPlan,
+    FillProblem,
+    Leg,
+    LegOutcome,
+    OnBoard,
+    VesselLevel,
+)
+from longdry.model.words import Ration, Verdict
+
+_VERDICTS = (
+    (Verdict.CLEAR, Ration.FULL),
+    (Verdict.INTO_RESERVE, Ration.FULL),
+    (Verdict.SHORT_RATION, Ration.LEAN),
+    (Verdict.SHORT_RATION, Ration.BARE),
+    (Verdict.TOO_LONG, Ration.BARE),
+)
+"""By severity."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Halt:
+    """One stop and the leg after it, as carried out."""
+
+    before: Levels
+    moves: Moves
+    leaving: Levels
+    arriving: Levels
+
+
+def plan_fills(
+    problem: FillProblem, habit: FillHabit = FillHabit.LEAST, *, whole_containers: bool = False
+) -> FillPlan:
+    """Plan what to take at every stop.
+
+    Parameters
+    ----------
+    problem
+        Stops, legs, containers, carriers.
+    habit
+        ``least``: only what the way on needs; ``top-up``: everything wherever there is water.
+    whole_containers
+        Fill every container that takes water to its mark, where the source and the payload allow
+        it, so that the rest is known by counting; more is carried than the least.
+
+    Raises
+    ------
+    ValueError
+        Where the problem contradicts itself.
+    """
+    terms = terms_of(problem)
+    steps, cost = best_steps(terms)
+    fates = [step.fate for step in steps]
+    if habit is FillHabit.TOP_UP:
+        wishes = top_up_wishes(terms, steps)
+    else:
+        wishes = least_wishes(terms, fates)
+    halts = _carried_out(problem, terms, wishes, fates, whole=whole_containers)
+    return _plan_of(problem, terms, habit, fates, halts, cost)
+
+
+def _carried_out(
+    problem: FillProblem,
+    terms: Terms,
+    wishes: Sequence[Wish],
+    fates: Sequence[LegFate],
+    *,
+    whole: bool,
+) -> list[_Halt]:
+    """Go through the stops with real containers."""
+    rack = Rack(problem.vessels, problem.carriers)
+    levels = rack.at_start()
+    halts = []
+    for k, (wish, fate) in enumerate(zip(wishes, fates, strict=True)):
+        leaving = _left_with(rack, terms, k, wish, levels, whole=whole)
+        moves = moves_between(
+            problem.vessels, levels, leaving, is_potable=terms.stops[k].is_potable
+        )
+        arriving = rack.drawn(leaving, fate.arriving(leaving.board))
+        halts.append(_Halt(levels, moves, leaving, arriving))
+        levels = arriving
+    return halts
+
+
+def _left_with(
+    rack: Rack, terms: Terms, k: int, wish: Wish, levels: Levels, *, whole: bool
+) -> Levels:
+    board = levels.board
+    if whole:
+        kept = min(board.total, terms.capacity_ml)
+        wish = Wish(
+            Litres(wish.board.potable, max(wish.board.total, kept)), wish.clean, wish.supply
+        )
+    target = target_of(terms, k, wish, board, rack.tainted(levels))
+    if target is None:
+        return levels
+    placed = rack.placed(levels, target.board, target.split)
+    if not whole:
+        return placed
+    spare = Litres(
+        wish.supply.potable - max(0, placed.board.potable - board.potable),
+        wish.supply.total - max(0, placed.board.total - board.total),
+    )
+    return rack.to_the_mark(levels, placed, spare)
+
+
+def _plan_of(
+    problem: FillProblem,
+    terms: Terms,
+    habit: FillHabit,
+    fates: Sequence[LegFate],
+    halts: Sequence[_Halt],
+    cost: Cost,
+) -> FillPlan:
+    rack = Rack(problem.vessels, problem.carriers)
+    fills = tuple(_fill(problem, k, halt) for k, halt in enumerate(halts))
+    outcomes = tuple(_outcome(*parts) for parts in zip(problem.legs, fates, halts, strict=True))
+    litre_m = sum(
+        leg.length_m * (halt.leaving.board.total + halt.arriving.board.total)
+        for leg, halt in zip(terms.legs, halts, strict=True)
+    )
+    end = halts[-1].arriving if halts else rack.at_start()
+    return FillPlan(
+        habit=habit,
+        fills=fills,
+        outcomes=outcomes,
+        end=_on_board(end),
+        end_levels=_vessel_levels(problem, end),
+        litre_km=sum(outcome.litre_km for outcome in outcomes),
+        smallest_margin_l=min(
+            (-f.missing_ml / 1000.0 if f.is_too_long else h.arriving.board.total / 1000.0
+             for f, h in zip(fates, halts, strict=True)),
+            default=0.0,
+        ),
+        treated_l=sum(f.treated_l for f in fills) + sum(o.treated_l for o in outcomes),
+        objective=FillObjective(*cost, litre_m, sum(_is_fill(fill) for fill in fills)),
+    )  # fmt: skip
+
+
+def _is_fill(fill: Fill) -> bool:
+    return fill.take_l > 0.0 or fill.treated_l > 0.0
+
+
+def _fill(problem: FillProblem, k: int, halt: _Halt) -> Fill:
+    stop, moves = problem.stops[k], halt.moves
+    take_l = moves.take_ml / 1000.0
+    return Fill(
+        stop=k,
+        km=stop.km,
+        source=stop.name,
+        grade=stop.grade,
+        take_l=take_l,
+        into=moves.into,
+        treated_l=moves.treated_ml / 1000.0,
+        decants=moves.decants,
+        drawn_off=moves.drawn_off,
+        left_l=moves.left_ml / 1000.0,
+        cleaned=moves.cleaned,
+        arriving=_on_board(halt.before),
+        leaving=_on_board(halt.leaving),
+        levels_arriving=_vessel_levels(problem, halt.before),
+        levels_leaving=_vessel_levels(problem, halt.leaving),
+        minutes=take_l / stop.flow_l_per_min if stop.flow_l_per_min else None,
+        cost=take_l * stop.cost_per_l,
+    )
+
+
+def _on_board(levels: Levels) -> OnBoard:
+    board = levels.board
+    return OnBoard(board.potable / 1000.0, (board.total - board.potable) / 1000.0)
+
+
+def _vessel_levels(problem: FillProblem, levels: Levels) -> tuple[VesselLevel, ...]:
+    return tuple(
+        VesselLevel(vessel.name, ml / 1000.0, grade_of(is_lower=is_lower))
+        for vessel, ml, is_lower in zip(problem.vessels, levels.ml, levels.is_lower, strict=True)
+    )
+
+
+def _outcome(leg: Leg, fate: LegFate, halt: _Halt) -> LegOutcome:
+    verdict, ration = _VERDICTS[fate.severity]
+    before, after = halt.leaving.board, halt.arriving.board
+    return LegOutcome(
+        verdict=verdict,
+        ration=ration,
+        need_l=fate.need.total / 1000.0,
+        used_l=(before.total - after.total) / 1000.0,
+        missing_l=fate.missing_ml / 1000.0,
+        reserve_short_l=fate.reserve_short_ml / 1000.0,
+        treated_l=_treated_ml(leg, ration, before, after) / 1000.0,
+        litre_km=leg.km * (before.total + after.total) / 2000.0,
+    )
+
+
+def _treated_ml(leg: Leg, ration: Ration, before: Litres, after: Litres) -> int:
+    """Give the lower water that goes on potable uses."""
+    need = leg.need(ration)
+    lower_used = (before.total - before.potable) - (after.total - after.potable)
+    treated = max(0, lower_used - up_ml(need.treat_l + need.any_l))
+    return treated if leg.treat_l is None else min(treated, down_ml(leg.treat_l))
