@@ -6,6 +6,7 @@ import gzip
 import json
 import math
 import struct
+import zipfile
 
 import geopandas as gpd
 import pytest
@@ -285,6 +286,7 @@ def test_heights_measures_and_one_point_multipoints_are_read(layer_file):
         ({"type": "MultiPoint", "coordinates": [[1, 2], [3, 4]]}, "it has 2 points", "of its own"),
         ({"type": "LineString", "coordinates": [[1, 2], [3, 4]]}, "no single place", "a point"),
         ({"type": "Polygon", "coordinates": [[1, 2]]}, "cannot be built", "a point"),
+        ({"type": "MultiPolygon", "coordinates": [{"a": 1}]}, "cannot be built", "a point"),
         ({"type": "Polygon", "coordinates": [["a"]]}, "cannot be built", "a point"),
         ({"type": "GeometryCollection", "geometries": []}, "GeometryCollection", "a point"),
     ],
@@ -526,7 +528,8 @@ def test_a_kml_polygon_is_a_place_inside_it(layer_file):
         (b"SQLite format 3\x00" + b"\x07" * 500, "water.gpkg", "cannot be read by GDAL"),
         (b"\x1f\x8b\x08\x00abc", "water.geojson", "gzip file"),
         (gzip.compress(b'{"type": "Point"}' * 99)[:-9], "water.geojson", "gzip file"),
-        (b"PK\x03\x04" + b"\x00" * 60, "water.zip", "cannot be read by GDAL"),
+        (b"PK\x03\x04" + b"\x00" * 60, "water.zip", "damaged zip archive"),
+        (b"<!-- <gml> --><OGRVRTDataSource/>", "water.gml", "names data elsewhere"),
         (b"<OGRVRTDataSource/>", "water.vrt", "names data elsewhere"),
         (b'<!DOCTYPE kml [<!ENTITY a "b">]><kml>&a;</kml>', "water.kml", "DOCTYPE"),
         (b'<!DOCTYPE gml [<!ENTITY a SYSTEM "/etc/passwd">]><gml>&a;</gml>', "w.gml", "DOCTYPE"),
@@ -571,6 +574,45 @@ def test_a_shapefile_without_its_reference_system_is_taken_as_wgs_84(tmp_path):
         read_water(path)
 
 
+def test_zipped_shapefiles_are_read(tmp_path):
+    """A zip archive with a Shapefile is read as it is."""
+    frame().drop(columns=["flow_l_per_min", "months"]).to_file(tmp_path / "water.shp")
+    with zipfile.ZipFile(tmp_path / "water.zip", "w") as archive:
+        for suffix in ("shp", "shx", "dbf", "prj", "cpg"):
+            archive.write(tmp_path / f"water.{suffix}", f"water.{suffix}")
+
+    sources = read_water(tmp_path / "water.zip").sources
+
+    assert [source.id for source in sources] == list(PLACES)
+    assert [source.grade for source in sources] == GRADES
+
+
+@pytest.mark.parametrize("member", ["a.vrt", "doc.kml", "readme.txt"])
+def test_an_archive_without_a_layer_of_its_own_is_refused(tmp_path, member):
+    """A zip archive with a virtual data set (it could name any file), KML or nothing is refused."""
+    path = tmp_path / "water.zip"
+    with zipfile.ZipFile(path, "w") as archive:
+        archive.writestr(member, "<OGRVRTDataSource/>")
+
+    with pytest.raises(WaterLayerError, match="zip archive without a layer"):
+        read_water(path)
+
+
+def test_areas_of_a_geopackage_are_places_inside_them(tmp_path):
+    """Where a file holds areas only, each is a place inside it, in WGS 84 (EPSG:3577)."""
+    path = tmp_path / "dams.gpkg"
+    dams = gpd.GeoSeries([shapely.Point(place) for place in PLACES.values()], crs=4326)
+    circles = dams.to_crs(3577).buffer(200)
+    gpd.GeoDataFrame({"name": list(PLACES)}, geometry=circles).to_file(path)
+
+    layer = read_water(path)
+
+    for source in layer.sources:
+        lon, lat = PLACES[source.name]
+        assert Geodesic.WGS84.Inverse(lat, lon, source.lat_deg, source.lon_deg)["s12"] < 210
+    assert layer.remarks[0].startswith("dams.gpkg: 3 areas are taken as points inside them")
+
+
 def test_null_empty_and_measured_geometries_of_gdal(tmp_path):
     """A null and an empty point are faults with their feature; 3-D points are read."""
     path = tmp_path / "water.gpkg"
@@ -593,8 +635,10 @@ def test_gml_is_read_by_gdal(layer_file, capfd):
         "<id>m1</id><g><gml:Point srsName='EPSG:4326'><gml:coordinates>130,-25,7"
         "</gml:coordinates></gml:Point></g></w></gml:featureMember></FeatureCollection>"
     )
-    (source,) = read_water(layer_file(text, "water.gml")).sources
+    path = layer_file(text, "water.gml")
+    (source,) = read_water(path).sources
 
+    assert list(path.parent.iterdir()) == [path]
     assert (source.id, source.lon_deg, source.lat_deg) == ("m1", 130.0, -25.0)
     assert capfd.readouterr() == ("", "")
 

@@ -1,6 +1,6 @@
 """Whatever a layer holds, reading it ends in a WaterLayer or in one of our own errors.
 
-More examples than the usual few: ``LONGDRY_FUZZ_EXAMPLES=20000 pytest tests/test_water_layer_fuzz.py``.
+For more examples than the usual few set LONGDRY_FUZZ_EXAMPLES, for instance to 20000.
 """
 
 from __future__ import annotations

@@ -45,7 +45,7 @@ class _GdalLayer:
     declared: str
 
 
-def read_gdal_layer(path: Path, *, packed: bool) -> RawLayer:
+def read_gdal_layer(path: Path, *, in_memory: bool) -> RawLayer:
     """Return the features of every layer of points in the file, in WGS 84.
 
     Layers of areas are read where there is no layer of points.
@@ -54,8 +54,8 @@ def read_gdal_layer(path: Path, *, packed: bool) -> RawLayer:
     ----------
     path
         A file (or a folder that is one data set).
-    packed
-        Whether it is compressed with gzip.
+    in_memory
+        Whether GDAL gets a copy, unpacked where it is compressed with gzip.
 
     Raises
     ------
@@ -63,7 +63,7 @@ def read_gdal_layer(path: Path, *, packed: bool) -> RawLayer:
         If GDAL cannot read it, or it holds no layer with places.
     """
     source: GdalSource = os.path.abspath(path)  # noqa: PTH100 - links are left alone
-    if packed:
+    if in_memory:
         source = io.BytesIO(b"".join(file_chunks(path, error=WaterLayerError)))
     with _told_in_our_words(path):
         names, skipped = _layer_names(source)
@@ -90,9 +90,12 @@ def _remarks(layers: list[_GdalLayer], skipped: list[str]) -> Iterator[str]:
 @contextmanager
 def _told_in_our_words(path: Path) -> Iterator[None]:
     """Keep GDAL's own warnings and log lines from the user; turn its errors into ours."""
+    import pyogrio  # noqa: PLC0415 - loaded when needed
+
     log = logging.getLogger("pyogrio")
     level = log.level
     log.setLevel(logging.CRITICAL + 1)
+    pyogrio.set_gdal_config_options({"GML_DOWNLOAD_SCHEMA": "NO"})
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")

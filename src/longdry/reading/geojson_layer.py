@@ -189,7 +189,7 @@ def _inside(geometry: Mapping[str, object]) -> tuple[float, float]:
 
     try:
         area = shape(geometry)
-    except (ShapelyError, ValueError, TypeError, IndexError, AttributeError, OverflowError):
+    except (ShapelyError, ValueError, TypeError, LookupError, AttributeError, OverflowError):
         raise NoPlaceError(
             f"its {geometry['type']} cannot be built from its coordinates", "give it a point"
         ) from None

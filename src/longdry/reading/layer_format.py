@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
+import zipfile
 from enum import Enum, auto
-from pathlib import Path
+from pathlib import Path, PurePosixPath
 
 from longdry.errors import WaterLayerError
 from longdry.reading.csv_layer import has_place_columns
@@ -14,7 +15,10 @@ from longdry.reading.file_bytes import GZIP_MAGIC, bom_encoding, file_head, look
 _FOLDER_SUFFIXES = (".gdb",)
 _TABLE_SUFFIXES = (".csv", ".tsv", ".txt")
 _ROOT = re.compile(r"<(?![?!])(?:[\w.-]+:)?([\w.-]+)")
-_REACHES_ELSEWHERE = ("OGR", "GDAL", "WMS", "WFS", "VRT")
+_COMMENT = re.compile(r"<!--.*?-->", re.DOTALL)
+_REACHES_ELSEWHERE = re.compile(r"<((?:OGR|GDAL|VRT|WFS|WMS)\w*)")
+_ZIP_MAGIC = b"PK\x03\x04"
+_ZIPPED = (".shp", ".gpkg", ".fgb", ".tab", ".mif", ".geojson", ".gdbtable")
 
 
 class LayerFormat(Enum):
@@ -25,6 +29,8 @@ class LayerFormat(Enum):
     GPX = auto()
     KML = auto()
     GDAL = auto()
+    GDAL_IN_MEMORY = auto()
+    """For GDAL, but read from a copy: beside some files GDAL would write files of its own."""
 
 
 def layer_format(path: Path) -> LayerFormat:
@@ -44,22 +50,37 @@ def layer_format(path: Path) -> LayerFormat:
         )
     text = _beginning(head)
     if not text:
-        return LayerFormat.TABLE if _is_table(path) else LayerFormat.GDAL
+        return LayerFormat.TABLE if _is_table(path) else _gdal_format(path, head)
     if text.startswith("<"):
         return _xml_format(text, path)
     if text.startswith(("{", "[")):
         return LayerFormat.GEOJSON
     if _is_table(path) or has_place_columns(text):
         return LayerFormat.TABLE
-    return LayerFormat.GEOJSON if "json" in path.suffix.lower() else LayerFormat.GDAL
+    return LayerFormat.GEOJSON if "json" in path.suffix.lower() else _gdal_format(path, head)
 
 
-def is_gzip(path: Path) -> bool:
-    """Whether the file is compressed with gzip."""
-    if path.is_dir():
-        return False
+def _gdal_format(path: Path, head: bytes) -> LayerFormat:
+    if head.startswith(_ZIP_MAGIC):
+        _check_zip(path)
     with path.open("rb") as file:
-        return file.read(len(GZIP_MAGIC)) == GZIP_MAGIC
+        packed = file.read(len(GZIP_MAGIC)) == GZIP_MAGIC
+    return LayerFormat.GDAL_IN_MEMORY if packed else LayerFormat.GDAL
+
+
+def _check_zip(path: Path) -> None:
+    """Let only archives through whose files hold their own data."""
+    try:
+        with zipfile.ZipFile(path) as archive:
+            suffixes = {PurePosixPath(name).suffix.lower() for name in archive.namelist()}
+    except (zipfile.BadZipFile, OSError, ValueError, NotImplementedError) as cause:
+        raise WaterLayerError.single(
+            str(path), "", "is a damaged zip archive", "copy it again from where it came from"
+        ) from cause
+    if ".vrt" in suffixes or not suffixes.intersection(_ZIPPED):
+        raise WaterLayerError.single(
+            str(path), "", "is a zip archive without a layer", "unpack it and name the layer"
+        )
 
 
 def _is_table(path: Path) -> bool:
@@ -77,13 +98,14 @@ def _beginning(head: bytes) -> str:
 
 
 def _xml_format(text: str, path: Path) -> LayerFormat:
-    root = _ROOT.search(text)
-    name = root[1] if root else ""
-    if name.lower() == "gpx":
-        return LayerFormat.GPX
-    if name.lower() == "kml" or "<!DOCTYPE" in text or "<!ENTITY" in text:
-        return LayerFormat.KML
-    if name.upper().startswith(_REACHES_ELSEWHERE):
-        what = f"begins with {shown(name)}, which names data elsewhere"
+    elsewhere = _REACHES_ELSEWHERE.search(text)
+    if elsewhere:
+        what = f"holds {shown(elsewhere[1])}, which names data elsewhere"
         raise WaterLayerError.single(str(path), "", what, "give the file with the data")
-    return LayerFormat.GDAL
+    root = _ROOT.search(_COMMENT.sub("", text))
+    name = root[1].lower() if root else ""
+    if name == "gpx":
+        return LayerFormat.GPX
+    if name == "kml" or "<!DOCTYPE" in text or "<!ENTITY" in text:
+        return LayerFormat.KML
+    return LayerFormat.GDAL_IN_MEMORY

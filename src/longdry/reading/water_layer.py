@@ -13,7 +13,7 @@ from longdry.reading.csv_layer import read_csv_layer
 from longdry.reading.field_values import shown
 from longdry.reading.file_bytes import file_text
 from longdry.reading.geojson_layer import read_geojson_layer
-from longdry.reading.layer_format import LayerFormat, is_gzip, layer_format
+from longdry.reading.layer_format import LayerFormat, layer_format
 from longdry.reading.layer_sources import LayerSources, layer_sources
 from longdry.reading.near_names import near_pairs
 from longdry.reading.quoting import listed
@@ -97,7 +97,7 @@ def raw_layer(path: Path, *, renamed: Mapping[str, str] = _NOTHING_RENAMED) -> R
         return read_kml_layer(path)
     from longdry.reading.gdal_layer import read_gdal_layer  # noqa: PLC0415 - when needed
 
-    return read_gdal_layer(path, packed=is_gzip(path))
+    return read_gdal_layer(path, in_memory=kind is LayerFormat.GDAL_IN_MEMORY)
 
 
 def _refuse_twice(paths: Sequence[Path]) -> None:
