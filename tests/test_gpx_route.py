@@ -259,9 +259,12 @@ BAD_FILES = {
     "empty": (b"", f": the file is empty; {COPY}."),
     "blank": (b" \n ", f": the file is empty; {COPY}."),
     "truncated": (gpx(TWO_POINTS).encode()[:-40], f", line 4: the file breaks off here; {COPY}."),
-    "binary": (bytes(range(256)), ": the file is binary, not XML; name the file itself."),
-    "zip": (b"PK\x03\x04rest", ": the file is a zip archive, not XML; name the file itself."),
-    "text": (b"lat,lon\n1,2\n", ": this is no XML file; name a GPX file."),
+    "binary": (bytes(range(256)), ": the file is binary, not XML; name the file itself, unpacked."),
+    "zip": (
+        b"PK\x03\x04rest",
+        ": the file is a zip archive, not XML; name the file itself, unpacked.",
+    ),
+    "text": (b"lat,lon\n1,2\n", ": this is no XML file; name the right file."),
     "HTML": (
         b"<!DOCTYPE html>\n<html><body>Sign in</body></html>",
         ": this is a web page, not the file itself; download the file again.",
@@ -277,7 +280,7 @@ BAD_FILES = {
     "gzip damaged": (b"\x1f\x8b\x08" + b"a" * 50, f": the gzip file is damaged; {COPY}."),
     "gzip twice": (
         gzip.compress(gzip.compress(b"<gpx/>")),
-        ": the file is compressed twice, not XML; name the file itself.",
+        ": the file is compressed twice, not XML; name the file itself, unpacked.",
     ),
     "bytes not UTF-8": (
         WINDOWS_BYTES,
@@ -305,7 +308,7 @@ BAD_FILES = {
     ),
     "prefix": (
         gpx(track(trkpt(1, 2, "<a:b/>"))).encode(),
-        ", line 3: uses a prefix that is not declared; declare it with xmlns in <gpx>.",
+        ", line 3: uses a prefix that is not declared; declare it with xmlns in the first element.",
     ),
     "tags": (
         b"<gpx><trk></trkseg></gpx>",

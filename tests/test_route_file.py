@@ -202,9 +202,7 @@ def test_points_beside_the_line_are_told(tmp_path):
     path = tmp_path / "trip.geojson"
     layer(LINE, shapely.Point(1, 2), shapely.Point(3, 4)).to_file(path)
 
-    assert read_route(path).remarks == (
-        "The layer also holds 2 points, which are no part of the line",
-    )
+    assert read_route(path).remarks == ("Only lines are used; the layer also holds 2 points",)
 
 
 def test_all_zero_heights_are_no_heights(tmp_path):
@@ -273,6 +271,9 @@ BAD_FEATURES = {
     "null geometry": ([GOOD_LINE, None], f", feature 2: has no geometry; {DRAW}."),
     "empty geometry": ([line()], f", feature 1: has an empty geometry; {DRAW}."),
     "text for a number": ([line(["a", 1], [2, 2])], f", feature 1: has no geometry; {DRAW}."),
+    "one number": ([line([1], [2, 2])], f", feature 1: has no geometry; {DRAW}."),
+    "null for a number": ([line([None, 1], [2, 2])], f", feature 1: has no geometry; {DRAW}."),
+    "truth for a number": ([line([True, 1], [2, 2])], f", feature 1: has no geometry; {DRAW}."),
     "infinite": (
         [line([float("inf"), 1], [2, 2])],
         ", feature 1: has a coordinate that is not a finite number; correct it.",
@@ -321,33 +322,116 @@ def test_a_bad_feature_is_told_with_its_number(geometries, told, tmp_path):
 
 
 COPY = "copy it again from where it came from"
-OTHER_KIND = "its content is not what the ending"
+WGS_84 = "export the layer again in WGS 84"
+
+
+def with_crs(crs):
+    return json.dumps({"type": "FeatureCollection", "crs": crs, "features": []}).encode()
+
+
+def kml(coordinates):
+    return (
+        "<kml>\n<Placemark><LineString><coordinates>\n"
+        f"{coordinates}</coordinates></LineString></Placemark></kml>"
+    ).encode()
+
+
+NO_NUMBERS = "are no numbers; write lon,lat in degrees with decimal points."
 BAD_LAYERS = {
-    "trip.geojson": (b'{"type": "Feat', f"the geojson layer is broken or breaks off; {COPY}."),
-    "trip.json": (b"[1, 2]", f"{OTHER_KIND} .json says; export it again as json."),
-    "trip.gpkg": (b"SQLite format 3\x00rest", f"the gpkg layer is broken or breaks off; {COPY}."),
-    "trip.kml": (
+    "cut off": (
+        "trip.geojson",
+        b'{"type":\n"Feat',
+        (f", line 2: broken JSON (Unterminated string starting at); mend it there, or {COPY}."),
+    ),
+    "UTF-8": (
+        "trip.geojson",
+        b'{"name": "D\xfcrr"}',
+        ", line 1: holds bytes that are not UTF-8; save the file as UTF-8.",
+    ),
+    "deep": (
+        "trip.geojson",
+        b'{"a":' + b"[" * 100_000 + b"]" * 100_000 + b"}",
+        ": lists stand too deep inside one another; take the nested lists out.",
+    ),
+    "digits": (
+        "trip.geojson",
+        b'{"a":' + b"1" * 10_000 + b"}",
+        (
+            ": holds a number of thousands of digits; "
+            "write coordinates with a dozen digits at the most."
+        ),
+    ),
+    "no layer": (
+        "trip.geojson",
+        b'{"a": 1}',
+        f": the geojson layer is broken or breaks off; {COPY}.",
+    ),
+    "unknown system": (
+        "trip.geojson",
+        with_crs({"type": "name", "properties": {"name": "EPSG:99999"}}),
+        f', "crs": the coordinate system "EPSG:99999" is not known; {WGS_84}.',
+    ),
+    "linked system": (
+        "trip.geojson",
+        with_crs({"type": "link", "properties": {"href": "file:///etc/hostname"}}),
+        f', "crs": names no coordinate system; {WGS_84}.',
+    ),
+    "list": (
+        "trip.json",
+        b"[1, 2]",
+        ": its content is not what the ending .json says; export it again as json.",
+    ),
+    "gpkg": (
+        "trip.gpkg",
+        b"SQLite format 3\x00rest",
+        f": the gpkg layer is broken or breaks off; {COPY}.",
+    ),
+    "DOCTYPE": (
+        "trip.kml",
         b"<!DOCTYPE kml [<!ENTITY a 'b'>]><kml>&a;</kml>",
-        "holds a DOCTYPE, which no KML file needs; take the DOCTYPE out.",
+        ", line 1: holds a DOCTYPE, which no such file needs; take the DOCTYPE out.",
     ),
-    "trip.kmz": (b"no zip", f"{OTHER_KIND} .kmz says; export it again as kmz."),
-    "trip.fgb": (b"", f"the file is empty; {COPY}."),
-    "trip.shp": (
+    "deep KML": (
+        "trip.kml",
+        b"<kml>" + b"<Folder>" * 100_000,
+        (
+            ", line 1: elements stand more than 100 deep inside one another; "
+            "take the nested elements out."
+        ),
+    ),
+    "letters": ("trip.kml", kml("1,2\na,b"), f', line 4: the coordinates "a,b" {NO_NUMBERS}'),
+    "one number": ("trip.kml", kml("1,2 3"), f', line 3: the coordinates "3" {NO_NUMBERS}'),
+    "endless": (
+        "trip.kml",
+        kml("1" * 100_000),
+        f', line 3: the coordinates "{"1" * 60}..." {NO_NUMBERS}',
+    ),
+    "archive": (
+        "trip.kmz",
+        b"PK\x03\x04rest",
+        ": the file is a zip archive, not XML; name the file itself, unpacked.",
+    ),
+    "empty": ("trip.fgb", b"", f": the file is empty; {COPY}."),
+    "shp": (
+        "trip.shp",
         b"\x00\x00\x27\x0a" + b"\x00" * 20,
-        f"the shp layer is broken or breaks off; {COPY} with its .shx, .dbf and .prj beside it.",
+        f": the shp layer is broken or breaks off; {COPY} with its .shx, .dbf and .prj beside it.",
     ),
-    "packed.geojson": (gzip.compress(b"{}"), "the file is gzip-compressed; unpack it first."),
-}  # fmt: skip
+    "packed": (
+        "trip.geojson",
+        gzip.compress(b"{}"),
+        ": the file is gzip-compressed; unpack it first.",
+    ),
+}
 
 
-@pytest.mark.parametrize("name", BAD_LAYERS)
-def test_a_broken_layer_is_answered_in_one_sentence(name, tmp_path):
+@pytest.mark.parametrize(("name", "content", "told"), BAD_LAYERS.values(), ids=BAD_LAYERS)
+def test_a_broken_layer_is_answered_in_one_sentence(name, content, told, tmp_path):
     """Broken, empty, compressed or disguised layers: one sentence each."""
-    content, told = BAD_LAYERS[name]
     path = tmp_path / name
     path.write_bytes(content)
 
-    assert complaint(path) == f"{name}: {told}"
+    assert complaint(path) == f"{name}{told}"
 
 
 def test_a_shapefile_without_its_index_is_told(tmp_path):

@@ -13,9 +13,8 @@ from longdry.errors import Fault, InputError
 from longdry.reading.coordinates import coordinate_faults, in_range, plain_number
 from longdry.reading.fault_list import FaultList
 from longdry.reading.quoting import quoted
-from longdry.reading.xml_stream import NAMESPACE_SEPARATOR, XmlStream
+from longdry.reading.xml_stream import MOST_DEPTH, NAMESPACE_SEPARATOR, XmlStream
 
-MOST_DEPTH = 100
 MOST_TEXT = 1 << 20
 """Letters of one text that are kept."""
 MOST_NAMES_KEPT = 4096
@@ -103,14 +102,6 @@ class GpxElements:
         self._text_action = action
         self.stream.parser.CharacterDataHandler = self._keep_text
 
-    def too_deep(self) -> InputError:
-        """Make the error for elements that stand too deep inside one another."""
-        return self.stream.complaint(
-            self.stream.line,
-            f"elements stand more than {MOST_DEPTH} deep inside one another",
-            "take the nested elements out",
-        )
-
     def refuse_misplaced(self, parent: str, name: str) -> None:
         """Keep a fault where a part of a line stands outside the element that it belongs to."""
         reads_lines = ("gpx", "trk") in self.on_start
@@ -131,7 +122,7 @@ class GpxElements:
     def _start(self, full_name: str, attributes: Attributes) -> None:
         depth = len(self.open)
         if depth > MOST_DEPTH:
-            raise self.too_deep()
+            raise self.stream.too_deep()
         if depth == 1:
             self._learn_root(full_name)
         parent = self.open[-1]

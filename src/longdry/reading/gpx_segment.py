@@ -1,7 +1,7 @@
 """The points of a ``trkseg``: the one place where a million elements pass through.
 
 While a segment is open these handlers stand in for the general ones of
-`longdry.reading.gpx_elements`, which take 1.6 times as long.
+`longdry.reading.gpx_elements`, which take longer over each point.
 """
 
 from __future__ import annotations
@@ -11,8 +11,9 @@ from array import array
 
 from longdry.reading.coordinates import coordinate_faults
 from longdry.reading.drawing import HIGHEST_HEIGHT_M, LOWEST_HEIGHT_M
-from longdry.reading.gpx_elements import MOST_DEPTH, Attributes, GpxElements
+from longdry.reading.gpx_elements import Attributes, GpxElements
 from longdry.reading.quoting import quoted
+from longdry.reading.xml_stream import MOST_DEPTH
 
 MOST_HEIGHT_TEXT = 1000
 _CHILD_OF_POINT = 2
@@ -98,7 +99,7 @@ class SegmentHandlers:
                 self._in_height = True
                 self._parser.CharacterDataHandler = self._keep_height
         elif depth > MOST_DEPTH:
-            raise self._elements.too_deep()
+            raise self._elements.stream.too_deep()
 
     def _start_point(self, attributes: Attributes) -> None:
         try:

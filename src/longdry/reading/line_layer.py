@@ -19,6 +19,7 @@ from longdry.reading.coordinates import LAT_LIMIT_DEG, LON_LIMIT_DEG
 from longdry.reading.drawing import Drawing, DrawnLine, believable, counted
 from longdry.reading.fault_list import FaultList
 from longdry.reading.file_bytes import file_head, refuse_packed
+from longdry.reading.line_layer_checks import check_geojson, check_kml
 from longdry.reading.quoting import listed, quoted
 
 if TYPE_CHECKING:
@@ -29,7 +30,6 @@ _BEGINNINGS: dict[str, tuple[bytes, ...]] = {
     ".json": (b"{",),
     ".gpkg": (b"SQLite format 3\x00",),
     ".kml": (b"<",),
-    ".kmz": (b"PK\x03\x04",),
     ".fgb": (b"fgb",),
     ".shp": (b"\x00\x00\x27\x0a",),
 }
@@ -127,7 +127,7 @@ class _LayerLines:
                 self.origin, "", f"holds no line, {found}", "name the layer with the route's line"
             )
         if others:
-            self.remarks.append(f"The layer also holds {others}, which are no part of the line")
+            self.remarks.append(f"Only lines are used; the layer also holds {others}")
         lon_deg, lat_deg, z = np.concatenate(self.xyz).T
         return Drawing(
             origin=self.origin,
@@ -191,10 +191,10 @@ def _check_beginning(path: str | os.PathLike[str]) -> None:
             os.fspath(path), "", f"its content is not what the ending {ending} says",
             f"export it again as {ending.removeprefix('.')}",
         )  # fmt: skip
-    if ending == ".kml" and b"<!DOCTYPE" in head:
-        raise RouteFileError.single(
-            os.fspath(path), "", "holds a DOCTYPE, which no KML file needs", "take the DOCTYPE out"
-        )
+    if ending == ".kml":
+        check_kml(path)
+    elif ending in {".geojson", ".json"}:
+        check_geojson(path)
 
 
 def _unreadable(path: str | os.PathLike[str]) -> InputError:
@@ -247,6 +247,11 @@ def read_line_layer(path: str | os.PathLike[str]) -> Drawing:
                 meta, *read = pyogrio.raw.read(path, layer=layer)
                 features = _features(layer, len(layers) > 1, meta, [meta, *read])
                 found.take_layer(features, meta["crs"])
-    except (DataSourceError, DataLayerError, ShapelyError, UnicodeError) as problem:
+    except ShapelyError as problem:
+        raise RouteFileError.single(
+            os.fspath(path), "", "holds a geometry that cannot be read",
+            "export its lines without curves or surfaces",
+        ) from problem  # fmt: skip
+    except (DataSourceError, DataLayerError, UnicodeError) as problem:
         raise _unreadable(path) from problem
     return found.drawing()

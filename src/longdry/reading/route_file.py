@@ -17,7 +17,7 @@ def read_route(path: str | os.PathLike[str], *, track: str | None = None) -> Rou
     Parameters
     ----------
     path
-        GPX 1.0 or 1.1, gzip-compressed or not; or GeoJSON, GeoPackage, KML, KMZ, FlatGeobuf or
+        GPX 1.0 or 1.1, gzip-compressed or not; or GeoJSON, GeoPackage, KML, FlatGeobuf or
         Shapefile with lines in any declared coordinate system.
     track
         Name of the track, route or line to take, or its number such as '#2'. Without it

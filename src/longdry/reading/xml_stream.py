@@ -20,6 +20,8 @@ from longdry.reading.quoting import quoted
 MOST_TOKEN_BYTES = 1 << 22
 """No single tag, comment or attribute may be longer: expat re-reads an unfinished one."""
 NAMESPACE_SEPARATOR = " "
+MOST_DEPTH = 100
+"""Elements that may stand inside one another; no good file comes near it."""
 
 _HEAD_BYTES = 1024
 _DECLARED = re.compile(rb"""^\s*<\?xml[^>]{0,200}?encoding\s*=\s*["']([A-Za-z][\w.\-]*)["']""")
@@ -49,7 +51,7 @@ _WORDS = {
     _codes[expat.errors.XML_ERROR_PARTIAL_CHAR]: _BREAKS_OFF,
     _codes[expat.errors.XML_ERROR_UNBOUND_PREFIX]: (
         "uses a prefix that is not declared",
-        "declare it with xmlns in <gpx>",
+        "declare it with xmlns in the first element",
     ),
     _codes[expat.errors.XML_ERROR_UNDEFINED_ENTITY]: (
         "uses an entity that XML does not know",
@@ -96,6 +98,14 @@ class XmlStream:
         """Make the error for one fault of this file."""
         return self._error.single(self.origin, where, what, mend)
 
+    def too_deep(self) -> InputError:
+        """Make the error for elements that stand too deep inside one another."""
+        return self.complaint(
+            self.line,
+            f"elements stand more than {MOST_DEPTH} deep inside one another",
+            "take the nested elements out",
+        )
+
     def run(self) -> None:
         """Read the file to its end; raises what the handlers raise and the file's own faults."""
         given_bytes = 0
@@ -118,7 +128,9 @@ class XmlStream:
 
     def _refuse_other_kinds(self, head: bytes) -> None:
         if (kind := file_bytes.binary_kind(head)) is not None:
-            raise self.complaint("", f"the file is {kind}, not XML", "name the file itself")
+            raise self.complaint(
+                "", f"the file is {kind}, not XML", "name the file itself, unpacked"
+            )
         if file_bytes.looks_like_html(head):
             raise self.complaint(
                 "", "this is a web page, not the file itself", "download the file again"
@@ -126,7 +138,7 @@ class XmlStream:
         if not head.strip():
             raise self.complaint("", "the file is empty", _COPY_AGAIN)
         if b"<" not in head:
-            raise self.complaint("", "this is no XML file", "name a GPX file")
+            raise self.complaint("", "this is no XML file", "name the right file")
 
     def _encoding(self, head: bytes) -> str:
         proved = file_bytes.bom_encoding(head) or _UTF_16_BY_FIRST_TAG.get(head[:2])
@@ -168,7 +180,7 @@ class XmlStream:
 
     def _refuse_doctype(self, *_declared: object) -> None:
         raise self.complaint(
-            self.line, "holds a DOCTYPE, which no GPX file needs", "take the DOCTYPE out"
+            self.line, "holds a DOCTYPE, which no such file needs", "take the DOCTYPE out"
         )
 
     def _other_encoding(self, where: str) -> InputError:
