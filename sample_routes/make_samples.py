@@ -218,7 +218,9 @@ FOOT = Sample(
         Source("ft-01", "Hut Tank at Wren Gap", (17.8, 303.3), "potable",
                {"kind": "tank", "access": "tap", "limit_l": 40}),
         Source("ft-02", "Fern Pool", (36.2, 318.4), "treat-before-drinking",
-               {"kind": "pool", "access": "dip"}),
+               {"kind": "pool", "access": "dip", "months": [5, 6, 7, 8], "visits": [
+                   {"on": "2026-07-02", "found": "flowing"},
+                   {"on": "2027-06-20", "found": "flowing"}]}),
         Source("ft-03", "Second Gorge Spring", (56.1, 322.3), "treat-before-drinking",
                {"kind": "spring", "access": "dip", "flow_l_per_min": 1}),
         Source("ft-04", "Ochre Creek", (75.2, 327.2), "treat-before-drinking",
@@ -228,7 +230,9 @@ FOOT = Sample(
         Source("ft-06", "Green Seep", (116.3, 348.3), "not-for-drinking",
                {"kind": "soak", "access": "dig"}),
         Source("ft-07", "Ninth Gorge Pool", (127.2, 352.4), "treat-before-drinking",
-               {"kind": "pool", "access": "dip"}),
+               {"kind": "pool", "access": "dip", "months": [5, 6, 7, 8], "visits": [
+                   {"on": "2026-08-30", "found": "low"},
+                   {"on": "2027-06-24", "found": "flowing"}]}),
     ],
 )  # fmt: skip
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 import pyproj
 
+from longdry.computing.certainty import judge_source
 from longdry.model.assumption import Assumption
 from longdry.model.dry_stretch import DryStretch, RationNeed, Span, StretchEnd
 from longdry.model.need import Need, UseNeed
@@ -99,7 +100,17 @@ def _pass(measured: MeasuredRoute, km: float, source: WaterSource, why_not: str 
     near = np.unwrap(measured.route.lon_deg, period=360.0)
     lon = (float(np.interp(km, measured.chainage_km, near)) + 180.0) % 360.0 - 180.0
     offset = _GEOD.inv(lon, lat, source.lon_deg, source.lat_deg)[2] / 1000.0
-    return WaterPass(source, km, offset, offset * 1.3, lat, lon, not why_not, why_not)
+    return WaterPass(
+        source,
+        km,
+        offset,
+        offset * 1.3,
+        lat,
+        lon,
+        counted=not why_not,
+        judgement=judge_source(source, None),
+        why_not=why_not,
+    )
 
 
 def _source(

@@ -6,6 +6,7 @@ import itertools
 from collections.abc import Sequence
 
 from longdry.computing.stretches import Going, judged
+from longdry.computing.verdicts import worst_first
 from longdry.model.dry_stretch import DryStretch
 from longdry.model.plan import PlanWarning
 from longdry.model.route import MeasuredRoute
@@ -33,7 +34,7 @@ def warnings_of(
             [
                 *_no_containers(going.trip),
                 *_no_water(passes),
-                *(w for stretch in stretches for w in _not_clear(stretch)),
+                *(w for stretch in worst_first(stretches) for w in _not_clear(stretch)),
                 *(w for stretch in stretches for w in _past_own_limit(stretch, going.trip)),
                 *(w for stretch in stretches for w in _limit_too_small(stretch)),
                 *_ways_that_cost_more(stretches, going),
@@ -50,10 +51,7 @@ def warnings_of(
 
 
 def named_stretch(stretch: DryStretch) -> str:
-    """Name a stretch by its ends.
-
-    >>> from longdry.computing.plan_warnings import named_stretch
-    """
+    """Name a stretch by its ends."""
     return (
         f"{stretch.begin.label} (km {stretch.begin.km:.1f})"
         f" to {stretch.end.label} (km {stretch.end.km:.1f})"

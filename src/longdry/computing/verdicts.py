@@ -53,10 +53,15 @@ def standing_out(stretches: Sequence[DryStretch]) -> Longest:
     return Longest(
         by_km=max(stretches, key=lambda s: s.length_km).number,
         by_days=max(stretches, key=lambda s: s.days).number,
-        worst=min(stretches, key=_worst_first).number,
+        worst=worst_first(stretches)[0].number,
     )
 
 
-def _worst_first(stretch: DryStretch) -> tuple[int, float, float]:
+def worst_first(stretches: Sequence[DryStretch]) -> list[DryStretch]:
+    """Sort by verdict, then by litres missing, then by litres to spare."""
+    return sorted(stretches, key=_badness)
+
+
+def _badness(stretch: DryStretch) -> tuple[int, float, float]:
     spare_l = stretch.available_l - stretch.need.total_l - stretch.reserve_l
     return (VERDICTS_WORST_FIRST.index(stretch.verdict), -stretch.short_l, spare_l)
