@@ -144,6 +144,7 @@ KINDS_OF_DAY = {
     "drive": DayHours(moving_h=7.0, working_h=2.0, moving_in_sun=False),
     "wait in the sun": DayHours(resting_in_sun_h=10.0),
     "all day": DayHours(moving_h=24.0),
+    "by night": DayHours(moving_h=9.5, working_h=2.0, moving_by_night=True),
 }
 
 
@@ -173,6 +174,30 @@ def test_an_hour_more_never_needs_less(more, shade_max_c, sun):
     asked = litres([HeatCase(expected, hours, Effort(1.2)) for hours in days])
 
     assert all(fewer <= more_h + 1e-12 for fewer, more_h in pairwise(asked))
+
+
+def test_an_hour_more_by_night_never_needs_less():
+    """The same for moving by night, hour by hour from none to all of the night."""
+    expected = HeatExpectation(41.0)
+    nights = [DayHours(moving_h=0.5 * step, moving_by_night=True) for step in range(25)]
+
+    asked = litres([HeatCase(expected, hours, ON_FOOT) for hours in nights])
+
+    assert all(fewer < more_h for fewer, more_h in pairwise(asked))
+
+
+def test_moving_by_night_spares_water():
+    """At 41 degrees the same walk by night spares over 1.5 L, yet asks for more than no walk."""
+    rest, night, by_day = (
+        day(41.0, hours).litres
+        for hours in (
+            DayHours(),
+            DayHours(moving_h=8.0, moving_by_night=True),
+            DayHours(moving_h=8.0),
+        )
+    )
+
+    assert rest < night < by_day - 1.5
 
 
 @settings(max_examples=25, deadline=None)
@@ -363,6 +388,7 @@ def test_hottest_of_equals_is_the_dampest():
         lambda: HeatExpectation(35.0, wind_m_s=-1.0),
         lambda: DayHours(moving_h=20.0, working_h=5.0),
         lambda: DayHours(moving_h=-1.0),
+        lambda: DayHours(moving_h=13.0, moving_by_night=True),
         lambda: Effort(0.5),
         HeatOutlook,
         lambda: HeatOutlook(months=((13, MILD),)),

@@ -1,8 +1,9 @@
 """Litres that a person must drink in a day of heat.
 
 A day's water is the loss of each of its hours plus a basic need. Hours under way, at work or at
-rest in the sun count at the shade maximum, whenever they are; the hours of rest in the shade are
-the cooler ones of the day, on a cosine between the shade maximum and the night minimum.
+rest in the sun count at the shade maximum, whenever they are; moving by night counts at the mean
+of the shade maximum and the night minimum; the hours of rest in the shade lie on a cosine between
+the two, the hottest that the others leave.
 """
 
 from __future__ import annotations
@@ -16,7 +17,14 @@ from longdry.computing.army_drinking import DAILY_CEILING_L, HOURLY_CEILING_L
 from longdry.computing.heat_rates import HourKind, HourTable, hour_tables
 from longdry.computing.sweat_loss import LONGEST_MINUTES, LOWEST_AIR_C, Posture
 from longdry.model.day_in_heat import DayInHeat, HeatRemark, Phase, PhaseLoss, RemarkKind
-from longdry.model.heat import HOURS, USUAL_BODY_MASS_KG, DayHours, Effort, HeatExpectation
+from longdry.model.heat import (
+    HOURS,
+    NIGHT_H,
+    USUAL_BODY_MASS_KG,
+    DayHours,
+    Effort,
+    HeatExpectation,
+)
 
 BASIC_L = 2.0
 """Drinks for a temperate day without heavy work. WHO: about 2 L; EFSA Journal 8(3):1459 (2010):
@@ -27,7 +35,7 @@ RESTING_MET = 1.0
 """ASHRAE 55: seated, quiet."""
 STILL_AIR_M_S = 0.5
 """Nearly still air outdoors. Common practice, no source."""
-DAY_H = 12.0
+DAY_H = HOURS - NIGHT_H
 """The hottest hours of the day, in which shade has hot ground around it."""
 OWN_MOTION_M_S = 1.0
 """Air past a person under way: slower than a walk of 4 km/h, 1.1 m/s."""
@@ -102,29 +110,20 @@ def _hour_kinds(case: HeatCase) -> dict[_Hour, HourKind]:
     if hours.resting_in_sun_h > 0.0:
         kinds[_Hour.SUN] = _resting_kind(case, excess_c=sun_c, in_sun=True)
     if hours.working_h > 0.0:
-        kinds[_Hour.WORKING] = replace(
-            _resting_kind(
-                case,
-                excess_c=sun_c if hours.working_in_sun else shade_c,
-                in_sun=hours.working_in_sun,
-            ),
-            resting=False,
-            met=effort.working_met,
-            posture=Posture.STANDING,
-        )
+        sun = hours.working_in_sun
+        rest = _resting_kind(case, excess_c=sun_c if sun else shade_c, in_sun=sun)
+        kinds[_Hour.WORKING] = _busy_kind(rest, effort.working_met, STILL_AIR_M_S)
     if hours.moving_h > 0.0:
-        kinds[_Hour.MOVING] = replace(
-            _resting_kind(
-                case,
-                excess_c=sun_c if hours.moving_in_sun else shade_c,
-                in_sun=hours.moving_in_sun,
-            ),
-            resting=False,
-            met=effort.moving_met,
-            posture=Posture.STANDING,
-            stillest_m_s=OWN_MOTION_M_S,
-        )
+        sun = hours.moving_in_sun and not hours.moving_by_night
+        by_day_c = sun_c if sun else shade_c
+        excess_c = 0.0 if hours.moving_by_night else by_day_c
+        rest = _resting_kind(case, excess_c=excess_c, in_sun=sun)
+        kinds[_Hour.MOVING] = _busy_kind(rest, effort.moving_met, OWN_MOTION_M_S)
     return kinds
+
+
+def _busy_kind(rest: HourKind, met: float, own_m_s: float) -> HourKind:
+    return replace(rest, resting=False, met=met, posture=Posture.STANDING, stillest_m_s=own_m_s)
 
 
 def _resting_kind(case: HeatCase, *, excess_c: float, in_sun: bool) -> HourKind:
@@ -146,14 +145,16 @@ def _day(case: HeatCase, tables: dict[_Hour, HourTable]) -> DayInHeat:
     """Add up the phases; no hour of the day is below rest in the shade."""
     night = tables[_Hour.SHADE_BY_NIGHT]
     shade = tables[_Hour.SHADE_BY_DAY].at_least(night)
+    hours, expected = case.hours, case.expected
+    moving_c = ranked_c(expected, DAY_H if hours.moving_by_night else 0.0)
     busy = (
-        (_Hour.MOVING, Phase.MOVING, case.hours.moving_h),
-        (_Hour.WORKING, Phase.WORKING, case.hours.working_h),
-        (_Hour.SUN, Phase.RESTING_IN_SUN, case.hours.resting_in_sun_h),
+        (_Hour.MOVING, Phase.MOVING, hours.moving_h, moving_c),
+        (_Hour.WORKING, Phase.WORKING, hours.working_h, expected.shade_max_c),
+        (_Hour.SUN, Phase.RESTING_IN_SUN, hours.resting_in_sun_h, expected.shade_max_c),
     )
     phases = [
-        _busy(phase, hours, tables[hour].at_least(shade), case.expected.shade_max_c)
-        for hour, phase, hours in busy
+        _busy(phase, phase_h, tables[hour].at_least(shade), air_c)
+        for hour, phase, phase_h, air_c in busy
         if hour in tables
     ]
     if case.hours.resting_in_shade_h > 0.0:
@@ -174,12 +175,16 @@ def _busy(phase: Phase, hours: float, table: HourTable, air_c: float) -> PhaseLo
 
 
 def _resting(case: HeatCase, by_day: HourTable, by_night: HourTable) -> PhaseLoss:
-    """Add up the cooler hours of the day, each at the temperature of its hotter end."""
-    busy_h = case.hours.busy_h
-    hottest = math.floor(busy_h)
+    """Add up the hours that are left of the day, each at the temperature of its hotter end.
+
+    Moving by night takes the coolest hours, all else the hottest.
+    """
+    end_h = HOURS - case.hours.night_moving_h
+    begin_h = end_h - case.hours.resting_in_shade_h
+    hottest = math.floor(begin_h)
     litres = 0.0
-    for rank in range(hottest, int(HOURS)):
-        share_h = rank + 1.0 - max(float(rank), busy_h)
+    for rank in range(hottest, math.ceil(end_h)):
+        share_h = min(rank + 1.0, end_h) - max(float(rank), begin_h)
         table = by_day if rank < DAY_H else by_night
         litres += share_h * table.litres_at(ranked_c(case.expected, rank))
     hottest_c = ranked_c(case.expected, hottest)
@@ -256,8 +261,8 @@ def _core(case: HeatCase, phases: Sequence[PhaseLoss]) -> list[HeatRemark]:
     state = "acclimatised" if case.expected.acclimatised else "not acclimatised"
     text = (
         f"By ISO 7933 the core of a body ({state}) passes 38 °C after about "
-        f"{first.core_limit_min:.0f} minutes of {first.phase} at the shade maximum, however "
-        "much it drinks: rest in the shade before that. Medical advice comes first."
+        f"{first.core_limit_min:.0f} minutes of {first.phase} in its hottest hour, however much "
+        "it drinks: rest in the shade before that. Medical advice comes first."
     )
     return [HeatRemark(RemarkKind.CORE_TEMPERATURE, text)]
 

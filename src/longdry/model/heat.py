@@ -8,6 +8,8 @@ from itertools import pairwise
 from longdry.model.words import Travel
 
 HOURS = 24.0
+NIGHT_H = 12.0
+"""The cooler half of the day."""
 USUAL_HUMIDITY_PERCENT = 20.0
 """At the hottest hour; on the damp side for dry country (at 40 degrees a dew point of 13), so
 that more is asked for. Common practice, no source."""
@@ -79,7 +81,8 @@ class DayHours:
     Raises
     ------
     ValueError
-        Where the hours are negative or together more than 24.
+        Where the hours are negative or together more than 24, or those of moving by night more
+        than 12.
     """
 
     moving_h: float = 0.0
@@ -87,19 +90,28 @@ class DayHours:
     """Camp chores, digging out, fetching water: upright and busy, but not under way."""
     resting_in_sun_h: float = 0.0
     moving_in_sun: bool = True
-    """False in a closed vehicle or by night."""
+    """False in a closed vehicle."""
     working_in_sun: bool = True
+    moving_by_night: bool = False
+    """Whether all moving is done in the cooler half of the day, without sun: 12 h at the most."""
 
     def __post_init__(self) -> None:
         for name in ("moving_h", "working_h", "resting_in_sun_h"):
             _within(name, getattr(self, name), 0.0, HOURS)
         _within("hours of the day", self.busy_h, 0.0, HOURS)
+        if self.moving_by_night:
+            _within("moving_h by night", self.moving_h, 0.0, NIGHT_H)
 
     @property
     def busy_h(self) -> float:
         """All hours but those of rest in the shade, capped at 24 against rounding."""
         total_h = self.moving_h + self.working_h + self.resting_in_sun_h
         return min(total_h, HOURS) if total_h <= HOURS + 1e-9 else total_h
+
+    @property
+    def night_moving_h(self) -> float:
+        """Hours of moving in the cooler half of the day."""
+        return self.moving_h if self.moving_by_night else 0.0
 
     @property
     def resting_in_shade_h(self) -> float:
