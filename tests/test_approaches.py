@@ -270,6 +270,39 @@ def test_a_far_place_needs_a_rise_of_its_own_offset(beyond_m, approaches):
     assert len(found) == approaches
 
 
+def test_ground_beyond_the_detour_still_joins_approaches():
+    """A bend that leaves the detour but stays below the needed rise parts nothing.
+
+    At 3 km off, 4 km on, the route is 5 km away: beyond the detour of 3.1 km, below the 6 km
+    that would part the two. Points 10 m apart keep the ground looked at short.
+    """
+    route = back_and_forth(track_from(-25.0, 133.0, [0] * 1300, [10.0] * 1300))
+
+    found = found_by(route, [place_off(route.lat_deg[900], 133.0, 90, 3000.0)], 3.1)
+
+    assert [one.km for one in found] == pytest.approx([9.0], abs=0.01)
+
+
+def test_equal_approaches_are_equal_however_the_legs_are_drawn():
+    """A place on the line, met inside a leg going out and at a point coming back, is met first."""
+    out = track_from(-25.0, 133.0, [0, 0], [6450.0, 300.0])
+    lat, lon = out.lat_deg, out.lon_deg
+    route = route_of(lat[[0, 2, 1, 0]], lon[[0, 2, 1, 0]])
+
+    found = found_by(route, [(lat[1], lon[1])])
+
+    assert [one.km for one in found] == pytest.approx([6.45], abs=0.01)
+
+
+def test_far_off_the_nearest_point_is_exact_too():
+    """2,000 km off on the equator, the nearest point of a meridian lies on the equator."""
+    route = route_of([-0.2263, 0.1], [10.0, 10.0])
+
+    (one,) = found_by(route, [(0.0, 28.0)], 2500.0)
+
+    assert one.lat_deg == pytest.approx(0.0, abs=1e-6)
+
+
 def test_winding_lengthens_km_not_offsets():
     """Along a straight leg the km are stretched by the winding factor, the offsets are not."""
     route = route_of([-0.1, 0.1], [10.0, 10.0])
