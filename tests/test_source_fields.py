@@ -234,6 +234,13 @@ def test_poles_and_the_antimeridian_are_places():
     assert read({}, lat="-90.0", lon=" 180 ")[1] == []
 
 
+def test_an_id_of_thousands_of_digits_is_refused():
+    """A number too long to be written out is a fault, and its place is told without it."""
+    fault = the_fault({"id": 10**5000})
+
+    assert fault.where == 'feature 3 (id "a number of more than 60 digits")'
+
+
 def test_all_faults_of_a_feature_come_together():
     """One feature with four things wrong has four faults."""
     _, faults = read({"grade": "ok", "limit_l": -1, "months": "x", "own": 3}, lat=99.0)

@@ -129,7 +129,7 @@ def feature_words(where: str, properties: Mapping[str, object], feature_id: str 
     told = {field_of(key): value for key, value in properties.items()}
     identity = {"id": told.get("id") or feature_id, "name": told.get("name")}
     words = [
-        f"{key} {shown(str(value))}"
+        f"{key} {shown(value if isinstance(value, str) else shown(value))}"
         for key, value in identity.items()
         if isinstance(value, str | float) or type(value) is int
         if shown(value) != '""'
