@@ -3,6 +3,7 @@
 import subprocess
 import sys
 from itertools import pairwise
+from pathlib import Path
 
 import pytest
 from hypothesis import given, settings
@@ -398,3 +399,27 @@ def test_what_cannot_be_is_refused(wrong):
     """A figure that cannot be is refused where it is made."""
     with pytest.raises(ValueError, match=r"is|needs"):
         wrong()
+
+
+DOCUMENTED_DAYS = [
+    (DayHours(), Travel.FOOT),
+    (DayHours(moving_h=6.0, working_h=2.0, moving_in_sun=False), Travel.VEHICLE),
+    (DayHours(moving_h=8.0), Travel.FOOT),
+    (DayHours(moving_h=8.0, moving_by_night=True), Travel.FOOT),
+    (DayHours(moving_h=6.0), Travel.BICYCLE),
+]
+
+
+@pytest.mark.parametrize("air_c", [20, 25, 30, 35, 40, 45])
+def test_docs_tell_the_litres(air_c):
+    """The table in docs/why/heat.md is within 0.1 L of what is computed."""
+    page = (Path(__file__).parents[1] / "docs" / "why" / "heat.md").read_text(encoding="utf-8")
+    row = next(line for line in page.splitlines() if line.startswith(f"| {air_c} |"))
+    told = [float(cell) for cell in row.strip("|").split("|")[1:]]
+
+    expected = HeatExpectation(float(air_c))
+    found = litres(
+        [HeatCase(expected, hours, Effort.usual(travel)) for hours, travel in DOCUMENTED_DAYS]
+    )
+
+    assert told == pytest.approx(found, abs=0.101)

@@ -1,6 +1,7 @@
 """Pace by ground: Tobler's function, heights without their noise, splitting changes nothing."""
 
 from itertools import pairwise
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -278,3 +279,12 @@ def test_surfaces_only_slow():
     assert all(0 < f <= 1 for factors in SURFACE_FACTORS.values() for f in factors.values())
     assert surface_factor("sand", BICYCLE) < surface_factor("gravel", BICYCLE) < 1
     assert surface_factor("cheese", BICYCLE) is None
+
+
+def test_docs_tell_the_surfaces():
+    """The table in docs/why/pace.md is the one that is computed with."""
+    page = (Path(__file__).parents[1] / "docs" / "why" / "pace.md").read_text(encoding="utf-8")
+
+    for word in SURFACE_FACTORS[FOOT]:
+        factors = [SURFACE_FACTORS[travel][word] for travel in (VEHICLE, FOOT, BICYCLE)]
+        assert f"| {word} | " + " | ".join(f"{factor:g}" for factor in factors) + " |" in page
