@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 from longdry.computing.planning import plan_trip
 from longdry.errors import InputError, TripFileError
 from longdry.model.assumption import Assumption
+from longdry.model.party import Vehicle
 from longdry.model.trip import PaceSection, PinnedCamp
 from longdry.model.words import VERDICTS_WORST_FIRST, Accrual, Grade, Ration, Verdict
 from make import container, pace, policy, source_at, straight_route, trip, use
@@ -149,11 +150,36 @@ def test_days_after_the_end_lengthen_the_need_of_the_last_stretch():
     assert longer.stretches[1].need.total_l == pytest.approx(plain.stretches[1].need.total_l + 16.0)
 
 
-def test_small_limit_of_a_source_is_told():
-    """A tank that gives 5 L cannot fill a stretch of 8.3 L."""
-    made = plan(dataclasses.replace(source_at(250.0), limit_l=5.0))
+def test_small_limit_of_a_source_holds_a_stretch_back():
+    """8 people: 6.7 L to the tank, 33.3 L after it; 34 L less 6.7 L and the tank's 5 L: 32.3 L."""
+    tank = dataclasses.replace(source_at(250.0), limit_l=5.0)
+    made = plan(tank, people=8, containers=[container(34.0, 1)])
+    last = made.stretches[1]
 
-    assert any("gives 5 L at most" in w.text for w in made.warnings)
+    assert last.verdict is Verdict.TOO_LONG
+    assert last.held_back
+    assert last.capacity_l >= last.need.total_l
+    assert last.missing_l == pytest.approx(1.0, abs=0.01)
+    assert any("holds it back: what the sources give" in w.text for w in made.warnings)
+
+
+def test_water_carried_past_a_small_tank_helps():
+    """With 100 L of containers the start's water makes up for the tank's 5 L."""
+    made = plan(dataclasses.replace(source_at(250.0), limit_l=5.0), people=8)
+
+    assert {s.verdict for s in made.stretches} == {Verdict.CLEAR}
+
+
+def test_payload_holds_a_stretch_back():
+    """100 L of cans in a truck with 20 kg of payload left hold 20 L, not 83 L."""
+    boxes = [dataclasses.replace(container(), vehicle="truck")]
+    loaded = dataclasses.replace(
+        trip(people=20, containers=boxes), vehicles=(Vehicle("truck", 20.0),)
+    )
+    made = plan_trip(ROUTE, [source_at(250.0)], loaded)
+
+    assert made.stretches[1].verdict is Verdict.TOO_LONG
+    assert any("the payload left" in w.text for w in made.warnings)
 
 
 def test_a_way_that_costs_more_than_it_saves_is_told():
@@ -231,7 +257,7 @@ def test_defaults_that_took_part_are_assumptions():
 
 
 wells = st.lists(
-    st.tuples(st.floats(1.0, 599.0), st.floats(0.0, 4.5)), max_size=8, unique_by=lambda t: t[0]
+    st.tuples(st.integers(1, 599), st.floats(0.0, 4.5)), max_size=8, unique_by=lambda t: t[0]
 )
 
 

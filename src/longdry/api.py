@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from longdry.errors import InputError, LongdryError, StorageError
+from longdry.model.fill import FILL_LEAST, FillWay
 from longdry.model.plan import Plan
 from longdry.model.route import Route
 from longdry.model.trip import Trip
@@ -83,6 +84,7 @@ def plan_trip(
     *,
     reverse: bool = False,
     count_on: CountOn = CountOn.LIKELY,
+    fill: FillWay = FILL_LEAST,
 ) -> Plan:
     """Work out passes, clock, stretches, needs and verdicts.
 
@@ -94,6 +96,8 @@ def plan_trip(
         Travel the route from its end to its start.
     count_on
         How certain a source must be to be counted.
+    fill
+        The habit of filling, and whether only whole containers are filled.
 
     Raises
     ------
@@ -105,7 +109,12 @@ def plan_trip(
     from longdry.computing import planning  # noqa: PLC0415 - loaded when needed
 
     return planning.plan_trip(
-        route, water, trip or read_trip(), reverse=reverse, count_on=CountOn(count_on)
+        route,
+        water,
+        trip or read_trip(),
+        reverse=reverse,
+        count_on=CountOn(count_on),
+        fill=fill,
     )
 
 

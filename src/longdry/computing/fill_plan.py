@@ -17,7 +17,6 @@ from longdry.computing.fill_terms import Litres, Terms, down_ml, terms_of, up_ml
 from longdry.computing.fill_verdicts import Cost, LegFate, best_steps
 from longdry.model.fill import (
     Fill,
-    FillHabit,
     FillObjective,
     FillPlan,
     FillProblem,
@@ -26,7 +25,7 @@ from longdry.model.fill import (
     OnBoard,
     VesselLevel,
 )
-from longdry.model.words import Ration, Verdict
+from longdry.model.words import FillHabit, Ration, Verdict
 
 _VERDICTS = (
     (Verdict.CLEAR, Ration.FULL),

@@ -5,13 +5,13 @@ from __future__ import annotations
 import itertools
 from collections.abc import Sequence
 
+from longdry.computing.filling import Filling, causes
 from longdry.computing.stretches import Going, judged
 from longdry.computing.verdicts import worst_first
 from longdry.model.dry_stretch import DryStretch
 from longdry.model.plan import PlanWarning
 from longdry.model.route import MeasuredRoute
 from longdry.model.trip import Trip
-from longdry.model.water_pass import WaterPass
 from longdry.model.water_source import WaterLayer
 from longdry.model.words import Grade, Verdict
 from longdry.units import rounded_up
@@ -24,19 +24,19 @@ MOST_NAMES = 10
 def warnings_of(
     measured: MeasuredRoute,
     layer: WaterLayer,
-    passes: Sequence[WaterPass],
     stretches: Sequence[DryStretch],
     going: Going,
+    filling: Filling | None,
 ) -> tuple[PlanWarning, ...]:
     """Gather every warning of a plan."""
     return tuple(
         sorted(
             [
                 *_no_containers(going.trip),
-                *_no_water(passes),
+                *_no_water(stretches),
                 *(w for stretch in worst_first(stretches) for w in _not_clear(stretch)),
                 *(w for stretch in stretches for w in _past_own_limit(stretch, going.trip)),
-                *(w for stretch in stretches for w in _limit_too_small(stretch)),
+                *_held_back(stretches, filling),
                 *_ways_that_cost_more(stretches, going),
                 *_uses(going.trip),
                 *_about_the_line(measured),
@@ -68,8 +68,8 @@ def _no_containers(trip: Trip) -> list[PlanWarning]:
     return [PlanWarning(text, grave=True)]
 
 
-def _no_water(passes: Sequence[WaterPass]) -> list[PlanWarning]:
-    if any(p.counted for p in passes):
+def _no_water(stretches: Sequence[DryStretch]) -> list[PlanWarning]:
+    if len(stretches) > 1:
         return []
     text = (
         "No source along this route counts as water to drink:"
@@ -83,8 +83,10 @@ def _not_clear(stretch: DryStretch) -> list[PlanWarning]:
         return []
     text = (
         f"Stretch {stretch.number}, {named_stretch(stretch)}, is {_in_words(stretch)}:"
-        f" {stretch.length_km:.1f} km and {stretch.days:.1f} days without water to drink,"
-        f" {rounded_up(stretch.short_l):.0f} L missing for need and reserve. {_still_does(stretch)}"
+        f" {rounded_up(stretch.length_km, 0.1):.1f} km and {rounded_up(stretch.days, 0.1):.1f} days"
+        f" without water to drink,"
+        f" {rounded_up(stretch.missing_l):.0f} L missing for need and reserve."
+        f" {_still_does(stretch)}"
     )
     grave = stretch.verdict is not Verdict.INTO_RESERVE
     return [PlanWarning(text, stretch=stretch.number, grave=grave)]
@@ -99,6 +101,8 @@ def _in_words(stretch: DryStretch) -> str:
 
 
 def _still_does(stretch: DryStretch) -> str:
+    if stretch.held_back:
+        return "See what holds it back."
     if stretch.ration_that_does is None:
         bare_l = stretch.needs[-1].need.total_l
         lacking = rounded_up(bare_l - stretch.available_l)
@@ -110,7 +114,10 @@ def _past_own_limit(stretch: DryStretch, trip: Trip) -> list[PlanWarning]:
     limits = []
     ok_km, ok_days = trip.policy.longest_ok_km, trip.policy.longest_ok_days
     if ok_km is not None and stretch.length_km > ok_km:
-        limits.append(f"{stretch.length_km:.1f} km is beyond the party's own limit of {ok_km:g} km")
+        limits.append(
+            f"{rounded_up(stretch.length_km, 0.1):.1f} km is beyond"
+            f" the party's own limit of {ok_km:g} km"
+        )
     if ok_days is not None and stretch.days > ok_days:
         limits.append(
             f"{rounded_up(stretch.days, 0.1):.1f} days are beyond"
@@ -120,19 +127,20 @@ def _past_own_limit(stretch: DryStretch, trip: Trip) -> list[PlanWarning]:
     return [PlanWarning(f"{head}{limit}.", stretch.number, grave=True) for limit in limits]
 
 
-def _limit_too_small(stretch: DryStretch) -> list[PlanWarning]:
-    water = stretch.begin.water
-    if water is None or water.source.limit_l is None:
+def _held_back(stretches: Sequence[DryStretch], filling: Filling | None) -> list[PlanWarning]:
+    """Tell where the containers would hold enough and yet cannot be filled or carried so."""
+    if filling is None:
         return []
-    wanted_l = stretch.need.total_l + stretch.reserve_l
-    if water.source.limit_l >= wanted_l:
-        return []
-    text = (
-        f"{water.source.name} (km {water.km:.1f}) gives {water.source.limit_l:g} L at most, but"
-        f" stretch {stretch.number} asks for {rounded_up(wanted_l):.0f} L with its reserve:"
-        " the rest must come along from water before it."
-    )
-    return [PlanWarning(text, stretch=stretch.number, grave=True)]
+    told = []
+    for leg, stretch in enumerate(stretches):
+        if stretch.held_back:
+            why = " and ".join(causes(filling, leg)) or "several limits together"
+            text = (
+                f"Stretch {stretch.number}, {named_stretch(stretch)}: the containers would hold"
+                f" what it asks for, but they cannot be filled so. What holds it back: {why}."
+            )
+            told.append(PlanWarning(text, stretch=stretch.number, grave=True))
+    return told
 
 
 def _ways_that_cost_more(stretches: Sequence[DryStretch], going: Going) -> list[PlanWarning]:

@@ -11,6 +11,8 @@ from longdry.computing.approaches import find_approaches
 from longdry.computing.chainage import measure_route
 from longdry.computing.clock import Camp, Clock
 from longdry.computing.counting import Counting, passes_of
+from longdry.computing.fill_problem import fill_problem
+from longdry.computing.filling import Filling, filling_of, stretches_as_filled
 from longdry.computing.moving_hours import Moment, daily_windows
 from longdry.computing.needs import no_heat
 from longdry.computing.other_way_round import mirrored_trip
@@ -21,6 +23,8 @@ from longdry.computing.plan_warnings import warnings_of
 from longdry.computing.stretches import Going, dry_stretches, stretch_ends
 from longdry.computing.travel_days import travel_days
 from longdry.computing.verdicts import standing_out
+from longdry.model.dry_stretch import DryStretch
+from longdry.model.fill import FILL_LEAST, FillWay
 from longdry.model.plan import Plan
 from longdry.model.route import MeasuredRoute, Route
 from longdry.model.trip import Trip
@@ -36,6 +40,7 @@ def plan_trip(
     *,
     reverse: bool = False,
     count_on: CountOn = CountOn.LIKELY,
+    fill: FillWay = FILL_LEAST,
 ) -> Plan:
     """Work out passes, clock, stretches, needs and verdicts of a trip.
 
@@ -51,6 +56,8 @@ def plan_trip(
         Travel the route from its end to its start; the km of the trip turn with it.
     count_on
         How certain a source must be to end a stretch.
+    fill
+        The habit of filling, and whether only whole containers are filled.
 
     Raises
     ------
@@ -66,7 +73,9 @@ def plan_trip(
     passes = _passes(measured, layer.sources, going_trip, counting)
     clock = _clock(measured, going_trip, camps_on_route(going_trip, measured, passes))
     going = Going(going_trip, clock, no_heat(), measured.length_km)
-    stretches = dry_stretches(stretch_ends(passes, measured.length_km), going)
+    bare_stretches = dry_stretches(stretch_ends(passes, measured.length_km), going)
+    filling = _filling(bare_stretches, going, fill)
+    stretches = stretches_as_filled(bare_stretches, filling) if filling else bare_stretches
     return Plan(
         measured=measured,
         trip=going_trip,
@@ -75,9 +84,18 @@ def plan_trip(
         stretches=stretches,
         days=travel_days(clock, measured.length_km, _departure_date(going_trip)),
         longest=standing_out(stretches),
-        warnings=warnings_of(measured, layer, passes, stretches, going),
+        warnings=warnings_of(measured, layer, stretches, going, filling),
         assumptions=assumptions_of(measured, layer, passes, going_trip, count_on),
+        fills=filling.chosen if filling else None,
+        fills_of_other_habit=filling.other if filling else None,
     )
+
+
+def _filling(stretches: Sequence[DryStretch], going: Going, fill: FillWay) -> Filling | None:
+    if not going.trip.containers:
+        return None
+    problem = fill_problem(stretches, going)
+    return filling_of(problem, fill.habit, whole_containers=fill.whole_containers)
 
 
 def _measured(route: Route, trip: Trip, *, reverse: bool) -> MeasuredRoute:

@@ -57,6 +57,11 @@ def standing_out(stretches: Sequence[DryStretch]) -> Longest:
     )
 
 
+def badness_of(verdict: Verdict) -> int:
+    """Rank a verdict: the larger, the worse."""
+    return -VERDICTS_WORST_FIRST.index(verdict)
+
+
 def worst_first(stretches: Sequence[DryStretch]) -> list[DryStretch]:
     """Sort by verdict, then by litres missing, then by litres to spare."""
     return sorted(stretches, key=_badness)
@@ -64,4 +69,4 @@ def worst_first(stretches: Sequence[DryStretch]) -> list[DryStretch]:
 
 def _badness(stretch: DryStretch) -> tuple[int, float, float]:
     spare_l = stretch.available_l - stretch.need.total_l - stretch.reserve_l
-    return (VERDICTS_WORST_FIRST.index(stretch.verdict), -stretch.short_l, spare_l)
+    return (VERDICTS_WORST_FIRST.index(stretch.verdict), -stretch.missing_l, spare_l)

@@ -73,6 +73,12 @@ class DryStretch:
     verdict: Verdict
     ration_that_does: Ration | None
     """The fullest ration whose need is within what can be on board; None: not even the bare one."""
+    held_back: bool = False
+    """Whether the verdict is worse than the containers alone would make it: see the fills."""
+    on_board_l: float | None = None
+    """What the fill plan has on board on leaving; None without a fill plan."""
+    lacking_l: float | None = None
+    """Litres that the fill plan lacks for need and reserve; None without a fill plan."""
 
     @property
     def need(self) -> Need:
@@ -88,6 +94,11 @@ class DryStretch:
     def nights(self) -> int:
         """Camps in the stretch."""
         return self.span.nights
+
+    @property
+    def missing_l(self) -> float:
+        """Litres missing for need and reserve, by the fill plan where there is one."""
+        return self.short_l if self.lacking_l is None else self.lacking_l
 
     @property
     def short_l(self) -> float:

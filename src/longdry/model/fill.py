@@ -7,18 +7,22 @@ containers one by one, and what carries them. The answer is a :class:`FillPlan`.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from enum import StrEnum
 from typing import NamedTuple
 
 from longdry.model.party import Vehicle
-from longdry.model.words import ContainerGrade, Grade, Ration, Verdict
+from longdry.model.words import ContainerGrade, FillHabit, Grade, Ration, Verdict
 
 
-class FillHabit(StrEnum):
-    """How the party fills: only what the way on needs, or everything wherever there is water."""
+@dataclass(frozen=True, slots=True)
+class FillWay:
+    """How the party wants to fill."""
 
-    LEAST = "least"
-    TOP_UP = "top-up"
+    habit: FillHabit = FillHabit.LEAST
+    whole_containers: bool = False
+    """Fill containers to their mark only, so that the rest is known by counting."""
+
+
+FILL_LEAST = FillWay()
 
 
 @dataclass(frozen=True, slots=True)

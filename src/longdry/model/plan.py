@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from longdry.model.assumption import Assumption
 from longdry.model.dry_stretch import DryStretch
+from longdry.model.fill import FillPlan
 from longdry.model.route import MeasuredRoute
 from longdry.model.travel_day import TravelDay
 from longdry.model.trip import Trip
@@ -52,3 +53,7 @@ class Plan:
     warnings: tuple[PlanWarning, ...]
     """The gravest first."""
     assumptions: tuple[Assumption, ...]
+    fills: FillPlan | None = None
+    """What to fill where; None where the trip names no containers."""
+    fills_of_other_habit: FillPlan | None = None
+    """The same under the other habit, to compare."""

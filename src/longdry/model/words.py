@@ -79,6 +79,13 @@ class FillTo(StrEnum):
     BRIMFUL = "brimful"
 
 
+class FillHabit(StrEnum):
+    """How the party fills: only what the way on needs, or everything wherever there is water."""
+
+    LEAST = "least"
+    TOP_UP = "top-up"
+
+
 class Verdict(StrEnum):
     """What becomes of a stretch with what the containers hold."""
 

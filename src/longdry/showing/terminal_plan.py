@@ -21,6 +21,11 @@ CAUTION = (
 _HEADINGS = ("no", "from", "to", "km", "days", "nights", "need L", "reserve L", "hold L",
              "missing L", "verdict")  # fmt: skip
 _LEFT = {1, 2, 10}
+_IN_WORDS = {
+    Verdict.TOO_LONG: "is too long",
+    Verdict.SHORT_RATION: "can be done only on a short ration",
+    Verdict.INTO_RESERVE: "can be done only by drinking into the reserve",
+}
 
 
 def plan_text(plan: Plan) -> str:
@@ -57,9 +62,9 @@ def _worst_in_words(plan: Plan) -> str:
         case Verdict.NO_CONTAINERS:
             return f"NOT SAFE TO CALL: no containers given. {where} asks for {_asks(worst)}."
         case _:
-            litres = rounded_up(worst.short_l)
+            litres = rounded_up(worst.missing_l)
             return (
-                f"NOT SAFE ON THESE FIGURES: {where} is {worst.verdict.value}:"
+                f"NOT SAFE ON THESE FIGURES: {where} {_IN_WORDS[worst.verdict]}:"
                 f" {litres:.0f} L are missing for need and reserve."
             )
 
@@ -125,7 +130,7 @@ def _row(stretch: DryStretch) -> tuple[str, ...]:
         f"{rounded_up(stretch.need.total_l):.0f}",
         f"{rounded_up(stretch.reserve_l):.0f}",
         f"{rounded_down(stretch.available_l):.0f}",
-        f"{rounded_up(stretch.short_l):.0f}",
+        f"{rounded_up(stretch.missing_l):.0f}",
         stretch.verdict.value,
     )
 

@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from longdry.errors import UsageError
-from longdry.model.words import CountOn
+from longdry.model.words import CountOn, FillHabit
 
 if TYPE_CHECKING:
     from longdry.model.plan import Plan
@@ -39,6 +39,17 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         default=CountOn.LIKELY.value,
         help="how certain a source must be to be counted (default: likely)",
     )
+    parser.add_argument(
+        "--fill",
+        choices=[habit.value for habit in FillHabit],
+        default=FillHabit.LEAST.value,
+        help="fill what the way on needs, or everything wherever there is water (default: least)",
+    )
+    parser.add_argument(
+        "--whole-containers",
+        action="store_true",
+        help="fill containers to their mark only, so that the rest is known by counting",
+    )
     parser.add_argument("--track", metavar="NAME", help="which track, where the file has several")
     parser.add_argument(
         "--strict",
@@ -50,6 +61,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 def run(options: argparse.Namespace) -> int:
     """Plan the trip; return 0, or 1 with ``--strict`` where a stretch is not clear."""
     from longdry import api  # noqa: PLC0415 - loaded when needed
+    from longdry.model.fill import FillWay  # noqa: PLC0415 - loaded when needed
     from longdry.model.words import Verdict  # noqa: PLC0415 - loaded when needed
 
     _keep_inputs_and_outputs_apart(options)
@@ -57,7 +69,12 @@ def run(options: argparse.Namespace) -> int:
     route = api.read_route(options.route, track=options.track)
     water = api.read_water(options.water)
     plan = api.plan_trip(
-        route, water, trip, reverse=options.reverse, count_on=CountOn(options.count_on)
+        route,
+        water,
+        trip,
+        reverse=options.reverse,
+        count_on=CountOn(options.count_on),
+        fill=FillWay(FillHabit(options.fill), options.whole_containers),
     )
     _write_outputs(plan, options)
     _tell(plan, options)

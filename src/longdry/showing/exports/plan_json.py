@@ -6,6 +6,7 @@ import json
 from typing import Any
 
 from longdry.model.dry_stretch import DryStretch, StretchEnd
+from longdry.model.fill import Fill, OnBoard, VesselLevel
 from longdry.model.plan import Plan
 from longdry.model.travel_day import TravelDay
 from longdry.model.water_pass import WaterPass
@@ -33,6 +34,19 @@ def plan_document(plan: Plan) -> dict[str, Any]:
             "by_days": plan.longest.by_days,
             "worst": plan.longest.worst,
         },
+        "fills": [_fill(fill) for fill in plan.fills.fills] if plan.fills else [],
+        "litre_km": plan.fills.litre_km if plan.fills else None,
+        "smallest_margin_l": plan.fills.smallest_margin_l if plan.fills else None,
+        "fill_habits": [
+            {
+                "habit": fills.habit.value,
+                "litre_km": fills.litre_km,
+                "smallest_margin_l": fills.smallest_margin_l,
+                "stops": fills.objective.fills,
+            }
+            for fills in (plan.fills, plan.fills_of_other_habit)
+            if fills
+        ],
         "days": [_day(day) for day in plan.days],
         "warnings": [warning.text for warning in plan.warnings],
         "assumptions": [
@@ -90,9 +104,49 @@ def _stretch(stretch: DryStretch) -> dict[str, Any]:
         "capacity_l": stretch.capacity_l,
         "available_l": stretch.available_l,
         "short_l": stretch.short_l,
+        "on_board_l": stretch.on_board_l,
+        "missing_l": stretch.missing_l,
+        "held_back": stretch.held_back,
         "verdict": stretch.verdict.value,
         "ration_that_does": stretch.ration_that_does.value if stretch.ration_that_does else None,
     }
+
+
+def _fill(fill: Fill) -> dict[str, Any]:
+    return {
+        "km": fill.km,
+        "source": fill.source,
+        "grade": fill.grade.value if fill.grade else None,
+        "take_l": fill.take_l,
+        "into": [
+            {"container": pour.vessel, "litres": pour.litres, "as": pour.grade.value}
+            for pour in fill.into
+        ],
+        "on_board_l": {"arriving": fill.arriving.total_l, "leaving": fill.leaving.total_l},
+        "on_board_by_grade_l": {
+            "arriving": _by_grade(fill.arriving),
+            "leaving": _by_grade(fill.leaving),
+        },
+        "levels": {
+            "arriving": [_level(level) for level in fill.levels_arriving],
+            "leaving": [_level(level) for level in fill.levels_leaving],
+        },
+        "treated_l": fill.treated_l,
+        "cleaned": list(fill.cleaned),
+        "decants": [
+            {"from": d.from_vessel, "into": d.into_vessel, "litres": d.litres} for d in fill.decants
+        ],
+        "minutes": fill.minutes,
+        "cost": fill.cost,
+    }
+
+
+def _by_grade(on_board: OnBoard) -> dict[str, float]:
+    return {"potable": on_board.potable_l, "treat-before-drinking": on_board.treat_l}
+
+
+def _level(level: VesselLevel) -> dict[str, Any]:
+    return {"container": level.vessel, "litres": level.litres, "grade": level.grade.value}
 
 
 def _litres_by_use(stretch: DryStretch) -> dict[str, float]:

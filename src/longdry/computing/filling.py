@@ -1,0 +1,118 @@
+"""The fill plans of a trip, and what they make of its verdicts."""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+
+from longdry.computing.fill_plan import plan_fills
+from longdry.computing.verdicts import badness_of
+from longdry.model.dry_stretch import DryStretch
+from longdry.model.fill import FillPlan, FillProblem, LegOutcome
+from longdry.model.words import ContainerGrade, FillHabit, Grade
+
+
+@dataclass(frozen=True, slots=True)
+class Filling:
+    """How the trip fills, under the habit asked for and under the other one."""
+
+    problem: FillProblem
+    chosen: FillPlan
+    other: FillPlan
+
+
+def filling_of(
+    problem: FillProblem, habit: FillHabit, *, whole_containers: bool = False
+) -> Filling:
+    """Plan the fills under both habits.
+
+    Parameters
+    ----------
+    whole_containers
+        Fill containers to their mark, so that the rest is known by counting full ones.
+    """
+    (other,) = (one for one in FillHabit if one is not habit)
+    return Filling(
+        problem,
+        plan_fills(problem, habit, whole_containers=whole_containers),
+        plan_fills(problem, other, whole_containers=whole_containers),
+    )
+
+
+def stretches_as_filled(
+    stretches: Sequence[DryStretch], filling: Filling
+) -> tuple[DryStretch, ...]:
+    """Give each stretch what is on board on leaving, and the worse of the two verdicts.
+
+    What the containers hold is one limit; what can be had before the stretch, of which grade,
+    treated in time and carried, is the other.
+    """
+    plan = filling.chosen
+    return tuple(
+        _as_filled(stretch, fill.leaving.total_l, outcome)
+        for stretch, fill, outcome in zip(stretches, plan.fills, plan.outcomes, strict=True)
+    )
+
+
+def _as_filled(stretch: DryStretch, on_board_l: float, outcome: LegOutcome) -> DryStretch:
+    wanted_l = stretch.need.total_l + stretch.reserve_l
+    worse = badness_of(outcome.verdict) > badness_of(stretch.verdict)
+    lacking_l = max(wanted_l - on_board_l, outcome.missing_l + outcome.reserve_short_l)
+    return dataclasses.replace(
+        stretch,
+        verdict=outcome.verdict if worse else stretch.verdict,
+        held_back=worse,
+        on_board_l=on_board_l,
+        lacking_l=max(lacking_l, 0.0) if worse else stretch.short_l,
+    )
+
+
+def causes(filling: Filling, leg: int) -> tuple[str, ...]:
+    """Return which limits, each lifted alone, would better the verdict of a leg, in words."""
+    now = badness_of(filling.chosen.outcomes[leg].verdict)
+    return tuple(
+        words
+        for words, problem in _each_limit_lifted(filling.problem)
+        if badness_of(plan_fills(problem).outcomes[leg].verdict) < now
+    )
+
+
+def _each_limit_lifted(problem: FillProblem) -> Iterator[tuple[str, FillProblem]]:
+    lifted: tuple[tuple[str, Callable[[FillProblem], FillProblem]], ...] = (
+        ("what the sources give", _without_source_limits),
+        ("the payload left", lambda p: dataclasses.replace(p, carriers=())),
+        ("what can be treated", _without_treatment_limits),
+        ("which containers may hold which water", _with_any_water_in_any_container),
+    )
+    for words, lift in lifted:
+        changed = lift(problem)
+        if changed != problem:
+            yield words, changed
+
+
+def _without_source_limits(problem: FillProblem) -> FillProblem:
+    stops = tuple(dataclasses.replace(stop, limit_l=None, minutes=None) for stop in problem.stops)
+    return dataclasses.replace(problem, stops=stops)
+
+
+def _without_treatment_limits(problem: FillProblem) -> FillProblem:
+    return dataclasses.replace(
+        problem,
+        stops=tuple(dataclasses.replace(stop, treat_l=None) for stop in problem.stops),
+        legs=tuple(
+            dataclasses.replace(leg, treat_l=None, reserve_treat_l=None) for leg in problem.legs
+        ),
+    )
+
+
+def _with_any_water_in_any_container(problem: FillProblem) -> FillProblem:
+    stops = tuple(
+        dataclasses.replace(stop, grade=Grade.POTABLE) if stop.grade else stop
+        for stop in problem.stops
+    )
+    vessels = tuple(
+        dataclasses.replace(vessel, grade=ContainerGrade.ANY, holds_grade=Grade.POTABLE)
+        for vessel in problem.vessels
+    )
+    return dataclasses.replace(problem, stops=stops, vessels=vessels)
