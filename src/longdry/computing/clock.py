@@ -6,11 +6,13 @@ time of its first km and runs on through the moving hours of its ways and of the
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from longdry.computing.moving_hours import Moment, MovingHours
 from longdry.computing.pace_profile import PaceProfile
 from longdry.model.dry_stretch import Span
+from longdry.units import HOURS_PER_DAY
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,6 +23,17 @@ class Camp:
     nights: int
     at_water: bool = False
     """Whether the stretch that begins at this km begins only when the camp is left."""
+    whole_days: bool = False
+    """Whether the party leaves at the hour at which it came, that many days later: days lost."""
+
+
+@dataclass(frozen=True, slots=True)
+class Call:
+    """A way off the route and back to it."""
+
+    km: float
+    hours: float
+    """Moving hours out and back."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -42,11 +55,17 @@ class Clock:
         arrived = self.arrival(km)
         for camp in self.camps:
             if camp.at_water and camp.km == km:
-                return self.moving.after_camp(arrived, camp.nights)
+                return self.left(arrived, camp)
         return arrived
 
     def span(
-        self, from_km: float, to_km: float, *, way_back_h: float = 0.0, way_out_h: float = 0.0
+        self,
+        from_km: float,
+        to_km: float,
+        *,
+        way_back_h: float = 0.0,
+        way_out_h: float = 0.0,
+        calls: Sequence[Call] = (),
     ) -> Span:
         """Return how long it takes from water at ``from_km`` to water at ``to_km``.
 
@@ -54,11 +73,16 @@ class Clock:
         ----------
         way_back_h, way_out_h
             Moving hours from the first water to the route, and from the route to the second.
+        calls
+            Ways off the route in between, by km.
         """
         begin = self.departure_from(from_km)
         camps = [c for c in self._camps_from(from_km, to_km) if not _left_at(c, from_km)]
-        on_route = self.moving.after_moving(begin, way_back_h)
-        reached = self._run(on_route, from_km, to_km, camps)
+        now, here_km = self.moving.after_moving(begin, way_back_h), from_km
+        for call in calls:
+            reached = self._run(now, here_km, call.km, _between(camps, here_km, call.km))
+            now, here_km = self.moving.after_moving(reached, call.hours), call.km
+        reached = self._run(now, here_km, to_km, _between(camps, here_km, to_km))
         end = self.moving.after_moving(reached, way_out_h)
         return Span(
             start_h=begin.hour - self.depart.hour,
@@ -66,16 +90,26 @@ class Clock:
             nights=end.day - begin.day,
         )
 
+    def left(self, arrived: Moment, camp: Camp) -> Moment:
+        """Return when the party leaves a camp at which it arrived."""
+        if camp.whole_days:
+            return Moment(arrived.hour + HOURS_PER_DAY * camp.nights, arrived.day + camp.nights)
+        return self.moving.after_camp(arrived, camp.nights)
+
     def _camps_from(self, from_km: float, to_km: float) -> list[Camp]:
-        return [camp for camp in self.camps if from_km <= camp.km < to_km]
+        return _between(self.camps, from_km, to_km)
 
     def _run(self, begin: Moment, from_km: float, to_km: float, camps: list[Camp]) -> Moment:
         now, here_km = begin, from_km
         for camp in camps:
             now = self.moving.after_moving(now, self.profile.between(here_km, camp.km))
-            now = self.moving.after_camp(now, camp.nights)
+            now = self.left(now, camp)
             here_km = camp.km
         return self.moving.after_moving(now, self.profile.between(here_km, to_km))
+
+
+def _between(camps: Sequence[Camp], from_km: float, to_km: float) -> list[Camp]:
+    return [camp for camp in camps if from_km <= camp.km < to_km]
 
 
 def _left_at(camp: Camp, km: float) -> bool:

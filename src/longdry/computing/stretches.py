@@ -6,7 +6,7 @@ import itertools
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from longdry.computing.clock import Clock
+from longdry.computing.clock import Call, Clock
 from longdry.computing.needs import DrinkingByDay, needs_on_rations, reserve_need
 from longdry.computing.verdicts import capacity_l, ration_that_does, verdict_of
 from longdry.model.dry_stretch import DryStretch, StretchEnd
@@ -41,19 +41,39 @@ def dry_stretches(ends: Sequence[StretchEnd], going: Going) -> tuple[DryStretch,
     return tuple(judged(number, begin, end, going) for number, (begin, end) in enumerate(pairs, 1))
 
 
-def judged(number: int, begin: StretchEnd, end: StretchEnd, going: Going) -> DryStretch:
-    """Return one stretch with its length, its time, its needs and its verdict."""
+def judged(
+    number: int,
+    begin: StretchEnd,
+    end: StretchEnd,
+    going: Going,
+    *,
+    on_board_l: float | None = None,
+    vain: Sequence[StretchEnd] = (),
+) -> DryStretch:
+    """Return one stretch with its length, its time, its needs and its verdict.
+
+    Parameters
+    ----------
+    on_board_l
+        What the party has on leaving the beginning; None: all that can be.
+    vain
+        Dry sources in between, by km, at which the party calls in vain.
+    """
     trip = going.trip
     off_kmh = trip.pace.off_route_kmh
-    length_km = begin.way_km + (end.km - begin.km) + end.way_km
+    length_km = begin.way_km + (end.km - begin.km) + end.way_km + sum(2 * v.way_km for v in vain)
     span = going.clock.span(
-        begin.km, end.km, way_back_h=begin.way_km / off_kmh, way_out_h=end.way_km / off_kmh
+        begin.km,
+        end.km,
+        way_back_h=begin.way_km / off_kmh,
+        way_out_h=end.way_km / off_kmh,
+        calls=[Call(v.km, 2 * v.way_km / off_kmh) for v in vain],
     )
     after_end = trip.policy.days_after_end if end.water is None else 0.0
     needs = needs_on_rations(trip, span, length_km, going.heat, extra_days=after_end)
     reserve_l = reserve_need(trip, span, going.heat).total_l
     holds_l = capacity_l(trip)
-    available_l = _available_l(begin, trip, holds_l)
+    available_l = _available_l(begin, trip, holds_l) if on_board_l is None else on_board_l
     return DryStretch(
         number=number,
         begin=begin,

@@ -58,7 +58,7 @@ def _moves(clock: Clock, length_km: float) -> list[_Move]:
     for camp in clock.camps:
         moves += _moves_of_run(clock, now, here_km, camp.km)
         arrived = clock.moving.after_moving(now, clock.profile.between(here_km, camp.km))
-        now, here_km = clock.moving.after_camp(arrived, camp.nights), camp.km
+        now, here_km = clock.left(arrived, camp), camp.km
     return moves + _moves_of_run(clock, now, here_km, length_km)
 
 
