@@ -12,6 +12,7 @@ from longdry.showing.wording import (
     end_words,
     gap_words,
     length_km,
+    missing_words,
     needed_l,
     place_km,
     supply_l,
@@ -103,14 +104,13 @@ def _key_figures(plan: Plan, worst: DryStretch) -> list[Markup]:
     by_km = plan.stretches[plan.longest.by_km - 1]
     by_days = plan.stretches[plan.longest.by_days - 1]
     first = plan.stretches[0]
-    missing = needed_l(worst.short_l) if worst.short_l > 0.0 else "none"
-    if worst.verdict is Verdict.NO_CONTAINERS:
-        missing = "not known"
     return [
         _figure("Longest stretch", length_km(by_km.length_km), by_km),
         _figure("Longest in days", taken_days(by_days.days), by_days),
-        _figure("Most litres missing", missing, worst),
-        _figure("To leave with", needed_l(first.need.total_l + first.reserve_l), first),
+        _figure("Missing on the worst stretch", missing_words(worst), worst),
+        _figure(
+            "To leave with, reserve included", needed_l(first.need.total_l + first.reserve_l), first
+        ),
     ]
 
 

@@ -12,9 +12,15 @@ from longdry.showing.markup import Attributes, Markup, joined, tag
 from longdry.showing.wording import length_km, needed_l, supply_l
 
 _WIDTH, _HEIGHT = 900.0, 320.0
-_LEFT, _RIGHT, _TOP, _BOTTOM = 56.0, 12.0, 24.0, 44.0
+_LEFT, _RIGHT, _TOP, _BOTTOM = 56.0, 12.0, 26.0, 44.0
+_ROW = 18.0
+"""Room above the columns for the numbers of the stretches."""
 _NICE = (1.0, 2.0, 2.5, 5.0, 10.0)
-_NARROWEST_TAG_PX = 22.0
+_NARROWEST_NUMBER_PX, _NARROWEST_WORDS_PX = 22.0, 130.0
+_HATCH = Markup(
+    '<defs><pattern id="reserve-hatch" width="7" height="7" patternUnits="userSpaceOnUse" '
+    'patternTransform="rotate(45)"><path class="hatch" d="M0 0V7"/></pattern></defs>'
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,7 +36,9 @@ class Scale:
 
     def y(self, litres: float) -> float:
         """Bottom to top."""
-        return round(_HEIGHT - _BOTTOM - litres / self.most_l * (_HEIGHT - _TOP - _BOTTOM), 1)
+        return round(
+            _HEIGHT - _BOTTOM - litres / self.most_l * (_HEIGHT - _TOP - _ROW - _BOTTOM), 1
+        )
 
 
 def nice_step(span: float, most_steps: int) -> float:
@@ -58,18 +66,34 @@ def profile_svg(plan: Plan) -> Markup:
         given,
         tag("title", {"id": "profile-title"}, "Water needed for each stretch"),
         tag("desc", {"id": "profile-text"}, _in_words(plan)),
+        _HATCH,
         _axes(scale),
         *(_column(stretch, scale) for stretch in plan.stretches),
         *(_board(stretch, scale) for stretch in plan.stretches),
+        _needle(),
     )
-    room = {"class": "chart-room", "role": "region", "tabindex": 0, "aria-label": "Profile"}
+    room: Attributes = {
+        "class": "chart-room",
+        "role": "region",
+        "tabindex": 0,
+        "aria-label": "Profile",
+    }
     caption = tag("figcaption", None, *_key())
     return tag("figure", None, tag("div", room, picture), caption)
 
 
 def _scale(plan: Plan) -> Scale:
     tops = [max(s.need.total_l + s.reserve_l, s.available_l) for s in plan.stretches]
-    return Scale(max(plan.measured.length_km, 1e-6), max([*tops, 1.0]) * 1.08)
+    return Scale(max(plan.measured.length_km, 1e-6), max([*tops, 1.0]) * 1.04)
+
+
+def _needle() -> Markup:
+    across = _WIDTH - _LEFT - _RIGHT
+    bottom = _HEIGHT - _BOTTOM
+    plot: Attributes = {"id": "plot", "class": "plot", "d": f"M{_LEFT:g} {bottom:g}h{across:g}"}
+    line = tag("path", {"d": f"M{_LEFT:g} {_TOP:g}V{bottom:g}"})
+    needle: Attributes = {"id": "place-needle", "class": "needle", "data-width": f"{across:g}"}
+    return joined([tag("path", plot), tag("g", needle, line)])
 
 
 def _axes(scale: Scale) -> Markup:
@@ -100,8 +124,10 @@ def _column(stretch: DryStretch, scale: Scale) -> Markup:
         _box(left, need_top, width, scale.y(0) - need_top, f"need fill-{css}"),
         _box(left, top, width, need_top - top, f"reserve edge-{css}"),
     ]
-    if right - left >= _NARROWEST_TAG_PX:
-        parts.append(_text((left + right) / 2, top - 5, str(stretch.number), "middle"))
+    if right - left >= _NARROWEST_NUMBER_PX:
+        wide = right - left >= _NARROWEST_WORDS_PX
+        words = f"{stretch.number}: {stretch.verdict}" if wide else str(stretch.number)
+        parts.append(_text((left + right) / 2, _TOP + 10, words, "middle"))
     return tag("g", {"class": "stretch-column", "data-stretch": stretch.number}, *parts)
 
 
@@ -113,7 +139,7 @@ def _board(stretch: DryStretch, scale: Scale) -> Markup:
 def _key() -> list[Markup]:
     return [
         _key_entry(_box(1, 1, 18, 12, "need fill-clear"), "full column: need"),
-        _key_entry(_box(1, 1, 18, 12, "reserve"), "dotted column on top: reserve"),
+        _key_entry(_box(1, 1, 18, 12, "reserve"), "hatched column on top: reserve"),
         _key_entry(_line(0, 7, 20, 7, "board"), "thick line: can be on board"),
         tag("span", {"class": "key"}, "number: the stretch"),
     ]

@@ -11,8 +11,9 @@ import numpy as np
 from longdry.model.arrays import FloatArray
 from longdry.model.dry_stretch import DryStretch
 from longdry.model.plan import Plan
-from longdry.model.words import Verdict
+from longdry.model.words import VERDICTS_WORST_FIRST, Verdict
 from longdry.showing.charts import nice_step
+from longdry.showing.label_room import LabelBox, free_box
 from longdry.showing.map.drawn_line import Track, mercator_m, simplified
 from longdry.showing.map.signs import LINE_SIGNS, grade_class, water_drawing
 from longdry.showing.markup import Attributes, Markup, joined, tag
@@ -21,6 +22,8 @@ _WIDTH = 900.0
 _MARGIN = 40.0
 _SHORTEST, _TALLEST = 260.0, 900.0
 _SIGN_PX = 20.0
+_FOOT_PX = 44.0
+"""Room for the scale bar."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,8 +66,7 @@ def overview_svg(plan: Plan, track: Track) -> Markup:
         tag("rect", {"class": "ground", "width": _WIDTH, "height": f"{sheet.height:g}"}),
         *(_stretch(stretch, track, sheet) for stretch in plan.stretches),
         *_waters(plan, track, sheet),
-        *_numbers(plan, track, sheet),
-        _ends(track, sheet),
+        *_labels(plan, track, sheet),
         _scale_bar(track, sheet),
     )
 
@@ -78,7 +80,7 @@ def _sheet(track: Track) -> Sheet:
     height = max(tall * px_per_m + 2 * _MARGIN, _SHORTEST)
     west = float(x.min()) - (inner / px_per_m - wide) / 2
     north = float(y.max()) + ((height - 2 * _MARGIN) / px_per_m - tall) / 2
-    return Sheet(west, north, px_per_m, round(height))
+    return Sheet(west, north, px_per_m, round(height + _FOOT_PX))
 
 
 def _stretch(stretch: DryStretch, track: Track, sheet: Sheet) -> Markup:
@@ -114,26 +116,28 @@ def _waters(plan: Plan, track: Track, sheet: Sheet) -> Iterator[Markup]:
         yield tag("g", {"class": css, "transform": move}, drawing)
 
 
-def _numbers(plan: Plan, track: Track, sheet: Sheet) -> Iterator[Markup]:
-    for stretch in plan.stretches:
-        x, y = sheet.point(*track.at((stretch.begin.km + stretch.end.km) / 2.0))
-        words = str(stretch.number)
-        if stretch.verdict is not Verdict.CLEAR:
-            words = f"{stretch.number}: {stretch.verdict}"
-        yield _halo_text(x, y - 12.0, words, "middle")
+def _labels(plan: Plan, track: Track, sheet: Sheet) -> Iterator[Markup]:
+    route = np.column_stack(sheet.place(track.lat_deg, track.lon_deg))
+    taken: list[LabelBox] = []
+    worst_first = sorted(plan.stretches, key=lambda s: VERDICTS_WORST_FIRST.index(s.verdict))
+    wanted = _end_labels(track)
+    for stretch in worst_first:
+        plain = stretch.verdict is Verdict.CLEAR
+        words = str(stretch.number) if plain else f"{stretch.number}: {stretch.verdict}"
+        wanted.append((*track.at((stretch.begin.km + stretch.end.km) / 2.0), words))
+    for lat, lon, words in wanted:
+        box = free_box(sheet.point(lat, lon), words, route, taken)
+        if box:
+            taken.append(box)
+            yield _halo_text((box.left + box.right) / 2.0, box.bottom - 4.0, words, "middle")
 
 
-def _ends(track: Track, sheet: Sheet) -> Markup:
-    first = sheet.point(float(track.lat_deg[0]), float(track.lon_deg[0]))
-    last = sheet.point(float(track.lat_deg[-1]), float(track.lon_deg[-1]))
-    if math.dist(first, last) < _SIGN_PX:
-        return _halo_text(first[0], first[1] + 24.0, "start and end", "middle")
-    return joined(
-        [
-            _halo_text(first[0], first[1] + 24.0, "start", "middle"),
-            _halo_text(last[0], last[1] + 24.0, "end", "middle"),
-        ]
-    )
+def _end_labels(track: Track) -> list[tuple[float, float, str]]:
+    first = (float(track.lat_deg[0]), float(track.lon_deg[0]))
+    last = (float(track.lat_deg[-1]), float(track.lon_deg[-1]))
+    if math.dist(first, last) < (float(np.ptp(track.lat_deg)) + float(np.ptp(track.lon_deg))) / 50:
+        return [(*first, "start and end")]
+    return [(*first, "start"), (*last, "end")]
 
 
 def _scale_bar(track: Track, sheet: Sheet) -> Markup:

@@ -23,7 +23,7 @@ _CAUTIONS = (
         "poisons stay in it."
     ),
     (
-        "Carry a means to call for help that works without a phone network, tell somebody the route "
+        "Carry a means to call for help that works without a phone network, tell somebody the way "
         "and the day to expect you, and carry more than the need."
     ),
     (

@@ -54,6 +54,10 @@ SECTIONS = (
 """What follows the answer, the warnings and the map; add a section here."""
 
 
+STYLES = ("page.css", "map.css", "print.css")
+SCRIPTS = ("page.js", "map_signs.js", "map_popups.js", "map_crowd.js", "map_grid.js", "map.js")
+
+
 def page_html(plan: Plan) -> str:
     """Build the whole page; the same plan gives the same text, byte for byte.
 
@@ -69,8 +73,8 @@ def page_html(plan: Plan) -> str:
     """
     track = drawn_track(plan.measured)
     parts = map_parts(plan, track)
-    styles = [leaflet_style(), own_asset("page.css"), own_asset("map.css"), own_asset("print.css")]
-    scripts = [leaflet_script(), own_asset("map.js"), own_asset("page.js"), parts.script]
+    styles = [leaflet_style(), *map(own_asset, STYLES)]
+    scripts = [leaflet_script(), *map(own_asset, SCRIPTS), parts.script]
     body = joined(
         [
             tag("a", {"class": "skip", "href": "#answer"}, "Go to the answer"),
@@ -179,9 +183,18 @@ def _map_section(plan: Plan, track: Track, map_element: str) -> Markup:
         tag("h2", {"id": "map-heading"}, "Map"),
         tag("p", {"class": "needs-script"}, how),
         frame,
+        _map_tools(),
         tag("div", {"class": "overview"}, overview_svg(plan, track)),
         legend(),
     )
+
+
+def _map_tools() -> Markup:
+    slider = Markup('<input type="range" id="place" min="0" max="1000" value="0">')
+    label = tag("label", {"for": "place"}, "Place along the route")
+    words = tag("output", {"id": "place-words", "for": "place"}, "km 0")
+    whole = tag("button", {"type": "button", "id": "whole-route"}, "Show the whole route")
+    return tag("div", {"class": "map-tools needs-script"}, whole, label, " ", words, slider)
 
 
 def _footer() -> Markup:

@@ -19,6 +19,7 @@ from longdry.showing.wording import (
     grade_words,
     hours,
     length_km,
+    missing_words,
     needed_l,
     offset,
     place_km,
@@ -58,7 +59,7 @@ def table(id_: str, caption: str, columns: Sequence[Column], rows: Sequence[Row]
         tag(
             "table",
             {"id": id_},
-            tag("caption", {"id": caption_id}, caption),
+            tag("caption", None, tag("span", {"id": caption_id}, caption)),
             tag("thead", None, tag("tr", None, *heads)),
             tag("tbody", None, *body),
         ),
@@ -67,7 +68,7 @@ def table(id_: str, caption: str, columns: Sequence[Column], rows: Sequence[Row]
 
 def stretch_table(plan: Plan) -> Markup:
     """All stretches in travel order."""
-    words = ("Stretch", "From", "To", "Verdict")
+    words = ("Stretch", "Verdict", "From", "To")
     figures = (
         "Length", "Takes", "Nights", "Potable", "Any grade", "Need", "Reserve",
         "Can be on board", "Missing",
@@ -164,12 +165,11 @@ def _row(row: Row, columns: Sequence[Column]) -> Markup:
 
 
 def _stretch_row(stretch: DryStretch) -> Row:
-    short = needed_l(stretch.short_l) if stretch.short_l > 0.0 else "none"
     cells = (
         _stretch_number(stretch),
+        verdict_mark(stretch),
         _end(stretch.begin),
         _end(stretch.end),
-        verdict_mark(stretch),
         length_km(stretch.length_km),
         taken_days(stretch.days),
         str(stretch.nights),
@@ -178,7 +178,7 @@ def _stretch_row(stretch: DryStretch) -> Row:
         needed_l(stretch.need.total_l),
         needed_l(stretch.reserve_l),
         supply_l(stretch.available_l),
-        short,
+        missing_words(stretch),
     )
     return Row(cells, f"stretch-{stretch.number}", f"verdict-{verdict_class(stretch.verdict)}")
 

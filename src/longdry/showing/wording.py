@@ -140,6 +140,13 @@ def end_words(end: StretchEnd) -> str:
     return end.label if end.water else f"{end.label} of the route"
 
 
+def missing_words(stretch: DryStretch) -> str:
+    """Litres missing to end a stretch with its reserve; not known where no containers are named."""
+    if stretch.verdict is Verdict.NO_CONTAINERS:
+        return "not known"
+    return needed_l(stretch.short_l) if stretch.short_l > 0.0 else "none"
+
+
 def gap_words(stretch: DryStretch) -> str:
     """What can be done about a stretch that is not clear, in whole sentences."""
     bare_l = stretch.needs[-1].need.total_l

@@ -34,6 +34,7 @@ def map_parts(plan: Plan, track: Track) -> MapParts:
         tiles=None,
         zoom_control=True,
         attribution_control=False,
+        fade_animation=False,
         world_copy_jump=False,
         max_zoom=17,
         zoom_snap=0.25,

@@ -10,6 +10,7 @@ from longdry.model.dry_stretch import DryStretch
 from longdry.model.plan import Plan
 from longdry.model.water_pass import WaterPass
 from longdry.model.water_source import WaterSource
+from longdry.model.words import Verdict
 from longdry.showing.map.drawn_line import Track
 from longdry.showing.map.signs import LINE_SIGNS, grade_class, water_letter
 from longdry.showing.markup import printable, shown_name
@@ -18,6 +19,7 @@ from longdry.showing.wording import (
     end_words,
     grade_words,
     length_km,
+    missing_words,
     needed_l,
     offset,
     place_km,
@@ -37,6 +39,8 @@ def map_data(plan: Plan, track: Track) -> Json:
         "waters": [_water(source, plan.passes, track) for source in plan.sources],
         "ways": [way for passed in plan.passes for way in _way(passed, track)],
         "kmMarks": _km_marks(track),
+        "ends": _ends(track),
+        "lengthKm": round(float(track.km[-1]), 4),
     }
 
 
@@ -52,24 +56,31 @@ def json_block(data: Json) -> str:
 
 def _stretch(stretch: DryStretch, track: Track) -> Json:
     sign = LINE_SIGNS[stretch.verdict]
-    missing = f", {needed_l(stretch.short_l)} missing" if stretch.short_l > 0.0 else ""
     rows = [
         ("From", f"{shown_name(end_words(stretch.begin))}, {place_km(stretch.begin.km)}"),
         ("To", f"{shown_name(end_words(stretch.end))}, {place_km(stretch.end.km)}"),
         ("Length", f"{length_km(stretch.length_km)}, {taken_days(stretch.days)}"),
         ("Need", f"{needed_l(stretch.need.total_l)}, reserve {needed_l(stretch.reserve_l)}"),
         ("Can be on board", supply_l(stretch.available_l)),
-        ("Missing", needed_l(stretch.short_l) if stretch.short_l > 0.0 else "none"),
+        ("Missing", missing_words(stretch)),
     ]
     return {
         "number": stretch.number,
         "css": sign.css,
         "width": sign.width_px,
         "title": f"Stretch {stretch.number}: {stretch.verdict}",
-        "tag": f"{stretch.number}: {stretch.verdict}{missing}",
+        "tag": _tag(stretch),
+        "toKm": round(stretch.end.km, 4),
         "middle": _rounded(track.at((stretch.begin.km + stretch.end.km) / 2.0)),
         "rows": rows,
     }
+
+
+def _tag(stretch: DryStretch) -> str:
+    words = f"{stretch.number}: {stretch.verdict}"
+    if stretch.verdict in (Verdict.CLEAR, Verdict.NO_CONTAINERS):
+        return words
+    return f"{words}, {needed_l(stretch.short_l)} missing"
 
 
 def _water(source: WaterSource, passes: Iterable[WaterPass], track: Track) -> Json:
@@ -107,6 +118,11 @@ def _way(passed: WaterPass, track: Track) -> list[Json]:
     source = passed.source
     arrives = (source.lat_deg, track.nearest_lon(source.lon_deg, passed.km))
     return [{"line": [_rounded(leaves), _rounded(arrives)], "counted": passed.counted}]
+
+
+def _ends(track: Track) -> list[Json]:
+    first, last = track.at(float(track.km[0])), track.at(float(track.km[-1]))
+    return [{"at": _rounded(first), "words": "start"}, {"at": _rounded(last), "words": "end"}]
 
 
 def _km_marks(track: Track) -> list[list[float]]:

@@ -67,11 +67,9 @@ def water_shape(grade: Grade | None) -> Markup:
 
 def water_drawing(grade: Grade | None, certainty: Certainty | None) -> Markup:
     """Outline and letter, to be put into any SVG."""
-    text = tag(
-        "text",
-        {"x": 12, "y": 16.2, "text-anchor": "middle", "class": "letter"},
-        water_letter(grade, certainty),
-    )
+    letter = water_letter(grade, certainty)
+    css = "letter" if len(letter) == 1 else "letter two"
+    text = tag("text", {"x": 12, "y": 16.2, "text-anchor": "middle", "class": css}, letter)
     return Markup(water_shape(grade) + text)
 
 

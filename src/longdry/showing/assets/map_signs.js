@@ -1,0 +1,70 @@
+// Signs on the map. Every word is set as text, never as markup.
+"use strict";
+
+const WATER_SHAPES = {
+  "potable": "M12 1.5a10.5 10.5 0 1 0 .01 0Z",
+  "treat-before-drinking": "M12 .8 23.2 12 12 23.2 .8 12Z",
+  "not-for-drinking": "M2.5 2.5h19v19h-19Z",
+};
+
+function element(name, css, text) {
+  const made = document.createElement(name);
+  if (css) made.className = css;
+  if (text !== undefined) made.textContent = text;
+  return made;
+}
+
+function drawing(name, attributes) {
+  const made = document.createElementNS("http://www.w3.org/2000/svg", name);
+  for (const key of Object.keys(attributes)) made.setAttribute(key, attributes[key]);
+  return made;
+}
+
+// A marker whose icon is an element; of two crowding signs the one of higher `rank` stays.
+function sign(at, content, css, rank, options) {
+  const icon = L.divIcon({ html: content, className: css, iconSize: null });
+  return L.marker(at, Object.assign({ icon: icon, rank: rank, keyboard: false }, options));
+}
+
+// Paths and markers become buttons for the keyboard.
+function pressable(thing, label, act) {
+  thing.setAttribute("tabindex", "0");
+  thing.setAttribute("role", "button");
+  thing.setAttribute("aria-label", label);
+  thing.addEventListener("keydown", (event) => {
+    if (event.key !== "Enter" && event.key !== " ") return;
+    event.preventDefault();
+    event.stopPropagation();
+    act();
+  });
+}
+
+function waterMarker(water) {
+  const picture = drawing("svg", {
+    viewBox: "0 0 24 24", width: 24, height: 24, "aria-hidden": "true",
+    class: "water-sign grade-" + water.grade + (water.counted ? "" : " faint"),
+  });
+  const letter = drawing("text", { x: 12, y: 16.2, "text-anchor": "middle", class: "letter" });
+  letter.textContent = water.letter;
+  if (water.letter.length > 1) letter.classList.add("two");
+  picture.append(drawing("path", { d: WATER_SHAPES[water.grade], class: "face" }), letter);
+  return sign(water.at, picture, "water-holder", water.counted ? 3 : 2, { riseOnHover: true });
+}
+
+function kmMarker([km, lat, lon, heading]) {
+  const box = element("span", "km-mark");
+  const arrow = drawing("svg", { viewBox: "0 0 16 16", width: 16, height: 16, "aria-hidden": "true" });
+  const turn = "rotate(" + heading + " 8 8)";
+  arrow.append(drawing("path", { d: "M8 1 14 14 8 10.5 2 14Z", transform: turn }));
+  box.append(arrow, element("span", "", String(km)));
+  return sign([lat, lon], box, "mark-holder", 0, { interactive: false });
+}
+
+// Words beside the route, joined to their place by a thin line.
+function tagMarker(at, words, css, rank) {
+  const box = element("span", "tag-box");
+  const leader = drawing("svg", { class: "leader", width: 1, height: 1, "aria-hidden": "true" });
+  leader.append(drawing("path", { d: "M0 0" }));
+  box.append(leader, element("span", "tag " + css, words));
+  return sign(at, box, "tag-holder", rank, {});
+}

@@ -1,0 +1,77 @@
+"""Opens pages in headless Chromium; every request is counted, all but the page is barred."""
+
+from __future__ import annotations
+
+import os
+import shutil
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from playwright.sync_api import Browser, Page, Route, sync_playwright
+
+ARGUMENTS = [
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+    "--no-first-run",
+]
+
+
+@dataclass
+class Watched:
+    """A page with what it did."""
+
+    page: Page
+    requests: list[str] = field(default_factory=list)
+    """Every request but the page itself and data inside it."""
+    messages: list[str] = field(default_factory=list)
+    """Console messages, uncaught errors and dialogs."""
+
+
+def chromium_path() -> str:
+    """Find Chromium, or fail with what to do."""
+    path = os.environ.get("LONGDRY_CHROMIUM") or shutil.which("chromium")
+    assert path, "no Chromium: install it ('apt-get install chromium') or set LONGDRY_CHROMIUM"
+    return path
+
+
+@contextmanager
+def running_chromium() -> Iterator[Browser]:
+    """Start Chromium once and end it."""
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=chromium_path(), args=ARGUMENTS)
+        yield browser
+        browser.close()
+
+
+@contextmanager
+def opened(
+    browser: Browser, file: Path, *, width: int = 1280, height: int = 900, dark: bool = False
+) -> Iterator[Watched]:
+    """Open a page from its file."""
+    context = browser.new_context(
+        viewport={"width": width, "height": height}, color_scheme="dark" if dark else "light"
+    )
+    watched = Watched(context.new_page())
+    own = file.as_uri()
+
+    def handle(route: Route) -> None:
+        url = route.request.url
+        if url.split("#")[0] == own or url.startswith("data:"):
+            route.continue_()
+            return
+        watched.requests.append(url)
+        route.abort()
+
+    context.route("**/*", handle)
+    page = watched.page
+    page.on("console", lambda message: watched.messages.append(message.text))
+    page.on("pageerror", lambda error: watched.messages.append(str(error)))
+    page.on("dialog", lambda dialog: (watched.messages.append(dialog.message), dialog.dismiss()))
+    page.goto(own)
+    yield watched
+    context.close()

@@ -1,0 +1,250 @@
+"""The page in a real Chromium, by mouse, by keyboard, on a phone and on paper."""
+
+from __future__ import annotations
+
+import subprocess
+from pathlib import Path
+
+import pytest
+
+from longdry.showing.page import page_html
+from page_in_browser import opened, running_chromium
+from plan_examples import antimeridian_plan, bare_plan, clear_plan, gap_plan, large_plan
+
+pytestmark = pytest.mark.browser
+HERE = Path(__file__).parent
+PLANS = {
+    "gap": gap_plan,
+    "clear": clear_plan,
+    "bare": bare_plan,
+    "antimeridian": antimeridian_plan,
+    "large": large_plan,
+}
+
+
+@pytest.fixture(scope="module")
+def browser():
+    with running_chromium() as running:
+        yield running
+
+
+@pytest.fixture(scope="module")
+def files(tmp_path_factory):
+    folder = tmp_path_factory.mktemp("pages")
+    for name, plan in PLANS.items():
+        (folder / f"{name}.html").write_text(page_html(plan()), encoding="utf-8")
+    return {name: folder / f"{name}.html" for name in PLANS}
+
+
+@pytest.fixture
+def gap(browser, files):
+    with opened(browser, files["gap"]) as watched:
+        yield watched
+
+
+@pytest.mark.parametrize("name", PLANS)
+def test_page_opens_without_a_request_or_a_message(browser, files, name):
+    """Opened from a file it asks the network for nothing and the console stays empty."""
+    with opened(browser, files[name]) as watched:
+        assert watched.page.locator("path.leaflet-interactive").count() > 0
+        assert watched.requests == []
+        assert watched.messages == []
+
+
+def test_nothing_leaves_whatever_is_clicked(gap):
+    """Every link, button, box, fold and sign is used once: still no request and no message."""
+    page = gap.page
+    everything = page.locator("a, button, input, summary, .water-holder, path.leaflet-interactive")
+    for place in range(everything.count()):
+        everything.nth(place).dispatch_event("click")
+
+    assert everything.count() > 40
+    assert gap.requests == []
+    assert gap.messages == []
+
+
+def test_network_is_barred_even_for_a_script(gap):
+    """The policy refuses requests that a script of the page would make: the guard really bars."""
+    refused = gap.page.evaluate(
+        "fetch('http://192.0.2.1/').then(() => 'went out', () => 'refused')"
+    )
+
+    assert refused == "refused"
+    assert gap.requests == []
+    assert any("Content Security Policy" in message for message in gap.messages)
+
+
+def test_warning_panel_names_the_gap(gap):
+    """What a reader sees first names the gap."""
+    words = gap.page.locator("#warnings").inner_text()
+
+    assert "Redgum Tank" in words
+    assert "Kestrel Bore" in words
+    assert "too long" in words
+
+
+def test_popup_of_water_opens_by_mouse(gap):
+    """A real click on a sign shows its name and grade."""
+    gap.page.locator("#map").scroll_into_view_if_needed()
+    gap.page.locator(".water-holder[aria-label^='Redgum Tank']").click()
+    words = gap.page.locator(".leaflet-popup").inner_text()
+
+    assert "Redgum Tank" in words
+    assert "potable" in words
+
+
+def test_popup_opens_by_enter_closes_by_escape_and_gives_the_focus_back(gap):
+    """Enter opens, the focus goes in, Escape closes, the focus comes back."""
+    page = gap.page
+    page.locator(".water-holder[aria-label^='Redgum Tank']").focus()
+    page.keyboard.press("Enter")
+    inside = page.evaluate("document.activeElement.className")
+    page.keyboard.press("Escape")
+    page.wait_for_selector(".leaflet-popup", state="detached")
+
+    assert inside == "popup-title"
+    assert page.evaluate("document.activeElement.getAttribute('aria-label')").startswith("Redgum")
+
+
+def test_stretch_opens_by_keyboard_and_marks_its_row(gap):
+    """A stretch of the drawn route can be reached and opened; its row in the table lights up."""
+    page = gap.page
+    page.locator("path[aria-label='Stretch 2: too long']").focus()
+    page.keyboard.press("Enter")
+
+    assert "49 L" in page.locator(".leaflet-popup").inner_text()
+    assert page.locator("tr.shown").get_attribute("id") == "stretch-2"
+
+
+def test_tab_reaches_every_sign_of_the_map(gap):
+    """Tab alone comes by every stretch and every source of the map."""
+    page = gap.page
+    page.locator(".leaflet-container").focus()
+    reached = set()
+    for _ in range(30):
+        page.keyboard.press("Tab")
+        reached.add(page.evaluate("document.activeElement.getAttribute('aria-label')"))
+
+    assert {f"Stretch {number}" for number in range(1, 6)} <= {
+        label.split(":")[0] for label in reached if label
+    }
+    assert any(label and label.startswith("Brackish Dam") for label in reached)
+
+
+def test_row_shows_its_stretch_on_the_map(gap):
+    """The button in a row moves the map to its stretch and opens it; the popup leads back."""
+    page = gap.page
+    page.get_by_role("button", name="Show stretch 4 on the map").click()
+    title = page.locator(".leaflet-popup .popup-title").inner_text()
+    page.locator(".leaflet-popup .to-row").click()
+
+    assert title == "Stretch 4: short ration"
+    assert page.evaluate("location.hash") == "#stretch-4"
+
+
+@pytest.mark.parametrize(
+    ("layer", "sign"),
+    [
+        ("tags", ".tag.verdict-too-long"),
+        ("water", ".water-holder .grade-potable:not(.faint)"),
+        ("ways", "path.way:not(.faint-way)"),
+        ("uncounted", ".water-holder .faint"),
+        ("marks", ".km-mark"),
+        ("grid", "path.grid-line"),
+    ],
+)
+def test_each_layer_goes_and_comes(gap, layer, sign):
+    """Every switch takes its layer off the map and puts it back, by keyboard too."""
+    box = gap.page.locator(f"[data-layer={layer}]")
+    before = gap.page.locator(sign).count()
+    box.click()
+    without = gap.page.locator(sign).count()
+    box.press("Space")
+
+    assert before > 0
+    assert without == 0
+    assert gap.page.locator(sign).count() == before
+    assert gap.messages == []
+
+
+def test_place_slider_moves_the_ring_and_says_the_stretch(gap):
+    """Arrow keys on the slider go along the route, on the map, in the profile and in words."""
+    page = gap.page
+    page.locator("#place").focus()
+    page.keyboard.press("PageUp")
+    page.keyboard.press("PageUp")
+
+    assert page.locator("path.place-ring").count() == 1
+    assert page.locator("#place-words").inner_text().startswith("km 164.1: stretch 2: too long")
+    assert page.locator("#place-needle.set").count() == 1
+
+
+@pytest.mark.parametrize("name", PLANS)
+def test_phone_needs_no_sideways_scrolling(browser, files, name):
+    """At 360 px the page is as wide as the screen; only tables and charts scroll inside."""
+    with opened(browser, files[name], width=360, height=740) as watched:
+        assert watched.page.evaluate("document.documentElement.scrollWidth") <= 360
+
+
+def test_without_scripts_the_still_map_and_every_figure_are_there(browser, files):
+    """A reader without scripts sees the still map and no dead control."""
+    context = browser.new_context(java_script_enabled=False)
+    page = context.new_page()
+    page.goto(files["gap"].as_uri())
+
+    assert page.locator(".overview-map").is_visible()
+    assert not page.locator(".map-frame").is_visible()
+    assert not page.locator(".to-map").first.is_visible()
+    context.close()
+
+
+def test_paper_shows_the_still_map(gap):
+    """In print the still map stands in for the moving one, and the controls are gone."""
+    gap.page.emulate_media(media="print")
+
+    assert gap.page.locator(".overview-map").is_visible()
+    assert not gap.page.locator(".map-frame").is_visible()
+    assert not gap.page.locator("nav").is_visible()
+
+
+def test_large_page_is_ready_soon(browser, files):
+    """20,000 points and 200 sources can be used 1.5 s after opening, on a small machine."""
+    ready_ms = []
+    for _ in range(3):
+        with opened(browser, files["large"]) as watched:
+            timing = "performance.getEntriesByType('navigation')[0].domContentLoadedEventEnd"
+            ready_ms.append(watched.page.evaluate(timing))
+
+    assert min(ready_ms) < 1500
+
+
+@pytest.fixture(scope="module")
+def axe_script():
+    script = HERE / "node_modules" / "axe-core" / "axe.min.js"
+    if not script.exists():
+        subprocess.run(
+            ["npm", "install", "--prefix", str(HERE), "--no-package-lock", "--no-audit",
+             "--no-fund", "--ignore-scripts", "--silent"],
+            check=True,
+        )  # fmt: skip
+    return script.read_text(encoding="utf-8")
+
+
+@pytest.mark.parametrize("dark", [False, True], ids=["light", "dark"])
+@pytest.mark.parametrize("width", [1280, 360])
+def test_axe_finds_no_violation(browser, files, axe_script, dark, width):
+    """axe-core, all its rules of WCAG 2.2 A and AA and of good practice, with a popup open."""
+    with opened(browser, files["gap"], width=width, dark=dark) as watched:
+        page = watched.page
+        page.locator("path[aria-label='Stretch 2: too long']").focus()
+        page.keyboard.press("Enter")
+        page.evaluate(axe_script)
+        tags = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
+        found = page.evaluate("tags => axe.run({ runOnly: tags })", tags)
+        told = [
+            (each["id"], each["help"], [node["html"][:160] for node in each["nodes"]][:4])
+            for each in found["violations"]
+        ]
+
+        assert len(found["passes"]) > 20
+        assert told == []
