@@ -31,7 +31,7 @@ from longdry.model.arrays import FloatArray, IntArray
 from longdry.model.route import MeasuredRoute
 from longdry.model.water_pass import Approach
 
-_CHUNKS_AT_ONCE = 16_000
+_CHUNKS_AT_ONCE = 8_000
 """Keeps the working arrays within a processor's cache."""
 
 

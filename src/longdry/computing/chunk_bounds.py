@@ -1,10 +1,10 @@
 """Which chunks of a route have to be looked at closely, told from bounds on their distances.
 
 A chunk holds no approach to a place when nothing in it is within the detour, or when ground of
-a neighbouring chunk is nearer than all of it and the two together stay below the rim (distance
-plus needed rise, see ``prominence``) of its lowest possible minimum. What is left out that way
-still has a say as a ridge: of the chunks left out between two others, those that may hold the
-greatest distance are told.
+a chunk not far off is nearer than all of it and everything from the one to the other stays below
+the rim (distance plus needed rise, see ``prominence``) of its lowest possible minimum. What is
+left out that way still has a say as a ridge: of the chunks left out between two others, those
+that may hold the greatest distance are told.
 """
 
 from __future__ import annotations
@@ -20,6 +20,8 @@ from longdry.computing.route_chunks import RouteChunks
 from longdry.model.arrays import FloatArray, IntArray
 
 BoolArray = NDArray[np.bool_]
+_FARTHEST_HOP = 6
+"""Twice as fast as looking at next neighbours alone; more gains little."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -76,14 +78,22 @@ class ChunkBounds:
         )
 
     def may_hold_approach(self, goes_on: BoolArray, *, max_detour_km: float) -> BoolArray:
-        """Return which rows may hold an approach within the detour."""
+        """Return which rows may hold an approach within the detour.
+
+        Nearer ground is looked for up to six chunks away on either side.
+        """
         lowest_km = length_of_chord_km(self.lowest_km)
         rim_km = lowest_km + needed_rise_km(lowest_km)
         highest_km = length_of_chord_km(self.highest_km)
-        between_km = np.where(goes_on[:-1], np.maximum(highest_km[:-1], highest_km[1:]), np.inf)
+        between_km = highest_km
         holds = self.lowest_km <= max_detour_km
-        holds[1:] &= (self.nearer_end_km[:-1] >= self.lowest_km[1:]) | (between_km >= rim_km[1:])
-        holds[:-1] &= (self.nearer_end_km[1:] >= self.lowest_km[:-1]) | (between_km >= rim_km[:-1])
+        for hop in range(1, min(_FARTHEST_HOP, holds.size - 1) + 1):
+            linked = np.where(goes_on[hop - 1 : -1], between_km[:-1], np.inf)
+            between_km = np.maximum(linked, highest_km[hop:])
+            near, far = slice(None, -hop), slice(hop, None)
+            for here, there in ((near, far), (far, near)):
+                nearer = self.nearer_end_km[there] < self.lowest_km[here]
+                holds[here] &= ~(nearer & (between_km < rim_km[here]))
         return holds
 
     def ridges(self, looked_at: BoolArray) -> tuple[IntArray, IntArray]:

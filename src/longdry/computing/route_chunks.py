@@ -13,7 +13,7 @@ from longdry.model.route import MeasuredRoute, Route
 
 LONGEST_PIECE_KM = 1.0
 """The chord of such a piece runs 2 cm under the ground at its middle."""
-PIECES_A_CHUNK = 32
+PIECES_A_CHUNK = 64
 _BULGE_KM = 2e-5
 """How far the ground of the longest piece rises above its chord."""
 
@@ -30,7 +30,7 @@ class RouteChunks:
     squared_piece_km2: FloatArray
     """Shape (chunks, pieces): squared chords of the pieces."""
     centre_km: FloatArray
-    """Shape (chunks, 3)."""
+    """Shape (chunks, 3): the corner in the middle of each chunk."""
     radius_km: FloatArray
     """Shape (chunks,): no point of the chunk is farther from its centre."""
     leg: IntArray
@@ -50,7 +50,7 @@ class RouteChunks:
         filled[leg.size :] = points[-1]
         squared = squared_norms(np.diff(filled, axis=0)).reshape(chunks, PIECES_A_CHUNK)
         corners = _in_chunks(filled)
-        centre = (corners.min(axis=1) + corners.max(axis=1)) / 2.0
+        centre = corners[:, PIECES_A_CHUNK // 2]
         radius = np.sqrt(squared_norms(corners - centre[:, np.newaxis]).max(axis=1)) + _BULGE_KM
         return cls(corners, squared, centre, radius, leg, fraction)
 
@@ -78,14 +78,14 @@ def _corners(leg_km: FloatArray) -> tuple[IntArray, FloatArray]:
 
 
 def _corner_points(route: Route, leg: IntArray, fraction: FloatArray) -> FloatArray:
+    if leg.size == route.points:
+        return ecef_km(route.lat_deg, route.lon_deg)
     points = np.empty((leg.size, 3))
-    on_point = fraction == 0.0
-    on_point[-1] = True
-    points[on_point] = ecef_km(route.lat_deg, route.lon_deg)
-    between = ~on_point
-    if between.any():
-        lat_deg, lon_deg, _ = ChosenLegs.of(route, leg[between]).at(fraction[between])
-        points[between] = ecef_km(lat_deg, lon_deg)
+    between = fraction > 0.0
+    between[-1] = False
+    points[~between] = ecef_km(route.lat_deg, route.lon_deg)
+    lat_deg, lon_deg, _ = ChosenLegs.of(route, leg[between]).at(fraction[between])
+    points[between] = ecef_km(lat_deg, lon_deg)
     return points
 
 
