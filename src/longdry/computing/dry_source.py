@@ -1,0 +1,163 @@
+"""Each counted source dry, one at a time, and any two neighbours.
+
+A dry source is dry at every pass. The party finds out at the first pass, calls there in vain, and
+does not call again in the same stretch. Up to there it lives on the ration that the plan has for
+that stretch, from there on the bare one.
+"""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass
+
+from longdry.computing.harder import harder_first, worse_verdict
+from longdry.computing.loaded_plan import LoadedPlan
+from longdry.computing.moving_hours import Moment
+from longdry.computing.stretches import judged
+from longdry.computing.ways_out import (
+    Way,
+    moment_at_end,
+    need_on,
+    planned_ration,
+    way_between,
+    way_out,
+)
+from longdry.model.change import DrySource
+from longdry.model.dry_stretch import StretchEnd
+from longdry.model.water_source import WaterSource
+from longdry.model.what_if import WhatIf, WhatIfKind
+
+
+@dataclass(frozen=True, slots=True)
+class DryRun:
+    """Neighbouring ends that are all dry, between two that are not."""
+
+    behind: int
+    """Index of the last water (or the start) behind."""
+    vain: tuple[int, ...]
+    """Indices of the dry passes at which the party calls: one for each source."""
+    ahead: int
+    """Index of the next water (or the end)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Stranded:
+    """The party at the last dry source of a run."""
+
+    used_l: float
+    """Since the water behind."""
+    on: Way
+    back: Way
+
+
+def counted_sources(plan: LoadedPlan) -> tuple[WaterSource, ...]:
+    """Return the counted sources once each, in the order of their first passes."""
+    passes = (end.water for end in plan.ends if end.water)
+    return tuple({p.source.id: p.source for p in passes}.values())
+
+
+def dry_sources(plan: LoadedPlan) -> tuple[WhatIf, ...]:
+    """Return what becomes of the plan with each source dry, then with each two neighbours.
+
+    Examples
+    --------
+    A route without sources has none that could be dry.
+    """
+    singles = [(source,) for source in counted_sources(plan)]
+    return tuple(dry_together(plan, sources) for sources in [*singles, *_neighbours(plan)])
+
+
+def _neighbours(plan: LoadedPlan) -> list[tuple[WaterSource, ...]]:
+    waters = [end.water.source for end in plan.ends if end.water]
+    pairs = {
+        frozenset((one.id, other.id)): (one, other)
+        for one, other in itertools.pairwise(waters)
+        if one.id != other.id
+    }
+    return list(pairs.values())
+
+
+def dry_together(plan: LoadedPlan, sources: Sequence[WaterSource]) -> WhatIf:
+    """Return what becomes of the plan when ``sources`` are dry at once, each a counted one.
+
+    Raises
+    ------
+    ValueError
+        Where none of them is counted.
+    """
+    runs = dry_runs(plan, {source.id for source in sources})
+    if not runs:
+        raise ValueError("none of the sources is counted")
+    return min((_what_if(plan, run, tuple(sources)) for run in runs), key=_harder_run_first)
+
+
+def _harder_run_first(found: WhatIf) -> tuple[bool, tuple[int, float, float]]:
+    return (not found.leaves_neither, harder_first(found.worst))
+
+
+def dry_runs(plan: LoadedPlan, dry_ids: Collection[str]) -> tuple[DryRun, ...]:
+    """Return the runs of dry ends in travel order."""
+    runs = []
+    numbered = enumerate(plan.ends)
+    for is_dry, group in itertools.groupby(numbered, key=lambda one: _is_dry(one[1], dry_ids)):
+        if is_dry:
+            indices = [index for index, _ in group]
+            runs.append(DryRun(indices[0] - 1, _calls(plan.ends, indices), indices[-1] + 1))
+    return tuple(runs)
+
+
+def _is_dry(end: StretchEnd, dry_ids: Collection[str]) -> bool:
+    return end.water is not None and end.water.source.id in dry_ids
+
+
+def _calls(ends: Sequence[StretchEnd], indices: Sequence[int]) -> tuple[int, ...]:
+    first: dict[str, int] = {}
+    for index in indices:
+        water = ends[index].water
+        if water is not None:
+            first.setdefault(water.source.id, index)
+    return tuple(first.values())
+
+
+def _what_if(plan: LoadedPlan, run: DryRun, sources: tuple[WaterSource, ...]) -> WhatIf:
+    on_board_l = plan.on_board_l[run.behind]
+    behind, ahead = plan.ends[run.behind], plan.ends[run.ahead]
+    vain = [plan.ends[index] for index in run.vain]
+    number = run.behind + 1
+    found = judged(number, behind, ahead, plan.going, on_board_l=on_board_l, vain=vain)
+    known = judged(number, behind, ahead, plan.going, on_board_l=on_board_l)
+    before = min((plan.stretch(i) for i in range(run.behind, run.ahead)), key=harder_first)
+    there = stranded(plan, run)
+    left_l = max(0.0, on_board_l - there.used_l)
+    return WhatIf(
+        kind=WhatIfKind.DRY_SOURCE,
+        words=" and ".join(DrySource(source.name).words for source in sources),
+        sources=sources,
+        before=before.verdict,
+        verdict=worse_verdict(before.verdict, found.verdict),
+        worst=found,
+        known_dry=known,
+        go_on=way_out(there.on, ahead, left_l),
+        go_back=way_out(there.back, behind, left_l),
+    )
+
+
+def stranded(plan: LoadedPlan, run: DryRun) -> Stranded:
+    """Follow the party to the last dry source of a run, and to water from there."""
+    first = plan.stretch(run.behind)
+    used_l = need_on(first.needs, planned_ration(first))
+    now = moment_at_end(plan, first.begin.km, first.span)
+    for here, there in itertools.pairwise(run.vain):
+        way = way_between(plan, now, plan.ends[here], plan.ends[there])
+        used_l, now = used_l + way.bare_l, way.arrived
+    return _ways_from(plan, run, now, used_l)
+
+
+def _ways_from(plan: LoadedPlan, run: DryRun, now: Moment, used_l: float) -> Stranded:
+    here = plan.ends[run.vain[-1]]
+    return Stranded(
+        used_l=used_l,
+        on=way_between(plan, now, here, plan.ends[run.ahead]),
+        back=way_between(plan, now, here, plan.ends[run.behind]),
+    )
