@@ -10,12 +10,12 @@ from difflib import SequenceMatcher
 _WORD = re.compile(r"\w+")
 _NOT_IN_ID = re.compile(r"[^a-z0-9]+")
 _LIKE_FROM = 0.8
-"""Share of letters in common from which a spelling is taken as another of the same name."""
+"""Share of common letters, in the words that differ, from which it may be a slip of spelling."""
 _LONGEST_ID = 40
 
 
 def names_alike(one: str, other: str) -> bool:
-    """Whether two names may be one: same words, one within the other, or nearly the same letters.
+    """Whether two names may be one: one holds the words of the other, or they differ by a slip.
 
     Case, accents and punctuation do not matter; an empty name speaks against nothing.
 
@@ -23,11 +23,16 @@ def names_alike(one: str, other: str) -> bool:
     (True, True)
     >>> names_alike("Old Bore", "Fork Well"), names_alike("", "Fork Well")
     (False, True)
+    >>> names_alike("Windmill 4", "Windmill 7")
+    False
     """
     words, other_words = _words(one), _words(other)
-    if set(words) <= set(other_words) or set(other_words) <= set(words):
+    only_one = [word for word in words if word not in other_words]
+    only_other = [word for word in other_words if word not in words]
+    if not only_one or not only_other:
         return True
-    return SequenceMatcher(None, " ".join(words), " ".join(other_words)).ratio() >= _LIKE_FROM
+    letters = SequenceMatcher(None, " ".join(only_one), " ".join(only_other))
+    return letters.ratio() >= _LIKE_FROM
 
 
 def _words(name: str) -> list[str]:

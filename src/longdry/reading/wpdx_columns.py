@@ -19,8 +19,8 @@ _MARKS = ("#status_id", "#water_source", "#water_tech", "#report_date")
 _KIND_BY_WORD = (
     ("borehole", "bore"), ("tube well", "bore"), ("tubewell", "bore"), ("spring", "spring"),
     ("well", "well"), ("rain", "tank"), ("tank", "tank"), ("piped", "tap"), ("tap", "tap"),
-    ("stand", "tap"), ("kiosk", "tap"), ("dam", "dam"), ("pond", "dam"), ("surface", "creek"),
-    ("river", "creek"), ("stream", "creek"),
+    ("stand", "tap"), ("kiosk", "tap"), ("sand", "dam"), ("surface", "creek"), ("river", "creek"),
+    ("stream", "creek"), ("dam", "dam"), ("pond", "dam"),
 )  # fmt: skip
 """The first word that is found in the water source tells the kind."""
 _ISO_DAY = re.compile(r"(\d{4}-\d{2}-\d{2})(?:$|[T ])", re.ASCII)
