@@ -1,0 +1,118 @@
+"""How long the party can wait where it stands, on the bare ration, resting in shade."""
+
+from __future__ import annotations
+
+import itertools
+import math
+from dataclasses import replace
+
+import numpy as np
+
+from longdry.computing.loaded_plan import LoadedPlan
+from longdry.computing.needs import DrinkingByDay, needs_on_rations
+from longdry.computing.turn_back import span_to, used_l
+from longdry.computing.ways_out import need_on, planned_ration
+from longdry.model.arrays import frozen_floats
+from longdry.model.dry_stretch import DryStretch, Span
+from longdry.model.what_if import SitOut
+from longdry.model.words import Ration
+from longdry.units import HOURS_PER_DAY
+
+LOOK_EVERY_KM = 10.0
+MOST_LOOKS = 50
+_LEAST_LOOKS = 4
+_ONE_DAY = Span(0.0, HOURS_PER_DAY, 1)
+
+
+def sit_out(plan: LoadedPlan, *, help_days: float | None = None) -> SitOut:
+    """Return how many days the party can wait at each km, and where that is least.
+
+    The litres on board go down along a stretch. The value of a km is that of what is on board
+    there at the hottest of the days since the km before: none in between has less.
+
+    Parameters
+    ----------
+    help_days
+        Days until help can be there; None where not known.
+    """
+    rates_l = _rates_by_day(plan)
+    points = [
+        point
+        for index in range(len(plan.on_board_l))
+        for point in _points_of(plan, plan.stretch(index), rates_l)
+    ]
+    least = min(points, key=lambda point: point[1])
+    return SitOut(
+        km=frozen_floats([point[0] for point in points]),
+        days=frozen_floats([point[1] for point in points]),
+        least_days=least[1],
+        at_km=least[0],
+        rest_l_per_day=least[3],
+        on_board_l=least[2],
+        help_days=help_days,
+    )
+
+
+_Point = tuple[float, float, float, float]
+"""Km, days, litres on board, litres a day of waiting."""
+
+
+def _points_of(plan: LoadedPlan, stretch: DryStretch, rates_l: tuple[float, ...]) -> list[_Point]:
+    ration = planned_ration(stretch)
+    looks = _looks(stretch)
+    spans = [span_to(plan, stretch, km) for km in looks]
+    used = [used_l(plan, stretch, km, ration) for km in looks]
+    spans.append(stretch.span)
+    used.append(need_on(stretch.needs, ration))
+    ends_h = [stretch.span.start_h, *(span.end_h for span in spans)]
+    return [
+        _point(km, stretch.available_l - litres, _hottest(plan, since_h, now_h, rates_l))
+        for km, litres, (since_h, now_h) in zip(
+            [*looks, stretch.end.km], used, itertools.pairwise(ends_h), strict=True
+        )
+    ]
+
+
+def _looks(stretch: DryStretch) -> list[float]:
+    """Return the km at which to look, the end left out: its own point has the way out in it."""
+    along_km = stretch.end.km - stretch.begin.km
+    looks = min(max(math.ceil(along_km / LOOK_EVERY_KM), _LEAST_LOOKS), MOST_LOOKS)
+    return [float(km) for km in np.linspace(stretch.begin.km, stretch.end.km, looks + 1)[:-1]]
+
+
+def _point(km: float, on_board_l: float, rate_l: float) -> _Point:
+    litres = max(0.0, on_board_l)
+    return (km, litres / rate_l if rate_l > 0.0 else math.inf, litres, rate_l)
+
+
+def _hottest(plan: LoadedPlan, since_h: float, now_h: float, rates_l: tuple[float, ...]) -> float:
+    """Return the largest rate of the days between two times."""
+    midnight_h = plan.going.heat.midnight_h
+    first = int((since_h - midnight_h) // HOURS_PER_DAY)
+    last = int((now_h - midnight_h) // HOURS_PER_DAY)
+    if last >= len(rates_l):
+        return max(rates_l)
+    return max(rates_l[first : last + 1])
+
+
+def _rates_by_day(plan: LoadedPlan) -> tuple[float, ...]:
+    heat = plan.going.heat
+    by_litres = {litres: rest_l_per_day(plan, litres) for litres in set(heat.resting_l.tolist())}
+    return tuple(by_litres[litres] for litres in heat.resting_l.tolist())
+
+
+def rest_l_per_day(plan: LoadedPlan, asked_l: float) -> float:
+    """Return what a day and a night of waiting take on the bare ration.
+
+    Parameters
+    ----------
+    asked_l
+        What the heat asks of the whole party on that day, resting in shade.
+    """
+    one_day = frozen_floats([asked_l])
+    heat = replace(plan.going.heat, midnight_h=0.0, moving_l=one_day, resting_l=one_day)
+    return _bare_day_l(plan, heat)
+
+
+def _bare_day_l(plan: LoadedPlan, heat: DrinkingByDay) -> float:
+    return need_on(needs_on_rations(plan.going.trip, _ONE_DAY, 0.0, heat), Ration.BARE)
