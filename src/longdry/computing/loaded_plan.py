@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+from longdry.computing.harder import worse_verdict
 from longdry.computing.pace_profile import PaceProfile
 from longdry.computing.stretches import Going, dry_stretches, judged
 from longdry.model.dry_stretch import DryStretch, StretchEnd
+from longdry.model.words import Verdict
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -17,7 +19,7 @@ class LoadedPlan:
     Raises
     ------
     ValueError
-        Where the litres are not one for each stretch.
+        Where litres or verdicts are not one for each stretch.
     """
 
     going: Going
@@ -25,25 +27,32 @@ class LoadedPlan:
     """The start, the counted passes and the end, in travel order."""
     on_board_l: tuple[float, ...]
     """On leaving the beginning of each stretch; ``len(ends) - 1`` of them."""
+    planned: tuple[Verdict, ...] = ()
+    """Of each stretch by the fill plan, which knows grades and limits; empty: by litres alone.
+    No stretch is judged better than that."""
     back: PaceProfile | None = None
     """Moving hours along the route for a party that goes back over it, cumulative from km 0 as
     those onward; None: as onward. On slopes they differ."""
 
     def __post_init__(self) -> None:
-        if len(self.on_board_l) != len(self.ends) - 1:
-            raise ValueError(
-                f"{len(self.on_board_l)} amounts on board for {len(self.ends) - 1} stretches"
-            )
+        count = len(self.ends) - 1
+        if len(self.on_board_l) != count:
+            raise ValueError(f"{len(self.on_board_l)} amounts on board for {count} stretches")
+        if len(self.planned) not in (0, count):
+            raise ValueError(f"{len(self.planned)} verdicts for {count} stretches")
 
     def stretch(self, index: int) -> DryStretch:
         """Judge the stretch from end ``index`` to the next with what is on board there."""
-        return judged(
+        by_litres = judged(
             index + 1,
             self.ends[index],
             self.ends[index + 1],
             self.going,
             on_board_l=self.on_board_l[index],
         )
+        if not self.planned:
+            return by_litres
+        return replace(by_litres, verdict=worse_verdict(by_litres.verdict, self.planned[index]))
 
     def stretches(self) -> tuple[DryStretch, ...]:
         """Judge all of them, in travel order."""
@@ -53,7 +62,24 @@ class LoadedPlan:
 def loaded_full(ends: Sequence[StretchEnd], going: Going) -> LoadedPlan:
     """Return the plan of a party that fills everything wherever there is water.
 
-    What the trip says of the start holds there. For as long as no fill plan says better.
+    What the trip says of the start holds there.
     """
     full = tuple(stretch.available_l for stretch in dry_stretches(ends, going))
     return LoadedPlan(going, tuple(ends), full)
+
+
+def loaded_as_planned(stretches: Sequence[DryStretch], going: Going) -> LoadedPlan:
+    """Return the plan with what its stretches have on board and their verdicts.
+
+    Parameters
+    ----------
+    stretches
+        As filled, at least one; one that no fill plan has seen counts as left with all it can.
+    """
+    ends = (stretches[0].begin, *(stretch.end for stretch in stretches))
+    return LoadedPlan(
+        going,
+        ends,
+        tuple(s.available_l if s.on_board_l is None else s.on_board_l for s in stretches),
+        tuple(stretch.verdict for stretch in stretches),
+    )

@@ -1,0 +1,72 @@
+"""What must be on board so that any one uncertain source may be dry.
+
+On finding it dry the party goes on to the next water or back to the last, whichever asks for
+less, on the bare ration; the reserve may be used. Up to there it lives on the full ration.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+from dataclasses import replace
+
+from longdry.computing.dry_source import DryRun, counted_sources, dry_runs, stranded
+from longdry.computing.loaded_plan import LoadedPlan
+from longdry.model.water_source import WaterSource
+from longdry.model.what_if import DryProof
+
+_PLENTY_L = 1e12
+_HAIR_L = 1e-9
+
+
+def proof_against_one_dry(
+    plan: LoadedPlan, uncertain_ids: Collection[str], *, can_hold_l: float
+) -> DryProof:
+    """Return the least litres on leaving each stop, for the fill plan to keep.
+
+    Parameters
+    ----------
+    plan
+        As it goes; what it has on board is only compared.
+    uncertain_ids
+        Ids of the sources that may be dry; others are taken to have water.
+    can_hold_l
+        What the party can have on board at most. At the start of the route, where the plan leaves
+        with less because the trip says so, that is the most.
+
+    Examples
+    --------
+    Nothing uncertain, nothing asked: every ``least_l`` is 0 and the proof holds.
+    """
+    easy = _on_full_ration(plan)
+    least_l = [0.0] * len(plan.on_board_l)
+    breaks = []
+    for source in counted_sources(plan):
+        if source.id not in uncertain_ids:
+            continue
+        asked = {run.behind: _asked_l(easy, run) for run in dry_runs(plan, {source.id})}
+        for index, litres in asked.items():
+            least_l[index] = max(least_l[index], litres)
+        if any(litres > _most_l(plan, index, can_hold_l) for index, litres in asked.items()):
+            breaks.append(source)
+    return _proof(plan, least_l, breaks)
+
+
+def _on_full_ration(plan: LoadedPlan) -> LoadedPlan:
+    return replace(plan, on_board_l=(_PLENTY_L,) * len(plan.on_board_l))
+
+
+def _asked_l(easy: LoadedPlan, run: DryRun) -> float:
+    there = stranded(easy, run)
+    return there.used_l + min(there.on.bare_l, there.back.bare_l)
+
+
+def _most_l(plan: LoadedPlan, index: int, can_hold_l: float) -> float:
+    at_start_l = plan.going.trip.policy.start_on_board_l
+    if index > 0 or at_start_l is None:
+        return can_hold_l + _HAIR_L
+    return min(at_start_l, can_hold_l) + _HAIR_L
+
+
+def _proof(plan: LoadedPlan, least_l: list[float], breaks: list[WaterSource]) -> DryProof:
+    extra_l = (max(0.0, least - has) for least, has in zip(least_l, plan.on_board_l, strict=True))
+    return DryProof(tuple(least_l), tuple(extra_l), tuple(breaks))
