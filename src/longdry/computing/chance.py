@@ -1,0 +1,235 @@
+"""How often the party runs short, by seeded simulation.
+
+Each trial draws which sources hold water (each once, however often it is passed), how much the
+party uses, how fast it is, and how many times it is held up. It fills up to the plan's litres
+wherever there is water, lives on the plan's ration up to the first dry source and on the bare one
+after it, and goes on, never back. Short is who has less than nothing before the next water.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+from statistics import NormalDist
+
+import numpy as np
+from numpy.typing import NDArray
+
+from longdry.computing.changed_trip import slower
+from longdry.computing.dry_source import counted_sources
+from longdry.computing.loaded_plan import LoadedPlan
+from longdry.computing.needs import needs_on_rations
+from longdry.computing.ways_out import need_on, planned_ration
+from longdry.model.arrays import FloatArray, IntArray
+from longdry.model.dry_stretch import DryStretch
+from longdry.model.what_if import Chance, StretchChance
+from longdry.model.words import Ration
+
+BoolArray = NDArray[np.bool_]
+PACES = 16
+"""Paces that are tried, equally likely."""
+_HAIR_L = 1e-9
+
+
+@dataclass(frozen=True, slots=True)
+class Spread:
+    """How much the party and the road may differ from the plan. Assumptions, no source.
+
+    Raises
+    ------
+    ValueError
+        Where a figure is negative or a chance above 1.
+    """
+
+    use: float = 0.15
+    """Standard deviation of the logarithm of what is used against what is planned; 0: none."""
+    pace: float = 0.15
+    """The same of the moving hours."""
+    delays_per_day: float = 0.02
+    """Delays to be expected in a day on the way."""
+    delay_days: float = 1.0
+    """Days that each costs."""
+
+    def __post_init__(self) -> None:
+        for name in ("use", "pace", "delays_per_day", "delay_days"):
+            value = getattr(self, name)
+            if not 0.0 <= value < math.inf:
+                raise ValueError(f"{name} is {value}, not 0 or more")
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Draws:
+    """What happens in each trial."""
+
+    wet: BoolArray
+    """Shape (trials, stretches): whether there is water at the beginning of the stretch."""
+    use: FloatArray
+    """Shape (trials,): used over planned."""
+    pace: IntArray
+    """Shape (trials,): index of the pace."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Needs:
+    """Litres by pace and stretch, on the plan's ration (0) and the bare one (1)."""
+
+    litres: FloatArray
+    """Shape (2, paces, stretches)."""
+    day_l: FloatArray
+    """Shape (2, paces, stretches): of one day more."""
+    days: FloatArray
+    """Shape (paces, stretches)."""
+
+
+def chance_of_short(
+    plan: LoadedPlan,
+    chances: Mapping[str, float],
+    *,
+    trials: int,
+    seed: int,
+    spread: Spread = Spread(),
+) -> Chance:
+    """Return how often the party runs short, per stretch and over the trip.
+
+    Parameters
+    ----------
+    chances
+        Chance of water, 0 to 1, by source id; one that is not named has none.
+    trials
+        At least 1.
+
+    Raises
+    ------
+    ValueError
+        Where the trials are none or a chance is not one.
+    """
+    if trials < 1:
+        raise ValueError(f"{trials} trials are none")
+    if not all(0.0 <= chance <= 1.0 for chance in chances.values()):
+        raise ValueError("a chance is not 0 to 1")
+    rng = np.random.default_rng(seed)
+    needs = _needs(plan, spread)
+    draws = _draws(plan, chances, spread, trials, rng)
+    short = _short(plan, needs, draws, spread, rng)
+    by_stretch = tuple(
+        StretchChance(index + 1, *_share(short[:, index])) for index in range(short.shape[1])
+    )
+    whole, error = _share(np.asarray(short.any(axis=1)))
+    return Chance(whole, error, by_stretch, trials, seed, _rests_on(plan, chances, spread))
+
+
+def _share(hits: BoolArray) -> tuple[float, float]:
+    """Return the share of hits and its standard error.
+
+    One hit and one miss more keep the error from zero: the rule of succession (from memory).
+    """
+    count, trials = float(hits.sum()), hits.size
+    careful = (count + 1.0) / (trials + 2.0)
+    return count / trials, math.sqrt(careful * (1.0 - careful) / trials)
+
+
+def _draws(
+    plan: LoadedPlan,
+    chances: Mapping[str, float],
+    spread: Spread,
+    trials: int,
+    rng: np.random.Generator,
+) -> _Draws:
+    sources = [source.id for source in counted_sources(plan)]
+    likely = np.array([chances.get(source, 0.0) for source in sources])
+    holds = rng.random((trials, len(sources))) < likely
+    wet = np.ones((trials, len(plan.on_board_l)), dtype=np.bool_)
+    for index, end in enumerate(plan.ends[:-1]):
+        if end.water is not None:
+            wet[:, index] = holds[:, sources.index(end.water.source.id)]
+    use = np.exp(spread.use * rng.standard_normal(trials))
+    return _Draws(wet, use, rng.integers(0, _paces(spread), trials))
+
+
+def _paces(spread: Spread) -> int:
+    return PACES if spread.pace > 0.0 else 1
+
+
+def _needs(plan: LoadedPlan, spread: Spread) -> _Needs:
+    planned = [planned_ration(stretch) for stretch in plan.stretches()]
+    tables = [_table(slower_by(plan, times), planned) for times in _slowness(spread)]
+    stacked = np.array(tables)
+    return _Needs(
+        litres=stacked[:, 0:2].transpose(1, 0, 2),
+        day_l=stacked[:, 2:4].transpose(1, 0, 2),
+        days=stacked[:, 4],
+    )
+
+
+def _slowness(spread: Spread) -> list[float]:
+    """Return by how much the moving hours are multiplied, in equally likely steps.
+
+    Each step is taken at its slower end, the slowest in its middle.
+    """
+    if spread.pace == 0.0:
+        return [1.0]
+    upper = [(step + 1) / PACES for step in range(PACES - 1)] + [1.0 - 0.5 / PACES]
+    return [math.exp(spread.pace * NormalDist().inv_cdf(share)) for share in upper]
+
+
+def slower_by(plan: LoadedPlan, times: float) -> LoadedPlan:
+    """Return the plan with the moving hours multiplied; below 1 the party is faster."""
+    return slower(plan, 100.0 * (1.0 - 1.0 / times), None)
+
+
+def _table(plan: LoadedPlan, planned: list[Ration]) -> list[list[float]]:
+    stretches = plan.stretches()
+    rows: list[list[float]] = [[], [], [], [], []]
+    for stretch, ration in zip(stretches, planned, strict=True):
+        for row, litres in zip(rows, _figures(plan, stretch, ration), strict=True):
+            row.append(litres)
+    return rows
+
+
+def _figures(plan: LoadedPlan, stretch: DryStretch, ration: Ration) -> tuple[float, ...]:
+    """Return the need on the plan's and the bare ration, that of a day more, and the days."""
+    going = plan.going
+    after_end = going.trip.policy.days_after_end if stretch.end.water is None else 0.0
+    longer = needs_on_rations(
+        going.trip, stretch.span, stretch.length_km, going.heat, extra_days=after_end + 1.0
+    )
+    now_l, bare_l = need_on(stretch.needs, ration), need_on(stretch.needs, Ration.BARE)
+    day_l = need_on(longer, ration) - now_l
+    return now_l, bare_l, day_l, need_on(longer, Ration.BARE) - bare_l, stretch.days
+
+
+def _short(
+    plan: LoadedPlan, needs: _Needs, draws: _Draws, spread: Spread, rng: np.random.Generator
+) -> BoolArray:
+    """Return where the party runs short, shape (trials, stretches)."""
+    trials, count = draws.wet.shape
+    short = np.zeros((trials, count), dtype=np.bool_)
+    left_l = np.zeros(trials)
+    for index in range(count):
+        wet = draws.wet[:, index]
+        left_l = np.where(wet, np.maximum(left_l, plan.on_board_l[index]), left_l)
+        ration = np.where(wet, 0, 1)
+        delays = rng.poisson(spread.delays_per_day * needs.days[draws.pace, index])
+        asked_l = needs.litres[ration, draws.pace, index] + (
+            delays * spread.delay_days * needs.day_l[ration, draws.pace, index]
+        )
+        left_l = left_l - draws.use * asked_l
+        short[:, index] = left_l < -_HAIR_L
+        left_l = np.maximum(left_l, 0.0)
+    return short
+
+
+def _rests_on(plan: LoadedPlan, chances: Mapping[str, float], spread: Spread) -> str:
+    sources = counted_sources(plan)
+    unknown = sum(source.id not in chances for source in sources)
+    told = f"{len(sources)} sources" if len(sources) != 1 else "1 source"
+    untold = f" ({unknown} of them without any, taken as dry)" if unknown else ""
+    return (
+        f"Rests on the judged chance of water at {told}{untold}, each on its own: in a drought "
+        "they fail together, and the true chance is larger. Assumed without a source: use spreads "
+        f"by {spread.use:.0%}, moving hours by {spread.pace:.0%}, {spread.delays_per_day:g} delays "
+        f"of {spread.delay_days:g} days to a day on the way. The party fills up to the plan "
+        "wherever there is water, saves only after a dry source, and never turns back. Grades "
+        "and faults of the layer are left out. A comparison of plans, not a forecast."
+    )
