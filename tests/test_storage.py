@@ -329,3 +329,23 @@ def test_processes_at_once_follow_each_other(tmp_path):
     assert sorted(lines.read_text().splitlines()) == sorted(
         letter * 500 for letter in "abc" for _ in range(50)
     )
+
+
+def test_link_into_a_missing_folder_names_that_folder(tmp_path):
+    """Where a link leads nowhere, the sentence names the folder that is missing."""
+    (tmp_path / "book.geojson").symlink_to(tmp_path / "gone" / "book.geojson")
+
+    with pytest.raises(StorageError, match=r"there is no folder .*gone; make it first"):
+        replace_file(tmp_path / "book.geojson", "x")
+
+
+def test_folder_cleared_while_writing_is_told(tmp_path, monkeypatch):
+    """Who loses the unfinished file to somebody's tidying is told to try again."""
+
+    def tidied(beside, _):
+        beside.unlink()
+        raise FileNotFoundError(errno.ENOENT, "No such file or directory")
+
+    monkeypatch.setattr(storage.Path, "replace", tidied)
+    with pytest.raises(StorageError, match=r"somebody took it away .*; try again"):
+        replace_file(tmp_path / "page.html", "x")

@@ -253,6 +253,9 @@ def _sentence(path: Path, problem: OSError) -> str:
 def _what_and_mend(path: Path, problem: OSError) -> tuple[str, str]:
     if stat.S_ISDIR(_mode(path)):
         return "it is a folder", "name a file in it"
+    folder = path.resolve().parent
+    if problem.errno == errno.ENOENT and stat.S_ISDIR(_mode(folder)):
+        return "somebody took it away while it was being written", "try again"
     unknown = (problem.strerror or str(problem), "try another folder or disk")
     what, mend = _WHAT_AND_MEND.get(problem.errno or 0, unknown)
-    return what.format(folder=path.parent), mend
+    return what.format(folder=folder), mend
