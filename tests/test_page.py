@@ -20,6 +20,7 @@ import pytest
 import shapely
 from lxml import html
 
+import longdry
 import longdry.showing
 import plan_examples
 from longdry.model.route import MeasuredRoute, Route
@@ -155,11 +156,40 @@ def test_needs_round_up_and_supplies_round_down():
     plan = plan_examples.clear_plan()
     first = replace(plan.stretches[0], reserve_l=87.2, available_l=87.9)
     plan = replace(plan, stretches=(first, *plan.stretches[1:]))
-    row = html.document_fromstring(page_html(plan)).get_element_by_id("stretch-1")
-    cells = [" ".join(cell.text_content().split()) for cell in row]
+    tree = html.document_fromstring(page_html(plan))
+    heads = [head.text for head in tree.xpath("//*[@id='stretch-table']/thead/tr/th")]
+    cells = dict(zip(heads, tree.get_element_by_id("stretch-1"), strict=True))
 
-    assert cells[10] == "88 L"
-    assert cells[11] == "87 L"
+    assert cells["Reserve"].text == "88 L"
+    assert cells["Can be on board"].text == "87 L"
+
+
+def _planned_sample():
+    folder = Path(__file__).parent.parent / "sample_routes" / "saltbush_loop"
+    route = longdry.read_route(folder / "route.gpx")
+    water = longdry.read_water([folder / "water.geojson", folder / "more_water.csv"])
+    return longdry.plan_trip(route, water, longdry.read_trip(folder / "trip.toml"))
+
+
+def test_fills_stand_with_place_litres_and_containers():
+    """Every stop at which the fill plan takes water is a row: litres never less than planned."""
+    plan = _planned_sample()
+    rows = html.document_fromstring(page_html(plan)).xpath("//*[@id='fill-table']/tbody/tr")
+    taken = [fill for fill in plan.fills.fills if fill.take_l > 0.0]
+    shown = [float(row[2].text.removesuffix(" L")) for row in rows if row[2].text != "nothing"]
+
+    assert len(shown) == len(taken) > 3
+    assert all(litres >= fill.take_l for litres, fill in zip(shown, taken, strict=True))
+    assert all(pour.vessel in rows[0].text_content() for pour in taken[0].into)
+
+
+def test_what_a_verdict_says_stands_once():
+    """A warning that only repeats the verdict of a stretch is not told a second time."""
+    plan = _planned_sample()
+    words = _words(html.document_fromstring(page_html(plan)), "warnings")
+
+    assert words.count("too long") == 1
+    assert "party's own limit of 400 km" in words
 
 
 def test_uncounted_water_stands_with_its_reason(gap_tree):

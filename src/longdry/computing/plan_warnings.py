@@ -89,7 +89,7 @@ def _not_clear(stretch: DryStretch) -> list[PlanWarning]:
         f" {_still_does(stretch)}"
     )
     grave = stretch.verdict is not Verdict.INTO_RESERVE
-    return [PlanWarning(text, stretch=stretch.number, grave=grave)]
+    return [PlanWarning(text, stretch=stretch.number, grave=grave, of_verdict=True)]
 
 
 def _in_words(stretch: DryStretch) -> str:

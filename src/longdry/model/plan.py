@@ -34,6 +34,8 @@ class PlanWarning:
     """Number of the stretch that it is about, if any."""
     grave: bool = False
     """Whether life may hang on it."""
+    of_verdict: bool = False
+    """Whether it says no more than the verdict of its stretch and its figures."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -6,11 +6,12 @@ from longdry.model.dry_stretch import DryStretch
 from longdry.model.plan import Plan, PlanWarning
 from longdry.model.words import VERDICTS_WORST_FIRST, Verdict
 from longdry.showing.map.signs import verdict_class
-from longdry.showing.markup import Markup, joined, name_tag, printable, tag
+from longdry.showing.markup import Markup, joined, name_tag, shown_text, tag
 from longdry.showing.tables import verdict_mark
 from longdry.showing.wording import (
     end_words,
     gap_words,
+    leaving_l,
     length_km,
     missing_words,
     needed_l,
@@ -52,7 +53,7 @@ def answer_section(plan: Plan) -> Markup:
 def warning_section(plan: Plan) -> Markup:
     """Every gap by name, then all else that must be read before leaving."""
     gaps = [_gap(stretch) for stretch in gaps_worst_first(plan)]
-    told = [_warning(warning) for warning in plan.warnings]
+    told = [_warning(warning) for warning in plan.warnings if not warning.of_verdict]
     if not gaps and not told:
         return Markup()
     parts: list[Markup] = []
@@ -72,7 +73,7 @@ def gaps_worst_first(plan: Plan) -> list[DryStretch]:
     """Every stretch that is not clear, the worst verdict first, then the most litres missing."""
     order = {verdict: place for place, verdict in enumerate(VERDICTS_WORST_FIRST)}
     named = [s for s in plan.stretches if s.verdict not in (Verdict.CLEAR, Verdict.NO_CONTAINERS)]
-    return sorted(named, key=lambda s: (order[s.verdict], -s.short_l, s.number))
+    return sorted(named, key=lambda s: (order[s.verdict], -s.missing_l, s.number))
 
 
 def _why(plan: Plan, worst: DryStretch) -> list[str]:
@@ -86,6 +87,8 @@ def _why(plan: Plan, worst: DryStretch) -> list[str]:
             )
         ]
     gaps = gaps_worst_first(plan)
+    held = worst.held_back and worst.on_board_l is not None
+    board = supply_l(leaving_l(worst) if held else worst.available_l)
     count = f"{len(gaps)} of {len(plan.stretches)} stretches"
     verb = "is" if len(gaps) == 1 else "are"
     return [
@@ -95,7 +98,7 @@ def _why(plan: Plan, worst: DryStretch) -> list[str]:
         name_tag(end_words(worst.end)),
         (
             f": {needed_l(worst.need.total_l)} and a reserve of {needed_l(worst.reserve_l)} are "
-            f"needed, {supply_l(worst.available_l)} can be on board."
+            f"needed, {board} can be on board."
         ),
     ]
 
@@ -108,9 +111,7 @@ def _key_figures(plan: Plan, worst: DryStretch) -> list[Markup]:
         _figure("Longest stretch", length_km(by_km.length_km), by_km),
         _figure("Longest in days", taken_days(by_days.days), by_days),
         _figure("Missing on the worst stretch", missing_words(worst), worst),
-        _figure(
-            "To leave with, reserve included", needed_l(first.need.total_l + first.reserve_l), first
-        ),
+        _figure("To leave with, reserve included", needed_l(leaving_l(first)), first),
     ]
 
 
@@ -143,7 +144,7 @@ def _gap(stretch: DryStretch) -> Markup:
         "p",
         {"class": "gap-figures"},
         f"{length_km(stretch.length_km)}, {taken_days(stretch.days)}. ",
-        tag("strong", None, f"{needed_l(stretch.short_l)} missing"),
+        tag("strong", None, f"{missing_words(stretch)} missing"),
         " to end it with the reserve. ",
         gap_words(stretch),
     )
@@ -151,8 +152,8 @@ def _gap(stretch: DryStretch) -> Markup:
 
 
 def _warning(warning: PlanWarning) -> Markup:
-    text = printable(warning.text)
-    words: list[str] = [tag("strong", None, text) if warning.grave else text]
+    text = shown_text(warning.text)
+    words: list[str] = [tag("strong" if warning.grave else "bdi", None, text)]
     if warning.stretch is not None:
         link = {"href": f"#stretch-{warning.stretch}"}
         words += [" ", tag("a", link, f"Stretch {warning.stretch}")]

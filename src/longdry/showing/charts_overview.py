@@ -15,7 +15,7 @@ from longdry.model.words import VERDICTS_WORST_FIRST, Verdict
 from longdry.showing.charts import nice_step
 from longdry.showing.label_room import LabelBox, free_box
 from longdry.showing.map.drawn_line import Track, mercator_m, simplified
-from longdry.showing.map.signs import LINE_SIGNS, grade_class, water_drawing
+from longdry.showing.map.signs import LINE_SIGNS, grade_class, shown_certainty, water_drawing
 from longdry.showing.markup import Attributes, Markup, joined, tag
 
 _WIDTH = 900.0
@@ -112,7 +112,7 @@ def _waters(plan: Plan, track: Track, sheet: Sheet) -> Iterator[Markup]:
         css += "" if source.id in counted else " faint"
         size = _SIGN_PX / 24.0
         move = f"translate({x - _SIGN_PX / 2:.1f} {y - _SIGN_PX / 2:.1f}) scale({size:.3f})"
-        drawing = water_drawing(source.grade, source.certainty)
+        drawing = water_drawing(source.grade, shown_certainty(source, plan.passes))
         yield tag("g", {"class": css, "transform": move}, drawing)
 
 

@@ -10,6 +10,10 @@ from collections.abc import Iterable, Mapping
 LONGEST_NAME = 90
 """Characters of a name that are shown; its full length is told where it is longer."""
 
+LONGEST_TEXT = 600
+_LONGEST_WORD = 90
+_TURNS_DIRECTION = dict.fromkeys([*range(0x202A, 0x202F), *range(0x2066, 0x206A)])
+"""Embeddings, overrides, isolates (Unicode Standard Annex 9): no name turns other text round."""
 _NOT_PRINTED = {"Cc", "Cs", "Co", "Cn", "Zl", "Zp"}
 _VOID = {"meta", "link", "br", "input", "img"}
 
@@ -29,8 +33,23 @@ def printable(text: str) -> str:
     >>> printable("North\nWell" + chr(0))
     'North Well'
     """
-    shown = "".join(" " if unicodedata.category(c) in _NOT_PRINTED else c for c in text)
+    straight = text.translate(_TURNS_DIRECTION)
+    shown = "".join(" " if unicodedata.category(c) in _NOT_PRINTED else c for c in straight)
     return re.sub(r"\s+", " ", shown).strip()
+
+
+def shown_text(text: str) -> str:
+    """Return sentences that may hold names as they are shown; what is very long is cut.
+
+    >>> shown_text("The well is dry.")
+    'The well is dry.'
+    """
+    words = [
+        word if len(word) <= _LONGEST_WORD else f"{word[:_LONGEST_WORD]}…"
+        for word in printable(text).split(" ")
+    ]
+    shown = " ".join(words)
+    return shown if len(shown) <= LONGEST_TEXT else f"{shown[:LONGEST_TEXT]}… (cut)"
 
 
 def shown_name(name: str) -> str:

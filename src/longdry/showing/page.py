@@ -17,6 +17,7 @@ from longdry.showing.assets_in_page import (
     own_asset,
 )
 from longdry.showing.charts_overview import overview_svg
+from longdry.showing.fill_table import fill_section
 from longdry.showing.map.drawn_line import Track, drawn_track
 from longdry.showing.map.folium_map import map_parts
 from longdry.showing.map.legend import legend
@@ -43,6 +44,7 @@ class Section:
 
 
 SECTIONS = (
+    Section("fills", "What to fill where", fill_section),
     Section("profile", "Water needed along the way", profile),
     Section("stretches", "Dry stretches", stretches),
     Section("water", "Water along the route", water),

@@ -11,13 +11,13 @@ from longdry.model.travel_day import TravelDay
 from longdry.model.water_pass import WaterPass
 from longdry.model.water_source import WaterSource
 from longdry.showing.map.signs import verdict_class, water_sign_svg
-from longdry.showing.markup import Markup, joined, name_tag, printable, tag
+from longdry.showing.markup import Markup, joined, name_tag, shown_text, tag
 from longdry.showing.wording import (
-    certainty_words,
     day_name,
     end_words,
     grade_words,
     hours,
+    judged_words,
     length_km,
     missing_words,
     needed_l,
@@ -68,12 +68,17 @@ def table(id_: str, caption: str, columns: Sequence[Column], rows: Sequence[Row]
 
 def stretch_table(plan: Plan) -> Markup:
     """All stretches in travel order."""
-    words = ("Stretch", "Verdict", "From", "To")
     figures = (
-        "Length", "Takes", "Nights", "Potable", "Any grade", "Need", "Reserve",
-        "Can be on board", "Missing",
+        "Length", "Takes", "Nights", "Potable", "Any grade", "Need", "Reserve", "Can be on board",
     )  # fmt: skip
-    columns = [*map(Column, words), *(Column(figure, numeric=True) for figure in figures)]
+    columns = [
+        Column("Stretch"),
+        Column("Verdict"),
+        Column("Missing", numeric=True),
+        Column("From"),
+        Column("To"),
+        *(Column(figure, numeric=True) for figure in figures),
+    ]
     return table(
         "stretch-table",
         "Dry stretches in travel order; ways to the water and camps included, on the full ration",
@@ -141,9 +146,9 @@ def assumption_table(plan: Plan) -> Markup:
         [
             Row(
                 (
-                    printable(item.what),
-                    printable(item.value),
-                    printable(item.why),
+                    shown_text(item.what),
+                    shown_text(item.value),
+                    shown_text(item.why),
                     tag("code", None, item.key) if item.key else "",
                 )
             )
@@ -168,6 +173,7 @@ def _stretch_row(stretch: DryStretch) -> Row:
     cells = (
         _stretch_number(stretch),
         verdict_mark(stretch),
+        missing_words(stretch),
         _end(stretch.begin),
         _end(stretch.end),
         length_km(stretch.length_km),
@@ -178,7 +184,6 @@ def _stretch_row(stretch: DryStretch) -> Row:
         needed_l(stretch.need.total_l),
         needed_l(stretch.reserve_l),
         supply_l(stretch.available_l),
-        missing_words(stretch),
     )
     return Row(cells, f"stretch-{stretch.number}", f"verdict-{verdict_class(stretch.verdict)}")
 
@@ -210,18 +215,24 @@ def _end(end: StretchEnd) -> Markup:
 
 def _pass_row(passed: WaterPass) -> Row:
     source = passed.source
-    counted = "yes" if passed.counted else f"no: {printable(passed.why_not) or 'no reason given'}"
+    counted = "yes" if passed.counted else f"no: {shown_text(passed.why_not) or 'no reason given'}"
     cells = (
-        place_km(passed.km),
-        joined([water_sign_svg(source.grade, source.certainty), " ", name_tag(source.name)]),
+        joined([place_km(passed.km), *_on(passed)]),
+        joined(
+            [water_sign_svg(source.grade, passed.judgement.certainty), " ", name_tag(source.name)]
+        ),
         grade_words(source),
-        certainty_words(source),
+        judged_words(passed),
         counted,
         offset(passed.offset_km),
         offset(passed.way_km),
         _getting_at(source),
     )
     return Row(cells, css="" if passed.counted else "not-counted")
+
+
+def _on(passed: WaterPass) -> list[Markup]:
+    return [tag("span", {"class": "on"}, day_name(passed.on))] if passed.on else []
 
 
 def _getting_at(source: WaterSource) -> Markup:

@@ -6,8 +6,10 @@ import datetime as dt
 import math
 
 from longdry.model.dry_stretch import DryStretch, StretchEnd
+from longdry.model.water_pass import WaterPass
 from longdry.model.water_source import WaterSource
 from longdry.model.words import Certainty, Grade, Verdict
+from longdry.showing.markup import shown_text
 from longdry.units import rounded_down, rounded_up
 
 _TENTHS_BELOW = 10.0
@@ -128,6 +130,29 @@ def grade_words(source: WaterSource) -> str:
     return GRADE_WORDS[source.grade]
 
 
+def judged_words(passed: WaterPass) -> str:
+    """Whether there will be water when the party comes by, and what that rests on."""
+    certainty = CERTAINTY_WORDS[passed.judgement.certainty]
+    why = shown_text(passed.judgement.why)
+    return f"{certainty}: {why}" if why else certainty
+
+
+def poured_l(litres: float) -> str:
+    """Litres into one container, rounded up by 0.1 L.
+
+    >>> poured_l(22.41), poured_l(20)
+    ('22.5 L', '20 L')
+    """
+    return f"{_plain(rounded_up(litres, 0.1))} L"
+
+
+def leaving_l(stretch: DryStretch) -> float:
+    """Litres to leave with: of the fill plan where there is one, else need and reserve."""
+    if stretch.on_board_l is not None:
+        return stretch.on_board_l
+    return stretch.need.total_l + stretch.reserve_l
+
+
 def certainty_words(source: WaterSource) -> str:
     """Whether there will be water, in words."""
     if source.certainty is None:
@@ -144,11 +169,16 @@ def missing_words(stretch: DryStretch) -> str:
     """Litres missing to end a stretch with its reserve; not known where no containers are named."""
     if stretch.verdict is Verdict.NO_CONTAINERS:
         return "not known"
-    return needed_l(stretch.short_l) if stretch.short_l > 0.0 else "none"
+    return needed_l(stretch.missing_l) if stretch.missing_l > 0.0 else "none"
 
 
 def gap_words(stretch: DryStretch) -> str:
     """What can be done about a stretch that is not clear, in whole sentences."""
+    if stretch.held_back:
+        return (
+            "The containers would hold what it asks for, but they cannot be filled so: "
+            "what holds it back stands below."
+        )
     bare_l = stretch.needs[-1].need.total_l
     board = supply_l(stretch.available_l)
     if stretch.verdict is Verdict.TOO_LONG:

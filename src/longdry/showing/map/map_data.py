@@ -12,12 +12,13 @@ from longdry.model.water_pass import WaterPass
 from longdry.model.water_source import WaterSource
 from longdry.model.words import Verdict
 from longdry.showing.map.drawn_line import Track
-from longdry.showing.map.signs import LINE_SIGNS, grade_class, water_letter
-from longdry.showing.markup import printable, shown_name
+from longdry.showing.map.signs import LINE_SIGNS, grade_class, shown_certainty, water_letter
+from longdry.showing.markup import shown_name, shown_text
 from longdry.showing.wording import (
     certainty_words,
     end_words,
     grade_words,
+    judged_words,
     length_km,
     missing_words,
     needed_l,
@@ -80,14 +81,15 @@ def _tag(stretch: DryStretch) -> str:
     words = f"{stretch.number}: {stretch.verdict}"
     if stretch.verdict in (Verdict.CLEAR, Verdict.NO_CONTAINERS):
         return words
-    return f"{words}, {needed_l(stretch.short_l)} missing"
+    return f"{words}, {needed_l(stretch.missing_l)} missing"
 
 
 def _water(source: WaterSource, passes: Iterable[WaterPass], track: Track) -> Json:
     own = [passed for passed in passes if passed.source.id == source.id]
     counted = any(passed.counted for passed in own)
     beside_km = own[0].km if own else 0.0
-    rows = [("Grade", grade_words(source)), ("Water", certainty_words(source))]
+    judged = judged_words(own[0]) if own else certainty_words(source)
+    rows = [("Grade", grade_words(source)), ("Water", judged)]
     rows += [(f"At {place_km(passed.km)}", _pass_words(passed)) for passed in own]
     if not own:
         rows.append(("Route", "does not come near enough: not counted"))
@@ -96,7 +98,7 @@ def _water(source: WaterSource, passes: Iterable[WaterPass], track: Track) -> Js
     return {
         "at": _rounded((source.lat_deg, track.nearest_lon(source.lon_deg, beside_km))),
         "grade": grade_class(source.grade),
-        "letter": water_letter(source.grade, source.certainty),
+        "letter": water_letter(source.grade, shown_certainty(source, own)),
         "counted": counted,
         "title": shown_name(source.name),
         "rows": rows,
@@ -105,7 +107,7 @@ def _water(source: WaterSource, passes: Iterable[WaterPass], track: Track) -> Js
 
 def _pass_words(passed: WaterPass) -> str:
     if not passed.counted:
-        return f"not counted: {printable(passed.why_not) or 'no reason given'}"
+        return f"not counted: {shown_text(passed.why_not) or 'no reason given'}"
     if passed.way_km <= 0.0:
         return "on the route"
     return f"{offset(passed.offset_km)} off the route, way there {offset(passed.way_km)}"

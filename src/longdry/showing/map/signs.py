@@ -6,8 +6,11 @@ colour vision can tell apart. They stand in the style sheet; here are shapes and
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
+from longdry.model.water_pass import WaterPass
+from longdry.model.water_source import WaterSource
 from longdry.model.words import Certainty, Grade, Verdict
 from longdry.showing.markup import Attributes, Markup, tag
 
@@ -58,6 +61,13 @@ def water_letter(grade: Grade | None, certainty: Certainty | None) -> str:
     """
     letter = GRADE_LETTERS[grade or Grade.NOT_FOR_DRINKING]
     return letter + (_CERTAINTY_MARKS.get(certainty, "") if certainty else "")
+
+
+def shown_certainty(source: WaterSource, passes: Iterable[WaterPass]) -> Certainty | None:
+    """Return the least sure of what is judged for the passes of a source, else its own word."""
+    order = (Certainty.DOUBTFUL, Certainty.LIKELY, Certainty.CERTAIN)
+    judged = [p.judgement.certainty for p in passes if p.source.id == source.id]
+    return min(judged, key=order.index) if judged else source.certainty
 
 
 def water_shape(grade: Grade | None) -> Markup:

@@ -1,0 +1,116 @@
+"""What to fill where: every stop at which water is taken, and what goes into which container."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Mapping
+
+from longdry.model.fill import Fill, FillPlan, Pour
+from longdry.model.plan import Plan
+from longdry.model.words import FillHabit, Grade
+from longdry.showing.markup import Markup, joined, name_tag, tag
+from longdry.showing.tables import Column, Row, table
+from longdry.showing.wording import GRADE_WORDS, needed_l, place_km, poured_l, supply_l
+from longdry.units import rounded_up
+
+_HABITS = {
+    FillHabit.LEAST: "only what the way on asks for",
+    FillHabit.TOP_UP: "everything, wherever there is water",
+}
+_COLUMNS = (
+    Column("At"),
+    Column("Water"),
+    Column("Take", numeric=True),
+    Column("Into"),
+    Column("Before filling"),
+    Column("Left on arriving", numeric=True),
+    Column("On board on leaving"),
+    Column("Filling time", numeric=True),
+)
+
+
+def fill_section(plan: Plan) -> Markup:
+    """Build the table of fills, or say why there is none."""
+    if plan.fills is None:
+        return tag("p", None, "The trip names no containers, so no fills can be planned.")
+    fills = plan.fills
+    names = {source.id: source.name for source in plan.sources}
+    shown = [fill for place, fill in enumerate(fills.fills) if place == 0 or _does_something(fill)]
+    passed = len(fills.fills) - len(shown)
+    parts = [
+        table("fill-table", _caption(fills), _COLUMNS, [_row(fill, names) for fill in shown]),
+        tag("p", None, _rest(fills, passed)),
+    ]
+    if not fills.is_proved:
+        text = "The search was cut off: fills with better verdicts may exist."
+        parts.append(tag("p", None, tag("strong", None, text)))
+    return joined(parts)
+
+
+def _does_something(fill: Fill) -> bool:
+    return bool(fill.take_l > 0.0 or fill.decants or fill.cleaned or fill.treated_l > 0.0)
+
+
+def _caption(fills: FillPlan) -> str:
+    return f"Fills in travel order; habit: {_HABITS[fills.habit]}"
+
+
+def _rest(fills: FillPlan, passed: int) -> str:
+    end = f"At the end {supply_l(fills.end.total_l)} are left."
+    if not passed:
+        return end
+    stops = "source is" if passed == 1 else "sources are"
+    return f"{passed} counted {stops} passed without taking water. {end}"
+
+
+def _row(fill: Fill, names: Mapping[str, str]) -> Row:
+    cells = (
+        place_km(fill.km),
+        name_tag(names.get(fill.source, fill.source)) if fill.source else "start of the route",
+        needed_l(fill.take_l) if fill.take_l > 0.0 else "nothing",
+        _into(fill.into),
+        _first(fill),
+        supply_l(fill.arriving.total_l),
+        _on_board(fill),
+        _minutes(fill.minutes),
+    )
+    return Row(cells)
+
+
+def _into(pours: tuple[Pour, ...]) -> Markup:
+    alike = Counter((pour.vessel, poured_l(pour.litres), pour.grade) for pour in pours)
+    lines: list[Markup] = []
+    for (vessel, litres, grade), count in alike.items():
+        times = f"{count} × " if count > 1 else ""
+        water = "" if grade is Grade.POTABLE else f", {GRADE_WORDS[grade]}"
+        lines.append(tag("li", None, times, name_tag(vessel), f": {litres}{water}"))
+    return tag("ul", {"class": "plain"}, *lines) if lines else Markup()
+
+
+def _first(fill: Fill) -> Markup:
+    lines = [tag("li", None, "clean ", name_tag(vessel)) for vessel in fill.cleaned]
+    lines += [
+        tag(
+            "li",
+            None,
+            f"pour {poured_l(pour.litres)} from ",
+            name_tag(pour.from_vessel),
+            " into ",
+            name_tag(pour.into_vessel),
+        )
+        for pour in fill.decants
+    ]
+    if fill.treated_l > 0.0:
+        lines.append(tag("li", None, f"treat {needed_l(fill.treated_l)}"))
+    return tag("ul", {"class": "plain"}, *lines) if lines else Markup()
+
+
+def _on_board(fill: Fill) -> str:
+    board = fill.leaving
+    if board.treat_l <= 0.0:
+        return f"{supply_l(board.potable_l)} potable"
+    return f"{supply_l(board.potable_l)} potable, {supply_l(board.treat_l)} to be treated"
+
+
+def _minutes(minutes: float | None) -> str:
+    return "flow not known" if minutes is None else f"{rounded_up(minutes):,.0f} min"
