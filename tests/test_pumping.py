@@ -59,7 +59,14 @@ def test_slower_flow_never_takes_less(litres, flow):
 
 @pytest.mark.parametrize(
     ("access", "pump"),
-    [("pump", True), ("12 V pump", True), ("hand-pump", False), ("tap key", False), (None, False)],
+    [
+        ("pump", True),
+        ("12 V pump", True),
+        ("hand-pump", False),
+        ("powered pump", False),
+        ("tap key", False),
+        (None, False),
+    ],
 )
 def test_only_a_pump_of_ones_own_drains_the_battery(access, pump):
     """A hand pump and a tap need no battery."""

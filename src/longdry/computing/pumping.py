@@ -10,6 +10,8 @@ PUMP_FLOW_L_PER_MIN = 11.0
 PUMP_CURRENT_A = 7.5
 """Current that it draws at 12 V. Common practice, no source."""
 MINUTES_PER_HOUR = 60.0
+_PUMPS_IN_PLACE = ("hand", "foot", "powered", "electric", "solar", "wind")
+"""Words for pumps that stand at the source and need no battery of the party."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,10 +68,10 @@ def pump_work(
 
 
 def needs_pump(access: str | None) -> bool:
-    """Whether the way of getting at the water names a pump that the party brings.
+    """Whether the way of getting at the water asks for a pump that the party brings.
 
     >>> needs_pump("12 V pump"), needs_pump("hand pump"), needs_pump("dip"), needs_pump(None)
     (True, False, False, False)
     """
     words = (access or "").lower().replace("-", " ")
-    return "pump" in words and "hand pump" not in words and "handpump" not in words
+    return "pump" in words and not any(kind in words for kind in _PUMPS_IN_PLACE)
