@@ -199,6 +199,25 @@ def test_a_source_that_does_not_count_cannot_run_dry():
         dry_together(loaded(source_at(250.0)), [source_at(300.0)])
 
 
+def test_a_limited_source_does_not_make_good_what_the_dry_one_cost():
+    """Wells at km 100 and 200, the second gives 6 L; the plan leaves each with 12 L.
+
+    With the first dry: 12 L less 4 h of way (1.33 L) arrive at the second, which fills up to 12.
+    With 7 L at the start 5.67 + 6 = 11.67 L leave it: less than planned, still enough for the
+    22 h + 4 h (8.67 L) to the end. With a limit of 2 L 7.67 L leave it: too long.
+    """
+
+    def later(limit_l):
+        second = dataclasses.replace(source_at(200.0), limit_l=limit_l)
+        plan = loaded(source_at(100.0), second, on_board_l=[7.0, 12.0, 12.0])
+        return dry_together(plan, [source_at(100.0)])
+
+    assert later(None).later is None
+    assert later(6.0).later.available_l == pytest.approx(7.0 - 4.0 / 3.0 + 6.0)
+    assert (later(6.0).verdict, later(2.0).verdict) == (Verdict.CLEAR, Verdict.TOO_LONG)
+    assert later(2.0).can_go_on
+
+
 def test_without_containers_nothing_is_said_of_ways():
     """No containers: the verdict says so, and no source is called a stake on a life."""
     found = only(loaded(source_at(250.0), containers=[]))

@@ -11,9 +11,10 @@ import itertools
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
-from longdry.computing.harder import harder_first, worse_verdict
+from longdry.computing.harder import harder_first, worst_verdict
 from longdry.computing.loaded_plan import LoadedPlan
 from longdry.computing.moving_hours import Moment
+from longdry.computing.refilling import low_stretches, without_sources
 from longdry.computing.stretches import judged
 from longdry.computing.ways_out import (
     Way,
@@ -24,9 +25,9 @@ from longdry.computing.ways_out import (
     way_out,
 )
 from longdry.model.change import DrySource
-from longdry.model.dry_stretch import StretchEnd
+from longdry.model.dry_stretch import DryStretch, StretchEnd
 from longdry.model.water_source import WaterSource
-from longdry.model.what_if import WhatIf, WhatIfKind
+from longdry.model.what_if import WayOut, WhatIf, WhatIfKind
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,17 +131,31 @@ def _what_if(plan: LoadedPlan, run: DryRun, sources: tuple[WaterSource, ...]) ->
     before = min((plan.stretch(i) for i in range(run.behind, run.ahead)), key=harder_first)
     there = stranded(plan, run)
     left_l = max(0.0, on_board_l - there.used_l)
+    on = way_out(there.on, ahead, left_l)
+    later = _later(plan, {source.id for source in sources}, on, there.on)
+    verdicts = [before.verdict, found.verdict, *([later.verdict] if later else [])]
     return WhatIf(
         kind=WhatIfKind.DRY_SOURCE,
         words=" and ".join(DrySource(source.name).words for source in sources),
         sources=sources,
         before=before.verdict,
-        verdict=worse_verdict(before.verdict, found.verdict),
+        verdict=worst_verdict(verdicts),
         worst=found,
         known_dry=known,
-        go_on=way_out(there.on, ahead, left_l),
+        go_on=on,
         go_back=way_out(there.back, behind, left_l),
+        later=later,
     )
+
+
+def _later(plan: LoadedPlan, dry_ids: Collection[str], on: WayOut, way: Way) -> DryStretch | None:
+    """Return the worst stretch beyond the next water that begins with less than planned."""
+    if on.ration is None:
+        return None
+    left = without_sources(plan, dry_ids)
+    first = next(i for i, end in enumerate(left.ends) if end.km == on.to_km)
+    arriving_l = max(0.0, on.left_l - need_on(way.needs, on.ration))
+    return min(low_stretches(left, first, arriving_l), key=harder_first, default=None)
 
 
 def stranded(plan: LoadedPlan, run: DryRun) -> Stranded:

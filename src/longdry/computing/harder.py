@@ -2,20 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from longdry.model.dry_stretch import DryStretch
 from longdry.model.what_if import WhatIf
 from longdry.model.words import VERDICTS_WORST_FIRST, Verdict
 
 
-def worse_verdict(one: Verdict, other: Verdict) -> Verdict:
-    """Return the worse of two.
+def worst_verdict(verdicts: Iterable[Verdict]) -> Verdict:
+    """Return the worst of some, at least one.
 
-    >>> worse_verdict(Verdict.CLEAR, Verdict.TOO_LONG).value
+    >>> worst_verdict([Verdict.CLEAR, Verdict.TOO_LONG]).value
     'too long'
     """
-    return min(one, other, key=VERDICTS_WORST_FIRST.index)
+    return min(verdicts, key=VERDICTS_WORST_FIRST.index)
 
 
 def harder_first(stretch: DryStretch) -> tuple[int, float, float]:

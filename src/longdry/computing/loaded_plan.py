@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from longdry.computing.harder import worse_verdict
+from longdry.computing.harder import worst_verdict
 from longdry.computing.pace_profile import PaceProfile
 from longdry.computing.stretches import Going, dry_stretches, judged
 from longdry.model.dry_stretch import DryStretch, StretchEnd
@@ -41,18 +41,24 @@ class LoadedPlan:
         if len(self.planned) not in (0, count):
             raise ValueError(f"{len(self.planned)} verdicts for {count} stretches")
 
-    def stretch(self, index: int) -> DryStretch:
-        """Judge the stretch from end ``index`` to the next with what is on board there."""
+    def stretch(self, index: int, on_board_l: float | None = None) -> DryStretch:
+        """Judge the stretch from end ``index`` to the next.
+
+        Parameters
+        ----------
+        on_board_l
+            On leaving its beginning; None: as the plan has it.
+        """
         by_litres = judged(
             index + 1,
             self.ends[index],
             self.ends[index + 1],
             self.going,
-            on_board_l=self.on_board_l[index],
+            on_board_l=self.on_board_l[index] if on_board_l is None else on_board_l,
         )
         if not self.planned:
             return by_litres
-        return replace(by_litres, verdict=worse_verdict(by_litres.verdict, self.planned[index]))
+        return replace(by_litres, verdict=worst_verdict([by_litres.verdict, self.planned[index]]))
 
     def stretches(self) -> tuple[DryStretch, ...]:
         """Judge all of them, in travel order."""

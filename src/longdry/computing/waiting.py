@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import itertools
 import math
-from dataclasses import replace
 
 import numpy as np
 
@@ -110,9 +109,5 @@ def rest_l_per_day(plan: LoadedPlan, asked_l: float) -> float:
         What the heat asks of the whole party on that day, resting in shade.
     """
     one_day = frozen_floats([asked_l])
-    heat = replace(plan.going.heat, midnight_h=0.0, moving_l=one_day, resting_l=one_day)
-    return _bare_day_l(plan, heat)
-
-
-def _bare_day_l(plan: LoadedPlan, heat: DrinkingByDay) -> float:
+    heat = DrinkingByDay(midnight_h=0.0, moving_l=one_day, resting_l=one_day)
     return need_on(needs_on_rations(plan.going.trip, _ONE_DAY, 0.0, heat), Ration.BARE)

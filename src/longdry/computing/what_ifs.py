@@ -7,8 +7,9 @@ from collections.abc import Sequence
 
 from longdry.computing.changed_trip import HeatOf, changed, size_l
 from longdry.computing.dry_source import counted_sources, dry_together
-from longdry.computing.harder import harder_first, worse_verdict
+from longdry.computing.harder import harder_first, worst_verdict
 from longdry.computing.loaded_plan import LoadedPlan
+from longdry.computing.refilling import refilled
 from longdry.errors import TripFileError
 from longdry.model.change import (
     Change,
@@ -77,7 +78,7 @@ def what_if(plan: LoadedPlan, change: Change, heat_of: HeatOf | None = None) -> 
     if isinstance(change, Delay) and change.km is None:
         change = Delay(change.days, worst_place_km(plan, change.days))
     before = plan.stretches()
-    after = changed(plan, change, heat_of).stretches()
+    after = refilled(changed(plan, change, heat_of)).stretches()
     worst = min(map(_harder, before, after), key=harder_first)
     planned = min(before, key=harder_first)
     return WhatIf(
@@ -85,7 +86,7 @@ def what_if(plan: LoadedPlan, change: Change, heat_of: HeatOf | None = None) -> 
         words=change.words,
         sources=(),
         before=planned.verdict,
-        verdict=worse_verdict(planned.verdict, worst.verdict),
+        verdict=worst_verdict([planned.verdict, worst.verdict]),
         worst=worst,
     )
 

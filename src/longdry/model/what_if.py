@@ -71,6 +71,9 @@ class WhatIf:
     """From the last source that was found dry to the next water; None where none is dry."""
     go_back: WayOut | None = None
     """From there to the last water behind."""
+    later: DryStretch | None = None
+    """Who goes on comes to the next water with less than planned; where that gives only so much,
+    stretches beyond it begin with less: the worst of them. None where all is filled up again."""
 
     @property
     def can_go_on(self) -> bool:

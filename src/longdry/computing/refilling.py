@@ -1,0 +1,71 @@
+"""What a party that comes to a limited source with less than planned can leave it with."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Collection
+from dataclasses import replace
+
+from longdry.computing.loaded_plan import LoadedPlan
+from longdry.computing.ways_out import need_on, planned_ration
+from longdry.model.dry_stretch import DryStretch, StretchEnd
+
+
+def refilled(plan: LoadedPlan) -> LoadedPlan:
+    """Return the plan with no more on board than what is left and what the sources give.
+
+    Wherever there is water the party fills up to the plan's litres again, if the source gives
+    that much at one visit. At the start it has what the plan has.
+    """
+    on_board_l = list(plan.on_board_l)
+    for index in range(1, len(on_board_l)):
+        gives_l = _gives_l(plan.ends[index])
+        if math.isfinite(gives_l):
+            left_l = _left_l(plan, index - 1, on_board_l[index - 1])
+            on_board_l[index] = min(on_board_l[index], left_l + gives_l)
+    return replace(plan, on_board_l=tuple(on_board_l))
+
+
+def low_stretches(plan: LoadedPlan, first: int, arriving_l: float) -> tuple[DryStretch, ...]:
+    """Return the stretches that begin with less than planned, until one does not.
+
+    Parameters
+    ----------
+    first
+        Index of the stretch at whose beginning the party arrives with too little.
+    arriving_l
+        What it has there.
+    """
+    low = []
+    for index in range(first, len(plan.on_board_l)):
+        leaving_l = arriving_l + _gives_l(plan.ends[index])
+        if leaving_l >= plan.on_board_l[index]:
+            break
+        low.append(plan.stretch(index, leaving_l))
+        arriving_l = _left_l(plan, index, leaving_l)
+    return tuple(low)
+
+
+def _left_l(plan: LoadedPlan, index: int, on_board_l: float) -> float:
+    stretch = plan.stretch(index, on_board_l)
+    return max(0.0, on_board_l - need_on(stretch.needs, planned_ration(stretch)))
+
+
+def _gives_l(end: StretchEnd) -> float:
+    limit_l = end.water.source.limit_l if end.water else None
+    return math.inf if limit_l is None else limit_l
+
+
+def without_sources(plan: LoadedPlan, dry_ids: Collection[str]) -> LoadedPlan:
+    """Return the plan of what is left of the stops; the verdicts are by litres alone."""
+    kept = [
+        index
+        for index, end in enumerate(plan.ends)
+        if end.water is None or end.water.source.id not in dry_ids
+    ]
+    return LoadedPlan(
+        plan.going,
+        tuple(plan.ends[index] for index in kept),
+        tuple(plan.on_board_l[index] for index in kept[:-1]),
+        back=plan.back,
+    )
