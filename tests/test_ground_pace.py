@@ -9,11 +9,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from longdry.computing.ground_pace import (
-    SURFACE_FACTORS,
     GroundRules,
     cut_at,
     hours_by_leg,
-    surface_factor,
     tobler_kmh,
 )
 from longdry.computing.smoothed_ground import (
@@ -22,6 +20,7 @@ from longdry.computing.smoothed_ground import (
     smoothed_ground,
     without_small_reversals,
 )
+from longdry.model.surfaces import SURFACE_FACTORS, surface_factor
 from longdry.model.words import Travel
 
 FOOT, BICYCLE, VEHICLE = Travel.FOOT, Travel.BICYCLE, Travel.VEHICLE
@@ -278,7 +277,8 @@ def test_surfaces_only_slow():
     assert words[0] == words[1] == words[2]
     assert all(0 < f <= 1 for factors in SURFACE_FACTORS.values() for f in factors.values())
     assert surface_factor("sand", BICYCLE) < surface_factor("gravel", BICYCLE) < 1
-    assert surface_factor("cheese", BICYCLE) is None
+    with pytest.raises(KeyError):
+        surface_factor("cheese", BICYCLE)
 
 
 def test_docs_tell_the_surfaces():

@@ -18,6 +18,10 @@ def ids(pairs):
 def companions(section: TripSection, key: TripKey) -> dict[str, object]:
     """Return sample values of the other keys without which a table cannot stand."""
     needed = {other.name for other in section.keys if other.required}
+    if section.name == "heat":
+        needed.add("shade_max_c")
+    if not needed & set(section.any_of) and key.name not in section.any_of:
+        needed |= set(section.any_of[:1])
     groups = [group for group in section.one_of if key.name in group]
     for group in groups or section.one_of[:1]:
         needed |= set(group)

@@ -180,36 +180,6 @@ def _between(amounts: FloatArray, ground: Ground, chainage_km: FloatArray) -> Fl
     return np.diff(np.interp(chainage_km, ground.knot_km, sums))
 
 
-SURFACE_FACTORS = {
-    Travel.VEHICLE: {
-        "asphalt": 1.0, "paved": 1.0, "concrete": 1.0, "compacted": 0.8, "fine_gravel": 0.8,
-        "gravel": 0.7, "unpaved": 0.6, "dirt": 0.6, "ground": 0.6, "earth": 0.6, "grass": 0.5,
-        "salt": 0.4, "pebblestone": 0.4, "sand": 0.3, "mud": 0.2, "rock": 0.15,
-    },
-    Travel.FOOT: {
-        "asphalt": 1.0, "paved": 1.0, "concrete": 1.0, "compacted": 1.0, "fine_gravel": 1.0,
-        "gravel": 0.95, "unpaved": 0.9, "dirt": 0.9, "ground": 0.9, "earth": 0.9, "grass": 0.85,
-        "salt": 0.8, "pebblestone": 0.7, "sand": 0.6, "mud": 0.5, "rock": 0.6,
-    },
-    Travel.BICYCLE: {
-        "asphalt": 1.0, "paved": 1.0, "concrete": 1.0, "compacted": 0.85, "fine_gravel": 0.8,
-        "gravel": 0.65, "unpaved": 0.6, "dirt": 0.6, "ground": 0.6, "earth": 0.6, "grass": 0.5,
-        "salt": 0.5, "pebblestone": 0.35, "sand": 0.2, "mud": 0.2, "rock": 0.25,
-    },
-}  # fmt: skip
-"""Speed on a surface over speed on a paved road. Common practice, no source. The words are values
-of OpenStreetMap's key ``surface``."""
-
-
-def surface_factor(surface: str, travel: Travel) -> float | None:
-    """Return what a surface slows the speed on a paved road down to; None: a word not known.
-
-    >>> surface_factor("sand", Travel.FOOT), surface_factor("lava", Travel.FOOT)
-    (0.6, None)
-    """
-    return SURFACE_FACTORS[travel].get(surface)
-
-
 def slope_degrees(slope: float) -> float:
     """Return the angle of a slope given as rise over length.
 

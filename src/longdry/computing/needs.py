@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from longdry.computing.moving_hours import MovingHours
 from longdry.model.arrays import FloatArray, frozen_floats
 from longdry.model.dry_stretch import RationNeed, Span
 from longdry.model.need import Need, UseNeed
@@ -31,22 +32,54 @@ class DrinkingByDay:
     """Shape (days,), litres a day for the whole party on a day that goes as planned."""
     resting_l: FloatArray
     """Shape (days,), litres a day for the whole party when it rests in shade."""
+    moving: MovingHours | None = None
+    """The hours in which the party moves; None: the litres go evenly over the day."""
+    moving_share: FloatArray | None = None
+    """Shape (days,), share of ``moving_l`` that falls in the moving hours; None: by time."""
 
-    def over(self, span: Span, extra_days: float = 0.0) -> float:
-        """Litres over a span of time, whatever the ration.
+    def over(self, span: Span, extra_days: float = 0.0, own_l_per_day: float = 0.0) -> float:
+        """Litres over a span of time, whatever the ration; on each day the larger counts.
 
         A party on the bare ration gives up uses, not its sweat: while it moves, it needs what
-        moving asks for. Only waiting needs less.
+        moving asks for. Only waiting needs less. A part of a day takes the litres of its moving
+        hours and of its other hours, each at their own rate.
+
+        Parameters
+        ----------
+        own_l_per_day
+            What the party itself counts on, in litres a day.
         """
-        by_day = self.moving_l
-        first = (span.start_h - self.midnight_h) / HOURS_PER_DAY
-        last = (span.end_h - self.midnight_h) / HOURS_PER_DAY
-        days = np.arange(np.floor(first), np.ceil(last))
-        shares = np.minimum(days + 1.0, last) - np.maximum(days, first)
-        rates = np.where(
-            days < by_day.size, by_day[np.minimum(days.astype(int), by_day.size - 1)], by_day.max()
+        begin_h, end_h = span.start_h - self.midnight_h, span.end_h - self.midnight_h
+        first, end = np.floor(begin_h / HOURS_PER_DAY), np.ceil(end_h / HOURS_PER_DAY)
+        days = np.arange(first, end, dtype=np.float64)
+        from_h = np.maximum(days * HOURS_PER_DAY, begin_h)
+        to_h = np.minimum((days + 1.0) * HOURS_PER_DAY, end_h)
+        asked_l = self._rates_l(days) * self._parts(days, from_h, to_h)
+        own_l = own_l_per_day * (to_h - from_h) / HOURS_PER_DAY
+        extra_l = extra_days * max(float(self.moving_l.max()), own_l_per_day)
+        return float(np.maximum(asked_l, own_l).sum()) + extra_l
+
+    def _rates_l(self, days: FloatArray) -> FloatArray:
+        last = self.moving_l.size - 1
+        known = self.moving_l[np.clip(days.astype(int), 0, last)]
+        return np.asarray(np.where(days <= last, known, self.moving_l.max()), dtype=np.float64)
+
+    def _parts(self, days: FloatArray, from_h: FloatArray, to_h: FloatArray) -> FloatArray:
+        """Share of each day's litres that falls between two hours of it."""
+        evenly = (to_h - from_h) / HOURS_PER_DAY
+        if self.moving is None or self.moving_share is None:
+            return evenly
+        per_day_h = self.moving.per_day_h
+        moved_h = np.array([self.moving.moved_by(hour) for hour in to_h]) - np.array(
+            [self.moving.moved_by(hour) for hour in from_h]
         )
-        return float(shares @ rates) + extra_days * float(by_day.max())
+        other_h = HOURS_PER_DAY - per_day_h
+        others = (to_h - from_h - moved_h) / other_h if other_h > 0.0 else evenly
+        last = min(self.moving_share.size, self.moving_l.size) - 1
+        as_known = np.where(days <= last, days, self.moving_l[: last + 1].argmax())
+        share = self.moving_share[np.maximum(as_known, 0.0).astype(int)]
+        parts = share * moved_h / per_day_h + (1.0 - share) * others
+        return np.asarray(parts, dtype=np.float64)
 
     def largest_of(self, span: Span) -> float:
         """Litres of the day in the span that asks for most."""
@@ -84,9 +117,26 @@ def needs_on_rations(
     amounts = Amounts(span.days + extra_days, span.nights + extra_days, length_km)
     return tuple(
         RationNeed(
-            ration, _need(trip, amounts, ration, least_drinking_l=heat.over(span, extra_days))
+            ration,
+            _need(
+                trip,
+                amounts,
+                ration,
+                least_drinking_l=heat.over(span, extra_days, own_drinking_l_per_day(trip, ration)),
+            ),
         )
         for ration in RATIONS
+    )
+
+
+def own_drinking_l_per_day(trip: Trip, ration: Ration) -> float:
+    """Return what the people count on drinking in a day, where they count by the day."""
+    return sum(
+        use.litres * (trip.party.people if use.per is Accrual.PERSON_DAY else 1)
+        for use in trip.uses
+        if is_drinking(use.name)
+        and use.kept_on(ration)
+        and use.per in {Accrual.PERSON_DAY, Accrual.PARTY_DAY}
     )
 
 

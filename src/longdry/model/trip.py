@@ -6,7 +6,9 @@ import datetime as dt
 from dataclasses import dataclass
 
 from longdry.model.assumption import Assumption
+from longdry.model.ground_layer import GroundFeature
 from longdry.model.party import Animal, Container, Party, Use, Vehicle
+from longdry.model.trip_heat import TripHeat
 from longdry.model.words import FillTo, Ration, Travel
 
 
@@ -17,6 +19,8 @@ class PaceSection:
     from_km: float
     to_km: float
     speed_kmh: float
+    surface: str = ""
+    """What the speed was taken from, where the trip names no speed."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,6 +39,16 @@ class Pace:
     winding_factor: float
     """What straight legs longer than 2 km are lengthened by."""
     sections: tuple[PaceSection, ...] = ()
+    break_h: tuple[float, float] | None = None
+    """Hours of the day between which nobody moves."""
+    fill_minutes: float = 0.0
+    """What each fill at a counted pass takes of the moving hours."""
+    climb_m_per_h: float = 400.0
+    """By bicycle: an hour on top for so many metres climbed."""
+    unknown_ground_percent: float = 0.0
+    """On foot and by bicycle: hours on top where the heights are not known."""
+    ground: tuple[GroundFeature, ...] = ()
+    """The user's layer of areas and lines with a surface or a speed."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,5 +101,9 @@ class Trip:
     pace: Pace
     camps: tuple[PinnedCamp, ...]
     policy: Policy
+    heat: TripHeat | None = None
+    """None: no heat is given, and drinking follows the party's own rates alone."""
+    utc_offset_h: float | None = None
+    """How far the clocks of the trip are ahead of UTC; None: not named."""
     defaults: tuple[Assumption, ...] = ()
     """Every default that was filled in; ``Assumption.key`` names the trip key."""

@@ -99,6 +99,8 @@ class TripSection:
     """Whether it is written ``[[name]]``, once for each thing."""
     one_of: tuple[tuple[str, ...], ...] = ()
     """Groups of keys of which exactly one group must be there."""
+    any_of: tuple[str, ...] = ()
+    """Keys of which at least one must be there."""
 
     def key(self, name: str) -> TripKey:
         """Return the key called ``name``; KeyError where there is none."""

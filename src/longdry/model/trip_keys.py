@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from longdry.model.surfaces import SURFACES
 from longdry.model.trip_key import Kind, Range, TripKey, TripSection
+from longdry.model.trip_keys_heat import HEAT_SECTIONS
 from longdry.model.trip_keys_party import PARTY_SECTIONS
 from longdry.model.words import FillTo, Ration, Travel
 
@@ -20,6 +22,10 @@ TOP = TripSection(
                 "2027-05-03T08:00:00",
                 if_absent="the start hour of an unnamed day",
                 why="no departure in the trip file, so no dates can be told"),
+        TripKey("utc_offset_h", Kind.NUMBER, "offset from UTC",
+                "How far the clocks of the trip are ahead of UTC, for sunrise and sunset; "
+                "without it the nearest whole hour by the longitude.", 9.5,
+                unit="h", range=Range(-12, 14)),
     ),
 )  # fmt: skip
 
@@ -57,20 +63,50 @@ PACE = TripSection(
                 range=Range(1, 20), default=1.0,
                 why="the route is taken as drawn; a line drawn with long straight legs is "
                     "shorter than the way on the ground"),
+        TripKey("break_from_hour", Kind.NUMBER, "begin of the heat break",
+                "Hour of the day from which nobody moves; without both hours no break is kept.",
+                11.0,
+                unit="h after midnight", range=Range(0, 24),
+                why="only its end is stated; common practice, no source"),
+        TripKey("break_to_hour", Kind.NUMBER, "end of the heat break",
+                "Hour of the day at which moving goes on.", 15.5,
+                unit="h after midnight", range=Range(0, 24),
+                why="only its begin is stated; common practice, no source"),
+        TripKey("fill_minutes", Kind.NUMBER, "minutes for a fill",
+                "What each fill on the way takes of the moving hours.", 30.0,
+                unit="min", range=Range(0, 600), default=0.0,
+                why="not stated, so the mean speed is taken to hold them"),
+        TripKey("climb_m_per_h", Kind.NUMBER, "climb penalty",
+                "By bicycle, where heights are known: metres of climb that cost an hour on top.",
+                400.0,
+                unit="m", range=Range(50, 100_000), default=400.0,
+                why="common practice, no source; 110 kg lifted by 400 m is 48 minutes of 150 W"),
+        TripKey("unknown_ground_percent", Kind.NUMBER, "margin for unknown heights",
+                "On foot and by bicycle: hours on top where the route has no heights.", 10.0,
+                unit="%", range=Range(0, 500), default=0.0,
+                why="speed_kmh is taken for the party's mean on such ground"),
+        TripKey("ground", Kind.TEXT, "ground layer",
+                "A file of areas or lines (GeoJSON or any layer that GDAL reads), found from the "
+                "folder of the trip file, each with a `surface` or a `speed_kmh`.",
+                "ground.geojson"),
     ),
 )  # fmt: skip
 
 PACE_SECTION = TripSection(
     name="section",
-    help="A part of the route with a speed of its own; the speed of [pace] holds elsewhere.",
+    help="A part of the route with a speed of its own, or a surface that slows the speed of "
+    "[pace], which then counts as that on a paved road; elsewhere the speed of [pace] holds.",
     many=True,
+    any_of=("speed_kmh", "surface"),
     keys=(
         TripKey("from_km", Kind.NUMBER, "begin", "Where on the route it begins.", 120.0,
                 unit="km", range=_RANGE_KM, required=True),
         TripKey("to_km", Kind.NUMBER, "end", "Where on the route it ends.", 180.0,
                 unit="km", range=_RANGE_KM, required=True),
         TripKey("speed_kmh", Kind.NUMBER, "speed", "Mean speed while moving there.", 3.0,
-                unit="km/h", range=Range(0, 150, above=True), required=True),
+                unit="km/h", range=Range(0, 150, above=True)),
+        TripKey("surface", Kind.WORD, "surface",
+                "What the ground is like there, where no speed is given.", "sand", words=SURFACES),
     ),
 )  # fmt: skip
 
@@ -148,7 +184,15 @@ POLICY = TripSection(
     ),
 )  # fmt: skip
 
-SECTIONS: tuple[TripSection, ...] = (TOP, *PARTY_SECTIONS, PACE, PACE_SECTION, CAMP, POLICY)
+SECTIONS: tuple[TripSection, ...] = (
+    TOP,
+    *PARTY_SECTIONS,
+    PACE,
+    PACE_SECTION,
+    CAMP,
+    *HEAT_SECTIONS,
+    POLICY,
+)
 """In the order in which a new trip file lists them."""
 
 

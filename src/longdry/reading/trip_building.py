@@ -5,27 +5,33 @@ from __future__ import annotations
 import datetime as dt
 
 from longdry.model.assumption import Assumption
+from longdry.model.ground_layer import GroundFeature
 from longdry.model.party import Animal, Container, Party, Use, Vehicle
+from longdry.model.surfaces import surface_factor
 from longdry.model.trip import Pace, PaceSection, PinnedCamp, Policy, Trip
 from longdry.model.trip_key import TripSection
 from longdry.model.trip_keys import CAMP, PACE, PACE_SECTION, POLICY, TOP
+from longdry.model.trip_keys_heat import PERSON
 from longdry.model.trip_keys_party import ANIMAL, CONTAINER, PARTY, USE, VEHICLE
 from longdry.model.usual_uses import USUAL_USES
 from longdry.model.words import Accrual, ContainerGrade, FillTo, Grade, Ration, Travel
+from longdry.reading.trip_building_heat import trip_heat
+from longdry.reading.trip_checks import USUAL_BREAK_H
 from longdry.reading.trip_defaults import DefaultLog, FilledTable
 from longdry.reading.trip_tables import TripTable, TripTables
 
 _MINUTES_PER_HOUR = 60
 
 
-def build_trip(tables: TripTables, *, origin: str) -> Trip:
+def build_trip(tables: TripTables, *, origin: str, ground: tuple[GroundFeature, ...] = ()) -> Trip:
     """Build the trip; the tables must have passed every check."""
     log = DefaultLog(Travel(str(tables.one(PACE).values.get("travel", Travel.FOOT))))
     party = _party(FilledTable(tables.one(PARTY), log))
     animals = tuple(_animal(FilledTable(t, log)) for t in tables.all(ANIMAL))
     uses = tuple(_use(FilledTable(t, log)) for t in tables.all(USE))
-    pace = _pace(tables, log)
+    pace = _pace(tables, log, ground)
     policy = _policy(FilledTable(tables.one(POLICY), log))
+    heat = trip_heat(tables, log)
     carried = bool(tables.all(VEHICLE))
     top = FilledTable(tables.one(TOP), log)
     return Trip(
@@ -43,8 +49,21 @@ def build_trip(tables: TripTables, *, origin: str) -> Trip:
         pace=pace,
         camps=tuple(_camp(FilledTable(t, log)) for t in tables.all(CAMP)),
         policy=policy,
-        defaults=(*log.assumptions(), *(() if uses else _usual_uses())),
+        heat=heat,
+        utc_offset_h=top.number_if_any("utc_offset_h"),
+        defaults=(
+            *log.assumptions(),
+            *(() if uses else _usual_uses()),
+            *(_unused_persons(tables) if heat is None else ()),
+        ),
     )
+
+
+def _unused_persons(tables: TripTables) -> tuple[Assumption, ...]:
+    if not tables.all(PERSON):
+        return ()
+    why = "the trip gives no heat, and without it nothing is asked of a single person"
+    return (Assumption("persons listed", "without part", why, key=PERSON.name),)
 
 
 def _usual_uses() -> tuple[Assumption, ...]:
@@ -124,7 +143,7 @@ def _vehicle(table: FilledTable) -> Vehicle:
     return Vehicle(name=table.text("name"), payload_left_kg=table.number("payload_left_kg"))
 
 
-def _pace(tables: TripTables, log: DefaultLog) -> Pace:
+def _pace(tables: TripTables, log: DefaultLog, ground: tuple[GroundFeature, ...]) -> Pace:
     table = FilledTable(tables.one(PACE), log)
     travel = Travel(table.text("travel"))
     speed_kmh = table.number("speed_kmh")
@@ -140,10 +159,18 @@ def _pace(tables: TripTables, log: DefaultLog) -> Pace:
         winding_factor=table.number("winding_factor"),
         sections=tuple(
             sorted(
-                (_section(FilledTable(t, log)) for t in tables.all(PACE_SECTION)),
+                (
+                    _section(FilledTable(t, log), travel, speed_kmh)
+                    for t in tables.all(PACE_SECTION)
+                ),
                 key=lambda section: section.from_km,
             )
         ),
+        break_h=_break(table),
+        fill_minutes=table.number("fill_minutes"),
+        climb_m_per_h=table.number("climb_m_per_h"),
+        unknown_ground_percent=table.number("unknown_ground_percent"),
+        ground=ground,
     )
 
 
@@ -151,11 +178,22 @@ def _usual_number(section: TripSection, name: str, travel: Travel) -> float:
     return float(section.key(name).default_for(travel) or 0.0)
 
 
-def _section(table: FilledTable) -> PaceSection:
+def _break(table: FilledTable) -> tuple[float, float] | None:
+    names = ("break_from_hour", "break_to_hour")
+    if all(table.number_if_any(name) is None for name in names):
+        return None
+    begin, end = (table.number(name, instead=USUAL_BREAK_H[name]) for name in names)
+    return begin, end
+
+
+def _section(table: FilledTable, travel: Travel, base_kmh: float) -> PaceSection:
+    surface = table.text_if_any("surface") or ""
+    speed_kmh = table.number_if_any("speed_kmh")
     return PaceSection(
         from_km=table.number("from_km"),
         to_km=table.number("to_km"),
-        speed_kmh=table.number("speed_kmh"),
+        speed_kmh=base_kmh * surface_factor(surface, travel) if speed_kmh is None else speed_kmh,
+        surface=surface,
     )
 
 

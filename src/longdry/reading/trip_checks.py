@@ -8,16 +8,19 @@ from itertools import pairwise
 from longdry.model.trip_keys import CAMP, PACE, PACE_SECTION, POLICY
 from longdry.model.trip_keys_party import ANIMAL, CONTAINER, USE, VEHICLE
 from longdry.model.words import ContainerGrade, Grade, Travel
+from longdry.reading.trip_checks_heat import HEAT_CHECKS
 from longdry.reading.trip_tables import FaultList, TripTable, TripTables
 from longdry.reading.trip_values import nearest, shown
 
 _DAY_H = 24.0
 _MOST_NAMES = 8
+USUAL_BREAK_H = {"break_from_hour": 11.0, "break_to_hour": 16.0}
+"""For a break of which only one end is written. Common practice, no source."""
 
 
 def check_together(tables: TripTables, faults: FaultList) -> None:
     """Add a fault for each pair of values that contradict each other."""
-    for check in _CHECKS:
+    for check in (*_CHECKS, *HEAT_CHECKS):
         check(tables, faults)
 
 
@@ -131,15 +134,57 @@ def _room_l(containers: Iterable[TripTable]) -> float | None:
 def _day_holds_its_hours(tables: TripTables, faults: FaultList) -> None:
     pace = tables.one(PACE)
     start, hours = _number(pace, "start_hour"), _number(pace, "hours_per_day")
-    if start is None or hours is None or start + hours <= _DAY_H:
+    if start is None or hours is None or start + hours + _break_h(pace, start, hours) <= _DAY_H:
         return
     assumed = "" if "start_hour" in pace.written else " (the start hour is assumed)"
     at_fault = "hours_per_day" if "hours_per_day" in pace.written else "start_hour"
+    around = " around the break" if _break_h(pace, start, hours) else ""
     faults.add(
         (PACE, 1, at_fault),
-        f"{hours:g} h of moving from {start:g} o'clock on end after midnight{assumed}",
+        f"{hours:g} h of moving from {start:g} o'clock on{around} end after midnight{assumed}",
         "write hours_per_day and start_hour so that together they are at most 24",
     )
+
+
+def _break_h(pace: TripTable, start: float, hours: float) -> float:
+    """Return by how many hours the break puts the end of the moving hours off."""
+    begin, end = _break_hours(pace)
+    if begin is None or end is None or start + hours <= begin:
+        return 0.0
+    return max(end - max(begin, start), 0.0)
+
+
+def _break_hours(pace: TripTable) -> tuple[float | None, float | None]:
+    """Return the ends of the break; one that is not written is the usual one."""
+    if not any(name in pace.written for name in USUAL_BREAK_H):
+        return None, None
+    begin, end = (
+        _number(pace, name) if name in pace.written else usual
+        for name, usual in USUAL_BREAK_H.items()
+    )
+    return begin, end
+
+
+def _break_goes_forward(tables: TripTables, faults: FaultList) -> None:
+    pace = tables.one(PACE)
+    begin, end = _break_hours(pace)
+    if begin is not None and end is not None and end <= begin:
+        at_fault = next(name for name in ("break_to_hour", *USUAL_BREAK_H) if name in pace.written)
+        faults.add(
+            (PACE, 1, at_fault),
+            f"the break would end at {end:g} o'clock, not after its begin at {begin:g}",
+            "write break_from_hour and break_to_hour, the earlier first",
+        )
+
+
+def _sections_say_a_speed(tables: TripTables, faults: FaultList) -> None:
+    for table in tables.all(PACE_SECTION):
+        if not any(key in table.written for key in PACE_SECTION.any_of):
+            faults.add(
+                (PACE_SECTION, table.number, "speed_kmh"),
+                "is missing, and so is surface",
+                "add a line such as speed_kmh = 3.0",
+            )
 
 
 def _sections_do_not_overlap(tables: TripTables, faults: FaultList) -> None:
@@ -204,6 +249,8 @@ _CHECKS: tuple[Callable[[TripTables, FaultList], None], ...] = (
     _carriers_exist,
     _start_is_said_once,
     _day_holds_its_hours,
+    _break_goes_forward,
+    _sections_say_a_speed,
     _sections_do_not_overlap,
     _camps_say_one_place,
     _camps_stand_apart,

@@ -9,6 +9,7 @@ from pathlib import Path
 
 from longdry.errors import Fault, TripFileError
 from longdry.model.trip import Trip
+from longdry.reading.trip_brought import NOTHING_BROUGHT, brought_files, with_heat_rows
 from longdry.reading.trip_building import build_trip
 from longdry.reading.trip_checks import check_together
 from longdry.reading.trip_lines import lines_of
@@ -40,10 +41,11 @@ def read_trip(path: str | os.PathLike[str] | None) -> Trip:
     if path is None:
         return trip_from_text("", origin="")
     origin = os.fspath(path)
-    return trip_from_text(_text_of(Path(path), origin), origin=origin)
+    text = _text_of(Path(path), origin)
+    return trip_from_text(text, origin=origin, folder=Path(path).parent)
 
 
-def trip_from_text(text: str, *, origin: str) -> Trip:
+def trip_from_text(text: str, *, origin: str, folder: Path | None = None) -> Trip:
     r"""Read a trip from the text of a trip file.
 
     Parameters
@@ -52,6 +54,8 @@ def trip_from_text(text: str, *, origin: str) -> Trip:
         TOML 1.0.
     origin
         What messages call the text, such as the name of its file.
+    folder
+        Where the files that the text names are looked for; None: they are not read.
 
     Raises
     ------
@@ -69,7 +73,8 @@ def trip_from_text(text: str, *, origin: str) -> Trip:
     check_together(tables, faults)
     if faults.faults:
         raise TripFileError(origin, faults.faults)
-    return build_trip(tables, origin=origin)
+    brought = brought_files(tables, folder) if folder else NOTHING_BROUGHT
+    return build_trip(with_heat_rows(tables, brought), origin=origin, ground=brought.ground)
 
 
 def _parsed(text: str, origin: str) -> Mapping[str, object]:

@@ -56,6 +56,8 @@ def _table(section: TripSection) -> Schema:
         table["required"] = required
     if section.one_of:
         table["oneOf"] = [_only(group, section.one_of) for group in section.one_of]
+    if section.any_of:
+        table["anyOf"] = [{"required": [key]} for key in section.any_of]
     return table
 
 

@@ -1,0 +1,57 @@
+"""Files that a trip file names: the table of heat and the layer of ground."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from longdry.model.ground_layer import GroundFeature
+from longdry.model.trip_key import TripSection
+from longdry.model.trip_keys import PACE
+from longdry.model.trip_keys_heat import HEAT, HEAT_MONTH, HEAT_SECTION
+from longdry.reading.trip_tables import TripTable, TripTables
+
+
+@dataclass(frozen=True, slots=True)
+class Brought:
+    """What the files hold."""
+
+    heat_rows: tuple[TripTable, ...] = ()
+    ground: tuple[GroundFeature, ...] = ()
+
+
+NOTHING_BROUGHT = Brought()
+
+
+def brought_files(tables: TripTables, folder: Path) -> Brought:
+    """Read the files that a trip names, found from ``folder``.
+
+    Raises
+    ------
+    TripFileError
+        Where one of them cannot be used; it is named in the message.
+    """
+    from longdry.reading.heat_table import read_heat_table  # noqa: PLC0415 - loaded when needed
+
+    heat, ground = _named(tables, HEAT, "table"), _named(tables, PACE, "ground")
+    rows = read_heat_table(folder / heat) if heat else ()
+    if not ground:
+        return Brought(rows)
+    from longdry.reading.ground_file import read_ground  # noqa: PLC0415 - loaded when needed
+
+    return Brought(rows, read_ground(folder / ground))
+
+
+def _named(tables: TripTables, section: TripSection, key: str) -> str:
+    return str(tables.one(section).values.get(key, ""))
+
+
+def with_heat_rows(tables: TripTables, brought: Brought) -> TripTables:
+    """Return the tables with the rows of the heat table beside those of the trip file."""
+    if not brought.heat_rows:
+        return tables
+    by_section = dict(tables.by_section)
+    for section in (HEAT_MONTH, HEAT_SECTION):
+        rows = tuple(row for row in brought.heat_rows if row.section is section)
+        by_section[section.name] = (*tables.all(section), *rows)
+    return TripTables(by_section)
