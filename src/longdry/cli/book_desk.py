@@ -33,19 +33,21 @@ def change_book(
         It could not be written; it is as it was.
     """
     from longdry.reading.book_file import book_from_text, read_book  # noqa: PLC0415 - when needed
-    from longdry.showing.exports.book_geojson import changed_book_text  # noqa: PLC0415 - the same
+    from longdry.showing.exports.book_geojson import (  # noqa: PLC0415 - loaded when needed
+        changed_book_text,
+        changed_features_text,
+    )
     from longdry.storage import locked, replace_file  # noqa: PLC0415 - loaded when needed
 
-    may_make = make and not path.exists()
-    if not may_make:
-        read_book(path)  # a book that is not there, or is no book, needs no lock
+    if not path.is_file() and not (make and not path.exists()):
+        read_book(path)  # tells what is there instead
     with locked(path):
-        book = _new_book(path) if may_make and not path.exists() else read_book(path)
+        book = read_book(path) if path.exists() else _new_book(path)
         change = change_of(book)
         if change.features:
-            text = changed_book_text(book, change.features)
-            book_from_text(text, origin=str(path))  # what could not be read is never written
-            replace_file(path, text)
+            changed = changed_features_text(book, change.features)
+            book_from_text(changed, origin=str(path))  # what cannot be read is never written
+            replace_file(path, changed_book_text(book, change.features))
     return change
 
 

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import json
 import os
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from pathlib import Path
 
 from longdry.errors import BookError, Fault
@@ -16,7 +16,7 @@ from longdry.model.water_source import WaterSource
 from longdry.reading.fault_list import FaultList
 from longdry.reading.field_values import RefusedValueError, shown, text_from
 from longdry.reading.file_bytes import GZIP_MAGIC, file_text
-from longdry.reading.json_spans import SpannedDocument, spanned_document
+from longdry.reading.json_spans import Span, SpannedDocument, spanned_document
 from longdry.reading.layer_crs import is_wgs84
 from longdry.reading.source_fields import source_from_properties
 
@@ -58,28 +58,37 @@ def book_from_text(text: str, *, origin: str) -> WaterBook:
     BookError
         As `read_book` does.
     """
-    document = _document(text, origin)
-    if document.members.get("type") != "FeatureCollection" or document.features is None:
-        what = f"is JSON of type {shown(document.members.get('type'))}, not a feature collection"
-        if document.members.get("type") == "FeatureCollection":
-            what = "has no list of features"
-        raise BookError.single(origin, "", what, _COLLECTION_MEND)
-    _refuse_other_crs(document.members.get("crs"), origin)
     faults = FaultList()
-    features = []
+    features: list[BookFeature] = []
     stem = Path(origin).name.partition(".")[0] or origin
-    for number, span in enumerate(document.features, start=1):
+
+    def keep(span: Span) -> None:
+        number = len(features) + 1
         source, wrong = _source(span.value, number, f"{stem}#{number}", origin)
         faults.add(wrong)
         features.append(BookFeature(span.begin, span.end, source))
+
+    document = _document(text, keep, origin)
+    list_end = _list_end(document, origin)
+    _refuse_other_crs(document.members.get("crs"), origin)
     faults.add(_twofold_ids(features))
     faults.raise_any(origin, BookError)
-    return WaterBook(origin, text, tuple(features), document.list_end)
+    return WaterBook(origin, text, tuple(features), list_end)
 
 
-def _document(text: str, origin: str) -> SpannedDocument:
+def _list_end(document: SpannedDocument, origin: str) -> int:
+    kind = document.members.get("type")
+    if kind != "FeatureCollection":
+        what = f"is JSON of type {shown(kind)}, not a feature collection"
+        raise BookError.single(origin, "", what, _COLLECTION_MEND)
+    if document.list_end is None:
+        raise BookError.single(origin, "", "has no list of features", _COLLECTION_MEND)
+    return document.list_end
+
+
+def _document(text: str, keep: Callable[[Span], None], origin: str) -> SpannedDocument:
     try:
-        return spanned_document(text)
+        return spanned_document(text, keep)
     except json.JSONDecodeError as cause:
         where = f"line {cause.lineno}, column {cause.colno}"
         what = f"this is no JSON from here on ({cause.msg})"

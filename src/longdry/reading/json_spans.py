@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import json
 import re
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import NamedTuple
 
@@ -28,14 +29,19 @@ class SpannedDocument:
 
     members: dict[str, object]
     """All members but the list of features."""
-    features: list[Span] | None
-    """None where there is no such list."""
-    list_end: int
-    """Where the bracket that ends the list stands; -1 where there is none."""
+    list_end: int | None
+    """Where the bracket that ends the list of features stands; None where there is no list."""
 
 
-def spanned_document(text: str) -> SpannedDocument:
+def spanned_document(text: str, each: Callable[[Span], None]) -> SpannedDocument:
     """Read an object and find the places of its features.
+
+    Parameters
+    ----------
+    text
+        The whole file.
+    each
+        Called with every feature in turn, so that not all of them have to be held at once.
 
     Raises
     ------
@@ -46,30 +52,30 @@ def spanned_document(text: str) -> SpannedDocument:
     RecursionError
         For text that is nested too deeply.
     """
-    return _Scanner(text).document()
+    return _Scanner(text, each).document()
 
 
 class _Scanner:
     """Walks along the outermost object; what lies inside a member is left to ``json``."""
 
-    def __init__(self, text: str) -> None:
+    def __init__(self, text: str, each: Callable[[Span], None]) -> None:
         self.text = text
         self.at = 0
+        self._each = each
         self._decoder = json.JSONDecoder(
             object_pairs_hook=self._object, parse_constant=self._refused_constant
         )
 
     def document(self) -> SpannedDocument:
         members: dict[str, object] = {}
-        features: list[Span] | None = None
-        list_end = -1
+        list_end: int | None = None
         more = self._opens("{", "}")
         while more:
             name = self._name()
-            if name in members or (name == LIST_NAME and features is not None):
+            if name in members or (name == LIST_NAME and list_end is not None):
                 raise self._error(f'the member "{name}" is told twice')
             if name == LIST_NAME and self._is_next("["):
-                features = self._items()
+                self._take_items()
                 list_end = self.at - 1
             else:
                 members[name] = self._value()
@@ -77,18 +83,16 @@ class _Scanner:
         self._skip_white()
         if self.at != len(self.text):
             raise self._error("there is more behind the end of the object")
-        return SpannedDocument(members, features, list_end)
+        return SpannedDocument(members, list_end)
 
-    def _items(self) -> list[Span]:
-        items: list[Span] = []
+    def _take_items(self) -> None:
         more = self._opens("[", "]")
         while more:
             self._skip_white()
             begin = self.at
             value = self._value()
-            items.append(Span(begin, self.at, value))
+            self._each(Span(begin, self.at, value))
             more = self._goes_on("]")
-        return items
 
     def _opens(self, opening: str, closing: str) -> bool:
         """Take the opening sign, and the closing one where nothing is between them."""

@@ -39,6 +39,17 @@ def changed_book_text(book: WaterBook, changes: Sequence[FeatureChange]) -> str:
     return "".join(pieces)
 
 
+def changed_features_text(book: WaterBook, changes: Sequence[FeatureChange]) -> str:
+    """Return a feature collection of the changed and new features alone."""
+    texts = [
+        json_text(_new_feature(change))
+        if change.number is None
+        else _changed(book, book.features[change.number], change)
+        for change in changes
+    ]
+    return f'{{"type": "FeatureCollection", "features": [{", ".join(texts)}]}}'
+
+
 def _after_bracket(book: WaterBook) -> int:
     """Return where the text behind the opening bracket of an empty list begins."""
     return book.text.rindex("[", 0, book.list_end) + 1
