@@ -90,7 +90,7 @@ def test_answer_names_the_longest_stretch_in_km_and_in_days(gap_tree):
     longest = plan.stretches[plan.longest.by_km - 1]
     words = _words(gap_tree, "answer")
 
-    assert f"Longest stretch {np.ceil(longest.length_km):.0f} km" in words
+    assert f"Longest stretch {np.ceil(longest.length_km * 10) / 10:.1f} km" in words
     assert f"Longest in days {np.ceil(longest.days * 10) / 10:.1f} days" in words
 
 
@@ -101,7 +101,7 @@ def test_each_gap_is_named_with_its_figures(gap_tree, number):
     words = _words(gap_tree, "warnings")
 
     assert f"{stretch.begin.label} (km {stretch.begin.km:.1f}) to {stretch.end.label}" in words
-    assert f"{np.ceil(stretch.length_km):.0f} km, " in words
+    assert f"{np.ceil(stretch.length_km * 10) / 10:.1f} km, " in words
     assert f"{np.ceil(stretch.short_l):.0f} L missing" in words
 
 

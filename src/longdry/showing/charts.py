@@ -70,6 +70,7 @@ def profile_svg(plan: Plan) -> Markup:
         _axes(scale),
         *(_column(stretch, scale) for stretch in plan.stretches),
         *(_board(stretch, scale) for stretch in plan.stretches),
+        _on_board(plan, scale),
         _needle(),
     )
     room: Attributes = {
@@ -102,12 +103,12 @@ def _axes(scale: Scale) -> Markup:
     for number in range(int(scale.most_l / step_l) + 1):
         y = scale.y(number * step_l)
         parts.append(_line(_LEFT, y, _WIDTH - _RIGHT, y, "rule"))
-        parts.append(_text(_LEFT - 6, y + 4, f"{number * step_l:,g}", "end"))
+        parts.append(_text(_LEFT - 6, y + 4, f"{number * step_l:g}", "end"))
     step_km = nice_step(scale.length, 9)
     for number in range(int(scale.length / step_km) + 1):
         x = scale.x(number * step_km)
         parts.append(_line(x, scale.y(0), x, scale.y(0) + 5, "axis"))
-        parts.append(_text(x, scale.y(0) + 19, f"{number * step_km:,g}", "middle"))
+        parts.append(_text(x, scale.y(0) + 19, f"{number * step_km:g}", "middle"))
     parts.append(_line(_LEFT, scale.y(0), _WIDTH - _RIGHT, scale.y(0), "axis"))
     parts.append(_text(_LEFT, 14, "litres", "end"))
     parts.append(_text(_WIDTH - _RIGHT, _HEIGHT - 6, "km along the route", "end"))
@@ -136,11 +137,24 @@ def _board(stretch: DryStretch, scale: Scale) -> Markup:
     return _line(scale.x(stretch.begin.km), y, scale.x(stretch.end.km), y, "board")
 
 
+def _on_board(plan: Plan, scale: Scale) -> Markup:
+    """Draw what the fill plan has on board: up at a fill, down along the stretch."""
+    if plan.fills is None:
+        return Markup()
+    levels: list[tuple[float, float]] = []
+    for fill in plan.fills.fills:
+        levels += [(fill.km, fill.arriving.total_l), (fill.km, fill.leaving.total_l)]
+    levels.append((plan.measured.length_km, plan.fills.end.total_l))
+    d = "M" + "L".join(f"{scale.x(km):g} {scale.y(litres):g}" for km, litres in levels)
+    return joined([tag("path", {"class": css, "d": d}) for css in ("on-board-back", "on-board")])
+
+
 def _key() -> list[Markup]:
     return [
         _key_entry(_box(1, 1, 18, 12, "need fill-clear"), "full column: need"),
         _key_entry(_box(1, 1, 18, 12, "reserve"), "hatched column on top: reserve"),
-        _key_entry(_line(0, 7, 20, 7, "board"), "thick line: can be on board"),
+        _key_entry(_line(0, 7, 20, 7, "board"), "dashed line: can be on board"),
+        _key_entry(_line(0, 12, 20, 2, "on-board"), "full line: on board by the fills"),
         tag("span", {"class": "key"}, "number: the stretch"),
     ]
 

@@ -148,7 +148,7 @@ def _scale_bar(track: Track, sheet: Sheet) -> Markup:
         bar_km = bar_km / 2.0
     x, y = 14.0, sheet.height - 14.0
     d = f"M{x} {y - 6}V{y}H{x + bar_km * px_per_km:.1f}V{y - 6}"
-    words = f"{bar_km:,g} km in the middle of the sheet; north is up"
+    words = f"{bar_km:g} km in the middle of the sheet; north is up"
     return joined([tag("path", {"class": "bar", "d": d}), _halo_text(x, y - 10.0, words, "start")])
 
 

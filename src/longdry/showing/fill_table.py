@@ -10,7 +10,7 @@ from longdry.model.plan import Plan
 from longdry.model.words import FillHabit, Grade
 from longdry.showing.markup import Markup, joined, name_tag, tag
 from longdry.showing.tables import Column, Row, table
-from longdry.showing.wording import GRADE_WORDS, needed_l, place_km, poured_l, supply_l
+from longdry.showing.wording import GRADE_WORDS, on_board_l, place_km, poured_l
 from longdry.units import rounded_up
 
 _HABITS = {
@@ -37,14 +37,12 @@ def fill_section(plan: Plan) -> Markup:
     names = {source.id: source.name for source in plan.sources}
     shown = [fill for place, fill in enumerate(fills.fills) if place == 0 or _does_something(fill)]
     passed = len(fills.fills) - len(shown)
-    parts = [
-        table("fill-table", _caption(fills), _COLUMNS, [_row(fill, names) for fill in shown]),
-        tag("p", None, _rest(fills, passed)),
-    ]
-    if not fills.is_proved:
-        text = "The search was cut off: fills with better verdicts may exist."
-        parts.append(tag("p", None, tag("strong", None, text)))
-    return joined(parts)
+    return joined(
+        [
+            table("fill-table", _caption(fills), _COLUMNS, [_row(fill, names) for fill in shown]),
+            tag("p", None, _rest(fills, passed)),
+        ]
+    )
 
 
 def _does_something(fill: Fill) -> bool:
@@ -56,7 +54,7 @@ def _caption(fills: FillPlan) -> str:
 
 
 def _rest(fills: FillPlan, passed: int) -> str:
-    end = f"At the end {supply_l(fills.end.total_l)} are left."
+    end = f"At the end {on_board_l(fills.end.total_l)} are left."
     if not passed:
         return end
     stops = "source is" if passed == 1 else "sources are"
@@ -67,10 +65,10 @@ def _row(fill: Fill, names: Mapping[str, str]) -> Row:
     cells = (
         place_km(fill.km),
         name_tag(names.get(fill.source, fill.source)) if fill.source else "start of the route",
-        needed_l(fill.take_l) if fill.take_l > 0.0 else "nothing",
+        poured_l(fill.take_l) if fill.take_l > 0.0 else "nothing",
         _into(fill.into),
         _first(fill),
-        supply_l(fill.arriving.total_l),
+        on_board_l(fill.arriving.total_l),
         _on_board(fill),
         _minutes(fill.minutes),
     )
@@ -101,15 +99,15 @@ def _first(fill: Fill) -> Markup:
         for pour in fill.decants
     ]
     if fill.treated_l > 0.0:
-        lines.append(tag("li", None, f"treat {needed_l(fill.treated_l)}"))
+        lines.append(tag("li", None, f"treat {poured_l(fill.treated_l)}"))
     return tag("ul", {"class": "plain"}, *lines) if lines else Markup()
 
 
 def _on_board(fill: Fill) -> str:
     board = fill.leaving
     if board.treat_l <= 0.0:
-        return f"{supply_l(board.potable_l)} potable"
-    return f"{supply_l(board.potable_l)} potable, {supply_l(board.treat_l)} to be treated"
+        return f"{on_board_l(board.potable_l)} potable"
+    return f"{on_board_l(board.potable_l)} potable, {on_board_l(board.treat_l)} to be treated"
 
 
 def _minutes(minutes: float | None) -> str:

@@ -128,7 +128,7 @@ def _header(plan: Plan) -> Markup:
         "Route ",
         name_tag(route.name),
         (
-            f", {plan.measured.length_km:,.1f} km from {route.points:,} points, "
+            f", {plan.measured.length_km:.1f} km from {route.points:,} points, "
             f"{len(plan.sources):,} sources handed over"
         ),
     ]
@@ -172,7 +172,7 @@ def _section(section: Section, plan: Plan) -> Markup:
 def _map_section(plan: Plan, track: Track, map_element: str) -> Markup:
     frame = tag(
         "div",
-        {"class": "map-frame", "role": "application", "aria-label": "Map of the route"},
+        {"class": "map-frame", "role": "region", "aria-label": "Map of the route"},
         Markup(map_element),
     )
     how = (

@@ -256,7 +256,7 @@ def _day_row(day: TravelDay) -> Row:
         day_name(day.date),
         place_km(day.from_km),
         place_km(day.to_km),
-        f"{day.to_km - day.from_km:,.1f} km",
+        f"{day.to_km - day.from_km:.1f} km",
         hours(day.moving_h),
         ends,
     )

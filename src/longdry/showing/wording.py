@@ -55,21 +55,21 @@ def supply_l(litres: float) -> str:
 
 
 def length_km(km: float) -> str:
-    """Length of something to be got through, rounded up: by 0.1 km below 10 km, else by 1 km.
+    """Length of something to be got through, rounded up by 0.1 km.
 
-    >>> length_km(214.2), length_km(3.01)
-    ('215 km', '3.1 km')
+    >>> length_km(1214.21), length_km(3)
+    ('1214.3 km', '3.0 km')
     """
-    return f"{_up(km)} km"
+    return f"{rounded_up(km, 0.1):.1f} km"
 
 
 def place_km(km: float) -> str:
     """Where on the route something is, to the nearest 0.1 km.
 
     >>> place_km(1204.56)
-    'km 1,204.6'
+    'km 1204.6'
     """
-    return f"km {km:,.1f}"
+    return f"km {km:.1f}"
 
 
 def offset(km: float) -> str:
@@ -146,6 +146,15 @@ def poured_l(litres: float) -> str:
     return f"{_plain(rounded_up(litres, 0.1))} L"
 
 
+def on_board_l(litres: float) -> str:
+    """Litres on board, rounded down by 0.1 L.
+
+    >>> on_board_l(22.49), on_board_l(20)
+    ('22.4 L', '20 L')
+    """
+    return f"{_plain(rounded_down(litres, 0.1))} L"
+
+
 def leaving_l(stretch: DryStretch) -> float:
     """Litres to leave with: of the fill plan where there is one, else need and reserve."""
     if stretch.on_board_l is not None:
@@ -202,5 +211,5 @@ def _up(value: float) -> str:
 
 def _plain(value: float) -> str:
     if math.isclose(value, round(value), abs_tol=1e-6):
-        return f"{value:,.0f}"
-    return f"{value:,.1f}"
+        return f"{value:.0f}"
+    return f"{value:.1f}"
