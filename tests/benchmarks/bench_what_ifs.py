@@ -20,6 +20,7 @@ from longdry.computing.clock import Clock
 from longdry.computing.dry_proof import proof_against_one_dry
 from longdry.computing.dry_source import dry_sources
 from longdry.computing.needs import DrinkingByDay
+from longdry.computing.setbacks import Asked, setbacks_of
 from longdry.computing.turn_back import turn_backs
 from longdry.computing.waiting import sit_out
 from longdry.computing.what_ifs import standard_changes, what_ifs
@@ -73,6 +74,8 @@ def main() -> None:
     timed("sit-out", 1.0, lambda: sit_out(plan))
     timed("chance, 10,000 trials", 1.0, lambda: chance_of_short(
         plan, chances, trials=10_000, seed=1))  # fmt: skip
+    timed("all of it together", 3.0, lambda: setbacks_of(
+        plan, {}, heat_of=heat_of, asked=Asked(back_by_h=200.0, trials=10_000)))  # fmt: skip
     if dry_s + changes_s > 1.0:
         sys.exit(f"the standard set took {dry_s + changes_s:.2f} s, more than one second")
 
