@@ -156,7 +156,8 @@ def test_row_shows_its_stretch_on_the_map(gap):
         ("water", ".water-holder .grade-potable:not(.faint)"),
         ("ways", "path.way:not(.faint-way)"),
         ("uncounted", ".water-holder .faint"),
-        ("marks", ".km-mark"),
+        ("camps", ".km-mark.camp"),
+        ("marks", ".km-mark:not(.camp)"),
         ("grid", "path.grid-line"),
     ],
 )

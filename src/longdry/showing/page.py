@@ -45,7 +45,7 @@ class Section:
 
 SECTIONS = (
     Section("fills", "What to fill where", fill_section),
-    Section("profile", "Water needed along the way", profile),
+    Section("profile", "Water needed and on board", profile),
     Section("stretches", "Dry stretches", stretches),
     Section("water", "Water along the route", water),
     Section("days", "Days", days),

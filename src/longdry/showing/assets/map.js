@@ -10,6 +10,7 @@ function longdryMap(map, groups, lines) {
   data.stretches.forEach((stretch, place) => drawStretch(stretch, lines[place], groups));
   data.ways.forEach((way) => drawWay(way, groups));
   data.waters.forEach((water) => drawWater(water, groups));
+  for (const camp of data.camps) campMarker(camp).addTo(groups.camps);
   for (const end of data.ends) tagMarker(end.at, end.words, "end", 2.5).addTo(groups.tags);
 
   function refresh() {

@@ -34,17 +34,17 @@ function signSize(layer) {
   return layer.options.size;
 }
 
-// Water stands in the middle of its place; a km mark begins there and its figures follow.
+// Water stands in the middle of its place; a mark begins there and its figures follow.
 function ownBox(map, layer, size) {
   const at = map.latLngToContainerPoint(layer.getLatLng());
-  const right = layer.options.rank > 0 ? size.wide : 2 * size.wide - size.tall;
-  const left = layer.options.rank > 0 ? size.wide : size.tall;
+  const right = layer.options.begins ? 2 * size.wide - size.tall : size.wide;
+  const left = layer.options.begins ? size.tall : size.wide;
   return { box: { left: at.x - left, right: at.x + right, top: at.y - size.tall, bottom: at.y + size.tall } };
 }
 
 function foremostFirst(map, groups) {
   const found = [];
-  for (const group of [groups.tags, groups.water, groups.uncounted, groups.marks]) {
+  for (const group of [groups.tags, groups.water, groups.uncounted, groups.camps, groups.marks]) {
     if (!map.hasLayer(group)) continue;
     group.eachLayer((layer) => {
       if (layer instanceof L.Marker) found.push(layer);

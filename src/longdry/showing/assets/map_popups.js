@@ -23,7 +23,7 @@ function popupContent(title, rows, rowId) {
 
 function bindPopup(layer, title, rows, rowId) {
   layer.bindPopup(() => popupContent(title, rows, rowId), {
-    maxWidth: 270, minWidth: 180, maxHeight: 260, autoPanPadding: [8, 8],
+    maxWidth: 270, minWidth: 180, maxHeight: 310, autoPanPadding: [8, 8],
   });
 }
 

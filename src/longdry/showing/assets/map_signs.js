@@ -57,7 +57,15 @@ function kmMarker([km, lat, lon, heading]) {
   const turn = "rotate(" + heading + " 8 8)";
   arrow.append(drawing("path", { d: "M8 1 14 14 8 10.5 2 14Z", transform: turn }));
   box.append(arrow, element("span", "", String(km)));
-  return sign([lat, lon], box, "mark-holder", 0, { interactive: false });
+  return sign([lat, lon], box, "mark-holder", 0, { interactive: false, begins: true });
+}
+
+function campMarker(camp) {
+  const box = element("span", "km-mark camp");
+  const dome = drawing("svg", { viewBox: "0 0 16 16", width: 16, height: 16, class: "camp-sign", "aria-hidden": "true" });
+  dome.append(drawing("path", { d: "M1 13A7 8 0 0 1 15 13Z" }));
+  box.append(dome, element("span", "", String(camp.day)));
+  return sign(camp.at, box, "mark-holder", 0.5, { interactive: false, begins: true });
 }
 
 // Words beside the route, joined to their place by a thin line.

@@ -10,7 +10,7 @@ from longdry.model.plan import Plan
 from longdry.showing.map.drawn_line import Track, simplified
 from longdry.showing.map.signs import LINE_SIGNS
 
-GROUPS = ("route", "tags", "water", "ways", "uncounted", "marks", "grid")
+GROUPS = ("route", "tags", "water", "ways", "uncounted", "camps", "marks", "grid")
 """Layers of the map that can be switched; the route itself always shows."""
 _RANDOM_ID = re.compile(r"\b([a-z_]+)_([0-9a-f]{32})\b")
 
@@ -32,7 +32,7 @@ def map_parts(plan: Plan, track: Track) -> MapParts:
     canvas = folium.Map(
         location=[float(track.lat_deg[0]), float(track.lon_deg[0])],
         tiles=None,
-        zoom_control=True,
+        zoom_control="bottomleft",
         attribution_control=False,
         fade_animation=False,
         world_copy_jump=False,

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from longdry.model.words import VERDICTS_WORST_FIRST, Certainty, Grade
-from longdry.showing.map.signs import line_sample_svg, water_sign_svg
+from longdry.showing.map.signs import camp_sign_svg, line_sample_svg, water_sign_svg
 from longdry.showing.markup import Markup, joined, tag
 from longdry.showing.wording import CERTAINTY_WORDS, GRADE_WORDS
 
@@ -12,6 +12,7 @@ _SWITCHES = (
     ("water", "Water that counts"),
     ("ways", "Ways off the route"),
     ("uncounted", "Water that does not count"),
+    ("camps", "Camps"),
     ("marks", "Km and direction"),
     ("grid", "Degrees"),
 )
@@ -24,7 +25,7 @@ def legend() -> Markup:
         {"class": "legend"},
         tag("fieldset", {"class": "needs-script"}, tag("legend", None, "Show"), *_switches()),
         tag("h3", None, "Signs"),
-        tag("ul", {"class": "signs"}, *_lines(), *_waters(), *_certainties(), _faint()),
+        tag("ul", {"class": "signs"}, *_lines(), *_waters(), *_certainties(), _faint(), _camp()),
     )
 
 
@@ -60,6 +61,10 @@ def _certainties() -> list[Markup]:
         tag("li", None, water_sign_svg(Grade.POTABLE, certainty), " ", CERTAINTY_WORDS[certainty])
         for certainty in less_sure
     ]
+
+
+def _camp() -> Markup:
+    return tag("li", None, camp_sign_svg(), " ", "camp, with the number of the day")
 
 
 def _faint() -> Markup:

@@ -8,6 +8,7 @@ from collections.abc import Iterable
 
 from longdry.model.dry_stretch import DryStretch
 from longdry.model.plan import Plan
+from longdry.model.travel_day import TravelDay
 from longdry.model.water_pass import WaterPass
 from longdry.model.water_source import WaterSource
 from longdry.model.words import Verdict
@@ -39,6 +40,7 @@ def map_data(plan: Plan, track: Track) -> Json:
         "stretches": [_stretch(stretch, track) for stretch in plan.stretches],
         "waters": [_water(source, plan.passes, track) for source in plan.sources],
         "ways": [way for passed in plan.passes for way in _way(passed, track)],
+        "camps": [_camp(day, track) for day in plan.days if day.camp],
         "kmMarks": _km_marks(track),
         "ends": _ends(track),
         "lengthKm": round(float(track.km[-1]), 4),
@@ -120,6 +122,10 @@ def _way(passed: WaterPass, track: Track) -> list[Json]:
     source = passed.source
     arrives = (source.lat_deg, track.nearest_lon(source.lon_deg, passed.km))
     return [{"line": [_rounded(leaves), _rounded(arrives)], "counted": passed.counted}]
+
+
+def _camp(day: TravelDay, track: Track) -> Json:
+    return {"at": _rounded(track.at(day.to_km)), "day": day.number}
 
 
 def _ends(track: Track) -> list[Json]:

@@ -40,6 +40,8 @@ _GRADE_OUTLINES = {
     Grade.TREAT: Markup('<path class="face" d="M12 .8 23.2 12 12 23.2 .8 12Z"/>'),
     Grade.NOT_FOR_DRINKING: Markup('<path class="face" d="M2.5 2.5h19v19h-19Z"/>'),
 }
+CAMP_OUTLINE = "M1 13A7 8 0 0 1 15 13Z"
+"""A dome."""
 _CERTAINTY_MARKS = {Certainty.LIKELY: "~", Certainty.DOUBTFUL: "?"}
 
 
@@ -93,6 +95,18 @@ def water_sign_svg(grade: Grade | None, certainty: Certainty | None) -> Markup:
         "aria-hidden": "true",
     }
     return tag("svg", given, water_drawing(grade, certainty))
+
+
+def camp_sign_svg() -> Markup:
+    """Build the sign of a camp, as the map draws it."""
+    given: Attributes = {
+        "class": "camp-sign",
+        "viewBox": "0 0 16 16",
+        "width": 16,
+        "height": 16,
+        "aria-hidden": "true",
+    }
+    return tag("svg", given, tag("path", {"d": CAMP_OUTLINE}))
 
 
 def line_sample_svg(verdict: Verdict) -> Markup:
