@@ -16,6 +16,7 @@ KM_PER_MILE = 1.609344
 M_PER_FOOT = 0.3048
 """NIST SP 811: 1 foot = 0.3048 m."""
 HOURS_PER_DAY = 24.0
+MINUTES_PER_HOUR = 60.0
 KG_PER_L_WATER = 1.0
 """Within 1 % below 45 degrees Celsius (IAPWS-IF97)."""
 

@@ -140,6 +140,12 @@ def own_drinking_l_per_day(trip: Trip, ration: Ration) -> float:
     )
 
 
+def own_drinking_l(trip: Trip, amounts: Amounts) -> float:
+    """Return what the people count on drinking, by the day, the night or the way."""
+    uses = (use for use in trip.uses if is_drinking(use.name))
+    return sum(_use_l(use, trip.party.people, amounts) for use in uses)
+
+
 def reserve_need(trip: Trip, span: Span, heat: DrinkingByDay) -> Need:
     """Return the reserve: whole days with their nights on the reserve ration, at a standstill."""
     days = trip.policy.reserve_days

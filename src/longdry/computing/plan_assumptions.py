@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+import numpy as np
+
 from longdry.model.assumption import Assumption
 from longdry.model.route import MeasuredRoute
 from longdry.model.trip import Trip
 from longdry.model.water_pass import WaterPass
 from longdry.model.water_source import WaterLayer
-from longdry.model.words import CountOn
+from longdry.model.words import CountOn, Travel
 
 
 def assumptions_of(
@@ -38,6 +40,12 @@ def _keys_without_part(
         unused |= {"pace.off_route_kmh", "pace.detour_factor"}
     if measured.straight_km == 0.0:
         unused.add("pace.winding_factor")
+    if trip.pace.travel is not Travel.BICYCLE or not np.isfinite(measured.route.height_m).any():
+        unused.add("pace.climb_m_per_h")
+    if trip.pace.travel is Travel.VEHICLE or np.isfinite(measured.route.height_m).all():
+        unused.add("pace.unknown_ground_percent")
+    if not any(p.counted for p in passes):
+        unused.add("pace.fill_minutes")
     if not trip.containers:
         unused |= {"policy.fill_to", "policy.start_on_board_l"}
     return frozenset(unused)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from longdry.computing.filling import Filling, causes
 from longdry.computing.stretches import Going, judged
@@ -29,25 +29,27 @@ def warnings_of(
     filling: Filling | None,
 ) -> tuple[PlanWarning, ...]:
     """Gather every warning of a plan."""
-    return tuple(
-        sorted(
-            [
-                *_no_containers(going.trip),
-                *_no_water(stretches),
-                *(w for stretch in worst_first(stretches) for w in _not_clear(stretch)),
-                *(w for stretch in stretches for w in _past_own_limit(stretch, going.trip)),
-                *_held_back(stretches, filling),
-                *_ways_that_cost_more(stretches, going),
-                *_uses(going.trip),
-                *_about_the_line(measured),
-                *_about_the_clock(measured, going),
-                *_ungraded(layer),
-                *(PlanWarning(remark) for remark in measured.route.remarks),
-                *(PlanWarning(remark) for remark in layer.remarks),
-            ],
-            key=lambda warning: not warning.grave,
-        )
+    return gravest_first(
+        [
+            *_no_containers(going.trip),
+            *_no_water(stretches),
+            *(w for stretch in worst_first(stretches) for w in _not_clear(stretch)),
+            *(w for stretch in stretches for w in _past_own_limit(stretch, going.trip)),
+            *_held_back(stretches, filling),
+            *_ways_that_cost_more(stretches, going),
+            *_uses(going.trip),
+            *_about_the_line(measured),
+            *_about_the_clock(measured, going),
+            *_ungraded(layer),
+            *(PlanWarning(remark) for remark in measured.route.remarks),
+            *(PlanWarning(remark) for remark in layer.remarks),
+        ]
     )
+
+
+def gravest_first(warnings: Iterable[PlanWarning]) -> tuple[PlanWarning, ...]:
+    """Put those that life may hang on first, the others behind them in their order."""
+    return tuple(sorted(warnings, key=lambda warning: not warning.grave))
 
 
 def named_stretch(stretch: DryStretch) -> str:

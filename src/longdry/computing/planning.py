@@ -11,15 +11,20 @@ from longdry.computing.approaches import find_approaches
 from longdry.computing.chainage import measure_route
 from longdry.computing.clock import Camp, Clock
 from longdry.computing.counting import Counting, passes_of
+from longdry.computing.day_assumptions import assumptions_of_days
+from longdry.computing.day_table import DayTable
+from longdry.computing.day_warnings import warnings_of_days
+from longdry.computing.daylight import local_time
 from longdry.computing.fill_problem import fill_problem
 from longdry.computing.filling import Filling, filling_of, stretches_as_filled
+from longdry.computing.ground_profile import route_pace, with_halts
+from longdry.computing.heat_by_day import as_drinking, days_of_heat
 from longdry.computing.moving_hours import Moment, daily_windows
-from longdry.computing.needs import no_heat
 from longdry.computing.other_way_round import mirrored_trip
-from longdry.computing.pace_profile import profile_by_sections
+from longdry.computing.pace_profile import PaceProfile
 from longdry.computing.pinned_camps import camps_on_route, pinned_on_route
 from longdry.computing.plan_assumptions import assumptions_of
-from longdry.computing.plan_warnings import warnings_of
+from longdry.computing.plan_warnings import gravest_first, warnings_of
 from longdry.computing.stretches import Going, dry_stretches, stretch_ends
 from longdry.computing.travel_days import travel_days
 from longdry.computing.verdicts import standing_out
@@ -71,21 +76,46 @@ def plan_trip(
     going_trip = mirrored_trip(trip, measured.length_km) if reverse else trip
     counting = Counting(count_on, _date_at(measured, going_trip))
     passes = _passes(measured, layer.sources, going_trip, counting)
-    clock = _clock(measured, going_trip, camps_on_route(going_trip, measured, passes))
-    going = Going(going_trip, clock, no_heat(), measured.length_km)
+    pace = route_pace(measured, going_trip.pace)
+    clock = _clock(
+        _with_fills(pace.profile, passes, going_trip),
+        going_trip,
+        camps_on_route(going_trip, measured, passes),
+    )
+    ways = any(water.counted and water.way_km > 0.0 for water in passes)
+    heat = days_of_heat(going_trip, clock, ways=ways)
+    going = Going(going_trip, clock, as_drinking(heat, clock), measured.length_km)
     bare_stretches = dry_stretches(stretch_ends(passes, measured.length_km), going)
     filling = _filling(bare_stretches, going, fill)
     stretches = stretches_as_filled(bare_stretches, filling) if filling else bare_stretches
+    days = DayTable(
+        measured=measured,
+        trip=going_trip,
+        clock=clock,
+        clocks=local_time(going_trip.utc_offset_h, float(measured.route.lon_deg[0])),
+        passes=passes,
+        heat=heat,
+        stretches=stretches,
+        fills=filling.chosen if filling else None,
+    ).told(travel_days(clock, measured.length_km, _departure_date(going_trip)))
     return Plan(
         measured=measured,
         trip=going_trip,
         sources=layer.sources,
         passes=passes,
         stretches=stretches,
-        days=travel_days(clock, measured.length_km, _departure_date(going_trip)),
+        days=days,
         longest=standing_out(stretches),
-        warnings=warnings_of(measured, layer, stretches, going, filling),
-        assumptions=assumptions_of(measured, layer, passes, going_trip, count_on),
+        warnings=gravest_first(
+            [
+                *warnings_of(measured, layer, stretches, going, filling),
+                *warnings_of_days(days, heat),
+            ]
+        ),
+        assumptions=(
+            *assumptions_of(measured, layer, passes, going_trip, count_on),
+            *assumptions_of_days(measured, going_trip, pace),
+        ),
         fills=filling.chosen if filling else None,
         fills_of_other_habit=filling.other if filling else None,
     )
@@ -120,15 +150,23 @@ def _date_at(measured: MeasuredRoute, trip: Trip) -> Callable[[float], dt.date |
     departs_on = _departure_date(trip)
     if departs_on is None:
         return lambda _km: None
-    clock = _clock(measured, trip, pinned_on_route(trip, measured))
+    profile = route_pace(measured, trip.pace).profile
+    clock = _clock(profile, trip, pinned_on_route(trip, measured))
     return lambda km: departs_on + dt.timedelta(days=clock.arrival(km).day)
 
 
-def _clock(measured: MeasuredRoute, trip: Trip, camps: tuple[Camp, ...]) -> Clock:
+def _with_fills(profile: PaceProfile, passes: Sequence[WaterPass], trip: Trip) -> PaceProfile:
+    halts_km = [water.km for water in passes if water.counted]
+    return with_halts(profile, halts_km, trip.pace.fill_minutes)
+
+
+def _clock(profile: PaceProfile, trip: Trip, camps: tuple[Camp, ...]) -> Clock:
     pace = trip.pace
     return Clock(
-        moving=daily_windows(start_hour=pace.start_hour, hours_per_day=pace.hours_per_day),
-        profile=profile_by_sections(measured.length_km, pace),
+        moving=daily_windows(
+            start_hour=pace.start_hour, hours_per_day=pace.hours_per_day, break_h=pace.break_h
+        ),
+        profile=profile,
         depart=Moment(_departure_hour(trip), 0),
         camps=camps,
     )

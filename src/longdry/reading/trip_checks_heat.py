@@ -12,6 +12,7 @@ from longdry.reading.trip_tables import FaultList, TripTable, TripTables
 from longdry.reading.trip_values import shown
 
 _DAY_H = 24.0
+_NIGHT_H = 12.0
 _NIGHT_BEGINS_H, _NIGHT_ENDS_H = 19.0, 7.0
 
 
@@ -75,12 +76,13 @@ def _night_is_night(tables: TripTables, faults: FaultList) -> None:
     start, hours = _number(pace, "start_hour"), _number(pace, "hours_per_day")
     if heat.values.get("moving_by_night") is not True or start is None or hours is None:
         return
-    if "break_from_hour" in pace.written:
-        return
-    if start + hours > _NIGHT_ENDS_H and start < _NIGHT_BEGINS_H:
+    broken = any(name.startswith("break_") for name in pace.written)
+    if hours > _NIGHT_H or (
+        not broken and start + hours > _NIGHT_ENDS_H and start < _NIGHT_BEGINS_H
+    ):
         faults.add(
             (HEAT, 1, "moving_by_night"),
-            f"the moving hours are from {start:g} to {start + hours:g} o'clock",
+            f"the {hours:g} moving hours begin at {start:g} o'clock",
             "write start_hour and hours_per_day between 19 and 7 o'clock, or false",
         )
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import json
 from typing import Any
 
@@ -169,4 +170,20 @@ def _day(day: TravelDay) -> dict[str, Any]:
         "moving_h": day.moving_h,
         "camp": day.camp,
         "rest": day.rest,
+        "camp_name": day.camp_name or None,
+        "sources": list(day.sources),
+        "drinking_l": day.drinking_l,
+        "heat_asks_l": day.heat_asks_l,
+        "measured_l": day.measured_l,
+        "shade_max_c": day.shade_max_c,
+        "used_l": day.used_l,
+        "on_board_l": day.on_board_l,
+        "arrives": _moment(day.arrives),
+        "sunrise": _moment(day.sunrise),
+        "sunset": _moment(day.sunset),
+        "arrives_after_dark": day.arrives_after_dark,
     }
+
+
+def _moment(moment: dt.datetime | None) -> str | None:
+    return moment.isoformat(timespec="minutes") if moment else None
