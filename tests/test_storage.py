@@ -6,7 +6,9 @@ EFBIG. /dev/full is Linux's own full disk.
 
 from __future__ import annotations
 
+import contextlib
 import errno
+import gc
 import os
 import resource
 import stat
@@ -254,6 +256,104 @@ def test_ctrl_c_leaves_the_old_file(tmp_path, monkeypatch, moment):
         replace_file(page, "new")
 
     assert page.read_text() == "old"
+    assert only_file(tmp_path) == "page.html"
+
+
+def open_descriptors():
+    found = set()
+    for descriptor in range(100):
+        with contextlib.suppress(OSError):
+            os.fstat(descriptor)
+            found.add(descriptor)
+    return found
+
+
+def interrupted_at(moment, work):
+    """Run ``work`` and press Ctrl-C before the given line of the storage module is run."""
+    left = moment
+
+    def trace(frame, event, _):
+        nonlocal left
+        if frame.f_code.co_filename != storage.__file__:
+            return None
+        if event == "line":
+            left -= 1
+            if left == 0:
+                raise KeyboardInterrupt
+        return trace
+
+    old_trace, open_before = sys.gettrace(), open_descriptors()
+    sys.settrace(trace)
+    try:
+        work()
+    except KeyboardInterrupt:
+        return True
+    finally:
+        sys.settrace(old_trace)
+        gc.collect()
+        for stray in open_descriptors() - open_before:
+            os.close(stray)  # as the end of an interrupted process does
+    return False
+
+
+@pytest.mark.filterwarnings(
+    # An interrupt between opening a file and the block that closes it leaves it to the collector.
+    "ignore::pytest.PytestUnraisableExceptionWarning"
+)
+def test_ctrl_c_before_any_line_leaves_an_old_or_a_new_file(tmp_path):
+    """Interrupted before each line of the writer in turn, the file is always whole."""
+    page = tmp_path / "page.html"
+    moments = 0
+    seen = set()
+    while True:
+        page.write_text("old")
+        moments += 1
+        if not interrupted_at(moments, lambda: replace_file(page, "new")):
+            break
+        seen.add(page.read_text())
+
+    assert moments > 20
+    assert seen == {"old", "new"}
+    assert page.read_text() == "new"
+
+
+def test_ctrl_c_before_any_line_leaves_no_torn_line(tmp_path):
+    """Interrupted before each line in turn, a tally keeps whole lines only."""
+    tally = tmp_path / "tally.jsonl"
+    moments = 0
+    while True:
+        tally.write_text("first\n")
+        moments += 1
+        if not interrupted_at(moments, lambda: append_line(tally, "second")):
+            break
+        assert tally.read_text() in {"first\n", "first\nsecond\n"}
+
+    assert moments > 10
+    assert tally.read_text() == "first\nsecond\n"
+
+
+REPLACER = """
+import sys
+from longdry.storage import replace_file
+for _ in range(100):
+    replace_file(sys.argv[1], sys.argv[2] * 200_000)
+"""
+
+
+def test_two_runs_that_write_one_file_never_show_half_of_it(tmp_path):
+    """Whoever reads while two runs write the same page finds one page or the other, whole."""
+    page = tmp_path / "page.html"
+    page.write_text("a" * 200_000)
+    runs = [
+        subprocess.Popen([sys.executable, "-c", REPLACER, str(page), letter]) for letter in "ab"
+    ]
+    looks = 0
+    while any(run.poll() is None for run in runs):
+        assert page.read_text() in {"a" * 200_000, "b" * 200_000}
+        looks += 1
+
+    assert [run.returncode for run in runs] == [0, 0]
+    assert looks > 10
     assert only_file(tmp_path) == "page.html"
 
 
