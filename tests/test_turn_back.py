@@ -13,6 +13,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from loaded import flat_heat, loaded
+from longdry.computing.loaded_plan import profile_back
 from longdry.computing.pace_profile import PaceProfile
 from longdry.computing.turn_back import turn_backs, turn_by_time_km
 from longdry.model.arrays import frozen_floats
@@ -83,6 +84,22 @@ def test_uphill_back_takes_longer():
     uphill = dataclasses.replace(plan, back=back)
 
     assert water_kms(uphill) == [pytest.approx(200.0 / 3.0, abs=0.01)]
+
+
+def test_hours_back_are_those_of_the_route_reversed():
+    """50 km/h on the first 100 km one way, 25 km/h on them the other: 4 h back from km 100.
+
+    2 h out and 4 h back: with 3 h of water x km are x/50 + x/25 h: km 50.
+    """
+    reversed_profile = PaceProfile(
+        frozen_floats([0.0, 500.0, 600.0]), frozen_floats([0.0, 10.0, 14.0])
+    )
+    back = profile_back(reversed_profile)
+    plan = dataclasses.replace(loaded(on_board_l=[3.0 * L_PER_H + 1e-6]), back=back)
+
+    assert back.between(0.0, 100.0) == pytest.approx(4.0)
+    assert back.between(100.0, 600.0) == pytest.approx(10.0)
+    assert water_kms(plan) == [pytest.approx(50.0, abs=0.01)]
 
 
 def replay_back(plan, index, km):

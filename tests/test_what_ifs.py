@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 
 from loaded import LENGTH_KM, afresh, flat_heat, loaded
 from longdry.computing.changed_trip import changed, without_container
+from longdry.computing.heat_by_day import drinking_by_day
 from longdry.computing.what_ifs import standard_changes, what_if, what_ifs, worst_place_km
 from longdry.errors import TripFileError
 from longdry.model.arrays import frozen_floats
@@ -24,9 +25,11 @@ from longdry.model.change import (
     MorePeople,
     SlowerPace,
 )
+from longdry.model.heat import Effort, HeatExpectation, HeatOutlook
 from longdry.model.trip import PaceSection, PinnedCamp
+from longdry.model.trip_heat import PersonInHeat, TripHeat
 from longdry.model.what_if import WhatIfKind
-from longdry.model.words import VERDICTS_WORST_FIRST, Verdict
+from longdry.model.words import VERDICTS_WORST_FIRST, Travel, Verdict
 from make import container, pace, policy, source_at, use
 
 WELL = source_at(250.0)
@@ -313,7 +316,8 @@ def test_a_delay_without_a_km_is_no_change_yet():
 def test_heat_by_day_moves_with_a_delay():
     """The heat is made again on the delayed clock: two days more, and the hot ones are met.
 
-    From day 1, 13:00, to day 4, 14:00: 35 h of 8 L a day, then 38 h of 30 L a day.
+    From day 1, 13:00, to day 4, 14:00: 73 h; the party breaks down on the first day and works
+    through to the third, which is hot: all of it at 30 L a day.
     """
 
     def by_day(trip, clock, hotter_c):
@@ -325,4 +329,41 @@ def test_heat_by_day_moves_with_a_delay():
     plan = loaded(WELL, heat=by_day(loaded(WELL).going.trip, loaded(WELL).going.clock, 0.0))
     lost = changed(plan, Delay(2, 300.0), by_day)
 
-    assert lost.stretch(1).need.total_l == pytest.approx(8.0 * 35.0 / 24.0 + 30.0 * 38.0 / 24.0)
+    assert lost.stretch(1).need.total_l == pytest.approx(30.0 * 73.0 / 24.0)
+
+
+def test_days_lost_are_no_days_of_rest():
+    """The heat asks 20 L under way and 10 L at rest; the lost day between is one of 20 L.
+
+    From km 250, day 1, 13:00, to day 3, 14:00: 49 h, all at 20 L a day.
+    """
+
+    def resting_when_lost(_trip, clock, _hotter_c):
+        made = flat_heat(0.0, 0.0, midnight_h=-clock.depart.hour)
+        return dataclasses.replace(made, moving_l=frozen_floats([20.0, 10.0, 20.0, 20.0]))
+
+    plan = loaded(WELL, heat=flat_heat(20.0, 10.0))
+    lost = changed(plan, Delay(1, 300.0), resting_when_lost)
+
+    assert lost.stretch(1).need.total_l == pytest.approx(20.0 * 49.0 / 24.0)
+
+
+def test_hotter_equals_an_outlook_that_is_hotter():
+    """38 degrees and 5 more are 43 degrees: needs worked out from either are the same."""
+    plan = loaded(WELL)
+
+    def in_heat(shade_max_c):
+        outlook = HeatOutlook(HeatExpectation(shade_max_c))
+        heat = TripHeat(outlook, PersonInHeat(Effort.usual(Travel.VEHICLE)))
+        hot = dataclasses.replace(plan.going.trip, heat=heat)
+        going = dataclasses.replace(
+            plan.going, trip=hot, heat=drinking_by_day(hot, plan.going.clock)
+        )
+        return dataclasses.replace(plan, going=going)
+
+    engine = changed(in_heat(38.0), Hotter(5.0), drinking_by_day)
+
+    assert [s.need.total_l for s in engine.stretches()] == pytest.approx(
+        [s.need.total_l for s in in_heat(43.0).stretches()]
+    )
+    assert engine.stretch(1).need.total_l > in_heat(38.0).stretch(1).need.total_l

@@ -73,7 +73,18 @@ def delayed(plan: LoadedPlan, delay: Delay, heat_of: HeatOf | None) -> LoadedPla
     stop = Camp(min(delay.km, math.nextafter(length_km, 0.0)), delay.days, whole_days=True)
     clock = plan.going.clock
     camps = tuple(sorted([*clock.camps, stop], key=lambda camp: camp.km))
-    return _going_on(plan, replace(plan.going, clock=replace(clock, camps=camps)), heat_of)
+    later = _going_on(plan, replace(plan.going, clock=replace(clock, camps=camps)), heat_of)
+    heat = _worked_through(later.going.heat, clock.arrival(stop.km).day, delay.days)
+    return replace(later, going=replace(later.going, heat=heat))
+
+
+def _worked_through(heat: DrinkingByDay, first_day: int, days: int) -> DrinkingByDay:
+    """Return the heat with days lost as hard as those around them: whoever digs does not rest."""
+    moving_l = heat.moving_l.copy()
+    lost = slice(first_day, first_day + days + 1)
+    if moving_l[lost].size:
+        moving_l[lost] = moving_l[lost].max()
+    return replace(heat, moving_l=frozen_floats(moving_l))
 
 
 def slower(plan: LoadedPlan, percent: float, heat_of: HeatOf | None) -> LoadedPlan:

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from longdry.computing.harder import worst_verdict
 from longdry.computing.pace_profile import PaceProfile
 from longdry.computing.stretches import Going, dry_stretches, judged
+from longdry.model.arrays import frozen_floats
 from longdry.model.dry_stretch import DryStretch, StretchEnd
 from longdry.model.words import Verdict
 
@@ -23,6 +24,7 @@ class LoadedPlan:
     """
 
     going: Going
+    """The heat in it should not let days of rest off: who is in need moves on them too."""
     ends: tuple[StretchEnd, ...]
     """The start, the counted passes and the end, in travel order."""
     on_board_l: tuple[float, ...]
@@ -88,4 +90,18 @@ def loaded_as_planned(stretches: Sequence[DryStretch], going: Going) -> LoadedPl
         ends,
         tuple(s.available_l if s.on_board_l is None else s.on_board_l for s in stretches),
         tuple(stretch.verdict for stretch in stretches),
+    )
+
+
+def profile_back(of_reversed: PaceProfile) -> PaceProfile:
+    """Return the hours back by km of the route as travelled, from those of the route reversed.
+
+    Parameters
+    ----------
+    of_reversed
+        Moving hours of the same route from its end to its start.
+    """
+    return PaceProfile(
+        frozen_floats(of_reversed.km[-1] - of_reversed.km[::-1]),
+        frozen_floats(of_reversed.moving_h[-1] - of_reversed.moving_h[::-1]),
     )
