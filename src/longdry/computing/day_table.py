@@ -7,9 +7,12 @@ import datetime as dt
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+import numpy as np
+
 from longdry.computing.chainage import place_at_km
 from longdry.computing.clock import Clock
 from longdry.computing.daylight import daylight, is_dark
+from longdry.computing.geodesy import leg_lengths_km
 from longdry.computing.heat_by_day import DayOfHeat
 from longdry.computing.needs import Amounts, own_drinking_l
 from longdry.model.daylight import LocalTime
@@ -21,8 +24,9 @@ from longdry.model.trip import Trip
 from longdry.model.water_pass import WaterPass
 from longdry.units import HOURS_PER_DAY
 
-_CAMP_AT_KM = 1.0
-"""How near along the route a counted source gives a camp its name."""
+CAMP_AT_KM = 1.0
+"""How near a counted source (along the route) or a waypoint (as the crow flies) gives a camp its
+name."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -70,9 +74,20 @@ class DayTable:
         near = [
             (abs(water.km - day.to_km), water.source.name)
             for water in self.passes
-            if water.counted and abs(water.km - day.to_km) <= _CAMP_AT_KM
+            if water.counted and abs(water.km - day.to_km) <= CAMP_AT_KM
         ]
-        return min(near)[1] if near else ""
+        return min(near)[1] if near else self._waypoint_at(day.to_km)
+
+    def _waypoint_at(self, km: float) -> str:
+        waypoints = self.measured.route.waypoints
+        if not waypoints:
+            return ""
+        lat_deg, lon_deg, _ = place_at_km(self.measured, km)
+        places = [(point.lat_deg, point.lon_deg) for point in waypoints]
+        lats, lons = np.array([(lat_deg, lon_deg, *place) for place in places]).reshape(-1, 2).T
+        offsets_km = leg_lengths_km(lats, lons)[::2]
+        nearest = int(offsets_km.argmin())
+        return waypoints[nearest].name if offsets_km[nearest] <= CAMP_AT_KM else ""
 
     def _in_light(self, day: TravelDay) -> TravelDay:
         if day.date is None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import dataclasses
 
 from longdry.model.trip import PaceSection, PinnedCamp, Trip
+from longdry.model.trip_heat import TripHeat
 
 
 def mirrored_trip(trip: Trip, length_km: float) -> Trip:
@@ -14,7 +15,21 @@ def mirrored_trip(trip: Trip, length_km: float) -> Trip:
         trip,
         pace=dataclasses.replace(trip.pace, sections=sections[::-1]),
         camps=tuple(_mirrored_camp(camp, length_km) for camp in trip.camps),
+        heat=_mirrored_heat(trip.heat, length_km) if trip.heat else None,
     )
+
+
+def _mirrored_heat(heat: TripHeat, length_km: float) -> TripHeat:
+    sections = tuple(
+        dataclasses.replace(
+            section,
+            from_km=max(length_km - section.to_km, 0.0),
+            to_km=max(length_km - section.from_km, 0.0),
+        )
+        for section in heat.outlook.sections
+    )
+    outlook = dataclasses.replace(heat.outlook, sections=sections)
+    return dataclasses.replace(heat, outlook=outlook)
 
 
 def _mirrored_section(section: PaceSection, length_km: float) -> PaceSection:

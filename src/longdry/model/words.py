@@ -72,6 +72,13 @@ class Travel(StrEnum):
     BICYCLE = "bicycle"
 
 
+class Units(StrEnum):
+    """What people read figures in; files stay metric."""
+
+    METRIC = "metric"
+    US = "us"
+
+
 class FillTo(StrEnum):
     """Which mark the containers are filled to."""
 

@@ -4,13 +4,16 @@ from __future__ import annotations
 
 import textwrap
 import unicodedata
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 
 from longdry.model.dry_stretch import DryStretch
 from longdry.model.plan import Plan
+from longdry.model.travel_day import TravelDay
 from longdry.model.words import Verdict
-from longdry.units import rounded_down, rounded_up
+from longdry.showing.measures import Measures
+from longdry.units import rounded_up
 
+METRIC = Measures()
 WIDTH = 96
 LONGEST_NAME = 26
 CAUTION = (
@@ -18,9 +21,8 @@ CAUTION = (
     " them. A source may be dry. Ask the local authorities and land managers before you leave,"
     " take medical advice on heat, and carry a way of calling for help."
 )
-_HEADINGS = ("no", "from", "to", "km", "days", "nights", "need L", "reserve L", "hold L",
-             "missing L", "verdict")  # fmt: skip
 _LEFT = {1, 2, 10}
+_DAYS_LEFT = {1, 5}
 _IN_WORDS = {
     Verdict.TOO_LONG: "is too long",
     Verdict.SHORT_RATION: "can be done only on a short ration",
@@ -28,72 +30,78 @@ _IN_WORDS = {
 }
 
 
-def plan_text(plan: Plan) -> str:
-    """Return the answer as plain text without control characters."""
+def plan_text(plan: Plan, measures: Measures = METRIC) -> str:
+    """Return the answer as plain text without control characters.
+
+    Parameters
+    ----------
+    measures
+        The units to write figures in.
+    """
+    told = [measures.sentence(f"{a.what}: {a.value} ({a.why})") for a in plan.assumptions]
     parts = [
-        _wrapped(_size_in_words(plan)),
-        _wrapped(_worst_in_words(plan)),
-        _wrapped(_longest_in_words(plan)),
-        _section("Warnings", [_plain(warning.text) for warning in plan.warnings]),
-        _table(plan.stretches),
-        _section(
-            "Assumptions", [_plain(f"{a.what}: {a.value} ({a.why})") for a in plan.assumptions]
-        ),
+        _wrapped(_size_in_words(plan, measures)),
+        _wrapped(_worst_in_words(plan, measures)),
+        _wrapped(_longest_in_words(plan, measures)),
+        _section("Warnings", [_plain(measures.sentence(w.text)) for w in plan.warnings]),
+        _stretch_table(plan.stretches, measures),
+        _day_table(plan.days, measures),
+        _section("Assumptions", [_plain(line) for line in told]),
         _wrapped(CAUTION),
     ]
     return "\n\n".join(part for part in parts if part)
 
 
-def _size_in_words(plan: Plan) -> str:
+def _size_in_words(plan: Plan, measures: Measures) -> str:
     return (
-        f"{_plain(plan.measured.route.name)}: {plan.measured.length_km:.1f} km,"
+        f"{_plain(plan.measured.route.name)}: {measures.route_length(plan.measured.length_km)},"
         f" {len(plan.days)} days, {len(plan.stretches)} dry stretches."
     )
 
 
-def _worst_in_words(plan: Plan) -> str:
+def _worst_in_words(plan: Plan, measures: Measures) -> str:
     worst = plan.stretches[plan.longest.worst - 1]
-    where = f"Stretch {worst.number}, {_between(worst)},"
+    where = f"Stretch {worst.number}, {_between(worst, measures)},"
     match worst.verdict:
         case Verdict.CLEAR:
             return (
-                f"Every stretch is clear on these figures. The tightest: {where} {_spare(worst)}."
+                "Every stretch is clear on these figures. The tightest:"
+                f" {where} {_spare(worst, measures)}."
             )
         case Verdict.NO_CONTAINERS:
-            return f"NOT SAFE TO CALL: no containers given. {where} asks for {_asks(worst)}."
+            asks = _asks(worst, measures)
+            return f"NOT SAFE TO CALL: no containers given. {where} asks for {asks}."
         case _:
-            litres = rounded_up(worst.missing_l)
             return (
                 f"NOT SAFE ON THESE FIGURES: {where} {_IN_WORDS[worst.verdict]}:"
-                f" {litres:.0f} L are missing for need and reserve."
+                f" {measures.need(worst.missing_l)} are missing for need and reserve."
             )
 
 
-def _longest_in_words(plan: Plan) -> str:
+def _longest_in_words(plan: Plan, measures: Measures) -> str:
     by_km = plan.stretches[plan.longest.by_km - 1]
     by_days = plan.stretches[plan.longest.by_days - 1]
     return (
-        f"Longest without water to drink: {rounded_up(by_km.length_km, 0.1):.1f} km (stretch"
+        f"Longest without water to drink: {measures.way(by_km.length_km)} (stretch"
         f" {by_km.number}); {rounded_up(by_days.days, 0.1):.1f} days (stretch {by_days.number})."
     )
 
 
-def _between(stretch: DryStretch) -> str:
+def _between(stretch: DryStretch, measures: Measures) -> str:
     return (
-        f"{_plain(stretch.begin.label)} (km {stretch.begin.km:.1f}) to"
-        f" {_plain(stretch.end.label)} (km {stretch.end.km:.1f})"
+        f"{_plain(stretch.begin.label)} ({measures.mark(stretch.begin.km)}) to"
+        f" {_plain(stretch.end.label)} ({measures.mark(stretch.end.km)})"
     )
 
 
-def _spare(stretch: DryStretch) -> str:
+def _spare(stretch: DryStretch, measures: Measures) -> str:
     spare_l = stretch.available_l - stretch.need.total_l - stretch.reserve_l
-    return f"has {rounded_down(spare_l):.0f} L to spare beyond its reserve"
+    return f"has {measures.supply(spare_l)} to spare beyond its reserve"
 
 
-def _asks(stretch: DryStretch) -> str:
+def _asks(stretch: DryStretch, measures: Measures) -> str:
     return (
-        f"{rounded_up(stretch.need.total_l):.0f} L and"
-        f" {rounded_up(stretch.reserve_l):.0f} L of reserve"
+        f"{measures.need(stretch.need.total_l)} and {measures.need(stretch.reserve_l)} of reserve"
     )
 
 
@@ -107,32 +115,76 @@ def _wrapped(text: str, first: str = "", later: str = "") -> str:
     return textwrap.fill(text, WIDTH, initial_indent=first, subsequent_indent=later)
 
 
-def _table(stretches: Sequence[DryStretch]) -> str:
-    rows = [_HEADINGS, *(_row(stretch) for stretch in stretches)]
-    widths = [max(len(row[column]) for row in rows) for column in range(len(_HEADINGS))]
+def _aligned(rows: Sequence[tuple[str, ...]], left: Collection[int]) -> str:
+    widths = [max(len(row[column]) for row in rows) for column in range(len(rows[0]))]
     return "\n".join(
         "  ".join(
-            cell.ljust(width) if column in _LEFT else cell.rjust(width)
+            cell.ljust(width) if column in left else cell.rjust(width)
             for column, (cell, width) in enumerate(zip(row, widths, strict=True))
         ).rstrip()
         for row in rows
     )
 
 
-def _row(stretch: DryStretch) -> tuple[str, ...]:
+def _stretch_table(stretches: Sequence[DryStretch], measures: Measures) -> str:
+    unit = measures.volume
+    headings = ("no", "from", "to", measures.length, "days", "nights", f"need {unit}",
+                f"reserve {unit}", f"hold {unit}", f"missing {unit}", "verdict")  # fmt: skip
+    return _aligned([headings, *(_stretch_row(s, measures) for s in stretches)], _LEFT)
+
+
+def _stretch_row(stretch: DryStretch, measures: Measures) -> tuple[str, ...]:
     return (
         str(stretch.number),
         _short(stretch.begin.label),
         _short(stretch.end.label),
-        f"{rounded_up(stretch.length_km, 0.1):.1f}",
+        measures.way_figure(stretch.length_km),
         f"{rounded_up(stretch.days, 0.1):.1f}",
         str(stretch.nights),
-        f"{rounded_up(stretch.need.total_l):.0f}",
-        f"{rounded_up(stretch.reserve_l):.0f}",
-        f"{rounded_down(stretch.available_l):.0f}",
-        f"{rounded_up(stretch.missing_l):.0f}",
+        measures.need_figure(stretch.need.total_l),
+        measures.need_figure(stretch.reserve_l),
+        measures.supply_figure(stretch.available_l),
+        measures.need_figure(stretch.missing_l),
         stretch.verdict.value,
     )
+
+
+def _day_table(days: Sequence[TravelDay], measures: Measures) -> str:
+    """Lay the days out; what the heat asks for only where the trip gives heat."""
+    unit, way = measures.volume, measures.length
+    heat = any(day.heat_asks_l is not None for day in days)
+    headings = ("day", "date", f"from {way}", f"to {way}", "hours", "ends", f"drink {unit}",
+                *((f"heat asks {unit}", f"own rate {unit}") if heat else ()),
+                f"used {unit}", f"on board {unit}", "water passed")  # fmt: skip
+    left = _DAYS_LEFT | {len(headings) - 1}
+    return _aligned([headings, *(_day_row(day, measures, heat=heat) for day in days)], left)
+
+
+def _day_row(day: TravelDay, measures: Measures, *, heat: bool) -> tuple[str, ...]:
+    asks = (
+        (measures.need_figure(day.heat_asks_l or 0.0), measures.supply_figure(day.measured_l))
+        if heat
+        else ()
+    )
+    return (
+        str(day.number),
+        day.date.isoformat() if day.date else "-",
+        measures.mark_figure(day.from_km),
+        measures.mark_figure(day.to_km),
+        f"{day.moving_h:.1f}",
+        _ends(day),
+        measures.need_figure(day.drinking_l),
+        *asks,
+        "-" if day.used_l is None else measures.need_figure(day.used_l),
+        "-" if day.on_board_l is None else measures.supply_figure(day.on_board_l),
+        ", ".join(_short(name) for name in day.sources),
+    )
+
+
+def _ends(day: TravelDay) -> str:
+    what = "rest" if day.rest else "camp" if day.camp else "end"
+    at = f" at {_short(day.camp_name)}" if day.camp_name else ""
+    return f"{what}{at}{', after dark' if day.arrives_after_dark else ''}"
 
 
 def _short(name: str) -> str:

@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from longdry.errors import UsageError
-from longdry.model.words import CountOn, FillHabit
+from longdry.model.words import CountOn, FillHabit, Units
 
 if TYPE_CHECKING:
     from longdry.model.plan import Plan
@@ -49,6 +49,12 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         "--whole-containers",
         action="store_true",
         help="fill containers to their mark only, so that the rest is known by counting",
+    )
+    parser.add_argument(
+        "--units",
+        choices=[units.value for units in Units],
+        default=Units.METRIC.value,
+        help="what people read figures in; files stay metric (default: metric)",
     )
     parser.add_argument("--track", metavar="NAME", help="which track, where the file has several")
     parser.add_argument(
@@ -100,9 +106,10 @@ def _write_outputs(plan: Plan, options: argparse.Namespace) -> None:
 
 
 def _tell(plan: Plan, options: argparse.Namespace) -> None:
+    from longdry.showing.measures import Measures  # noqa: PLC0415 - loaded when needed
     from longdry.showing.terminal_plan import plan_text  # noqa: PLC0415 - loaded when needed
 
-    print(plan_text(plan))
+    print(plan_text(plan, Measures(Units(options.units))))
     for path in (options.out, options.json):
         if path:
             print(f"Written: {path}")
