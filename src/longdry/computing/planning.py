@@ -15,6 +15,7 @@ from longdry.computing.day_assumptions import assumptions_of_days
 from longdry.computing.day_table import DayTable
 from longdry.computing.day_warnings import warnings_of_days
 from longdry.computing.daylight import local_time
+from longdry.computing.draws import draws_of
 from longdry.computing.fill_problem import fill_problem
 from longdry.computing.filling import Filling, filling_of, stretches_as_filled
 from longdry.computing.ground_profile import route_pace, with_halts
@@ -118,6 +119,7 @@ def plan_trip(
         ),
         fills=filling.chosen if filling else None,
         fills_of_other_habit=filling.other if filling else None,
+        draws=draws_of(filling.chosen, {s.id: s for s in layer.sources}) if filling else (),
     )
 
 

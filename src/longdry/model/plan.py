@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from longdry.model.assumption import Assumption
 from longdry.model.dry_stretch import DryStretch
+from longdry.model.draw import Draw
 from longdry.model.fill import FillPlan
 from longdry.model.route import MeasuredRoute
 from longdry.model.travel_day import TravelDay
@@ -59,3 +60,5 @@ class Plan:
     """What to fill where; None where the trip names no containers."""
     fills_of_other_habit: FillPlan | None = None
     """The same under the other habit, to compare."""
+    draws: tuple[Draw, ...] = ()
+    """What it takes to draw the water of the fills, one for each counted pass."""

@@ -6,11 +6,13 @@ import datetime as dt
 import json
 from typing import Any
 
+from longdry.model.draw import Draw
 from longdry.model.dry_stretch import DryStretch, StretchEnd
 from longdry.model.fill import Fill, OnBoard, VesselLevel
 from longdry.model.plan import Plan
 from longdry.model.travel_day import TravelDay
 from longdry.model.water_pass import WaterPass
+from longdry.model.water_source import WaterSource
 
 FORMAT = "longdry-plan"
 VERSION = 1
@@ -28,7 +30,7 @@ def plan_document(plan: Plan) -> dict[str, Any]:
         "version": VERSION,
         "trip": plan.trip.name,
         "route": _route(plan),
-        "passes": [_pass(water) for water in plan.passes],
+        "passes": _passes(plan),
         "stretches": [_stretch(stretch) for stretch in plan.stretches],
         "longest": {
             "by_km": plan.longest.by_km,
@@ -68,6 +70,29 @@ def _route(plan: Plan) -> dict[str, Any]:
     }
 
 
+def _passes(plan: Plan) -> list[dict[str, Any]]:
+    draws = iter(plan.draws)
+    return [
+        {**_pass(water), **_draw(next(draws, None) if water.counted else None)}
+        for water in plan.passes
+    ]
+
+
+def _draw(draw: Draw | None) -> dict[str, Any]:
+    return {
+        "wanted_l": draw.litres if draw else None,
+        "minutes": draw.minutes if draw else None,
+        "charge_ah": draw.charge_ah if draw else None,
+    }
+
+
+def _last_visit(source: WaterSource) -> dict[str, Any] | None:
+    if not source.visits:
+        return None
+    last = max(source.visits, key=lambda visit: visit.on)
+    return {"on": last.on.isoformat(), "found": last.found.value, "note": last.note}
+
+
 def _pass(water: WaterPass) -> dict[str, Any]:
     return {
         "source": water.source.id,
@@ -83,6 +108,11 @@ def _pass(water: WaterPass) -> dict[str, Any]:
         "chance_lower_bound": water.judgement.lower_bound,
         "certainty_why": water.judgement.why,
         "on": water.on.isoformat() if water.on else None,
+        "last_visit": _last_visit(water.source),
+        "kind": water.source.kind,
+        "access": water.source.access,
+        "flow_l_per_min": water.source.flow_l_per_min,
+        "limit_l": water.source.limit_l,
         "lat_deg": water.lat_deg,
         "lon_deg": water.lon_deg,
     }
