@@ -22,9 +22,7 @@ def mirrored_trip(trip: Trip, length_km: float) -> Trip:
 def _mirrored_heat(heat: TripHeat, length_km: float) -> TripHeat:
     sections = tuple(
         dataclasses.replace(
-            section,
-            from_km=max(length_km - section.to_km, 0.0),
-            to_km=max(length_km - section.from_km, 0.0),
+            section, from_km=length_km - section.to_km, to_km=length_km - section.from_km
         )
         for section in heat.outlook.sections
     )

@@ -51,7 +51,8 @@ def read_ground(path: Path) -> tuple[GroundFeature, ...]:
         layers = list(_layers(path))
     for name, meta, geometry, columns in layers:
         move = _to_wgs_84(path, meta["crs"])
-        fields = dict(zip(map(str, meta["fields"]), columns, strict=True))
+        values = [column.tolist() for column in columns]
+        fields = dict(zip(map(str, meta["fields"]), values, strict=True))
         for number, wkb in enumerate(geometry):
             row = {field: column[number] for field, column in fields.items()}
             where = f"{name}feature {number + 1}"

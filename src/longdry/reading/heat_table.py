@@ -141,6 +141,6 @@ def _raw(key: TripKey, text: str) -> object:
     if key.kind not in {Kind.NUMBER, Kind.WHOLE} or not plain:
         return text
     try:
-        return float(text)
+        return int(text) if text.isdecimal() else float(text)
     except ValueError:
         return text

@@ -1,0 +1,204 @@
+"""Check that the days of a trip set what its people drink."""
+
+from __future__ import annotations
+
+import dataclasses
+import datetime as dt
+import itertools
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from longdry.computing.heat_by_day import days_of_heat, drinking_by_day
+from longdry.computing.planning import plan_trip
+from longdry.model.dry_stretch import Span
+from longdry.model.heat import Effort, HeatExpectation, HeatOutlook, HeatSection
+from longdry.model.trip_heat import PersonInHeat, TripHeat
+from longdry.model.words import Ration, Travel
+from make import pace, source_at, straight_route, trip, use
+from test_clock import clock
+
+EFFORT = Effort.usual(Travel.VEHICLE)
+FOOT = Effort.usual(Travel.FOOT)
+
+
+def heat(shade_max_c=40.0, *, effort=EFFORT, **changes):
+    outlook = HeatOutlook(HeatExpectation(shade_max_c))
+    return TripHeat(outlook, PersonInHeat(effort), **changes)
+
+
+def hot_trip(its_heat, **how):
+    return dataclasses.replace(trip(**how), heat=its_heat)
+
+
+def planned(its_heat, *, length_km=700.0, **how):
+    return plan_trip(straight_route(length_km), [source_at(400.0)], hot_trip(its_heat, **how))
+
+
+def test_plan_counts_the_larger_of_own_rate_and_heat():
+    """Two people with 4 L each: at 42 degrees the heat asks for more, at 15 degrees for less."""
+    hot, cool = planned(heat(42.0)), planned(heat(15.0))
+
+    for day in hot.days:
+        assert day.measured_l == 8.0
+        assert day.drinking_l == day.heat_asks_l > 8.0
+    assert all(day.drinking_l == 8.0 > day.heat_asks_l for day in cool.days)
+    assert cool.stretches[0].need.total_l == planned(None).stretches[0].need.total_l
+    assert hot.stretches[0].need.total_l > cool.stretches[0].need.total_l
+
+
+def test_own_rate_below_the_heat_is_told():
+    """The plan says that the party's own rate is lower, and names both figures."""
+    texts = [warning.text for warning in planned(heat(42.0)).warnings]
+
+    assert any("own rate for drinking is lower" in text and "8.0 L" in text for text in texts)
+
+
+@pytest.mark.parametrize("given_heat", [None, heat()])
+def test_heat_stands_among_the_assumptions(given_heat):
+    """Whether heat was given or not, the plan says so."""
+    (told,) = [a for a in planned(given_heat).assumptions if a.key == "heat"]
+
+    assert told.what == "heat"
+    assert ("not given" in told.value) == (given_heat is None)
+
+
+@settings(max_examples=15, deadline=None)
+@given(st.floats(10.0, 55.0), st.floats(0.0, 10.0), st.integers(0, 12), st.integers(0, 6))
+def test_hotter_or_more_work_never_needs_less(shade_max_c, hotter_c, working_h, more_h):
+    """A hotter day, or an hour more of work in place of rest, never lowers a need."""
+    before = planned(heat(shade_max_c, working_h=float(working_h)))
+    after = planned(heat(min(shade_max_c + hotter_c, 60.0), working_h=float(working_h + more_h)))
+
+    for less, more in zip(before.stretches, after.stretches, strict=True):
+        for low, high in zip(less.needs, more.needs, strict=True):
+            assert high.need.total_l >= low.need.total_l - 1e-9
+        assert more.reserve_l >= less.reserve_l - 1e-9
+
+
+@pytest.mark.parametrize("cut_km", [10.0, 300.0, 655.5])
+def test_splitting_a_section_of_heat_in_two_changes_nothing(cut_km):
+    """One section of 45 degrees, or the same in two parts: the same days."""
+
+    def with_ends(*ends):
+        hot = HeatExpectation(45.0)
+        sections = tuple(HeatSection(a, b, hot) for a, b in itertools.pairwise(ends))
+        return TripHeat(HeatOutlook(HeatExpectation(30.0), (), sections), PersonInHeat(EFFORT))
+
+    assert planned(with_ends(5.0, 680.0)).days == planned(with_ends(5.0, cut_km, 680.0)).days
+
+
+def test_a_month_is_taken_by_its_date():
+    """A trip over the new year: 44 degrees in December, 30 in January."""
+    months = ((12, HeatExpectation(44.0)), (1, HeatExpectation(30.0)))
+    its_trip = dataclasses.replace(
+        hot_trip(TripHeat(HeatOutlook(None, months), PersonInHeat(EFFORT))),
+        depart=dt.datetime(2026, 12, 31, 8),  # noqa: DTZ001 - local time of the trip
+    )
+    plan = plan_trip(straight_route(700.0), [], its_trip)
+
+    assert [day.shade_max_c for day in plan.days] == [44.0, 30.0, 30.0]
+
+
+def test_sections_of_heat_turn_with_the_route():
+    """The hot first 100 km are the last ones of the way back."""
+    hot_start = HeatOutlook(
+        HeatExpectation(30.0), (), (HeatSection(0.0, 100.0, HeatExpectation(45.0)),)
+    )
+    its_trip = hot_trip(TripHeat(hot_start, PersonInHeat(EFFORT)))
+    there = plan_trip(straight_route(700.0), [], its_trip)
+    back = plan_trip(straight_route(700.0), [], its_trip, reverse=True)
+
+    assert [day.shade_max_c for day in there.days] == [45.0, 30.0, 30.0]
+    assert [day.shade_max_c for day in back.days] == [30.0, 30.0, 45.0]
+
+
+def test_people_with_a_rate_of_their_own_drink_that():
+    """Two adults and a child of 3 L are asked for 3 L more than the two adults."""
+    child = PersonInHeat(EFFORT, count=1, name="child", litres_per_day=3.0)
+    adults = days_of_heat(hot_trip(heat(), people=2), clock())
+    family = days_of_heat(hot_trip(heat(persons=(child,)), people=3), clock())
+
+    assert family[0].asks_l == pytest.approx(adults[0].asks_l + 3.0)
+    assert family[0].resting_l == pytest.approx(adults[0].resting_l + 3.0)
+
+
+def test_rest_days_ask_for_less_than_moving_days_and_for_no_less_than_rest():
+    """On foot at 40 degrees: walking asks for more than a day in camp, that for the rest's."""
+    from longdry.model.trip import PinnedCamp  # noqa: PLC0415 - only here
+
+    plan = planned(heat(effort=FOOT), camps=[PinnedCamp(km=200.0, rest_days=1)])
+    moving, rest = plan.days[0], plan.days[1]
+
+    assert rest.rest
+    assert moving.heat_asks_l > rest.heat_asks_l > 0.0
+    days = days_of_heat(plan.trip, clock(700.0))
+    assert all(day.full_l >= day.asks_l >= day.resting_l for day in days)
+
+
+@pytest.mark.parametrize("ration", Ration)
+def test_no_ration_is_below_what_rest_in_shade_asks_for(ration):
+    """A party that names a tiny drinking use still gets the heat's litres, on every ration."""
+    plan = planned(heat(45.0), uses=[use(litres=0.1)])
+    resting_l = days_of_heat(plan.trip, clock(700.0))[0].resting_l
+
+    for stretch in plan.stretches:
+        (need,) = [r.need for r in stretch.needs if r.ration is ration]
+        assert need.total_l >= resting_l * stretch.days
+
+
+def test_a_morning_on_the_move_takes_more_than_its_share_of_the_day():
+    """Six hours of walking in heat take more than a quarter of the day's litres; a day takes it."""
+    asked = drinking_by_day(
+        hot_trip(heat(effort=FOOT), pace=pace(travel=Travel.FOOT)), clock(900.0)
+    )
+    morning, day = Span(0.0, 6.0, 0), Span(-8.0, 16.0, 1)
+
+    assert asked.over(morning) > asked.over(day) / 4.0
+    assert asked.over(day) == pytest.approx(float(asked.moving_l[0]))
+
+
+@given(st.floats(0.0, 100.0), st.floats(0.0, 50.0), st.floats(0.0, 50.0))
+@settings(max_examples=50, deadline=None)
+def test_litres_of_two_spans_add_up(start_h, first_h, second_h):
+    """Cutting a span in two changes no litres, and no part is negative."""
+    asked = drinking_by_day(hot_trip(heat()), clock(900.0))
+    middle_h, end_h = start_h + first_h, start_h + first_h + second_h
+    parts = [asked.over(Span(start_h, middle_h, 0)), asked.over(Span(middle_h, end_h, 0))]
+
+    assert min(parts) >= 0.0
+    assert sum(parts) == pytest.approx(asked.over(Span(start_h, end_h, 0)), abs=1e-9)
+
+
+def test_ceilings_are_grave_warnings():
+    """TB MED 507 (2003): 12 US qt a day; walking at 45 degrees asks for more than that."""
+    warnings = planned(heat(45.0, effort=FOOT)).warnings
+    (ceiling,) = [w for w in warnings if "12 US qt" in w.text]
+
+    assert ceiling.grave
+    assert "will not make that day safe" in ceiling.text
+
+
+def test_outside_the_standard_there_is_a_sentence_and_never_nothing():
+    """At 54 degrees ISO 7933 has no figure: the plan says so and asks for no less than at 50."""
+    inside, outside = planned(heat(50.0)), planned(heat(54.0))
+
+    assert any("ISO 7933" in w.text and "TB MED 507" in w.text for w in outside.warnings)
+    assert outside.days[0].heat_asks_l >= inside.days[0].heat_asks_l > 0.0
+
+
+def test_without_heat_the_heavy_library_stays_out():
+    """A plan without heat never loads pythermalcomfort."""
+    code = (
+        "import sys;"
+        "from test_heat_by_day import planned; planned(None);"
+        "sys.exit('pythermalcomfort' in sys.modules)"
+    )
+
+    here = Path(__file__).parent
+
+    assert subprocess.run([sys.executable, "-c", code], check=False, cwd=here).returncode == 0
