@@ -6,6 +6,7 @@ import argparse
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from longdry.cli.plan_outputs import add_output_arguments, output_paths, write_outputs
 from longdry.errors import UsageError
 from longdry.model.words import CountOn, FillHabit, Units
 
@@ -28,8 +29,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         help="layer of water sources; may be given several times",
     )
     parser.add_argument("--trip", metavar="FILE", type=Path, help="trip file (TOML)")
-    parser.add_argument("--out", metavar="FILE", type=Path, help="write the page (HTML) here")
-    parser.add_argument("--json", metavar="FILE", type=Path, help="write every figure (JSON) here")
+    add_output_arguments(parser)
     parser.add_argument(
         "--reverse", action="store_true", help="travel the route from its end to its start"
     )
@@ -82,27 +82,10 @@ def run(options: argparse.Namespace) -> int:
         count_on=CountOn(options.count_on),
         fill=FillWay(FillHabit(options.fill), options.whole_containers),
     )
-    _write_outputs(plan, options)
+    write_outputs(plan, options)
     _tell(plan, options)
     unclear = any(stretch.verdict is not Verdict.CLEAR for stretch in plan.stretches)
     return NOT_CLEAR if options.strict and unclear else 0
-
-
-def _write_outputs(plan: Plan, options: argparse.Namespace) -> None:
-    """Make every output before the first is written, so that a fault leaves none of them."""
-    from longdry.storage import replace_file  # noqa: PLC0415 - loaded when needed
-
-    contents: list[tuple[Path, str]] = []
-    if options.json:
-        from longdry.showing.exports.plan_json import plan_json  # noqa: PLC0415 - when needed
-
-        contents.append((options.json, plan_json(plan)))
-    if options.out:
-        from longdry.showing.page import page_html  # noqa: PLC0415 - folium is heavy
-
-        contents.append((options.out, page_html(plan)))
-    for path, text in contents:
-        replace_file(path, text)
 
 
 def _tell(plan: Plan, options: argparse.Namespace) -> None:
@@ -110,14 +93,13 @@ def _tell(plan: Plan, options: argparse.Namespace) -> None:
     from longdry.showing.terminal_plan import plan_text  # noqa: PLC0415 - loaded when needed
 
     print(plan_text(plan, Measures(Units(options.units))))
-    for path in (options.out, options.json):
-        if path:
-            print(f"Written: {path}")
+    for path in output_paths(options):
+        print(f"Written: {path}")
 
 
 def _keep_inputs_and_outputs_apart(options: argparse.Namespace) -> None:
     inputs = [path for path in (options.route, *options.water, options.trip) if path]
-    outputs = [path for path in (options.out, options.json) if path]
+    outputs = output_paths(options)
     for number, output in enumerate(outputs):
         clash = [other for other in (*inputs, *outputs[:number]) if _same_file(output, other)]
         if clash:

@@ -1,0 +1,105 @@
+"""The files that ``longdry plan`` can write: one option each, all made before one is written."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from longdry.model.plan import Plan
+
+
+def _page(plan: Plan) -> str:
+    from longdry.showing.page import page_html  # noqa: PLC0415 - folium is heavy
+
+    return page_html(plan)
+
+
+def _json(plan: Plan) -> str:
+    from longdry.showing.exports.plan_json import plan_json  # noqa: PLC0415 - when needed
+
+    return plan_json(plan)
+
+
+def _gpx(plan: Plan) -> str:
+    from longdry.showing.exports.plan_gpx import plan_gpx  # noqa: PLC0415 - when needed
+
+    return plan_gpx(plan)
+
+
+def _geojson(plan: Plan) -> str:
+    from longdry.showing.exports.plan_geojson import plan_geojson  # noqa: PLC0415 - when needed
+
+    return plan_geojson(plan)
+
+
+def _stretches_csv(plan: Plan) -> str:
+    from longdry.showing.exports.plan_csv import stretches_csv  # noqa: PLC0415 - when needed
+
+    return stretches_csv(plan)
+
+
+def _fills_csv(plan: Plan) -> str:
+    from longdry.showing.exports.plan_csv import fills_csv  # noqa: PLC0415 - when needed
+
+    return fills_csv(plan)
+
+
+def _days_csv(plan: Plan) -> str:
+    from longdry.showing.exports.plan_csv import days_csv  # noqa: PLC0415 - when needed
+
+    return days_csv(plan)
+
+
+@dataclass(frozen=True, slots=True)
+class Output:
+    """One file to write."""
+
+    option: str
+    help: str
+    make: Callable[[Plan], str]
+
+    def path(self, options: argparse.Namespace) -> Path | None:
+        """Where the user wants it, None where it is not wanted."""
+        found: Path | None = getattr(options, self.option.removeprefix("--").replace("-", "_"))
+        return found
+
+
+OUTPUTS = (
+    Output("--out", "write the page (HTML) here", _page),
+    Output("--json", "write every figure (JSON) here", _json),
+    Output("--gpx-out", "write route, water and stretch ends for a GPS device (GPX) here", _gpx),
+    Output("--geojson-out", "write stretches, passes and sources for a GIS here", _geojson),
+    Output("--csv-out", "write the stretches as a table (CSV) here", _stretches_csv),
+    Output("--csv-fills-out", "write the fills as a table (CSV) here", _fills_csv),
+    Output("--csv-days-out", "write the days as a table (CSV) here", _days_csv),
+)
+
+
+def add_output_arguments(parser: argparse.ArgumentParser) -> None:
+    """Add an option for each file that can be written."""
+    for output in OUTPUTS:
+        parser.add_argument(output.option, metavar="FILE", type=Path, help=output.help)
+
+
+def output_paths(options: argparse.Namespace) -> list[Path]:
+    """Return the files that are to be written."""
+    return [path for output in OUTPUTS if (path := output.path(options))]
+
+
+def write_outputs(plan: Plan, options: argparse.Namespace) -> None:
+    """Make every output before the first is written, so that a fault leaves none of them.
+
+    Raises
+    ------
+    StorageError
+        Where a file cannot be written; what was there before still stands.
+    """
+    from longdry.storage import replace_file  # noqa: PLC0415 - loaded when needed
+
+    contents = [(path, out.make(plan)) for out in OUTPUTS if (path := out.path(options))]
+    for path, text in contents:
+        replace_file(path, text)

@@ -1,0 +1,73 @@
+"""What the files for other programs say in words: the page's own phrases, on one line each."""
+
+from __future__ import annotations
+
+from longdry.model.dry_stretch import DryStretch
+from longdry.model.plan import Plan
+from longdry.model.water_pass import WaterPass
+from longdry.model.water_source import WaterSource
+from longdry.model.what_if import TurnBack
+from longdry.model.words import Verdict
+from longdry.showing.markup import shown_name, shown_text
+from longdry.showing.wording import (
+    end_words,
+    gap_words,
+    grade_words,
+    judged_words,
+    length_km,
+    needed_l,
+    offset,
+    place_km,
+    taken_days,
+)
+from longdry.units import rounded_down
+
+CAUTION = (
+    "A planning aid: check every figure, ask the local authorities and land managers. "
+    "Water that was there may be gone."
+)
+
+
+def plan_title(plan: Plan) -> str:
+    """Name of the trip, else of the route."""
+    return shown_name(plan.trip.name or plan.measured.route.name)
+
+
+def source_words(source: WaterSource, passes: list[WaterPass]) -> str:
+    """Tell what is known of a source and where the route comes by, in one paragraph."""
+    told = [grade_words(source), *dict.fromkeys(judged_words(passed) for passed in passes)]
+    told += [_pass_words(passed) for passed in passes]
+    extra = (("kind", source.kind), ("getting at it", source.access), ("note", source.note))
+    told += [f"{head}: {shown_text(text)}" for head, text in extra if text]
+    return "; ".join(told)
+
+
+def stretch_words(stretch: DryStretch) -> str:
+    """Tell where a stretch goes, what it asks for and its verdict."""
+    told = (
+        f"To {shown_name(end_words(stretch.end))}, {length_km(stretch.length_km)}, "
+        f"{taken_days(stretch.days)}. Need {needed_l(stretch.need.total_l)} and reserve "
+        f"{needed_l(stretch.reserve_l)}. Verdict: {stretch.verdict}."
+    )
+    return told if stretch.verdict is Verdict.CLEAR else f"{told} {gap_words(stretch)}"
+
+
+def turn_back_words(turn: TurnBack, stretch: DryStretch) -> tuple[str, str]:
+    """Give the name and the sentence of a turn-back km, which is never told too large."""
+    behind = shown_name(end_words(stretch.begin))
+    if turn.water_km is None:
+        said = f"What is left does not take the party back to {behind} from any km of it."
+        return f"Stretch {stretch.number}: no way back", said
+    shown = f"km {rounded_down(turn.water_km, 0.1):.1f}"
+    said = (
+        f"Last km of stretch {stretch.number} from which what is left takes the party back to "
+        f"{behind} on the bare ration."
+    )
+    return f"Turn back by {shown}", said
+
+
+def _pass_words(passed: WaterPass) -> str:
+    at = f"at {place_km(passed.km)}"
+    if passed.way_km <= 0.0:
+        return f"{at} on the route"
+    return f"{at} {offset(passed.offset_km)} off the route, way there {offset(passed.way_km)}"
