@@ -9,7 +9,6 @@ import numpy as np
 
 from longdry.computing.approaches import find_approaches
 from longdry.computing.chainage import measure_route
-from longdry.computing.clock import Camp, Clock
 from longdry.computing.counting import Counting, passes_of
 from longdry.computing.day_assumptions import assumptions_of_days
 from longdry.computing.day_table import DayTable
@@ -18,15 +17,13 @@ from longdry.computing.daylight import local_time
 from longdry.computing.draws import draws_of
 from longdry.computing.fill_problem import fill_problem
 from longdry.computing.filling import Filling, filling_of, stretches_as_filled
-from longdry.computing.ground_profile import route_pace, with_halts
-from longdry.computing.heat_by_day import as_drinking, days_of_heat
-from longdry.computing.moving_hours import Moment, daily_windows
+from longdry.computing.ground_profile import route_pace
 from longdry.computing.other_way_round import mirrored_trip
-from longdry.computing.pace_profile import PaceProfile
-from longdry.computing.pinned_camps import camps_on_route, pinned_on_route
+from longdry.computing.pinned_camps import pinned_on_route
 from longdry.computing.plan_assumptions import assumptions_of
+from longdry.computing.plan_steps import Outset, clock_of, departure_date, look_ahead
 from longdry.computing.plan_warnings import gravest_first, warnings_of
-from longdry.computing.stretches import Going, dry_stretches, stretch_ends
+from longdry.computing.stretches import Going
 from longdry.computing.travel_days import travel_days
 from longdry.computing.verdicts import standing_out
 from longdry.model.dry_stretch import DryStretch
@@ -77,28 +74,21 @@ def plan_trip(
     going_trip = mirrored_trip(trip, measured.length_km) if reverse else trip
     counting = Counting(count_on, _date_at(measured, going_trip))
     passes = _passes(measured, layer.sources, going_trip, counting)
-    pace = route_pace(measured, going_trip.pace)
-    clock = _clock(
-        _with_fills(pace.profile, passes, going_trip),
-        going_trip,
-        camps_on_route(going_trip, measured, passes),
-    )
-    ways = any(water.counted and water.way_km > 0.0 for water in passes)
-    heat = days_of_heat(going_trip, clock, ways=ways)
-    going = Going(going_trip, clock, as_drinking(heat, clock), measured.length_km)
-    bare_stretches = dry_stretches(stretch_ends(passes, measured.length_km), going)
+    ahead = look_ahead(Outset(measured, going_trip, passes))
+    going, heat = ahead.going, ahead.heat
+    bare_stretches = ahead.stretches()
     filling = _filling(bare_stretches, going, fill)
     stretches = stretches_as_filled(bare_stretches, filling) if filling else bare_stretches
     days = DayTable(
         measured=measured,
         trip=going_trip,
-        clock=clock,
+        clock=going.clock,
         clocks=local_time(going_trip.utc_offset_h, float(measured.route.lon_deg[0])),
         passes=passes,
         heat=heat,
         stretches=stretches,
         fills=filling.chosen if filling else None,
-    ).told(travel_days(clock, measured.length_km, _departure_date(going_trip)))
+    ).told(travel_days(going.clock, measured.length_km, departure_date(going_trip)))
     return Plan(
         measured=measured,
         trip=going_trip,
@@ -115,7 +105,7 @@ def plan_trip(
         ),
         assumptions=(
             *assumptions_of(measured, layer, passes, going_trip, count_on),
-            *assumptions_of_days(measured, going_trip, pace),
+            *assumptions_of_days(measured, going_trip, ahead.pace),
         ),
         fills=filling.chosen if filling else None,
         fills_of_other_habit=filling.other if filling else None,
@@ -149,36 +139,9 @@ def _passes(
 
 def _date_at(measured: MeasuredRoute, trip: Trip) -> Callable[[float], dt.date | None]:
     """Date each km by a clock on which camps at the water are not yet moved to it."""
-    departs_on = _departure_date(trip)
+    departs_on = departure_date(trip)
     if departs_on is None:
         return lambda _km: None
     profile = route_pace(measured, trip.pace).profile
-    clock = _clock(profile, trip, pinned_on_route(trip, measured))
+    clock = clock_of(profile, trip, pinned_on_route(trip, measured))
     return lambda km: departs_on + dt.timedelta(days=clock.arrival(km).day)
-
-
-def _with_fills(profile: PaceProfile, passes: Sequence[WaterPass], trip: Trip) -> PaceProfile:
-    halts_km = [water.km for water in passes if water.counted]
-    return with_halts(profile, halts_km, trip.pace.fill_minutes)
-
-
-def _clock(profile: PaceProfile, trip: Trip, camps: tuple[Camp, ...]) -> Clock:
-    pace = trip.pace
-    return Clock(
-        moving=daily_windows(
-            start_hour=pace.start_hour, hours_per_day=pace.hours_per_day, break_h=pace.break_h
-        ),
-        profile=profile,
-        depart=Moment(_departure_hour(trip), 0),
-        camps=camps,
-    )
-
-
-def _departure_hour(trip: Trip) -> float:
-    if trip.depart is None:
-        return trip.pace.start_hour
-    return trip.depart.hour + trip.depart.minute / 60.0 + trip.depart.second / 3600.0
-
-
-def _departure_date(trip: Trip) -> dt.date | None:
-    return trip.depart.date() if trip.depart else None
