@@ -6,6 +6,7 @@ import base64
 import doctest
 import hashlib
 import importlib
+import json
 import os
 import pkgutil
 import re
@@ -27,6 +28,7 @@ from longdry.model.route import MeasuredRoute, Route
 from longdry.model.words import Verdict
 from longdry.showing.assets_in_page import leaflet_file, own_asset
 from longdry.showing.map.drawn_line import MOST_DEVIATION_M, drawn_track, mercator_m, simplified
+from longdry.showing.measures import US
 from longdry.showing.page import page_html
 
 GEOD = pyproj.Geod(ellps="WGS84")
@@ -373,3 +375,18 @@ def test_importing_the_page_loads_no_heavy_library():
     run = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
 
     assert run.stdout.strip() == "set()"
+
+
+def test_us_page_gives_every_figure_in_us_units():
+    """Read in US units, litres and km stand nowhere but before their US value."""
+    plan = _planned_sample()
+    tree = html.document_fromstring(page_html(plan, US))
+    parts = ("answer", "warnings", "fills", "stretches", "water", "days", "assumptions")
+    words = " ".join(_words(tree, part) for part in parts)
+    metric_alone = re.findall(r"[\d.]+ (?:L|km)(?![\w/])(?! \()", words)
+
+    assert metric_alone == []
+    assert not re.findall(r"km \d+(?:\.\d+)?(?![\d.]| \()", words)
+    assert "US gal" in words
+    assert "mile " in words
+    assert json.loads(tree.get_element_by_id("map-data").text)["unit"] == "mile"

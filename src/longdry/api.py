@@ -12,7 +12,7 @@ from longdry.model.plan import Plan
 from longdry.model.route import Route
 from longdry.model.trip import Trip
 from longdry.model.water_source import WaterLayer, WaterSource
-from longdry.model.words import CountOn
+from longdry.model.words import CountOn, Units
 
 __all__ = [
     "InputError",
@@ -118,8 +118,13 @@ def plan_trip(
     )
 
 
-def write_page(plan: Plan, path: str | os.PathLike[str]) -> None:
+def write_page(plan: Plan, path: str | os.PathLike[str], *, units: Units = Units.METRIC) -> None:
     """Write the plan as one HTML page that needs no network; the old file is replaced whole.
+
+    Parameters
+    ----------
+    units
+        What the page's figures are written in.
 
     Raises
     ------
@@ -127,6 +132,7 @@ def write_page(plan: Plan, path: str | os.PathLike[str]) -> None:
         Where the file cannot be written; what was there before still stands.
     """
     from longdry.showing import page  # noqa: PLC0415 - loaded when needed
+    from longdry.showing.measures import Measures  # noqa: PLC0415 - loaded when needed
     from longdry.storage import replace_file  # noqa: PLC0415 - loaded when needed
 
-    replace_file(Path(path), page.page_html(plan))
+    replace_file(Path(path), page.page_html(plan, Measures(Units(units))))

@@ -12,43 +12,45 @@ if TYPE_CHECKING:
     from longdry.model.plan import Plan
 
 
-def _page(plan: Plan) -> str:
+def _page(plan: Plan, options: argparse.Namespace) -> str:
+    from longdry.model.words import Units  # noqa: PLC0415 - loaded when needed
+    from longdry.showing.measures import Measures  # noqa: PLC0415 - loaded when needed
     from longdry.showing.page import page_html  # noqa: PLC0415 - folium is heavy
 
-    return page_html(plan)
+    return page_html(plan, Measures(Units(options.units)))
 
 
-def _json(plan: Plan) -> str:
+def _json(plan: Plan, _: argparse.Namespace) -> str:
     from longdry.showing.exports.plan_json import plan_json  # noqa: PLC0415 - when needed
 
     return plan_json(plan)
 
 
-def _gpx(plan: Plan) -> str:
+def _gpx(plan: Plan, _: argparse.Namespace) -> str:
     from longdry.showing.exports.plan_gpx import plan_gpx  # noqa: PLC0415 - when needed
 
     return plan_gpx(plan)
 
 
-def _geojson(plan: Plan) -> str:
+def _geojson(plan: Plan, _: argparse.Namespace) -> str:
     from longdry.showing.exports.plan_geojson import plan_geojson  # noqa: PLC0415 - when needed
 
     return plan_geojson(plan)
 
 
-def _stretches_csv(plan: Plan) -> str:
+def _stretches_csv(plan: Plan, _: argparse.Namespace) -> str:
     from longdry.showing.exports.plan_csv import stretches_csv  # noqa: PLC0415 - when needed
 
     return stretches_csv(plan)
 
 
-def _fills_csv(plan: Plan) -> str:
+def _fills_csv(plan: Plan, _: argparse.Namespace) -> str:
     from longdry.showing.exports.plan_csv import fills_csv  # noqa: PLC0415 - when needed
 
     return fills_csv(plan)
 
 
-def _days_csv(plan: Plan) -> str:
+def _days_csv(plan: Plan, _: argparse.Namespace) -> str:
     from longdry.showing.exports.plan_csv import days_csv  # noqa: PLC0415 - when needed
 
     return days_csv(plan)
@@ -60,7 +62,7 @@ class Output:
 
     option: str
     help: str
-    make: Callable[[Plan], str]
+    make: Callable[[Plan, argparse.Namespace], str]
 
     def path(self, options: argparse.Namespace) -> Path | None:
         """Where the user wants it, None where it is not wanted."""
@@ -100,6 +102,6 @@ def write_outputs(plan: Plan, options: argparse.Namespace) -> None:
     """
     from longdry.storage import replace_file  # noqa: PLC0415 - loaded when needed
 
-    contents = [(path, out.make(plan)) for out in OUTPUTS if (path := out.path(options))]
+    contents = [(path, out.make(plan, options)) for out in OUTPUTS if (path := out.path(options))]
     for path, text in contents:
         replace_file(path, text)

@@ -7,6 +7,7 @@ from longdry.model.plan import Plan, PlanWarning
 from longdry.model.words import VERDICTS_WORST_FIRST, Verdict
 from longdry.showing.map.signs import verdict_class
 from longdry.showing.markup import Markup, joined, name_tag, shown_text, tag
+from longdry.showing.measures import Measures
 from longdry.showing.tables import verdict_mark
 from longdry.showing.wording import (
     end_words,
@@ -33,7 +34,7 @@ _CLEAR_CAUTION = (
 )
 
 
-def answer_section(plan: Plan) -> Markup:
+def answer_section(plan: Plan, measures: Measures) -> Markup:
     """Answer in words, with the figures that stand out."""
     worst = plan.stretches[plan.longest.worst - 1]
     heading = tag("h2", {"id": "answer-heading"}, _HEADLINES[worst.verdict])
@@ -45,15 +46,15 @@ def answer_section(plan: Plan) -> Markup:
             "aria-labelledby": "answer-heading",
         },
         heading,
-        tag("p", {"class": "why"}, *_why(plan, worst)),
-        tag("dl", {"class": "key-figures"}, *_key_figures(plan, worst)),
+        tag("p", {"class": "why"}, *_why(plan, worst, measures)),
+        tag("dl", {"class": "key-figures"}, *_key_figures(plan, worst, measures)),
     )
 
 
-def warning_section(plan: Plan) -> Markup:
+def warning_section(plan: Plan, measures: Measures) -> Markup:
     """Every gap by name, then all else that must be read before leaving."""
-    gaps = [_gap(stretch) for stretch in gaps_worst_first(plan)]
-    told = [_warning(warning) for warning in plan.warnings if not warning.of_verdict]
+    gaps = [_gap(stretch, measures) for stretch in gaps_worst_first(plan)]
+    told = [_warning(warning, measures) for warning in plan.warnings if not warning.of_verdict]
     if not gaps and not told:
         return Markup()
     parts: list[Markup] = []
@@ -76,7 +77,7 @@ def gaps_worst_first(plan: Plan) -> list[DryStretch]:
     return sorted(named, key=lambda s: (order[s.verdict], -s.missing_l, s.number))
 
 
-def _why(plan: Plan, worst: DryStretch) -> list[str]:
+def _why(plan: Plan, worst: DryStretch, measures: Measures) -> list[str]:
     if worst.verdict is Verdict.CLEAR:
         return [_CLEAR_CAUTION]
     if worst.verdict is Verdict.NO_CONTAINERS:
@@ -88,7 +89,7 @@ def _why(plan: Plan, worst: DryStretch) -> list[str]:
         ]
     gaps = gaps_worst_first(plan)
     held = worst.held_back and worst.on_board_l is not None
-    board = supply_l(leaving_l(worst) if held else worst.available_l)
+    board = supply_l(leaving_l(worst) if held else worst.available_l, measures)
     count = f"{len(gaps)} of {len(plan.stretches)} stretches"
     verb = "is" if len(gaps) == 1 else "are"
     return [
@@ -97,21 +98,21 @@ def _why(plan: Plan, worst: DryStretch) -> list[str]:
         " to ",
         name_tag(end_words(worst.end)),
         (
-            f": {needed_l(worst.need.total_l)} and a reserve of {needed_l(worst.reserve_l)} are "
-            f"needed, {board} can be on board."
+            f": {needed_l(worst.need.total_l, measures)} and a reserve of "
+            f"{needed_l(worst.reserve_l, measures)} are needed, {board} can be on board."
         ),
     ]
 
 
-def _key_figures(plan: Plan, worst: DryStretch) -> list[Markup]:
+def _key_figures(plan: Plan, worst: DryStretch, measures: Measures) -> list[Markup]:
     by_km = plan.stretches[plan.longest.by_km - 1]
     by_days = plan.stretches[plan.longest.by_days - 1]
     first = plan.stretches[0]
     return [
-        _figure("Longest stretch", length_km(by_km.length_km), by_km),
+        _figure("Longest stretch", length_km(by_km.length_km, measures), by_km),
         _figure("Longest in days", taken_days(by_days.days), by_days),
-        _figure("Missing on the worst stretch", missing_words(worst), worst),
-        _figure("To leave with, reserve included", needed_l(leaving_l(first)), first),
+        _figure("Missing on the worst stretch", missing_words(worst, measures), worst),
+        _figure("To leave with, reserve included", needed_l(leaving_l(first), measures), first),
     ]
 
 
@@ -127,7 +128,7 @@ def _figure(head: str, value: str, stretch: DryStretch) -> Markup:
     )
 
 
-def _gap(stretch: DryStretch) -> Markup:
+def _gap(stretch: DryStretch, measures: Measures) -> Markup:
     head = tag(
         "p",
         {"class": "gap-head"},
@@ -136,23 +137,23 @@ def _gap(stretch: DryStretch) -> Markup:
         tag("a", {"href": f"#stretch-{stretch.number}"}, f"Stretch {stretch.number}"),
         ": ",
         name_tag(end_words(stretch.begin)),
-        f" ({place_km(stretch.begin.km)}) to ",
+        f" ({place_km(stretch.begin.km, measures)}) to ",
         name_tag(end_words(stretch.end)),
-        f" ({place_km(stretch.end.km)})",
+        f" ({place_km(stretch.end.km, measures)})",
     )
     figures = tag(
         "p",
         {"class": "gap-figures"},
-        f"{length_km(stretch.length_km)}, {taken_days(stretch.days)}. ",
-        tag("strong", None, f"{missing_words(stretch)} missing"),
+        f"{length_km(stretch.length_km, measures)}, {taken_days(stretch.days)}. ",
+        tag("strong", None, f"{missing_words(stretch, measures)} missing"),
         " to end it with the reserve. ",
-        gap_words(stretch),
+        gap_words(stretch, measures),
     )
     return tag("li", {"class": f"gap verdict-{verdict_class(stretch.verdict)}"}, head, figures)
 
 
-def _warning(warning: PlanWarning) -> Markup:
-    text = shown_text(warning.text)
+def _warning(warning: PlanWarning, measures: Measures) -> Markup:
+    text = shown_text(measures.sentence(warning.text))
     words: list[str] = [tag("strong" if warning.grave else "bdi", None, text)]
     if warning.stretch is not None:
         link = {"href": f"#stretch-{warning.stretch}"}

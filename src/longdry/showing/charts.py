@@ -9,6 +9,7 @@ from longdry.model.dry_stretch import DryStretch
 from longdry.model.plan import Plan
 from longdry.showing.map.signs import verdict_class
 from longdry.showing.markup import Attributes, Markup, joined, tag
+from longdry.showing.measures import Measures
 from longdry.showing.wording import length_km, needed_l, supply_l
 
 _WIDTH, _HEIGHT = 900.0, 320.0
@@ -52,7 +53,7 @@ def nice_step(span: float, most_steps: int) -> float:
     return next(nice * power for nice in _NICE if nice * power >= raw * (1.0 - 1e-9))
 
 
-def profile_svg(plan: Plan) -> Markup:
+def profile_svg(plan: Plan, measures: Measures) -> Markup:
     """Draw need and reserve of each stretch as columns, and what can be on board as a line."""
     scale = _scale(plan)
     given: Attributes = {
@@ -65,9 +66,9 @@ def profile_svg(plan: Plan) -> Markup:
         "svg",
         given,
         tag("title", {"id": "profile-title"}, "Water needed for each stretch"),
-        tag("desc", {"id": "profile-text"}, _in_words(plan)),
+        tag("desc", {"id": "profile-text"}, _in_words(plan, measures)),
         _HATCH,
-        _axes(scale),
+        _axes(scale, measures),
         *(_column(stretch, scale) for stretch in plan.stretches),
         *(_board(stretch, scale) for stretch in plan.stretches),
         _on_board(plan, scale),
@@ -97,21 +98,22 @@ def _needle() -> Markup:
     return joined([tag("path", plot), tag("g", needle, line)])
 
 
-def _axes(scale: Scale) -> Markup:
+def _axes(scale: Scale, measures: Measures) -> Markup:
     parts: list[Markup] = []
-    step_l = nice_step(scale.most_l, 6)
-    for number in range(int(scale.most_l / step_l) + 1):
-        y = scale.y(number * step_l)
+    volume, length = measures.l_per_volume, measures.km_per_length
+    step_l = nice_step(scale.most_l / volume, 6)
+    for number in range(int(scale.most_l / volume / step_l) + 1):
+        y = scale.y(number * step_l * volume)
         parts.append(_line(_LEFT, y, _WIDTH - _RIGHT, y, "rule"))
         parts.append(_text(_LEFT - 6, y + 4, f"{number * step_l:g}", "end"))
-    step_km = nice_step(scale.length, 9)
-    for number in range(int(scale.length / step_km) + 1):
-        x = scale.x(number * step_km)
+    step_km = nice_step(scale.length / length, 9)
+    for number in range(int(scale.length / length / step_km) + 1):
+        x = scale.x(number * step_km * length)
         parts.append(_line(x, scale.y(0), x, scale.y(0) + 5, "axis"))
         parts.append(_text(x, scale.y(0) + 19, f"{number * step_km:g}", "middle"))
     parts.append(_line(_LEFT, scale.y(0), _WIDTH - _RIGHT, scale.y(0), "axis"))
-    parts.append(_text(_LEFT, 14, "litres", "end"))
-    parts.append(_text(_WIDTH - _RIGHT, _HEIGHT - 6, "km along the route", "end"))
+    parts.append(_text(4, 14, "US gal" if measures.is_us else "litres", "start"))
+    parts.append(_text(_WIDTH - _RIGHT, _HEIGHT - 6, f"{measures.length} along the route", "end"))
     return joined(parts)
 
 
@@ -164,10 +166,11 @@ def _key_entry(drawing: Markup, words: str) -> Markup:
     return tag("span", {"class": "key"}, tag("svg", given, drawing), f" {words}")
 
 
-def _in_words(plan: Plan) -> str:
+def _in_words(plan: Plan, measures: Measures) -> str:
     told = [
-        f"Stretch {s.number}, {length_km(s.length_km)}: need {needed_l(s.need.total_l)}, reserve "
-        f"{needed_l(s.reserve_l)}, can be on board {supply_l(s.available_l)}, {s.verdict}."
+        f"Stretch {s.number}, {length_km(s.length_km, measures)}: need "
+        f"{needed_l(s.need.total_l, measures)}, reserve {needed_l(s.reserve_l, measures)}, "
+        f"can be on board {supply_l(s.available_l, measures)}, {s.verdict}."
         for s in plan.stretches
     ]
     return " ".join(told)

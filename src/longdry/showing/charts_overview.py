@@ -17,6 +17,7 @@ from longdry.showing.label_room import LabelBox, free_box
 from longdry.showing.map.drawn_line import Track, mercator_m, simplified
 from longdry.showing.map.signs import LINE_SIGNS, grade_class, shown_certainty, water_drawing
 from longdry.showing.markup import Attributes, Markup, joined, tag
+from longdry.showing.measures import Measures
 
 _WIDTH = 900.0
 _MARGIN = 40.0
@@ -51,7 +52,7 @@ class Sheet:
         return 0.0 <= x <= _WIDTH and 0.0 <= y <= self.height
 
 
-def overview_svg(plan: Plan, track: Track) -> Markup:
+def overview_svg(plan: Plan, track: Track, measures: Measures) -> Markup:
     """Draw the route by verdict, the water by grade, the numbers of the stretches and a scale."""
     sheet = _sheet(track)
     given: Attributes = {
@@ -67,7 +68,7 @@ def overview_svg(plan: Plan, track: Track) -> Markup:
         *(_stretch(stretch, track, sheet) for stretch in plan.stretches),
         *_waters(plan, track, sheet),
         *_labels(plan, track, sheet),
-        _scale_bar(track, sheet),
+        _scale_bar(track, sheet, measures),
     )
 
 
@@ -140,15 +141,16 @@ def _end_labels(track: Track) -> list[tuple[float, float, str]]:
     return [(*first, "start"), (*last, "end")]
 
 
-def _scale_bar(track: Track, sheet: Sheet) -> Markup:
+def _scale_bar(track: Track, sheet: Sheet, measures: Measures) -> Markup:
     middle_lat = float(track.lat_deg.min() + track.lat_deg.max()) / 2.0
     px_per_km = sheet.px_per_m * 1000.0 / math.cos(math.radians(middle_lat))
-    bar_km = nice_step(200.0 / px_per_km, 1)
-    if bar_km * px_per_km > _WIDTH / 2:
-        bar_km = bar_km / 2.0
+    px_per_unit = px_per_km * measures.km_per_length
+    bar = nice_step(200.0 / px_per_unit, 1)
+    if bar * px_per_unit > _WIDTH / 2:
+        bar = bar / 2.0
     x, y = 14.0, sheet.height - 14.0
-    d = f"M{x} {y - 6}V{y}H{x + bar_km * px_per_km:.1f}V{y - 6}"
-    words = f"{bar_km:g} km in the middle of the sheet; north is up"
+    d = f"M{x} {y - 6}V{y}H{x + bar * px_per_unit:.1f}V{y - 6}"
+    words = f"{bar:g} {measures.length} in the middle of the sheet; north is up"
     return joined([tag("path", {"class": "bar", "d": d}), _halo_text(x, y - 10.0, words, "start")])
 
 

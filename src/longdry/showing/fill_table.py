@@ -9,6 +9,7 @@ from longdry.model.fill import Fill, FillPlan, Pour
 from longdry.model.plan import Plan
 from longdry.model.words import FillHabit, Grade
 from longdry.showing.markup import Markup, joined, name_tag, tag
+from longdry.showing.measures import Measures
 from longdry.showing.tables import Column, Row, table
 from longdry.showing.wording import GRADE_WORDS, on_board_l, place_km, poured_l
 from longdry.units import rounded_up
@@ -29,7 +30,7 @@ _COLUMNS = (
 )
 
 
-def fill_section(plan: Plan) -> Markup:
+def fill_section(plan: Plan, measures: Measures) -> Markup:
     """Build the table of fills, or say why there is none."""
     if plan.fills is None:
         return tag("p", None, "The trip names no containers, so no fills can be planned.")
@@ -39,8 +40,13 @@ def fill_section(plan: Plan) -> Markup:
     passed = len(fills.fills) - len(shown)
     return joined(
         [
-            table("fill-table", _caption(fills), _COLUMNS, [_row(fill, names) for fill in shown]),
-            tag("p", None, _rest(fills, passed)),
+            table(
+                "fill-table",
+                _caption(fills),
+                _COLUMNS,
+                [_row(fill, names, measures) for fill in shown],
+            ),
+            tag("p", None, _rest(fills, passed, measures)),
         ]
     )
 
@@ -53,30 +59,30 @@ def _caption(fills: FillPlan) -> str:
     return f"Fills in travel order; habit: {_HABITS[fills.habit]}"
 
 
-def _rest(fills: FillPlan, passed: int) -> str:
-    end = f"At the end {on_board_l(fills.end.total_l)} are left."
+def _rest(fills: FillPlan, passed: int, measures: Measures) -> str:
+    end = f"At the end {on_board_l(fills.end.total_l, measures)} are left."
     if not passed:
         return end
     stops = "source is" if passed == 1 else "sources are"
     return f"{passed} counted {stops} passed without taking water. {end}"
 
 
-def _row(fill: Fill, names: Mapping[str, str]) -> Row:
+def _row(fill: Fill, names: Mapping[str, str], measures: Measures) -> Row:
     cells = (
-        place_km(fill.km),
+        place_km(fill.km, measures),
         name_tag(names.get(fill.source, fill.source)) if fill.source else "start of the route",
-        poured_l(fill.take_l) if fill.take_l > 0.0 else "nothing",
-        _into(fill.into),
-        _first(fill),
-        on_board_l(fill.arriving.total_l),
-        _on_board(fill),
+        poured_l(fill.take_l, measures) if fill.take_l > 0.0 else "nothing",
+        _into(fill.into, measures),
+        _first(fill, measures),
+        on_board_l(fill.arriving.total_l, measures),
+        _on_board(fill, measures),
         _minutes(fill.minutes),
     )
     return Row(cells)
 
 
-def _into(pours: tuple[Pour, ...]) -> Markup:
-    alike = Counter((pour.vessel, poured_l(pour.litres), pour.grade) for pour in pours)
+def _into(pours: tuple[Pour, ...], measures: Measures) -> Markup:
+    alike = Counter((pour.vessel, poured_l(pour.litres, measures), pour.grade) for pour in pours)
     lines: list[Markup] = []
     for (vessel, litres, grade), count in alike.items():
         times = f"{count} × " if count > 1 else ""
@@ -85,13 +91,13 @@ def _into(pours: tuple[Pour, ...]) -> Markup:
     return tag("ul", {"class": "plain"}, *lines) if lines else Markup()
 
 
-def _first(fill: Fill) -> Markup:
+def _first(fill: Fill, measures: Measures) -> Markup:
     lines = [tag("li", None, "clean ", name_tag(vessel)) for vessel in fill.cleaned]
     lines += [
         tag(
             "li",
             None,
-            f"pour {poured_l(pour.litres)} from ",
+            f"pour {poured_l(pour.litres, measures)} from ",
             name_tag(pour.from_vessel),
             " into ",
             name_tag(pour.into_vessel),
@@ -99,15 +105,16 @@ def _first(fill: Fill) -> Markup:
         for pour in fill.decants
     ]
     if fill.treated_l > 0.0:
-        lines.append(tag("li", None, f"treat {poured_l(fill.treated_l)}"))
+        lines.append(tag("li", None, f"treat {poured_l(fill.treated_l, measures)}"))
     return tag("ul", {"class": "plain"}, *lines) if lines else Markup()
 
 
-def _on_board(fill: Fill) -> str:
+def _on_board(fill: Fill, measures: Measures) -> str:
     board = fill.leaving
+    potable = f"{on_board_l(board.potable_l, measures)} potable"
     if board.treat_l <= 0.0:
-        return f"{on_board_l(board.potable_l)} potable"
-    return f"{on_board_l(board.potable_l)} potable, {on_board_l(board.treat_l)} to be treated"
+        return potable
+    return f"{potable}, {on_board_l(board.treat_l, measures)} to be treated"
 
 
 def _minutes(minutes: float | None) -> str:

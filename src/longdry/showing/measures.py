@@ -82,17 +82,41 @@ class Measures:
         """Length of a way to be got through, rounded up."""
         return f"{self.way_figure(km)} {self.length}"
 
+    @property
+    def km_per_length(self) -> float:
+        """Kilometres in one unit of ways."""
+        return KM_PER_MILE if self.is_us else 1.0
+
+    @property
+    def l_per_volume(self) -> float:
+        """Litres in one unit of water."""
+        return L_PER_US_GALLON if self.is_us else 1.0
+
+    @property
+    def mark_word(self) -> str:
+        """What stands before a place along the route: 'km' or 'mile'."""
+        return "mile" if self.is_us else "km"
+
     def mark_figure(self, km: float) -> str:
         """Where on the route something is, without a word, to the nearest 0.1."""
         return f"{km / KM_PER_MILE if self.is_us else km:.1f}"
 
     def mark(self, km: float) -> str:
         """Where on the route something is: 'km 50.0' or 'mile 31.1'."""
-        return f"{'mile' if self.is_us else 'km'} {self.mark_figure(km)}"
+        return f"{self.mark_word} {self.mark_figure(km)}"
 
     def route_length(self, km: float) -> str:
         """Length of the route, to the nearest 0.1."""
         return f"{self.mark_figure(km)} {self.length}"
+
+    def weight(self, mass_kg: float) -> str:
+        """Mass of something to be carried, rounded up to 0.1.
+
+        >>> Measures(Units.US).weight(10.0), Measures().weight(1.23)
+        ('22.1 lb', '1.3 kg')
+        """
+        mass = mass_kg / KG_PER_POUND if self.is_us else mass_kg
+        return f"{rounded_up(mass, 0.1):.1f} {'lb' if self.is_us else 'kg'}"
 
     def heat(self, air_c: float) -> str:
         """Air temperature, rounded up to a whole degree.
@@ -122,6 +146,10 @@ class Measures:
             return text
         text = _AT_KM.sub(lambda m: f"{m[0]} (mile {_number(m[1]) / KM_PER_MILE:.1f})", text)
         return _FIGURE.sub(_with_us, text)
+
+
+METRIC = Measures()
+US = Measures(Units.US)
 
 
 def _number(digits: str) -> float:

@@ -23,6 +23,7 @@ from longdry.showing.map.folium_map import map_parts
 from longdry.showing.map.legend import legend
 from longdry.showing.map.map_data import json_block, map_data
 from longdry.showing.markup import Markup, joined, name_tag, shown_name, tag
+from longdry.showing.measures import METRIC, Measures
 from longdry.showing.sections import (
     assumptions,
     days,
@@ -40,7 +41,7 @@ class Section:
 
     id: str
     heading: str
-    build: Callable[[Plan], Markup]
+    build: Callable[[Plan, Measures], Markup]
 
 
 SECTIONS = (
@@ -56,17 +57,29 @@ SECTIONS = (
 """What follows the answer, the warnings and the map; add a section here."""
 
 
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """What the upper part of the page is built from."""
+
+    plan: Plan
+    measures: Measures
+    track: Track
+    map_element: str
+
+
 STYLES = ("page.css", "map.css", "print.css")
 SCRIPTS = ("page.js", "map_signs.js", "map_popups.js", "map_crowd.js", "map_grid.js", "map.js")
 
 
-def page_html(plan: Plan) -> str:
+def page_html(plan: Plan, measures: Measures = METRIC) -> str:
     """Build the whole page; the same plan gives the same text, byte for byte.
 
     Parameters
     ----------
     plan
         The plan; every figure shown is its own.
+    measures
+        The units to write figures in.
 
     Returns
     -------
@@ -80,12 +93,12 @@ def page_html(plan: Plan) -> str:
     body = joined(
         [
             tag("a", {"class": "skip", "href": "#answer"}, "Go to the answer"),
-            _header(plan),
-            tag("main", None, _main(plan, track, parts.html)),
+            _header(plan, measures),
+            tag("main", None, _main(Shown(plan, measures, track, parts.html))),
             _footer(),
             Markup(
                 '<script type="application/json" id="map-data">'
-                f"{json_block(map_data(plan, track))}</script>"
+                f"{json_block(map_data(plan, track, measures))}</script>"
             ),
             *(Markup(f"<script>{script}</script>\n") for script in scripts),
         ]
@@ -122,13 +135,13 @@ def _title(plan: Plan) -> str:
     return shown_name(plan.trip.name or plan.measured.route.name)
 
 
-def _header(plan: Plan) -> Markup:
+def _header(plan: Plan, measures: Measures) -> Markup:
     route = plan.measured.route
     line = [
         "Route ",
         name_tag(route.name),
         (
-            f", {plan.measured.length_km:.1f} km from {route.points:,} points, "
+            f", {measures.route_length(plan.measured.length_km)} from {route.points:,} points, "
             f"{len(plan.sources):,} sources handed over"
         ),
     ]
@@ -141,14 +154,15 @@ def _header(plan: Plan) -> Markup:
     )
 
 
-def _main(plan: Plan, track: Track, map_element: str) -> Markup:
+def _main(shown: Shown) -> Markup:
+    plan, measures = shown.plan, shown.measures
     return joined(
         [
-            answer_section(plan),
-            warning_section(plan),
+            answer_section(plan, measures),
+            warning_section(plan, measures),
             _contents(),
-            _map_section(plan, track, map_element),
-            *(_section(section, plan) for section in SECTIONS),
+            _map_section(shown),
+            *(_section(section, plan, measures) for section in SECTIONS),
         ]
     )
 
@@ -159,21 +173,21 @@ def _contents() -> Markup:
     return tag("nav", {"aria-label": "On this page"}, tag("ol", None, *items))
 
 
-def _section(section: Section, plan: Plan) -> Markup:
+def _section(section: Section, plan: Plan, measures: Measures) -> Markup:
     heading_id = f"{section.id}-heading"
     return tag(
         "section",
         {"id": section.id, "aria-labelledby": heading_id},
         tag("h2", {"id": heading_id}, section.heading),
-        section.build(plan),
+        section.build(plan, measures),
     )
 
 
-def _map_section(plan: Plan, track: Track, map_element: str) -> Markup:
+def _map_section(shown: Shown) -> Markup:
     frame = tag(
         "div",
         {"class": "map-frame", "role": "region", "aria-label": "Map of the route"},
-        Markup(map_element),
+        Markup(shown.map_element),
     )
     how = (
         "Arrow keys move the map, plus and minus change its scale. Tab goes from sign to sign, "
@@ -185,16 +199,16 @@ def _map_section(plan: Plan, track: Track, map_element: str) -> Markup:
         tag("h2", {"id": "map-heading"}, "Map"),
         tag("p", {"class": "needs-script"}, how),
         frame,
-        _map_tools(),
-        tag("div", {"class": "overview"}, overview_svg(plan, track)),
+        _map_tools(shown.measures),
+        tag("div", {"class": "overview"}, overview_svg(shown.plan, shown.track, shown.measures)),
         legend(),
     )
 
 
-def _map_tools() -> Markup:
+def _map_tools(measures: Measures) -> Markup:
     slider = Markup('<input type="range" id="place" min="0" max="1000" value="0">')
     label = tag("label", {"for": "place"}, "Place along the route")
-    words = tag("output", {"id": "place-words", "for": "place"}, "km 0")
+    words = tag("output", {"id": "place-words", "for": "place"}, f"{measures.mark_word} 0")
     whole = tag("button", {"type": "button", "id": "whole-route"}, "Show the whole route")
     return tag("div", {"class": "map-tools needs-script"}, whole, label, " ", words, slider)
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from longdry.model.plan import Plan
 from longdry.showing.charts import profile_svg
 from longdry.showing.markup import Markup, joined, tag
+from longdry.showing.measures import Measures
 from longdry.showing.notes import cautions, formulas, reading_figures
 from longdry.showing.tables import (
     assumption_table,
@@ -15,47 +16,47 @@ from longdry.showing.tables import (
 )
 
 
-def profile(plan: Plan) -> Markup:
+def profile(plan: Plan, measures: Measures) -> Markup:
     """Litres over km, and what the verdicts mean."""
-    return joined([profile_svg(plan), reading_figures()])
+    return joined([profile_svg(plan, measures), reading_figures()])
 
 
-def stretches(plan: Plan) -> Markup:
+def stretches(plan: Plan, measures: Measures) -> Markup:
     """Every stretch."""
-    return stretch_table(plan)
+    return stretch_table(plan, measures)
 
 
-def water(plan: Plan) -> Markup:
+def water(plan: Plan, measures: Measures) -> Markup:
     """Where the route comes by water, and the sources that it does not come near."""
     passed = {each.source.id for each in plan.passes}
     far = [source for source in plan.sources if source.id not in passed]
     if not plan.passes and not far:
         return tag("p", None, "No sources were handed over.")
-    tables = [pass_table(plan)] if plan.passes else []
+    tables = [pass_table(plan, measures)] if plan.passes else []
     if far:
         tables.append(far_table(far))
     return joined(tables)
 
 
-def assumptions(plan: Plan) -> Markup:
+def assumptions(plan: Plan, measures: Measures) -> Markup:
     """What was taken for granted."""
     if not plan.assumptions:
         return tag("p", None, "The trip gave everything; nothing was assumed.")
-    return assumption_table(plan)
+    return assumption_table(plan, measures)
 
 
-def days(plan: Plan) -> Markup:
+def days(plan: Plan, measures: Measures) -> Markup:
     """Every day of the trip."""
     if not plan.days:
         return tag("p", None, "No days were worked out.")
-    return day_table(plan.days)
+    return day_table(plan.days, measures)
 
 
-def where_from(_: Plan) -> Markup:
+def where_from(_: Plan, __: Measures) -> Markup:
     """Formula and source of each kind of figure."""
     return formulas()
 
 
-def what_to_heed(_: Plan) -> Markup:
+def what_to_heed(_: Plan, __: Measures) -> Markup:
     """What no figure can promise."""
     return cautions()

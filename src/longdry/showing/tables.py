@@ -12,9 +12,11 @@ from longdry.model.water_pass import WaterPass
 from longdry.model.water_source import WaterSource
 from longdry.showing.map.signs import verdict_class, water_sign_svg
 from longdry.showing.markup import Markup, joined, name_tag, shown_text, tag
+from longdry.showing.measures import Measures
 from longdry.showing.wording import (
     day_name,
     end_words,
+    flow_words,
     grade_words,
     hours,
     judged_words,
@@ -66,7 +68,7 @@ def table(id_: str, caption: str, columns: Sequence[Column], rows: Sequence[Row]
     )
 
 
-def stretch_table(plan: Plan) -> Markup:
+def stretch_table(plan: Plan, measures: Measures) -> Markup:
     """All stretches in travel order."""
     figures = (
         "Length", "Takes", "Nights", "Potable", "Any grade", "Need", "Reserve", "Can be on board",
@@ -83,11 +85,11 @@ def stretch_table(plan: Plan) -> Markup:
         "stretch-table",
         "Dry stretches in travel order; ways to the water and camps included, on the full ration",
         columns,
-        [_stretch_row(stretch) for stretch in plan.stretches],
+        [_stretch_row(stretch, measures) for stretch in plan.stretches],
     )
 
 
-def pass_table(plan: Plan) -> Markup:
+def pass_table(plan: Plan, measures: Measures) -> Markup:
     """Where the route comes by water, counted or not."""
     return table(
         "pass-table",
@@ -102,7 +104,7 @@ def pass_table(plan: Plan) -> Markup:
             Column("Way there", numeric=True),
             Column("Getting at it"),
         ],
-        [_pass_row(passed) for passed in plan.passes],
+        [_pass_row(passed, measures) for passed in plan.passes],
     )
 
 
@@ -117,7 +119,7 @@ def far_table(sources: Sequence[WaterSource]) -> Markup:
     )
 
 
-def day_table(days: Sequence[TravelDay]) -> Markup:
+def day_table(days: Sequence[TravelDay], measures: Measures) -> Markup:
     """Every day of the trip without ways off the route."""
     columns = [
         Column("Day"),
@@ -132,11 +134,11 @@ def day_table(days: Sequence[TravelDay]) -> Markup:
         "day-table",
         "Days along the route; ways to the water come on top",
         columns,
-        [_day_row(day) for day in days],
+        [_day_row(day, measures) for day in days],
     )
 
 
-def assumption_table(plan: Plan) -> Markup:
+def assumption_table(plan: Plan, measures: Measures) -> Markup:
     """What was taken for granted, and the trip key that would change it."""
     columns = [Column("What"), Column("Taken as"), Column("Why"), Column("Change it in the trip")]
     return table(
@@ -147,8 +149,8 @@ def assumption_table(plan: Plan) -> Markup:
             Row(
                 (
                     shown_text(item.what),
-                    shown_text(item.value),
-                    shown_text(item.why),
+                    shown_text(measures.sentence(item.value)),
+                    shown_text(measures.sentence(item.why)),
                     tag("code", None, item.key) if item.key else "",
                 )
             )
@@ -169,21 +171,21 @@ def _row(row: Row, columns: Sequence[Column]) -> Markup:
     return tag("tr", given, *cells)
 
 
-def _stretch_row(stretch: DryStretch) -> Row:
+def _stretch_row(stretch: DryStretch, measures: Measures) -> Row:
     cells = (
         _stretch_number(stretch),
         verdict_mark(stretch),
-        missing_words(stretch),
-        _end(stretch.begin),
-        _end(stretch.end),
-        length_km(stretch.length_km),
+        missing_words(stretch, measures),
+        _end(stretch.begin, measures),
+        _end(stretch.end, measures),
+        length_km(stretch.length_km, measures),
         taken_days(stretch.days),
         str(stretch.nights),
-        needed_l(stretch.need.potable_l),
-        needed_l(stretch.need.any_l),
-        needed_l(stretch.need.total_l),
-        needed_l(stretch.reserve_l),
-        supply_l(stretch.available_l),
+        needed_l(stretch.need.potable_l, measures),
+        needed_l(stretch.need.any_l, measures),
+        needed_l(stretch.need.total_l, measures),
+        needed_l(stretch.reserve_l, measures),
+        supply_l(stretch.available_l, measures),
     )
     return Row(cells, f"stretch-{stretch.number}", f"verdict-{verdict_class(stretch.verdict)}")
 
@@ -208,25 +210,29 @@ def verdict_mark(stretch: DryStretch) -> Markup:
     return tag("span", {"class": css}, str(stretch.verdict))
 
 
-def _end(end: StretchEnd) -> Markup:
+def _end(end: StretchEnd, measures: Measures) -> Markup:
     name = name_tag(end_words(end))
-    return joined([name, " ", tag("span", {"class": "at"}, place_km(end.km))])
+    return joined([name, " ", tag("span", {"class": "at"}, place_km(end.km, measures))])
 
 
-def _pass_row(passed: WaterPass) -> Row:
+def _pass_row(passed: WaterPass, measures: Measures) -> Row:
     source = passed.source
-    counted = "yes" if passed.counted else f"no: {shown_text(passed.why_not) or 'no reason given'}"
+    counted = (
+        "yes"
+        if passed.counted
+        else f"no: {shown_text(measures.sentence(passed.why_not)) or 'no reason given'}"
+    )
     cells = (
-        joined([place_km(passed.km), *_on(passed)]),
+        joined([place_km(passed.km, measures), *_on(passed)]),
         joined(
             [water_sign_svg(source.grade, passed.judgement.certainty), " ", name_tag(source.name)]
         ),
         grade_words(source),
-        judged_words(passed),
+        judged_words(passed, measures),
         counted,
-        offset(passed.offset_km),
-        offset(passed.way_km),
-        _getting_at(source),
+        offset(passed.offset_km, measures),
+        offset(passed.way_km, measures),
+        _getting_at(source, measures),
     )
     return Row(cells, css="" if passed.counted else "not-counted")
 
@@ -235,9 +241,9 @@ def _on(passed: WaterPass) -> list[Markup]:
     return [tag("span", {"class": "on"}, day_name(passed.on))] if passed.on else []
 
 
-def _getting_at(source: WaterSource) -> Markup:
-    flow = f"{source.flow_l_per_min:g} L/min" if source.flow_l_per_min is not None else ""
-    limit = f"at most {supply_l(source.limit_l)}" if source.limit_l is not None else ""
+def _getting_at(source: WaterSource, measures: Measures) -> Markup:
+    flow = flow_words(source.flow_l_per_min, measures) if source.flow_l_per_min is not None else ""
+    limit = f"at most {supply_l(source.limit_l, measures)}" if source.limit_l is not None else ""
     told = [_named(source.kind), _named(source.access), flow, limit, _named(source.note)]
     parts: list[str] = []
     for part in filter(None, told):
@@ -249,14 +255,14 @@ def _named(text: str | None) -> str:
     return name_tag(text) if text else ""
 
 
-def _day_row(day: TravelDay) -> Row:
+def _day_row(day: TravelDay, measures: Measures) -> Row:
     ends = "rest day" if day.rest else ("camp" if day.camp else "end of the route")
     cells = (
         str(day.number),
         day_name(day.date),
-        place_km(day.from_km),
-        place_km(day.to_km),
-        f"{day.to_km - day.from_km:.1f} km",
+        place_km(day.from_km, measures),
+        place_km(day.to_km, measures),
+        measures.route_length(day.to_km - day.from_km),
         hours(day.moving_h),
         ends,
     )

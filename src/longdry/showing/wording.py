@@ -4,13 +4,15 @@ from __future__ import annotations
 
 import datetime as dt
 import math
+from collections.abc import Callable
 
 from longdry.model.dry_stretch import DryStretch, StretchEnd
 from longdry.model.water_pass import WaterPass
 from longdry.model.water_source import WaterSource
 from longdry.model.words import Certainty, Grade, Verdict
 from longdry.showing.markup import shown_text
-from longdry.units import rounded_down, rounded_up
+from longdry.showing.measures import METRIC, Measures
+from longdry.units import KM_PER_MILE, L_PER_US_GALLON, M_PER_FOOT, rounded_down, rounded_up
 
 _TENTHS_BELOW = 10.0
 _WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
@@ -35,54 +37,63 @@ VERDICT_MEANING = {
 }
 
 
-def needed_l(litres: float) -> str:
+def needed_l(litres: float, measures: Measures = METRIC) -> str:
     """Litres that somebody needs, rounded up: by 0.1 L below 10 L, else by 1 L.
 
-    >>> needed_l(86.2), needed_l(3.01), needed_l(0)
-    ('87 L', '3.1 L', '0 L')
+    >>> from longdry.showing.measures import US
+    >>> needed_l(86.2), needed_l(3.01), needed_l(0), needed_l(10.0, US)
+    ('87 L', '3.1 L', '0 L', '2.7 US gal')
     """
-    return f"{_up(litres)} L"
+    return _us_gal(litres, rounded_up) if measures.is_us else f"{_up(litres)} L"
 
 
-def supply_l(litres: float) -> str:
+def supply_l(litres: float, measures: Measures = METRIC) -> str:
     """Litres that are there, rounded down: by 0.1 L below 10 L, else by 1 L.
 
-    >>> supply_l(86.9), supply_l(3.09)
-    ('86 L', '3 L')
+    >>> from longdry.showing.measures import US
+    >>> supply_l(86.9), supply_l(3.09), supply_l(10.0, US)
+    ('86 L', '3 L', '2.6 US gal')
     """
+    if measures.is_us:
+        return _us_gal(litres, rounded_down)
     step = 0.1 if litres < _TENTHS_BELOW else 1.0
     return f"{_plain(rounded_down(litres, step))} L"
 
 
-def length_km(km: float) -> str:
-    """Length of something to be got through, rounded up by 0.1 km.
+def length_km(km: float, measures: Measures = METRIC) -> str:
+    """Length of something to be got through, rounded up by 0.1.
 
-    >>> length_km(1214.21), length_km(3)
-    ('1214.3 km', '3.0 km')
+    >>> from longdry.showing.measures import US
+    >>> length_km(1214.21), length_km(3), length_km(16.1, US)
+    ('1214.3 km', '3.0 km', '10.1 mi')
     """
-    return f"{rounded_up(km, 0.1):.1f} km"
+    return measures.way(km)
 
 
-def place_km(km: float) -> str:
-    """Where on the route something is, to the nearest 0.1 km.
+def place_km(km: float, measures: Measures = METRIC) -> str:
+    """Where on the route something is, to the nearest 0.1.
 
-    >>> place_km(1204.56)
-    'km 1204.6'
+    >>> from longdry.showing.measures import US
+    >>> place_km(1204.56), place_km(16.1, US)
+    ('km 1204.6', 'mile 10.0')
     """
-    return f"km {km:.1f}"
+    return measures.mark(km)
 
 
-def offset(km: float) -> str:
-    """How far off the route something is, rounded up: in metres below 1 km.
+def offset(km: float, measures: Measures = METRIC) -> str:
+    """How far off the route something is, rounded up: in metres below 1 km, in feet below 1 mi.
 
-    >>> offset(0), offset(0.2341), offset(3.21)
-    ('on the route', '240 m', '3.3 km')
+    >>> from longdry.showing.measures import US
+    >>> offset(0), offset(0.2341), offset(3.21), offset(0.2341, US)
+    ('on the route', '240 m', '3.3 km', '800 ft')
     """
     if km < 0.0005:  # noqa: PLR2004 - half a metre
         return "on the route"
-    if km < 1.0:
+    if measures.is_us and km < KM_PER_MILE:
+        return f"{rounded_up(km * 1000.0 / M_PER_FOOT, 50.0):,.0f} ft"
+    if not measures.is_us and km < 1.0:
         return f"{rounded_up(km * 1000.0, 10.0):.0f} m"
-    return length_km(km)
+    return length_km(km, measures)
 
 
 def taken_days(days: float) -> str:
@@ -111,6 +122,17 @@ def nights(count: int) -> str:
     return f"{count} {'night' if count == 1 else 'nights'}"
 
 
+def flow_words(l_per_min: float, measures: Measures = METRIC) -> str:
+    """How fast water comes, rounded down.
+
+    >>> from longdry.showing.measures import US
+    >>> flow_words(2.5), flow_words(10.0, US)
+    ('2.5 L/min', '2.6 US gal/min')
+    """
+    shown = rounded_down(l_per_min / measures.l_per_volume, 0.1)
+    return f"{_plain(shown)} {measures.volume}/min"
+
+
 def day_name(date: dt.date | None) -> str:
     """A date that nobody can misread.
 
@@ -130,28 +152,32 @@ def grade_words(source: WaterSource) -> str:
     return GRADE_WORDS[source.grade]
 
 
-def judged_words(passed: WaterPass) -> str:
+def judged_words(passed: WaterPass, measures: Measures = METRIC) -> str:
     """Whether there will be water when the party comes by, and what that rests on."""
     certainty = CERTAINTY_WORDS[passed.judgement.certainty]
-    why = shown_text(passed.judgement.why)
+    why = shown_text(measures.sentence(passed.judgement.why))
     return f"{certainty}: {why}" if why else certainty
 
 
-def poured_l(litres: float) -> str:
+def poured_l(litres: float, measures: Measures = METRIC) -> str:
     """Litres into one container, rounded up by 0.1 L.
 
     >>> poured_l(22.41), poured_l(20)
     ('22.5 L', '20 L')
     """
+    if measures.is_us:
+        return _us_gal(litres, rounded_up)
     return f"{_plain(rounded_up(litres, 0.1))} L"
 
 
-def on_board_l(litres: float) -> str:
+def on_board_l(litres: float, measures: Measures = METRIC) -> str:
     """Litres on board, rounded down by 0.1 L.
 
     >>> on_board_l(22.49), on_board_l(20)
     ('22.4 L', '20 L')
     """
+    if measures.is_us:
+        return _us_gal(litres, rounded_down)
     return f"{_plain(rounded_down(litres, 0.1))} L"
 
 
@@ -174,14 +200,14 @@ def end_words(end: StretchEnd) -> str:
     return end.label if end.water else f"{end.label} of the route"
 
 
-def missing_words(stretch: DryStretch) -> str:
+def missing_words(stretch: DryStretch, measures: Measures = METRIC) -> str:
     """Litres missing to end a stretch with its reserve; not known where no containers are named."""
     if stretch.verdict is Verdict.NO_CONTAINERS:
         return "not known"
-    return needed_l(stretch.missing_l) if stretch.missing_l > 0.0 else "none"
+    return needed_l(stretch.missing_l, measures) if stretch.missing_l > 0.0 else "none"
 
 
-def gap_words(stretch: DryStretch) -> str:
+def gap_words(stretch: DryStretch, measures: Measures = METRIC) -> str:
     """What can be done about a stretch that is not clear, in whole sentences."""
     if stretch.held_back:
         return (
@@ -189,11 +215,11 @@ def gap_words(stretch: DryStretch) -> str:
             "what holds it back stands below."
         )
     bare_l = stretch.needs[-1].need.total_l
-    board = supply_l(stretch.available_l)
+    board = supply_l(stretch.available_l, measures)
     if stretch.verdict is Verdict.TOO_LONG:
         return (
-            f"Not even the bare ration would do: it needs {needed_l(bare_l)}, and {board} "
-            "can be on board. Carry more, find water on the way, or do not go."
+            f"Not even the bare ration would do: it needs {needed_l(bare_l, measures)}, and "
+            f"{board} can be on board. Carry more, find water on the way, or do not go."
         )
     if stretch.verdict is Verdict.SHORT_RATION and stretch.ration_that_does:
         return (
@@ -203,6 +229,10 @@ def gap_words(stretch: DryStretch) -> str:
     if stretch.verdict is Verdict.INTO_RESERVE:
         return f"The full ration would do, but it drinks into the reserve: {board} can be on board."
     return f"{VERDICT_MEANING[stretch.verdict].capitalize()}."
+
+
+def _us_gal(litres: float, rounded: Callable[[float, float], float]) -> str:
+    return f"{_plain(rounded(litres / L_PER_US_GALLON, 0.1))} US gal"
 
 
 def _up(value: float) -> str:

@@ -3,9 +3,9 @@
 
 function longdryMap(map, groups, lines) {
   const data = JSON.parse(document.getElementById("map-data").textContent);
-  const marks = data.kmMarks.map((mark) => ({ km: mark[0], marker: kmMarker(mark) }));
+  const marks = data.marks.map((mark) => ({ at: mark[0], marker: placeMarker(mark) }));
 
-  L.control.scale({ imperial: false, position: "bottomright" }).addTo(map);
+  L.control.scale({ imperial: data.unit === "mile", metric: data.unit === "km", position: "bottomright" }).addTo(map);
   keepFocusWithPopups(map);
   data.stretches.forEach((stretch, place) => drawStretch(stretch, lines[place], groups));
   data.ways.forEach((way) => drawWay(way, groups));
@@ -72,8 +72,8 @@ function pickMarks(map, group, marks) {
   gaps.sort((a, b) => a - b);
   const apart = gaps[Math.floor(gaps.length / 2)] || 1;
   const factor = [1, 2, 5, 10, 20, 50, 100, 200].find((each) => each * apart >= 80) || 500;
-  for (const { km, marker } of marks) {
-    const wanted = Math.round(km / marks[0].km) % factor === 0;
+  for (const { at, marker } of marks) {
+    const wanted = Math.round(at / marks[0].at) % factor === 0;
     if (wanted) marker.addTo(group); else group.removeLayer(marker);
   }
 }
@@ -112,13 +112,13 @@ function connectPlace(map, data) {
   const words = document.getElementById("place-words");
   const needle = document.getElementById("place-needle");
   const ring = L.circleMarker([0, 0], { radius: 11, className: "place-ring", interactive: false, fill: false });
-  const track = [[0, ...data.ends[0].at], ...data.kmMarks, [data.lengthKm, ...data.ends[1].at]];
+  const track = [[0, ...data.ends[0].at], ...data.marks, [data.length, ...data.ends[1].at]];
 
   function show() {
-    const km = data.lengthKm * Number(slider.value) / Number(slider.max);
-    const stretch = data.stretches.find((each) => km <= each.toKm) || data.stretches[data.stretches.length - 1];
-    ring.setLatLng(placeAt(track, km)).addTo(map);
-    words.textContent = "km " + km.toFixed(1) + ": stretch " + stretch.title.slice(8);
+    const way = data.length * Number(slider.value) / Number(slider.max);
+    const stretch = data.stretches.find((each) => way <= each.to) || data.stretches[data.stretches.length - 1];
+    ring.setLatLng(placeAt(track, way)).addTo(map);
+    words.textContent = data.unit + " " + way.toFixed(1) + ": stretch " + stretch.title.slice(8);
     slider.setAttribute("aria-valuetext", words.textContent);
     needle.setAttribute("transform", "translate(" + Number(slider.value) / Number(slider.max) * needle.dataset.width + " 0)");
     needle.classList.add("set");
@@ -132,9 +132,9 @@ function connectPlace(map, data) {
   });
 }
 
-function placeAt(track, km) {
-  const next = Math.max(1, track.findIndex((each) => each[0] >= km));
+function placeAt(track, way) {
+  const next = Math.max(1, track.findIndex((each) => each[0] >= way));
   const [a, b] = [track[next - 1], track[next]];
-  const share = b[0] > a[0] ? (km - a[0]) / (b[0] - a[0]) : 0;
+  const share = b[0] > a[0] ? (way - a[0]) / (b[0] - a[0]) : 0;
   return [a[1] + (b[1] - a[1]) * share, a[2] + (b[2] - a[2]) * share];
 }

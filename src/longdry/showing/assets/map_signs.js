@@ -51,12 +51,12 @@ function waterMarker(water) {
   return sign(water.at, picture, "water-holder", water.counted ? 3 : 2, { riseOnHover: true });
 }
 
-function kmMarker([km, lat, lon, heading]) {
+function placeMarker([at, lat, lon, heading]) {
   const box = element("span", "km-mark");
   const arrow = drawing("svg", { viewBox: "0 0 16 16", width: 16, height: 16, "aria-hidden": "true" });
   const turn = "rotate(" + heading + " 8 8)";
   arrow.append(drawing("path", { d: "M8 1 14 14 8 10.5 2 14Z", transform: turn }));
-  box.append(arrow, element("span", "", String(km)));
+  box.append(arrow, element("span", "", String(at)));
   return sign([lat, lon], box, "mark-holder", 0, { interactive: false, begins: true });
 }
 

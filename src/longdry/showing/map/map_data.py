@@ -15,6 +15,7 @@ from longdry.model.words import Verdict
 from longdry.showing.map.drawn_line import Track
 from longdry.showing.map.signs import LINE_SIGNS, grade_class, shown_certainty, water_letter
 from longdry.showing.markup import shown_name, shown_text
+from longdry.showing.measures import Measures
 from longdry.showing.wording import (
     certainty_words,
     end_words,
@@ -34,16 +35,17 @@ _STEPS = (1.0, 2.0, 5.0)
 Json = dict[str, object]
 
 
-def map_data(plan: Plan, track: Track) -> Json:
+def map_data(plan: Plan, track: Track, measures: Measures) -> Json:
     """Gather everything that the script draws beside the route itself."""
     return {
-        "stretches": [_stretch(stretch, track) for stretch in plan.stretches],
-        "waters": [_water(source, plan.passes, track) for source in plan.sources],
+        "stretches": [_stretch(stretch, track, measures) for stretch in plan.stretches],
+        "waters": [_water(source, plan.passes, track, measures) for source in plan.sources],
         "ways": [way for passed in plan.passes for way in _way(passed, track)],
         "camps": [_camp(day, track) for day in plan.days if day.camp],
-        "kmMarks": _km_marks(track),
+        "marks": _marks(track, measures),
         "ends": _ends(track),
-        "lengthKm": round(float(track.km[-1]), 4),
+        "length": round(float(track.km[-1]) / measures.km_per_length, 4),
+        "unit": measures.mark_word,
     }
 
 
@@ -57,42 +59,47 @@ def json_block(data: Json) -> str:
     return text.replace("<", "\\u003c").replace(">", "\\u003e").replace("&", "\\u0026")
 
 
-def _stretch(stretch: DryStretch, track: Track) -> Json:
+def _stretch(stretch: DryStretch, track: Track, measures: Measures) -> Json:
     sign = LINE_SIGNS[stretch.verdict]
+    need = needed_l(stretch.need.total_l, measures)
     rows = [
-        ("From", f"{shown_name(end_words(stretch.begin))}, {place_km(stretch.begin.km)}"),
-        ("To", f"{shown_name(end_words(stretch.end))}, {place_km(stretch.end.km)}"),
-        ("Length", f"{length_km(stretch.length_km)}, {taken_days(stretch.days)}"),
-        ("Need", f"{needed_l(stretch.need.total_l)}, reserve {needed_l(stretch.reserve_l)}"),
-        ("Can be on board", supply_l(stretch.available_l)),
-        ("Missing", missing_words(stretch)),
+        ("From", f"{shown_name(end_words(stretch.begin))}, {place_km(stretch.begin.km, measures)}"),
+        ("To", f"{shown_name(end_words(stretch.end))}, {place_km(stretch.end.km, measures)}"),
+        ("Length", f"{length_km(stretch.length_km, measures)}, {taken_days(stretch.days)}"),
+        ("Need", f"{need}, reserve {needed_l(stretch.reserve_l, measures)}"),
+        ("Can be on board", supply_l(stretch.available_l, measures)),
+        ("Missing", missing_words(stretch, measures)),
     ]
     return {
         "number": stretch.number,
         "css": sign.css,
         "width": sign.width_px,
         "title": f"Stretch {stretch.number}: {stretch.verdict}",
-        "tag": _tag(stretch),
-        "toKm": round(stretch.end.km, 4),
+        "tag": _tag(stretch, measures),
+        "to": round(stretch.end.km / measures.km_per_length, 4),
         "middle": _rounded(track.at((stretch.begin.km + stretch.end.km) / 2.0)),
         "rows": rows,
     }
 
 
-def _tag(stretch: DryStretch) -> str:
+def _tag(stretch: DryStretch, measures: Measures) -> str:
     words = f"{stretch.number}: {stretch.verdict}"
     if stretch.verdict in (Verdict.CLEAR, Verdict.NO_CONTAINERS):
         return words
-    return f"{words}, {needed_l(stretch.missing_l)} missing"
+    return f"{words}, {needed_l(stretch.missing_l, measures)} missing"
 
 
-def _water(source: WaterSource, passes: Iterable[WaterPass], track: Track) -> Json:
+def _water(
+    source: WaterSource, passes: Iterable[WaterPass], track: Track, measures: Measures
+) -> Json:
     own = [passed for passed in passes if passed.source.id == source.id]
     counted = any(passed.counted for passed in own)
     beside_km = own[0].km if own else 0.0
-    judged = judged_words(own[0]) if own else certainty_words(source)
+    judged = judged_words(own[0], measures) if own else certainty_words(source)
     rows = [("Grade", grade_words(source)), ("Water", judged)]
-    rows += [(f"At {place_km(passed.km)}", _pass_words(passed)) for passed in own]
+    rows += [
+        (f"At {place_km(passed.km, measures)}", _pass_words(passed, measures)) for passed in own
+    ]
     if not own:
         rows.append(("Route", "does not come near enough: not counted"))
     told = (("Kind", source.kind), ("Getting at it", source.access), ("Note", source.note))
@@ -107,12 +114,13 @@ def _water(source: WaterSource, passes: Iterable[WaterPass], track: Track) -> Js
     }
 
 
-def _pass_words(passed: WaterPass) -> str:
+def _pass_words(passed: WaterPass, measures: Measures) -> str:
     if not passed.counted:
-        return f"not counted: {shown_text(passed.why_not) or 'no reason given'}"
+        return f"not counted: {shown_text(measures.sentence(passed.why_not)) or 'no reason given'}"
     if passed.way_km <= 0.0:
         return "on the route"
-    return f"{offset(passed.offset_km)} off the route, way there {offset(passed.way_km)}"
+    way = offset(passed.way_km, measures)
+    return f"{offset(passed.offset_km, measures)} off the route, way there {way}"
 
 
 def _way(passed: WaterPass, track: Track) -> list[Json]:
@@ -133,17 +141,18 @@ def _ends(track: Track) -> list[Json]:
     return [{"at": _rounded(first), "words": "start"}, {"at": _rounded(last), "words": "end"}]
 
 
-def _km_marks(track: Track) -> list[list[float]]:
-    length = float(track.km[-1])
-    step = mark_step_km(length)
-    count = math.floor(length / step)
-    return [[number * step, *_heading_at(track, number * step)] for number in range(1, count + 1)]
+def _marks(track: Track, measures: Measures) -> list[list[float]]:
+    unit = measures.km_per_length
+    length = float(track.km[-1]) / unit
+    step = mark_step(length)
+    numbers = range(1, math.floor(length / step) + 1)
+    return [[number * step, *_heading_at(track, number * step * unit)] for number in numbers]
 
 
-def mark_step_km(length: float) -> float:
-    """Step of the km marks, 1, 2 or 5 times a power of ten, so that they stay countable.
+def mark_step(length: float) -> float:
+    """Step of the marks along the route, few enough: 1, 2 or 5 times a power of ten.
 
-    >>> mark_step_km(1200.0), mark_step_km(0.5)
+    >>> mark_step(1200.0), mark_step(0.5)
     (5.0, 0.01)
     """
     power = -2
