@@ -6,6 +6,7 @@ import datetime as dt
 from dataclasses import dataclass
 
 from longdry.model.assumption import Assumption
+from longdry.model.change import Change
 from longdry.model.ground_layer import GroundFeature
 from longdry.model.party import Animal, Container, Party, Use, Vehicle
 from longdry.model.trip_heat import TripHeat
@@ -82,6 +83,10 @@ class Policy:
     """Litres on board at the start; None: all containers full."""
     days_after_end: float = 0.0
     """Days that the water on board must last beyond the end of the route."""
+    help_days: float | None = None
+    """Days until help can be there; None: not known."""
+    back_by_days: float | None = None
+    """Days after departure by which a party that turns round must be back; None: no limit."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,5 +110,7 @@ class Trip:
     """None: no heat is given, and drinking follows the party's own rates alone."""
     utc_offset_h: float | None = None
     """How far the clocks of the trip are ahead of UTC; None: not named."""
+    what_ifs: tuple[Change, ...] = ()
+    """What may go wrong, beside the usual set."""
     defaults: tuple[Assumption, ...] = ()
     """Every default that was filled in; ``Assumption.key`` names the trip key."""

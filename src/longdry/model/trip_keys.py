@@ -181,6 +181,25 @@ POLICY = TripSection(
                 unit="days", range=Range(0, 365), default=0.0,
                 why="the end of the route counts as the end of the need unless the trip file "
                     "says otherwise"),
+        TripKey("help_days", Kind.NUMBER, "days until help",
+                "Days from a call for help until help can be there.", 3.0,
+                unit="days", range=Range(0, 365)),
+        TripKey("back_by_days", Kind.NUMBER, "days to be back by",
+                "Days after departure by which the party must be back at the start if it turns "
+                "round.", 10.0,
+                unit="days", range=Range(0, 1000, above=True)),
+    ),
+)  # fmt: skip
+
+WHAT_IF = TripSection(
+    name="what_if",
+    help="Something that may go wrong, to be looked at beside the usual set.",
+    many=True,
+    keys=(
+        TripKey("change", Kind.TEXT, "what goes wrong",
+                "In plain words: 'delay 2 days at km 410', 'pace 25 % slower', '5 C hotter', "
+                "'lose container NAME', '2 more people', 'dry NAME'.",
+                "delay 2 days at km 410", required=True),
     ),
 )  # fmt: skip
 
@@ -192,6 +211,7 @@ SECTIONS: tuple[TripSection, ...] = (
     CAMP,
     *HEAT_SECTIONS,
     POLICY,
+    WHAT_IF,
 )
 """In the order in which a new trip file lists them."""
 

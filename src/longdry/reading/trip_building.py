@@ -10,7 +10,7 @@ from longdry.model.party import Animal, Container, Party, Use, Vehicle
 from longdry.model.surfaces import surface_factor
 from longdry.model.trip import Pace, PaceSection, PinnedCamp, Policy, Trip
 from longdry.model.trip_key import TripSection
-from longdry.model.trip_keys import CAMP, PACE, PACE_SECTION, POLICY, TOP
+from longdry.model.trip_keys import CAMP, PACE, PACE_SECTION, POLICY, TOP, WHAT_IF
 from longdry.model.trip_keys_heat import PERSON
 from longdry.model.trip_keys_party import ANIMAL, CONTAINER, PARTY, USE, VEHICLE
 from longdry.model.usual_uses import USUAL_USES
@@ -19,6 +19,7 @@ from longdry.reading.trip_building_heat import trip_heat
 from longdry.reading.trip_checks import USUAL_BREAK_H
 from longdry.reading.trip_defaults import DefaultLog, FilledTable
 from longdry.reading.trip_tables import TripTable, TripTables
+from longdry.reading.what_if_text import read_what_ifs
 
 _MINUTES_PER_HOUR = 60
 
@@ -51,6 +52,9 @@ def build_trip(tables: TripTables, *, origin: str, ground: tuple[GroundFeature, 
         policy=policy,
         heat=heat,
         utc_offset_h=top.number_if_any("utc_offset_h"),
+        what_ifs=read_what_ifs(
+            [str(table.values["change"]) for table in tables.all(WHAT_IF)], origin=origin
+        ),
         defaults=(
             *log.assumptions(),
             *(() if uses else _usual_uses()),
@@ -219,4 +223,6 @@ def _policy(table: FilledTable) -> Policy:
         longest_ok_days=table.number_if_any("longest_ok_days"),
         start_on_board_l=table.number_if_any("start_on_board_l"),
         days_after_end=table.number("days_after_end"),
+        help_days=table.number_if_any("help_days"),
+        back_by_days=table.number_if_any("back_by_days"),
     )
