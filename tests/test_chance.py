@@ -15,7 +15,8 @@ from hypothesis import strategies as st
 
 from loaded import loaded
 from longdry.computing.chance import Spread, chance_of_short
-from make import source_at, straight_route
+from longdry.model.words import Ration
+from make import source_at, straight_route, use
 
 NONE = Spread(use=0.0, pace=0.0, delays_per_day=0.0)
 TRIALS = 20_000
@@ -125,6 +126,39 @@ def test_a_slower_party_runs_short_where_the_plans_pace_does_not():
     found = chance_of_short(loaded(on_board_l=[10.5]), {}, trials=TRIALS, seed=7, spread=spread)
 
     assert near(found, 0.5)
+
+
+def test_paces_are_taken_at_their_slower_ends():
+    """200 km are 4 h; water for 1.1 times that: P(z > ln 1.1 / 0.2) = P(z > 0.4766) = 0.317.
+
+    Of 16 steps those whose slower end is past it: from the 11th on, 6/16 = 0.375, not less.
+    """
+    spread = Spread(use=0.0, pace=0.2, delays_per_day=0.0)
+    short_route = straight_route(200.0)
+    plan = loaded(route=short_route, on_board_l=[1.1 * 4.0 / 3.0])
+    found = chance_of_short(plan, {}, trials=TRIALS, seed=10, spread=spread)
+
+    assert near(found, 6.0 / 16.0)
+
+
+def test_the_party_saves_after_a_dry_well():
+    """30 L each day on the full ration only: with the well dry, 8 L a day do for the rest.
+
+    To km 200 4 h at 38 L a day: 6.33 L; the bare 26 h on ask for 8.67 L. 16 L do, 14 L do not.
+    """
+    uses = [use(), use("shower", 15.0, kept=Ration.FULL)]
+    plan = loaded(*wells(200.0), uses=uses, on_board_l=[16.0, 50.0])
+    less = dataclasses.replace(plan, on_board_l=(14.0, 50.0))
+
+    assert chance_of_short(plan, {"s200": 0.0}, trials=10, seed=1, spread=NONE).short == 0.0
+    assert chance_of_short(less, {"s200": 0.0}, trials=10, seed=1, spread=NONE).short == 1.0
+
+
+def test_nobody_pours_away_what_is_left():
+    """The plan leaves the well with 1 L, but 18 L arrive there: they stay on board."""
+    plan = loaded(*wells(200.0), on_board_l=[20.0, 1.0])
+
+    assert chance_of_short(plan, {"s200": 1.0}, trials=10, seed=1, spread=NONE).short == 0.0
 
 
 def test_the_same_seed_gives_the_same_figures():

@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 from loaded import flat_heat, loaded
 from longdry.computing.loaded_plan import profile_back
 from longdry.computing.pace_profile import PaceProfile
-from longdry.computing.turn_back import turn_backs, turn_by_time_km
+from longdry.computing.turn_back import last_km, turn_backs, turn_by_time_km
 from longdry.model.arrays import frozen_floats
 from longdry.model.words import Accrual, Ration
 from make import source_at, use
@@ -191,3 +191,12 @@ def test_a_night_on_the_way_out_uses_what_nights_use():
 
     assert water_kms(loaded(uses=uses, on_board_l=[13.0])) == [pytest.approx(150.0, abs=0.01)]
     assert np.isfinite(water_kms(loaded(uses=uses, on_board_l=[15.0]))[0])
+
+
+def test_the_last_km_is_where_a_condition_first_fails_and_still_holds_there():
+    """True to km 30 and again from km 70: 30, and on the safe side of it."""
+    found = last_km(lambda km: km <= 30.0 or km >= 70.0, 0.0, 100.0)
+
+    assert 30.0 - 0.001 <= found <= 30.0
+    assert last_km(lambda _km: False, 0.0, 100.0) is None
+    assert last_km(lambda _km: True, 0.0, 100.0) == 100.0

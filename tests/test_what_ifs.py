@@ -180,6 +180,14 @@ def test_a_lost_container_takes_what_was_in_it():
     assert (found.before, found.verdict) == (Verdict.CLEAR, Verdict.TOO_LONG)
 
 
+def test_of_two_sorts_with_one_name_the_larger_is_lost():
+    """Cans of 20 L and of 5 L: 20 L less."""
+    boxes = [container(5.0, 2), container(20.0, 2)]
+    lost = without_container(loaded(WELL, containers=boxes), "can")
+
+    assert lost.stretch(0).capacity_l == 30.0
+
+
 @pytest.mark.parametrize(
     ("change", "says"),
     [

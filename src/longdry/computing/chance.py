@@ -216,7 +216,6 @@ def _short(
         )
         left_l = left_l - draws.use * asked_l
         short[:, index] = left_l < -_HAIR_L
-        left_l = np.maximum(left_l, 0.0)
     return short
 
 

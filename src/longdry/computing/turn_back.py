@@ -57,7 +57,7 @@ def turn_by_water_km(plan: LoadedPlan, index: int) -> float | None:
         asked_l = used_l(plan, stretch, km, ration) + bare_back_l(plan, stretch, km)
         return asked_l <= plan.on_board_l[index] + _HAIR_L
 
-    return _last_km(enough, stretch.begin.km, stretch.end.km)
+    return last_km(enough, stretch.begin.km, stretch.end.km)
 
 
 def used_l(plan: LoadedPlan, stretch: DryStretch, km: float, ration: Ration) -> float:
@@ -91,7 +91,7 @@ def turn_by_time_km(plan: LoadedPlan, back_by_h: float) -> float | None:
     def in_time(km: float) -> bool:
         return _back_at_start(plan, km).hour <= latest_h + _HAIR_L
 
-    return _last_km(in_time, 0.0, plan.going.length_km)
+    return last_km(in_time, 0.0, plan.going.length_km)
 
 
 def _back_at_start(plan: LoadedPlan, km: float) -> Moment:
@@ -102,7 +102,7 @@ def _back_at_start(plan: LoadedPlan, km: float) -> Moment:
     return clock.moving.after_moving(clock.arrival(km), profile.between(0.0, km) + ways_h)
 
 
-def _last_km(holds: Callable[[float], bool], from_km: float, to_km: float) -> float | None:
+def last_km(holds: Callable[[float], bool], from_km: float, to_km: float) -> float | None:
     """Return the end of the first unbroken part in which a condition holds, by bisection.
 
     The part is looked through in steps first, so that one that fails and holds again later ends

@@ -143,8 +143,7 @@ class StretchChance:
 
     stretch: int
     short: float
-    """0 to 1, whatever happened before; after a shortage the party counts as alive with nothing
-    on board."""
+    """0 to 1, whatever happened before: a party that ran short fills up at the next water."""
     standard_error: float
 
 
