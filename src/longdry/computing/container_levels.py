@@ -79,7 +79,8 @@ class Rack:
         for i, ml in enumerate(after.ml):
             grows = ml > (before.ml[i] if before.is_lower[i] == after.is_lower[i] else 0)
             extra = min(self.sizes[i] - ml, self._room_left(found, i)) if grows else 0
-            if extra == self.sizes[i] - ml and extra <= (total if after.is_lower[i] else potable):
+            most = total if after.is_lower[i] else min(potable, total)
+            if extra == self.sizes[i] - ml and extra <= most:
                 found[i] += extra
                 total -= extra
                 potable -= 0 if after.is_lower[i] else extra

@@ -17,15 +17,15 @@ from longdry.model.party import Vehicle
 from longdry.model.words import ContainerGrade, Grade
 from longdry.units import KG_PER_L_WATER
 
-MOST_SPLITS = 65_536
-"""More ways than this are refused: sixteen containers, all different."""
+MOST_WAYS = 256
+"""Beyond so many ways only some are looked at, and the plan is not proved best."""
 _FUZZ_ML = 1e-6
 _NO_LIMIT_ML = 10**15
 
 
 @dataclass(frozen=True, slots=True)
 class Split:
-    """One way."""
+    """One way of sharing the containers out."""
 
     lower: int
     """Bits of the containers that take lower water."""
@@ -62,18 +62,22 @@ def capacity_ml(vessels: tuple[Vessel, ...], carriers: tuple[Vehicle, ...]) -> i
 def splits_of(vessels: tuple[Vessel, ...], carriers: tuple[Vehicle, ...]) -> tuple[Split, ...]:
     """Give all ways that are not useless, those with the fewest lower containers first.
 
-    Raises
-    ------
-    ValueError
-        Where more than ``MOST_SPLITS`` would have to be looked at.
+    Where there are more than ``MOST_WAYS`` for the containers that cannot be cleaned, only those
+    are given that hand containers to lower water in a fixed order.
     """
-    groups = equal_groups(vessels)
-    ways = math.prod(len(group) + 1 for group in groups)
-    if ways > MOST_SPLITS:
-        raise ValueError(f"{ways} ways of sharing out the containers are too many to look at.")
     room = carrier_room_ml(vessels, carriers)
-    every = [_split(vessels, lower, room) for lower in _lower_sets(groups)]
+    every = [_split(vessels, lower, room) for lower in _lower_sets(vessels)]
     return tuple(sorted(_useful(every), key=lambda s: (s.lower.bit_count(), s.lower)))
+
+
+def are_all_ways_looked_at(vessels: tuple[Vessel, ...]) -> bool:
+    """Whether ``splits_of`` leaves no way out."""
+    lasting = [g for g in equal_groups(vessels) if not vessels[g[0]].cleanable]
+    return _ways(lasting) <= MOST_WAYS and _ways(equal_groups(vessels)) <= MOST_WAYS**2
+
+
+def _ways(groups: list[list[int]]) -> int:
+    return math.prod(len(group) + 1 for group in groups)
 
 
 def equal_groups(vessels: tuple[Vessel, ...]) -> list[list[int]]:
@@ -91,10 +95,23 @@ def equal_groups(vessels: tuple[Vessel, ...]) -> list[list[int]]:
     return list(groups.values())
 
 
-def _lower_sets(groups: list[list[int]]) -> Iterator[frozenset[int]]:
+def _lower_sets(vessels: tuple[Vessel, ...]) -> Iterator[frozenset[int]]:
+    groups = equal_groups(vessels)
+    if not are_all_ways_looked_at(vessels):
+        ranked = sorted(_rank(vessels, group) for group in groups)
+        order = [index for *_, group in ranked for index in group]
+        yield from (frozenset(order[:count]) for count in range(len(order) + 1))
+        return
     for counts in itertools.product(*(range(len(group) + 1) for group in groups)):
         chosen = (group[:count] for group, count in zip(groups, counts, strict=True))
         yield frozenset(itertools.chain.from_iterable(chosen))
+
+
+def _rank(vessels: tuple[Vessel, ...], group: list[int]) -> tuple[bool, bool, int, tuple[int, ...]]:
+    """Rank those first that hold lower water already, then those that can be cleaned."""
+    first = vessels[group[0]]
+    is_clean = first.holds_grade is Grade.POTABLE
+    return is_clean, not first.cleanable, -size_ml(first), tuple(group)
 
 
 def _split(

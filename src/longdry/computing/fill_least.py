@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from longdry.computing.fill_outlook import widest_that_do
 from longdry.computing.fill_terms import LegTerms, Litres, Terms
 from longdry.computing.fill_verdicts import LegFate
 
@@ -85,14 +86,10 @@ def _before(
     if least.total > terms.capacity_ml:
         return
     litre_m = after.litre_m + _litre_m(terms.legs[k], fate, least)
-    splits = terms.splits if terms.wants_potable[k] else (terms.widest,)
-    for split in splits:
-        potable = max(least.potable, least.total - split.lower_ml)
-        if split.lasting & after.clean or potable > split.potable_ml:
-            continue
+    leaving = Leaving(after.leaving, least, after.clean)
+    for split, potable in widest_that_do(terms, k, least, after.clean):
         clean = after.clean | (terms.lasting & ~split.lasting)
-        board = _arriving(Litres(potable, least.total), supply)
-        yield _Wanted(board, clean, litre_m, Leaving(after.leaving, least, after.clean))
+        yield _Wanted(_arriving(Litres(potable, least.total), supply), clean, litre_m, leaving)
 
 
 def _least_leaving(leg: LegTerms, fate: LegFate, after: Litres) -> Litres | None:

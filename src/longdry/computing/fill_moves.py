@@ -84,7 +84,11 @@ def _poured(
         if amount:
             surplus[i, grades[0]] -= amount
             wanting[j, grades[1]] -= amount
-            decants.append(Decant(vessels[i].name, vessels[j].name, amount / 1000.0))
+            decants.append(
+                Decant(
+                    vessels[i].name, vessels[j].name, amount / 1000.0, grade_of(is_lower=grades[1])
+                )
+            )
     return decants
 
 

@@ -14,7 +14,15 @@ from longdry.computing.container_levels import Levels, Rack
 from longdry.computing.fill_moves import Moves, grade_of, moves_between
 from longdry.computing.fill_targets import Wish, least_wishes, target_of, top_up_wishes
 from longdry.computing.fill_terms import Litres, Terms, down_ml, terms_of, up_ml
-from longdry.computing.fill_verdicts import Cost, LegFate, best_steps
+from longdry.computing.fill_verdicts import (
+    INTO_RESERVE,
+    SHORT_BARE,
+    SHORT_LEAN,
+    TOO_LONG,
+    Found,
+    LegFate,
+    best_steps,
+)
 from longdry.model.fill import (
     Fill,
     FillObjective,
@@ -68,14 +76,14 @@ def plan_fills(
         Where the problem contradicts itself.
     """
     terms = terms_of(problem)
-    steps, cost = best_steps(terms)
-    fates = [step.fate for step in steps]
+    found = best_steps(terms)
+    fates = [step.fate for step in found.steps]
     if habit is FillHabit.TOP_UP:
-        wishes = top_up_wishes(terms, steps)
+        wishes = top_up_wishes(terms, found.steps)
     else:
         wishes = least_wishes(terms, fates)
     halts = _carried_out(problem, terms, wishes, fates, whole=whole_containers)
-    return _plan_of(problem, terms, habit, fates, halts, cost)
+    return _plan_of(problem, terms, habit, halts, found)
 
 
 def _carried_out(
@@ -127,10 +135,10 @@ def _plan_of(
     problem: FillProblem,
     terms: Terms,
     habit: FillHabit,
-    fates: Sequence[LegFate],
     halts: Sequence[_Halt],
-    cost: Cost,
+    found: Found,
 ) -> FillPlan:
+    fates = [step.fate for step in found.steps]
     rack = Rack(problem.vessels, problem.carriers)
     fills = tuple(_fill(problem, k, halt) for k, halt in enumerate(halts))
     outcomes = tuple(_outcome(*parts) for parts in zip(problem.legs, fates, halts, strict=True))
@@ -152,8 +160,24 @@ def _plan_of(
             default=0.0,
         ),
         treated_l=sum(f.treated_l for f in fills) + sum(o.treated_l for o in outcomes),
-        objective=FillObjective(*cost, litre_m, sum(_is_fill(fill) for fill in fills)),
+        is_proved=found.is_proved and (terms.are_all_splits or not terms.wants_potable[0]),
+        objective=_objective(fates, litre_m, sum(_is_fill(fill) for fill in fills)),
     )  # fmt: skip
+
+
+def _objective(fates: Sequence[LegFate], litre_m: int, fills: int) -> FillObjective:
+    severities = [fate.severity for fate in fates]
+    return FillObjective(
+        too_long=severities.count(TOO_LONG),
+        short_bare=severities.count(SHORT_BARE),
+        short_lean=severities.count(SHORT_LEAN),
+        into_reserve=severities.count(INTO_RESERVE),
+        missing_ml=sum(fate.missing_ml for fate in fates),
+        reserve_short_ml=sum(fate.reserve_short_ml for fate in fates),
+        order=sum(severity * 5**k for k, severity in enumerate(severities)),
+        litre_m=litre_m,
+        fills=fills,
+    )
 
 
 def _is_fill(fill: Fill) -> bool:

@@ -15,7 +15,12 @@ import itertools
 import math
 from dataclasses import dataclass
 
-from longdry.computing.container_split import Split, capacity_ml, splits_of
+from longdry.computing.container_split import (
+    Split,
+    are_all_ways_looked_at,
+    capacity_ml,
+    splits_of,
+)
 from longdry.model.fill import FillProblem, GradeNeed, Leg, Stop, Vessel
 from longdry.model.words import ContainerGrade, Grade, Ration
 
@@ -61,6 +66,8 @@ class Terms:
     legs: tuple[LegTerms, ...]
     splits: tuple[Split, ...]
     """Ways of sharing the containers out between potable and lower water, none useless."""
+    are_all_splits: bool
+    """False where there are too many ways to look at them all."""
     widest: Split
     """The one with the most room for lower water."""
     lasting: int
@@ -100,6 +107,7 @@ def terms_of(problem: FillProblem) -> Terms:
         stops=tuple(_stop_terms(stop) for stop in problem.stops),
         legs=legs,
         splits=splits,
+        are_all_splits=are_all_ways_looked_at(problem.vessels),
         widest=max((s for s in splits if s.lasting == lasting), key=lambda s: s.lower_ml),
         lasting=lasting,
         capacity_ml=capacity_ml(problem.vessels, problem.carriers),

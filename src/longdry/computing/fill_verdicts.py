@@ -8,16 +8,24 @@ better verdicts behind it than another one is dropped.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from longdry.computing.container_split import Split
+from longdry.computing.fill_outlook import (
+    Outlook,
+    Prospect,
+    best_cost,
+    outlook_of,
+    packed,
+)
 from longdry.computing.fill_terms import LegTerms, Litres, StopTerms, Terms
 
 CLEAR, INTO_RESERVE, SHORT_LEAN, SHORT_BARE, TOO_LONG = range(5)
-Cost = tuple[int, int, int, int, int, int, int]
-"""Legs too long, bare, lean, into reserve; missing and reserve short in mL; order."""
-NO_COST: Cost = (0, 0, 0, 0, 0, 0, 0)
+QUICK_WIDTH = 16
+"""States kept at each stop in the search for a ceiling."""
+FULL_WIDTH = 2000
+"""States kept at each stop in the search proper; beyond it the plan is not proved best."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,40 +62,75 @@ class Step:
     fate: LegFate
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(slots=True)
 class _State:
     """On arriving at a stop."""
 
     board: Litres
     tainted: int
-    cost: Cost
+    cost: int
     step: Step | None
 
 
-def best_steps(terms: Terms) -> tuple[tuple[Step, ...], Cost]:
+@dataclass(frozen=True, slots=True)
+class Found:
+    """The best verdicts."""
+
+    steps: tuple[Step, ...]
+    is_proved: bool
+    """False where the search had to leave states out: something better may exist."""
+
+
+def best_steps(terms: Terms) -> Found:
     """Find the steps of the best verdicts, everything filled at every stop."""
-    bounds = _bounds(terms)
-    eager = _search(terms, bounds, None)
-    if eager.cost == bounds[0]:
-        return _steps(eager), eager.cost
-    best = _search(terms, bounds, eager.cost)
-    return _steps(best), best.cost
+    first = _State(terms.start, terms.start_tainted, 0, None)
+    quick, _ = _search(terms, first, None, QUICK_WIDTH)
+    outlook = outlook_of(terms, quick.cost)
+    if quick.cost == _estimate(first, outlook[0]):
+        return Found(_steps(quick), is_proved=True)
+    good, is_proved = _search(terms, first, (outlook, quick.cost), QUICK_WIDTH)
+    if is_proved:
+        return Found(_steps(good), is_proved=True)
+    best, is_proved = _search(terms, first, (outlook, good.cost), FULL_WIDTH)
+    return Found(_steps(best), is_proved)
 
 
-def _search(terms: Terms, bounds: list[Cost], ceiling: Cost | None) -> _State:
-    """Go forward; without a ceiling only the best ration of each state is followed."""
-    states = [_State(terms.start, terms.start_tainted, NO_COST, None)]
-    for k, leg in enumerate(terms.legs):
-        ends = []
-        for state in states:
-            for leaving, split, tainted in topped_up(terms, k, state.board, state.tainted):
-                for fate in _fates(leg, leaving, is_eager=ceiling is None):
-                    cost = _added(state.cost, _cost_of(fate, k))
-                    if ceiling is None or _added(cost, bounds[k + 1]) <= ceiling:
-                        step = Step(state.step, leaving, split, fate)
-                        ends.append(_State(fate.arriving(leaving), tainted, cost, step))
+def _search(
+    terms: Terms, first: _State, hope: tuple[Outlook, int] | None, width: int
+) -> tuple[_State, bool]:
+    """Go forward; tell whether nothing was left out for want of width.
+
+    Given an outlook and a ceiling, states that cannot come out under the ceiling are dropped.
+    """
+    states, is_proved = [first], True
+    for k in range(len(terms.legs)):
+        ends = [end for state in states for end in _ends(terms, k, state)]
+        if hope:
+            ends = [e for e in ends if _estimate(e, hope[0][k + 1]) <= hope[1]]
         states = _undominated(ends)
-    return min(states, key=lambda s: s.cost)
+        if len(states) > width:
+            is_proved = False
+            states = _most_hopeful(states, hope[0][k + 1] if hope else (), width)
+    return min(states, key=lambda s: s.cost), is_proved
+
+
+def _most_hopeful(states: list[_State], prospects: Sequence[Prospect], width: int) -> list[_State]:
+    if not prospects:
+        return states[:width]
+    return sorted(states, key=lambda s: _estimate(s, prospects))[:width]
+
+
+def _ends(terms: Terms, k: int, state: _State) -> Iterator[_State]:
+    """Give all states in which a leg can be ended."""
+    for leaving, split, tainted in topped_up(terms, k, state.board, state.tainted):
+        for fate in _fates(terms.legs[k], leaving):
+            step = Step(state.step, leaving, split, fate)
+            yield _State(fate.arriving(leaving), tainted, state.cost + cost_of(fate, k), step)
+
+
+def _estimate(state: _State, prospects: Sequence[Prospect]) -> int:
+    """Give the least that the whole way can cost from here."""
+    return state.cost + best_cost(prospects, state.board, state.tainted)
 
 
 def topped_up(
@@ -98,8 +141,17 @@ def topped_up(
     if k == 0 and stop.supply.total == 0:
         yield board, None, tainted
         return
+    seen: list[tuple[Litres, int]] = []
     for split in splits_at(terms, k, tainted):
-        yield _most(stop, split, board, terms.capacity_ml), split, split.lasting
+        board_after = _most(stop, split, board, terms.capacity_ml)
+        if not any(
+            other.potable >= board_after.potable
+            and other.total >= board_after.total
+            and marks & ~split.lasting == 0
+            for other, marks in seen
+        ):
+            seen.append((board_after, split.lasting))
+            yield board_after, split, split.lasting
 
 
 def splits_at(terms: Terms, k: int, tainted: int) -> Iterator[Split]:
@@ -122,14 +174,12 @@ def _most(stop: StopTerms, split: Split, board: Litres, capacity_ml: int) -> Lit
     return Litres(potable, min(total, potable + split.lower_ml))
 
 
-def _fates(leg: LegTerms, leaving: Litres, *, is_eager: bool) -> Iterator[LegFate]:
+def _fates(leg: LegTerms, leaving: Litres) -> Iterator[LegFate]:
     """Give what can become of a leg, the best first."""
     found = False
     for ration, need in enumerate(leg.needs):
         if leaving.potable < need.potable or leaving.total < need.total:
             continue
-        if found and is_eager:
-            return
         found = True
         total = leaving.total - need.total
         potable = min(leaving.potable - need.potable, total)
@@ -142,43 +192,29 @@ def _fates(leg: LegTerms, leaving: Litres, *, is_eager: bool) -> Iterator[LegFat
         yield LegFate(TOO_LONG, need, missing, 0)
 
 
-def _cost_of(fate: LegFate, k: int) -> Cost:
-    counts = [int(fate.severity == s) for s in (TOO_LONG, SHORT_BARE, SHORT_LEAN, INTO_RESERVE)]
-    order = fate.severity * 5**k
-    return (*counts, fate.missing_ml, fate.reserve_short_ml, order)  # type: ignore[return-value]
-
-
-def _added(one: Cost, other: Cost) -> Cost:
-    return tuple(map(int.__add__, one, other))  # type: ignore[return-value]
-
-
-def _bounds(terms: Terms) -> list[Cost]:
-    """Bound the cost of all legs from each stop on: each leg begun with all that ever fits."""
-    most = Litres(max(s.potable_ml for s in terms.splits), terms.capacity_ml)
-    fixed = terms.stops[0].supply.total == 0
-    bounds = [NO_COST]
-    for k in range(len(terms.legs) - 1, -1, -1):
-        leaving = terms.start if k == 0 and fixed else most
-        best = min(_cost_of(fate, k) for fate in _fates(terms.legs[k], leaving, is_eager=False))
-        bounds.append(_added(best, bounds[-1]))
-    return bounds[::-1]
+def cost_of(fate: LegFate, k: int) -> int:
+    """Put what leg k adds to the objective into one number that compares as the tiers do."""
+    return packed(
+        tuple(int(fate.severity == s) for s in (TOO_LONG, SHORT_BARE, SHORT_LEAN, INTO_RESERVE)),
+        fate.missing_ml, fate.reserve_short_ml, fate.severity * 5**k,
+    )  # fmt: skip
 
 
 def _undominated(states: list[_State]) -> list[_State]:
+    """Drop every state that one of no higher cost is no worse than in everything."""
     kept: list[_State] = []
+    boards: dict[int, list[tuple[int, int]]] = {}
     for state in sorted(states, key=lambda s: (s.cost, -s.board.total, -s.board.potable)):
-        if not any(_beats(other, state) for other in kept):
-            kept.append(state)
+        potable, total, tainted = state.board.potable, state.board.total, state.tainted
+        if any(
+            p >= potable and t >= total
+            for mark, found in boards.items() if mark & ~tainted == 0
+            for p, t in found
+        ):  # fmt: skip
+            continue
+        boards.setdefault(tainted, []).append((potable, total))
+        kept.append(state)
     return kept
-
-
-def _beats(one: _State, other: _State) -> bool:
-    """Whether one is no worse in everything; its cost is known to be no more."""
-    return (
-        one.board.potable >= other.board.potable
-        and one.board.total >= other.board.total
-        and one.tainted & ~other.tainted == 0
-    )
 
 
 def _steps(state: _State) -> tuple[Step, ...]:

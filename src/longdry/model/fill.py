@@ -147,11 +147,16 @@ class Pour:
 
 @dataclass(frozen=True, slots=True)
 class Decant:
-    """Water poured from one container into another at a stop."""
+    """Water poured from one container into another at a stop.
+
+    From a container into itself: what is in it counts as the lower grade from here on.
+    """
 
     from_vessel: str
     into_vessel: str
     litres: float
+    grade: Grade
+    """What it counts as from here on."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -241,4 +246,6 @@ class FillPlan:
     """Least litres on board at the end of a leg; negative: litres missing; 0 without legs."""
     treated_l: float
     """At stops and on the way."""
+    is_proved: bool
+    """False where the search for the best verdicts had to be cut off: told as an assumption."""
     objective: FillObjective
