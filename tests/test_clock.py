@@ -186,3 +186,21 @@ def test_days_tile_the_route(length_km, camp_shares, depart):
     assert all(a.to_km == b.from_km for a, b in itertools.pairwise(days))
     assert sum(d.moving_h for d in days) == pytest.approx(length_km / PACE.speed_kmh)
     assert base.span(0.0, length_km).nights == sum(d.camp for d in days)
+
+
+@given(
+    st.floats(0.0, 23.9),
+    st.lists(st.floats(0.0, 1500.0), min_size=3, max_size=3),
+    st.sampled_from([None, (11.0, 15.0), (8.0, 9.0), (13.5, 18.0)]),
+)
+def test_clock_is_monotonic_and_additive_around_a_break(depart, marks, break_h):
+    """Farther is never earlier, two parts take as long as the whole, nobody moves in the break."""
+    first, middle, last = sorted(marks)
+    its = clock(1500.0, depart=depart, break_h=break_h)
+    spans = [its.span(first, middle), its.span(middle, last), its.span(first, last)]
+
+    assert its.arrival(first).hour <= its.arrival(middle).hour <= its.arrival(last).hour
+    assert spans[0].days + spans[1].days == pytest.approx(spans[2].days)
+    if break_h and last > 0.0:
+        of_day = its.arrival(last).hour % 24.0
+        assert not break_h[0] + 1e-6 < of_day < break_h[1] - 1e-6

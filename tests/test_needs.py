@@ -99,6 +99,13 @@ def test_own_rate_holds_where_it_is_higher():
     assert need.total_l == pytest.approx(10.0)
 
 
+def test_on_each_day_the_larger_counts():
+    """16 h of a day of 24 L and 14 h of a day of 2 L, own rate 8 L: 16 + 8 x 14 / 24 L."""
+    need = needs_on_rations(trip(), DAY_AND_A_QUARTER, 600.0, heat_of(24.0, 2.0))[0].need
+
+    assert need.total_l == pytest.approx(16.0 + 8.0 * 14.0 / 24.0)
+
+
 def test_heat_asks_for_water_where_no_drinking_was_named():
     """A party that names no drinking use still drinks what the heat asks for."""
     need = needs_on_rations(trip(uses=[]), DAY_AND_A_QUARTER, 600.0, heat_of(24.0))[2].need

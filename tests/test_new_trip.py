@@ -12,7 +12,7 @@ from longdry.reading.trip_file import read_trip, trip_from_text
 from longdry.showing.new_trip import new_trip_text
 from trip_text import EVERY_KEY, ids
 
-UNUSED_TABLES = ("animal", "vehicle", "section")
+UNUSED_TABLES = ("animal", "vehicle", "section", "heat_month", "heat_section", "person")
 
 
 def blocks_of(text):

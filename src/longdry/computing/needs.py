@@ -47,8 +47,10 @@ class DrinkingByDay:
         Parameters
         ----------
         own_l_per_day
-            What the party itself counts on, in litres a day.
+            What the party itself counts on, in litres a day; it is the need where no heat asks.
         """
+        if not self.moving_l.any():
+            return 0.0
         begin_h, end_h = span.start_h - self.midnight_h, span.end_h - self.midnight_h
         first, end = np.floor(begin_h / HOURS_PER_DAY), np.ceil(end_h / HOURS_PER_DAY)
         days = np.arange(first, end, dtype=np.float64)
