@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import json
+import re
 import subprocess
 import sys
+from pathlib import Path
 
 import pytest
 
@@ -237,3 +239,23 @@ def test_a_trip_without_a_ground_layer_loads_no_heavy_library(tmp_path):
     )
 
     assert subprocess.run([sys.executable, "-c", code, path], check=False).returncode == 0
+
+
+HOW_TO = Path(__file__).parents[1] / "docs" / "how-to" / "heat-and-pace.md"
+EXAMPLES = re.findall(r"```toml\n(.*?)```", HOW_TO.read_text("utf-8"), re.DOTALL)
+TABLES = re.findall(r"```text\n(.*?)```", HOW_TO.read_text("utf-8"), re.DOTALL)
+
+
+@pytest.mark.parametrize("example", EXAMPLES)
+def test_examples_of_the_page_can_be_read(example):
+    """What the page tells people to write is read clean."""
+    assert trip(example).origin == "trip.toml"
+
+
+def test_the_table_of_the_page_can_be_read(tmp_path):
+    """The page's table of heat is read clean, all three rows."""
+    (table,) = TABLES
+    outlook = brought(tmp_path, '[heat]\ntable = "heat.csv"', heat__csv=table).heat.outlook
+
+    assert (len(outlook.months), len(outlook.sections)) == (2, 1)
+    assert outlook.on(12, 0.0, 10.0).humidity_percent == 20.0
