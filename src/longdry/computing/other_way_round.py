@@ -4,8 +4,28 @@ from __future__ import annotations
 
 import dataclasses
 
+from longdry.model.arrays import frozen_floats
+from longdry.model.route import Bridge, MeasuredRoute
 from longdry.model.trip import PaceSection, PinnedCamp, Trip
 from longdry.model.trip_heat import TripHeat
+
+
+def mirrored_route(measured: MeasuredRoute) -> MeasuredRoute:
+    """Return the route from its end to its start, without measuring it again."""
+    route = measured.route.reversed()
+    leg_km = measured.leg_km[::-1]
+    chainage_km = measured.length_km - measured.chainage_km[::-1]
+    last_points = route.part_starts[1:] - 1
+    bridges = tuple(
+        Bridge(float(chainage_km[point]), float(leg_km[point])) for point in last_points
+    )
+    return dataclasses.replace(
+        measured,
+        route=route,
+        leg_km=frozen_floats(leg_km),
+        chainage_km=frozen_floats(chainage_km),
+        bridges=bridges,
+    )
 
 
 def mirrored_trip(trip: Trip, length_km: float) -> Trip:

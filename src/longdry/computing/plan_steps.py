@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from longdry.computing.clock import Camp, Clock
@@ -11,7 +11,7 @@ from longdry.computing.ground_profile import RoutePace, route_pace, with_halts
 from longdry.computing.heat_by_day import DayOfHeat, as_drinking, days_of_heat
 from longdry.computing.moving_hours import Moment, daily_windows
 from longdry.computing.pace_profile import PaceProfile
-from longdry.computing.pinned_camps import camps_on_route
+from longdry.computing.pinned_camps import camps_on_route, pinned_on_route
 from longdry.computing.stretches import Going, dry_stretches, stretch_ends
 from longdry.model.dry_stretch import DryStretch
 from longdry.model.route import MeasuredRoute
@@ -57,14 +57,30 @@ def look_ahead(outset: Outset, known: Ahead | None = None) -> Ahead:
     TripFileError
         Where a pinned camp is not on the route.
     """
-    measured, trip, passes = outset.measured, outset.trip, outset.passes
     pace = _pace(outset, known)
-    clock = clock_of(
-        _with_fills(pace.profile, passes, trip), trip, camps_on_route(trip, measured, passes)
-    )
+    clock = _clock_ahead(outset, pace)
     heat = _heat(outset, clock, known)
-    going = Going(trip, clock, as_drinking(heat, clock), measured.length_km)
+    going = Going(outset.trip, clock, as_drinking(heat, clock), outset.measured.length_km)
     return Ahead(outset, pace, heat, going)
+
+
+def going_in_known_heat(outset: Outset, known: Ahead) -> Going:
+    """Return a quick guess at another pace: the days ask for what they asked for before.
+
+    Raises
+    ------
+    TripFileError
+        Where a pinned camp is not on the route.
+    """
+    clock = _clock_ahead(outset, _pace(outset, known))
+    heat = as_drinking(known.heat, clock)
+    return Going(outset.trip, clock, heat, outset.measured.length_km)
+
+
+def _clock_ahead(outset: Outset, pace: RoutePace) -> Clock:
+    measured, trip, passes = outset.measured, outset.trip, outset.passes
+    profile = _with_fills(pace.profile, passes, trip)
+    return clock_of(profile, trip, camps_on_route(trip, measured, passes))
 
 
 def clock_of(profile: PaceProfile, trip: Trip, camps: tuple[Camp, ...]) -> Clock:
@@ -78,6 +94,16 @@ def clock_of(profile: PaceProfile, trip: Trip, camps: tuple[Camp, ...]) -> Clock
         depart=Moment(_departure_hour(trip), 0),
         camps=camps,
     )
+
+
+def dates_on(measured: MeasuredRoute, trip: Trip) -> Callable[[float], dt.date | None]:
+    """Date each km by a clock on which camps at the water are not yet moved to it."""
+    departs_on = departure_date(trip)
+    if departs_on is None:
+        return lambda _km: None
+    profile = route_pace(measured, trip.pace).profile
+    clock = clock_of(profile, trip, pinned_on_route(trip, measured))
+    return lambda km: departs_on + dt.timedelta(days=clock.arrival(km).day)
 
 
 def departure_date(trip: Trip) -> dt.date | None:

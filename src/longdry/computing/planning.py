@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-import datetime as dt
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 
 import numpy as np
 
@@ -17,11 +16,11 @@ from longdry.computing.daylight import local_time
 from longdry.computing.draws import draws_of
 from longdry.computing.fill_problem import fill_problem
 from longdry.computing.filling import Filling, filling_of, stretches_as_filled
-from longdry.computing.ground_profile import route_pace
+from longdry.computing.mend_trials import Mending
+from longdry.computing.mends import mends_of
 from longdry.computing.other_way_round import mirrored_trip
-from longdry.computing.pinned_camps import pinned_on_route
 from longdry.computing.plan_assumptions import assumptions_of
-from longdry.computing.plan_steps import Outset, clock_of, departure_date, look_ahead
+from longdry.computing.plan_steps import Outset, dates_on, departure_date, look_ahead
 from longdry.computing.plan_warnings import gravest_first, warnings_of
 from longdry.computing.stretches import Going
 from longdry.computing.travel_days import travel_days
@@ -72,13 +71,14 @@ def plan_trip(
     layer = water if isinstance(water, WaterLayer) else WaterLayer(tuple(water))
     measured = _measured(route, trip, reverse=reverse)
     going_trip = mirrored_trip(trip, measured.length_km) if reverse else trip
-    counting = Counting(count_on, _date_at(measured, going_trip))
+    counting = Counting(count_on, dates_on(measured, going_trip))
     passes = _passes(measured, layer.sources, going_trip, counting)
     ahead = look_ahead(Outset(measured, going_trip, passes))
     going, heat = ahead.going, ahead.heat
     bare_stretches = ahead.stretches()
     filling = _filling(bare_stretches, going, fill)
     stretches = stretches_as_filled(bare_stretches, filling) if filling else bare_stretches
+    mends = mends_of(Mending(ahead, bare_stretches, stretches, layer.sources, counting))
     days = DayTable(
         measured=measured,
         trip=going_trip,
@@ -109,6 +109,8 @@ def plan_trip(
         ),
         fills=filling.chosen if filling else None,
         fills_of_other_habit=filling.other if filling else None,
+        mends=mends.found,
+        mends_not_searched=mends.not_searched,
         draws=draws_of(filling.chosen, {s.id: s for s in layer.sources}) if filling else (),
     )
 
@@ -135,13 +137,3 @@ def _passes(
         max_detour_km=trip.policy.max_detour_km,
     )
     return passes_of(approaches, sources, trip, counting)
-
-
-def _date_at(measured: MeasuredRoute, trip: Trip) -> Callable[[float], dt.date | None]:
-    """Date each km by a clock on which camps at the water are not yet moved to it."""
-    departs_on = departure_date(trip)
-    if departs_on is None:
-        return lambda _km: None
-    profile = route_pace(measured, trip.pace).profile
-    clock = clock_of(profile, trip, pinned_on_route(trip, measured))
-    return lambda km: departs_on + dt.timedelta(days=clock.arrival(km).day)

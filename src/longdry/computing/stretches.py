@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from longdry.computing.clock import Call, Clock
 from longdry.computing.needs import DrinkingByDay, needs_on_rations, reserve_need
@@ -86,6 +86,20 @@ def judged(
         available_l=available_l,
         verdict=verdict_of(needs, reserve_l, available_l, containers=bool(trip.containers)),
         ration_that_does=ration_that_does(needs, available_l),
+    )
+
+
+def held_by(stretch: DryStretch, trip: Trip) -> DryStretch:
+    """Judge the same stretch with other containers; time and needs stay."""
+    holds_l = capacity_l(trip)
+    available_l = _available_l(stretch.begin, trip, holds_l)
+    has_any = bool(trip.containers)
+    return replace(
+        stretch,
+        capacity_l=holds_l,
+        available_l=available_l,
+        verdict=verdict_of(stretch.needs, stretch.reserve_l, available_l, containers=has_any),
+        ration_that_does=ration_that_does(stretch.needs, available_l),
     )
 
 

@@ -8,6 +8,7 @@ from longdry.model.assumption import Assumption
 from longdry.model.dry_stretch import DryStretch
 from longdry.model.draw import Draw
 from longdry.model.fill import FillPlan
+from longdry.model.mend import Mend
 from longdry.model.route import MeasuredRoute
 from longdry.model.travel_day import TravelDay
 from longdry.model.trip import Trip
@@ -62,3 +63,7 @@ class Plan:
     """The same under the other habit, to compare."""
     draws: tuple[Draw, ...] = ()
     """What it takes to draw the water of the fills, one for each counted pass."""
+    mends: tuple[Mend, ...] = ()
+    """What would turn the verdicts that are not clear, by stretch, the best first."""
+    mends_not_searched: tuple[int, ...] = ()
+    """Stretches that are not clear and that mends were not searched for: only the worst few."""
