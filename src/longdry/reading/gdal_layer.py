@@ -4,9 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import io
-import logging
 import os
-import warnings
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -16,6 +14,7 @@ from typing import Any
 from longdry.errors import WaterLayerError
 from longdry.reading.field_values import shown
 from longdry.reading.file_bytes import file_chunks
+from longdry.reading.gdal_log import GDAL_ERRORS, quiet_gdal
 from longdry.reading.layer_crs import in_wgs84, is_wgs84
 from longdry.reading.layer_geometry import (
     AREAS,
@@ -92,20 +91,14 @@ def _told_in_our_words(path: Path) -> Iterator[None]:
     """Keep GDAL's own warnings and log lines from the user; turn its errors into ours."""
     import pyogrio  # noqa: PLC0415 - loaded when needed
 
-    log = logging.getLogger("pyogrio")
-    level = log.level
-    log.setLevel(logging.CRITICAL + 1)
     pyogrio.set_gdal_config_options({"GML_DOWNLOAD_SCHEMA": "NO"})
     try:
-        with warnings.catch_warnings():
-            warnings.simplefilter("ignore")
+        with quiet_gdal():
             yield
-    except (RuntimeError, ValueError, OverflowError, MemoryError) as cause:
+    except GDAL_ERRORS as cause:
         reason = shown(str(cause).rpartition("; ")[0] or str(cause))
         what = f"cannot be read by GDAL, which says {reason}"
         raise WaterLayerError.single(str(path), "", what, _MEND) from cause
-    finally:
-        log.setLevel(level)
 
 
 def _layer_names(source: GdalSource) -> tuple[list[str], list[str]]:

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import logging
 import math
-import warnings
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path
@@ -16,6 +14,7 @@ from longdry.model.surfaces import SURFACES
 from longdry.model.trip_keys import PACE_SECTION
 from longdry.reading.coordinates import LAT_LIMIT_DEG, LON_LIMIT_DEG
 from longdry.reading.file_bytes import file_head, refuse_packed
+from longdry.reading.gdal_log import GDAL_ERRORS, quiet_gdal
 from longdry.reading.trip_values import nearest, shown
 
 if TYPE_CHECKING:
@@ -88,22 +87,16 @@ def _layers(path: Path) -> Iterator[tuple[str, dict[str, Any], Any, Any]]:
 
 @contextmanager
 def _told_in_our_words(path: Path) -> Iterator[None]:
-    log = logging.getLogger("pyogrio")
-    level = log.level
-    log.setLevel(logging.CRITICAL + 1)
     try:
-        with warnings.catch_warnings():
-            warnings.simplefilter("ignore")
+        with quiet_gdal():
             yield
-    except (RuntimeError, ValueError, OverflowError, MemoryError) as cause:
+    except GDAL_ERRORS as cause:
         raise TripFileError.single(
             str(path),
             "",
             f"cannot be read by GDAL, which says {shown(str(cause))}",
             "export it again as GeoJSON or GeoPackage",
         ) from cause
-    finally:
-        log.setLevel(level)
 
 
 def _to_wgs_84(path: Path, crs: str | None) -> _Move:
