@@ -249,3 +249,20 @@ class FillPlan:
     is_proved: bool
     """False where the search for the best verdicts had to be cut off: told as an assumption."""
     objective: FillObjective
+
+
+@dataclass(frozen=True, slots=True)
+class CarrierLoad:
+    """The heaviest load of one carrier under a plan."""
+
+    carrier: str
+    payload_left_kg: float
+    tare_kg: float
+    """Of its containers."""
+    water_l: float
+    load_kg: float
+    """Water and containers."""
+    stop: int
+    """Index of the stop that it leaves with this load, the first of equal ones."""
+    over_kg: float
+    """By which the load passes the payload left; more than 0 is a verdict: too heavy."""

@@ -1,0 +1,71 @@
+"""Time the fill plan for 60 stops and 12 containers; the bound is half a second after imports.
+
+Run it by hand: ``python tests/benchmarks/bench_fill_plan.py``. All figures are invented. The last
+way is worse than any that a party would set out on; it shows what the search costs at worst.
+"""
+
+from __future__ import annotations
+
+import random
+import sys
+import time
+
+from longdry.computing.fill_plan import plan_fills
+from longdry.model.fill import FillHabit, FillProblem, GradeNeed, Leg, Stop, Vessel
+from longdry.model.party import Vehicle
+from longdry.model.words import ContainerGrade, Grade
+
+STOPS = 60
+BOUND_S = 0.5
+CONTAINERS = (
+    *(Vessel(f"can {n}", 20.0, ContainerGrade.POTABLE, "first", 1.0) for n in range(6)),
+    *(Vessel(f"bladder {n}", 10.0, ContainerGrade.ANY, "second", 0.5) for n in range(3)),
+    *(Vessel(f"drum {n}", 25.0, ContainerGrade.ANY, "second", 2.0) for n in range(3)),
+)
+CARRIERS = (Vehicle("first", 120.0), Vehicle("second", 100.0))
+WAYS = {
+    "taps and creeks, little treated": (0.6, 0.3, 0.10),
+    "creeks only, little treated": (1.0, 0.3, 0.06),
+    "small sources": (0.6, 0.9, 0.10),
+    "more than can be carried": (0.6, 0.3, 0.35),
+}
+"""Share of creeks, share of sources with a limit, mean use of a leg over all room."""
+
+
+def made_up(seed: int, creeks: float, limited: float, use: float) -> FillProblem:
+    """Make a way of 60 stops up."""
+    dice = random.Random(seed)  # noqa: S311 - no secret
+    room_l = sum(v.size_l for v in CONTAINERS)
+    stops, legs, km = [Stop(0.0, None, Grade.POTABLE)], [], 0.0
+    for number in range(STOPS - 1):
+        litres = dice.uniform(0.2, 1.8) * use * room_l
+        need = [GradeNeed(litres * a, litres * b) for a, b in ((0.6, 0.4), (0.5, 0.2), (0.3, 0.0))]
+        reserve = GradeNeed(0.04 * room_l, 0.02 * room_l)
+        legs.append(Leg(dice.uniform(20.0, 300.0), dice.uniform(0.3, 2.5), *need, reserve,
+                        dice.choice((3.0, 8.0, 15.0)), 4.0))  # fmt: skip
+        km += legs[-1].km
+        grade = Grade.TREAT if dice.random() < creeks else Grade.POTABLE
+        limit_l = dice.uniform(0.2, 0.9) * room_l if dice.random() < limited else None
+        stops.append(Stop(km, f"source {number}", grade, limit_l, dice.choice((0.0, 5.0, 10.0))))
+    return FillProblem(tuple(stops), tuple(legs), CONTAINERS, CARRIERS)
+
+
+def main() -> int:
+    """Print the slowest of five for each way; 1 where the first three pass the bound."""
+    slow = False
+    for number, (name, shares) in enumerate(WAYS.items()):
+        for habit in FillHabit:
+            times = []
+            for seed in range(5):
+                problem = made_up(seed, *shares)
+                begin = time.perf_counter()
+                plan = plan_fills(problem, habit)
+                times.append(time.perf_counter() - begin)
+            slow = slow or (number < len(WAYS) - 1 and max(times) > BOUND_S)
+            proved = "proved best" if plan.is_proved else "not proved best"
+            sys.stdout.write(f"{name}, {habit}: {max(times):.3f} s, {proved}\n")
+    return int(slow)
+
+
+if __name__ == "__main__":
+    sys.exit(main())
