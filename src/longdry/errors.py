@@ -8,6 +8,7 @@
     │   ├── WaterLayerError
     │   ├── TripFileError
     │   ├── BookError
+    │   ├── BackdropError
     │   └── UsageError        the words on the command line
     └── StorageError          a file could not be written; the old one stands; exit code 2
 """
@@ -87,6 +88,10 @@ class TripFileError(InputError):
 
 class BookError(InputError):
     """The water book cannot be used or would lose something."""
+
+
+class BackdropError(InputError):
+    """What was to be drawn below the route cannot be used."""
 
 
 class UsageError(InputError):
