@@ -1,0 +1,115 @@
+"""The backdrop in the page: its data, its words and its switch, and whom the page may ask."""
+
+from __future__ import annotations
+
+import base64
+from collections.abc import Sequence
+
+from longdry.model.backdrop import (
+    Backdrop,
+    BackdropShape,
+    DrawnBackdrop,
+    OnlineBackdrop,
+    RasterBackdrop,
+    ShapeKind,
+)
+from longdry.showing.map.map_data import Json, json_block
+from longdry.showing.markup import Markup, shown_name, shown_text, tag
+
+STYLES = ("backdrop.css",)
+SCRIPTS = ("backdrop.js",)
+"""They go into pages with a backdrop only."""
+_DECIMALS = 5
+
+
+def backdrop_block(backdrops: Sequence[Backdrop]) -> Markup:
+    """Return the element that holds the data; nothing where there is no backdrop."""
+    if not backdrops:
+        return Markup("")
+    layers = [_layer(backdrop) for backdrop in backdrops]
+    return Markup(
+        '<script type="application/json" id="backdrop-data">'
+        f"{json_block({'layers': layers})}</script>"
+    )
+
+
+def backdrop_notes(backdrops: Sequence[Backdrop]) -> Markup:
+    """Return the switch and, in words, where the backdrop comes from."""
+    if not backdrops:
+        return Markup("")
+    box = Markup('<input type="checkbox" checked id="backdrop-switch">')
+    switch = tag("label", {"class": "needs-script"}, box, " Backdrop")
+    words = [words for backdrop in backdrops for words in _words(backdrop)]
+    return tag("div", {"class": "backdrop-notes"}, switch, *(tag("p", None, w) for w in words))
+
+
+def allowed_origins(backdrops: Sequence[Backdrop]) -> list[str]:
+    """Return whom the page may ask for pictures: nobody but those the user named."""
+    found = {b.origin for b in backdrops if isinstance(b, OnlineBackdrop)}
+    return sorted(found)
+
+
+def network_words(backdrops: Sequence[Backdrop]) -> str:
+    """Say whether the page asks the network for anything."""
+    origins = allowed_origins(backdrops)
+    if not origins:
+        return "This page needs no network."
+    return (
+        f"This page asks {' and '.join(origins)} for pictures below the route, because its maker "
+        "wanted it so; without a network they are missing and all else is there."
+    )
+
+
+def _layer(backdrop: Backdrop) -> Json:
+    if isinstance(backdrop, RasterBackdrop):
+        return _tiles(backdrop)
+    if isinstance(backdrop, DrawnBackdrop):
+        return _shapes(backdrop)
+    return {"kind": "online", "url": backdrop.url}
+
+
+def _tiles(backdrop: RasterBackdrop) -> Json:
+    places = {
+        f"{key.zoom}/{key.column}/{key.row}": number
+        for number, picture in enumerate(backdrop.pictures)
+        for key in picture.keys
+    }
+    least, greatest = backdrop.zooms
+    pictures = [
+        f"data:{picture.media_type};base64,{base64.b64encode(picture.data).decode('ascii')}"
+        for picture in backdrop.pictures
+    ]
+    return {
+        "kind": "tiles",
+        "least": least,
+        "greatest": greatest,
+        "places": dict(sorted(places.items())),
+        "pictures": pictures,
+    }
+
+
+def _shapes(backdrop: DrawnBackdrop) -> Json:
+    return {"kind": "shapes", "shapes": [_shape(shape) for shape in backdrop.shapes]}
+
+
+def _shape(shape: BackdropShape) -> Json:
+    places = [
+        [round(lat, _DECIMALS), round(lon, _DECIMALS)]
+        for lat, lon in zip(shape.lat_deg.tolist(), shape.lon_deg.tolist(), strict=True)
+    ]
+    name = shown_name(shape.name) if shape.name.strip() else ""
+    if shape.kind is ShapeKind.POINT:
+        return {"point": places[0], "name": name}
+    return {shape.kind.value: places, "name": name}
+
+
+def _words(backdrop: Backdrop) -> list[str]:
+    if isinstance(backdrop, DrawnBackdrop):
+        return []
+    said = shown_text(backdrop.attribution)
+    return [f"Backdrop: {said or 'its file names no author'}"]
+
+
+def told_of_backdrops(backdrops: Sequence[Backdrop]) -> str:
+    """Return what is told of the backdrops in the terminal, one sentence a line."""
+    return "\n".join(shown_text(told) for backdrop in backdrops for told in backdrop.told)
