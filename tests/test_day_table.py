@@ -9,9 +9,13 @@ import pytest
 
 from longdry.computing.day_warnings import named_days
 from longdry.computing.planning import plan_trip
+from longdry.model.heat import Effort, HeatExpectation, HeatOutlook
 from longdry.model.route import Waypoint
 from longdry.model.trip import PinnedCamp
+from longdry.model.trip_heat import PersonInHeat, TripHeat
+from longdry.showing.day_table import day_table
 from longdry.showing.exports.plan_json import plan_document
+from longdry.showing.measures import METRIC, US
 from make import container, pace, source_at, straight_route, trip
 
 DEPARTS = dt.datetime(2027, 6, 21, 8)  # noqa: DTZ001 - local time of the trip
@@ -113,3 +117,18 @@ def test_a_camp_pinned_at_a_waypoint_bears_its_name():
 def test_days_are_named_by_their_runs():
     """Runs of days are named by their ends."""
     assert named_days([1, 2, 3, 7, 9, 10]) == "Days 1 to 3, 7, 9 to 10"
+
+
+def test_the_page_shows_heat_and_light_where_the_plan_knows_them():
+    """Columns of heat stand only with heat; of light only with dates; figures in either unit."""
+    plain = day_table(plan_trip(straight_route(700.0), [], trip(containers=[])).days, METRIC)
+    hot = dataclasses.replace(
+        trip(), heat=TripHeat(HeatOutlook(HeatExpectation(40.0)), PersonInHeat(Effort(1.5)))
+    )
+    told = day_table(plan_trip(straight_route(700.0), [source_at(100.0)], hot).days, US)
+
+    assert "The heat asks" not in plain
+    assert "Sunrise" not in plain
+    assert "On board" not in plain
+    assert "Sunrise" in day_table(planned().days, METRIC)
+    assert all(words in told for words in ("The heat asks", "104 °F", "US gal", "mile", "s100"))

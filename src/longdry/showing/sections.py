@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from longdry.model.plan import Plan
 from longdry.showing.charts import profile_svg
+from longdry.showing.day_table import day_table
 from longdry.showing.markup import Markup, joined, tag
 from longdry.showing.measures import Measures
 from longdry.showing.notes import cautions, formulas, reading_figures
 from longdry.showing.tables import (
     assumption_table,
-    day_table,
     far_table,
     pass_table,
     stretch_table,

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 
 from longdry.model.dry_stretch import DryStretch, StretchEnd
 from longdry.model.plan import Plan
-from longdry.model.travel_day import TravelDay
 from longdry.model.water_pass import WaterPass
 from longdry.model.water_source import WaterSource
 from longdry.showing.map.signs import verdict_class, water_sign_svg
@@ -18,7 +17,6 @@ from longdry.showing.wording import (
     end_words,
     flow_words,
     grade_words,
-    hours,
     judged_words,
     length_km,
     missing_words,
@@ -116,25 +114,6 @@ def far_table(sources: Sequence[WaterSource]) -> Markup:
         "Sources handed over that the route does not come near enough to",
         columns,
         [Row((name_tag(s.name), grade_words(s), _named(s.kind), _named(s.layer))) for s in sources],
-    )
-
-
-def day_table(days: Sequence[TravelDay], measures: Measures) -> Markup:
-    """Every day of the trip without ways off the route."""
-    columns = [
-        Column("Day"),
-        Column("Date"),
-        Column("From", numeric=True),
-        Column("To", numeric=True),
-        Column("Goes", numeric=True),
-        Column("Moving", numeric=True),
-        Column("Ends"),
-    ]
-    return table(
-        "day-table",
-        "Days along the route; ways to the water come on top",
-        columns,
-        [_day_row(day, measures) for day in days],
     )
 
 
@@ -253,17 +232,3 @@ def _getting_at(source: WaterSource, measures: Measures) -> Markup:
 
 def _named(text: str | None) -> str:
     return name_tag(text) if text else ""
-
-
-def _day_row(day: TravelDay, measures: Measures) -> Row:
-    ends = "rest day" if day.rest else ("camp" if day.camp else "end of the route")
-    cells = (
-        str(day.number),
-        day_name(day.date),
-        place_km(day.from_km, measures),
-        place_km(day.to_km, measures),
-        measures.route_length(day.to_km - day.from_km),
-        hours(day.moving_h),
-        ends,
-    )
-    return Row(cells)
