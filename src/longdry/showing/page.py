@@ -5,9 +5,10 @@ This file is its table of contents; each section is a small function of its own.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
+from longdry.model.backdrop import Backdrop
 from longdry.model.plan import Plan
 from longdry.showing.answer import answer_section, warning_section
 from longdry.showing.assets_in_page import (
@@ -16,8 +17,10 @@ from longdry.showing.assets_in_page import (
     leaflet_style,
     own_asset,
 )
+from longdry.showing.carry_sheet import sheet_section
 from longdry.showing.charts_overview import overview_svg
 from longdry.showing.fill_table import fill_section
+from longdry.showing.map import backdrop
 from longdry.showing.map.drawn_line import Track, drawn_track
 from longdry.showing.map.folium_map import map_parts
 from longdry.showing.map.legend import legend
@@ -45,6 +48,7 @@ class Section:
 
 
 SECTIONS = (
+    Section("sheet", "Sheet to carry", sheet_section),
     Section("fills", "What to fill where", fill_section),
     Section("profile", "Water needed and on board", profile),
     Section("stretches", "Dry stretches", stretches),
@@ -65,13 +69,14 @@ class Shown:
     measures: Measures
     track: Track
     map_element: str
+    backdrops: Sequence[Backdrop]
 
 
-STYLES = ("page.css", "map.css", "print.css")
+STYLES = ("page.css", "map.css", "print.css", "sheet.css")
 SCRIPTS = ("page.js", "map_signs.js", "map_popups.js", "map_crowd.js", "map_grid.js", "map.js")
 
 
-def page_html(plan: Plan, measures: Measures = METRIC) -> str:
+def page_html(plan: Plan, measures: Measures = METRIC, backdrops: Sequence[Backdrop] = ()) -> str:
     """Build the whole page; the same plan gives the same text, byte for byte.
 
     Parameters
@@ -80,22 +85,27 @@ def page_html(plan: Plan, measures: Measures = METRIC) -> str:
         The plan; every figure shown is its own.
     measures
         The units to write figures in.
+    backdrops
+        What is drawn below the route, the lowest first.
 
     Returns
     -------
     str
-        HTML that holds everything it needs: a content security policy forbids all requests.
+        HTML that holds everything it needs: a content security policy forbids all requests but
+        those for an online backdrop.
     """
     track = drawn_track(plan.measured)
     parts = map_parts(plan, track)
-    styles = [leaflet_style(), *map(own_asset, STYLES)]
-    scripts = [leaflet_script(), *map(own_asset, SCRIPTS), parts.script]
+    more_styles, more_scripts = (backdrop.STYLES, backdrop.SCRIPTS) if backdrops else ((), ())
+    styles = [leaflet_style(), *map(own_asset, (*STYLES, *more_styles))]
+    scripts = [leaflet_script(), *map(own_asset, (*SCRIPTS, *more_scripts)), parts.script]
     body = joined(
         [
             tag("a", {"class": "skip", "href": "#answer"}, "Go to the answer"),
             _header(plan, measures),
-            tag("main", None, _main(Shown(plan, measures, track, parts.html))),
-            _footer(),
+            tag("main", None, _main(Shown(plan, measures, track, parts.html, backdrops))),
+            _footer(backdrop.network_words(backdrops)),
+            backdrop.backdrop_block(backdrops),
             Markup(
                 '<script type="application/json" id="map-data">'
                 f"{json_block(map_data(plan, track, measures))}</script>"
@@ -103,17 +113,17 @@ def page_html(plan: Plan, measures: Measures = METRIC) -> str:
             *(Markup(f"<script>{script}</script>\n") for script in scripts),
         ]
     )
-    head = _head(plan, styles, scripts)
+    head = _head(plan, styles, scripts, backdrop.allowed_origins(backdrops))
     return f'<!DOCTYPE html>\n<html lang="en">\n{head}\n<body>\n{body}</body>\n</html>\n'
 
 
-def _head(plan: Plan, styles: list[str], scripts: list[str]) -> Markup:
+def _head(plan: Plan, styles: list[str], scripts: list[str], pictures: list[str]) -> Markup:
     policy = "; ".join(
         [
             "default-src 'none'",
             f"script-src {' '.join(map(content_hash, scripts))}",
             f"style-src {' '.join(map(content_hash, styles))}",
-            "img-src data:",
+            " ".join(["img-src data:", *pictures]),
             "base-uri 'none'",
             "form-action 'none'",
         ]
@@ -200,6 +210,7 @@ def _map_section(shown: Shown) -> Markup:
         tag("p", {"class": "needs-script"}, how),
         frame,
         _map_tools(shown.measures),
+        backdrop.backdrop_notes(shown.backdrops),
         tag("div", {"class": "overview"}, overview_svg(shown.plan, shown.track, shown.measures)),
         legend(),
     )
@@ -213,7 +224,7 @@ def _map_tools(measures: Measures) -> Markup:
     return tag("div", {"class": "map-tools needs-script"}, whole, label, " ", words, slider)
 
 
-def _footer() -> Markup:
+def _footer(network: str) -> Markup:
     return tag(
         "footer",
         None,
@@ -221,6 +232,6 @@ def _footer() -> Markup:
             "p",
             None,
             "Made by longdry. The map is drawn with Leaflet 1.9.4, BSD 2-Clause licence, "
-            "© 2010-2023 Volodymyr Agafonkin, © 2010-2011 CloudMade. This page needs no network.",
+            f"© 2010-2023 Volodymyr Agafonkin, © 2010-2011 CloudMade. {network}",
         ),
     )

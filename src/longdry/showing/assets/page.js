@@ -10,3 +10,12 @@ window.addEventListener("beforeprint", () => {
 window.addEventListener("afterprint", () => {
   for (const fold of document.querySelectorAll("details[data-folded]")) fold.open = false;
 });
+
+// The sheet to carry can be printed without the rest.
+window.addEventListener("DOMContentLoaded", () => {
+  document.getElementById("print-sheet").addEventListener("click", () => {
+    document.documentElement.classList.add("sheet-alone");
+    window.print();
+  });
+});
+window.addEventListener("afterprint", () => document.documentElement.classList.remove("sheet-alone"));

@@ -1,0 +1,238 @@
+"""What the sheet to carry says at each stop: lines of words, short enough for paper."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from longdry.model.dry_stretch import DryStretch, StretchEnd
+from longdry.model.fill import Fill
+from longdry.model.plan import Plan
+from longdry.model.water_pass import WaterPass
+from longdry.model.what_if import TurnBack
+from longdry.model.words import FillTo, Grade, Verdict
+from longdry.showing.markup import Markup, printable, tag
+from longdry.showing.measures import Measures
+from longdry.showing.setback_words import stranding_ids, turn_back_words, turn_backs_by_stretch
+from longdry.showing.wording import (
+    GRADE_WORDS,
+    day_name,
+    flow_words,
+    leaving_l,
+    length_km,
+    needed_l,
+    offset,
+    on_board_l,
+    poured_l,
+    supply_l,
+    taken_days,
+)
+
+_LONGEST = 44
+"""Characters of one name on paper."""
+_CERTAINTY = {"certain": "water is certain", "likely": "water likely", "doubtful": "water DOUBTFUL"}
+_FULL_WITHIN_L = 0.05
+_NUMBERED = re.compile(r"(?s)(.*) (\d+)")
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One line of a cell."""
+
+    words: str
+    css: str = ""
+    is_name: bool = False
+
+    def html(self) -> Markup:
+        """Mark it up; a name from a file is kept apart from the direction of the text around."""
+        inner = tag("bdi", None, self.words) if self.is_name else self.words
+        return tag("div", {"class": self.css} if self.css else None, inner)
+
+
+Cell = tuple[Line, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class CarryRow:
+    """One stop: where, what water, what to fill, what to leave with, what comes next."""
+
+    cells: tuple[Cell, Cell, Cell, Cell, Cell]
+    strands: bool = False
+    """Whether no way to water is left where this source is dry."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Told:
+    """What the rows are made from."""
+
+    plan: Plan
+    measures: Measures
+    sizes_l: Mapping[str, float]
+    turn_backs: Mapping[int, TurnBack]
+    stranding: frozenset[str]
+
+
+def carry_rows(plan: Plan, measures: Measures) -> list[CarryRow]:
+    """Return every stop in travel order, the end of the route last."""
+    told = _Told(plan, measures, _sizes_l(plan), turn_backs_by_stretch(plan), stranding_ids(plan))
+    rows = [_row(stretch, told) for stretch in plan.stretches]
+    return [*rows, _last_row(told)]
+
+
+def shortened(name: str) -> str:
+    """Return a name as it stands on paper.
+
+    >>> shortened("North Well"), shortened(" "), len(shortened("W" * 10_000))
+    ('North Well', '(no name)', 45)
+    """
+    shown = printable(name) or "(no name)"
+    return shown if len(shown) <= _LONGEST else f"{shown[:_LONGEST]}…"
+
+
+def _row(stretch: DryStretch, told: _Told) -> CarryRow:
+    fills = told.plan.fills
+    fill = fills.fills[stretch.number - 1] if fills else None
+    source = stretch.begin.water.source.id if stretch.begin.water else None
+    strands = source in told.stranding
+    cells = (
+        _where(stretch.begin, told.measures),
+        _water(stretch.begin, told.measures, strands=strands),
+        _filling(fill, told),
+        _leaving(stretch, fill, told.measures),
+        _next_water(stretch, told),
+    )
+    return CarryRow(cells, strands)
+
+
+def _last_row(told: _Told) -> CarryRow:
+    fills, last = told.plan.fills, told.plan.stretches[-1]
+    left = on_board_l(fills.end.total_l, told.measures) if fills else "not known"
+    here = _water(last.end, told.measures, strands=False)
+    return CarryRow((_where(last.end, told.measures), here, (), (Line(f"{left} left"),), ()))
+
+
+def _where(end: StretchEnd, measures: Measures) -> Cell:
+    on = end.water.on if end.water else None
+    mark = Line(measures.mark_figure(end.km), "mark")
+    return (mark, Line(day_name(on).rsplit(" ", 1)[0], "small")) if on else (mark,)
+
+
+def _water(end: StretchEnd, measures: Measures, *, strands: bool) -> Cell:
+    if end.water is None:
+        return (Line(f"{end.label} of the route".capitalize(), "stop"),)
+    lines = [Line(shortened(end.water.source.name), "stop", is_name=True)]
+    if strands:
+        lines.append(Line("IF DRY: NO WAY TO WATER", "alarm"))
+    grade = GRADE_WORDS[end.water.source.trusted_grade]
+    sure = _CERTAINTY[end.water.judgement.certainty.value]
+    lines.append(Line(f"{grade}; {sure}"))
+    return (*lines, *_getting_at(end.water, measures))
+
+
+def _getting_at(water: WaterPass, measures: Measures) -> list[Line]:
+    source = water.source
+    told = [shortened(text) for text in (source.kind, source.access) if text]
+    if source.flow_l_per_min is not None:
+        told.append(flow_words(source.flow_l_per_min, measures))
+    if source.limit_l is not None:
+        told.append(f"at most {supply_l(source.limit_l, measures)}")
+    if water.way_km > 0.0:
+        told.append(f"{offset(water.way_km, measures)} there from the route")
+    return [Line(", ".join(told), is_name=True)] if told else []
+
+
+def _filling(fill: Fill | None, told: _Told) -> Cell:
+    if fill is None:
+        return (Line("no containers named"),)
+    lines = [Line(f"clean {shortened(vessel)} first") for vessel in fill.cleaned]
+    lines += [
+        Line(
+            f"pour {poured_l(pour.litres, told.measures)} from {shortened(pour.from_vessel)} "
+            f"into {shortened(pour.into_vessel)}"
+        )
+        for pour in fill.decants
+    ]
+    lines += _marks(fill, told)
+    if fill.treated_l > 0.0:
+        lines.append(Line(f"treat {poured_l(fill.treated_l, told.measures)} here"))
+    return tuple(lines) or (Line("nothing"),)
+
+
+def _marks(fill: Fill, told: _Told) -> list[Line]:
+    """Tell the mark to which each container is filled, like ones together."""
+    levels = {level.vessel: level for level in fill.levels_leaving}
+    alike: dict[tuple[str, str], list[str]] = {}
+    for pour in fill.into:
+        litres = levels[pour.vessel].litres if pour.vessel in levels else pour.litres
+        size = told.sizes_l.get(pour.vessel)
+        is_full = size is not None and litres >= size - _FULL_WITHIN_L
+        mark = "full" if is_full else f"to {poured_l(litres, told.measures)}"
+        water = "" if pour.grade is Grade.POTABLE else f", {GRADE_WORDS[pour.grade]}"
+        base, number = _numbered(pour.vessel, told.sizes_l)
+        alike.setdefault((base, mark + water), []).append(number)
+    return [_mark_line(base, numbers, mark) for (base, mark), numbers in alike.items()]
+
+
+def _mark_line(base: str, numbers: list[str], mark: str) -> Line:
+    which = ranges(int(number) for number in numbers if number)
+    name = f"{shortened(base)} {which}" if which else shortened(base)
+    return Line(f"{name}: {mark}", "fill", is_name=True)
+
+
+def _numbered(vessel: str, sizes_l: Mapping[str, float]) -> tuple[str, str]:
+    found = _NUMBERED.fullmatch(vessel)
+    return (found[1], found[2]) if found and f"{found[1]} 1" in sizes_l else (vessel, "")
+
+
+def ranges(numbers: Iterable[int]) -> str:
+    """Write numbers short.
+
+    >>> ranges([1, 2, 3, 5, 7, 8]), ranges([4]), ranges([])
+    ('1-3, 5, 7, 8', '4', '')
+    """
+    runs: list[list[int]] = []
+    for number in sorted(numbers):
+        if runs and number == runs[-1][-1] + 1:
+            runs[-1].append(number)
+        else:
+            runs.append([number])
+    long = 3
+    told = [f"{run[0]}-{run[-1]}" if len(run) >= long else ", ".join(map(str, run)) for run in runs]
+    return ", ".join(told)
+
+
+def _leaving(stretch: DryStretch, fill: Fill | None, measures: Measures) -> Cell:
+    if fill is None:
+        return (Line(f"at least {needed_l(leaving_l(stretch), measures)}", "mark"),)
+    lines = [Line(poured_l(fill.leaving.total_l, measures), "mark")]
+    if fill.leaving.treat_l > 0.0:
+        lines.append(Line(f"{on_board_l(fill.leaving.treat_l, measures)} of it to treat", "small"))
+    return tuple(lines)
+
+
+def _next_water(stretch: DryStretch, told: _Told) -> Cell:
+    measures = told.measures
+    goal = "water" if stretch.end.water else "end"
+    lines = [
+        Line(f"{taken_days(stretch.days)} to {goal}", "next"),
+        Line(f"{length_km(stretch.length_km, measures)}, at {measures.mark(stretch.end.km)}"),
+    ]
+    if stretch.verdict not in (Verdict.CLEAR, Verdict.NO_CONTAINERS):
+        missing = needed_l(stretch.missing_l, measures)
+        lines.append(Line(f"{str(stretch.verdict).upper()}: {missing} missing", "alarm"))
+    turn = told.turn_backs.get(stretch.number)
+    if turn:
+        lines += [Line(words, "turn") for words in turn_back_words(turn, stretch, measures)]
+    return tuple(lines)
+
+
+def _sizes_l(plan: Plan) -> dict[str, float]:
+    """Size of each single container to the mark that it is filled to, by the fill plan's names."""
+    brimful = plan.trip.policy.fill_to is FillTo.BRIMFUL
+    sizes: dict[str, float] = {}
+    for box in plan.trip.containers:
+        size = box.brimful_l if brimful else box.rated_l
+        for number in range(1, box.count + 1):
+            sizes[f"{box.name} {number}" if box.count > 1 else box.name] = size
+    return sizes

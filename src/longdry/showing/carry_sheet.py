@@ -1,0 +1,143 @@
+"""The sheet to carry: the stops in order on one page of paper, readable in bad light.
+
+The type is as large as one A4 page allows, down to a size that can still be read; a longer list
+goes on to a second page and says so. Widths are estimated from above, so that the count of pages
+holds whatever font the machine has.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from longdry.model.plan import Plan
+from longdry.showing.carry_lines import CarryRow, Cell, carry_rows, shortened
+from longdry.showing.markup import Attributes, Markup, joined, name_tag, tag
+from longdry.showing.measures import Measures
+from longdry.showing.text_width import lines_taken
+from longdry.showing.wording import day_name
+
+_TYPE_PT = (14.0, 13.0, 12.0, 11.0, 10.0, 9.0)
+"""Sizes of type that are tried, the largest first; the last is the least that is sensible."""
+_WIDTHS_MM = (21.0, 59.0, 44.0, 22.0, 40.0)
+"""Of the columns; together the width between the margins of A4."""
+_ROOM_MM = 243.0
+"""Height for rows between the margins of A4, head and foot of the sheet taken off."""
+_MM_PER_PT = 25.4 / 72.0
+_LINE_HEIGHT = 1.22
+_PADDING_MM = 2.6
+_LARGER = {"mark": 1.25, "stop": 1.1, "next": 1.1}
+"""Lines that are set larger, as the style sheet has them."""
+_BOLD = frozenset({"mark", "stop", "next", "alarm", "fill", "turn"})
+_FRAME_MM, _FRAME_LINES = {"alarm": 4.0}, {"alarm": 0.3}
+_HEADS = ("Water", "Fill here", "Leave with", "Next")
+_CAUTION = (
+    "A source may be dry: ask before you leave, and never leave water on your last litres. "
+    "Stay with the vehicle if it breaks down. Local authorities and land managers come first."
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Setting:
+    """How the rows are spread over paper."""
+
+    type_pt: float
+    pages: tuple[tuple[CarryRow, ...], ...]
+
+
+def sheet_section(plan: Plan, measures: Measures) -> Markup:
+    """Build the sheet: on paper pages of its own, on screen a table like the others."""
+    setting = set_on_paper(carry_rows(plan, measures))
+    alone = tag(
+        "button",
+        {"type": "button", "id": "print-sheet", "class": "needs-script"},
+        "Print this sheet alone",
+    )
+    pages = [_page(plan, measures, setting, number) for number in range(1, len(setting.pages) + 1)]
+    return joined([tag("p", {"class": "sheet-tools"}, alone), *pages])
+
+
+def set_on_paper(rows: Sequence[CarryRow]) -> Setting:
+    """Choose the largest type with which the rows fit on one page, else spread them over more."""
+    for type_pt in _TYPE_PT:
+        if sum(row_height_mm(row, type_pt) for row in rows) <= _ROOM_MM:
+            return Setting(type_pt, (tuple(rows),))
+    return Setting(_TYPE_PT[-1], _spread(rows, _TYPE_PT[-1]))
+
+
+def row_height_mm(row: CarryRow, type_pt: float) -> float:
+    """Height of a row on paper, estimated from above."""
+    line_mm = type_pt * _MM_PER_PT * _LINE_HEIGHT
+    lines = max(
+        _lines(cell, width, type_pt) for cell, width in zip(row.cells, _WIDTHS_MM, strict=True)
+    )
+    return lines * line_mm + _PADDING_MM
+
+
+def _lines(cell: Cell, width_mm: float, type_pt: float) -> float:
+    count = 0.0
+    for line in cell:
+        larger = _LARGER.get(line.css, 1.0)
+        room_em = (width_mm - 2.0 - _FRAME_MM.get(line.css, 0.0)) / (type_pt * larger * _MM_PER_PT)
+        count += lines_taken(line.words, room_em, bold=line.css in _BOLD) * larger
+        count += _FRAME_LINES.get(line.css, 0.0)
+    return count
+
+
+def _spread(rows: Sequence[CarryRow], type_pt: float) -> tuple[tuple[CarryRow, ...], ...]:
+    pages: list[list[CarryRow]] = [[]]
+    used = 0.0
+    for row in rows:
+        height = row_height_mm(row, type_pt)
+        if pages[-1] and used + height > _ROOM_MM:
+            pages.append([])
+            used = 0.0
+        pages[-1].append(row)
+        used += height
+    return tuple(tuple(page) for page in pages)
+
+
+def _page(plan: Plan, measures: Measures, setting: Setting, number: int) -> Markup:
+    of = len(setting.pages)
+    heads = (measures.mark_word, *_HEADS)
+    caption_id = f"sheet-caption-{number}"
+    table = tag(
+        "table",
+        {"class": f"carry type-{setting.type_pt:g}"},
+        tag("caption", {"id": caption_id}, *_title(plan, number, of)),
+        tag("thead", None, tag("tr", None, *(tag("th", {"scope": "col"}, h) for h in heads))),
+        tag("tbody", None, *(_row(row) for row in setting.pages[number - 1])),
+    )
+    room: Attributes = {
+        "class": "table-room",
+        "role": "region",
+        "tabindex": 0,
+        "aria-labelledby": caption_id,
+    }
+    return tag(
+        "div",
+        {"class": "sheet-page"},
+        tag("div", room, table),
+        tag("p", {"class": "sheet-foot"}, _foot(number, of)),
+    )
+
+
+def _title(plan: Plan, number: int, of: int) -> list[Markup]:
+    name = shortened(plan.trip.name or plan.measured.route.name)
+    leaves = plan.trip.depart
+    when = f"leave {day_name(leaves.date())} {leaves:%H:%M}" if leaves else ""
+    page = f"page {number} of {of}" if of > 1 else ""
+    told = "; ".join(filter(None, (when, page)))
+    return [tag("strong", None, name_tag(name)), tag("span", {"class": "when"}, told)]
+
+
+def _foot(number: int, of: int) -> str:
+    if number < of:
+        return f"Goes on: page {number + 1} of {of}. {_CAUTION}"
+    return _CAUTION
+
+
+def _row(row: CarryRow) -> Markup:
+    first, *others = (joined(line.html() for line in cell) for cell in row.cells)
+    cells = [tag("th", {"scope": "row"}, first), *(tag("td", None, cell) for cell in others)]
+    return tag("tr", {"class": "strands"} if row.strands else None, *cells)
