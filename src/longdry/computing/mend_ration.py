@@ -30,15 +30,12 @@ def by_ration(mending: Mending, stretches: Sequence[DryStretch]) -> list[Mend]:
 
 
 def on_ration(trip: Trip, ration: Ration) -> Trip | None:
-    """Return the trip with only the uses of a ration; None where that saves nothing.
+    """Return the trip with only the uses of a ration, and drinking; None where that saves nothing.
 
-    No ration may give up drinking: then it is none.
+    Drinking is kept whatever the trip says of it.
     """
-    uses = tuple(use for use in trip.uses if use.kept_on(ration))
-    given_up = [use for use in trip.uses if not use.kept_on(ration)]
-    if not uses or not given_up or any(is_drinking(use.name) for use in given_up):
-        return None
-    return replace(trip, uses=uses)
+    uses = tuple(use for use in trip.uses if use.kept_on(ration) or is_drinking(use.name))
+    return replace(trip, uses=uses) if 0 < len(uses) < len(trip.uses) else None
 
 
 def _of_stretch(

@@ -11,6 +11,7 @@ from longdry.model.plan import Plan
 from longdry.model.travel_day import TravelDay
 from longdry.model.words import Verdict
 from longdry.showing.measures import Measures
+from longdry.showing.mend_lines import HEADING, mend_lines
 from longdry.units import rounded_up
 
 METRIC = Measures()
@@ -45,6 +46,7 @@ def plan_text(plan: Plan, measures: Measures = METRIC) -> str:
         _wrapped(_longest_in_words(plan, measures)),
         _section("Warnings", [_plain(measures.sentence(w.text)) for w in plan.warnings]),
         _stretch_table(plan.stretches, measures),
+        _section(HEADING, [_plain(measures.sentence(line)) for line in mend_lines(plan)]),
         _day_table(plan.days, measures),
         _section("Assumptions", [_plain(line) for line in told]),
         _wrapped(CAUTION),

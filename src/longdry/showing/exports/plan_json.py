@@ -7,12 +7,13 @@ import json
 from typing import Any
 
 from longdry.model.draw import Draw
-from longdry.model.dry_stretch import DryStretch, StretchEnd
+from longdry.model.dry_stretch import DryStretch, Late, StretchEnd
 from longdry.model.fill import Fill, OnBoard, VesselLevel
 from longdry.model.plan import Plan
 from longdry.model.travel_day import TravelDay
 from longdry.model.water_pass import WaterPass
 from longdry.model.water_source import WaterSource
+from longdry.showing.exports.mend_json import mend_values
 
 FORMAT = "longdry-plan"
 VERSION = 1
@@ -50,6 +51,8 @@ def plan_document(plan: Plan) -> dict[str, Any]:
             for fills in (plan.fills, plan.fills_of_other_habit)
             if fills
         ],
+        "mends": [mend_values(mend) for mend in plan.mends],
+        "mends_not_searched": list(plan.mends_not_searched),
         "days": [_day(day) for day in plan.days],
         "warnings": [warning.text for warning in plan.warnings],
         "assumptions": [
@@ -135,11 +138,21 @@ def _stretch(stretch: DryStretch) -> dict[str, Any]:
         "capacity_l": stretch.capacity_l,
         "available_l": stretch.available_l,
         "short_l": stretch.short_l,
+        "with_ways_before_it": _late(stretch.late) if stretch.late else None,
         "on_board_l": stretch.on_board_l,
         "missing_l": stretch.missing_l,
         "held_back": stretch.held_back,
         "verdict": stretch.verdict.value,
         "ration_that_does": stretch.ration_that_does.value if stretch.ration_that_does else None,
+    }
+
+
+def _late(late: Late) -> dict[str, Any]:
+    return {
+        "days": late.span.days,
+        "nights": late.span.nights,
+        "need_total_l": late.need_l,
+        "need_on_ration_l": {ration.ration.value: ration.need.total_l for ration in late.needs},
     }
 
 
