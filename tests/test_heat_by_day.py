@@ -127,6 +127,19 @@ def test_people_with_a_rate_of_their_own_drink_that():
     assert family[0].resting_l == pytest.approx(adults[0].resting_l + 3.0)
 
 
+def test_who_is_acclimatised_changes_how_soon_a_body_overheats_and_no_litres():
+    """Of two people one is acclimatised: the same litres, and a remark for each state."""
+    used = PersonInHeat(FOOT, name="ranger", acclimatised=True)
+    one, both = (
+        days_of_heat(hot_trip(heat(45.0, effort=FOOT, persons=persons)), clock())[0]
+        for persons in ((used,), (used, used))
+    )
+
+    assert one.asks_l == pytest.approx(both.asks_l)
+    assert any("(acclimatised)" in remark.text for remark in one.remarks)
+    assert any("(not acclimatised)" in remark.text for remark in one.remarks)
+
+
 def test_rest_days_ask_for_less_than_moving_days_and_for_no_less_than_rest():
     """On foot at 40 degrees: walking asks for more than a day in camp, that for the rest's."""
     from longdry.model.trip import PinnedCamp  # noqa: PLC0415 - only here

@@ -96,8 +96,10 @@ class _Asked:
         )
 
     def _case(self, person: PersonInHeat, moving_h: float) -> HeatCase:
-        hours = self.heat.hours(moving_h)
-        return HeatCase(self.expected, hours, person.effort, person.body_mass_kg)
+        expected = self.expected
+        if person.acclimatised is not None:
+            expected = dataclasses.replace(expected, acclimatised=person.acclimatised)
+        return HeatCase(expected, self.heat.hours(moving_h), person.effort, person.body_mass_kg)
 
 
 def _expected(heat: TripHeat, day: TravelDay, hotter_c: float) -> HeatExpectation:

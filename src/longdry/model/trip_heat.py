@@ -17,6 +17,8 @@ class PersonInHeat:
     name: str = ""
     litres_per_day: float | None = None
     """A rate of their own, for children: it is believed, nothing is computed for them."""
+    acclimatised: bool | None = None
+    """None: as the heat expects of everybody."""
 
 
 @dataclass(frozen=True, slots=True)

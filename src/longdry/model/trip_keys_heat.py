@@ -153,6 +153,9 @@ PERSON = TripSection(
                 3.0, unit="met", range=_MET, why=_AS_HEAT),
         TripKey("working_met", Kind.NUMBER, "effort of work", "How hard the work is for them.",
                 2.4, unit="met", range=_MET, why=_AS_HEAT),
+        TripKey("acclimatised", Kind.YES_NO, "acclimatised",
+                "Whether they have had some ten days of work in such heat.", sample=True,
+                why=_AS_HEAT),
     ),
 )  # fmt: skip
 

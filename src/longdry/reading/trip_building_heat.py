@@ -81,6 +81,7 @@ def _person(row: FilledTable, usual: PersonInHeat) -> PersonInHeat:
     def own(name: str, as_usual: float) -> float:
         return row.number(name, instead=as_usual, told=False)
 
+    acclimatised = row.if_any("acclimatised")
     return PersonInHeat(
         effort=Effort(
             own("moving_met", usual.effort.moving_met), own("working_met", usual.effort.working_met)
@@ -89,4 +90,5 @@ def _person(row: FilledTable, usual: PersonInHeat) -> PersonInHeat:
         count=row.whole("count"),
         name=row.text("name"),
         litres_per_day=row.number_if_any("litres_per_day"),
+        acclimatised=None if acclimatised is None else acclimatised is True,
     )
