@@ -9,6 +9,7 @@ import pytest
 from fill_cases import random_problem
 from fill_oracle import best_objective
 from longdry.computing.fill_plan import plan_fills
+from longdry.computing.fill_stocks import plan_fills_from_stocks
 from longdry.model.fill import FillHabit, FillProblem, GradeNeed, Leg, OnBoard, Stop, Vessel
 from longdry.model.party import Vehicle
 from longdry.model.words import ContainerGrade, Grade, Ration, Verdict
@@ -265,3 +266,36 @@ def test_a_problem_that_contradicts_itself_is_refused(problem, sentence):
     """One sentence says what cannot be."""
     with pytest.raises(ValueError, match=sentence):
         plan_fills(problem)
+
+
+def _out_and_back(cache_l):
+    """Out from a tap past a cache to a dry end and back past the same cache."""
+    cache = Stop(100.0, "cache", Grade.POTABLE, limit_l=cache_l, stock="cache")
+    end = Stop(200.0, None)
+    return _problem(
+        (TAP, cache, end, dataclasses.replace(cache, km=300.0), Stop(400.0, None)),
+        [_leg(20.0)] * 4,
+    )
+
+
+def test_a_cache_that_is_passed_twice_is_counted_once():
+    """Worked by hand: 80 L are needed, 60 L fit in, so 20 L must come from the cache of 30 L."""
+    plan = plan_fills_from_stocks(_out_and_back(30.0))
+
+    assert plan.fills[1].take_l + plan.fills[3].take_l <= 30.0
+    assert {outcome.verdict for outcome in plan.outcomes} == {Verdict.CLEAR}
+
+
+def test_a_cache_too_small_for_both_passes_turns_a_verdict():
+    """Worked by hand: 60 L and a cache of 12 L fall 8 L short of 80 L, though 24 L would do."""
+    plan = plan_fills_from_stocks(_out_and_back(12.0))
+
+    assert plan.fills[1].take_l + plan.fills[3].take_l <= 12.0
+    assert plan.objective.short_lean > 0
+
+
+def test_stops_of_their_own_stocks_need_no_sharing():
+    """Where nothing is drawn on twice the plan is the same."""
+    for seed in range(20):
+        problem = random_problem(seed)
+        assert plan_fills_from_stocks(problem) == plan_fills(problem)

@@ -16,28 +16,25 @@ from longdry.computing.fill_terms import LegTerms, Litres, Terms
 
 COUNT_BITS = 24
 LITRE_BITS = 64
-ORDER_BITS = 256
-"""Room for the severities of 100 legs; more legs need no more room, they only lose the order."""
 
 
-def packed(counts: Sequence[int], missing_ml: int, short_ml: int, order: int) -> int:
+def packed(counts: Sequence[int], missing_ml: int = 0, short_ml: int = 0) -> int:
     """Put the tiers into one number: sums and comparisons of it are those of the tiers."""
     number = 0
     for count in counts:
         number = number << COUNT_BITS | count
     number = number << LITRE_BITS | missing_ml
-    number = number << LITRE_BITS | short_ml
-    return number << ORDER_BITS | order
+    return number << LITRE_BITS | short_ml
 
 
 _CHOICES: tuple[tuple[int, bool, int], ...] = (
     (0, True, 0),
-    (0, False, packed((0, 0, 0, 1), 0, 0, 0)),
-    (1, False, packed((0, 0, 1, 0), 0, 0, 0)),
-    (2, False, packed((0, 1, 0, 0), 0, 0, 0)),
+    (0, False, packed((0, 0, 0, 1))),
+    (1, False, packed((0, 0, 1, 0))),
+    (2, False, packed((0, 1, 0, 0))),
 )
 """Ration, whether the reserve is kept, and what it costs."""
-_TOO_LONG = packed((1, 0, 0, 0), 0, 0, 0)
+_TOO_LONG = packed((1, 0, 0, 0))
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,7 +48,7 @@ class Prospect:
 
 
 _NOTHING_WANTED = Prospect(Litres(0, 0), 0, 0)
-HOPELESS = packed((1 << COUNT_BITS, 0, 0, 0), 0, 0, 0)
+HOPELESS = packed((1 << COUNT_BITS, 0, 0, 0))
 """More than any plan costs."""
 Outlook = tuple[tuple[Prospect, ...], ...]
 """For each stop, on arriving there: prospects, the best first."""

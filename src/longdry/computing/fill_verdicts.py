@@ -69,6 +69,8 @@ class _State:
     board: Litres
     tainted: int
     cost: int
+    order: int
+    """Severity of leg k times 5**k, all legs so far; compared where costs are equal."""
     step: Step | None
 
 
@@ -83,11 +85,11 @@ class Found:
 
 def best_steps(terms: Terms) -> Found:
     """Find the steps of the best verdicts, everything filled at every stop."""
-    first = _State(terms.start, terms.start_tainted, 0, None)
+    first = _State(terms.start, terms.start_tainted, 0, 0, None)
     quick, _ = _search(terms, first, None, QUICK_WIDTH)
-    outlook = outlook_of(terms, quick.cost)
-    if quick.cost == _estimate(first, outlook[0]):
+    if quick.order == 0:
         return Found(_steps(quick), is_proved=True)
+    outlook = outlook_of(terms, quick.cost)
     good, is_proved = _search(terms, first, (outlook, quick.cost), QUICK_WIDTH)
     if is_proved:
         return Found(_steps(good), is_proved=True)
@@ -111,7 +113,7 @@ def _search(
         if len(states) > width:
             is_proved = False
             states = _most_hopeful(states, hope[0][k + 1] if hope else (), width)
-    return min(states, key=lambda s: s.cost), is_proved
+    return min(states, key=lambda s: (s.cost, s.order)), is_proved
 
 
 def _most_hopeful(states: list[_State], prospects: Sequence[Prospect], width: int) -> list[_State]:
@@ -125,7 +127,8 @@ def _ends(terms: Terms, k: int, state: _State) -> Iterator[_State]:
     for leaving, split, tainted in topped_up(terms, k, state.board, state.tainted):
         for fate in _fates(terms.legs[k], leaving):
             step = Step(state.step, leaving, split, fate)
-            yield _State(fate.arriving(leaving), tainted, state.cost + cost_of(fate, k), step)
+            cost, order = state.cost + cost_of(fate), state.order + fate.severity * 5**k
+            yield _State(fate.arriving(leaving), tainted, cost, order, step)
 
 
 def _estimate(state: _State, prospects: Sequence[Prospect]) -> int:
@@ -192,19 +195,17 @@ def _fates(leg: LegTerms, leaving: Litres) -> Iterator[LegFate]:
         yield LegFate(TOO_LONG, need, missing, 0)
 
 
-def cost_of(fate: LegFate, k: int) -> int:
-    """Put what leg k adds to the objective into one number that compares as the tiers do."""
-    return packed(
-        tuple(int(fate.severity == s) for s in (TOO_LONG, SHORT_BARE, SHORT_LEAN, INTO_RESERVE)),
-        fate.missing_ml, fate.reserve_short_ml, fate.severity * 5**k,
-    )  # fmt: skip
+def cost_of(fate: LegFate) -> int:
+    """Put what a leg adds to the first tiers into one number that compares as they do."""
+    counts = (int(fate.severity == s) for s in (TOO_LONG, SHORT_BARE, SHORT_LEAN, INTO_RESERVE))
+    return packed(tuple(counts), fate.missing_ml, fate.reserve_short_ml)
 
 
 def _undominated(states: list[_State]) -> list[_State]:
     """Drop every state that one of no higher cost is no worse than in everything."""
     kept: list[_State] = []
     boards: dict[int, list[tuple[int, int]]] = {}
-    for state in sorted(states, key=lambda s: (s.cost, -s.board.total, -s.board.potable)):
+    for state in sorted(states, key=_rank):
         potable, total, tainted = state.board.potable, state.board.total, state.tainted
         if any(
             p >= potable and t >= total
@@ -215,6 +216,10 @@ def _undominated(states: list[_State]) -> list[_State]:
         boards.setdefault(tainted, []).append((potable, total))
         kept.append(state)
     return kept
+
+
+def _rank(state: _State) -> tuple[int, int, int, int]:
+    return state.cost, state.order, -state.board.total, -state.board.potable
 
 
 def _steps(state: _State) -> tuple[Step, ...]:

@@ -61,6 +61,8 @@ class Stop:
     cost_per_l: float = 0.0
     is_open: bool = True
     """False where the source is closed at the hour of arrival: nothing is taken."""
+    stock: str | None = None
+    """Stops of the same stock share one limit, as two passes of one cache do."""
 
 
 @dataclass(frozen=True, slots=True)
