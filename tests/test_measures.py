@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import json
 
 import pytest
@@ -9,8 +10,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from longdry.cli.main import main
-from longdry.model.words import Units
+from longdry.computing.certainty import judge_source
+from longdry.model.listed_source import ListedSource
+from longdry.model.water_source import WaterSource
+from longdry.model.words import Grade, Units
 from longdry.showing.measures import Measures
+from longdry.showing.source_list import source_list_text
 
 US, METRIC = Measures(Units.US), Measures()
 GALLON_L = 3.785411784
@@ -24,6 +29,7 @@ MILE_KM = 1.609344
         ("at km 160.9 of", "at km 160.9 (mile 100.0) of"),
         ("100 km long", "100 km (62.1 mi) long"),
         ("30 km/h", "30 km/h (18.6 mph)"),
+        ("11 L/min", "11 L/min (2.91 US gal/min)"),
         ("2 m/s", "2 m/s (4.47 mph)"),
         ("1000 m climbed", "1000 m (3281 ft) climbed"),
         ("40 °C", "40 °C (104 °F)"),
@@ -78,3 +84,16 @@ def test_plan_in_us_units_leaves_files_metric(tmp_path, capsys):
     assert len(documents) == 1
     assert "need US gal" in told[Units.US]
     assert "gal" not in told[Units.METRIC]
+
+
+def test_sources_near_a_route_in_us_units():
+    """A source 100 miles along and a little off is listed by mile."""
+    water = WaterSource("a", "Bore", -25.0, 130.0, Grade.POTABLE, limit_l=GALLON_L)
+    listed = ListedSource(
+        0, water, judge_source(water, None), km=100.0 * MILE_KM, offset_km=MILE_KM
+    )
+    told = source_list_text([listed], on=dt.date(2027, 5, 3), of=1, measures=US)
+
+    assert told.split()[0] == "mile"
+    assert "100.0" in told
+    assert "(1 US gal)" in told

@@ -172,6 +172,7 @@ def _rounded(value: float) -> str:
 
 _US: dict[str, tuple[str, Callable[[float], float]]] = {
     "L": ("US gal", lambda litres: litres / L_PER_US_GALLON),
+    "L/min": ("US gal/min", lambda litres: litres / L_PER_US_GALLON),
     "km/h": ("mph", lambda speed: speed / KM_PER_MILE),
     "m/s": ("mph", lambda speed: speed / _M_S_PER_MPH),
     "km": ("mi", lambda km: km / KM_PER_MILE),

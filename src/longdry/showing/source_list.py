@@ -8,13 +8,15 @@ from collections.abc import Sequence
 
 from longdry.model.listed_source import ListedSource
 from longdry.model.water_source import WaterSource
-from longdry.units import rounded_up
+from longdry.showing.measures import METRIC, Measures
 
-_LONGEST = {"name": 24, "why": 60, "getting at it": 20, "id": 20}
+_LONGEST = {"name": 24, "why": 60, "getting at it": 32, "id": 20}
 _CAUTION = "Certainty is a judgement, not a promise: ask locally before you rely on a source."
 
 
-def source_list_text(sources: Sequence[ListedSource], *, on: dt.date, of: int) -> str:
+def source_list_text(
+    sources: Sequence[ListedSource], *, on: dt.date, of: int, measures: Measures = METRIC
+) -> str:
     """Return the table.
 
     Parameters
@@ -25,6 +27,8 @@ def source_list_text(sources: Sequence[ListedSource], *, on: dt.date, of: int) -
         The date that they were judged for.
     of
         How many sources the book holds.
+    measures
+        The units to write figures in.
 
     Examples
     --------
@@ -34,7 +38,7 @@ def source_list_text(sources: Sequence[ListedSource], *, on: dt.date, of: int) -
     told = f"{len(sources)} of {of} sources, judged for {on.isoformat()}."
     if not sources:
         return told
-    rows = [_row(one) for one in sources]
+    rows = [_row(one, measures) for one in sources]
     columns = [name for name in rows[0] if any(row[name] for row in rows)]
     widths = {name: max(len(name), *(len(row[name]) for row in rows)) for name in columns}
     lines = [{name: name for name in columns}, *rows]
@@ -42,18 +46,18 @@ def source_list_text(sources: Sequence[ListedSource], *, on: dt.date, of: int) -
     return "\n".join([*body, "", told, _CAUTION])
 
 
-def _row(one: ListedSource) -> dict[str, str]:
+def _row(one: ListedSource, measures: Measures) -> dict[str, str]:
     source = one.source
     cells = {
-        "km": "" if one.km is None else f"{one.km:.1f}",
-        "off": "" if one.offset_km is None else f"{rounded_up(one.offset_km, 0.1):.1f}",
+        measures.mark_word: "" if one.km is None else measures.mark_figure(one.km),
+        "off": "" if one.offset_km is None else measures.way_figure(one.offset_km),
         "id": source.id,
         "name": source.name,
         "kind": source.kind or "",
         "grade": source.grade.value if source.grade else "none: not-for-drinking",
         "certainty": _certainty(one),
         "last visit": _last_visit(source),
-        "getting at it": _getting_at_it(source),
+        "getting at it": measures.sentence(_getting_at_it(source)),
         "why": one.judgement.why,
     }
     return {name: _cut(_plain(text), _LONGEST.get(name, 40)) for name, text in cells.items()}

@@ -7,8 +7,9 @@ import math
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from longdry.cli.unit_option import add_units
 from longdry.errors import UsageError
-from longdry.model.words import SOURCE_KINDS, Certainty, Grade
+from longdry.model.words import SOURCE_KINDS, Certainty, Grade, Units
 
 if TYPE_CHECKING:
     from longdry.model.listed_source import ListedSource
@@ -44,6 +45,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--within", metavar="KM", type=float, default=10.0, help="with --near; %(default)s"
     )
+    add_units(parser)
     form = parser.add_mutually_exclusive_group()
     form.add_argument("--json", action="store_true", help="print JSON instead of the table")
     form.add_argument(
@@ -60,6 +62,7 @@ def run(options: argparse.Namespace) -> int:
         book_cut_text,
         source_list_json,
     )
+    from longdry.showing.measures import Measures  # noqa: PLC0415 - loaded when needed
     from longdry.showing.source_list import source_list_text  # noqa: PLC0415 - loaded when needed
 
     on = day_of(options.on, "--on") if options.on else today()
@@ -75,7 +78,8 @@ def run(options: argparse.Namespace) -> int:
     elif options.geojson:
         print(book_cut_text(book, sources), end="")
     else:
-        print(source_list_text(sources, on=on, of=len(book.sources)))
+        measures = Measures(Units(options.units))
+        print(source_list_text(sources, on=on, of=len(book.sources), measures=measures))
     return 0
 
 
