@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -78,17 +79,16 @@ def _poured(
     vessels: Sequence[Vessel], surplus: _Amounts, wanting: _Amounts, grades: tuple[bool, bool]
 ) -> list[Decant]:
     """Decant what is over into what is wanted; potable water may go on as lower water."""
+    givers = [i for (i, is_lower), ml in surplus.items() if ml and is_lower == grades[0]]
+    takers = [j for (j, is_lower), ml in wanting.items() if ml and is_lower == grades[1]]
     decants = []
-    for i, j in ((i, j) for i in range(len(vessels)) for j in range(len(vessels))):
-        amount = min(surplus.get((i, grades[0]), 0), wanting.get((j, grades[1]), 0))
+    for i, j in itertools.product(givers, takers):
+        amount = min(surplus[i, grades[0]], wanting[j, grades[1]])
         if amount:
             surplus[i, grades[0]] -= amount
             wanting[j, grades[1]] -= amount
-            decants.append(
-                Decant(
-                    vessels[i].name, vessels[j].name, amount / 1000.0, grade_of(is_lower=grades[1])
-                )
-            )
+            names = vessels[i].name, vessels[j].name
+            decants.append(Decant(*names, amount / 1000.0, grade_of(is_lower=grades[1])))
     return decants
 
 

@@ -86,9 +86,21 @@ class Found:
 def best_steps(terms: Terms) -> Found:
     """Find the steps of the best verdicts, everything filled at every stop."""
     first = _State(terms.start, terms.start_tainted, 0, 0, None)
+    return _all_clear(terms, first) or _best_of_bad(terms, first)
+
+
+def _all_clear(terms: Terms, first: _State) -> Found | None:
+    """Find steps that leave every leg clear: every state that the outlook allows leads to them."""
+    outlook = outlook_of(terms, 0)
+    if _estimate(first, outlook[0]):
+        return None
+    best, _ = _search(terms, first, (outlook, 0), 1)
+    return Found(_steps(best), is_proved=True)
+
+
+def _best_of_bad(terms: Terms, first: _State) -> Found:
+    """Find the best steps by narrowing the ceiling: a quick look, a good plan, the best one."""
     quick, _ = _search(terms, first, None, QUICK_WIDTH)
-    if quick.order == 0:
-        return Found(_steps(quick), is_proved=True)
     outlook = outlook_of(terms, quick.cost)
     good, is_proved = _search(terms, first, (outlook, quick.cost), QUICK_WIDTH)
     if is_proved:
