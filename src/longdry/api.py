@@ -8,6 +8,7 @@ from pathlib import Path
 
 from longdry.errors import InputError, LongdryError, StorageError
 from longdry.model.fill import FILL_LEAST, FillWay
+from longdry.model.inquiry import USUAL_INQUIRY, Inquiry
 from longdry.model.plan import Plan
 from longdry.model.route import Route
 from longdry.model.trip import Trip
@@ -85,6 +86,7 @@ def plan_trip(
     reverse: bool = False,
     count_on: CountOn = CountOn.LIKELY,
     fill: FillWay = FILL_LEAST,
+    inquiry: Inquiry = USUAL_INQUIRY,
 ) -> Plan:
     """Work out passes, clock, stretches, needs and verdicts.
 
@@ -98,6 +100,8 @@ def plan_trip(
         How certain a source must be to be counted.
     fill
         The habit of filling, and whether only whole containers are filled.
+    inquiry
+        What is asked about what may go wrong.
 
     Raises
     ------
@@ -115,6 +119,7 @@ def plan_trip(
         reverse=reverse,
         count_on=CountOn(count_on),
         fill=fill,
+        inquiry=inquiry,
     )
 
 

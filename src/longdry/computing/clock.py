@@ -52,11 +52,7 @@ class Clock:
 
     def departure_from(self, km: float) -> Moment:
         """Return when a stretch from ``km`` begins: after a camp at the water there."""
-        arrived = self.arrival(km)
-        for camp in self.camps:
-            if camp.at_water and camp.km == km:
-                return self.left(arrived, camp)
-        return arrived
+        return self.after_camp_at_water(self.arrival(km), km)
 
     def span(
         self,
@@ -77,18 +73,44 @@ class Clock:
             Ways off the route in between, by km.
         """
         begin = self.departure_from(from_km)
+        end = self.onward(
+            begin, from_km, to_km, way_back_h=way_back_h, way_out_h=way_out_h, calls=calls
+        )
+        return self.between(begin, end)
+
+    def between(self, begin: Moment, end: Moment) -> Span:
+        """Return the span of two moments."""
+        return Span(
+            start_h=begin.hour - self.depart.hour,
+            end_h=end.hour - self.depart.hour,
+            nights=end.day - begin.day,
+        )
+
+    def onward(
+        self,
+        begin: Moment,
+        from_km: float,
+        to_km: float,
+        *,
+        way_back_h: float = 0.0,
+        way_out_h: float = 0.0,
+        calls: Sequence[Call] = (),
+    ) -> Moment:
+        """Return when a party that leaves the water at ``from_km`` is at that of ``to_km``."""
         camps = [c for c in self._camps_from(from_km, to_km) if not _left_at(c, from_km)]
         now, here_km = self.moving.after_moving(begin, way_back_h), from_km
         for call in calls:
             reached = self._run(now, here_km, call.km, _between(camps, here_km, call.km))
             now, here_km = self.moving.after_moving(reached, call.hours), call.km
         reached = self._run(now, here_km, to_km, _between(camps, here_km, to_km))
-        end = self.moving.after_moving(reached, way_out_h)
-        return Span(
-            start_h=begin.hour - self.depart.hour,
-            end_h=end.hour - self.depart.hour,
-            nights=end.day - begin.day,
-        )
+        return self.moving.after_moving(reached, way_out_h)
+
+    def after_camp_at_water(self, arrived: Moment, km: float) -> Moment:
+        """Return when the party leaves the water at ``km``: after a camp at it, if there is one."""
+        for camp in self.camps:
+            if camp.at_water and camp.km == km:
+                return self.left(arrived, camp)
+        return arrived
 
     def left(self, arrived: Moment, camp: Camp) -> Moment:
         """Return when the party leaves a camp at which it arrived."""

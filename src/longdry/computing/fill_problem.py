@@ -29,9 +29,8 @@ def fill_problem(stretches: Sequence[DryStretch], going: Going) -> FillProblem:
 
 
 def start_has_water(trip: Trip) -> bool:
-    """Whether the party can fill at the start: unless the trip says what is on board there."""
-    held = any(box.holds_l is not None for box in trip.containers)
-    return trip.policy.start_on_board_l is None and not held
+    """Whether the party can fill at the start: unless its containers hold what they hold."""
+    return all(box.holds_l is None for box in trip.containers)
 
 
 def by_grade(need: Need) -> GradeNeed:
@@ -49,7 +48,12 @@ def by_grade(need: Need) -> GradeNeed:
 def _stop(end: StretchEnd, going: Going) -> Stop:
     if end.water is None:
         wet = end.km == 0.0 and start_has_water(going.trip)
-        return Stop(km=end.km, name=None, grade=Grade.POTABLE if wet else None)
+        return Stop(
+            km=end.km,
+            name=None,
+            grade=Grade.POTABLE if wet else None,
+            limit_l=going.trip.policy.start_on_board_l,
+        )
     source = end.water.source
     return Stop(
         km=end.km,
@@ -62,7 +66,8 @@ def _stop(end: StretchEnd, going: Going) -> Stop:
 
 
 def _leg(stretch: DryStretch, going: Going) -> Leg:
-    full, lean, bare = (by_grade(ration.need) for ration in stretch.needs)
+    needs = stretch.late.needs if stretch.late else stretch.needs
+    full, lean, bare = (by_grade(ration.need) for ration in needs)
     reserve = by_grade(reserve_need(going.trip, stretch.span, going.heat))
     can_treat = going.trip.party.can_treat
     return Leg(

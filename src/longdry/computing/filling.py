@@ -10,7 +10,7 @@ from longdry.computing.fill_plan import plan_fills
 from longdry.computing.verdicts import badness_of
 from longdry.model.dry_stretch import DryStretch
 from longdry.model.fill import FillPlan, FillProblem, LegOutcome
-from longdry.model.words import ContainerGrade, FillHabit, Grade
+from longdry.model.words import ContainerGrade, FillHabit, Grade, Ration, Verdict
 
 
 @dataclass(frozen=True, slots=True)
@@ -18,12 +18,18 @@ class Filling:
     """How the trip fills, under the habit asked for and under the other one."""
 
     problem: FillProblem
+    on_base_clock: FillProblem
+    """The same with what the base clock asks for, ways to water aside."""
     chosen: FillPlan
     other: FillPlan
 
 
 def filling_of(
-    problem: FillProblem, habit: FillHabit, *, whole_containers: bool = False
+    problem: FillProblem,
+    on_base_clock: FillProblem,
+    habit: FillHabit,
+    *,
+    whole_containers: bool = False,
 ) -> Filling:
     """Plan the fills under both habits.
 
@@ -35,6 +41,7 @@ def filling_of(
     (other,) = (one for one in FillHabit if one is not habit)
     return Filling(
         problem,
+        on_base_clock,
         plan_fills(problem, habit, whole_containers=whole_containers),
         plan_fills(problem, other, whole_containers=whole_containers),
     )
@@ -56,16 +63,21 @@ def stretches_as_filled(
 
 
 def _as_filled(stretch: DryStretch, on_board_l: float, outcome: LegOutcome) -> DryStretch:
-    wanted_l = stretch.need.total_l + stretch.reserve_l
     worse = badness_of(outcome.verdict) > badness_of(stretch.verdict)
-    lacking_l = max(wanted_l - on_board_l, outcome.missing_l + outcome.reserve_short_l)
+    verdict = outcome.verdict if worse else stretch.verdict
+    lacking_l = max(stretch.wanted_l - on_board_l, outcome.missing_l + outcome.reserve_short_l)
     return dataclasses.replace(
         stretch,
-        verdict=outcome.verdict if worse else stretch.verdict,
+        verdict=verdict,
+        ration_that_does=_ration_that_does(outcome) if worse else stretch.ration_that_does,
         held_back=worse,
         on_board_l=on_board_l,
-        lacking_l=max(lacking_l, 0.0) if worse else stretch.short_l,
+        lacking_l=0.0 if verdict is Verdict.CLEAR else max(lacking_l, 0.0),
     )
+
+
+def _ration_that_does(outcome: LegOutcome) -> Ration | None:
+    return None if outcome.verdict is Verdict.TOO_LONG else outcome.ration
 
 
 def causes(filling: Filling, leg: int) -> tuple[str, ...]:
@@ -73,21 +85,25 @@ def causes(filling: Filling, leg: int) -> tuple[str, ...]:
     now = badness_of(filling.chosen.outcomes[leg].verdict)
     return tuple(
         words
-        for words, problem in _each_limit_lifted(filling.problem)
+        for words, problem in _each_limit_lifted(filling)
         if badness_of(plan_fills(problem).outcomes[leg].verdict) < now
     )
 
 
-def _each_limit_lifted(problem: FillProblem) -> Iterator[tuple[str, FillProblem]]:
+def _each_limit_lifted(filling: Filling) -> Iterator[tuple[str, FillProblem]]:
     lifted: tuple[tuple[str, Callable[[FillProblem], FillProblem]], ...] = (
+        (
+            "the ways to water, which bring it there later in the day",
+            lambda _: filling.on_base_clock,
+        ),
         ("what the sources give", _without_source_limits),
         ("the payload left", lambda p: dataclasses.replace(p, carriers=())),
         ("what can be treated", _without_treatment_limits),
         ("which containers may hold which water", _with_any_water_in_any_container),
     )
     for words, lift in lifted:
-        changed = lift(problem)
-        if changed != problem:
+        changed = lift(filling.problem)
+        if changed != filling.problem:
             yield words, changed
 
 

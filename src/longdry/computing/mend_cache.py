@@ -22,6 +22,7 @@ from longdry.computing.mend_trials import (
 from longdry.computing.stretches import judged
 from longdry.model.dry_stretch import DryStretch, StretchEnd
 from longdry.model.mend import Mend, MendFigures, MendKind
+from longdry.model.trip import Trip
 from longdry.model.water_pass import Approach, WaterPass
 from longdry.model.water_source import WaterSource
 from longdry.model.words import Certainty, Grade, Verdict
@@ -29,7 +30,7 @@ from longdry.units import rounded_up
 
 CACHE_ID = "cache to be laid"
 _STEPS_PER_KM = 10
-_HALVINGS = 4
+_HALVINGS = 6
 """How often the litres are halved in on, where grades and limits ask for more than the sum."""
 _CAUTION = (
     "Lay and check this cache yourselves, in containers that stay closed and shaded, marked and"
@@ -91,10 +92,14 @@ def _places(mending: Mending, stretch: DryStretch, goal: Verdict) -> Iterator[_P
     latest = last if past is None else past - 1
     if earliest is None or earliest > latest:
         return
-    if stretch.begin.water or start_has_water(mending.trip):
+    if stretch.begin.water or _start_has_plenty(mending.trip):
         yield _Place(earliest / _STEPS_PER_KM, stretch.begin)
     if stretch.end.water:
         yield _Place(latest / _STEPS_PER_KM, stretch.end)
+
+
+def _start_has_plenty(trip: Trip) -> bool:
+    return start_has_water(trip) and trip.policy.start_on_board_l is None
 
 
 def _first_that(first: int, last: int, holds: Callable[[int], bool]) -> int | None:
@@ -137,7 +142,7 @@ def _least_litres(
 ) -> list[tuple[float, PlannedAgain]]:
     """Return the fewest whole litres found that reach the goal, with the plan; or nothing."""
     before, after = _before(mending, stretch, km), _after(mending, stretch, km)
-    most_l = rounded_up(asked_l(after, goal))
+    most_l = rounded_up(after.available_l)
     left_l = max(before.available_l - before.need.total_l, 0.0)
     least_l = max(rounded_up(asked_l(after, goal) - left_l), 1.0)
     if (again := _with_cache(mending, stretch, km, least_l, goal)) is not None:

@@ -15,7 +15,7 @@ from longdry.model.mend import Mend, MendFigures, MendKind
 from longdry.model.trip import Trip
 from longdry.model.water_pass import WaterPass
 from longdry.model.water_source import WaterSource
-from longdry.model.words import Ration, Verdict
+from longdry.model.words import Verdict
 
 MOST_OF_A_KIND = 3
 """Mends of one kind that are told for a stretch."""
@@ -147,11 +147,12 @@ def goals_beyond(verdict: Verdict) -> list[Verdict]:
 
 def asked_l(stretch: DryStretch, goal: Verdict) -> float:
     """Return the litres that must be on board at the beginning for a verdict."""
+    full, *fewer = stretch.late.needs if stretch.late else stretch.needs
     if goal is Verdict.CLEAR:
-        return stretch.need.total_l + stretch.reserve_l
+        return full.need.total_l + stretch.reserve_l
     if goal is Verdict.INTO_RESERVE:
-        return stretch.need.total_l
-    return min(one.need.total_l for one in stretch.needs if one.ration is not Ration.FULL)
+        return full.need.total_l
+    return min(one.need.total_l for one in fewer)
 
 
 def _touches(stretch: DryStretch, from_km: float, to_km: float) -> bool:

@@ -164,7 +164,7 @@ def _need(trip: Trip, amounts: Amounts, ration: Ration, *, least_drinking_l: flo
     uses = [
         UseNeed(use.name, _use_l(use, trip.party.people, amounts), use.grade)
         for use in trip.uses
-        if use.kept_on(ration)
+        if use.kept_on(ration) or is_drinking(use.name)
     ]
     animals = [
         UseNeed(animal.name, animal.count * animal.litres_per_day * amounts.days, animal.grade)

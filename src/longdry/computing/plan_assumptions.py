@@ -28,6 +28,8 @@ def assumptions_of(
         *defaults,
         *_of_the_line(measured),
         *_of_grades(layer),
+        *_of_limits(passes),
+        *_of_ways(passes, trip),
         *_of_certainty(passes, count_on),
     )
 
@@ -97,3 +99,30 @@ _COUNTED_ON = {
     CountOn.LIKELY: "certain and likely sources",
     CountOn.ANY: "every source, the doubtful ones too",
 }
+
+
+def _of_limits(passes: Sequence[WaterPass]) -> list[Assumption]:
+    endless = {p.source.id for p in passes if p.counted and p.source.limit_l is None}
+    if not endless:
+        return []
+    return [
+        Assumption(
+            "sources without a limit",
+            f"{len(endless)} give as many litres as are wanted",
+            "the layer gives them no limit_l",
+        )
+    ]
+
+
+def _of_ways(passes: Sequence[WaterPass], trip: Trip) -> list[Assumption]:
+    hours = sum(2.0 * p.way_km for p in passes if p.counted) / trip.pace.off_route_kmh
+    if hours == 0.0:
+        return []
+    return [
+        Assumption(
+            "time for the ways to water",
+            f"{hours:.1f} moving hours in all, not in the table of days",
+            "each stretch counts its own two ways; where the ways before it make it begin so late"
+            " that it asks for more, the fills are for that",
+        )
+    ]

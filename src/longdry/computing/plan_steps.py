@@ -9,14 +9,19 @@ from dataclasses import dataclass
 from longdry.computing.clock import Camp, Clock
 from longdry.computing.ground_profile import RoutePace, route_pace, with_halts
 from longdry.computing.heat_by_day import DayOfHeat, as_drinking, days_of_heat
+from longdry.computing.late_clock import told_late
 from longdry.computing.moving_hours import Moment, daily_windows
 from longdry.computing.pace_profile import PaceProfile
 from longdry.computing.pinned_camps import camps_on_route, pinned_on_route
 from longdry.computing.stretches import Going, dry_stretches, stretch_ends
+from longdry.errors import TripFileError
 from longdry.model.dry_stretch import DryStretch
 from longdry.model.route import MeasuredRoute
 from longdry.model.trip import Trip
 from longdry.model.water_pass import WaterPass
+
+MOST_DAYS = 3650
+"""Ten years: a longer trip is a slip of the pen."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -41,7 +46,7 @@ class Ahead:
     def stretches(self) -> tuple[DryStretch, ...]:
         """Judge every stretch by what the containers hold, the fills aside."""
         ends = stretch_ends(self.outset.passes, self.outset.measured.length_km)
-        return dry_stretches(ends, self.going)
+        return told_late(dry_stretches(ends, self.going), self.going)
 
 
 def look_ahead(outset: Outset, known: Ahead | None = None) -> Ahead:
@@ -59,6 +64,7 @@ def look_ahead(outset: Outset, known: Ahead | None = None) -> Ahead:
     """
     pace = _pace(outset, known)
     clock = _clock_ahead(outset, pace)
+    _refuse_endless(clock, outset)
     heat = _heat(outset, clock, known)
     going = Going(outset.trip, clock, as_drinking(heat, clock), outset.measured.length_km)
     return Ahead(outset, pace, heat, going)
@@ -81,6 +87,17 @@ def _clock_ahead(outset: Outset, pace: RoutePace) -> Clock:
     measured, trip, passes = outset.measured, outset.trip, outset.passes
     profile = _with_fills(pace.profile, passes, trip)
     return clock_of(profile, trip, camps_on_route(trip, measured, passes))
+
+
+def _refuse_endless(clock: Clock, outset: Outset) -> None:
+    days = clock.arrival(outset.measured.length_km).day + 1
+    if days > MOST_DAYS:
+        raise TripFileError.single(
+            outset.trip.origin or "the trip",
+            "[pace]",
+            f"at this pace the route takes {days:,} days",
+            f"plan no more than {MOST_DAYS:,}: check speed_kmh and hours_per_day, or cut the route",
+        )
 
 
 def clock_of(profile: PaceProfile, trip: Trip, camps: tuple[Camp, ...]) -> Clock:

@@ -6,19 +6,24 @@ import itertools
 from collections.abc import Iterable, Sequence
 
 from longdry.computing.filling import Filling, causes
+from longdry.computing.needs import is_drinking
 from longdry.computing.stretches import Going, judged
 from longdry.computing.verdicts import worst_first
-from longdry.model.dry_stretch import DryStretch
+from longdry.model.dry_stretch import DryStretch, Late
 from longdry.model.plan import PlanWarning
 from longdry.model.route import MeasuredRoute
 from longdry.model.trip import Trip
 from longdry.model.water_source import WaterLayer
-from longdry.model.words import Grade, Verdict
-from longdry.units import rounded_up
+from longdry.model.words import Accrual, Grade, Ration, Verdict
+from longdry.units import rounded_down, rounded_up
 
 STRAIGHT_LEG_KM = 2.0
 TOLD_BRIDGE_KM = 1.0
 MOST_NAMES = 10
+SURVIVAL_L = 2.5
+"""Sphere, simplified table of basic survival water needs (2004, 2011): 2.5 to 3 L a day."""
+TOLD_LATE_L = 0.5
+TOLD_COST_KM = 0.1
 
 
 def warnings_of(
@@ -36,6 +41,7 @@ def warnings_of(
             *(w for stretch in worst_first(stretches) for w in _not_clear(stretch)),
             *(w for stretch in stretches for w in _past_own_limit(stretch, going.trip)),
             *_held_back(stretches, filling),
+            *_late(stretches),
             *_ways_that_cost_more(stretches, going),
             *_uses(going.trip),
             *_about_the_line(measured),
@@ -145,6 +151,24 @@ def _held_back(stretches: Sequence[DryStretch], filling: Filling | None) -> list
     return told
 
 
+def _late(stretches: Sequence[DryStretch]) -> list[PlanWarning]:
+    """Tell where the ways to water before a stretch make it longer than the clock tells."""
+    return [
+        PlanWarning(_late_in_words(stretch, stretch.late), stretch=stretch.number)
+        for stretch in stretches
+        if stretch.late and stretch.late.need_l > stretch.need.total_l + TOLD_LATE_L
+    ]
+
+
+def _late_in_words(stretch: DryStretch, late: Late) -> str:
+    return (
+        f"Stretch {stretch.number}, {named_stretch(stretch)}: after the ways to water before it the"
+        f" party sets out later in the day. It then takes {rounded_up(late.span.days, 0.1):.1f}"
+        f" days and {rounded_up(late.need_l):.0f} L, not {rounded_up(stretch.days, 0.1):.1f} days"
+        f" and {rounded_up(stretch.need.total_l):.0f} L; the fills are for the larger."
+    )
+
+
 def _ways_that_cost_more(stretches: Sequence[DryStretch], going: Going) -> list[PlanWarning]:
     """Find sources whose way off the route makes both neighbours no shorter than passing by."""
     told = []
@@ -153,7 +177,7 @@ def _ways_that_cost_more(stretches: Sequence[DryStretch], going: Going) -> list[
         if water is None or water.way_km == 0.0:
             continue
         passing_by = judged(before.number, before.begin, after.end, going)
-        if passing_by.length_km <= max(before.length_km, after.length_km):
+        if passing_by.length_km + TOLD_COST_KM <= max(before.length_km, after.length_km):
             text = (
                 f"The way to {water.source.name} (km {water.km:.1f}, {water.way_km:.1f} km off the"
                 f" route each way) costs more than it saves: passing by leaves"
@@ -165,10 +189,25 @@ def _ways_that_cost_more(stretches: Sequence[DryStretch], going: Going) -> list[
 
 
 def _uses(trip: Trip) -> list[PlanWarning]:
-    if any(use.grade is Grade.POTABLE for use in trip.uses):
+    """Warn where the bare ration does not keep people alive."""
+    bare_l = _potable_l_per_person_day(trip)
+    if bare_l >= SURVIVAL_L:
         return []
-    text = "No use in the trip asks for potable water: nobody drinks on this plan."
+    text = (
+        f"The bare ration gives each person {rounded_down(bare_l, 0.1):.1f} L of drinking water a"
+        f" day; survival asks for at least {SURVIVAL_L:g} L in drink and food (Sphere, 2011), and"
+        " heat and work for much more."
+    )
     return [PlanWarning(text, grave=True)]
+
+
+def _potable_l_per_person_day(trip: Trip) -> float:
+    per_person = {Accrual.PERSON_DAY: 1.0, Accrual.PARTY_DAY: 1.0 / trip.party.people}
+    return sum(
+        use.litres * per_person.get(use.per, 0.0)
+        for use in trip.uses
+        if use.grade is Grade.POTABLE and (use.kept_on(Ration.BARE) or is_drinking(use.name))
+    )
 
 
 def _about_the_line(measured: MeasuredRoute) -> list[PlanWarning]:
@@ -185,12 +224,19 @@ def _about_the_line(measured: MeasuredRoute) -> list[PlanWarning]:
         told.append(
             PlanWarning(
                 f"{rounded_up(share):.0f} % of the route is drawn in straight legs longer than"
-                f" {STRAIGHT_LEG_KM:g} km: the way on the ground is longer than its"
-                f" {measured.length_km:.1f} km. Set winding_factor in [pace], or draw the route"
-                " along the track."
+                f" {STRAIGHT_LEG_KM:g} km: the way on the ground is longer. {_winding(measured)}"
             )
         )
     return told
+
+
+def _winding(measured: MeasuredRoute) -> str:
+    if measured.winding_factor == 1.0:
+        return "Set winding_factor in [pace], or draw the route along the track."
+    return (
+        f"They are lengthened {measured.winding_factor:g} times, as the trip says; the route is"
+        f" {measured.length_km:.1f} km long with that."
+    )
 
 
 def _about_the_clock(measured: MeasuredRoute, going: Going) -> list[PlanWarning]:

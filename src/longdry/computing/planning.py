@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 from collections.abc import Sequence
 
 import numpy as np
@@ -16,6 +17,7 @@ from longdry.computing.daylight import local_time
 from longdry.computing.draws import draws_of
 from longdry.computing.fill_problem import fill_problem
 from longdry.computing.filling import Filling, filling_of, stretches_as_filled
+from longdry.computing.going_wrong import filling_that_survives, setbacks_of_plan
 from longdry.computing.mend_trials import Mending
 from longdry.computing.mends import mends_of
 from longdry.computing.other_way_round import mirrored_trip
@@ -27,6 +29,7 @@ from longdry.computing.travel_days import travel_days
 from longdry.computing.verdicts import standing_out
 from longdry.model.dry_stretch import DryStretch
 from longdry.model.fill import FILL_LEAST, FillWay
+from longdry.model.inquiry import USUAL_INQUIRY, Inquiry
 from longdry.model.plan import Plan
 from longdry.model.route import MeasuredRoute, Route
 from longdry.model.trip import Trip
@@ -43,6 +46,7 @@ def plan_trip(
     reverse: bool = False,
     count_on: CountOn = CountOn.LIKELY,
     fill: FillWay = FILL_LEAST,
+    inquiry: Inquiry = USUAL_INQUIRY,
 ) -> Plan:
     """Work out passes, clock, stretches, needs and verdicts of a trip.
 
@@ -60,6 +64,8 @@ def plan_trip(
         How certain a source must be to end a stretch.
     fill
         The habit of filling, and whether only whole containers are filled.
+    inquiry
+        What is asked about what may go wrong.
 
     Raises
     ------
@@ -77,6 +83,10 @@ def plan_trip(
     going, heat = ahead.going, ahead.heat
     bare_stretches = ahead.stretches()
     filling = _filling(bare_stretches, going, fill)
+    survival = None
+    if filling and inquiry.survive_dry:
+        as_planned = stretches_as_filled(bare_stretches, filling)
+        filling, survival = filling_that_survives(ahead, as_planned, filling)
     stretches = stretches_as_filled(bare_stretches, filling) if filling else bare_stretches
     mends = mends_of(Mending(ahead, bare_stretches, stretches, layer.sources, counting))
     days = DayTable(
@@ -109,6 +119,8 @@ def plan_trip(
         ),
         fills=filling.chosen if filling else None,
         fills_of_other_habit=filling.other if filling else None,
+        setbacks=setbacks_of_plan(ahead, stretches, inquiry) if filling else None,
+        survival=survival,
         mends=mends.found,
         mends_not_searched=mends.not_searched,
         draws=draws_of(filling.chosen, {s.id: s for s in layer.sources}) if filling else (),
@@ -118,8 +130,12 @@ def plan_trip(
 def _filling(stretches: Sequence[DryStretch], going: Going, fill: FillWay) -> Filling | None:
     if not going.trip.containers:
         return None
-    problem = fill_problem(stretches, going)
-    return filling_of(problem, fill.habit, whole_containers=fill.whole_containers)
+    return filling_of(
+        fill_problem(stretches, going),
+        fill_problem([dataclasses.replace(stretch, late=None) for stretch in stretches], going),
+        fill.habit,
+        whole_containers=fill.whole_containers,
+    )
 
 
 def _measured(route: Route, trip: Trip, *, reverse: bool) -> MeasuredRoute:

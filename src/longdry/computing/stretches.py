@@ -104,7 +104,10 @@ def held_by(stretch: DryStretch, trip: Trip) -> DryStretch:
 
 
 def _available_l(begin: StretchEnd, trip: Trip, holds_l: float) -> float:
-    at_start_l = trip.policy.start_on_board_l
-    if begin.water is not None or at_start_l is None:
+    if begin.water is not None:
         return holds_l
-    return min(at_start_l, holds_l)
+    held = [box.count * (box.holds_l or 0.0) for box in trip.containers]
+    if any(box.holds_l is not None for box in trip.containers):
+        return min(sum(held), holds_l)
+    at_start_l = trip.policy.start_on_board_l
+    return holds_l if at_start_l is None else min(at_start_l, holds_l)

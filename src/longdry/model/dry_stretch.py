@@ -53,6 +53,20 @@ class RationNeed:
 
 
 @dataclass(frozen=True, slots=True)
+class Late:
+    """A stretch as it goes when the party has gone to every water before it."""
+
+    span: Span
+    needs: tuple[RationNeed, ...]
+    """On the full, lean and bare ration; none smaller than on the base clock."""
+
+    @property
+    def need_l(self) -> float:
+        """On the full ration."""
+        return self.needs[0].need.total_l
+
+
+@dataclass(frozen=True, slots=True)
 class DryStretch:
     """A stretch with its needs and its verdict."""
 
@@ -75,6 +89,8 @@ class DryStretch:
     """The fullest ration whose need is within what can be on board; None: not even the bare one."""
     held_back: bool = False
     """Whether the verdict is worse than the containers alone would make it: see the fills."""
+    late: Late | None = None
+    """What the fills are for where the ways to water before it make it ask for more."""
     on_board_l: float | None = None
     """What the fill plan has on board on leaving; None without a fill plan."""
     lacking_l: float | None = None
@@ -96,11 +112,16 @@ class DryStretch:
         return self.span.nights
 
     @property
+    def wanted_l(self) -> float:
+        """What the fills are for: need, late or not, and reserve."""
+        return (self.late.need_l if self.late else self.need.total_l) + self.reserve_l
+
+    @property
     def missing_l(self) -> float:
         """Litres missing for need and reserve, by the fill plan where there is one."""
         return self.short_l if self.lacking_l is None else self.lacking_l
 
     @property
     def short_l(self) -> float:
-        """Litres by which need and reserve together pass what can be on board."""
-        return max(0.0, self.need.total_l + self.reserve_l - self.available_l)
+        """Litres by which need and reserve together pass what all containers hold."""
+        return max(0.0, self.need.total_l + self.reserve_l - self.capacity_l)

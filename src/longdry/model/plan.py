@@ -5,11 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from longdry.model.assumption import Assumption
-from longdry.model.dry_stretch import DryStretch
 from longdry.model.draw import Draw
+from longdry.model.dry_stretch import DryStretch
 from longdry.model.fill import FillPlan
 from longdry.model.mend import Mend
 from longdry.model.route import MeasuredRoute
+from longdry.model.setbacks import Setbacks, Survival
 from longdry.model.travel_day import TravelDay
 from longdry.model.trip import Trip
 from longdry.model.water_pass import WaterPass
@@ -61,6 +62,10 @@ class Plan:
     """What to fill where; None where the trip names no containers."""
     fills_of_other_habit: FillPlan | None = None
     """The same under the other habit, to compare."""
+    setbacks: Setbacks | None = None
+    """What goes wrong and what it leads to; None where the trip names no containers."""
+    survival: Survival | None = None
+    """What surviving one dry source costs; None where it was not asked for."""
     draws: tuple[Draw, ...] = ()
     """What it takes to draw the water of the fills, one for each counted pass."""
     mends: tuple[Mend, ...] = ()

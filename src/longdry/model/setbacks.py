@@ -4,7 +4,19 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from longdry.model.water_source import WaterSource
 from longdry.model.what_if import Chance, DryProof, SitOut, TurnBack, WhatIf
+
+
+@dataclass(frozen=True, slots=True)
+class Survival:
+    """What it takes that any one uncertain source may be dry."""
+
+    extra_l: tuple[float, ...]
+    """For each stretch, litres more on leaving its beginning than the plan would have."""
+    extra_litre_km: float
+    breaks: tuple[WaterSource, ...]
+    """Sources whose loss still leaves neither way; none: the fills survive."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
