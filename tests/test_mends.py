@@ -5,14 +5,17 @@ from __future__ import annotations
 import dataclasses
 import datetime as dt
 import json
+import re
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from longdry.computing.planning import plan_trip
+from longdry.model.heat import Effort, HeatExpectation, HeatOutlook
 from longdry.model.mend import MendKind
 from longdry.model.party import Party, Vehicle
+from longdry.model.trip_heat import PersonInHeat, TripHeat
 from longdry.model.words import (
     VERDICTS_WORST_FIRST,
     Accrual,
@@ -330,29 +333,50 @@ def test_every_mend_betters_its_stretch_and_worsens_no_trip(
         assert afresh_with(mend, made, layer, tight) in (None, mend.verdict_after)
 
 
+def is_off(source, at_km):
+    """Whether a source of the drawn layers, named by its km and offset, is the one of a detour."""
+    km, offset_km = source.id[1:].split("-")
+    return offset_km == "8.0" and abs(float(km) - at_km) < 0.1
+
+
+def paced(before, change):
+    """Read the pace out of the words of a mend."""
+    hours, percent = re.search(r"Move ([\d.]+) hours|Travel (\d+) %", change).groups()
+    if hours:
+        return dataclasses.replace(before, hours_per_day=float(hours))
+    return dataclasses.replace(before, speed_kmh=before.speed_kmh * (1.0 + float(percent) / 100.0))
+
+
 def afresh_with(mend, made, layer, tight):
-    """Apply a mend to the files' contents and plan afresh; None for those tested by hand above."""
+    """Apply a mend to what the files hold and plan afresh; None for facts, tested by hand above."""
     stretch = made.stretches[mend.stretch - 1]
     from_km, to_km = stretch.begin.km, stretch.end.km
+    if mend.what is MendKind.OTHER_WAY:
+        turned = plan_trip(ROUTE, layer, tight, reverse=True)
+        return worst_between(turned, 600.0 - to_km, 600.0 - from_km)
     match mend.what:
         case MendKind.CONTAINERS:
             more = dataclasses.replace(container(10.0, mend.figures.count), name="more")
-            changed = dataclasses.replace(tight, containers=(*tight.containers, more))
-            return worst_between(plan_trip(ROUTE, layer, changed), from_km, to_km)
+            tight = dataclasses.replace(tight, containers=(*tight.containers, more))
         case MendKind.RATION:
-            changed = dataclasses.replace(tight, uses=tight.uses[:1])
-            return worst_between(plan_trip(ROUTE, layer, changed), from_km, to_km)
-        case MendKind.OTHER_WAY:
-            turned = plan_trip(ROUTE, layer, tight, reverse=True)
-            return worst_between(turned, 600.0 - to_km, 600.0 - from_km)
+            tight = dataclasses.replace(tight, uses=tight.uses[:1])
+        case MendKind.DETOUR:
+            near = {water.source.id for water in made.passes}
+            layer = [one for one in layer if one.id in near or is_off(one, mend.figures.at_km)]
+            wider = dataclasses.replace(tight.policy, max_detour_km=9.0)
+            tight = dataclasses.replace(tight, policy=wider)
+        case MendKind.PACE:
+            tight = dataclasses.replace(tight, pace=paced(tight.pace, mend.change))
         case MendKind.CACHE:
             laid = dataclasses.replace(
                 source_at(mend.figures.at_km, id="our cache"),
                 limit_l=mend.figures.litres,
                 certainty=Certainty.CERTAIN,
             )
-            return worst_between(plan_trip(ROUTE, [*layer, laid], tight), from_km, to_km)
-    return None
+            layer = [*layer, laid]
+        case _:
+            return None
+    return worst_between(plan_trip(ROUTE, layer, tight), from_km, to_km)
 
 
 def test_the_terminal_tells_each_mend_with_its_caution():
@@ -389,3 +413,17 @@ def test_the_document_gives_every_mend():
         (m.stretch, m.what.value, m.change, m.verdict_after.value) for m in made.mends
     ]
     assert told[0]["figures"]["saved_l"] == {"shower": pytest.approx(30.0)}
+
+
+def test_in_the_heat_longer_hours_are_paid_for_in_sweat():
+    """The pace that is told is confirmed by a plan that works the heat out anew."""
+    heat = TripHeat(HeatOutlook(HeatExpectation(40.0)), PersonInHeat(Effort(1.5)))
+    hot = dataclasses.replace(trip(containers=[container(22.0, 1)]), heat=heat)
+    made = plan_trip(ROUTE, [], hot)
+    told = mends(made, MendKind.PACE)
+
+    assert made.stretches[0].verdict is not Verdict.CLEAR
+    assert told
+    for mend in told:
+        faster = dataclasses.replace(hot, pace=paced(hot.pace, mend.change))
+        assert worst(plan_trip(ROUTE, [], faster)) is mend.verdict_after
