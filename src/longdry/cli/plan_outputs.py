@@ -3,57 +3,67 @@
 from __future__ import annotations
 
 import argparse
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from longdry.model.backdrop import Backdrop
     from longdry.model.plan import Plan
 
 
-def _page(plan: Plan, options: argparse.Namespace) -> str:
+@dataclass(frozen=True, slots=True)
+class Material:
+    """What the files are made from."""
+
+    plan: Plan
+    options: argparse.Namespace
+    backdrops: Sequence[Backdrop]
+
+
+def _page(of: Material) -> str:
     from longdry.model.words import Units  # noqa: PLC0415 - loaded when needed
     from longdry.showing.measures import Measures  # noqa: PLC0415 - loaded when needed
     from longdry.showing.page import page_html  # noqa: PLC0415 - folium is heavy
 
-    return page_html(plan, Measures(Units(options.units)))
+    return page_html(of.plan, Measures(Units(of.options.units)), of.backdrops)
 
 
-def _json(plan: Plan, _: argparse.Namespace) -> str:
+def _json(of: Material) -> str:
     from longdry.showing.exports.plan_json import plan_json  # noqa: PLC0415 - when needed
 
-    return plan_json(plan)
+    return plan_json(of.plan)
 
 
-def _gpx(plan: Plan, _: argparse.Namespace) -> str:
+def _gpx(of: Material) -> str:
     from longdry.showing.exports.plan_gpx import plan_gpx  # noqa: PLC0415 - when needed
 
-    return plan_gpx(plan)
+    return plan_gpx(of.plan)
 
 
-def _geojson(plan: Plan, _: argparse.Namespace) -> str:
+def _geojson(of: Material) -> str:
     from longdry.showing.exports.plan_geojson import plan_geojson  # noqa: PLC0415 - when needed
 
-    return plan_geojson(plan)
+    return plan_geojson(of.plan)
 
 
-def _stretches_csv(plan: Plan, _: argparse.Namespace) -> str:
+def _stretches_csv(of: Material) -> str:
     from longdry.showing.exports.plan_csv import stretches_csv  # noqa: PLC0415 - when needed
 
-    return stretches_csv(plan)
+    return stretches_csv(of.plan)
 
 
-def _fills_csv(plan: Plan, _: argparse.Namespace) -> str:
+def _fills_csv(of: Material) -> str:
     from longdry.showing.exports.plan_csv import fills_csv  # noqa: PLC0415 - when needed
 
-    return fills_csv(plan)
+    return fills_csv(of.plan)
 
 
-def _days_csv(plan: Plan, _: argparse.Namespace) -> str:
+def _days_csv(of: Material) -> str:
     from longdry.showing.exports.plan_csv import days_csv  # noqa: PLC0415 - when needed
 
-    return days_csv(plan)
+    return days_csv(of.plan)
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +72,7 @@ class Output:
 
     option: str
     help: str
-    make: Callable[[Plan, argparse.Namespace], str]
+    make: Callable[[Material], str]
 
     def path(self, options: argparse.Namespace) -> Path | None:
         """Where the user wants it, None where it is not wanted."""
@@ -92,7 +102,9 @@ def output_paths(options: argparse.Namespace) -> list[Path]:
     return [path for output in OUTPUTS if (path := output.path(options))]
 
 
-def write_outputs(plan: Plan, options: argparse.Namespace) -> None:
+def write_outputs(
+    plan: Plan, options: argparse.Namespace, backdrops: Sequence[Backdrop] = ()
+) -> None:
     """Make every output before the first is written, so that a fault leaves none of them.
 
     Raises
@@ -102,6 +114,7 @@ def write_outputs(plan: Plan, options: argparse.Namespace) -> None:
     """
     from longdry.storage import replace_file  # noqa: PLC0415 - loaded when needed
 
-    contents = [(path, out.make(plan, options)) for out in OUTPUTS if (path := out.path(options))]
+    of = Material(plan, options, backdrops)
+    contents = [(path, out.make(of)) for out in OUTPUTS if (path := out.path(options))]
     for path, text in contents:
         replace_file(path, text)

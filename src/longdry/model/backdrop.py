@@ -9,8 +9,6 @@ from typing import NamedTuple
 from longdry.model.arrays import FloatArray
 
 BYTES_PER_MB = 1_000_000
-MOST_BACKDROP_MB = 6.0
-"""What all backdrops together may add to the page unless the user says otherwise."""
 
 
 class TileKey(NamedTuple):
@@ -47,6 +45,8 @@ class RasterBackdrop:
     """Plain text; empty where the file names none."""
     told: tuple[str, ...]
     """What was chosen, whole sentences."""
+    page_bytes: float
+    """What it adds to the page."""
 
     @property
     def zooms(self) -> tuple[int, int]:
@@ -82,6 +82,8 @@ class DrawnBackdrop:
 
     shapes: tuple[BackdropShape, ...]
     told: tuple[str, ...]
+    page_bytes: float
+    """What it adds to the page, about."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,6 +96,7 @@ class OnlineBackdrop:
     """Scheme, host and port: 'https://tiles.example.org'."""
     attribution: str
     told: tuple[str, ...]
+    page_bytes: float = 0.0
 
 
 Backdrop = RasterBackdrop | DrawnBackdrop | OnlineBackdrop

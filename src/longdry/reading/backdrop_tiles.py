@@ -64,7 +64,8 @@ def raster_backdrop(
         raise _nothing(archive, left_out, most_bytes)
     pictures = tuple(_picture(archive.origin, data, keys) for data, keys in kept.items())
     attribution = plain_text(archive.facts().attribution)
-    return RasterBackdrop(pictures, attribution, (_told(archive.origin, kept, size, left_out),))
+    told = _told(archive.origin, kept, size, left_out)
+    return RasterBackdrop(pictures, attribution, (told,), size)
 
 
 def _with_zoom(

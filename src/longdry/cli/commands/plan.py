@@ -3,14 +3,23 @@
 from __future__ import annotations
 
 import argparse
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from longdry.cli.backdrop_options import (
+    add_backdrop_arguments,
+    chosen_backdrops,
+    online_backdrops,
+)
 from longdry.cli.plan_outputs import add_output_arguments, output_paths, write_outputs
+from longdry.cli.unit_option import add_units
+from longdry.cli.what_if_options import add_what_if_arguments, inquiry_of
 from longdry.errors import UsageError
 from longdry.model.words import CountOn, FillHabit, Units
 
 if TYPE_CHECKING:
+    from longdry.model.backdrop import Backdrop
     from longdry.model.plan import Plan
 
 EXAMPLE = "longdry plan route.gpx --water sources.geojson --trip trip.toml --out plan.html"
@@ -30,6 +39,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     )
     parser.add_argument("--trip", metavar="FILE", type=Path, help="trip file (TOML)")
     add_output_arguments(parser)
+    add_backdrop_arguments(parser)
     parser.add_argument(
         "--reverse", action="store_true", help="travel the route from its end to its start"
     )
@@ -50,12 +60,8 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         action="store_true",
         help="fill containers to their mark only, so that the rest is known by counting",
     )
-    parser.add_argument(
-        "--units",
-        choices=[units.value for units in Units],
-        default=Units.METRIC.value,
-        help="what people read figures in; files stay metric (default: metric)",
-    )
+    add_units(parser)
+    add_what_if_arguments(parser)
     parser.add_argument("--track", metavar="NAME", help="which track, where the file has several")
     parser.add_argument(
         "--strict",
@@ -71,6 +77,8 @@ def run(options: argparse.Namespace) -> int:
     from longdry.model.words import Verdict  # noqa: PLC0415 - loaded when needed
 
     _keep_inputs_and_outputs_apart(options)
+    online = online_backdrops(options)
+    inquiry = inquiry_of(options)
     trip = api.read_trip(options.trip)
     route = api.read_route(options.route, track=options.track)
     water = api.read_water(options.water)
@@ -81,24 +89,31 @@ def run(options: argparse.Namespace) -> int:
         reverse=options.reverse,
         count_on=CountOn(options.count_on),
         fill=FillWay(FillHabit(options.fill), options.whole_containers),
+        inquiry=inquiry,
     )
-    write_outputs(plan, options)
-    _tell(plan, options)
+    backdrops = (*chosen_backdrops(options, plan.measured), *online)
+    write_outputs(plan, options, backdrops)
+    _tell(plan, options, backdrops)
     unclear = any(stretch.verdict is not Verdict.CLEAR for stretch in plan.stretches)
     return NOT_CLEAR if options.strict and unclear else 0
 
 
-def _tell(plan: Plan, options: argparse.Namespace) -> None:
+def _tell(plan: Plan, options: argparse.Namespace, backdrops: Sequence[Backdrop]) -> None:
+    from longdry.showing.map.backdrop import told_of_backdrops  # noqa: PLC0415 - when needed
     from longdry.showing.measures import Measures  # noqa: PLC0415 - loaded when needed
     from longdry.showing.terminal_plan import plan_text  # noqa: PLC0415 - loaded when needed
 
     print(plan_text(plan, Measures(Units(options.units))))
+    for told in told_of_backdrops(backdrops):
+        print(f"Backdrop: {told}")
     for path in output_paths(options):
         print(f"Written: {path}")
 
 
 def _keep_inputs_and_outputs_apart(options: argparse.Namespace) -> None:
-    inputs = [path for path in (options.route, *options.water, options.trip) if path]
+    inputs = [
+        path for path in (options.route, *options.water, options.trip, *options.backdrop) if path
+    ]
     outputs = output_paths(options)
     for number, output in enumerate(outputs):
         clash = [other for other in (*inputs, *outputs[:number]) if _same_file(output, other)]

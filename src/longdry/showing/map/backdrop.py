@@ -110,6 +110,6 @@ def _words(backdrop: Backdrop) -> list[str]:
     return [f"Backdrop: {said or 'its file names no author'}"]
 
 
-def told_of_backdrops(backdrops: Sequence[Backdrop]) -> str:
-    """Return what is told of the backdrops in the terminal, one sentence a line."""
-    return "\n".join(shown_text(told) for backdrop in backdrops for told in backdrop.told)
+def told_of_backdrops(backdrops: Sequence[Backdrop]) -> list[str]:
+    """Return what the terminal is told of the backdrops, whole sentences."""
+    return [shown_text(told) for backdrop in backdrops for told in backdrop.told]

@@ -1,0 +1,133 @@
+"""What ``longdry plan`` can draw below the route, and from which files."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from longdry.errors import BackdropError, UsageError
+
+if TYPE_CHECKING:
+    from longdry.model.backdrop import Backdrop, DrawnBackdrop, RasterBackdrop
+    from longdry.model.route import MeasuredRoute
+
+MOST_BACKDROP_MB = 6.0
+"""What all backdrops together may add to the page unless the user says otherwise."""
+_LARGEST_MB = 200.0
+
+
+def add_backdrop_arguments(parser: argparse.ArgumentParser) -> None:
+    """Add the options for what is drawn below the route."""
+    parser.add_argument(
+        "--backdrop",
+        metavar="FILE",
+        type=Path,
+        action="append",
+        default=[],
+        help="draw this below the route: tiles (MBTiles, PMTiles) or a layer of lines, areas and "
+        "names; may be given several times, the lowest first",
+    )
+    parser.add_argument(
+        "--backdrop-mb",
+        metavar="MB",
+        type=_megabytes,
+        default=MOST_BACKDROP_MB,
+        help=f"what all backdrops may add to the page (default: {MOST_BACKDROP_MB:g})",
+    )
+    parser.add_argument(
+        "--online-tiles",
+        metavar="URL",
+        help="let the page ask this address for tiles: https://HOST/{z}/{x}/{y}.png",
+    )
+    parser.add_argument(
+        "--online-attribution", metavar="TEXT", help="whom to name for the online tiles"
+    )
+
+
+def _megabytes(text: str) -> float:
+    try:
+        size = float(text)
+    except ValueError:
+        size = 0.0
+    if not 0.0 < size <= _LARGEST_MB:
+        raise argparse.ArgumentTypeError(f"'{text}' is no size from 0 to {_LARGEST_MB:g} MB")
+    return size
+
+
+def online_backdrops(options: argparse.Namespace) -> tuple[Backdrop, ...]:
+    """Return the online backdrop, if one is asked for, before anything else is read.
+
+    Raises
+    ------
+    UsageError
+        Where it cannot be, or no page is written that could show a backdrop.
+    """
+    from longdry.reading.online_tiles import online_backdrop  # noqa: PLC0415 - when needed
+
+    online = online_backdrop(options.online_tiles, options.online_attribution)
+    if (online or options.backdrop) and not options.out:
+        option = "--backdrop" if options.backdrop else "--online-tiles"
+        raise UsageError.single(
+            option, "", "a backdrop is drawn in the page, and none is written", "add --out FILE"
+        )
+    return (online,) if online else ()
+
+
+def chosen_backdrops(
+    options: argparse.Namespace, measured: MeasuredRoute
+) -> tuple[RasterBackdrop | DrawnBackdrop, ...]:
+    """Read what is wanted of the user's files, all together within ``--backdrop-mb``.
+
+    Raises
+    ------
+    BackdropError
+        Where a file cannot be read, has nothing near the route, or finds no room.
+    """
+    from longdry.model.backdrop import BYTES_PER_MB  # noqa: PLC0415 - numpy is not for --help
+    from longdry.reading.backdrop_tiles import is_tile_archive  # noqa: PLC0415 - when needed
+
+    found: list[RasterBackdrop | DrawnBackdrop] = []
+    room = options.backdrop_mb * BYTES_PER_MB
+    for path in options.backdrop:
+        read = _tiles if is_tile_archive(path) else _shapes
+        found.append(read(path, measured, room))
+        room -= found[-1].page_bytes
+    return tuple(found)
+
+
+def _tiles(path: Path, measured: MeasuredRoute, most_bytes: float) -> RasterBackdrop:
+    from longdry.computing.backdrop_choice import tiles_by_zoom  # noqa: PLC0415 - when needed
+    from longdry.reading.backdrop_tiles import (  # noqa: PLC0415 - when needed
+        opened_archive,
+        raster_backdrop,
+    )
+
+    with opened_archive(path) as archive:
+        facts = archive.facts()
+        spans = tiles_by_zoom(measured, facts.least_zoom, facts.greatest_zoom)
+        return raster_backdrop(archive, spans, most_bytes)
+
+
+def _shapes(path: Path, measured: MeasuredRoute, most_bytes: float) -> DrawnBackdrop:
+    from longdry.computing.backdrop_shapes import shapes_near_route  # noqa: PLC0415 - when needed
+    from longdry.model.backdrop import (  # noqa: PLC0415 - numpy is not for --help
+        BYTES_PER_MB,
+        DrawnBackdrop,
+    )
+    from longdry.reading.backdrop_lines import read_backdrop_lines  # noqa: PLC0415 - when needed
+
+    shapes, size = shapes_near_route(read_backdrop_lines(path), measured, most_bytes)
+    megabytes = f"{size / BYTES_PER_MB:.2g} MB"
+    if not shapes:
+        raise BackdropError.single(
+            str(path), "", "holds nothing near the route", "name a layer that covers the route"
+        )
+    if size > most_bytes:
+        raise BackdropError.single(
+            str(path),
+            "",
+            f"takes {megabytes} near the route, more than there is room for",
+            "allow more with --backdrop-mb, or cut the layer down",
+        )
+    return DrawnBackdrop(shapes, (f"{path}: {len(shapes):,} shapes, {megabytes}.",), size)
