@@ -243,7 +243,7 @@ def test_tables_say_what_their_headers_head(gap_tree):
     """Every table has a caption, and every header cell a scope."""
     tables = gap_tree.xpath("//table")
 
-    assert len(tables) == 5
+    assert len(tables) == 6
     assert all(table.xpath("./caption") for table in tables)
     assert not gap_tree.xpath("//th[not(@scope)]")
 

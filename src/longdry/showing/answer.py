@@ -8,6 +8,7 @@ from longdry.model.words import VERDICTS_WORST_FIRST, Verdict
 from longdry.showing.map.signs import verdict_class
 from longdry.showing.markup import Markup, joined, name_tag, shown_text, tag
 from longdry.showing.measures import Measures
+from longdry.showing.setback_words import change_words, consequence
 from longdry.showing.tables import verdict_mark
 from longdry.showing.wording import (
     end_words,
@@ -48,6 +49,7 @@ def answer_section(plan: Plan, measures: Measures) -> Markup:
         heading,
         tag("p", {"class": "why"}, *_why(plan, worst, measures)),
         tag("dl", {"class": "key-figures"}, *_key_figures(plan, worst, measures)),
+        *_worst_failure(plan, measures),
     )
 
 
@@ -102,6 +104,19 @@ def _why(plan: Plan, worst: DryStretch, measures: Measures) -> list[str]:
             f"{needed_l(worst.reserve_l, measures)} are needed, {board} can be on board."
         ),
     ]
+
+
+def _worst_failure(plan: Plan, measures: Measures) -> list[Markup]:
+    failure = plan.setbacks.worst if plan.setbacks else None
+    if failure is None:
+        return []
+    told = [
+        tag("strong", None, "Worst single failure: "),
+        name_tag(change_words(failure, measures)),
+        f". {consequence(failure, measures)} ",
+        tag("a", {"href": "#setbacks"}, "When it goes wrong"),
+    ]
+    return [tag("p", {"class": "failure"}, *told)]
 
 
 def _key_figures(plan: Plan, worst: DryStretch, measures: Measures) -> list[Markup]:

@@ -14,7 +14,12 @@ from longdry.model.what_if import TurnBack
 from longdry.model.words import FillTo, Grade, Verdict
 from longdry.showing.markup import Markup, printable, tag
 from longdry.showing.measures import Measures
-from longdry.showing.setback_words import stranding_ids, turn_back_words, turn_backs_by_stretch
+from longdry.showing.setback_words import (
+    HOLDS_ALL_ALONG,
+    stranding_ids,
+    turn_back_words,
+    turn_backs_by_stretch,
+)
 from longdry.showing.wording import (
     GRADE_WORDS,
     day_name,
@@ -223,7 +228,8 @@ def _next_water(stretch: DryStretch, told: _Told) -> Cell:
         lines.append(Line(f"{str(stretch.verdict).upper()}: {missing} missing", "alarm"))
     turn = told.turn_backs.get(stretch.number)
     if turn:
-        lines += [Line(words, "turn") for words in turn_back_words(turn, stretch, measures)]
+        turns = turn_back_words(turn, stretch, measures)
+        lines += [Line(words, "turn") for words in turns if words not in HOLDS_ALL_ALONG]
     return tuple(lines)
 
 

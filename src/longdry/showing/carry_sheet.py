@@ -17,7 +17,7 @@ from longdry.showing.measures import Measures
 from longdry.showing.text_width import lines_taken
 from longdry.showing.wording import day_name
 
-_TYPE_PT = (14.0, 13.0, 12.0, 11.0, 10.0, 9.0)
+_TYPE_PT = tuple(half / 2.0 for half in range(28, 17, -1))
 """Sizes of type that are tried, the largest first; the last is the least that is sensible."""
 _WIDTHS_MM = (21.0, 59.0, 44.0, 22.0, 40.0)
 """Of the columns; together the width between the margins of A4."""
@@ -103,7 +103,7 @@ def _page(plan: Plan, measures: Measures, setting: Setting, number: int) -> Mark
     caption_id = f"sheet-caption-{number}"
     table = tag(
         "table",
-        {"class": f"carry type-{setting.type_pt:g}"},
+        {"class": f"carry type-{setting.type_pt * 10:.0f}"},
         tag("caption", {"id": caption_id}, *_title(plan, number, of)),
         tag("thead", None, tag("tr", None, *(tag("th", {"scope": "col"}, h) for h in heads))),
         tag("tbody", None, *(_row(row) for row in setting.pages[number - 1])),

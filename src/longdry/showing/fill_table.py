@@ -11,8 +11,7 @@ from longdry.model.words import FillHabit, Grade
 from longdry.showing.markup import Markup, joined, name_tag, tag
 from longdry.showing.measures import Measures
 from longdry.showing.tables import Column, Row, table
-from longdry.showing.wording import GRADE_WORDS, on_board_l, place_km, poured_l
-from longdry.units import rounded_up
+from longdry.showing.wording import GRADE_WORDS, minutes_words, on_board_l, place_km, poured_l
 
 _HABITS = {
     FillHabit.LEAST: "only what the way on asks for",
@@ -76,7 +75,7 @@ def _row(fill: Fill, names: Mapping[str, str], measures: Measures) -> Row:
         _first(fill, measures),
         on_board_l(fill.arriving.total_l, measures),
         _on_board(fill, measures),
-        _minutes(fill.minutes),
+        minutes_words(fill.minutes),
     )
     return Row(cells)
 
@@ -115,7 +114,3 @@ def _on_board(fill: Fill, measures: Measures) -> str:
     if board.treat_l <= 0.0:
         return potable
     return f"{potable}, {on_board_l(board.treat_l, measures)} to be treated"
-
-
-def _minutes(minutes: float | None) -> str:
-    return "flow not known" if minutes is None else f"{rounded_up(minutes):,.0f} min"

@@ -36,6 +36,7 @@ from longdry.showing.sections import (
     what_to_heed,
     where_from,
 )
+from longdry.showing.setback_section import setback_section
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,6 +53,7 @@ SECTIONS = (
     Section("fills", "What to fill where", fill_section),
     Section("profile", "Water needed and on board", profile),
     Section("stretches", "Dry stretches", stretches),
+    Section("setbacks", "When it goes wrong", setback_section),
     Section("water", "Water along the route", water),
     Section("days", "Days", days),
     Section("assumptions", "Assumptions", assumptions),

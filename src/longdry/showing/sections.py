@@ -8,10 +8,10 @@ from longdry.showing.day_table import day_table
 from longdry.showing.markup import Markup, joined, tag
 from longdry.showing.measures import Measures
 from longdry.showing.notes import cautions, formulas, reading_figures
+from longdry.showing.pass_table import pass_table
 from longdry.showing.tables import (
     assumption_table,
     far_table,
-    pass_table,
     stretch_table,
 )
 

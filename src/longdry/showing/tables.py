@@ -7,21 +7,16 @@ from dataclasses import dataclass
 
 from longdry.model.dry_stretch import DryStretch, StretchEnd
 from longdry.model.plan import Plan
-from longdry.model.water_pass import WaterPass
 from longdry.model.water_source import WaterSource
-from longdry.showing.map.signs import verdict_class, water_sign_svg
+from longdry.showing.map.signs import verdict_class
 from longdry.showing.markup import Markup, joined, name_tag, shown_text, tag
 from longdry.showing.measures import Measures
 from longdry.showing.wording import (
-    day_name,
     end_words,
-    flow_words,
     grade_words,
-    judged_words,
     length_km,
     missing_words,
     needed_l,
-    offset,
     place_km,
     supply_l,
     taken_days,
@@ -87,25 +82,6 @@ def stretch_table(plan: Plan, measures: Measures) -> Markup:
     )
 
 
-def pass_table(plan: Plan, measures: Measures) -> Markup:
-    """Where the route comes by water, counted or not."""
-    return table(
-        "pass-table",
-        "Water along the route, by the km where the way to it leaves the route",
-        [
-            Column("At"),
-            Column("Water"),
-            Column("Grade"),
-            Column("Is there water?"),
-            Column("Counted?"),
-            Column("Off the route", numeric=True),
-            Column("Way there", numeric=True),
-            Column("Getting at it"),
-        ],
-        [_pass_row(passed, measures) for passed in plan.passes],
-    )
-
-
 def far_table(sources: Sequence[WaterSource]) -> Markup:
     """Sources that the route never comes near."""
     columns = [Column("Water"), Column("Grade"), Column("Kind"), Column("Layer")]
@@ -113,7 +89,7 @@ def far_table(sources: Sequence[WaterSource]) -> Markup:
         "far-table",
         "Sources handed over that the route does not come near enough to",
         columns,
-        [Row((name_tag(s.name), grade_words(s), _named(s.kind), _named(s.layer))) for s in sources],
+        [Row((name_tag(s.name), grade_words(s), named(s.kind), named(s.layer))) for s in sources],
     )
 
 
@@ -194,41 +170,6 @@ def _end(end: StretchEnd, measures: Measures) -> Markup:
     return joined([name, " ", tag("span", {"class": "at"}, place_km(end.km, measures))])
 
 
-def _pass_row(passed: WaterPass, measures: Measures) -> Row:
-    source = passed.source
-    counted = (
-        "yes"
-        if passed.counted
-        else f"no: {shown_text(measures.sentence(passed.why_not)) or 'no reason given'}"
-    )
-    cells = (
-        joined([place_km(passed.km, measures), *_on(passed)]),
-        joined(
-            [water_sign_svg(source.grade, passed.judgement.certainty), " ", name_tag(source.name)]
-        ),
-        grade_words(source),
-        judged_words(passed, measures),
-        counted,
-        offset(passed.offset_km, measures),
-        offset(passed.way_km, measures),
-        _getting_at(source, measures),
-    )
-    return Row(cells, css="" if passed.counted else "not-counted")
-
-
-def _on(passed: WaterPass) -> list[Markup]:
-    return [tag("span", {"class": "on"}, day_name(passed.on))] if passed.on else []
-
-
-def _getting_at(source: WaterSource, measures: Measures) -> Markup:
-    flow = flow_words(source.flow_l_per_min, measures) if source.flow_l_per_min is not None else ""
-    limit = f"at most {supply_l(source.limit_l, measures)}" if source.limit_l is not None else ""
-    told = [_named(source.kind), _named(source.access), flow, limit, _named(source.note)]
-    parts: list[str] = []
-    for part in filter(None, told):
-        parts += [", ", part] if parts else [part]
-    return joined(parts)
-
-
-def _named(text: str | None) -> str:
+def named(text: str | None) -> str:
+    """Mark up a word from a file that may not be there."""
     return name_tag(text) if text else ""

@@ -106,6 +106,16 @@ def taken_days(days: float) -> str:
     return f"{shown} {'day' if shown == '1' else 'days'}"
 
 
+def lasting_days(days: float) -> str:
+    """Days that something lasts, rounded down to 0.1 day.
+
+    >>> lasting_days(2.09), lasting_days(1)
+    ('2 days', '1 day')
+    """
+    shown = _plain(rounded_down(days, 0.1))
+    return f"{shown} {'day' if shown == '1' else 'days'}"
+
+
 def hours(value: float) -> str:
     """Hours and minutes, rounded up to 5 minutes.
 
@@ -131,6 +141,26 @@ def flow_words(l_per_min: float, measures: Measures = METRIC) -> str:
     """
     shown = rounded_down(l_per_min / measures.l_per_volume, 0.1)
     return f"{_plain(shown)} {measures.volume}/min"
+
+
+def minutes_words(minutes: float | None) -> str:
+    """Minutes that drawing water takes, rounded up.
+
+    >>> minutes_words(9.09), minutes_words(None), minutes_words(float("inf"))
+    ('10 min', 'flow not known', 'never: no flow')
+    """
+    if minutes is None:
+        return "flow not known"
+    return f"{rounded_up(minutes):,.0f} min" if math.isfinite(minutes) else "never: no flow"
+
+
+def charge_words(charge_ah: float) -> str:
+    """Battery charge that a pump takes, rounded up by 0.1.
+
+    >>> charge_words(1.14), charge_words(float("inf"))
+    ('1.2 Ah', 'no end: no flow')
+    """
+    return f"{rounded_up(charge_ah, 0.1):.1f} Ah" if math.isfinite(charge_ah) else "no end: no flow"
 
 
 def day_name(date: dt.date | None) -> str:

@@ -10,6 +10,8 @@ function longdryMap(map, groups, lines) {
   data.stretches.forEach((stretch, place) => drawStretch(stretch, lines[place], groups));
   data.ways.forEach((way) => drawWay(way, groups));
   data.waters.forEach((water) => drawWater(water, groups));
+  data.turns.forEach((turn) => drawPlace(turn, TURN_SHAPE, groups.turns));
+  data.waits.forEach((wait) => drawPlace(wait, WAIT_SHAPE, groups.waits));
   for (const camp of data.camps) campMarker(camp).addTo(groups.camps);
   for (const end of data.ends) tagMarker(end.at, end.words, "end", 2.5).addTo(groups.tags);
 
@@ -50,12 +52,20 @@ function drawStretch(stretch, line, groups) {
 
 function drawWater(water, groups) {
   const marker = waterMarker(water);
-  bindPopup(marker, water.title, water.rows, "");
-  const counts = water.counted ? "" : ", does not count";
+  const rows = water.strands ? [["If dry", water.ifDry], ...water.rows] : water.rows;
+  bindPopup(marker, water.title, rows, "");
+  const counts = (water.counted ? "" : ", does not count") + (water.strands ? ", if dry " + water.ifDry : "");
   marker.on("add", () => {
     pressable(marker.getElement(), water.title + ", " + water.rows[0][1] + counts, () => marker.openPopup());
   });
   marker.addTo(water.counted ? groups.water : groups.uncounted);
+}
+
+function drawPlace(place, shape, group) {
+  const marker = placeSign(place, shape);
+  bindPopup(marker, place.title, place.rows, "");
+  marker.on("add", () => pressable(marker.getElement(), place.title, () => marker.openPopup()));
+  marker.addTo(group);
 }
 
 function drawWay(way, groups) {

@@ -44,7 +44,7 @@ function ownBox(map, layer, size) {
 
 function foremostFirst(map, groups) {
   const found = [];
-  for (const group of [groups.tags, groups.water, groups.uncounted, groups.camps, groups.marks]) {
+  for (const group of [groups.tags, groups.water, groups.uncounted, groups.camps, groups.turns, groups.waits, groups.marks]) {
     if (!map.hasLayer(group)) continue;
     group.eachLayer((layer) => {
       if (layer instanceof L.Marker) found.push(layer);

@@ -7,6 +7,9 @@ const WATER_SHAPES = {
   "not-for-drinking": "M2.5 2.5h19v19h-19Z",
 };
 
+const TURN_SHAPE = "M3 15V10A4.5 4.5 0 0 1 12 10V13M8.5 10.5 12 14.5 15.5 10.5";
+const WAIT_SHAPE = "M3 1.5H13L8 8L13 14.5H3L8 8Z";
+
 function element(name, css, text) {
   const made = document.createElement(name);
   if (css) made.className = css;
@@ -42,13 +45,13 @@ function pressable(thing, label, act) {
 function waterMarker(water) {
   const picture = drawing("svg", {
     viewBox: "0 0 24 24", width: 24, height: 24, "aria-hidden": "true",
-    class: "water-sign grade-" + water.grade + (water.counted ? "" : " faint"),
+    class: "water-sign grade-" + water.grade + (water.counted ? "" : " faint") + (water.strands ? " strands" : ""),
   });
   const letter = drawing("text", { x: 12, y: 16.2, "text-anchor": "middle", class: "letter" });
   letter.textContent = water.letter;
   if (water.letter.length > 1) letter.classList.add("two");
   picture.append(drawing("path", { d: WATER_SHAPES[water.grade], class: "face" }), letter);
-  return sign(water.at, picture, "water-holder", water.counted ? 3 : 2, { riseOnHover: true });
+  return sign(water.at, picture, "water-holder", water.counted ? 3 + (water.strands ? 1 : 0) : 2, { riseOnHover: true });
 }
 
 function placeMarker([at, lat, lon, heading]) {
@@ -75,4 +78,13 @@ function tagMarker(at, words, css, rank) {
   leader.append(drawing("path", { d: "M0 0" }));
   box.append(leader, element("span", "tag " + css, words));
   return sign(at, box, "tag-holder", rank, {});
+}
+
+// The same with a picture before the words.
+function placeSign(place, shape) {
+  const marker = tagMarker(place.at, place.words, "place", place.rank);
+  const picture = drawing("svg", { viewBox: "0 0 16 16", width: 14, height: 14, class: "place-sign", "aria-hidden": "true" });
+  picture.append(drawing("path", { d: shape }));
+  marker.options.icon.options.html.querySelector(".tag").prepend(picture, " ");
+  return marker;
 }

@@ -10,7 +10,7 @@ from longdry.model.plan import Plan
 from longdry.showing.map.drawn_line import Track, simplified
 from longdry.showing.map.signs import LINE_SIGNS
 
-GROUPS = ("route", "tags", "water", "ways", "uncounted", "camps", "marks", "grid")
+GROUPS = ("route", "tags", "water", "ways", "uncounted", "camps", "turns", "waits", "marks", "grid")
 """Layers of the map that can be switched; the route itself always shows."""
 _RANDOM_ID = re.compile(r"\b([a-z_]+)_([0-9a-f]{32})\b")
 

@@ -3,7 +3,15 @@
 from __future__ import annotations
 
 from longdry.model.words import VERDICTS_WORST_FIRST, Certainty, Grade
-from longdry.showing.map.signs import camp_sign_svg, line_sample_svg, water_sign_svg
+from longdry.showing.map.setback_signs import STRANDS
+from longdry.showing.map.signs import (
+    TURN_OUTLINE,
+    WAIT_OUTLINE,
+    camp_sign_svg,
+    line_sample_svg,
+    place_sign_svg,
+    water_sign_svg,
+)
 from longdry.showing.markup import Markup, joined, tag
 from longdry.showing.wording import CERTAINTY_WORDS, GRADE_WORDS
 
@@ -13,7 +21,9 @@ _SWITCHES = (
     ("ways", "Ways off the route"),
     ("uncounted", "Water that does not count"),
     ("camps", "Camps"),
-    ("marks", "Km and direction"),
+    ("turns", "Turn-back places"),
+    ("waits", "Shortest wait"),
+    ("marks", "Distance and direction"),
     ("grid", "Degrees"),
 )
 
@@ -25,7 +35,16 @@ def legend() -> Markup:
         {"class": "legend"},
         tag("fieldset", {"class": "needs-script"}, tag("legend", None, "Show"), *_switches()),
         tag("h3", None, "Signs"),
-        tag("ul", {"class": "signs"}, *_lines(), *_waters(), *_certainties(), _faint(), _camp()),
+        tag(
+            "ul",
+            {"class": "signs"},
+            *_lines(),
+            *_waters(),
+            *_certainties(),
+            _faint(),
+            _camp(),
+            *_setbacks(),
+        ),
     )
 
 
@@ -40,6 +59,10 @@ def _switches() -> list[Markup]:
         )
         for layer, words in _SWITCHES
     ]
+
+
+def _route_and_water() -> list[Markup]:
+    return [*_lines(), *_waters(), *_certainties(), _faint()]
 
 
 def _lines() -> list[Markup]:
@@ -65,6 +88,15 @@ def _certainties() -> list[Markup]:
 
 def _camp() -> Markup:
     return tag("li", None, camp_sign_svg(), " ", "camp, with the number of the day")
+
+
+def _setbacks() -> list[Markup]:
+    ring = tag("span", {"class": "strands"}, water_sign_svg(Grade.POTABLE, None))
+    return [
+        tag("li", None, ring, " ", f"double ring: if dry, {STRANDS}"),
+        tag("li", None, place_sign_svg(TURN_OUTLINE), " ", "last place to turn back"),
+        tag("li", None, place_sign_svg(WAIT_OUTLINE), " ", "shortest wait on the bare ration"),
+    ]
 
 
 def _faint() -> Markup:

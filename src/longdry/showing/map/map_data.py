@@ -4,18 +4,26 @@ from __future__ import annotations
 
 import json
 import math
-from collections.abc import Iterable
+from collections.abc import Sequence
 
 from longdry.model.dry_stretch import DryStretch
 from longdry.model.plan import Plan
 from longdry.model.travel_day import TravelDay
 from longdry.model.water_pass import WaterPass
 from longdry.model.water_source import WaterSource
+from longdry.model.what_if import TurnBack
 from longdry.model.words import Verdict
 from longdry.showing.map.drawn_line import Track
+from longdry.showing.map.setback_signs import STRANDS, turn_signs, wait_signs
 from longdry.showing.map.signs import LINE_SIGNS, grade_class, shown_certainty, water_letter
 from longdry.showing.markup import shown_name, shown_text
 from longdry.showing.measures import Measures
+from longdry.showing.passes_of import passes_by_source
+from longdry.showing.setback_words import (
+    stranding_ids,
+    turn_back_words,
+    turn_backs_by_stretch,
+)
 from longdry.showing.wording import (
     certainty_words,
     end_words,
@@ -37,9 +45,21 @@ Json = dict[str, object]
 
 def map_data(plan: Plan, track: Track, measures: Measures) -> Json:
     """Gather everything that the script draws beside the route itself."""
+    beside = passes_by_source(plan)
+    stranding = stranding_ids(plan)
+    turns = turn_backs_by_stretch(plan)
     return {
-        "stretches": [_stretch(stretch, track, measures) for stretch in plan.stretches],
-        "waters": [_water(source, plan.passes, track, measures) for source in plan.sources],
+        "stretches": [
+            _stretch(stretch, track, measures, turns.get(stretch.number))
+            for stretch in plan.stretches
+        ],
+        "waters": [
+            _water(source, beside.get(source.id, []), track, measures)
+            | _if_dry(strands=source.id in stranding)
+            for source in plan.sources
+        ],
+        "turns": turn_signs(plan, track, measures),
+        "waits": wait_signs(plan, track, measures),
         "ways": [way for passed in plan.passes for way in _way(passed, track)],
         "camps": [_camp(day, track) for day in plan.days if day.camp],
         "marks": _marks(track, measures),
@@ -59,7 +79,11 @@ def json_block(data: Json) -> str:
     return text.replace("<", "\\u003c").replace(">", "\\u003e").replace("&", "\\u0026")
 
 
-def _stretch(stretch: DryStretch, track: Track, measures: Measures) -> Json:
+def _if_dry(*, strands: bool) -> Json:
+    return {"strands": strands, "ifDry": STRANDS if strands else ""}
+
+
+def _stretch(stretch: DryStretch, track: Track, measures: Measures, turn: TurnBack | None) -> Json:
     sign = LINE_SIGNS[stretch.verdict]
     need = needed_l(stretch.need.total_l, measures)
     rows = [
@@ -70,6 +94,8 @@ def _stretch(stretch: DryStretch, track: Track, measures: Measures) -> Json:
         ("Can be on board", supply_l(stretch.available_l, measures)),
         ("Missing", missing_words(stretch, measures)),
     ]
+    if turn:
+        rows += [("Turning back", w) for w in turn_back_words(turn, stretch, measures)]
     return {
         "number": stretch.number,
         "css": sign.css,
@@ -89,10 +115,7 @@ def _tag(stretch: DryStretch, measures: Measures) -> str:
     return f"{words}, {needed_l(stretch.missing_l, measures)} missing"
 
 
-def _water(
-    source: WaterSource, passes: Iterable[WaterPass], track: Track, measures: Measures
-) -> Json:
-    own = [passed for passed in passes if passed.source.id == source.id]
+def _water(source: WaterSource, own: Sequence[WaterPass], track: Track, measures: Measures) -> Json:
     counted = any(passed.counted for passed in own)
     beside_km = own[0].km if own else 0.0
     judged = judged_words(own[0], measures) if own else certainty_words(source)

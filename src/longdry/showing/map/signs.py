@@ -42,6 +42,10 @@ _GRADE_OUTLINES = {
 }
 CAMP_OUTLINE = "M1 13A7 8 0 0 1 15 13Z"
 """A dome."""
+TURN_OUTLINE = "M3 15V10A4.5 4.5 0 0 1 12 10V13M8.5 10.5 12 14.5 15.5 10.5"
+"""A way that bends round."""
+WAIT_OUTLINE = "M3 1.5H13L8 8L13 14.5H3L8 8Z"
+"""A sand-glass."""
 _CERTAINTY_MARKS = {Certainty.LIKELY: "~", Certainty.DOUBTFUL: "?"}
 
 
@@ -107,6 +111,18 @@ def camp_sign_svg() -> Markup:
         "aria-hidden": "true",
     }
     return tag("svg", given, tag("path", {"d": CAMP_OUTLINE}))
+
+
+def place_sign_svg(outline: str) -> Markup:
+    """Build the sign of a place where something about the party changes."""
+    given: Attributes = {
+        "class": "place-sign",
+        "viewBox": "0 0 16 16",
+        "width": 16,
+        "height": 16,
+        "aria-hidden": "true",
+    }
+    return tag("svg", given, tag("path", {"d": outline}))
 
 
 def line_sample_svg(verdict: Verdict) -> Markup:

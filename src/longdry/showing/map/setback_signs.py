@@ -1,0 +1,75 @@
+"""What the map shows of what goes wrong: where to turn back, and where waiting is shortest."""
+
+from __future__ import annotations
+
+import math
+
+from longdry.model.dry_stretch import DryStretch
+from longdry.model.plan import Plan
+from longdry.showing.map.drawn_line import Track
+from longdry.showing.markup import shown_name
+from longdry.showing.measures import Measures
+from longdry.showing.setback_words import turn_back_mark
+from longdry.showing.wording import end_words, lasting_days, needed_l, on_board_l, place_km
+
+Json = dict[str, object]
+STRANDS = "no way to water, neither on nor back"
+_HAIR_KM = 1e-6
+
+
+def turn_signs(plan: Plan, track: Track, measures: Measures) -> list[Json]:
+    """One sign for each stretch that has a last place to turn back inside it."""
+    turns = plan.setbacks.turn_backs if plan.setbacks else ()
+    signs = []
+    for turn in turns:
+        stretch = plan.stretches[turn.stretch - 1]
+        for km, what in ((turn.water_km, "water"), (turn.time_km, "time")):
+            if km is not None and stretch.begin.km < km < stretch.end.km - _HAIR_KM:
+                signs.append(_turn(km, what, stretch, track, measures))
+    return signs
+
+
+def _turn(km: float, what: str, stretch: DryStretch, track: Track, measures: Measures) -> Json:
+    mark = turn_back_mark(km, measures)
+    why = {
+        "water": "beyond it what is on board does not take the party back to the water behind",
+        "time": "beyond it the party is not back at the start in time",
+    }
+    rows = [
+        ("Last place to turn back", mark),
+        (f"For {what}", why[what]),
+        ("Water behind", f"{shown_name(end_words(stretch.begin))}"),
+    ]
+    return {
+        "at": _rounded(track.at(km)),
+        "rank": 2.2,
+        "words": f"turn back by {mark}",
+        "title": f"Turn back by {mark}, for {what}: stretch {stretch.number}",
+        "rows": rows,
+    }
+
+
+def wait_signs(plan: Plan, track: Track, measures: Measures) -> list[Json]:
+    """The place where the party can wait the fewest days; none where nothing limits it."""
+    if plan.setbacks is None or not math.isfinite(plan.setbacks.sit_out.least_days):
+        return []
+    sit_out = plan.setbacks.sit_out
+    mark = place_km(sit_out.at_km, measures)
+    days = lasting_days(sit_out.least_days)
+    rows = [
+        ("On board there", on_board_l(sit_out.on_board_l, measures)),
+        ("A day of rest in shade", needed_l(sit_out.rest_l_per_day, measures)),
+    ]
+    return [
+        {
+            "at": _rounded(track.at(sit_out.at_km)),
+            "rank": 3.5,
+            "words": f"shortest wait: {days}",
+            "title": f"Shortest wait: {days} at {mark}",
+            "rows": rows,
+        }
+    ]
+
+
+def _rounded(place: tuple[float, float]) -> list[float]:
+    return [round(place[0], 5), round(place[1], 5)]

@@ -1,0 +1,117 @@
+"""Where the route comes by water: whether there is any, how to get at it, and how long it takes."""
+
+from __future__ import annotations
+
+from longdry.model.draw import Draw
+from longdry.model.plan import Plan
+from longdry.model.water_pass import WaterPass
+from longdry.model.water_source import WaterSource
+from longdry.showing.map.signs import water_sign_svg
+from longdry.showing.markup import Markup, joined, name_tag, shown_text, tag
+from longdry.showing.measures import Measures
+from longdry.showing.setback_words import stranding_ids
+from longdry.showing.tables import Column, Row, named, table
+from longdry.showing.wording import (
+    charge_words,
+    day_name,
+    flow_words,
+    grade_words,
+    judged_words,
+    minutes_words,
+    offset,
+    place_km,
+    poured_l,
+    supply_l,
+)
+
+_WATER = (
+    Column("At"),
+    Column("Water"),
+    Column("Grade"),
+    Column("Is there water?"),
+    Column("Last visit"),
+    Column("Counted?"),
+    Column("Off the route", numeric=True),
+    Column("Way there", numeric=True),
+    Column("Getting at it"),
+)
+_DRAWING = (
+    Column("Take", numeric=True),
+    Column("Drawing takes", numeric=True),
+    Column("12 V pump", numeric=True),
+)
+
+
+def pass_table(plan: Plan, measures: Measures) -> Markup:
+    """Every pass, counted or not; what drawing takes stands where the fills are planned."""
+    stranding = stranding_ids(plan)
+    draws = iter(plan.draws)
+    rows = []
+    for passed in plan.passes:
+        cells = _cells(passed, measures, strands=passed.source.id in stranding)
+        if plan.draws:
+            cells += _drawing(next(draws, None) if passed.counted else None, measures)
+        rows.append(Row(cells, css="" if passed.counted else "not-counted"))
+    return table(
+        "pass-table",
+        "Water along the route, by the place where the way to it leaves the route",
+        (*_WATER, *_DRAWING) if plan.draws else _WATER,
+        rows,
+    )
+
+
+def _cells(passed: WaterPass, measures: Measures, *, strands: bool) -> tuple[str, ...]:
+    source = passed.source
+    why_not = shown_text(measures.sentence(passed.why_not)) or "no reason given"
+    return (
+        joined([place_km(passed.km, measures), *_on(passed)]),
+        _water(passed, strands=strands),
+        grade_words(source),
+        judged_words(passed, measures),
+        _last_visit(source, measures),
+        "yes" if passed.counted else f"no: {why_not}",
+        offset(passed.offset_km, measures),
+        offset(passed.way_km, measures),
+        _getting_at(source, measures),
+    )
+
+
+def _water(passed: WaterPass, *, strands: bool) -> Markup:
+    source = passed.source
+    parts = [water_sign_svg(source.grade, passed.judgement.certainty), " ", name_tag(source.name)]
+    if strands:
+        parts.append(tag("span", {"class": "alarm-words"}, "if dry, no way to water"))
+    return joined(parts)
+
+
+def _on(passed: WaterPass) -> list[Markup]:
+    return [tag("span", {"class": "on"}, day_name(passed.on))] if passed.on else []
+
+
+def _last_visit(source: WaterSource, measures: Measures) -> Markup:
+    if not source.visits:
+        return Markup("none known")
+    last = max(source.visits, key=lambda visit: visit.on)
+    told = [f"{day_name(last.on)}: {last.found}"]
+    if last.litres is not None:
+        told.append(f", {supply_l(last.litres, measures)} taken")
+    if last.note:
+        told += [", ", name_tag(last.note)]
+    return joined(told)
+
+
+def _getting_at(source: WaterSource, measures: Measures) -> Markup:
+    flow = flow_words(source.flow_l_per_min, measures) if source.flow_l_per_min is not None else ""
+    limit = f"at most {supply_l(source.limit_l, measures)}" if source.limit_l is not None else ""
+    told = [named(source.kind), named(source.access), flow, limit, named(source.note)]
+    parts: list[str] = []
+    for part in filter(None, told):
+        parts += [", ", part] if parts else [part]
+    return joined(parts)
+
+
+def _drawing(draw: Draw | None, measures: Measures) -> tuple[str, ...]:
+    if draw is None or draw.litres <= 0.0:
+        return ("none", "", "")
+    charge = "not needed" if draw.charge_ah is None else charge_words(draw.charge_ah)
+    return (poured_l(draw.litres, measures), minutes_words(draw.minutes), charge)
