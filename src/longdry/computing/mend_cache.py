@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+from longdry.computing.best_verdicts import with_best_verdicts
 from longdry.computing.chainage import place_at_km
 from longdry.computing.counting import passes_of
 from longdry.computing.fill_problem import start_has_water
@@ -19,7 +20,7 @@ from longdry.computing.mend_trials import (
     is_better,
     kept,
 )
-from longdry.computing.stretches import judged
+from longdry.computing.stretches import Going, judged
 from longdry.model.dry_stretch import DryStretch, StretchEnd
 from longdry.model.mend import Mend, MendFigures, MendKind
 from longdry.model.trip import Trip
@@ -137,33 +138,62 @@ def _fits_after(mending: Mending, stretch: DryStretch, step: int, goal: Verdict)
     return asked_l(after, goal) <= after.available_l
 
 
+@dataclass(frozen=True, slots=True)
+class _Laid:
+    """The plan with a cache, whatever it holds."""
+
+    bare: tuple[DryStretch, ...]
+    going: Going
+
+    def holding(self, litres: float) -> PlannedAgain:
+        """Plan the fills with so many litres laid."""
+        bare = [
+            replace(s, begin=_limited(s.begin, litres), end=_limited(s.end, litres))
+            for s in self.bare
+        ]
+        return PlannedAgain(with_best_verdicts(bare, self.going))
+
+    def fewest_l(self, goal: Verdict) -> float:
+        """Return the litres that do for both sides of the cache, by their sum."""
+        (after,) = (number for number, s in enumerate(self.bare) if _is_cache(s.begin))
+        before = self.bare[after - 1]
+        used_l = before.wanted_l - before.reserve_l
+        left_l = max(before.available_l - used_l, 0.0)
+        return max(rounded_up(asked_l(self.bare[after], goal) - left_l), 1.0)
+
+
+def _is_cache(end: StretchEnd) -> bool:
+    return end.water is not None and end.water.source.id == CACHE_ID
+
+
+def _limited(end: StretchEnd, litres: float) -> StretchEnd:
+    if end.water is None or not _is_cache(end):
+        return end
+    source = replace(end.water.source, limit_l=litres)
+    return replace(end, water=replace(end.water, source=source))
+
+
 def _least_litres(
     mending: Mending, stretch: DryStretch, km: float, goal: Verdict
 ) -> list[tuple[float, PlannedAgain]]:
     """Return the fewest whole litres found that reach the goal, with the plan; or nothing."""
-    before, after = _before(mending, stretch, km), _after(mending, stretch, km)
-    most_l = rounded_up(after.available_l)
-    left_l = max(before.available_l - before.need.total_l, 0.0)
-    least_l = max(rounded_up(asked_l(after, goal) - left_l), 1.0)
-    if (again := _with_cache(mending, stretch, km, least_l, goal)) is not None:
+    ahead = mending.ahead_with_pass(cache_pass(mending, km, 0.0))
+    laid = _Laid(ahead.stretches(), ahead.going)
+    least_l, most_l = laid.fewest_l(goal), rounded_up(stretch.capacity_l)
+    again = laid.holding(least_l)
+    if not is_better(goal, again.verdict_on(stretch)):
         return [(least_l, again)]
-    if (found := _with_cache(mending, stretch, km, most_l, goal)) is None:
+    found = laid.holding(most_l)
+    if is_better(goal, found.verdict_on(stretch)):
         return []
     for _ in range(_HALVINGS):
         middle_l = rounded_up((least_l + most_l) / 2.0)
-        again = _with_cache(mending, stretch, km, middle_l, goal)
-        if again is None:
+        again = laid.holding(middle_l)
+        if is_better(goal, again.verdict_on(stretch)):
             least_l = middle_l
         else:
             most_l, found = middle_l, again
     return [(most_l, found)]
-
-
-def _with_cache(
-    mending: Mending, stretch: DryStretch, km: float, litres: float, goal: Verdict
-) -> PlannedAgain | None:
-    again = mending.with_pass(cache_pass(mending, km, litres))
-    return None if is_better(goal, again.verdict_on(stretch)) else again
 
 
 def _draft(km: float, litres: float, laying: Laying) -> Draft:

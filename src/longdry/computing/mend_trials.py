@@ -61,8 +61,15 @@ class Mending:
 
     def with_pass(self, water: WaterPass) -> PlannedAgain:
         """Plan again with one more counted pass."""
-        passes = sorted([*self.ahead.outset.passes, water], key=lambda one: one.km)
-        return self.again(passes=passes)
+        return self.again(passes=self._passes_with(water))
+
+    def ahead_with_pass(self, water: WaterPass) -> Ahead:
+        """Return clock and heat with one more counted pass, for asking about its limit often."""
+        outset = replace(self.ahead.outset, passes=self._passes_with(water))
+        return look_ahead(outset, self.ahead)
+
+    def _passes_with(self, water: WaterPass) -> tuple[WaterPass, ...]:
+        return tuple(sorted([*self.ahead.outset.passes, water], key=lambda one: one.km))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
