@@ -11,11 +11,13 @@ import pyogrio
 import pytest
 from lxml import etree
 
+from longdry.computing.planning import plan_trip
 from longdry.model.route import MeasuredRoute, Route
 from longdry.model.what_if import TurnBack
 from longdry.model.words import Verdict
 from longdry.showing.exports.plan_gpx import plan_gpx
 from longdry.showing.markup import shown_name
+from make import container, source_at, straight_route, trip
 from plan_examples import HOSTILE_NAMES, Names, antimeridian_plan, bare_plan, gap_plan, make_plan
 
 RULES = Path(__file__).parent / "reference" / "gpx_1_1_rules.xsd"
@@ -146,3 +148,19 @@ def test_hostile_name_is_inert_and_legible(name):
 def test_same_plan_gives_the_same_bytes():
     """No time of making, no random ids."""
     assert plan_gpx(gap_plan()) == plan_gpx(gap_plan())
+
+
+def test_plan_brings_its_own_turn_back_points():
+    """Planned with what may go wrong: each point is told, but for stretches that one may cross."""
+    cans = container(rated_l=20.0, count=2)
+    plan = plan_trip(
+        straight_route(900.0, 19), [source_at(5.0), source_at(880.0)], trip(containers=[cans])
+    )
+    names = [w.name for w in gpxpy.parse(plan_gpx(plan)).waypoints if w.type == "turn back"]
+    wanted = [
+        turn
+        for turn, stretch in zip(plan.setbacks.turn_backs, plan.stretches, strict=True)
+        if turn.water_km is None or turn.water_km < stretch.end.km - 0.05
+    ]
+
+    assert len(names) == len(wanted) > 0

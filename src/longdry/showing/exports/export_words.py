@@ -27,6 +27,8 @@ CAUTION = (
     "Water that was there may be gone."
 )
 
+_NEAR_KM = 0.05
+
 
 def plan_title(plan: Plan) -> str:
     """Name of the trip, else of the route."""
@@ -50,6 +52,16 @@ def stretch_words(stretch: DryStretch) -> str:
         f"{needed_l(stretch.reserve_l)}. Verdict: {stretch.verdict}."
     )
     return told if stretch.verdict is Verdict.CLEAR else f"{told} {gap_words(stretch)}"
+
+
+def turn_backs_of(plan: Plan) -> list[TurnBack]:
+    """Return the turn-back points to show: not those from whose stretch one can always go back."""
+    found = plan.setbacks.turn_backs if plan.setbacks else ()
+    return [turn for turn in found if _ends_before(turn, plan.stretches[turn.stretch - 1])]
+
+
+def _ends_before(turn: TurnBack, stretch: DryStretch) -> bool:
+    return turn.water_km is None or turn.water_km < stretch.end.km - _NEAR_KM
 
 
 def turn_back_words(turn: TurnBack, stretch: DryStretch) -> tuple[str, str]:

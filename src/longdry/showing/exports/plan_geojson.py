@@ -17,7 +17,12 @@ from longdry.model.plan import Plan
 from longdry.model.water_pass import WaterPass
 from longdry.model.water_source import WaterSource
 from longdry.model.what_if import TurnBack
-from longdry.showing.exports.export_words import CAUTION, plan_title, turn_back_words
+from longdry.showing.exports.export_words import (
+    CAUTION,
+    plan_title,
+    turn_back_words,
+    turn_backs_of,
+)
 from longdry.showing.exports.route_places import DECIMALS, part_between, place_at
 from longdry.showing.markup import shown_name, shown_text
 from longdry.showing.wording import end_words
@@ -26,7 +31,7 @@ Json = dict[str, object]
 _HALF_TURN_DEG = 180.0
 
 
-def plan_geojson(plan: Plan, turn_backs: Sequence[TurnBack] = ()) -> str:
+def plan_geojson(plan: Plan, turn_backs: Sequence[TurnBack] | None = None) -> str:
     """Return a FeatureCollection; ``feature`` says of each what it is.
 
     Parameters
@@ -35,14 +40,15 @@ def plan_geojson(plan: Plan, turn_backs: Sequence[TurnBack] = ()) -> str:
         Its stretches (``stretch``), passes (``pass``, on the route), sources (``source``, where
         they are) and camps (``camp``).
     turn_backs
-        Points from which the party can still turn round (``turn-back``).
+        Points from which the party can still turn round (``turn-back``); None: the plan's own.
     """
+    turns = turn_backs_of(plan) if turn_backs is None else turn_backs
     features = [
         *(_stretch(plan, stretch) for stretch in plan.stretches),
         *(_pass(passed) for passed in plan.passes),
         *(_source(source, plan) for source in plan.sources),
         *_camps(plan),
-        *(_turn_back(plan, turn) for turn in turn_backs),
+        *(_turn_back(plan, turn) for turn in turns),
     ]
     head = {"type": "FeatureCollection", "title": plan_title(plan), "caution": CAUTION}
     lines = ",\n".join(json.dumps(f, ensure_ascii=True, allow_nan=False) for f in features)

@@ -25,6 +25,7 @@ from longdry.showing.exports.export_words import (
     source_words,
     stretch_words,
     turn_back_words,
+    turn_backs_of,
 )
 from longdry.showing.exports.route_places import DECIMALS, place_at
 from longdry.showing.markup import shown_name, shown_text
@@ -34,7 +35,7 @@ if TYPE_CHECKING:
     from gpxpy.gpx import GPXTrack, GPXTrackSegment, GPXWaypoint
 
 
-def plan_gpx(plan: Plan, turn_backs: Sequence[TurnBack] = ()) -> str:
+def plan_gpx(plan: Plan, turn_backs: Sequence[TurnBack] | None = None) -> str:
     """Return the plan as GPX text; the same plan gives the same text, byte for byte.
 
     Parameters
@@ -43,10 +44,11 @@ def plan_gpx(plan: Plan, turn_backs: Sequence[TurnBack] = ()) -> str:
         Sources that it counts become waypoints with grade, certainty, km and access; so do the
         ends of its stretches, with what comes next and its verdict.
     turn_backs
-        Points from which the party can still turn round; waypoints as well.
+        Points from which the party can still turn round, waypoints as well; None: the plan's own.
     """
     from gpxpy.gpx import GPX  # noqa: PLC0415 - loaded when needed
 
+    turns = turn_backs_of(plan) if turn_backs is None else turn_backs
     gpx = GPX()
     gpx.creator = f"longdry {__version__}"
     gpx.name = plan_title(plan)
@@ -54,7 +56,7 @@ def plan_gpx(plan: Plan, turn_backs: Sequence[TurnBack] = ()) -> str:
     gpx.waypoints += _sources(plan)
     gpx.waypoints += [_stretch_begin(plan.measured, stretch) for stretch in plan.stretches]
     gpx.waypoints.append(_route_end(plan))
-    gpx.waypoints += [_turn_back(plan, turn) for turn in turn_backs]
+    gpx.waypoints += [_turn_back(plan, turn) for turn in turns]
     gpx.tracks.append(_track(plan))
     return str(gpx.to_xml(version="1.1")).rstrip("\n") + "\n"
 
