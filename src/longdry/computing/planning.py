@@ -24,6 +24,7 @@ from longdry.computing.other_way_round import mirrored_trip
 from longdry.computing.plan_assumptions import assumptions_of
 from longdry.computing.plan_steps import Outset, dates_on, departure_date, look_ahead
 from longdry.computing.plan_warnings import gravest_first, warnings_of
+from longdry.computing.setback_warnings import warnings_of_setbacks
 from longdry.computing.stretches import Going
 from longdry.computing.travel_days import travel_days
 from longdry.computing.verdicts import standing_out
@@ -88,6 +89,7 @@ def plan_trip(
         as_planned = stretches_as_filled(bare_stretches, filling)
         filling, survival = filling_that_survives(ahead, as_planned, filling)
     stretches = stretches_as_filled(bare_stretches, filling) if filling else bare_stretches
+    setbacks = setbacks_of_plan(ahead, stretches, inquiry) if filling else None
     mends = mends_of(Mending(ahead, bare_stretches, stretches, layer.sources, counting))
     days = DayTable(
         measured=measured,
@@ -111,6 +113,7 @@ def plan_trip(
             [
                 *warnings_of(measured, layer, stretches, going, filling),
                 *warnings_of_days(days, heat),
+                *warnings_of_setbacks(setbacks, survival),
             ]
         ),
         assumptions=(
@@ -119,7 +122,7 @@ def plan_trip(
         ),
         fills=filling.chosen if filling else None,
         fills_of_other_habit=filling.other if filling else None,
-        setbacks=setbacks_of_plan(ahead, stretches, inquiry) if filling else None,
+        setbacks=setbacks,
         survival=survival,
         mends=mends.found,
         mends_not_searched=mends.not_searched,

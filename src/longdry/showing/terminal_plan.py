@@ -12,6 +12,8 @@ from longdry.model.travel_day import TravelDay
 from longdry.model.words import Verdict
 from longdry.showing.measures import Measures
 from longdry.showing.mend_lines import HEADING, mend_lines
+from longdry.showing.terminal_setbacks import HEADING as SETBACKS
+from longdry.showing.terminal_setbacks import setback_lines, worst_failure_line
 from longdry.units import rounded_up
 
 METRIC = Measures()
@@ -44,9 +46,11 @@ def plan_text(plan: Plan, measures: Measures = METRIC) -> str:
         _wrapped(_size_in_words(plan, measures)),
         _wrapped(_worst_in_words(plan, measures)),
         _wrapped(_longest_in_words(plan, measures)),
+        _wrapped(_plain(worst_failure_line(plan, measures))),
         _section("Warnings", [_plain(measures.sentence(w.text)) for w in plan.warnings]),
         _stretch_table(plan.stretches, measures),
         _section(HEADING, [_plain(measures.sentence(line)) for line in mend_lines(plan)]),
+        _section(SETBACKS, [_plain(line) for line in setback_lines(plan, measures)]),
         _day_table(plan.days, measures),
         _section("Assumptions", [_plain(line) for line in told]),
         _wrapped(CAUTION),

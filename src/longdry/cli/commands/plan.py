@@ -15,6 +15,7 @@ from longdry.cli.backdrop_options import (
 from longdry.cli.plan_outputs import add_output_arguments, output_paths, write_outputs
 from longdry.cli.unit_option import add_units
 from longdry.cli.what_if_options import add_what_if_arguments, inquiry_of
+from longdry.cli.progress import Progress
 from longdry.errors import UsageError
 from longdry.model.words import CountOn, FillHabit, Units
 
@@ -79,20 +80,26 @@ def run(options: argparse.Namespace) -> int:
     _keep_inputs_and_outputs_apart(options)
     online = online_backdrops(options)
     inquiry = inquiry_of(options)
-    trip = api.read_trip(options.trip)
-    route = api.read_route(options.route, track=options.track)
-    water = api.read_water(options.water)
-    plan = api.plan_trip(
-        route,
-        water,
-        trip,
-        reverse=options.reverse,
-        count_on=CountOn(options.count_on),
-        fill=FillWay(FillHabit(options.fill), options.whole_containers),
-        inquiry=inquiry,
-    )
-    backdrops = (*chosen_backdrops(options, plan.measured), *online)
-    write_outputs(plan, options, backdrops)
+    with Progress() as progress:
+        progress.step("reading the trip and the route")
+        trip = api.read_trip(options.trip)
+        route = api.read_route(options.route, track=options.track)
+        progress.step("reading the water layers")
+        water = api.read_water(options.water)
+        progress.step("planning")
+        plan = api.plan_trip(
+            route,
+            water,
+            trip,
+            reverse=options.reverse,
+            count_on=CountOn(options.count_on),
+            fill=FillWay(FillHabit(options.fill), options.whole_containers),
+            inquiry=inquiry,
+        )
+        progress.step("choosing the backdrop")
+        backdrops = (*chosen_backdrops(options, plan.measured), *online)
+        progress.step("making and writing the files")
+        write_outputs(plan, options, backdrops)
     _tell(plan, options, backdrops)
     unclear = any(stretch.verdict is not Verdict.CLEAR for stretch in plan.stretches)
     return NOT_CLEAR if options.strict and unclear else 0

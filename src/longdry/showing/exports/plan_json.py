@@ -14,9 +14,18 @@ from longdry.model.travel_day import TravelDay
 from longdry.model.water_pass import WaterPass
 from longdry.model.water_source import WaterSource
 from longdry.showing.exports.mend_json import mend_values
+from longdry.showing.exports.setbacks_json import setbacks_document, survival_document
 
 FORMAT = "longdry-plan"
 VERSION = 1
+_NO_SETBACKS: dict[str, Any] = {
+    "what_ifs": [],
+    "worst_single_failure": None,
+    "turn_back": [],
+    "sit_out": None,
+    "chance": None,
+    "dry_proof": None,
+}
 
 
 def plan_json(plan: Plan) -> str:
@@ -53,6 +62,8 @@ def plan_document(plan: Plan) -> dict[str, Any]:
         ],
         "mends": [mend_values(mend) for mend in plan.mends],
         "mends_not_searched": list(plan.mends_not_searched),
+        **(setbacks_document(plan.setbacks) if plan.setbacks else _NO_SETBACKS),
+        "survive_dry": survival_document(plan.survival) if plan.survival else None,
         "days": [_day(day) for day in plan.days],
         "warnings": [warning.text for warning in plan.warnings],
         "assumptions": [

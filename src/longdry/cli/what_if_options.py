@@ -1,0 +1,77 @@
+"""What ``longdry plan`` can be asked about what may go wrong."""
+
+from __future__ import annotations
+
+import argparse
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from longdry.model.inquiry import Inquiry
+
+MOST_TRIALS = 1_000_000
+USUAL_TRIALS = 4000
+
+
+def add_what_if_arguments(parser: argparse.ArgumentParser) -> None:
+    """Add the options about what may go wrong."""
+    parser.add_argument(
+        "--what-if",
+        metavar="WORDS",
+        action="append",
+        default=[],
+        help='look at one thing more that may go wrong, e.g. "delay 2 days at km 410",'
+        ' "pace 25 %% slower", "5 C hotter", "lose container NAME", "2 more people", "dry NAME";'
+        " may be given several times",
+    )
+    parser.add_argument(
+        "--survive-dry",
+        type=int,
+        choices=[0, 1],
+        default=0,
+        help="1: fill so that any one uncertain source may be dry (default: 0)",
+    )
+    parser.add_argument(
+        "--trials",
+        metavar="N",
+        type=_trials,
+        default=USUAL_TRIALS,
+        help=f"trials of the simulation of running short; 0: none (default: {USUAL_TRIALS})",
+    )
+    parser.add_argument(
+        "--seed", metavar="N", type=_seed, default=1, help="seed of the simulation (default: 1)"
+    )
+
+
+def inquiry_of(options: argparse.Namespace) -> Inquiry:
+    """Return what is asked.
+
+    Raises
+    ------
+    UsageError
+        Where the words of a what-if are none that longdry knows.
+    """
+    from longdry.errors import UsageError  # noqa: PLC0415 - loaded when needed
+    from longdry.model.inquiry import Inquiry  # noqa: PLC0415 - loaded when needed
+    from longdry.reading.what_if_text import read_what_ifs  # noqa: PLC0415 - loaded when needed
+
+    return Inquiry(
+        changes=read_what_ifs(options.what_if, origin="--what-if", error=UsageError),
+        survive_dry=options.survive_dry == 1,
+        trials=options.trials,
+        seed=options.seed,
+    )
+
+
+def _trials(text: str) -> int:
+    return _whole(text, MOST_TRIALS)
+
+
+def _seed(text: str) -> int:
+    return _whole(text, 2**63 - 1)
+
+
+def _whole(text: str, most: int) -> int:
+    number = int(text) if text.isascii() and text.isdigit() else -1
+    if not 0 <= number <= most:
+        raise argparse.ArgumentTypeError(f"'{text}' is no whole number from 0 to {most}")
+    return number
