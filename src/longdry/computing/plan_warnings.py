@@ -261,7 +261,8 @@ def _about_the_clock(measured: MeasuredRoute, going: Going) -> list[PlanWarning]
 
 
 def _ungraded(layer: WaterLayer) -> list[PlanWarning]:
-    names = [source.name for source in layer.sources if source.grade is None]
+    """Name the ungraded sources that come from no file: a reader names those of its file."""
+    names = [s.name for s in layer.sources if s.grade is None and not s.layer]
     if not names:
         return []
     rest = f" and {len(names) - MOST_NAMES} more" if len(names) > MOST_NAMES else ""

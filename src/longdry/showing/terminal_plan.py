@@ -70,8 +70,9 @@ def _worst_in_words(plan: Plan, measures: Measures) -> str:
     where = f"Stretch {worst.number}, {_between(worst, measures)},"
     match worst.verdict:
         case Verdict.CLEAR:
+            but = ", but heed the warnings" if any(w.grave for w in plan.warnings) else ""
             return (
-                "Every stretch is clear on these figures. The tightest:"
+                f"Every stretch is clear on these figures{but}. The tightest:"
                 f" {where} {_spare(worst, measures)}."
             )
         case Verdict.NO_CONTAINERS:
