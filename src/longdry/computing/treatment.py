@@ -38,9 +38,12 @@ _LIMITS = {
 }
 
 
-def limits_of(method: TreatMethod) -> TreatLimits:
-    """Tell what a method leaves in the water; to be shown wherever the method is."""
-    return TreatLimits(_LIMITS[method], _SOURCE)
+def limits_of(method: TreatMethod | None) -> TreatLimits:
+    """Tell what a method leaves in the water; of an unnamed one what every method leaves.
+
+    To be shown wherever the method is.
+    """
+    return TreatLimits(_LIMITS[method] if method else _IN_ALL, _SOURCE)
 
 
 def treatable_l(treatment: Treatment | None, days: float) -> float | None:
@@ -76,6 +79,8 @@ def effort_of(
         Temperature of the water before it is boiled.
     """
     match treatment.method:
+        case None:
+            return TreatEffort(litres, None)
         case TreatMethod.BOIL:
             return _boiled(treatment.stove, litres, height_m, water_c)
         case TreatMethod.BLEACH:

@@ -41,7 +41,8 @@ class Stove:
 class Treatment:
     """A method and what the user says about it."""
 
-    method: TreatMethod
+    method: TreatMethod | None = None
+    """None: not named; then what it takes cannot be told."""
     litres_per_day: float | None = None
     """What the party can treat in a day; None: as much as wanted, told as an assumption."""
     stove: Stove | None = None

@@ -9,6 +9,7 @@ from longdry.model.assumption import Assumption
 from longdry.model.change import Change
 from longdry.model.ground_layer import GroundFeature
 from longdry.model.party import Animal, Container, Party, Use, Vehicle
+from longdry.model.treatment import Treatment
 from longdry.model.trip_heat import TripHeat
 from longdry.model.words import FillTo, Ration, Travel
 
@@ -108,6 +109,8 @@ class Trip:
     policy: Policy
     heat: TripHeat | None = None
     """None: no heat is given, and drinking follows the party's own rates alone."""
+    treatment: Treatment | None = None
+    """How water is made safe, where ``party.can_treat``; None: not said."""
     utc_offset_h: float | None = None
     """How far the clocks of the trip are ahead of UTC; None: not named."""
     what_ifs: tuple[Change, ...] = ()

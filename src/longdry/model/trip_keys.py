@@ -6,6 +6,7 @@ from longdry.model.surfaces import SURFACES
 from longdry.model.trip_key import Kind, Range, TripKey, TripSection
 from longdry.model.trip_keys_heat import HEAT_SECTIONS
 from longdry.model.trip_keys_party import PARTY_SECTIONS
+from longdry.model.trip_keys_treatment import TREATMENT
 from longdry.model.words import FillTo, Ration, Travel
 
 _RANGE_KM = Range(0, 50_000)
@@ -206,6 +207,7 @@ WHAT_IF = TripSection(
 SECTIONS: tuple[TripSection, ...] = (
     TOP,
     *PARTY_SECTIONS,
+    TREATMENT,
     PACE,
     PACE_SECTION,
     CAMP,

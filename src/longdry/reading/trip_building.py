@@ -6,16 +6,17 @@ import datetime as dt
 
 from longdry.model.assumption import Assumption
 from longdry.model.ground_layer import GroundFeature
-from longdry.model.party import Animal, Container, Party, Use, Vehicle
+from longdry.model.party import Animal, Container, Use, Vehicle
 from longdry.model.surfaces import surface_factor
 from longdry.model.trip import Pace, PaceSection, PinnedCamp, Policy, Trip
 from longdry.model.trip_key import TripSection
 from longdry.model.trip_keys import CAMP, PACE, PACE_SECTION, POLICY, TOP, WHAT_IF
 from longdry.model.trip_keys_heat import PERSON
-from longdry.model.trip_keys_party import ANIMAL, CONTAINER, PARTY, USE, VEHICLE
+from longdry.model.trip_keys_party import ANIMAL, CONTAINER, USE, VEHICLE
 from longdry.model.usual_uses import USUAL_USES
 from longdry.model.words import Accrual, ContainerGrade, FillTo, Grade, Ration, Travel
 from longdry.reading.trip_building_heat import trip_heat
+from longdry.reading.trip_building_treatment import party_of, told_of_treating, treatment_of
 from longdry.reading.trip_checks import USUAL_BREAK_H
 from longdry.reading.trip_defaults import DefaultLog, FilledTable
 from longdry.reading.trip_tables import TripTable, TripTables
@@ -27,7 +28,8 @@ _MINUTES_PER_HOUR = 60
 def build_trip(tables: TripTables, *, origin: str, ground: tuple[GroundFeature, ...] = ()) -> Trip:
     """Build the trip; the tables must have passed every check."""
     log = DefaultLog(Travel(str(tables.one(PACE).values.get("travel", Travel.FOOT))))
-    party = _party(FilledTable(tables.one(PARTY), log))
+    party = party_of(tables, log)
+    treatment = treatment_of(tables, log, party)
     animals = tuple(_animal(FilledTable(t, log)) for t in tables.all(ANIMAL))
     uses = tuple(_use(FilledTable(t, log)) for t in tables.all(USE))
     pace = _pace(tables, log, ground)
@@ -51,12 +53,14 @@ def build_trip(tables: TripTables, *, origin: str, ground: tuple[GroundFeature, 
         camps=tuple(_camp(FilledTable(t, log)) for t in tables.all(CAMP)),
         policy=policy,
         heat=heat,
+        treatment=treatment,
         utc_offset_h=top.number_if_any("utc_offset_h"),
         what_ifs=read_what_ifs(
             [str(table.values["change"]) for table in tables.all(WHAT_IF)], origin=origin
         ),
         defaults=(
             *log.assumptions(),
+            *told_of_treating(tables, party),
             *(() if uses else _usual_uses()),
             *(_unused_persons(tables) if heat is None else ()),
         ),
@@ -92,10 +96,6 @@ def _departure(top: FilledTable, start_hour: float) -> dt.datetime | None:
         return None
     minutes = round(start_hour * _MINUTES_PER_HOUR)
     return dt.datetime.combine(moment, dt.time()) + dt.timedelta(minutes=minutes)
-
-
-def _party(table: FilledTable) -> Party:
-    return Party(people=table.whole("people"), can_treat=table.yes_no("can_treat"))
 
 
 def _animal(table: FilledTable) -> Animal:
