@@ -22,8 +22,8 @@ def run_command(command: str, words: Sequence[str]) -> int:
     """Run ``command`` with its own words and return its exit status."""
     _print_whatever_the_terminal_can(sys.stdout)
     _print_whatever_the_terminal_can(sys.stderr)
-    parser, module = _parser_and_module(command)
     try:
+        parser, module = _parser_and_module(command)
         status = module.run(parser.parse_args(words))
         sys.stdout.flush()
     except LongdryError as error:

@@ -13,9 +13,9 @@ from longdry.cli.backdrop_options import (
     online_backdrops,
 )
 from longdry.cli.plan_outputs import add_output_arguments, output_paths, write_outputs
+from longdry.cli.progress import Progress
 from longdry.cli.unit_option import add_units
 from longdry.cli.what_if_options import add_what_if_arguments, inquiry_of
-from longdry.cli.progress import Progress
 from longdry.errors import UsageError
 from longdry.model.words import CountOn, FillHabit, Units
 
