@@ -28,6 +28,7 @@ from longdry.model.route import MeasuredRoute, Route
 from longdry.model.words import Verdict
 from longdry.showing.assets_in_page import leaflet_file, own_asset
 from longdry.showing.map.drawn_line import MOST_DEVIATION_M, drawn_track, mercator_m, simplified
+from longdry.showing.markup import shown_text
 from longdry.showing.measures import US
 from longdry.showing.page import page_html
 
@@ -183,6 +184,31 @@ def test_fills_stand_with_place_litres_and_containers():
     assert len(shown) == len(taken) > 3
     assert all(litres >= fill.take_l for litres, fill in zip(shown, taken, strict=True))
     assert all(pour.vessel in rows[0].text_content() for pour in taken[0].into)
+
+
+def test_both_habits_of_filling_stand_side_by_side():
+    """Litre-km, smallest margin and stops of this plan and of the other habit, as planned."""
+    plan = _planned_sample()
+    rows = html.document_fromstring(page_html(plan)).xpath("//*[@id='habit-table']/tbody/tr")
+    both = (plan.fills, plan.fills_of_other_habit)
+    shown = [float(row[1].text.split()[0].replace(",", "")) for row in rows]
+
+    assert all(0 <= km - fills.litre_km < 1 for km, fills in zip(shown, both, strict=True))
+    assert [int(row[3].text) for row in rows] == [fills.objective.fills for fills in both]
+
+
+def test_mends_stand_with_what_must_be_sure_first():
+    """Every mend of the plan is a row: verdicts before and after, what to do, its caution."""
+    plan = _planned_sample()
+    tree = html.document_fromstring(page_html(plan))
+    rows = tree.xpath("//*[@id='mend-table']/tbody/tr")
+
+    assert len(rows) == len(plan.mends) > 0
+    for row, mend in zip(rows, plan.mends, strict=True):
+        cells = [" ".join(cell.text_content().split()) for cell in row]
+        assert cells[2:4] == [str(mend.verdict_before), str(mend.verdict_after)]
+        assert cells[5] == shown_text(mend.change)
+        assert cells[6] == shown_text(mend.caution)
 
 
 def test_what_a_verdict_says_stands_once():
@@ -386,7 +412,7 @@ def test_us_page_gives_every_figure_in_us_units():
     metric_alone = re.findall(r"[\d.]+ (?:L|km)(?![\w/])(?! \()", words)
 
     assert metric_alone == []
-    assert not re.findall(r"km \d+(?:\.\d+)?(?![\d.]| \()", words)
+    assert not re.findall(r"\bkm \d+(?:\.\d+)?(?![\d.]| \()", words)
     assert "US gal" in words
     assert "mile " in words
     assert json.loads(tree.get_element_by_id("map-data").text)["unit"] == "mile"

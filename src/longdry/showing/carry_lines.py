@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from longdry.model.dry_stretch import DryStretch, StretchEnd
@@ -11,7 +10,8 @@ from longdry.model.fill import Fill
 from longdry.model.plan import Plan
 from longdry.model.water_pass import WaterPass
 from longdry.model.what_if import TurnBack
-from longdry.model.words import FillTo, Grade, Verdict
+from longdry.model.words import Grade, Verdict
+from longdry.showing.containers_in_words import numbered, ranges, sizes_l
 from longdry.showing.markup import Markup, printable, tag
 from longdry.showing.measures import Measures
 from longdry.showing.setback_words import (
@@ -38,7 +38,6 @@ _LONGEST = 44
 """Characters of one name on paper."""
 _CERTAINTY = {"certain": "water is certain", "likely": "water likely", "doubtful": "water DOUBTFUL"}
 _FULL_WITHIN_L = 0.05
-_NUMBERED = re.compile(r"(?s)(.*) (\d+)")
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,7 +79,7 @@ class _Told:
 
 def carry_rows(plan: Plan, measures: Measures) -> list[CarryRow]:
     """Return every stop in travel order, the end of the route last."""
-    told = _Told(plan, measures, _sizes_l(plan), turn_backs_by_stretch(plan), stranding_ids(plan))
+    told = _Told(plan, measures, sizes_l(plan), turn_backs_by_stretch(plan), stranding_ids(plan))
     rows = [_row(stretch, told) for stretch in plan.stretches]
     return [*rows, _last_row(told)]
 
@@ -174,7 +173,7 @@ def _marks(fill: Fill, told: _Told) -> list[Line]:
         is_full = size is not None and litres >= size - _FULL_WITHIN_L
         mark = "full" if is_full else f"to {poured_l(litres, told.measures)}"
         water = "" if pour.grade is Grade.POTABLE else f", {GRADE_WORDS[pour.grade]}"
-        base, number = _numbered(pour.vessel, told.sizes_l)
+        base, number = numbered(pour.vessel, told.sizes_l)
         alike.setdefault((base, mark + water), []).append(number)
     return [_mark_line(base, numbers, mark) for (base, mark), numbers in alike.items()]
 
@@ -183,28 +182,6 @@ def _mark_line(base: str, numbers: list[str], mark: str) -> Line:
     which = ranges(int(number) for number in numbers if number)
     name = f"{shortened(base)} {which}" if which else shortened(base)
     return Line(f"{name}: {mark}", "fill", is_name=True)
-
-
-def _numbered(vessel: str, sizes_l: Mapping[str, float]) -> tuple[str, str]:
-    found = _NUMBERED.fullmatch(vessel)
-    return (found[1], found[2]) if found and f"{found[1]} 1" in sizes_l else (vessel, "")
-
-
-def ranges(numbers: Iterable[int]) -> str:
-    """Write numbers short.
-
-    >>> ranges([1, 2, 3, 5, 7, 8]), ranges([4]), ranges([])
-    ('1-3, 5, 7, 8', '4', '')
-    """
-    runs: list[list[int]] = []
-    for number in sorted(numbers):
-        if runs and number == runs[-1][-1] + 1:
-            runs[-1].append(number)
-        else:
-            runs.append([number])
-    long = 3
-    told = [f"{run[0]}-{run[-1]}" if len(run) >= long else ", ".join(map(str, run)) for run in runs]
-    return ", ".join(told)
 
 
 def _leaving(stretch: DryStretch, fill: Fill | None, measures: Measures) -> Cell:
@@ -231,14 +208,3 @@ def _next_water(stretch: DryStretch, told: _Told) -> Cell:
         turns = turn_back_words(turn, stretch, measures)
         lines += [Line(words, "turn") for words in turns if words not in HOLDS_ALL_ALONG]
     return tuple(lines)
-
-
-def _sizes_l(plan: Plan) -> dict[str, float]:
-    """Size of each single container to the mark that it is filled to, by the fill plan's names."""
-    brimful = plan.trip.policy.fill_to is FillTo.BRIMFUL
-    sizes: dict[str, float] = {}
-    for box in plan.trip.containers:
-        size = box.brimful_l if brimful else box.rated_l
-        for number in range(1, box.count + 1):
-            sizes[f"{box.name} {number}" if box.count > 1 else box.name] = size
-    return sizes

@@ -12,7 +12,7 @@ from longdry.model.arrays import FloatArray
 from longdry.model.dry_stretch import DryStretch
 from longdry.model.plan import Plan
 from longdry.model.words import VERDICTS_WORST_FIRST, Verdict
-from longdry.showing.charts import nice_step
+from longdry.showing.chart_scale import nice_step
 from longdry.showing.label_room import LabelBox, free_box
 from longdry.showing.map.drawn_line import Track, mercator_m, simplified
 from longdry.showing.map.signs import LINE_SIGNS, grade_class, shown_certainty, water_drawing

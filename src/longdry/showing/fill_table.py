@@ -2,16 +2,25 @@
 
 from __future__ import annotations
 
-from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
+from dataclasses import dataclass
 
 from longdry.model.fill import Fill, FillPlan, Pour
 from longdry.model.plan import Plan
 from longdry.model.words import FillHabit, Grade
+from longdry.showing.containers_in_words import numbered, ranges, sizes_l
 from longdry.showing.markup import Markup, joined, name_tag, tag
 from longdry.showing.measures import Measures
 from longdry.showing.tables import Column, Row, table
-from longdry.showing.wording import GRADE_WORDS, minutes_words, on_board_l, place_km, poured_l
+from longdry.showing.wording import (
+    GRADE_WORDS,
+    minutes_words,
+    needed_l,
+    on_board_l,
+    place_km,
+    poured_l,
+)
+from longdry.units import rounded_up
 
 _HABITS = {
     FillHabit.LEAST: "only what the way on asks for",
@@ -29,12 +38,22 @@ _COLUMNS = (
 )
 
 
+@dataclass(frozen=True, slots=True)
+class _Told:
+    """What the rows are made from."""
+
+    names: Mapping[str, str]
+    vessels: Collection[str]
+    measures: Measures
+
+
 def fill_section(plan: Plan, measures: Measures) -> Markup:
     """Build the table of fills, or say why there is none."""
     if plan.fills is None:
         return tag("p", None, "The trip names no containers, so no fills can be planned.")
     fills = plan.fills
     names = {source.id: source.name for source in plan.sources}
+    told = _Told(names, sizes_l(plan), measures)
     shown = [fill for place, fill in enumerate(fills.fills) if place == 0 or _does_something(fill)]
     passed = len(fills.fills) - len(shown)
     return joined(
@@ -43,9 +62,10 @@ def fill_section(plan: Plan, measures: Measures) -> Markup:
                 "fill-table",
                 _caption(fills),
                 _COLUMNS,
-                [_row(fill, names, measures) for fill in shown],
+                [_row(fill, told) for fill in shown],
             ),
             tag("p", None, _rest(fills, passed, measures)),
+            *_habits(plan, measures),
         ]
     )
 
@@ -66,12 +86,48 @@ def _rest(fills: FillPlan, passed: int, measures: Measures) -> str:
     return f"{passed} counted {stops} passed without taking water. {end}"
 
 
-def _row(fill: Fill, names: Mapping[str, str], measures: Measures) -> Row:
+def _habits(plan: Plan, measures: Measures) -> list[Markup]:
+    """Set both habits side by side."""
+    if plan.fills is None or plan.fills_of_other_habit is None:
+        return []
+    columns = [
+        Column("Habit"),
+        Column("Carried", numeric=True),
+        Column("Least on board at the end of a stretch", numeric=True),
+        Column("Stops with water taken", numeric=True),
+    ]
+    rows = [
+        Row(
+            (
+                joined([_HABITS[fills.habit], "" if number else " (this plan)"]),
+                _carried(fills.litre_km, measures),
+                _margin(fills.smallest_margin_l, measures),
+                str(fills.objective.fills),
+            )
+        )
+        for number, fills in enumerate((plan.fills, plan.fills_of_other_habit))
+    ]
+    return [table("habit-table", "The two habits of filling side by side", columns, rows)]
+
+
+def _carried(litre_km: float, measures: Measures) -> str:
+    value = rounded_up(litre_km / measures.l_per_volume / measures.km_per_length)
+    return f"{value:,.0f} {'US gal-miles' if measures.is_us else 'litre-km'}"
+
+
+def _margin(margin_l: float, measures: Measures) -> str:
+    if margin_l < 0.0:
+        return f"{needed_l(-margin_l, measures)} missing"
+    return on_board_l(margin_l, measures)
+
+
+def _row(fill: Fill, told: _Told) -> Row:
+    names, measures = told.names, told.measures
     cells = (
         place_km(fill.km, measures),
         name_tag(names.get(fill.source, fill.source)) if fill.source else "start of the route",
         poured_l(fill.take_l, measures) if fill.take_l > 0.0 else "nothing",
-        _into(fill.into, measures),
+        _into(fill.into, told),
         _first(fill, measures),
         on_board_l(fill.arriving.total_l, measures),
         _on_board(fill, measures),
@@ -80,13 +136,20 @@ def _row(fill: Fill, names: Mapping[str, str], measures: Measures) -> Row:
     return Row(cells)
 
 
-def _into(pours: tuple[Pour, ...], measures: Measures) -> Markup:
-    alike = Counter((pour.vessel, poured_l(pour.litres, measures), pour.grade) for pour in pours)
+def _into(pours: tuple[Pour, ...], told: _Told) -> Markup:
+    alike: dict[tuple[str, str, Grade], list[str]] = {}
+    for pour in pours:
+        base, number = numbered(pour.vessel, told.vessels)
+        alike.setdefault((base, poured_l(pour.litres, told.measures), pour.grade), []).append(
+            number
+        )
     lines: list[Markup] = []
-    for (vessel, litres, grade), count in alike.items():
-        times = f"{count} × " if count > 1 else ""
+    for (base, litres, grade), numbers in alike.items():
+        which = ranges(int(number) for number in numbers if number)
+        each = " each" if len(numbers) > 1 else ""
         water = "" if grade is Grade.POTABLE else f", {GRADE_WORDS[grade]}"
-        lines.append(tag("li", None, times, name_tag(vessel), f": {litres}{water}"))
+        head = joined([name_tag(base), f" {which}" if which else ""])
+        lines.append(tag("li", None, head, f": {litres}{each}{water}"))
     return tag("ul", {"class": "plain"}, *lines) if lines else Markup()
 
 

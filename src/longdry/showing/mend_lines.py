@@ -20,7 +20,7 @@ def mend_lines(plan: Plan) -> list[str]:
     """
     by_stretch = itertools.groupby(plan.mends, key=lambda mend: mend.stretch)
     lines = [line for _, mends in by_stretch for line in _of_stretch(list(mends))]
-    lines += _without(plan)
+    lines += lines_without(plan)
     return [*lines, ORDER] if plan.mends else lines
 
 
@@ -37,7 +37,7 @@ def _of_stretch(mends: Sequence[Mend]) -> list[str]:
     return [*told, f"Caution: {' '.join(_distinct(mend.caution for mend in mends))}"]
 
 
-def _without(plan: Plan) -> list[str]:
+def lines_without(plan: Plan) -> list[str]:
     """Tell of the stretches that nothing was searched for, and of those that nothing helps."""
     lines = []
     if plan.mends_not_searched:

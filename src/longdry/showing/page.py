@@ -27,6 +27,7 @@ from longdry.showing.map.legend import legend
 from longdry.showing.map.map_data import json_block, map_data
 from longdry.showing.markup import Markup, joined, name_tag, shown_name, tag
 from longdry.showing.measures import METRIC, Measures
+from longdry.showing.mend_section import mend_section
 from longdry.showing.sections import (
     assumptions,
     days,
@@ -49,13 +50,14 @@ class Section:
 
 
 SECTIONS = (
-    Section("sheet", "Sheet to carry", sheet_section),
-    Section("fills", "What to fill where", fill_section),
     Section("profile", "Water needed and on board", profile),
     Section("stretches", "Dry stretches", stretches),
-    Section("setbacks", "When it goes wrong", setback_section),
-    Section("water", "Water along the route", water),
+    Section("fills", "What to fill where", fill_section),
+    Section("sheet", "Sheet to carry", sheet_section),
     Section("days", "Days", days),
+    Section("setbacks", "When it goes wrong", setback_section),
+    Section("mends", "What would mend it", mend_section),
+    Section("water", "Water along the route", water),
     Section("assumptions", "Assumptions", assumptions),
     Section("formulas", "Where the figures come from", where_from),
     Section("cautions", "Cautions", what_to_heed),
