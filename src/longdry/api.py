@@ -6,7 +6,14 @@ import os
 from collections.abc import Sequence
 from pathlib import Path
 
-from longdry.errors import InputError, LongdryError, StorageError
+from longdry.errors import BackdropError, InputError, LongdryError, StorageError
+from longdry.model.backdrop import (
+    BYTES_PER_MB,
+    MOST_BACKDROP_MB,
+    Backdrop,
+    DrawnBackdrop,
+    RasterBackdrop,
+)
 from longdry.model.fill import FILL_LEAST, FillWay
 from longdry.model.inquiry import USUAL_INQUIRY, Inquiry
 from longdry.model.plan import Plan
@@ -25,6 +32,7 @@ __all__ = [
     "WaterLayer",
     "WaterSource",
     "plan_trip",
+    "read_backdrop",
     "read_route",
     "read_trip",
     "read_water",
@@ -123,13 +131,79 @@ def plan_trip(
     )
 
 
-def write_page(plan: Plan, path: str | os.PathLike[str], *, units: Units = Units.METRIC) -> None:
+def read_backdrop(
+    path: str | os.PathLike[str], plan: Plan, *, most_mb: float = MOST_BACKDROP_MB
+) -> RasterBackdrop | DrawnBackdrop:
+    """Read what a page of the plan can draw below its route.
+
+    Parameters
+    ----------
+    path
+        Raster tiles (MBTiles 1.3, PMTiles 3), or a layer of lines, areas and named points.
+    most_mb
+        What it may add to the page, in units of 1,000,000 bytes; tiles lose their finest zooms
+        for it, lines their finest bends.
+
+    Raises
+    ------
+    BackdropError
+        Where the file cannot be read, has nothing near the route, or finds no room.
+    """
+    from longdry.reading.backdrop_tiles import is_tile_archive  # noqa: PLC0415 - when needed
+
+    read = _tiles if is_tile_archive(Path(path)) else _shapes
+    return read(Path(path), plan, most_mb * BYTES_PER_MB)
+
+
+def _tiles(path: Path, plan: Plan, most_bytes: float) -> RasterBackdrop:
+    from longdry.computing.backdrop_choice import tiles_by_zoom  # noqa: PLC0415 - when needed
+    from longdry.reading.backdrop_tiles import (  # noqa: PLC0415 - when needed
+        opened_archive,
+        raster_backdrop,
+    )
+
+    with opened_archive(path) as archive:
+        facts = archive.facts()
+        spans = tiles_by_zoom(plan.measured, facts.least_zoom, facts.greatest_zoom)
+        return raster_backdrop(archive, spans, most_bytes)
+
+
+def _shapes(path: Path, plan: Plan, most_bytes: float) -> DrawnBackdrop:
+    from longdry.computing.backdrop_shapes import shapes_near_route  # noqa: PLC0415 - when needed
+    from longdry.reading.backdrop_lines import read_backdrop_lines  # noqa: PLC0415 - when needed
+
+    shapes, size = shapes_near_route(read_backdrop_lines(path), plan.measured, most_bytes)
+    megabytes = f"{size / BYTES_PER_MB:.2g} MB"
+    if not shapes:
+        raise BackdropError.single(
+            str(path), "", "holds nothing near the route", "name a layer that covers the route"
+        )
+    if size > most_bytes:
+        raise BackdropError.single(
+            str(path),
+            "",
+            f"takes {megabytes} near the route, more than there is room for",
+            "allow more with --backdrop-mb, or cut the layer down",
+        )
+    counted = "1 shape" if len(shapes) == 1 else f"{len(shapes):,} shapes"
+    return DrawnBackdrop(shapes, (f"{path}: {counted}, {megabytes}.",), size)
+
+
+def write_page(
+    plan: Plan,
+    path: str | os.PathLike[str],
+    *,
+    units: Units = Units.METRIC,
+    backdrops: Sequence[Backdrop] = (),
+) -> None:
     """Write the plan as one HTML page that needs no network; the old file is replaced whole.
 
     Parameters
     ----------
     units
         What the page's figures are written in.
+    backdrops
+        What is drawn below the route, the lowest first: see `read_backdrop`.
 
     Raises
     ------
@@ -140,4 +214,4 @@ def write_page(plan: Plan, path: str | os.PathLike[str], *, units: Units = Units
     from longdry.showing.measures import Measures  # noqa: PLC0415 - loaded when needed
     from longdry.storage import replace_file  # noqa: PLC0415 - loaded when needed
 
-    replace_file(Path(path), page.page_html(plan, Measures(Units(units))))
+    replace_file(Path(path), page.page_html(plan, Measures(Units(units)), backdrops))

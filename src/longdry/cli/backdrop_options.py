@@ -6,14 +6,14 @@ import argparse
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from longdry.errors import BackdropError, UsageError
+from longdry.errors import UsageError
 
 if TYPE_CHECKING:
-    from longdry.model.backdrop import Backdrop, DrawnBackdrop, RasterBackdrop
-    from longdry.model.route import MeasuredRoute
+    from longdry.model.backdrop import Backdrop
+    from longdry.model.plan import Plan
 
 MOST_BACKDROP_MB = 6.0
-"""What all backdrops together may add to the page unless the user says otherwise."""
+"""What all backdrops together may add to the page unless told otherwise; as in the model."""
 _LARGEST_MB = 200.0
 
 
@@ -74,9 +74,7 @@ def online_backdrops(options: argparse.Namespace) -> tuple[Backdrop, ...]:
     return (online,) if online else ()
 
 
-def chosen_backdrops(
-    options: argparse.Namespace, measured: MeasuredRoute
-) -> tuple[RasterBackdrop | DrawnBackdrop, ...]:
+def chosen_backdrops(options: argparse.Namespace, plan: Plan) -> tuple[Backdrop, ...]:
     """Read what is wanted of the user's files, all together within ``--backdrop-mb``.
 
     Raises
@@ -84,50 +82,12 @@ def chosen_backdrops(
     BackdropError
         Where a file cannot be read, has nothing near the route, or finds no room.
     """
+    from longdry import api  # noqa: PLC0415 - loaded when needed
     from longdry.model.backdrop import BYTES_PER_MB  # noqa: PLC0415 - numpy is not for --help
-    from longdry.reading.backdrop_tiles import is_tile_archive  # noqa: PLC0415 - when needed
 
-    found: list[RasterBackdrop | DrawnBackdrop] = []
-    room = options.backdrop_mb * BYTES_PER_MB
+    found: list[Backdrop] = []
+    room_mb: float = options.backdrop_mb
     for path in options.backdrop:
-        read = _tiles if is_tile_archive(path) else _shapes
-        found.append(read(path, measured, room))
-        room -= found[-1].page_bytes
+        found.append(api.read_backdrop(path, plan, most_mb=room_mb))
+        room_mb -= found[-1].page_bytes / BYTES_PER_MB
     return tuple(found)
-
-
-def _tiles(path: Path, measured: MeasuredRoute, most_bytes: float) -> RasterBackdrop:
-    from longdry.computing.backdrop_choice import tiles_by_zoom  # noqa: PLC0415 - when needed
-    from longdry.reading.backdrop_tiles import (  # noqa: PLC0415 - when needed
-        opened_archive,
-        raster_backdrop,
-    )
-
-    with opened_archive(path) as archive:
-        facts = archive.facts()
-        spans = tiles_by_zoom(measured, facts.least_zoom, facts.greatest_zoom)
-        return raster_backdrop(archive, spans, most_bytes)
-
-
-def _shapes(path: Path, measured: MeasuredRoute, most_bytes: float) -> DrawnBackdrop:
-    from longdry.computing.backdrop_shapes import shapes_near_route  # noqa: PLC0415 - when needed
-    from longdry.model.backdrop import (  # noqa: PLC0415 - numpy is not for --help
-        BYTES_PER_MB,
-        DrawnBackdrop,
-    )
-    from longdry.reading.backdrop_lines import read_backdrop_lines  # noqa: PLC0415 - when needed
-
-    shapes, size = shapes_near_route(read_backdrop_lines(path), measured, most_bytes)
-    megabytes = f"{size / BYTES_PER_MB:.2g} MB"
-    if not shapes:
-        raise BackdropError.single(
-            str(path), "", "holds nothing near the route", "name a layer that covers the route"
-        )
-    if size > most_bytes:
-        raise BackdropError.single(
-            str(path),
-            "",
-            f"takes {megabytes} near the route, more than there is room for",
-            "allow more with --backdrop-mb, or cut the layer down",
-        )
-    return DrawnBackdrop(shapes, (f"{path}: {len(shapes):,} shapes, {megabytes}.",), size)

@@ -9,6 +9,8 @@ from typing import NamedTuple
 from longdry.model.arrays import FloatArray
 
 BYTES_PER_MB = 1_000_000
+MOST_BACKDROP_MB = 6.0
+"""What a backdrop may add to the page unless the user says otherwise."""
 
 
 class TileKey(NamedTuple):

@@ -97,7 +97,7 @@ def run(options: argparse.Namespace) -> int:
             inquiry=inquiry,
         )
         progress.step("choosing the backdrop")
-        backdrops = (*chosen_backdrops(options, plan.measured), *online)
+        backdrops = (*chosen_backdrops(options, plan), *online)
         progress.step("making and writing the files")
         write_outputs(plan, options, backdrops)
     _tell(plan, options, backdrops)
