@@ -50,3 +50,55 @@ def write_sources(path: Path, sources: int, points: int, near_share: float = 1.0
         for n, (a, o) in enumerate(zip(lats.tolist(), lons.tolist(), strict=True))
     ]
     path.write_text(json.dumps({"type": "FeatureCollection", "features": features}))
+
+
+TRIP = """# invented: not for navigation
+depart = 2027-05-03T08:00:00
+
+[party]
+people = 2
+can_treat = true
+
+[[use]]
+name = "drinking"
+litres = 6.0
+grade = "potable"
+per = "person-day"
+kept = "bare"
+
+[[use]]
+name = "washing up"
+litres = 3.0
+grade = "treat-before-drinking"
+per = "party-day"
+kept = "lean"
+
+[[container]]
+name = "jerrycan"
+count = 3
+rated_l = 20.0
+grade = "potable"
+
+[[container]]
+name = "bladder"
+count = 2
+rated_l = 10.0
+grade = "any"
+
+[pace]
+travel = "vehicle"
+speed_kmh = 40.0
+hours_per_day = 6.0
+start_hour = 8.0
+
+[policy]
+max_detour_km = 5.0
+reserve_days = 1.0
+reserve_ration = "bare"
+"""
+"""Two people with five containers, so that fills, mends and what-ifs are worked out."""
+
+
+def write_trip(path: Path) -> None:
+    """Write a trip file with containers."""
+    path.write_text(TRIP)

@@ -8,6 +8,7 @@ after it, and goes on, never back. Short is who has less than nothing before the
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -19,10 +20,11 @@ from numpy.typing import NDArray
 from longdry.computing.changed_trip import slower
 from longdry.computing.dry_source import counted_sources
 from longdry.computing.loaded_plan import LoadedPlan
-from longdry.computing.needs import needs_on_rations
-from longdry.computing.ways_out import need_on, planned_ration
+from longdry.computing.needs import need_of
+from longdry.computing.stretches import Going, length_between, span_between
+from longdry.computing.ways_out import planned_ration
 from longdry.model.arrays import FloatArray, IntArray
-from longdry.model.dry_stretch import DryStretch
+from longdry.model.dry_stretch import StretchEnd
 from longdry.model.what_if import Chance, StretchChance
 from longdry.model.words import Ration
 
@@ -179,24 +181,29 @@ def slower_by(plan: LoadedPlan, times: float) -> LoadedPlan:
 
 
 def _table(plan: LoadedPlan, planned: list[Ration]) -> list[list[float]]:
-    stretches = plan.stretches()
-    rows: list[list[float]] = [[], [], [], [], []]
-    for stretch, ration in zip(stretches, planned, strict=True):
-        for row, litres in zip(rows, _figures(plan, stretch, ration), strict=True):
-            row.append(litres)
-    return rows
+    ends = zip(itertools.pairwise(plan.ends), planned, strict=True)
+    rows = [_figures(plan.going, begin, end, ration) for (begin, end), ration in ends]
+    return [list(column) for column in zip(*rows, strict=True)]
 
 
-def _figures(plan: LoadedPlan, stretch: DryStretch, ration: Ration) -> tuple[float, ...]:
+def _figures(
+    going: Going, begin: StretchEnd, end: StretchEnd, ration: Ration
+) -> tuple[float, float, float, float, float]:
     """Return the need on the plan's and the bare ration, that of a day more, and the days."""
-    going = plan.going
-    after_end = going.trip.policy.days_after_end if stretch.end.water is None else 0.0
-    longer = needs_on_rations(
-        going.trip, stretch.span, stretch.length_km, going.heat, extra_days=after_end + 1.0
-    )
-    now_l, bare_l = need_on(stretch.needs, ration), need_on(stretch.needs, Ration.BARE)
-    day_l = need_on(longer, ration) - now_l
-    return now_l, bare_l, day_l, need_on(longer, Ration.BARE) - bare_l, stretch.days
+    span, length_km = span_between(begin, end, going), length_between(begin, end)
+    after_end = going.trip.policy.days_after_end if end.water is None else 0.0
+
+    def litres(lived_on: Ration, more_days: float) -> float:
+        days = after_end + more_days
+        return need_of(
+            going.trip, span, length_km, going.heat, lived_on, extra_days=days
+        ).total_l  # fmt: skip
+
+    now_l, longer_l = litres(ration, 0.0), litres(ration, 1.0)
+    if ration is Ration.BARE:
+        return now_l, now_l, longer_l - now_l, longer_l - now_l, span.days
+    bare_l, longer_bare_l = litres(Ration.BARE, 0.0), litres(Ration.BARE, 1.0)
+    return now_l, bare_l, longer_l - now_l, longer_bare_l - bare_l, span.days
 
 
 def _short(

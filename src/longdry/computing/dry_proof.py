@@ -56,7 +56,7 @@ def _on_full_ration(plan: LoadedPlan) -> LoadedPlan:
 
 
 def _asked_l(easy: LoadedPlan, run: DryRun) -> float:
-    there = stranded(easy, run)
+    there = stranded(easy, easy.stretch(run.behind), run)
     return there.used_l + min(there.on.bare_l, there.back.bare_l)
 
 

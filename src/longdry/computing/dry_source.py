@@ -8,7 +8,7 @@ that stretch, from there on the bare one.
 from __future__ import annotations
 
 import itertools
-from collections.abc import Collection, Sequence
+from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass
 
 from longdry.computing.harder import harder_first, worst_verdict
@@ -66,7 +66,8 @@ def dry_sources(plan: LoadedPlan) -> tuple[WhatIf, ...]:
     A route without sources has none that could be dry.
     """
     singles = [(source,) for source in counted_sources(plan)]
-    return tuple(dry_together(plan, sources) for sources in [*singles, *_neighbours(plan)])
+    planned = plan.stretches().__getitem__
+    return tuple(_together(plan, planned, dry) for dry in [*singles, *_neighbours(plan)])
 
 
 def _neighbours(plan: LoadedPlan) -> list[tuple[WaterSource, ...]]:
@@ -87,10 +88,17 @@ def dry_together(plan: LoadedPlan, sources: Sequence[WaterSource]) -> WhatIf:
     ValueError
         Where none of them is counted.
     """
+    return _together(plan, plan.stretch, sources)
+
+
+def _together(
+    plan: LoadedPlan, planned: Callable[[int], DryStretch], sources: Sequence[WaterSource]
+) -> WhatIf:
     runs = dry_runs(plan, {source.id for source in sources})
     if not runs:
         raise ValueError("none of the sources is counted")
-    return min((_what_if(plan, run, tuple(sources)) for run in runs), key=_harder_run_first)
+    found = (_what_if(plan, planned, run, tuple(sources)) for run in runs)
+    return min(found, key=_harder_run_first)
 
 
 def _harder_run_first(found: WhatIf) -> tuple[bool, tuple[int, float, float]]:
@@ -121,15 +129,20 @@ def _calls(ends: Sequence[StretchEnd], indices: Sequence[int]) -> tuple[int, ...
     return tuple(first.values())
 
 
-def _what_if(plan: LoadedPlan, run: DryRun, sources: tuple[WaterSource, ...]) -> WhatIf:
+def _what_if(
+    plan: LoadedPlan,
+    planned: Callable[[int], DryStretch],
+    run: DryRun,
+    sources: tuple[WaterSource, ...],
+) -> WhatIf:
     on_board_l = plan.on_board_l[run.behind]
     behind, ahead = plan.ends[run.behind], plan.ends[run.ahead]
     vain = [plan.ends[index] for index in run.vain]
     number = run.behind + 1
     found = judged(number, behind, ahead, plan.going, on_board_l=on_board_l, vain=vain)
     known = judged(number, behind, ahead, plan.going, on_board_l=on_board_l)
-    before = min((plan.stretch(i) for i in range(run.behind, run.ahead)), key=harder_first)
-    there = stranded(plan, run)
+    before = min(map(planned, range(run.behind, run.ahead)), key=harder_first)
+    there = stranded(plan, planned(run.behind), run)
     left_l = max(0.0, on_board_l - there.used_l)
     on = way_out(there.on, ahead, left_l)
     later = _later(plan, {source.id for source in sources}, on, there.on)
@@ -158,9 +171,14 @@ def _later(plan: LoadedPlan, dry_ids: Collection[str], on: WayOut, way: Way) -> 
     return min(low_stretches(left, first, arriving_l), key=harder_first, default=None)
 
 
-def stranded(plan: LoadedPlan, run: DryRun) -> Stranded:
-    """Follow the party to the last dry source of a run, and to water from there."""
-    first = plan.stretch(run.behind)
+def stranded(plan: LoadedPlan, first: DryStretch, run: DryRun) -> Stranded:
+    """Follow the party to the last dry source of a run, and to water from there.
+
+    Parameters
+    ----------
+    first
+        The stretch that was to end at the first of the dry sources.
+    """
     used_l = need_on(first.needs, planned_ration(first))
     now = moment_at_end(plan, first.begin.km, first.span)
     for here, there in itertools.pairwise(run.vain):

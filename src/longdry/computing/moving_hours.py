@@ -6,7 +6,7 @@ Times are hours since the midnight before departure, so that 24 x day + hour of 
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from longdry.units import HOURS_PER_DAY
 
@@ -37,11 +37,11 @@ class MovingHours:
     """
 
     windows_h: tuple[tuple[float, float], ...]
+    per_day_h: float = field(init=False, repr=False, compare=False)
+    """Moving hours of a whole day."""
 
-    @property
-    def per_day_h(self) -> float:
-        """Moving hours of a whole day."""
-        return sum(end - start for start, end in self.windows_h)
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "per_day_h", sum(end - start for start, end in self.windows_h))
 
     @property
     def first_hour(self) -> float:
@@ -56,8 +56,10 @@ class MovingHours:
         """
         day = math.floor(hour / HOURS_PER_DAY)
         of_day = hour - day * HOURS_PER_DAY
-        offered = sum(min(max(of_day - start, 0.0), end - start) for start, end in self.windows_h)
-        return day * self.per_day_h + offered
+        moved_h = day * self.per_day_h
+        for start, end in self.windows_h:
+            moved_h += min(max(of_day - start, 0.0), end - start)
+        return moved_h
 
     def moment_of(self, moved_h: float) -> Moment:
         """Earliest moment by which ``moved_h`` moving hours have been offered.

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 
@@ -36,6 +36,11 @@ class DrinkingByDay:
     """The hours in which the party moves; None: the litres go evenly over the day."""
     moving_share: FloatArray | None = None
     """Shape (days,), share of ``moving_l`` that falls in the moving hours; None: by time."""
+    is_asking: bool = field(init=False, repr=False)
+    """Whether the heat asks for anything on any day."""
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "is_asking", bool(self.moving_l.any()))
 
     def over(self, span: Span, extra_days: float = 0.0, own_l_per_day: float = 0.0) -> float:
         """Litres over a span of time, whatever the ration; on each day the larger counts.
@@ -49,7 +54,7 @@ class DrinkingByDay:
         own_l_per_day
             What the party itself counts on, in litres a day; it is the need where no heat asks.
         """
-        if not self.moving_l.any():
+        if not self.is_asking:
             return 0.0
         begin_h, end_h = span.start_h - self.midnight_h, span.end_h - self.midnight_h
         first, end = np.floor(begin_h / HOURS_PER_DAY), np.ceil(end_h / HOURS_PER_DAY)
@@ -116,19 +121,27 @@ def needs_on_rations(
     extra_days
         Days beyond the span that the water must still last, each with a night.
     """
-    amounts = Amounts(span.days + extra_days, span.nights + extra_days, length_km)
     return tuple(
-        RationNeed(
-            ration,
-            _need(
-                trip,
-                amounts,
-                ration,
-                least_drinking_l=heat.over(span, extra_days, own_drinking_l_per_day(trip, ration)),
-            ),
-        )
+        RationNeed(ration, need_of(trip, span, length_km, heat, ration, extra_days=extra_days))
         for ration in RATIONS
     )
+
+
+def need_of(
+    trip: Trip,
+    span: Span,
+    length_km: float,
+    heat: DrinkingByDay,
+    ration: Ration,
+    *,
+    extra_days: float = 0.0,
+) -> Need:
+    """Return what a stretch needs on one ration; see `needs_on_rations`."""
+    amounts = Amounts(span.days + extra_days, span.nights + extra_days, length_km)
+    least_l = 0.0
+    if heat.is_asking:
+        least_l = heat.over(span, extra_days, own_drinking_l_per_day(trip, ration))
+    return _need(trip, amounts, ration, least_drinking_l=least_l)
 
 
 def own_drinking_l_per_day(trip: Trip, ration: Ration) -> float:
@@ -152,12 +165,8 @@ def reserve_need(trip: Trip, span: Span, heat: DrinkingByDay) -> Need:
     """Return the reserve: whole days with their nights on the reserve ration, at a standstill."""
     days = trip.policy.reserve_days
     amounts = Amounts(days, days, 0.0)
-    return _need(
-        trip,
-        amounts,
-        trip.policy.reserve_ration,
-        least_drinking_l=days * heat.largest_of(span),
-    )
+    least_l = days * heat.largest_of(span) if heat.is_asking else 0.0
+    return _need(trip, amounts, trip.policy.reserve_ration, least_drinking_l=least_l)
 
 
 def _need(trip: Trip, amounts: Amounts, ration: Ration, *, least_drinking_l: float) -> Need:
@@ -191,6 +200,8 @@ def _use_l(use: Use, people: int, amounts: Amounts) -> float:
 
 def _drinking_raised(uses: list[UseNeed], least_l: float) -> list[UseNeed]:
     """Raise drinking to what the heat asks for, and add it where the party named none."""
+    if least_l <= 0.0:
+        return uses
     lacking_l = least_l - sum(use.litres for use in uses if is_drinking(use.use))
     if lacking_l <= 0.0:
         return uses

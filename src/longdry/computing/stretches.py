@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from longdry.computing.clock import Call, Clock
 from longdry.computing.needs import DrinkingByDay, needs_on_rations, reserve_need
 from longdry.computing.verdicts import capacity_l, ration_that_does, verdict_of
-from longdry.model.dry_stretch import DryStretch, StretchEnd
+from longdry.model.dry_stretch import DryStretch, Span, StretchEnd
 from longdry.model.trip import Trip
 from longdry.model.water_pass import WaterPass
 
@@ -60,15 +60,8 @@ def judged(
         Dry sources in between, by km, at which the party calls in vain.
     """
     trip = going.trip
-    off_kmh = trip.pace.off_route_kmh
-    length_km = begin.way_km + (end.km - begin.km) + end.way_km + sum(2 * v.way_km for v in vain)
-    span = going.clock.span(
-        begin.km,
-        end.km,
-        way_back_h=begin.way_km / off_kmh,
-        way_out_h=end.way_km / off_kmh,
-        calls=[Call(v.km, 2 * v.way_km / off_kmh) for v in vain],
-    )
+    length_km = length_between(begin, end) + sum(2 * v.way_km for v in vain)
+    span = span_between(begin, end, going, vain=vain)
     after_end = trip.policy.days_after_end if end.water is None else 0.0
     needs = needs_on_rations(trip, span, length_km, going.heat, extra_days=after_end)
     reserve_l = reserve_need(trip, span, going.heat).total_l
@@ -86,6 +79,25 @@ def judged(
         available_l=available_l,
         verdict=verdict_of(needs, reserve_l, available_l, containers=bool(trip.containers)),
         ration_that_does=ration_that_does(needs, available_l),
+    )
+
+
+def length_between(begin: StretchEnd, end: StretchEnd) -> float:
+    """Return the km from the water at one end to that at the other, ways off the route included."""
+    return begin.way_km + (end.km - begin.km) + end.way_km
+
+
+def span_between(
+    begin: StretchEnd, end: StretchEnd, going: Going, *, vain: Sequence[StretchEnd] = ()
+) -> Span:
+    """Return how long it takes from the water at one end to that at the other; see `judged`."""
+    off_kmh = going.trip.pace.off_route_kmh
+    return going.clock.span(
+        begin.km,
+        end.km,
+        way_back_h=begin.way_km / off_kmh,
+        way_out_h=end.way_km / off_kmh,
+        calls=[Call(v.km, 2 * v.way_km / off_kmh) for v in vain],
     )
 
 

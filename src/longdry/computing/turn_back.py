@@ -6,18 +6,21 @@ one, on its own clock: through the moving hours of each day, camps where they en
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 
 from longdry.computing.loaded_plan import LoadedPlan
 from longdry.computing.moving_hours import Moment
-from longdry.computing.needs import needs_on_rations
-from longdry.computing.ways_out import moment_at_end, need_on, planned_ration, way_between
+from longdry.computing.needs import need_of
+from longdry.computing.ways_out import bare_way_l, planned_ration
 from longdry.model.dry_stretch import DryStretch, Span, StretchEnd
 from longdry.model.what_if import TurnBack
 from longdry.model.words import Ration
 
 WITHIN_KM = 0.001
 _LOOKS = 24
+_LEAST_LOOKS = 4
+_LOOK_EVERY_KM = 1.0
 _HAIR_L = 1e-9
 
 
@@ -52,32 +55,38 @@ def turn_by_water_km(plan: LoadedPlan, index: int) -> float | None:
     """
     stretch = plan.stretch(index)
     ration = planned_ration(stretch)
+    leaves = plan.going.clock.departure_from(stretch.begin.km)
 
     def enough(km: float) -> bool:
-        asked_l = used_l(plan, stretch, km, ration) + bare_back_l(plan, stretch, km)
-        return asked_l <= plan.on_board_l[index] + _HAIR_L
+        now = _moment_at(plan, stretch, leaves, km)
+        gone_l = _used_by(plan, stretch, plan.going.clock.between(leaves, now), km, ration)
+        back_l = bare_way_l(plan, now, StretchEnd(km), stretch.begin)
+        return gone_l + back_l <= plan.on_board_l[index] + _HAIR_L
 
     return last_km(enough, stretch.begin.km, stretch.end.km)
 
 
 def used_l(plan: LoadedPlan, stretch: DryStretch, km: float, ration: Ration) -> float:
     """Return the litres used from the water at the beginning of a stretch to ``km``."""
+    return _used_by(plan, stretch, span_to(plan, stretch, km), km, ration)
+
+
+def _used_by(plan: LoadedPlan, stretch: DryStretch, span: Span, km: float, ration: Ration) -> float:
     length_km = stretch.begin.way_km + km - stretch.begin.km
-    span = span_to(plan, stretch, km)
-    return need_on(needs_on_rations(plan.going.trip, span, length_km, plan.going.heat), ration)
+    return need_of(plan.going.trip, span, length_km, plan.going.heat, ration).total_l
 
 
 def span_to(plan: LoadedPlan, stretch: DryStretch, km: float) -> Span:
     """Return how long it takes from the water at the beginning of a stretch to ``km``."""
-    begin = stretch.begin
-    back_h = begin.way_km / plan.going.trip.pace.off_route_kmh
-    return plan.going.clock.span(begin.km, km, way_back_h=back_h)
+    clock = plan.going.clock
+    leaves = clock.departure_from(stretch.begin.km)
+    return clock.between(leaves, _moment_at(plan, stretch, leaves, km))
 
 
-def bare_back_l(plan: LoadedPlan, stretch: DryStretch, km: float) -> float:
-    """Return the litres that the way back from ``km`` to the beginning asks for."""
-    now = moment_at_end(plan, stretch.begin.km, span_to(plan, stretch, km))
-    return way_between(plan, now, StretchEnd(km), stretch.begin).bare_l
+def _moment_at(plan: LoadedPlan, stretch: DryStretch, leaves: Moment, km: float) -> Moment:
+    """Return when the party is at ``km``; it leaves the water behind at ``leaves``."""
+    back_h = stretch.begin.way_km / plan.going.trip.pace.off_route_kmh
+    return plan.going.clock.onward(leaves, stretch.begin.km, km, way_back_h=back_h)
 
 
 def turn_by_time_km(plan: LoadedPlan, back_by_h: float) -> float | None:
@@ -106,13 +115,14 @@ def last_km(holds: Callable[[float], bool], from_km: float, to_km: float) -> flo
     """Return the end of the first unbroken part in which a condition holds, by bisection.
 
     The part is looked through in steps first, so that one that fails and holds again later ends
-    where it first fails.
+    where it first fails: a kilometre each, but no fewer than 4 and no more than 24.
     """
     if not holds(from_km):
         return None
     good_km = from_km
-    for look in range(1, _LOOKS + 1):
-        bad_km = to_km if look == _LOOKS else from_km + (to_km - from_km) * look / _LOOKS
+    looks = min(max(math.ceil((to_km - from_km) / _LOOK_EVERY_KM), _LEAST_LOOKS), _LOOKS)
+    for look in range(1, looks + 1):
+        bad_km = to_km if look == looks else from_km + (to_km - from_km) * look / looks
         if not holds(bad_km):
             return _bisected(holds, good_km, bad_km)
         good_km = bad_km

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from longdry.computing.loaded_plan import LoadedPlan
 from longdry.computing.moving_hours import Moment
-from longdry.computing.needs import needs_on_rations
+from longdry.computing.needs import need_of, needs_on_rations
 from longdry.computing.verdicts import ration_that_does
 from longdry.model.dry_stretch import DryStretch, RationNeed, Span, StretchEnd
 from longdry.model.what_if import WayOut
@@ -34,17 +34,40 @@ class Way:
 
 def way_between(plan: LoadedPlan, leaves: Moment, here: StretchEnd, there: StretchEnd) -> Way:
     """Return the way from a place beside the route to another, onward or back."""
-    off_km = here.way_km + there.way_km
-    moving_h = off_km / plan.going.trip.pace.off_route_kmh + _hours(plan, here.km, there.km)
-    arrived = plan.going.clock.moving.after_moving(leaves, moving_h)
-    span = _span(plan, leaves, arrived)
-    length_km = off_km + abs(there.km - here.km)
-    ends_route = there.water is None and there.km > here.km
-    after_end = plan.going.trip.policy.days_after_end if ends_route else 0.0
-    needs = needs_on_rations(
-        plan.going.trip, span, length_km, plan.going.heat, extra_days=after_end
-    )
+    trip, heat = plan.going.trip, plan.going.heat
+    arrived = _arrived(plan, leaves, here, there)
+    span = plan.going.clock.between(leaves, arrived)
+    length_km = _length_km(here, there)
+    after_end = _days_after_end(plan, here, there)
+    needs = needs_on_rations(trip, span, length_km, heat, extra_days=after_end)
     return Way(arrived, length_km, span, needs)
+
+
+def bare_way_l(plan: LoadedPlan, leaves: Moment, here: StretchEnd, there: StretchEnd) -> float:
+    """Return the litres of `way_between` on the bare ration, and nothing else of it."""
+    span = plan.going.clock.between(leaves, _arrived(plan, leaves, here, there))
+    return need_of(
+        plan.going.trip,
+        span,
+        _length_km(here, there),
+        plan.going.heat,
+        Ration.BARE,
+        extra_days=_days_after_end(plan, here, there),
+    ).total_l
+
+
+def _arrived(plan: LoadedPlan, leaves: Moment, here: StretchEnd, there: StretchEnd) -> Moment:
+    off_h = (here.way_km + there.way_km) / plan.going.trip.pace.off_route_kmh
+    return plan.going.clock.moving.after_moving(leaves, off_h + _hours(plan, here.km, there.km))
+
+
+def _length_km(here: StretchEnd, there: StretchEnd) -> float:
+    return here.way_km + there.way_km + abs(there.km - here.km)
+
+
+def _days_after_end(plan: LoadedPlan, here: StretchEnd, there: StretchEnd) -> float:
+    ends_route = there.water is None and there.km > here.km
+    return plan.going.trip.policy.days_after_end if ends_route else 0.0
 
 
 def _hours(plan: LoadedPlan, from_km: float, to_km: float) -> float:
@@ -52,11 +75,6 @@ def _hours(plan: LoadedPlan, from_km: float, to_km: float) -> float:
         return plan.going.clock.profile.between(from_km, to_km)
     profile = plan.back or plan.going.clock.profile
     return profile.between(to_km, from_km)
-
-
-def _span(plan: LoadedPlan, begin: Moment, end: Moment) -> Span:
-    depart_h = plan.going.clock.depart.hour
-    return Span(begin.hour - depart_h, end.hour - depart_h, end.day - begin.day)
 
 
 def way_out(way: Way, there: StretchEnd, left_l: float) -> WayOut:

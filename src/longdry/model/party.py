@@ -8,6 +8,7 @@ from longdry.model.words import Accrual, ContainerGrade, Grade, Ration
 
 DRINKING = "drinking"
 """Name of the use that the heat has a say in."""
+_BAREST_FIRST = (Ration.BARE, Ration.LEAN, Ration.FULL)
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,8 +45,7 @@ class Use:
 
     def kept_on(self, ration: Ration) -> bool:
         """Whether the use is kept on ``ration``."""
-        order = (Ration.BARE, Ration.LEAN, Ration.FULL)
-        return order.index(self.kept) <= order.index(ration)
+        return _BAREST_FIRST.index(self.kept) <= _BAREST_FIRST.index(ration)
 
 
 @dataclass(frozen=True, slots=True)
