@@ -92,9 +92,9 @@ def _boxes(lat: FloatArray, lon: FloatArray, zoom: int) -> FloatArray:
 
 
 def _keys(boxes: FloatArray, zoom: int) -> tuple[TileKey, ...]:
-    whole = [boxes[:, 0].min(), boxes[:, 1].max(), boxes[:, 2].min(), boxes[:, 3].max()]
+    whole = _square_around(boxes, zoom)
     if (whole[1] - whole[0] + 1.0) * (whole[3] - whole[2] + 1.0) <= _WHOLE_BOX_TILES:
-        boxes = np.array([whole])
+        boxes = whole[np.newaxis]
     found: set[TileKey] = set()
     for west, east, north, south in np.unique(boxes[:, :4].astype(int), axis=0).tolist():
         found.update(
@@ -105,3 +105,15 @@ def _keys(boxes: FloatArray, zoom: int) -> tuple[TileKey, ...]:
         if len(found) > _MOST_TILES:
             break
     return tuple(sorted(found))
+
+
+def _square_around(boxes: FloatArray, zoom: int) -> FloatArray:
+    """Columns and rows of all boxes, widened to a square: screens are wide or tall."""
+    west, east = boxes[:, 0].min(), boxes[:, 1].max()
+    north, south = boxes[:, 2].min(), boxes[:, 3].max()
+    more = np.ceil(((east - west) - (south - north)) / 2.0)
+    wider, taller = max(-more, 0.0), max(more, 0.0)
+    last = 2.0**zoom - 1.0
+    return np.array(
+        [west - wider, east + wider, max(north - taller, 0.0), min(south + taller, last)]
+    )
