@@ -59,10 +59,19 @@ def sheet_section(plan: Plan, measures: Measures) -> Markup:
 
 def set_on_paper(rows: Sequence[CarryRow]) -> Setting:
     """Choose the largest type with which the rows fit on one page, else spread them over more."""
-    for type_pt in _TYPE_PT:
-        if sum(row_height_mm(row, type_pt) for row in rows) <= _ROOM_MM:
+    for type_pt in _TYPE_PT if _fits(rows, _TYPE_PT[-1]) else ():
+        if _fits(rows, type_pt):
             return Setting(type_pt, (tuple(rows),))
     return Setting(_TYPE_PT[-1], _spread(rows, _TYPE_PT[-1]))
+
+
+def _fits(rows: Sequence[CarryRow], type_pt: float) -> bool:
+    used = 0.0
+    for row in rows:
+        used += row_height_mm(row, type_pt)
+        if used > _ROOM_MM:
+            return False
+    return True
 
 
 def row_height_mm(row: CarryRow, type_pt: float) -> float:

@@ -15,14 +15,24 @@ from longdry.model.words import VERDICTS_WORST_FIRST, Verdict
 from longdry.showing.chart_scale import nice_step
 from longdry.showing.label_room import LabelBox, free_box
 from longdry.showing.map.drawn_line import Track, mercator_m, simplified
-from longdry.showing.map.signs import LINE_SIGNS, grade_class, shown_certainty, water_drawing
+from longdry.showing.map.signs import (
+    LINE_SIGNS,
+    TURN_OUTLINE,
+    grade_class,
+    shown_certainty,
+    water_drawing,
+)
 from longdry.showing.markup import Attributes, Markup, joined, tag
 from longdry.showing.measures import Measures
+from longdry.showing.passes_of import passes_by_source
+from longdry.showing.setback_words import stranding_ids, turn_back_places_km
 
 _WIDTH = 900.0
 _MARGIN = 40.0
 _SHORTEST, _TALLEST = 260.0, 900.0
 _SIGN_PX = 20.0
+_MOST_POINTS = 2000
+"""Of the route, for finding room for labels."""
 _FOOT_PX = 44.0
 """Room for the scale bar."""
 
@@ -67,6 +77,7 @@ def overview_svg(plan: Plan, track: Track, measures: Measures) -> Markup:
         tag("rect", {"class": "ground", "width": _WIDTH, "height": f"{sheet.height:g}"}),
         *(_stretch(stretch, track, sheet) for stretch in plan.stretches),
         *_waters(plan, track, sheet),
+        *_turn_backs(plan, track, sheet),
         *_labels(plan, track, sheet),
         _scale_bar(track, sheet, measures),
     )
@@ -102,23 +113,36 @@ def _stretch(stretch: DryStretch, track: Track, sheet: Sheet) -> Markup:
 
 
 def _waters(plan: Plan, track: Track, sheet: Sheet) -> Iterator[Markup]:
-    beside = {passed.source.id: passed for passed in reversed(plan.passes)}
-    counted = {passed.source.id for passed in plan.passes if passed.counted}
+    beside = passes_by_source(plan)
+    stranding = stranding_ids(plan)
     for source in plan.sources:
-        km = beside[source.id].km if source.id in beside else 0.0
+        own = beside.get(source.id, [])
+        km = own[0].km if own else 0.0
         x, y = sheet.point(source.lat_deg, track.nearest_lon(source.lon_deg, km))
         if not sheet.holds(x, y):
             continue
         css = f"water-sign grade-{grade_class(source.grade)}"
-        css += "" if source.id in counted else " faint"
+        css += "" if any(passed.counted for passed in own) else " faint"
         size = _SIGN_PX / 24.0
         move = f"translate({x - _SIGN_PX / 2:.1f} {y - _SIGN_PX / 2:.1f}) scale({size:.3f})"
-        drawing = water_drawing(source.grade, shown_certainty(source, plan.passes))
+        drawing = water_drawing(source.grade, shown_certainty(source, own))
+        if source.id in stranding:
+            ring: Attributes = {"class": "strand-ring", "cx": 12, "cy": 12, "r": 16}
+            drawing = joined([tag("circle", ring), drawing])
         yield tag("g", {"class": css, "transform": move}, drawing)
 
 
+def _turn_backs(plan: Plan, track: Track, sheet: Sheet) -> Iterator[Markup]:
+    """Draw the sign of turning back where a stretch has such a place inside it."""
+    for km in turn_back_places_km(plan):
+        x, y = sheet.point(*track.at(km))
+        move = f"translate({x - 8:.1f} {y - 20:.1f})"
+        yield tag("path", {"class": "turn-sign", "d": TURN_OUTLINE, "transform": move})
+
+
 def _labels(plan: Plan, track: Track, sheet: Sheet) -> Iterator[Markup]:
-    route = np.column_stack(sheet.place(track.lat_deg, track.lon_deg))
+    step = max(1, track.lat_deg.size // _MOST_POINTS)
+    route = np.column_stack(sheet.place(track.lat_deg[::step], track.lon_deg[::step]))
     taken: list[LabelBox] = []
     worst_first = sorted(plan.stretches, key=lambda s: VERDICTS_WORST_FIRST.index(s.verdict))
     wanted = _end_labels(track)

@@ -99,7 +99,7 @@ def page_html(plan: Plan, measures: Measures = METRIC, backdrops: Sequence[Backd
         those for an online backdrop.
     """
     track = drawn_track(plan.measured)
-    parts = map_parts(plan, track)
+    parts = map_parts(track)
     more_styles, more_scripts = (backdrop.STYLES, backdrop.SCRIPTS) if backdrops else ((), ())
     styles = [leaflet_style(), *map(own_asset, (*STYLES, *more_styles))]
     scripts = [leaflet_script(), *map(own_asset, (*SCRIPTS, *more_scripts)), parts.script]

@@ -29,6 +29,21 @@ def stranding_ids(plan: Plan) -> frozenset[str]:
     return frozenset(what.sources[0].id for what in alone)
 
 
+def turn_back_places_km(plan: Plan) -> list[float]:
+    """Km of every place inside a stretch that is the last to turn back from, for water."""
+    turns = plan.setbacks.turn_backs if plan.setbacks else ()
+    inside = []
+    for turn in turns:
+        stretch = plan.stretches[turn.stretch - 1]
+        if turn.water_km is not None and _is_inside(turn.water_km, stretch):
+            inside.append(turn.water_km)
+    return inside
+
+
+def _is_inside(km: float, stretch: DryStretch) -> bool:
+    return stretch.begin.km < km < stretch.end.km - _WHOLE_KM
+
+
 def turn_back_mark(km: float, measures: Measures) -> str:
     """Last place to turn round, never told too far.
 

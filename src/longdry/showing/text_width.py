@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import unicodedata
+from functools import lru_cache
 
 _NARROW = frozenset("ijlI.,;:'|!()[]ft-r/ ")
 _WIDE = frozenset("mwMW@%…—")
@@ -28,7 +29,7 @@ def lines_taken(words: str, room_em: float, *, bold: bool = False) -> int:
     times = _BOLD if bold else 1.0
     lines, used = 1, 0.0
     for word in words.split(" "):
-        width = sum(map(_width_em, word)) * times
+        width = _word_em(word) * times
         space = _NARROW_EM * times if used else 0.0
         if used + space + width <= room_em:
             used += space + width
@@ -38,6 +39,11 @@ def lines_taken(words: str, room_em: float, *, bold: bool = False) -> int:
         lines += broken
         used = width - broken * room_em
     return lines
+
+
+@lru_cache(maxsize=2048)
+def _word_em(word: str) -> float:
+    return sum(map(_width_em, word))
 
 
 def _width_em(character: str) -> float:

@@ -1,8 +1,9 @@
-// Puts life into the map that folium has built: `lines` are its stretches, in travel order.
+// Puts life into the map that folium has built, with its empty groups.
 "use strict";
 
-function longdryMap(map, groups, lines) {
+function longdryMap(map, groups) {
   const data = JSON.parse(document.getElementById("map-data").textContent);
+  const lines = data.stretches.map((stretch) => routeLine(stretch).addTo(groups.route));
   const marks = data.marks.map((mark) => ({ at: mark[0], marker: placeMarker(mark) }));
 
   L.control.scale({ imperial: data.unit === "mile", metric: data.unit === "km", position: "bottomright" }).addTo(map);
@@ -34,6 +35,12 @@ function longdryMap(map, groups, lines) {
   connectTable(map, data, lines);
   connectPlace(map, data);
   document.getElementById("whole-route").addEventListener("click", wholeRoute);
+}
+
+function routeLine(stretch) {
+  return L.polyline(stretch.line, {
+    weight: stretch.width, dashArray: stretch.dash || null, className: "line-" + stretch.css, lineCap: "butt",
+  });
 }
 
 function drawStretch(stretch, line, groups) {

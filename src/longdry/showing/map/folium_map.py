@@ -6,9 +6,7 @@ import re
 from dataclasses import dataclass
 from typing import Any
 
-from longdry.model.plan import Plan
-from longdry.showing.map.drawn_line import Track, simplified
-from longdry.showing.map.signs import LINE_SIGNS
+from longdry.showing.map.drawn_line import Track
 
 GROUPS = ("route", "tags", "water", "ways", "uncounted", "camps", "turns", "waits", "marks", "grid")
 """Layers of the map that can be switched; the route itself always shows."""
@@ -25,7 +23,7 @@ class MapParts:
     """The script that builds it; ``longdryMap`` must stand before it."""
 
 
-def map_parts(plan: Plan, track: Track) -> MapParts:
+def map_parts(track: Track) -> MapParts:
     """Build the map with folium and take the element and the script out of its figure."""
     import folium  # noqa: PLC0415 - loaded when needed
 
@@ -42,32 +40,13 @@ def map_parts(plan: Plan, track: Track) -> MapParts:
     groups = {name: folium.FeatureGroup(name=name, control=False) for name in GROUPS}
     for group in groups.values():
         group.add_to(canvas)
-    lines = _stretch_lines(plan, track, groups["route"])
-    _behaviour(canvas, groups, lines).add_to(canvas)
+    _behaviour(canvas, groups).add_to(canvas)
     figure: Any = canvas.get_root()
     figure.render()
     return _numbered(MapParts(figure.html.render(), figure.script.render()))
 
 
-def _stretch_lines(plan: Plan, track: Track, group: Any) -> list[Any]:  # noqa: ANN401 - folium is untyped
-    import folium  # noqa: PLC0415 - loaded when needed
-
-    lines = []
-    polyline: Any = folium.PolyLine
-    for stretch in plan.stretches:
-        sign = LINE_SIGNS[stretch.verdict]
-        line = polyline(
-            simplified(track.cut(stretch.begin.km, stretch.end.km)),
-            weight=sign.width_px,
-            dash_array=sign.dash or None,
-            line_cap="butt",
-            class_name=f"line-{sign.css}",
-        )
-        lines.append(line.add_to(group))
-    return lines
-
-
-def _behaviour(canvas: Any, groups: dict[str, Any], lines: list[Any]) -> Any:  # noqa: ANN401 - folium is untyped
+def _behaviour(canvas: Any, groups: dict[str, Any]) -> Any:  # noqa: ANN401 - folium is untyped
     from branca.element import MacroElement  # noqa: PLC0415 - loaded when needed
     from folium.template import Template  # noqa: PLC0415 - loaded when needed
 
@@ -76,8 +55,7 @@ def _behaviour(canvas: Any, groups: dict[str, Any], lines: list[Any]) -> Any:  #
         "{% macro script(this, kwargs) %}\nlongdryMap({{ this.call }});\n{% endmacro %}"
     )
     named_groups = ", ".join(f"{name}: {group.get_name()}" for name, group in groups.items())
-    named_lines = ", ".join(line.get_name() for line in lines)
-    call.call = f"{canvas.get_name()}, {{{named_groups}}}, [{named_lines}]"
+    call.call = f"{canvas.get_name()}, {{{named_groups}}}"
     return call
 
 

@@ -13,7 +13,7 @@ from longdry.model.water_pass import WaterPass
 from longdry.model.water_source import WaterSource
 from longdry.model.what_if import TurnBack
 from longdry.model.words import Verdict
-from longdry.showing.map.drawn_line import Track
+from longdry.showing.map.drawn_line import Track, simplified
 from longdry.showing.map.setback_signs import STRANDS, turn_signs, wait_signs
 from longdry.showing.map.signs import LINE_SIGNS, grade_class, shown_certainty, water_letter
 from longdry.showing.markup import shown_name, shown_text
@@ -99,6 +99,8 @@ def _stretch(stretch: DryStretch, track: Track, measures: Measures, turn: TurnBa
     return {
         "number": stretch.number,
         "css": sign.css,
+        "line": simplified(track.cut(stretch.begin.km, stretch.end.km)),
+        "dash": sign.dash,
         "width": sign.width_px,
         "title": f"Stretch {stretch.number}: {stretch.verdict}",
         "tag": _tag(stretch, measures),
