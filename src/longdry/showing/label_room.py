@@ -28,11 +28,15 @@ class LabelBox:
         across = self.left < other.right and other.left < self.right
         return across and self.top < other.bottom and other.top < self.bottom
 
+    def inside(self, points: FloatArray) -> FloatArray:
+        """Those of the points, shape (n, 2), that lie inside."""
+        x, y = points[:, 0], points[:, 1]
+        held = (x > self.left) & (x < self.right) & (y > self.top) & (y < self.bottom)
+        return np.asarray(points[held], dtype=np.float64)
+
     def covers(self, points: FloatArray) -> int:
         """How many of the points, shape (n, 2), lie inside."""
-        x, y = points[:, 0], points[:, 1]
-        inside = (x > self.left) & (x < self.right) & (y > self.top) & (y < self.bottom)
-        return int(np.count_nonzero(inside))
+        return int(self.inside(points).shape[0])
 
 
 def free_box(
@@ -51,8 +55,20 @@ def free_box(
         for distance in _DISTANCES_PX
         for right, down in _DIRECTIONS
     ]
-    free = [box for box in near if not any(box.overlaps(other) for other in taken)]
-    return min(free, key=lambda box: box.covers(route), default=None)
+    reach = _around(near)
+    close = [other for other in taken if other.overlaps(reach)]
+    free = [box for box in near if not any(box.overlaps(other) for other in close)]
+    points = reach.inside(route)
+    return min(free, key=lambda box: box.covers(points), default=None)
+
+
+def _around(boxes: Sequence[LabelBox]) -> LabelBox:
+    return LabelBox(
+        min(box.left for box in boxes),
+        min(box.top for box in boxes),
+        max(box.right for box in boxes),
+        max(box.bottom for box in boxes),
+    )
 
 
 def _box(at: tuple[float, float], right: int, down: int, distance: float, wide: float) -> LabelBox:

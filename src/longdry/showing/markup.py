@@ -33,6 +33,8 @@ def printable(text: str) -> str:
     >>> printable("North\nWell" + chr(0))
     'North Well'
     """
+    if text.isascii() and text.isprintable():
+        return " ".join(text.split())
     straight = text.translate(_TURNS_DIRECTION)
     shown = "".join(" " if unicodedata.category(c) in _NOT_PRINTED else c for c in straight)
     return re.sub(r"\s+", " ", shown).strip()
