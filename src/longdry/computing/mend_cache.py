@@ -31,6 +31,8 @@ from longdry.units import rounded_up
 
 CACHE_ID = "cache to be laid"
 _STEPS_PER_KM = 10
+_SOME_L = 1.0
+"""In a cache whose litres are not yet known; one of none would not count."""
 _HALVINGS = 6
 """How often the litres are halved in on, where grades and limits ask for more than the sum."""
 _CAUTION = (
@@ -125,7 +127,7 @@ def _after(mending: Mending, stretch: DryStretch, km: float) -> DryStretch:
 
 
 def _end_at(mending: Mending, km: float) -> StretchEnd:
-    return StretchEnd(km, cache_pass(mending, km, 0.0))
+    return StretchEnd(km, cache_pass(mending, km, _SOME_L))
 
 
 def _fits_before(mending: Mending, stretch: DryStretch, step: int, goal: Verdict) -> bool:
@@ -177,7 +179,7 @@ def _least_litres(
     mending: Mending, stretch: DryStretch, km: float, goal: Verdict
 ) -> list[tuple[float, PlannedAgain]]:
     """Return the fewest whole litres found that reach the goal, with the plan; or nothing."""
-    ahead = mending.ahead_with_pass(cache_pass(mending, km, 0.0))
+    ahead = mending.ahead_with_pass(cache_pass(mending, km, _SOME_L))
     laid = _Laid(ahead.stretches(), ahead.going)
     least_l, most_l = laid.fewest_l(goal), rounded_up(stretch.capacity_l)
     again = laid.holding(least_l)
