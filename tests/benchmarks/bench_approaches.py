@@ -12,7 +12,6 @@ longitudes and ends with what it finds. The recipes:
 All three measure in a projection (transverse Mercator about the track's middle), longdry on
 the ellipsoid.
 """
-# ruff: noqa: T201 - a benchmark prints its table
 
 from __future__ import annotations
 
