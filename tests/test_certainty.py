@@ -61,10 +61,11 @@ def test_built_sources_are_never_taken_better_than_the_best_published_rate():
 
 @given(kind=kinds, wet=st.integers(0, 20), dry=st.integers(0, 20))
 def test_posterior_agrees_with_scipy(kind, wet, dry):
-    """With visits of the day itself, mean and bound are those of scipy's Beta distribution."""
-    visits = (visit("flowing"),) * wet + (visit("dry"),) * dry
-    prior = kind_prior(kind).chance
-    posterior = beta(2 * prior + wet, 2 * (1 - prior) + dry)
+    """Mean and bound are those of scipy's Beta distribution, with each visit by its weight."""
+    visits = tuple(visit("flowing", 1 + day) for day in range(wet)) + (visit("dry"),) * dry
+    prior, half_life = kind_prior(kind).chance, kind_prior(kind).half_life_days
+    weight = sum(0.5 ** ((1 + day) / half_life) for day in range(wet))
+    posterior = beta(2 * prior + weight, 2 * (1 - prior) + dry)
 
     judged = judge_source(source(kind=kind, visits=visits), DAY)
 
@@ -233,3 +234,62 @@ def test_order_of_the_visits_in_the_book_does_not_matter(visits):
     assert judge_source(forwards, DAY).chance == pytest.approx(
         judge_source(backwards, DAY).chance, abs=1e-12
     )
+
+
+@given(kind=kinds, wet=st.integers(1, 9))
+def test_water_found_on_one_day_counts_once(kind, wet):
+    """Ten people at one bore on one day are no ten visits."""
+    noted = tuple(Visit(DAY, Found.FLOWING, litres=float(number)) for number in range(wet))
+
+    one, many = (judge_source(source(kind=kind, visits=v), DAY) for v in (noted[:1], noted))
+
+    assert (many.chance, many.certainty) == (one.chance, one.certainty)
+
+
+@pytest.mark.parametrize("found", ["dry", "unreachable"])
+def test_worst_of_a_day_holds_in_whatever_order_it_was_written(found):
+    """Where one found water and another none on one day, there was none to count on."""
+    both = (visit(found, 3), visit("flowing", 3))
+
+    judged = [judge_source(source(kind="bore", visits=v), DAY) for v in (both, both[::-1])]
+
+    assert judged[0] == judged[1]
+    assert judged[0].certainty is Certainty.DOUBTFUL
+
+
+@given(kind=kinds, months=st.sampled_from([None, frozenset({5}), frozenset({6})]))
+def test_water_found_after_the_planned_day_says_nothing_of_it(kind, months):
+    """A date to come, or a slip of the year, makes no source more certain, and is told."""
+    later = tuple(visit("flowing", -days) for days in range(1, 200, 20))
+
+    plain = judge_source(source(kind=kind, months=months), DAY)
+    judged = judge_source(source(kind=kind, months=months, visits=later), DAY)
+
+    assert (judged.chance, judged.certainty) == (plain.chance, plain.certainty)
+    assert f"visits dated after {DAY} left out, the latest of 2027-10-31" in judged.why
+
+
+def test_none_found_after_the_planned_day_still_speaks_against_it():
+    """What may be a slip of the year is left out only where it would make things better."""
+    judged = judge_source(source(kind="tap", visits=(visit("dry", -1),)), DAY)
+
+    assert judged.certainty is Certainty.DOUBTFUL
+
+
+@given(days=st.lists(st.integers(0, 3000), max_size=4), kind=st.sampled_from([None, "fountain"]))
+def test_source_that_always_flowed_is_no_worse_than_one_nobody_visited(days, kind):
+    """Writing down that it flowed never takes a source of one's own out of the plan."""
+    visits = tuple(visit("flowing", number) for number in days)
+
+    judged = judge_source(source(kind=kind, visits=visits), DAY)
+
+    assert judged.certainty in {Certainty.LIKELY, Certainty.CERTAIN}
+
+
+@pytest.mark.parametrize("found", ["low", "dry", "unreachable"])
+def test_word_alone_ends_with_a_visit_that_found_little_or_none(found):
+    """An old visit that found no plenty is judged by the figures, not by the user's word."""
+    judged = judge_source(source(visits=(visit(found, 400),)), DAY)
+
+    assert not judged.on_word_alone
+    assert judged.certainty is Certainty.DOUBTFUL

@@ -27,6 +27,7 @@ FRESH_WEIGHT = 0.5
 """A visit within one half-life is fresh: a dry one then has the last word."""
 
 _WET = (Found.FLOWING, Found.LOW)
+_WORST_LAST = (Found.FLOWING, Found.LOW, Found.UNREACHABLE, Found.DRY)
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,10 +58,19 @@ def weighed_visits(source: WaterSource, on: dt.date | None) -> tuple[WeighedVisi
 
     Unknown is worse: without a date, visits that found water weigh nothing and those that found
     none weigh full. Water found in the months when a source holds says nothing of the others.
-    A visit dated after ``on`` weighs by the time between, as one before it.
+    Water found on one day counts once, however many wrote it down, and not at all where somebody
+    found none that day. Water found after ``on`` says nothing of that day and is left out; a visit
+    after it that found none weighs by the time between.
     """
-    ordered = sorted(source.visits, key=lambda visit: visit.on)
-    return tuple(WeighedVisit(visit, _weight(source, visit, on)) for visit in ordered)
+    ordered = sorted(source.visits, key=lambda visit: (visit.on, _WORST_LAST.index(visit.found)))
+    worst_of_day = {visit.on: visit for visit in ordered}
+    told = (
+        visit
+        for visit in ordered
+        if visit.found not in _WET
+        or (visit is worst_of_day[visit.on] and (on is None or visit.on <= on))
+    )
+    return tuple(WeighedVisit(visit, _weight(source, visit, on)) for visit in told)
 
 
 def _weight(source: WaterSource, visit: Visit, on: dt.date | None) -> float:
@@ -97,13 +107,14 @@ def judge_source(source: WaterSource, on: dt.date | None) -> Judgement:
     visits = weighed_visits(source, on)
     prior = prior_of(source, on.month if on else None)
     chance, lower_bound = chance_and_bound(prior, visits)
-    word_alone = _on_word_alone(source)
+    word_alone = _on_word_alone(source, lower_bound)
     if source.certainty is not None:
         word, why = source.certainty, _joined("set by hand in the layer", _told_last(visits))
     elif word_alone:
-        word, why = Certainty.LIKELY, "on the word of your own layer alone; no kind, no visit"
+        word, why = Certainty.LIKELY, _word_alone_in_words(visits)
     else:
         word, why = _judged(source, prior, visits, lower_bound)
+    why = _joined(why, _left_out(source, on))
     by_hand = source.certainty is not None
     return Judgement(word, chance, lower_bound, why, by_hand=by_hand, on_word_alone=word_alone)
 
@@ -126,9 +137,27 @@ def word_for(lower_bound: float) -> Certainty:
     return Certainty.LIKELY if lower_bound >= LIKELY_FROM else Certainty.DOUBTFUL
 
 
-def _on_word_alone(source: WaterSource) -> bool:
+def _on_word_alone(source: WaterSource, lower_bound: float) -> bool:
+    """Whether only the user's word makes it likely: a flowing visit never makes it worse."""
     knows_kind = (source.kind or "").strip().lower() in SOURCE_KINDS
-    return source.own and not (knows_kind or source.months or source.visits or source.certainty)
+    if not source.own or knows_kind or source.months or source.certainty:
+        return False
+    always_flowed = all(visit.found is Found.FLOWING for visit in source.visits)
+    return always_flowed and word_for(lower_bound) is Certainty.DOUBTFUL
+
+
+def _word_alone_in_words(visits: tuple[WeighedVisit, ...]) -> str:
+    if not visits:
+        return "on the word of your own layer alone; no kind, no visit"
+    return f"on the word of your own layer; {_told_last(visits)}, too long before to say much"
+
+
+def _left_out(source: WaterSource, on: dt.date | None) -> str:
+    later = [visit for visit in source.visits if on and visit.on > on and visit.found in _WET]
+    if not later:
+        return ""
+    latest = max(visit.on for visit in later).isoformat()
+    return f"visits dated after {on} left out, the latest of {latest}"
 
 
 def _judged(
