@@ -127,6 +127,18 @@ def test_file_as_a_folder_is_named(tmp_path):
         replace_file(tmp_path / "trip" / "page.html", "x")
 
 
+def test_links_that_lead_in_a_circle_are_told(tmp_path):
+    """A link to itself gets one sentence at both doors, whatever this Python calls it."""
+    loop = tmp_path / "loop.geojson"
+    loop.symlink_to(loop)
+
+    with pytest.raises(StorageError, match=r"its links lead in a circle; name the file itself"):
+        replace_file(loop, "x")
+    with pytest.raises(StorageError, match=r"its links lead in a circle"), locked(loop):
+        pytest.fail("the lock was given")
+    assert loop.is_symlink()
+
+
 def test_name_too_long_is_told(tmp_path):
     """A name longer than the file system takes gets one sentence."""
     with pytest.raises(StorageError, match="its name is too long"):

@@ -67,7 +67,7 @@ def replace_file(path: Path | str, data: bytes | str) -> None:
         if _is_stream(named):
             _write_to_stream(named, content)
         else:
-            place = named.resolve()
+            place = _resolved(named)
             _refuse_what_cannot_be_replaced(place)
             _write_beside_and_put_in_place(place, content)
 
@@ -116,7 +116,7 @@ def locked(path: Path | str) -> Iterator[None]:
     """
     named = Path(path)
     with _complaints_about(named):
-        place = named.resolve()
+        place = _resolved(named)
         lock_file = place.with_name(f".{place.name}.lock")
         descriptor = os.open(lock_file, os.O_RDWR | os.O_CREAT, _NEW_FILE_MODE)
     try:
@@ -126,6 +126,17 @@ def locked(path: Path | str) -> Iterator[None]:
         yield
     finally:
         os.close(descriptor)
+
+
+def _resolved(path: Path) -> Path:
+    """Follow links; those in a circle are one error, whatever this version of Python does."""
+    try:
+        place = path.resolve()
+    except RuntimeError as problem:
+        raise OSError(errno.ELOOP, os.strerror(errno.ELOOP)) from problem
+    if place.is_symlink():
+        raise OSError(errno.ELOOP, os.strerror(errno.ELOOP))
+    return place
 
 
 def _encoded(data: bytes | str) -> bytes:
@@ -253,6 +264,8 @@ def _sentence(path: Path, problem: OSError) -> str:
 def _what_and_mend(path: Path, problem: OSError) -> tuple[str, str]:
     if stat.S_ISDIR(_mode(path)):
         return "it is a folder", "name a file in it"
+    if problem.errno == errno.ELOOP:
+        return "its links lead in a circle", "name the file itself"
     folder = path.resolve().parent
     if problem.errno == errno.ENOENT and stat.S_ISDIR(_mode(folder)):
         return "somebody took it away while it was being written", "try again"

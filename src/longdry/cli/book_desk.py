@@ -40,6 +40,7 @@ def change_book(
     from longdry.storage import locked, replace_file  # noqa: PLC0415 - loaded when needed
 
     if not path.is_file() and not (make and not path.exists()):
+        _refuse_stream(path)
         read_book(path)  # tells what is there instead
     with locked(path):
         book = read_book(path) if path.exists() else _new_book(path)
@@ -56,6 +57,12 @@ def book_or_new(path: Path) -> WaterBook:
     from longdry.reading.book_file import read_book  # noqa: PLC0415 - loaded when needed
 
     return read_book(path) if path.exists() else _new_book(path)
+
+
+def _refuse_stream(path: Path) -> None:
+    """A pipe or device is no book: reading from it may never end."""
+    if path.exists() and not path.is_dir():
+        raise UsageError.single(str(path), "", "this is no plain file", "name a book on a disk")
 
 
 def _new_book(path: Path) -> WaterBook:
