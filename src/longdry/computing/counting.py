@@ -29,6 +29,14 @@ def why_not_counted(source: WaterSource, *, can_treat: bool) -> str:
         return "not for drinking"
     if source.grade is Grade.TREAT and not can_treat:
         return "must be treated, and the party carries no way of treating"
+    return _why_nothing_to_take(source)
+
+
+def _why_nothing_to_take(source: WaterSource) -> str:
+    if source.flow_l_per_min == 0.0:
+        return "the layer gives it a flow of 0 L/min"
+    if source.limit_l == 0.0:
+        return "the layer gives it a limit of 0 L"
     return ""
 
 

@@ -6,12 +6,14 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from longdry.computing.certainty import word_for
 from longdry.model.assumption import Assumption
 from longdry.model.route import MeasuredRoute
 from longdry.model.trip import Trip
+from longdry.model.trip_keys_treatment import TREATMENT
 from longdry.model.water_pass import WaterPass
 from longdry.model.water_source import WaterLayer
-from longdry.model.words import CountOn, Travel
+from longdry.model.words import CountOn, Grade, Travel
 
 
 def assumptions_of(
@@ -48,6 +50,8 @@ def _keys_without_part(
         unused.add("pace.unknown_ground_percent")
     if not any(p.counted for p in passes):
         unused.add("pace.fill_minutes")
+    if not any(p.counted and p.source.trusted_grade is Grade.TREAT for p in passes):
+        unused |= {f"{TREATMENT.name}.{key}" for key in TREATMENT.key_names}
     if not trip.containers:
         unused |= {"policy.fill_to", "policy.start_on_board_l"}
     return frozenset(unused)
@@ -88,10 +92,25 @@ def _of_certainty(passes: Sequence[WaterPass], count_on: CountOn) -> list[Assump
             Assumption(
                 "sources counted on your word alone",
                 f"{len(alone)} taken as likely",
-                "of these the layer gives no kind, no months, no visit and no certainty",
+                "of these the layer gives no kind, no months, no certainty, and no visit that says"
+                " more",
+            )
+        )
+    by_hand = {p.source.id for p in passes if p.counted and _counts_by_hand(p, count_on)}
+    if by_hand:
+        told.append(
+            Assumption(
+                "sources counted because their certainty is set by hand",
+                f"{len(by_hand)}",
+                "what is known of their kind, months and visits would not count them",
             )
         )
     return told
+
+
+def _counts_by_hand(water: WaterPass, count_on: CountOn) -> bool:
+    judged = water.judgement
+    return judged.by_hand and not count_on.takes(word_for(judged.lower_bound))
 
 
 _COUNTED_ON = {

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Sequence
 
 from longdry.computing.filling import Filling, causes
 from longdry.computing.needs import is_drinking
+from longdry.computing.source_warnings import warnings_about_sources
 from longdry.computing.stretches import Going, judged
 from longdry.computing.verdicts import worst_first
 from longdry.model.dry_stretch import DryStretch, Late
@@ -46,6 +47,7 @@ def warnings_of(
             *_uses(going.trip),
             *_about_the_line(measured),
             *_about_the_clock(measured, going),
+            *warnings_about_sources(stretches),
             *_ungraded(layer),
             *(PlanWarning(remark) for remark in measured.route.remarks),
             *(PlanWarning(remark) for remark in layer.remarks),

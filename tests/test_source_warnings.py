@@ -1,0 +1,84 @@
+"""What speaks against the sources that a plan drinks from. The sources are invented."""
+
+from __future__ import annotations
+
+import dataclasses
+import datetime as dt
+
+import pytest
+
+from longdry.computing.planning import plan_trip
+from longdry.model.water_source import Found, Visit
+from longdry.model.words import Certainty
+from make import source_at, straight_route, trip
+
+ROUTE = straight_route(600.0, points=7)
+DEPART = dt.datetime(2027, 5, 3, 8)  # noqa: DTZ001 - a trip's departure is local time
+
+
+def plan(**known):
+    source = dataclasses.replace(source_at(250.0, id="Fork"), **known)
+    return plan_trip(ROUTE, [source], dataclasses.replace(trip(), depart=DEPART))
+
+
+def texts(made):
+    return " ".join(warning.text for warning in made.warnings)
+
+
+@pytest.mark.parametrize(
+    ("known", "why"),
+    [
+        ({"flow_l_per_min": 0.0}, "the layer gives it a flow of 0 L/min"),
+        ({"limit_l": 0.0}, "the layer gives it a limit of 0 L"),
+    ],
+)
+def test_source_that_gives_nothing_ends_no_stretch(known, why):
+    """A flow or a limit of nothing is no water to count on, however it is graded."""
+    made = plan(**known)
+
+    assert made.passes[0].why_not == why
+    assert len(made.stretches) == 1
+
+
+@pytest.mark.parametrize("found", [Found.DRY, Found.UNREACHABLE])
+def test_word_set_by_hand_against_the_last_visit_is_a_grave_warning(found):
+    """What the user set stands, and the plan says first that the last visit found none."""
+    visits = (Visit(dt.date(2027, 4, 1), Found.FLOWING), Visit(dt.date(2027, 4, 20), found))
+    made = plan(certainty=Certainty.CERTAIN, visits=visits)
+
+    assert made.passes[0].counted
+    assert made.warnings[0].grave
+    assert f"the last visit, on 2027-04-20, found it {found.value}" in made.warnings[0].text
+
+
+def test_word_set_by_hand_that_the_last_visit_bears_out_is_no_warning():
+    """Nobody is warned of a source that the last visit found flowing."""
+    visits = (Visit(dt.date(2027, 4, 1), Found.DRY), Visit(dt.date(2027, 4, 20), Found.FLOWING))
+
+    assert "set by hand" not in texts(plan(certainty=Certainty.CERTAIN, visits=visits))
+
+
+@pytest.mark.parametrize(
+    ("tds_mg_per_l", "warned"),
+    [(None, False), (1200.0, False), (1201.0, True)],  # WHO/SDE/WSH/03.04/16: above 1200
+)
+def test_salt_above_what_people_accept_is_told(tds_mg_per_l, warned):
+    """Water to drink above 1200 mg/L of dissolved solids is named: unacceptable (WHO)."""
+    said = texts(plan(tds_mg_per_l=tds_mg_per_l))
+
+    assert ("Fork counts as water to drink with 1201 mg/L" in said) is warned
+
+
+@pytest.mark.parametrize(
+    ("known", "told"),
+    [
+        ({"kind": "creek", "certainty": Certainty.CERTAIN}, True),
+        ({"kind": "bore", "certainty": Certainty.LIKELY}, False),
+        ({"kind": "creek"}, False),
+    ],
+)
+def test_assumptions_count_what_only_the_users_hand_makes_certain(known, told):
+    """A creek that counts because the user says so is an assumption; a bore needs no hand."""
+    named = {one.what: one.value for one in plan(**known).assumptions}
+
+    assert (named.get("sources counted because their certainty is set by hand") == "1") is told
