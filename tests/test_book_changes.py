@@ -252,3 +252,32 @@ def test_names_are_alike_or_not(one, other, alike):
     """Spelling may differ a little; another word is another name."""
     assert names_alike(one, other) is alike
     assert names_alike(other, one) is alike
+
+
+def test_better_grade_of_an_older_visit_never_overrules_a_later_worse_one():
+    """An old note of good water changes nothing once somebody found it worse, --better or not."""
+    later = Visit(DAY, Found.FLOWING, grade=Grade.NOT_FOR_DRINKING)
+    book = after(edited_book(), visited(edited_book(), "7", later))
+    older = Visit(DAY - dt.timedelta(days=400), Found.FLOWING, grade=Grade.POTABLE)
+
+    change = visited(book, "7", older, better=True)
+
+    assert after(book, change).sources[0].grade is Grade.NOT_FOR_DRINKING
+    assert any("the later visit of 2027-05-03 found it not-for-drinking" in w for w in change.told)
+
+
+@pytest.mark.parametrize(("tds_mg_per_l", "told"), [(1200.0, False), (1200.5, True)])
+def test_salt_beyond_what_people_accept_is_told_at_once(tds_mg_per_l, told):
+    """Above 1200 mg/L water is unacceptable to drink (WHO/SDE/WSH/03.04/16)."""
+    change = visited(edited_book(), "fork", Visit(DAY, Found.FLOWING, tds_mg_per_l=tds_mg_per_l))
+
+    assert any("Above 1200 mg/L is unacceptable" in words for words in change.told) is told
+
+
+def test_two_findings_of_one_day_are_told():
+    """Who writes down that it flowed, where the book has it dry that day, is told what holds."""
+    book = after(edited_book(), visited(edited_book(), "7", Visit(DAY, Found.DRY)))
+
+    told = visited(book, "7", Visit(DAY, Found.FLOWING)).told
+
+    assert "The book has another visit of that day, found dry: the worst of a day holds." in told

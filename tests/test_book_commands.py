@@ -123,20 +123,24 @@ BAD_WORDS = {
         "km 400 is not on the route; give a km from 0 to 21.1",
     ),
     "km in words": (["mark", "BOOK", "--name", "x", "--route", "GPX", "--km", "5 km"], "5"),
-    "no such day": (["visit", "BOOK", "7", "--on", "2026-02-30", "--found", "dry"], "no day"),
+    "no such day": (["visit", "BOOK", "7", "--on", "2025-02-30", "--found", "dry"], "no day"),
     "day to come": (["visit", "BOOK", "7", "--on", "2199-01-01", "--found", "dry"], "to come"),
+    "water from nothing": (
+        ["visit", "BOOK", "7", "--on", "2025-02-03", "--found", "dry", "--litres", "30"],
+        "30 L cannot be taken where it was found dry; write --found low",
+    ),
     "found nothing": (
-        ["visit", "BOOK", "7", "--on", "2026-02-03", "--found", "wet"],
+        ["visit", "BOOK", "7", "--on", "2025-02-03", "--found", "wet"],
         "write flowing, low, dry or unreachable",
     ),
     "unknown source": (
-        ["visit", "BOOK", "Old Boer", "--on", "2026-02-03", "--found", "dry"],
+        ["visit", "BOOK", "Old Boer", "--on", "2025-02-03", "--found", "dry"],
         'did you mean "Old Bore"',
     ),
     "no reason": (["retire", "BOOK", "7", "--why", " "], "no reason is given"),
     "no book": (["sources", "NOWHERE"], "no such file"),
     "visit without book": (
-        ["visit", "NOWHERE", "7", "--on", "2026-02-03", "--found", "dry"],
+        ["visit", "NOWHERE", "7", "--on", "2025-02-03", "--found", "dry"],
         "no such file",
     ),
     "no folder": (
@@ -177,7 +181,7 @@ def test_visit_and_retire_end_up_in_the_book(book, capsys):
     """What was found, and why a source is out, stand in the book and are told."""
     more = ("--litres", "40", "--grade", "not-for-drinking", "--tds", "1200", "--note", "brackish")
 
-    assert run("visit", book, "Old Bore", "--on", "2026-11-03", "--found", "low", *more) == 0
+    assert run("visit", book, "Old Bore", "--on", "2025-11-03", "--found", "low", *more) == 0
     assert run("retire", book, "fork", "--why", "fenced off") == 0
     told = capsys.readouterr().out
     bore, fork = read_book(book).sources
@@ -198,6 +202,28 @@ def test_bring_dry_run_writes_nothing_and_tells_the_same(book, gpx, capsys):
 
     assert first == f"{second}Nothing was written (--dry-run).\n"
     assert len(read_book(book).sources) == 5
+
+
+def test_visits_to_come_are_left_out_and_told_when_brought(tmp_path, book, capsys):
+    """Nobody's slip of the year makes a brought source certain."""
+    feature = {
+        "type": "Feature",
+        "geometry": {"type": "Point", "coordinates": [131.9, -25.0]},
+        "properties": {
+            "name": "Far Tap", "grade": "potable", "kind": "tap",
+            "visits": [{"on": f"{y}-05-03", "found": "flowing"} for y in (2020, 2198, 2199)],
+        },
+    }  # fmt: skip
+    other = tmp_path / "other.geojson"
+    other.write_text(json.dumps({"type": "FeatureCollection", "features": [feature]}))
+
+    run("bring", book, other)
+
+    kept = json.loads(book.read_text())["features"][-1]["properties"]["visits"]
+    assert kept == [{"on": "2020-05-03", "found": "flowing"}]
+    assert "still to come were left out, check their dates: Far Tap (2199-05-03)" in (
+        capsys.readouterr().out
+    )
 
 
 def test_dry_run_makes_no_book(tmp_path, gpx):
@@ -260,7 +286,7 @@ def test_book_is_rfc_7946_to_independent_readers(tmp_path):
     path = tmp_path / "book.geojson"
     run("mark", path, "--name", "Böhm", "--at", "-25.3412,131.0370", "--grade", "potable")
     run("mark", path, "--name", "Second", "--at", "-24.5,132.25", "--kind", "tank")
-    run("visit", path, "second", "--on", "2026-11-03", "--found", "dry")
+    run("visit", path, "second", "--on", "2025-11-03", "--found", "dry")
 
     frame = pyogrio.read_dataframe(path)
     shapes = shapely.from_geojson(path.read_text())
@@ -281,10 +307,10 @@ def test_book_written_by_gdal_is_a_book(tmp_path):
     """A book opened and saved in a GIS is still a book, visits included."""
     first, second = tmp_path / "book.geojson", tmp_path / "saved.geojson"
     run("mark", first, "--name", "Second", "--at", "-24.5,132.25", "--kind", "tank")
-    run("visit", first, "second", "--on", "2026-11-03", "--found", "dry")
+    run("visit", first, "second", "--on", "2025-11-03", "--found", "dry")
     pyogrio.write_dataframe(pyogrio.read_dataframe(first), second, driver="GeoJSON")
 
-    assert run("visit", second, "second", "--on", "2026-11-04", "--found", "low") == 0
+    assert run("visit", second, "second", "--on", "2025-11-04", "--found", "low") == 0
     assert [visit.found for visit in read_book(second).sources[0].visits] == ["dry", "low"]
 
 
@@ -299,7 +325,7 @@ def test_plan_reads_the_same_sources_as_the_book(book):
     assert [source.id for source in as_layer] == [source.id for source in read_book(book).sources]
 
 
-VISIT = ["visit", "BOOK", "7", "--on", "2026-11-03", "--found", "dry"]
+VISIT = ["visit", "BOOK", "7", "--on", "2025-11-03", "--found", "dry"]
 
 
 def test_full_disk_leaves_the_book(book, capsys, monkeypatch):

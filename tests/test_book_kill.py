@@ -28,7 +28,7 @@ import contextlib, io, sys
 from longdry.cli.main import main
 for count in range(200):
     note = f"{sys.argv[2]}-{count}"
-    words = ["visit", sys.argv[1], "bore", "--on", "2026-05-03", "--found", "low", "--note", note]
+    words = ["visit", sys.argv[1], "bore", "--on", "2025-05-03", "--found", "low", "--note", note]
     with contextlib.redirect_stdout(io.StringIO()):
         status = main(words)
     if status:

@@ -8,6 +8,7 @@ from __future__ import annotations
 import difflib
 
 from longdry.computing.book_properties import is_worse
+from longdry.computing.source_warnings import MOST_SOLIDS_MG_PER_L
 from longdry.errors import BookError
 from longdry.model.water_book import BookChange, FeatureChange, WaterBook
 from longdry.model.water_source import Found, Visit, WaterSource
@@ -62,9 +63,26 @@ def _grade_after(
         return setting, [f"Its grade was not known; it is {new.value} now."]
     if is_worse(new, old):
         return setting, [f"Its grade is worse, {new.value} instead of {old.value}, from now on."]
+    later = _later_and_worse(source, visit)
+    if later is not None:
+        told = (
+            f"Found better, {new.value}, but the later visit of {later.on.isoformat()} found it"
+            f" {later.grade}. The book keeps {old.value}."
+        )
+        return [], [told]
     if better:
         return setting, [f"Its grade is better, {new.value} instead of {old.value}, from now on."]
     return [], [_stands("grade", old.value, new.value)]
+
+
+def _later_and_worse(source: WaterSource, visit: Visit) -> Visit | None:
+    """Return the latest visit after this one that found the water worse; None where none did."""
+    later = [
+        one
+        for one in source.visits
+        if one.on > visit.on and one.grade and visit.grade and is_worse(one.grade, visit.grade)
+    ]
+    return max(later, key=lambda one: one.on, default=None)
 
 
 def _solids_after(
@@ -74,7 +92,13 @@ def _solids_after(
     if new is None or new == old:
         return [], []
     if old is None or new > old or better:
-        return [("tds_mg_per_l", new)], [f"Its dissolved solids are {new:g} mg/L from now on."]
+        told = [f"Its dissolved solids are {new:g} mg/L from now on."]
+        if new > MOST_SOLIDS_MG_PER_L:
+            told.append(
+                f"Above {MOST_SOLIDS_MG_PER_L:g} mg/L is unacceptable to drink (WHO); give it"
+                " --grade not-for-drinking unless whoever looks after it says otherwise."
+            )
+        return [("tds_mg_per_l", new)], told
     return [], [_stands("dissolved solids", f"{old:g} mg/L", f"{new:g} mg/L")]
 
 
@@ -87,6 +111,7 @@ def _stands(what: str, old: str, new: str) -> str:
 
 def _cautions(source: WaterSource, visit: Visit) -> list[str]:
     told = []
+    told += _same_day_otherwise(source, visit)
     if visit.found is Found.UNREACHABLE:
         told.append("Unreachable counts as no water.")
     if visit.found is Found.LOW:
@@ -95,9 +120,18 @@ def _cautions(source: WaterSource, visit: Visit) -> list[str]:
         told.append(f"It is retired ({source.retired}) and stays so.")
     if source.certainty is not None:
         told.append(f'Its certainty is set by hand to "{source.certainty.value}" and stands.')
-    if source.trusted_grade is Grade.NOT_FOR_DRINKING and visit.grade is None:
+    counts = source.retired is None
+    if counts and source.trusted_grade is Grade.NOT_FOR_DRINKING and visit.grade is None:
         told.append("It counts as not for drinking.")
     return told
+
+
+def _same_day_otherwise(source: WaterSource, visit: Visit) -> list[str]:
+    found = {one.found.value for one in source.visits if one.on == visit.on} - {visit.found.value}
+    if not found:
+        return []
+    words = " and ".join(sorted(found))
+    return [f"The book has another visit of that day, found {words}: the worst of a day holds."]
 
 
 def retired(book: WaterBook, wanted: str, why: str) -> BookChange:

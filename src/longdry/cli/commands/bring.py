@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import argparse
-from pathlib import Path
+import datetime as dt
 from typing import TYPE_CHECKING
+
+from longdry.cli.path_argument import file_path
 
 if TYPE_CHECKING:
     from longdry.model.water_book import BookChange, WaterBook
@@ -14,17 +16,19 @@ EXAMPLE = "longdry bring book.geojson recorded.gpx --own --dry-run"
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """Add what ``bring`` takes."""
-    parser.add_argument("book", metavar="BOOK", type=Path, help="water book; made where missing")
+    parser.add_argument(
+        "book", metavar="BOOK", type=file_path, help="water book; made where missing"
+    )
     parser.add_argument(
         "file",
         metavar="FILE",
-        type=Path,
+        type=file_path,
         help="layer or GPX waypoints; OpenStreetMap tags and WPDx columns are known",
     )
     parser.add_argument(
         "--fields",
         metavar="TOML",
-        type=Path,
+        type=file_path,
         help="which column is read as what: [fields], [grades], [kinds], [always]",
     )
     parser.add_argument(
@@ -37,22 +41,24 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Merge the file into the book; nothing in the book is overwritten."""
-    from longdry.cli.book_desk import book_or_new, change_book  # noqa: PLC0415 - when needed
+    from longdry.cli.book_desk import book_or_new, change_book, today  # noqa: PLC0415 - the same
     from longdry.computing.book_merging import brought  # noqa: PLC0415 - loaded when needed
+    from longdry.computing.coming_visits import without_coming_visits  # noqa: PLC0415 - the same
     from longdry.reading.brought_layer import read_brought  # noqa: PLC0415 - loaded when needed
     from longdry.reading.field_mapping import read_field_mapping  # noqa: PLC0415 - the same
 
     mapping = read_field_mapping(options.fields) if options.fields else None
     layer = read_brought(options.file, mapping)
+    sources, left_out = without_coming_visits(layer.sources, today() + dt.timedelta(days=1))
 
     def change_of(book: WaterBook) -> BookChange:
-        return brought(book, layer.sources, origin=options.file.name, own=options.own)
+        return brought(book, sources, origin=options.file.name, own=options.own)
 
     if options.dry_run:
         change = change_of(book_or_new(options.book))
     else:
         change = change_book(options.book, change_of, make=True)
-    print("\n".join((*layer.remarks, *change.told)))
+    print("\n".join((*layer.remarks, *left_out, *change.told)))
     if options.dry_run:
         print("Nothing was written (--dry-run).")
     return 0

@@ -4,16 +4,17 @@ from __future__ import annotations
 
 import argparse
 import datetime as dt
-from pathlib import Path
 from typing import TYPE_CHECKING
 
+from longdry.cli.path_argument import file_path
 from longdry.errors import UsageError
+from longdry.model.water_source import Found
 from longdry.model.words import Grade
 
 if TYPE_CHECKING:
     from longdry.model.water_source import Visit
 
-EXAMPLE = 'longdry visit book.geojson "Fork Bore" --on 2027-05-09 --found low --litres 40'
+EXAMPLE = 'longdry visit book.geojson "Fork Bore" --on 2025-05-09 --found low --litres 40'
 _FIELDS = {
     "on": "on",
     "found": "found",
@@ -26,9 +27,9 @@ _FIELDS = {
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """Add what ``visit`` takes."""
-    parser.add_argument("book", metavar="BOOK", type=Path, help="water book")
+    parser.add_argument("book", metavar="BOOK", type=file_path, help="water book")
     parser.add_argument("source", metavar="SOURCE", help="id or name of the source")
-    parser.add_argument("--on", metavar="DATE", required=True, help="day of the visit, 2027-05-09")
+    parser.add_argument("--on", metavar="DATE", required=True, help="day of the visit, 2025-05-09")
     parser.add_argument(
         "--found",
         required=True,
@@ -72,4 +73,7 @@ def _visit(options: argparse.Namespace) -> Visit:
     if visit.on > today() + dt.timedelta(days=1):
         what = f"the visit of {visit.on.isoformat()} is still to come"
         raise UsageError.single("--on", "", what, "give the day on which somebody was there")
+    if visit.litres and visit.found in {Found.DRY, Found.UNREACHABLE}:
+        what = f"{visit.litres:g} L cannot be taken where it was found {visit.found.value}"
+        raise UsageError.single("--litres", "", what, "write --found low, or leave --litres out")
     return visit
