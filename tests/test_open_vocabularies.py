@@ -38,6 +38,14 @@ def grade(**tags):
         ({"drinking_water": "no"}, "not-for-drinking"),
         ({"drinking_water": "no", "drinking_water__legal": "yes"}, "not-for-drinking"),
         ({"amenity": "drinking_water", "drinking_water": "no"}, "not-for-drinking"),
+        (
+            {
+                "amenity": "drinking_water",
+                "drinking_water": "untreated",
+                "drinking_water__legal": "yes",
+            },
+            "treat-before-drinking",
+        ),
         ({"natural": "spring"}, None),
         ({"natural": "spring", "drinking_water": "conditional"}, None),
         ({"man_made": "water_well"}, None),
@@ -284,3 +292,15 @@ def test_wrong_mapping_is_told(table, old, new, said):
 
     with pytest.raises(WaterLayerError, match=said):
         read_mapped(table)
+
+
+@pytest.mark.parametrize("day", ["13/13/2026", "2026-02-30", "soon"])
+def test_wpdx_day_that_is_none_is_no_date(tmp_path, day):
+    """One report with an impossible date does not keep the others out; it is no visit."""
+    path = tmp_path / "points.csv"
+    path.write_text(f"#lat_deg,#lon_deg,#report_date,#status_id\n-1.5,36.5,{day},No\n")
+
+    (one,) = read_brought(path).sources
+
+    assert one.source.visits == ()
+    assert "reported not working, no date" in one.source.note

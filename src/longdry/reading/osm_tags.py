@@ -114,7 +114,7 @@ def _grade(tags: Tags) -> str | None:
     if said == "no":
         return "not-for-drinking"
     drinking = said == "yes" or any(tags.get(key) == word for key, word in _DRINKING)
-    if legal == "yes" and (drinking or said is None):
+    if legal == "yes" and said in {"yes", None}:
         return "potable"
     return "treat-before-drinking" if drinking else None
 

@@ -8,6 +8,7 @@ party: it is only noted. One reported as not working counts as a visit that had 
 
 from __future__ import annotations
 
+import datetime as dt
 import re
 from collections.abc import Mapping
 
@@ -64,6 +65,15 @@ def _kind(words: str) -> str | None:
 
 
 def _day(text: str) -> str | None:
+    """Return the day as year-month-day; None for what is no day of the calendar."""
+    day = _written_day(text)
+    try:
+        return day and dt.date.fromisoformat(day).isoformat()
+    except ValueError:
+        return None
+
+
+def _written_day(text: str) -> str | None:
     if iso := _ISO_DAY.match(text):
         return iso[1]
     if us := _US_DAY.match(text):
