@@ -9,14 +9,15 @@ import pytest
 
 from longdry.computing.day_warnings import named_days
 from longdry.computing.planning import plan_trip
-from longdry.model.heat import Effort, HeatExpectation, HeatOutlook
+from longdry.model.heat import Effort, HeatExpectation, HeatOutlook, HeatSection
 from longdry.model.route import Waypoint
 from longdry.model.trip import PinnedCamp
 from longdry.model.trip_heat import PersonInHeat, TripHeat
+from longdry.model.words import Accrual
 from longdry.showing.day_table import day_table
 from longdry.showing.exports.plan_json import plan_document
 from longdry.showing.measures import METRIC, US
-from make import container, pace, source_at, straight_route, trip
+from make import container, pace, source_at, straight_route, trip, use
 
 DEPARTS = dt.datetime(2027, 6, 21, 8)  # noqa: DTZ001 - local time of the trip
 KEYS = {
@@ -132,3 +133,31 @@ def test_the_page_shows_heat_and_light_where_the_plan_knows_them():
     assert "On board" not in plain
     assert "Sunrise" in day_table(planned().days, METRIC)
     assert all(words in told for words in ("The heat asks", "104 °F", "US gal", "mile", "s100"))
+
+
+def test_a_hot_day_uses_its_own_water():
+    """45 degrees on day 1 of a stretch, 20 after: day 1 uses more, by its own drinking."""
+    hot_first = HeatOutlook(
+        HeatExpectation(20.0), sections=(HeatSection(0.0, 299.0, HeatExpectation(45.0)),)
+    )
+    hot = dataclasses.replace(
+        trip(containers=[container(20.0, 10)]),
+        depart=DEPARTS,
+        heat=TripHeat(hot_first, PersonInHeat(Effort(1.5))),
+    )
+    days = plan_trip(straight_route(700.0), [], hot).days
+
+    assert days[0].drinking_l > 2.0 * days[1].drinking_l
+    assert days[0].used_l > days[0].drinking_l * 16 / 24
+    assert days[1].used_l == pytest.approx(days[1].drinking_l, abs=0.002)
+    assert days[0].on_board_l - days[1].on_board_l == pytest.approx(days[1].used_l)
+
+
+def test_a_use_of_the_night_counts_when_its_day_is_over():
+    """5 L a night beside 8 L a day: 5.3 + 5 on day 1, 13 on day 2, 3.3 on the last, by hand."""
+    shower = use("shower", 5.0, per=Accrual.PARTY_NIGHT)
+    days = planned(uses=[use(), shower], containers=[container(20.0, 5)]).days
+
+    assert [day.used_l for day in days] == pytest.approx(
+        [8.0 * 16 / 24 + 5.0, 13.0, 8.0 * 10 / 24], abs=0.002
+    )

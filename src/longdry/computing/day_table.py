@@ -13,8 +13,9 @@ from longdry.computing.chainage import place_at_km
 from longdry.computing.clock import Clock
 from longdry.computing.daylight import daylight, is_dark
 from longdry.computing.geodesy import leg_lengths_km
-from longdry.computing.heat_by_day import DayOfHeat
+from longdry.computing.heat_by_day import DayOfHeat, as_drinking
 from longdry.computing.needs import Amounts, own_drinking_l
+from longdry.computing.used_by_now import share_used
 from longdry.model.daylight import LocalTime
 from longdry.model.dry_stretch import DryStretch
 from longdry.model.fill import FillPlan
@@ -125,8 +126,8 @@ class DayTable:
             dataclasses.replace(
                 day,
                 used_l=sum(
-                    outcome.used_l * (self._share(stretch, day) - self._share(stretch, before))
-                    for stretch, outcome in zip(self.stretches, fills.outcomes, strict=True)
+                    self._used_l(fills, stretch, day) - self._used_l(fills, stretch, before)
+                    for stretch in self.stretches
                 ),
                 on_board_l=self._left_l(fills, day),
             )
@@ -136,22 +137,25 @@ class DayTable:
     def _left_l(self, fills: FillPlan, day: TravelDay) -> float:
         """Return what is on board at the end of a day, in the stretch that it ends in."""
         here = max(s.number for s in self.stretches if s.begin.km <= day.to_km) - 1
-        used_l = fills.outcomes[here].used_l * self._share(self.stretches[here], day)
+        used_l = self._used_l(fills, self.stretches[here], day)
         return max(fills.fills[here].leaving.total_l - used_l, 0.0)
 
-    def _share(self, stretch: DryStretch, day: TravelDay | None) -> float:
-        """Return which share of a stretch's time is over at the end of a day."""
+    def _used_l(self, fills: FillPlan, stretch: DryStretch, day: TravelDay | None) -> float:
+        """Return what has gone of a stretch's water by the end of a day."""
         if day is None:
             return 0.0
-        span = stretch.span
+        outcome = fills.outcomes[stretch.number - 1]
         last_h = HOURS_PER_DAY * day.number - self.clock.depart.hour
         if not day.camp:
-            last_h = max(last_h, span.end_h)
-        after_h = 0.0
-        if stretch.end.water is None:
-            after_h = HOURS_PER_DAY * self.trip.policy.days_after_end
-        whole_h = span.end_h - span.start_h + after_h
-        if whole_h <= 0.0:
-            return 1.0 if last_h >= span.start_h else 0.0
-        past_h = min(last_h, span.end_h) - span.start_h
-        return min(max(past_h / whole_h, 0.0), 1.0)
+            last_h = max(last_h, stretch.span.end_h)
+        way_km = stretch.end.km - stretch.begin.km
+        gone = (day.to_km - stretch.begin.km) / way_km if way_km > 0.0 else 1.0
+        return outcome.used_l * share_used(
+            stretch,
+            self.trip,
+            as_drinking(self.heat, self.clock),
+            outcome.ration,
+            by_h=last_h,
+            share_of_way=min(max(gone, 0.0), 1.0),
+            midnight_h=-self.clock.depart.hour,
+        )
