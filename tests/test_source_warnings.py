@@ -59,17 +59,6 @@ def test_word_set_by_hand_that_the_last_visit_bears_out_is_no_warning():
 
 
 @pytest.mark.parametrize(
-    ("tds_mg_per_l", "warned"),
-    [(None, False), (1200.0, False), (1201.0, True)],  # WHO/SDE/WSH/03.04/16: above 1200
-)
-def test_salt_above_what_people_accept_is_told(tds_mg_per_l, warned):
-    """Water to drink above 1200 mg/L of dissolved solids is named: unacceptable (WHO)."""
-    said = texts(plan(tds_mg_per_l=tds_mg_per_l))
-
-    assert ("Fork counts as water to drink with 1201 mg/L" in said) is warned
-
-
-@pytest.mark.parametrize(
     ("known", "told"),
     [
         ({"kind": "creek", "certainty": Certainty.CERTAIN}, True),

@@ -8,12 +8,13 @@ from __future__ import annotations
 import difflib
 
 from longdry.computing.book_properties import is_worse
-from longdry.computing.source_warnings import MOST_SOLIDS_MG_PER_L
 from longdry.errors import BookError
 from longdry.model.water_book import BookChange, FeatureChange, WaterBook
 from longdry.model.water_source import Found, Visit, WaterSource
 from longdry.model.words import Grade
 
+UNACCEPTABLE_MG_PER_L = 1200.0
+"""Dissolved solids above which water is unacceptable to drink (WHO/SDE/WSH/03.04/16)."""
 _Setting = tuple[str, object]
 
 
@@ -93,9 +94,9 @@ def _solids_after(
         return [], []
     if old is None or new > old or better:
         told = [f"Its dissolved solids are {new:g} mg/L from now on."]
-        if new > MOST_SOLIDS_MG_PER_L:
+        if new > UNACCEPTABLE_MG_PER_L:
             told.append(
-                f"Above {MOST_SOLIDS_MG_PER_L:g} mg/L is unacceptable to drink (WHO); give it"
+                f"Above {UNACCEPTABLE_MG_PER_L:g} mg/L is unacceptable to drink (WHO); give it"
                 " --grade not-for-drinking unless whoever looks after it says otherwise."
             )
         return [("tds_mg_per_l", new)], told

@@ -9,19 +9,15 @@ from longdry.model.dry_stretch import DryStretch
 from longdry.model.plan import PlanWarning
 from longdry.model.water_pass import WaterPass
 
-MOST_SOLIDS_MG_PER_L = 1200.0
-"""Above this people find water unacceptable to drink (WHO/SDE/WSH/03.04/16, 'Total dissolved solids
-in drinking-water')."""
-
 
 def warnings_about_sources(stretches: Sequence[DryStretch]) -> list[PlanWarning]:
-    """Warn of counted sources that visits or dissolved solids speak against, each once.
+    """Warn of counted sources that their own visits speak against, each once.
 
     >>> warnings_about_sources([])
     []
     """
     counted = {one.end.water.source.id: one.end.water for one in stretches if one.end.water}
-    return [*_dry_by_visit(counted.values()), *_salty(counted.values())]
+    return _dry_by_visit(counted.values())
 
 
 def _dry_by_visit(counted: Iterable[WaterPass]) -> list[PlanWarning]:
@@ -37,16 +33,3 @@ def _dry_by_visit(counted: Iterable[WaterPass]) -> list[PlanWarning]:
             )
             told.append(PlanWarning(text, grave=True))
     return told
-
-
-def _salty(counted: Iterable[WaterPass]) -> list[PlanWarning]:
-    return [
-        PlanWarning(
-            f"{water.source.name} counts as water to drink with"
-            f" {water.source.tds_mg_per_l:g} mg/L of dissolved solids: above"
-            f" {MOST_SOLIDS_MG_PER_L:g} mg/L is unacceptable (WHO), and boiling, chlorine, UV and"
-            " filters leave salt in it."
-        )
-        for water in counted
-        if (water.source.tds_mg_per_l or 0.0) > MOST_SOLIDS_MG_PER_L
-    ]
