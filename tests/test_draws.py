@@ -45,7 +45,6 @@ def test_tap_needs_no_battery():
     assert draw.charge_ah is None
 
 
-@pytest.mark.parametrize("known", [{}, {"flow_l_per_min": 0.0}])
-def test_unknown_flow_is_not_guessed(known):
-    """Without a flow, or with none, no minutes are told."""
-    assert drawn(access="tap", **known).minutes is None
+def test_unknown_flow_is_not_guessed():
+    """Without a flow no minutes are told."""
+    assert drawn(access="tap").minutes is None

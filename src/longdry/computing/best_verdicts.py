@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
+from longdry.computing.fill_keeping_up import best_fills, has_anything_in_common
 from longdry.computing.fill_problem import fill_problem
 from longdry.computing.fill_terms import terms_of
 from longdry.computing.fill_verdicts import (
@@ -18,6 +19,7 @@ from longdry.computing.fill_verdicts import (
 from longdry.computing.harder import worst_verdict
 from longdry.computing.stretches import Going
 from longdry.model.dry_stretch import DryStretch
+from longdry.model.fill import FillProblem
 from longdry.model.words import Verdict
 
 _VERDICTS = {
@@ -36,11 +38,14 @@ def with_best_verdicts(stretches: Sequence[DryStretch], going: Going) -> tuple[D
     """
     if not going.trip.containers:
         return tuple(stretches)
-    steps = best_steps(terms_of(fill_problem(stretches, going))).steps
+    best = _best(fill_problem(stretches, going))
     return tuple(
-        replace(
-            stretch,
-            verdict=worst_verdict([stretch.verdict, _VERDICTS[step.fate.severity]]),
-        )
-        for stretch, step in zip(stretches, steps, strict=True)
+        replace(stretch, verdict=worst_verdict([stretch.verdict, verdict]))
+        for stretch, verdict in zip(stretches, best, strict=True)
     )
+
+
+def _best(problem: FillProblem) -> list[Verdict]:
+    if has_anything_in_common(problem):
+        return [outcome.verdict for outcome in best_fills(problem).outcomes]
+    return [_VERDICTS[step.fate.severity] for step in best_steps(terms_of(problem)).steps]

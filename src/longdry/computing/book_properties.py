@@ -7,7 +7,7 @@ from longdry.model.words import Grade
 
 FILLABLE = (
     "name", "grade", "kind", "access", "flow_l_per_min", "limit_l", "months", "tds_mg_per_l",
-    "note",
+    "open_from_hour", "open_to_hour", "cost_per_l", "note",
 )  # fmt: skip
 """What another file may tell of a source that the book knows."""
 

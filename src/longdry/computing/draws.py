@@ -34,7 +34,7 @@ def _draw(fill: Fill, source: WaterSource) -> Draw:
 
 def _work(litres: float, source: WaterSource) -> tuple[float | None, float | None]:
     flow = source.flow_l_per_min
-    if flow == 0.0 and litres > 0.0:
+    if flow == 0.0:
         return None, None
     if needs_pump(source.access):
         work = pump_work(litres, source_flow_l_per_min=flow)

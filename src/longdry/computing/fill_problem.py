@@ -2,30 +2,76 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections import Counter
+from collections.abc import Collection, Sequence
 
+from longdry.computing.late_clock import late_spans
 from longdry.computing.needs import reserve_need
+from longdry.computing.opening import has_hours, is_open_at
+from longdry.computing.packed_load import within_payload
 from longdry.computing.stretches import Going
-from longdry.model.dry_stretch import DryStretch, StretchEnd
+from longdry.computing.treatment import treatable_l
+from longdry.model.dry_stretch import DryStretch, Span, StretchEnd
 from longdry.model.fill import FillProblem, GradeNeed, Leg, Stop, Vessel
 from longdry.model.need import Need
 from longdry.model.party import Container
+from longdry.model.treatment import Treatment
 from longdry.model.trip import Trip
+from longdry.model.water_source import WaterSource
 from longdry.model.words import FillTo, Grade
 
 
-def fill_problem(stretches: Sequence[DryStretch], going: Going) -> FillProblem:
+def fill_problem(
+    stretches: Sequence[DryStretch],
+    going: Going,
+    *,
+    ways_before: bool = True,
+    payload: bool = True,
+) -> FillProblem:
     """Ask what to fill at the start and at every counted pass.
 
     Water that is not for drinking is left out: no use is planned to live on it.
+
+    Parameters
+    ----------
+    ways_before
+        Whether to heed that the ways to water before a stretch bring the party there later.
+    payload
+        Whether to heed the payload left; what is too heavy at the start is left behind.
     """
     ends = [stretches[0].begin, *(stretch.end for stretch in stretches)]
+    late = ways_before and any(end.water and has_hours(end.water.source) for end in ends)
+    spans = late_spans(stretches, going) if late else ()
+    hours = _arrival_hours([stretch.span for stretch in stretches], spans, going)
+    twice = {source for source, times in Counter(_limited_ids(ends)).items() if times > 1}
+    carriers = going.trip.vehicles if payload else ()
     return FillProblem(
-        stops=tuple(_stop(end, going) for end in ends),
-        legs=tuple(_leg(stretch, going) for stretch in stretches),
-        vessels=tuple(v for box in going.trip.containers for v in _vessels(box, going.trip)),
-        carriers=going.trip.vehicles,
+        stops=tuple(_stop(end, at, twice, going.trip) for end, at in zip(ends, hours, strict=True)),
+        legs=tuple(_leg(stretch, going, ways_before=ways_before) for stretch in stretches),
+        vessels=within_payload(vessels_as_packed(going.trip), carriers),
+        carriers=carriers,
     )
+
+
+def vessels_as_packed(trip: Trip) -> tuple[Vessel, ...]:
+    """Return every single container with what it holds at the start, too heavy or not."""
+    return tuple(vessel for box in trip.containers for vessel in _vessels(box, trip))
+
+
+def _limited_ids(ends: Sequence[StretchEnd]) -> list[str]:
+    return [e.water.source.id for e in ends if e.water and e.water.source.limit_l is not None]
+
+
+def _arrival_hours(
+    spans: Sequence[Span], late: Sequence[Span], going: Going
+) -> list[tuple[float, ...]]:
+    """Give the hours at which each stop may be reached: by the base clock, and with the ways."""
+    depart = going.clock.depart.hour
+    base = [(depart + span.end_h,) for span in spans]
+    if not late:
+        return [(depart,), *base]
+    both = [(*at, depart + span.end_h) for at, span in zip(base, late, strict=True)]
+    return [(depart,), *both]
 
 
 def start_has_water(trip: Trip) -> bool:
@@ -45,14 +91,14 @@ def by_grade(need: Need) -> GradeNeed:
     return GradeNeed(potable_l=potable, treat_l=treat, any_l=lowest)
 
 
-def _stop(end: StretchEnd, going: Going) -> Stop:
+def _stop(end: StretchEnd, hours: Sequence[float], twice: Collection[str], trip: Trip) -> Stop:
     if end.water is None:
-        wet = end.km == 0.0 and start_has_water(going.trip)
+        wet = end.km == 0.0 and start_has_water(trip)
         return Stop(
             km=end.km,
             name=None,
             grade=Grade.POTABLE if wet else None,
-            limit_l=going.trip.policy.start_on_board_l,
+            limit_l=trip.policy.start_on_board_l,
         )
     source = end.water.source
     return Stop(
@@ -60,26 +106,45 @@ def _stop(end: StretchEnd, going: Going) -> Stop:
         name=source.id,
         grade=source.trusted_grade,
         limit_l=source.limit_l,
-        treat_l=None if going.trip.party.can_treat else 0.0,
+        treat_l=None if trip.party.can_treat else 0.0,
         flow_l_per_min=source.flow_l_per_min,
+        minutes=_minutes(source, trip),
+        cost_per_l=source.cost_per_l or 0.0,
+        is_open=all(is_open_at(source, hour) for hour in hours),
+        stock=source.id if source.id in twice else None,
     )
 
 
-def _leg(stretch: DryStretch, going: Going) -> Leg:
-    needs = stretch.late.needs if stretch.late else stretch.needs
+def _minutes(source: WaterSource, trip: Trip) -> float | None:
+    """Give the minutes for a fill; none stated: as many as it takes, but no flow gives nothing."""
+    stated = trip.pace.fill_minutes
+    return stated if stated > 0.0 or source.flow_l_per_min == 0.0 else None
+
+
+def _leg(stretch: DryStretch, going: Going, *, ways_before: bool) -> Leg:
+    late = stretch.late if ways_before else None
+    needs = late.needs if late else stretch.needs
     full, lean, bare = (by_grade(ration.need) for ration in needs)
-    reserve = by_grade(reserve_need(going.trip, stretch.span, going.heat))
-    can_treat = going.trip.party.can_treat
+    trip = going.trip
+    days = min(stretch.days, late.span.days) if late else stretch.days
+    whole_l = _treatable_l(trip, days)
     return Leg(
         km=stretch.length_km,
         days=stretch.days,
         full=full,
         lean=lean,
         bare=bare,
-        reserve=reserve,
-        treat_l=None if can_treat else 0.0,
-        reserve_treat_l=None if can_treat else 0.0,
+        reserve=by_grade(reserve_need(trip, stretch.span, going.heat)),
+        treat_l=None if trip.party.can_treat else 0.0,
+        reserve_treat_l=_treatable_l(trip, trip.policy.reserve_days),
+        treat_with_stop_l=whole_l if trip.party.can_treat else None,
     )
+
+
+def _treatable_l(trip: Trip, days: float) -> float | None:
+    if not trip.party.can_treat:
+        return 0.0
+    return treatable_l(trip.treatment or Treatment(), days)
 
 
 def _vessels(box: Container, trip: Trip) -> list[Vessel]:

@@ -47,6 +47,7 @@ def replay_faults(problem: FillProblem, plan: FillPlan) -> tuple[str, ...]:
     ends = [fill.levels_arriving for fill in plan.fills[1:]] + [plan.end_levels]
     for k, fill in enumerate(plan.fills):
         _halt(run, fill)
+        _check_keeping_up(run, fill, plan.outcomes[k])
         _travel(run, k, plan.outcomes[k], ends[k] if k < len(ends) else ())
     return tuple(run.told)
 
@@ -67,6 +68,13 @@ def _halt(run: _Run, fill: Fill) -> None:
     for pour in fill.into:
         _pour(run, fill.km, pour.vessel, pour.litres, lower=pour.grade is not Grade.POTABLE)
     _check_cans(run, fill.km, fill.levels_leaving)
+
+
+def _check_keeping_up(run: _Run, fill: Fill, outcome: LegOutcome) -> None:
+    most_l = run.problem.legs[fill.stop].treat_with_stop_l
+    treated_l = fill.treated_l + outcome.treated_l
+    if most_l is not None and treated_l > most_l + TOLERANCE_L:
+        run.tell(fill.km, f"{treated_l:g} L treated here and on the way, {most_l:g} L can be")
 
 
 def _check_source(run: _Run, fill: Fill) -> None:
@@ -228,7 +236,9 @@ def _run_dry(run: _Run, leg: Leg, outcome: LegOutcome, km: float) -> None:
     missing = max(
         leg.bare.potable_l - clean - min(dirty, treatable), leg.bare.total_l - clean - dirty
     )
-    if abs(missing - outcome.missing_l) > TOLERANCE_L:
+    is_shared = leg.treat_with_stop_l is not None
+    told_more = outcome.missing_l > missing + TOLERANCE_L and not is_shared
+    if told_more or missing > outcome.missing_l + TOLERANCE_L:
         run.tell(km, f"{missing:g} L are missing, the plan says {outcome.missing_l:g} L")
     for can in run.cans.values():
         can.litres = 0.0

@@ -6,10 +6,12 @@ import dataclasses
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
-from longdry.computing.fill_plan import plan_fills
+from longdry.computing.fill_keeping_up import best_fills
+from longdry.computing.fill_problem import fill_problem
+from longdry.computing.stretches import Going
 from longdry.computing.verdicts import badness_of
 from longdry.model.dry_stretch import DryStretch
-from longdry.model.fill import FillPlan, FillProblem, LegOutcome
+from longdry.model.fill import FillPlan, FillProblem, FillWay, LegOutcome
 from longdry.model.words import ContainerGrade, FillHabit, Grade, Ration, Verdict
 
 
@@ -20,30 +22,22 @@ class Filling:
     problem: FillProblem
     on_base_clock: FillProblem
     """The same with what the base clock asks for, ways to water aside."""
+    without_payload: FillProblem
+    """The same as if nothing were too heavy."""
     chosen: FillPlan
     other: FillPlan
 
 
-def filling_of(
-    problem: FillProblem,
-    on_base_clock: FillProblem,
-    habit: FillHabit,
-    *,
-    whole_containers: bool = False,
-) -> Filling:
-    """Plan the fills under both habits.
-
-    Parameters
-    ----------
-    whole_containers
-        Fill containers to their mark, so that the rest is known by counting full ones.
-    """
-    (other,) = (one for one in FillHabit if one is not habit)
+def filling_of(stretches: Sequence[DryStretch], going: Going, fill: FillWay) -> Filling:
+    """Plan the fills under both habits."""
+    problem = fill_problem(stretches, going)
+    (other,) = (one for one in FillHabit if one is not fill.habit)
     return Filling(
         problem,
-        on_base_clock,
-        plan_fills(problem, habit, whole_containers=whole_containers),
-        plan_fills(problem, other, whole_containers=whole_containers),
+        fill_problem(stretches, going, ways_before=False),
+        fill_problem(stretches, going, payload=False),
+        best_fills(problem, fill.habit, whole_containers=fill.whole_containers),
+        best_fills(problem, other, whole_containers=fill.whole_containers),
     )
 
 
@@ -80,14 +74,22 @@ def _ration_that_does(outcome: LegOutcome) -> Ration | None:
     return None if outcome.verdict is Verdict.TOO_LONG else outcome.ration
 
 
-def causes(filling: Filling, leg: int) -> tuple[str, ...]:
-    """Return which limits, each lifted alone, would better the verdict of a leg, in words."""
-    now = badness_of(filling.chosen.outcomes[leg].verdict)
-    return tuple(
-        words
-        for words, problem in _each_limit_lifted(filling)
-        if badness_of(plan_fills(problem).outcomes[leg].verdict) < now
-    )
+def causes(filling: Filling, legs: Sequence[int]) -> list[tuple[str, ...]]:
+    """Return for each of some legs which limits, each lifted alone, would better its verdict."""
+    if not legs:
+        return []
+    lifted = [
+        (words, best_fills(problem).outcomes) for words, problem in _each_limit_lifted(filling)
+    ]
+    now = filling.chosen.outcomes
+    return [
+        tuple(
+            words
+            for words, outcomes in lifted
+            if badness_of(outcomes[leg].verdict) < badness_of(now[leg].verdict)
+        )
+        for leg in legs
+    ]
 
 
 def _each_limit_lifted(filling: Filling) -> Iterator[tuple[str, FillProblem]]:
@@ -97,7 +99,8 @@ def _each_limit_lifted(filling: Filling) -> Iterator[tuple[str, FillProblem]]:
             lambda _: filling.on_base_clock,
         ),
         ("what the sources give", _without_source_limits),
-        ("the payload left", lambda p: dataclasses.replace(p, carriers=())),
+        ("the hours at which sources are closed", _with_every_source_open),
+        ("the payload left", lambda _: filling.without_payload),
         ("what can be treated", _without_treatment_limits),
         ("which containers may hold which water", _with_any_water_in_any_container),
     )
@@ -107,8 +110,15 @@ def _each_limit_lifted(filling: Filling) -> Iterator[tuple[str, FillProblem]]:
             yield words, changed
 
 
+def _with_every_source_open(problem: FillProblem) -> FillProblem:
+    stops = tuple(dataclasses.replace(stop, is_open=True) for stop in problem.stops)
+    return dataclasses.replace(problem, stops=stops)
+
+
 def _without_source_limits(problem: FillProblem) -> FillProblem:
-    stops = tuple(dataclasses.replace(stop, limit_l=None, minutes=None) for stop in problem.stops)
+    stops = tuple(
+        dataclasses.replace(stop, limit_l=None, minutes=None, stock=None) for stop in problem.stops
+    )
     return dataclasses.replace(problem, stops=stops)
 
 
@@ -117,7 +127,8 @@ def _without_treatment_limits(problem: FillProblem) -> FillProblem:
         problem,
         stops=tuple(dataclasses.replace(stop, treat_l=None) for stop in problem.stops),
         legs=tuple(
-            dataclasses.replace(leg, treat_l=None, reserve_treat_l=None) for leg in problem.legs
+            dataclasses.replace(leg, treat_l=None, reserve_treat_l=None, treat_with_stop_l=None)
+            for leg in problem.legs
         ),
     )
 

@@ -9,7 +9,7 @@ from functools import partial
 from longdry.computing.chainage import measure_route
 from longdry.computing.changed_trip import HeatOf
 from longdry.computing.dry_proof import proof_against_one_dry
-from longdry.computing.fill_plan import plan_fills
+from longdry.computing.fill_keeping_up import best_fills
 from longdry.computing.filling import Filling
 from longdry.computing.ground_profile import route_pace
 from longdry.computing.heat_by_day import drinking_by_day
@@ -92,7 +92,7 @@ def filling_that_survives(
     plan = loaded(ahead, stretches)
     uncertain = uncertain_ids(plan, judgements_by_id(ahead))
     proof = proof_against_one_dry(plan, uncertain, can_hold_l=capacity_l(ahead.going.trip))
-    raised = plan_fills(raised_problem(filling.problem, proof.least_l), filling.chosen.habit)
+    raised = best_fills(raised_problem(filling.problem, proof.least_l), filling.chosen.habit)
     on_board_l = tuple(fill.leaving.total_l for fill in raised.fills)
     stocked = dataclasses.replace(plan, on_board_l=on_board_l)
     survival = Survival(

@@ -142,14 +142,15 @@ def _held_back(stretches: Sequence[DryStretch], filling: Filling | None) -> list
     if filling is None:
         return []
     told = []
-    for leg, stretch in enumerate(stretches):
-        if stretch.held_back:
-            why = " and ".join(causes(filling, leg)) or "several limits together"
-            text = (
-                f"Stretch {stretch.number}, {named_stretch(stretch)}: the containers would hold"
-                f" what it asks for, but they cannot be filled so. What holds it back: {why}."
-            )
-            told.append(PlanWarning(text, stretch=stretch.number, grave=True))
+    held = [leg for leg, stretch in enumerate(stretches) if stretch.held_back]
+    for leg, limits in zip(held, causes(filling, held), strict=True):
+        stretch = stretches[leg]
+        why = " and ".join(limits) or "several limits together"
+        text = (
+            f"Stretch {stretch.number}, {named_stretch(stretch)}: the containers would hold"
+            f" what it asks for, but they cannot be filled so. What holds it back: {why}."
+        )
+        told.append(PlanWarning(text, stretch=stretch.number, grave=True))
     return told
 
 

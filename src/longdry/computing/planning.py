@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import dataclasses
 from collections.abc import Sequence
 
 import numpy as np
@@ -15,7 +14,7 @@ from longdry.computing.day_table import DayTable
 from longdry.computing.day_warnings import warnings_of_days
 from longdry.computing.daylight import local_time
 from longdry.computing.draws import draws_of
-from longdry.computing.fill_problem import fill_problem
+from longdry.computing.fill_remarks import assumptions_of_fills, loads_of, warnings_of_fills
 from longdry.computing.filling import Filling, filling_of, stretches_as_filled
 from longdry.computing.going_wrong import filling_that_survives, setbacks_of_plan
 from longdry.computing.mend_trials import Mending
@@ -27,6 +26,7 @@ from longdry.computing.plan_warnings import gravest_first, warnings_of
 from longdry.computing.setback_warnings import warnings_of_setbacks
 from longdry.computing.stretches import Going
 from longdry.computing.travel_days import travel_days
+from longdry.computing.treating import treating_of
 from longdry.computing.verdicts import standing_out
 from longdry.model.dry_stretch import DryStretch
 from longdry.model.fill import FILL_LEAST, FillWay
@@ -90,6 +90,9 @@ def plan_trip(
         filling, survival = filling_that_survives(ahead, as_planned, filling)
     stretches = stretches_as_filled(bare_stretches, filling) if filling else bare_stretches
     setbacks = setbacks_of_plan(ahead, stretches, inquiry) if filling else None
+    treating = None
+    if filling:
+        treating = treating_of(filling.chosen, stretches, going_trip, measured)
     mends = mends_of(Mending(ahead, bare_stretches, stretches, layer.sources, counting))
     days = DayTable(
         measured=measured,
@@ -112,12 +115,14 @@ def plan_trip(
         warnings=gravest_first(
             [
                 *warnings_of(measured, layer, stretches, going, filling),
+                *(warnings_of_fills(filling, going_trip, passes, treating) if filling else ()),
                 *warnings_of_days(days, heat),
                 *warnings_of_setbacks(setbacks, survival),
             ]
         ),
         assumptions=(
             *assumptions_of(measured, layer, passes, going_trip, count_on),
+            *(assumptions_of_fills(filling, passes) if filling else ()),
             *assumptions_of_days(measured, going_trip, ahead.pace),
         ),
         fills=filling.chosen if filling else None,
@@ -126,6 +131,8 @@ def plan_trip(
         survival=survival,
         mends=mends.found,
         mends_not_searched=mends.not_searched,
+        loads=loads_of(filling, going_trip) if filling else (),
+        treating=treating,
         draws=draws_of(filling.chosen, {s.id: s for s in layer.sources}) if filling else (),
     )
 
@@ -133,12 +140,7 @@ def plan_trip(
 def _filling(stretches: Sequence[DryStretch], going: Going, fill: FillWay) -> Filling | None:
     if not going.trip.containers:
         return None
-    return filling_of(
-        fill_problem(stretches, going),
-        fill_problem([dataclasses.replace(stretch, late=None) for stretch in stretches], going),
-        fill.habit,
-        whole_containers=fill.whole_containers,
-    )
+    return filling_of(stretches, going, fill)
 
 
 def _measured(route: Route, trip: Trip, *, reverse: bool) -> MeasuredRoute:

@@ -80,6 +80,8 @@ class Leg:
     """What can be treated on the way, at the time of use; None: as much as wanted."""
     reserve_treat_l: float | None = None
     """What can be treated in the days of the reserve; None: as much as wanted."""
+    treat_with_stop_l: float | None = None
+    """What can be treated on it and at the stop before it together; None: no such limit."""
 
     def need(self, ration: Ration) -> GradeNeed:
         """Give the need on a ration."""

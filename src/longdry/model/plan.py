@@ -7,11 +7,12 @@ from dataclasses import dataclass
 from longdry.model.assumption import Assumption
 from longdry.model.draw import Draw
 from longdry.model.dry_stretch import DryStretch
-from longdry.model.fill import FillPlan
+from longdry.model.fill import CarrierLoad, FillPlan
 from longdry.model.mend import Mend
 from longdry.model.route import MeasuredRoute
 from longdry.model.setbacks import Setbacks, Survival
 from longdry.model.travel_day import TravelDay
+from longdry.model.treating import TreatingInAll
 from longdry.model.trip import Trip
 from longdry.model.water_pass import WaterPass
 from longdry.model.water_source import WaterSource
@@ -66,6 +67,10 @@ class Plan:
     """What goes wrong and what it leads to; None where the trip names no containers."""
     survival: Survival | None = None
     """What surviving one dry source costs; None where it was not asked for."""
+    loads: tuple[CarrierLoad, ...] = ()
+    """The heaviest load of each vehicle; ``stop`` is an index into the fills."""
+    treating: TreatingInAll | None = None
+    """What treating takes; None where the party does not treat."""
     draws: tuple[Draw, ...] = ()
     """What it takes to draw the water of the fills, one for each counted pass."""
     mends: tuple[Mend, ...] = ()

@@ -47,12 +47,18 @@ class WaterSource:
     """How to get at the water: tap key, dip, pump, dig, bucket ..."""
     flow_l_per_min: float | None = None
     limit_l: float | None = None
-    """What may be taken at one visit."""
+    """What may be taken, at all passes of a trip together."""
     certainty: Certainty | None = None
     """Set by hand; None: to be worked out."""
     months: frozenset[int] | None = None
     """Months 1 to 12 in which it holds; None: not known."""
     tds_mg_per_l: float | None = None
+    open_from_hour: float | None = None
+    """Hour of the day, 0 to 24; None: not known, or from midnight where the other is known."""
+    open_to_hour: float | None = None
+    """Hour of the day; before ``open_from_hour`` where it is open past midnight."""
+    cost_per_l: float | None = None
+    """In the user's own money; None: not known."""
     note: str = ""
     visits: tuple[Visit, ...] = ()
     retired: str | None = None

@@ -17,7 +17,10 @@ from longdry.reading.source_fields import field_of
 LATITUDES = ("lat", "latitude")
 LONGITUDES = ("lon", "longitude")
 _SEPARATORS = ",;\t"
-_AMOUNTS = ("flow_l_per_min", "limit_l", "tds_mg_per_l", *LATITUDES, *LONGITUDES)
+_AMOUNTS = (
+    "flow_l_per_min", "limit_l", "tds_mg_per_l", "open_from_hour", "open_to_hour", "cost_per_l",
+    *LATITUDES, *LONGITUDES,
+)  # fmt: skip
 _DECIMAL_COMMA = re.compile(r"\s*[+-]?\d+,\d+\s*", re.ASCII)
 _HEADER_MEND = "begin the table with a line that names its columns, lat and lon among them"
 

@@ -23,6 +23,7 @@ from longdry.reading.field_values import (
 from longdry.reading.month_fields import months_from
 from longdry.reading.place_fields import place_from
 from longdry.reading.visit_fields import GRADES, visits_from
+from longdry.units import HOURS_PER_DAY
 
 _CERTAINTIES = {certainty.value: certainty for certainty in Certainty}
 _YES_NO = {"true": True, "false": False}
@@ -35,6 +36,13 @@ def _own_from(value: object) -> bool | None:
     if text:
         raise RefusedValueError(f"is {shown(value)}", "write true or false")
     return None
+
+
+def _hour_from(value: object) -> float | None:
+    hour = amount_from(value, "hours")
+    if hour is not None and hour > HOURS_PER_DAY:
+        raise RefusedValueError(f"is {shown(value)}", "write an hour of the day, 0 to 24")
+    return hour
 
 
 def _text_or_none(value: object) -> str | None:
@@ -52,6 +60,9 @@ READERS: Mapping[str, Callable[[object], object]] = {
     "certainty": lambda value: word_from(value, _CERTAINTIES),
     "months": months_from,
     "tds_mg_per_l": lambda value: amount_from(value, "milligrams per litre"),
+    "open_from_hour": _hour_from,
+    "open_to_hour": _hour_from,
+    "cost_per_l": lambda value: amount_from(value, "money per litre"),
     "note": note_from,
     "visits": visits_from,
     "retired": _text_or_none,
@@ -59,7 +70,12 @@ READERS: Mapping[str, Callable[[object], object]] = {
 }
 """The properties that longdry knows; each reader returns None for an empty value."""
 
-TRUNCATED = {"flow_l_per": "flow_l_per_min", "tds_mg_per": "tds_mg_per_l"}
+TRUNCATED = {
+    "flow_l_per": "flow_l_per_min",
+    "tds_mg_per": "tds_mg_per_l",
+    "open_from_": "open_from_hour",
+    "open_to_ho": "open_to_hour",
+}
 """Shapefiles cut names to 10 characters (Esri Shapefile, dBASE fields)."""
 
 

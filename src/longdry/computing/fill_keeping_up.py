@@ -1,0 +1,141 @@
+"""Fill plans that treat no more than can be treated: at a stop and on the leg after it together.
+
+First both are given all that can be treated in the time of the leg. A plan that uses no more than
+that in sum is the best there is. Else what can be treated is shared out between stop and leg in a
+few ways; every share is a plan that keeps up, and the best of them is kept. It is proved best only
+where it comes to the same as the plan that was given too much.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
+from longdry.computing.fill_plan import plan_fills
+from longdry.computing.fill_stocks import plan_fills_from_stocks
+from longdry.model.fill import FillPlan, FillProblem
+from longdry.model.words import ContainerGrade, FillHabit
+
+_FUZZ_L = 1e-6
+_EVEN_SHARES = (0.0, 0.5, 1.0)
+"""Of what can be treated, at the stop."""
+
+Shares = Sequence[float | None]
+"""For each leg the litres to be treated at the stop before it; None: no limit in common."""
+
+
+def best_fills(
+    problem: FillProblem, habit: FillHabit = FillHabit.LEAST, *, whole_containers: bool = False
+) -> FillPlan:
+    """Plan what to take at every stop, with stocks and treating in common heeded.
+
+    Where nothing is in common this is :func:`plan_fills`.
+
+    Raises
+    ------
+    ValueError
+        Where the problem contradicts itself.
+    """
+    free = _planned(_each_given_all(problem), habit, whole=whole_containers)
+    if keeps_up(problem, free):
+        return free
+    least = None if habit is FillHabit.LEAST else best_fills(problem)
+    plans = [
+        _planned(_shared_out(problem, shares), habit, whole=whole_containers)
+        for shares in _ways_of_sharing(problem, free, least)
+    ]
+    best = min(plans, key=lambda plan: plan.objective)
+    is_proved = best.is_proved and best.objective == free.objective
+    return replace(best, is_proved=is_proved)
+
+
+def keeps_up(problem: FillProblem, plan: FillPlan) -> bool:
+    """Whether no more is treated at any stop and on the leg after it than can be."""
+    return not any(_falls_behind(problem, plan, k) for k in range(len(problem.legs)))
+
+
+def has_anything_in_common(problem: FillProblem) -> bool:
+    """Whether stops share a stock, or stop and leg what can be treated."""
+    return any(stop.stock is not None for stop in problem.stops) or any(
+        leg.treat_with_stop_l is not None for leg in problem.legs
+    )
+
+
+def _falls_behind(problem: FillProblem, plan: FillPlan, k: int) -> bool:
+    most_l = problem.legs[k].treat_with_stop_l
+    if most_l is None:
+        return False
+    return plan.fills[k].treated_l + plan.outcomes[k].treated_l > most_l + _FUZZ_L
+
+
+def _planned(problem: FillProblem, habit: FillHabit, *, whole: bool) -> FillPlan:
+    if any(stop.stock is not None for stop in problem.stops):
+        return plan_fills_from_stocks(problem, habit, whole_containers=whole)
+    return plan_fills(problem, habit, whole_containers=whole)
+
+
+def _each_given_all(problem: FillProblem) -> FillProblem:
+    """Give each stop and each leg all that can be treated in the time of the leg."""
+    limits = [leg.treat_with_stop_l for leg in problem.legs]
+    return _with_limits(problem, [(limit, limit) for limit in limits])
+
+
+def _shared_out(problem: FillProblem, shares: Shares) -> FillProblem:
+    limits: list[tuple[float | None, float | None]] = []
+    for leg, share_l in zip(problem.legs, shares, strict=True):
+        most_l = leg.treat_with_stop_l
+        if most_l is None or share_l is None:
+            limits.append((None, None))
+            continue
+        here_l = min(max(share_l, 0.0), most_l)
+        limits.append((here_l, most_l - here_l))
+    return _with_limits(problem, limits)
+
+
+def _with_limits(
+    problem: FillProblem, limits: Sequence[tuple[float | None, float | None]]
+) -> FillProblem:
+    stops = (
+        replace(stop, treat_l=_lesser(stop.treat_l, here_l))
+        for stop, (here_l, _) in zip(problem.stops, limits, strict=False)
+    )
+    legs = (
+        replace(leg, treat_l=_lesser(leg.treat_l, way_l), treat_with_stop_l=None)
+        for leg, (_, way_l) in zip(problem.legs, limits, strict=True)
+    )
+    return replace(problem, stops=(*stops, problem.stops[-1]), legs=tuple(legs))
+
+
+def _lesser(one: float | None, other: float | None) -> float | None:
+    known = [litres for litres in (one, other) if litres is not None]
+    return min(known, default=None)
+
+
+def _ways_of_sharing(
+    problem: FillProblem, free: FillPlan, least: FillPlan | None
+) -> Iterator[Shares]:
+    """Yield the shares to try: what the plan given too much would do, and shares of the whole.
+
+    Legs on which that plan keeps up are given what it treats there; the others a share.
+    """
+    limits = [leg.treat_with_stop_l for leg in problem.legs]
+    at_stops = [fill.treated_l for fill in free.fills]
+    yield at_stops
+    yield [most and most - o.treated_l for most, o in zip(limits, free.outcomes, strict=True)]
+    if least is not None:
+        yield [fill.treated_l for fill in least.fills]
+    behind = [_falls_behind(problem, free, k) for k in range(len(limits))]
+    for share in {*_EVEN_SHARES, _share_kept_for_potable(problem)}:
+        whole = [most and most * share for most in limits]
+        yield whole
+        yield [
+            part if is_behind else stop_l
+            for part, is_behind, stop_l in zip(whole, behind, at_stops, strict=True)
+        ]
+
+
+def _share_kept_for_potable(problem: FillProblem) -> float:
+    """Give the share of all containers' litres that no untreated water goes into."""
+    whole_l = sum(vessel.size_l for vessel in problem.vessels)
+    kept_l = sum(v.size_l for v in problem.vessels if v.grade is ContainerGrade.POTABLE)
+    return kept_l / whole_l if whole_l else 0.0
