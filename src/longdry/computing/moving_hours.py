@@ -10,7 +10,9 @@ from dataclasses import dataclass, field
 
 from longdry.units import HOURS_PER_DAY
 
-_SNAP = 1e-9
+_SNAP_H = 1.0 / 3600.0
+"""A second: moving that runs on for less than that begins no new day and waits for no break.
+Routes are written with so many decimals that a day's way may be longer by centimetres."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,16 +69,14 @@ class MovingHours:
         >>> MovingHours(((8.0, 14.0),)).moment_of(12.0)
         Moment(hour=38.0, day=1)
         """
-        days = moved_h / self.per_day_h
-        whole = round(days) if abs(days - round(days)) < _SNAP else math.ceil(days)
-        day = max(whole - 1, 0)
+        day = max(math.ceil((moved_h - _SNAP_H) / self.per_day_h) - 1, 0)
         left_h = min(moved_h - day * self.per_day_h, self.per_day_h)
         return Moment(day * HOURS_PER_DAY + self._hour_of_day(left_h), day)
 
     def _hour_of_day(self, moved_h: float) -> float:
         for start, end in self.windows_h:
-            if moved_h <= end - start + _SNAP:
-                return start + moved_h
+            if moved_h <= end - start + _SNAP_H:
+                return min(start + moved_h, end)
             moved_h -= end - start
         return self.windows_h[-1][1]
 
