@@ -165,3 +165,34 @@ def test_treating_keeps_up_or_the_verdict_says_so():
     assert slow.stretches[1].verdict is Verdict.TOO_LONG
     assert any("what can be treated" in w.text for w in slow.warnings)
     assert fast.stretches[1].verdict is Verdict.CLEAR
+
+
+def test_what_treating_leaves_is_told_beside_it():
+    """CDC and EPA: no method removes salts; told only where something is treated."""
+    creek = source_at(250.0, grade=Grade.TREAT)
+    drum = [_can(10.0, 2, grade=ContainerGrade.ANY)]
+    filtered = Treatment(TreatMethod.FILTER, filter_l_per_min=0.5)
+    plan = _plan(creek, can_treat=True, containers=drum, uses=[use(litres=9.0)], treatment=filtered)
+
+    assert any("by filter leaves in the water: viruses" in w.text for w in plan.warnings)
+    assert plan.treating.in_all.minutes == pytest.approx(plan.treating.in_all.litres / 0.5)
+    assert plan.treating.in_all.litres == pytest.approx(plan.fills.treated_l)
+
+
+def test_tablets_on_the_way_are_counted_by_the_day():
+    """Worked by hand: 21 L in 25 h, 0.8 L of them from the start: two lots of 10.1 L.
+
+    11 tablets each are 22; treated all at once it would have been 21.
+    """
+    creek = source_at(250.0, grade=Grade.TREAT)
+    cans = [_can(5.0, grade=ContainerGrade.POTABLE), _can(30.0, grade=ContainerGrade.ANY)]
+    cans[1] = dataclasses.replace(cans[1], name="drum", holds_l=0.0, holds_grade=Grade.TREAT)
+    cans[0] = dataclasses.replace(cans[0], holds_l=5.0, holds_grade=Grade.POTABLE)
+    tablets = Treatment(TreatMethod.CHLORINE_TABLETS, litres_per_tablet=1.0, wait_minutes=30.0)
+    plan = _plan(
+        creek, can_treat=True, containers=cans, uses=[use(litres=10.08)], treatment=tablets
+    )
+    (_, last) = plan.treating.by_stop
+
+    assert last.on_way.litres == pytest.approx(20.2, abs=0.01)
+    assert last.on_way.tablets == 22

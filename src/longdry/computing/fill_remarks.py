@@ -1,4 +1,4 @@
-"""What the party must know of its fills: weights, salts, what treating leaves, what was assumed."""
+"""What the party must know of its fills: weights, what treating leaves, what was assumed."""
 
 from __future__ import annotations
 
@@ -20,10 +20,6 @@ from longdry.model.water_source import WaterSource
 from longdry.model.words import Grade
 from longdry.units import rounded_up
 
-POOR_MG_PER_L = 900.0
-"""WHO (2003, WHO/SDE/WSH/03.04/16): 900 to 1200 mg/L of dissolved solids taste poor."""
-UNACCEPTABLE_MG_PER_L = 1200.0
-"""The same: above it unacceptable."""
 _TOLD_KG = 0.05
 
 
@@ -53,7 +49,6 @@ def warnings_of_fills(
     return [
         *_too_heavy(loads_of(filling, trip)),
         *_not_carried(trip),
-        *_salty(passes),
         *_closed(filling, passes),
         *_left_in_the_water(treating),
     ]
@@ -87,30 +82,6 @@ def _not_carried(trip: Trip) -> list[PlanWarning]:
         " Name the vehicle of each, so that weights are not told too light."
     )
     return [PlanWarning(text)]
-
-
-def _salty(passes: Sequence[WaterPass]) -> list[PlanWarning]:
-    told: dict[str, PlanWarning] = {}
-    for water in passes:
-        source = water.source
-        salts = dissolved_mg_per_l(source)
-        if not water.counted or salts is None or salts <= POOR_MG_PER_L:
-            continue
-        is_bad = salts > UNACCEPTABLE_MG_PER_L
-        band = "unacceptable" if is_bad else "poor"
-        text = (
-            f"{source.name} (km {water.km:.1f}) has {salts:g} mg/L of dissolved solids: {band} to"
-            " drink by the bands of the WHO (2003). No way of treating that longdry knows removes"
-            " salts: ask whoever looks after it whether people may live on it."
-        )
-        told.setdefault(source.id, PlanWarning(text, grave=is_bad))
-    return list(told.values())
-
-
-def dissolved_mg_per_l(source: WaterSource) -> float | None:
-    """Give the dissolved solids, of the layer and of all visits the most; None: not known."""
-    known = [source.tds_mg_per_l, *(visit.tds_mg_per_l for visit in source.visits)]
-    return max((salts for salts in known if salts is not None), default=None)
 
 
 def _closed(filling: Filling, passes: Sequence[WaterPass]) -> list[PlanWarning]:

@@ -8,11 +8,11 @@ from typing import Any
 
 from longdry.model.draw import Draw
 from longdry.model.dry_stretch import DryStretch, Late, StretchEnd
-from longdry.model.fill import Fill, OnBoard, VesselLevel
 from longdry.model.plan import Plan
 from longdry.model.travel_day import TravelDay
 from longdry.model.water_pass import WaterPass
 from longdry.model.water_source import WaterSource
+from longdry.showing.exports.fills_json import fills_document
 from longdry.showing.exports.mend_json import mend_values
 from longdry.showing.exports.setbacks_json import setbacks_document, survival_document
 
@@ -47,19 +47,7 @@ def plan_document(plan: Plan) -> dict[str, Any]:
             "by_days": plan.longest.by_days,
             "worst": plan.longest.worst,
         },
-        "fills": [_fill(fill) for fill in plan.fills.fills] if plan.fills else [],
-        "litre_km": plan.fills.litre_km if plan.fills else None,
-        "smallest_margin_l": plan.fills.smallest_margin_l if plan.fills else None,
-        "fill_habits": [
-            {
-                "habit": fills.habit.value,
-                "litre_km": fills.litre_km,
-                "smallest_margin_l": fills.smallest_margin_l,
-                "stops": fills.objective.fills,
-            }
-            for fills in (plan.fills, plan.fills_of_other_habit)
-            if fills
-        ],
+        **fills_document(plan),
         "mends": [mend_values(mend) for mend in plan.mends],
         "mends_not_searched": list(plan.mends_not_searched),
         **(setbacks_document(plan.setbacks) if plan.setbacks else _NO_SETBACKS),
@@ -127,6 +115,9 @@ def _pass(water: WaterPass) -> dict[str, Any]:
         "access": water.source.access,
         "flow_l_per_min": water.source.flow_l_per_min,
         "limit_l": water.source.limit_l,
+        "open_from_hour": water.source.open_from_hour,
+        "open_to_hour": water.source.open_to_hour,
+        "cost_per_l": water.source.cost_per_l,
         "lat_deg": water.lat_deg,
         "lon_deg": water.lon_deg,
     }
@@ -165,43 +156,6 @@ def _late(late: Late) -> dict[str, Any]:
         "need_total_l": late.need_l,
         "need_on_ration_l": {ration.ration.value: ration.need.total_l for ration in late.needs},
     }
-
-
-def _fill(fill: Fill) -> dict[str, Any]:
-    return {
-        "km": fill.km,
-        "source": fill.source,
-        "grade": fill.grade.value if fill.grade else None,
-        "take_l": fill.take_l,
-        "into": [
-            {"container": pour.vessel, "litres": pour.litres, "as": pour.grade.value}
-            for pour in fill.into
-        ],
-        "on_board_l": {"arriving": fill.arriving.total_l, "leaving": fill.leaving.total_l},
-        "on_board_by_grade_l": {
-            "arriving": _by_grade(fill.arriving),
-            "leaving": _by_grade(fill.leaving),
-        },
-        "levels": {
-            "arriving": [_level(level) for level in fill.levels_arriving],
-            "leaving": [_level(level) for level in fill.levels_leaving],
-        },
-        "treated_l": fill.treated_l,
-        "cleaned": list(fill.cleaned),
-        "decants": [
-            {"from": d.from_vessel, "into": d.into_vessel, "litres": d.litres} for d in fill.decants
-        ],
-        "minutes": fill.minutes,
-        "cost": fill.cost,
-    }
-
-
-def _by_grade(on_board: OnBoard) -> dict[str, float]:
-    return {"potable": on_board.potable_l, "treat-before-drinking": on_board.treat_l}
-
-
-def _level(level: VesselLevel) -> dict[str, Any]:
-    return {"container": level.vessel, "litres": level.litres, "grade": level.grade.value}
 
 
 def _litres_by_use(stretch: DryStretch) -> dict[str, float]:
