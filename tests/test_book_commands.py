@@ -99,11 +99,11 @@ BAD_WORDS = {
     "no name": (["mark", "BOOK", "--at", "-20,131"], "the source has no name"),
     "wrong grade": (
         ["mark", "BOOK", "--name", "x", "--at", "-20,131", "--grade", "good"],
-        "write potable, treat-before-drinking or not-for-drinking",
+        '--grade is "good"; write potable, treat-before-drinking or not-for-drinking',
     ),
     "negative flow": (
         ["mark", "BOOK", "--name", "x", "--at", "-20,131", "--flow", "-2"],
-        "below zero",
+        'mark: --flow is "-2", below zero',
     ),
     "near another": (
         ["mark", "BOOK", "--name", "x", "--at", "-25.5003,131"],
@@ -150,6 +150,8 @@ BAD_WORDS = {
     "a folder": (["mark", "FOLDER", "--name", "x", "--at", "-20,131"], "this is a folder"),
     "nothing to bring": (["bring", "BOOK", "NOWHERE"], "no such file"),
     "wrong day": (["sources", "BOOK", "--on", "soon"], '--on is "soon"'),
+    "distance from nothing": (["sources", "BOOK", "--within", "5"], "says nothing without --near"),
+    "track of nothing": (["sources", "BOOK", "--track", "x"], "says nothing without --near"),
     "wrong distance": (["sources", "BOOK", "--near", "GPX", "--within", "-3"], "is no distance"),
 }  # fmt: skip
 

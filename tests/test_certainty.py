@@ -141,6 +141,18 @@ def test_somebody_elses_source_becomes_likely_by_a_fresh_visit_only():
     assert judge_source(old, DAY).certainty is Certainty.DOUBTFUL
 
 
+def test_somebody_elses_source_is_likely_at_best_until_one_has_been_there():
+    """However often others found it flowing, certain is a word for what the party has seen."""
+    visits = tuple(visit("flowing", 30 * number) for number in range(1, 13))
+
+    theirs, ours = (
+        judge_source(source(kind="tap", own=own, visits=visits), DAY) for own in (False, True)
+    )
+
+    assert (theirs.certainty, ours.certainty) == (Certainty.LIKELY, Certainty.CERTAIN)
+    assert "by somebody else's visits alone" in theirs.why
+
+
 @pytest.mark.parametrize("found", ["dry", "unreachable"])
 def test_fresh_visit_without_water_has_the_last_word(found):
     """However often it flowed before, found without water last month is doubtful."""

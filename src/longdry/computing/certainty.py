@@ -174,6 +174,9 @@ def _judged(
     if not source.own and max(one.weight for one in visits) < FRESH_WEIGHT:
         word = Certainty.DOUBTFUL
         return word, _joined("from somebody else's data, no fresh visit", _told_last(visits))
+    if not source.own and word is Certainty.CERTAIN:
+        told = "by somebody else's visits alone, so likely at best"
+        return Certainty.LIKELY, _joined(_told_last(visits), told)
     return word, _joined(_told_last(visits), prior.why)
 
 

@@ -38,7 +38,7 @@ def source_list_text(
     told = f"{len(sources)} of {of} sources, judged for {on.isoformat()}."
     if not sources:
         return told
-    rows = [_row(one, measures) for one in sources]
+    rows = [_row(one, measures, on) for one in sources]
     columns = [name for name in rows[0] if any(row[name] for row in rows)]
     widths = {name: max(len(name), *(len(row[name]) for row in rows)) for name in columns}
     lines = [{name: name for name in columns}, *rows]
@@ -46,7 +46,7 @@ def source_list_text(
     return "\n".join([*body, "", told, _CAUTION])
 
 
-def _row(one: ListedSource, measures: Measures) -> dict[str, str]:
+def _row(one: ListedSource, measures: Measures, on: dt.date) -> dict[str, str]:
     source = one.source
     cells = {
         measures.mark_word: "" if one.km is None else measures.mark_figure(one.km),
@@ -56,7 +56,7 @@ def _row(one: ListedSource, measures: Measures) -> dict[str, str]:
         "kind": source.kind or "",
         "grade": source.grade.value if source.grade else "none: not-for-drinking",
         "certainty": _certainty(one),
-        "last visit": _last_visit(source),
+        "last visit": _last_visit(source, on),
         "getting at it": measures.sentence(_getting_at_it(source)),
         "why": one.judgement.why,
     }
@@ -70,11 +70,12 @@ def _certainty(one: ListedSource) -> str:
     return f"{one.judgement.certainty.value}{mark}"
 
 
-def _last_visit(source: WaterSource) -> str:
-    if not source.visits:
+def _last_visit(source: WaterSource, on: dt.date) -> str:
+    last = max(source.visits, key=lambda visit: visit.on, default=None)
+    if last is None:
         return ""
-    last = max(source.visits, key=lambda visit: visit.on)
-    return f"{last.on.isoformat()} {last.found.value}"
+    to_come = " (to come)" if last.on > on else ""
+    return f"{last.on.isoformat()} {last.found.value}{to_come}"
 
 
 def _getting_at_it(source: WaterSource) -> str:

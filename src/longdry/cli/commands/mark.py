@@ -7,7 +7,7 @@ import re
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from longdry.errors import UsageError
+from longdry.errors import Fault, UsageError
 from longdry.model.words import SOURCE_KINDS, Certainty, Grade
 
 if TYPE_CHECKING:
@@ -96,8 +96,15 @@ def _source(options: argparse.Namespace) -> WaterSource:
         told, lat_deg=lat_deg, lon_deg=lon_deg, where="", fallback_id="", layer=str(options.book)
     )
     if source is None:
-        raise UsageError("mark", faults)
+        raise UsageError("mark", [_by_option(fault) for fault in faults])
     return source
+
+
+def _by_option(fault: Fault) -> Fault:
+    """Say what was typed, not what it is called in the book."""
+    field, _, rest = fault.what.partition(" ")
+    options = {field: f"--{option}" for option, field in _PROPERTIES.items()}
+    return Fault("", f"{options.get(field, field)} {rest}", fault.mend)
 
 
 def _place(options: argparse.Namespace) -> _Place:

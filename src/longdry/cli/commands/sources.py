@@ -14,6 +14,7 @@ from longdry.model.words import SOURCE_KINDS, Certainty, Grade, Units
 if TYPE_CHECKING:
     from longdry.model.listed_source import ListedSource
 
+WITHIN_KM = 10.0
 EXAMPLE = "longdry sources book.geojson --grade potable --near route.gpx --within 5"
 
 
@@ -43,7 +44,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     )
     parser.add_argument("--track", metavar="NAME", help="which track, where the route has several")
     parser.add_argument(
-        "--within", metavar="KM", type=float, default=10.0, help="with --near; %(default)s"
+        "--within", metavar="KM", type=float, help=f"with --near; {WITHIN_KM:g} if not given"
     )
     add_units(parser)
     form = parser.add_mutually_exclusive_group()
@@ -83,18 +84,27 @@ def run(options: argparse.Namespace) -> int:
     return 0
 
 
+def _refuse_without_near(options: argparse.Namespace) -> None:
+    for name in ("within", "track"):
+        if getattr(options, name) is not None:
+            what = "says nothing without --near"
+            raise UsageError.single(f"--{name}", "", what, "give --near ROUTE, or leave it out")
+
+
 def _near(
     sources: tuple[ListedSource, ...], options: argparse.Namespace
 ) -> tuple[ListedSource, ...]:
     if options.near is None:
+        _refuse_without_near(options)
         return sources
-    if not 0.0 <= options.within < math.inf:
+    within_km = WITHIN_KM if options.within is None else options.within
+    if not 0.0 <= within_km < math.inf:
         raise UsageError.single(
-            "--within", "", f"{options.within:g} is no distance", "give km, 0 or more"
+            "--within", "", f"{within_km:g} is no distance", "give km, 0 or more"
         )
     from longdry.computing.chainage import measure_route  # noqa: PLC0415 - loaded when needed
     from longdry.computing.source_list import near_route  # noqa: PLC0415 - loaded when needed
     from longdry.reading.route_file import read_route  # noqa: PLC0415 - loaded when needed
 
     measured = measure_route(read_route(options.near, track=options.track))
-    return near_route(sources, measured, within_km=options.within)
+    return near_route(sources, measured, within_km=within_km)

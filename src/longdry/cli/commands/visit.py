@@ -69,7 +69,10 @@ def _visit(options: argparse.Namespace) -> Visit:
     try:
         visit = visit_from(told)
     except RefusedValueError as refused:
-        raise UsageError.single("visit", "", refused.what, refused.mend) from None
+        field, _, rest = refused.what.partition(" ")
+        options = {field: f"--{name}" for name, field in _FIELDS.items()}
+        what = f"{options.get(field, field)} {rest}"
+        raise UsageError.single("visit", "", what, refused.mend) from None
     if visit.on > today() + dt.timedelta(days=1):
         what = f"the visit of {visit.on.isoformat()} is still to come"
         raise UsageError.single("--on", "", what, "give the day on which somebody was there")
