@@ -88,6 +88,21 @@ def test_source_near_of_another_name_is_new_and_told():
     assert any('near "Old Bore", which has another name' in words for words in change.told)
 
 
+def test_two_new_sources_of_one_place_are_told():
+    """A well that the other file has twice comes in twice, and the user is told which."""
+    first, far = other("", "Far Tap", lat_deg=-24.0), other("", "Far Tap", lat_deg=-23.0)
+    twin = other("", "far tap", lat_deg=-24.0004)
+    made = [dataclasses.replace(one, made_id=True) for one in (first, far, twin)]
+
+    told = [words for words in change_by(*made).told if words.startswith("New")]
+
+    assert told[2] == (
+        'New: "far tap", id "far-tap-3", near "Far Tap", new too: retire one where both are the'
+        " same."
+    )
+    assert "near" not in told[0] + told[1]
+
+
 def test_conflict_is_told_and_the_book_stands():
     """Where the two files differ, nothing is overwritten, and a worse grade is pointed out."""
     change = change_by(other("7", "Old Bore", -25.5, grade=Grade.NOT_FOR_DRINKING, kind="well"))

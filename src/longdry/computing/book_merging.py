@@ -42,6 +42,10 @@ class _Merge:
     by_id: dict[str, _Known]
     taken: set[str]
     origin: str
+    brought_index: NearPlaces
+    """Of the other file's sources, in its order."""
+    names_added: dict[int, str] = field(default_factory=dict)
+    """Number in the other file -> name, of those that were new."""
     new: list[FeatureChange] = field(default_factory=list)
     added: list[str] = field(default_factory=list)
     filled: list[str] = field(default_factory=list)
@@ -70,18 +74,21 @@ def brought(
         A source is known by its id, else within 150 m by a like name. What the book does not
         know of it is filled in, visits are added; what differs is told as a conflict.
     """
-    merge = _begun(book, origin)
-    for one in sources:
-        _bring_one(merge, _as_whose(one, own=own))
+    merge = _begun(book, sources, origin)
+    for number, one in enumerate(sources):
+        _bring_one(merge, number, _as_whose(one, own=own))
     changed = [known.change for known in merge.known if known.change is not None]
     return BookChange((*changed, *merge.new), _told(merge))
 
 
-def _begun(book: WaterBook, origin: str) -> _Merge:
+def _begun(book: WaterBook, sources: Sequence[BroughtSource], origin: str) -> _Merge:
     known = [_Known(n, one.source) for n, one in enumerate(book.features) if one.source]
     places = NearPlaces([k.source.lat_deg for k in known], [k.source.lon_deg for k in known])
     by_id = {one.source.id: one for one in known}
-    return _Merge(known, places, by_id, set(by_id), origin)
+    theirs = NearPlaces(
+        [one.source.lat_deg for one in sources], [one.source.lon_deg for one in sources]
+    )
+    return _Merge(known, places, by_id, set(by_id), origin, theirs)
 
 
 def _as_whose(one: BroughtSource, *, own: bool) -> BroughtSource:
@@ -91,7 +98,7 @@ def _as_whose(one: BroughtSource, *, own: bool) -> BroughtSource:
     return dataclasses.replace(one, source=theirs)
 
 
-def _bring_one(merge: _Merge, one: BroughtSource) -> None:
+def _bring_one(merge: _Merge, number: int, one: BroughtSource) -> None:
     if not one.made_id and one.source.id in merge.taken:
         _bring_by_id(merge, one.source)
         return
@@ -99,7 +106,7 @@ def _bring_one(merge: _Merge, one: BroughtSource) -> None:
     if known is not None:
         _fill_in(merge, known, one.source)
     else:
-        _add(merge, one, near)
+        _add(merge, number, one, near)
 
 
 def _bring_by_id(merge: _Merge, source: WaterSource) -> None:
@@ -130,7 +137,7 @@ def _distance_m(one: WaterSource, other: WaterSource) -> float:
     return float(WGS84.inv(one.lon_deg, one.lat_deg, other.lon_deg, other.lat_deg)[2])
 
 
-def _add(merge: _Merge, one: BroughtSource, near: _Known | None) -> None:
+def _add(merge: _Merge, number: int, one: BroughtSource, near: _Known | None) -> None:
     wanted = id_from_name(one.source.name, merge.taken) if one.made_id else one.source.id
     new = dataclasses.replace(one.source, id=wanted)
     merge.taken.add(new.id)
@@ -138,7 +145,17 @@ def _add(merge: _Merge, one: BroughtSource, near: _Known | None) -> None:
     extra = tuple((name, value) for name, value in one.foreign.items() if name not in names)
     merge.new.append(added_feature(new, (("brought_from", merge.origin), *extra)))
     beside = f", near {called(near.source)}, which has another name" if near else ""
-    merge.added.append(f'{called(new)}, id "{new.id}"{beside}')
+    merge.added.append(f'{called(new)}, id "{new.id}"{beside}{_near_new(merge, new)}')
+    merge.names_added[number] = new.name
+
+
+def _near_new(merge: _Merge, new: WaterSource) -> str:
+    """Tell of another new source of the same file within 150 m: it may be the same one twice."""
+    near = merge.brought_index.within(new.lat_deg, new.lon_deg, metres=NEAR_M)
+    names = [merge.names_added[one.index] for one in near if one.index in merge.names_added]
+    if not names:
+        return ""
+    return f', near "{names[0]}", new too: retire one where both are the same'
 
 
 def _fill_in(merge: _Merge, known: _Known, source: WaterSource) -> None:

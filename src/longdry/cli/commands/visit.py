@@ -70,8 +70,8 @@ def _visit(options: argparse.Namespace) -> Visit:
         visit = visit_from(told)
     except RefusedValueError as refused:
         field, _, rest = refused.what.partition(" ")
-        options = {field: f"--{name}" for name, field in _FIELDS.items()}
-        what = f"{options.get(field, field)} {rest}"
+        typed = {field: f"--{name}" for name, field in _FIELDS.items()}
+        what = f"{typed.get(field, field)} {rest}"
         raise UsageError.single("visit", "", what, refused.mend) from None
     if visit.on > today() + dt.timedelta(days=1):
         what = f"the visit of {visit.on.isoformat()} is still to come"
