@@ -92,6 +92,20 @@ def test_splitting_a_section_of_heat_in_two_changes_nothing(cut_km):
     assert planned(with_ends(5.0, 680.0)).days == planned(with_ends(5.0, cut_km, 680.0)).days
 
 
+@pytest.mark.parametrize("dry_c", [38.9, 39.1, 41.0])
+def test_a_damper_section_counts_where_it_asks_for_more(dry_c):
+    """39 degrees at 70 % ask for more than 41 at 5 %: a dry section takes no water off a day."""
+    damp, dry = HeatExpectation(39.0, 70.0), HeatExpectation(dry_c, 5.0)
+    both = HeatOutlook(damp, sections=(HeatSection(100.0, 150.0, dry),))
+    days = [
+        planned(TripHeat(outlook, PersonInHeat(FOOT))).days[0]
+        for outlook in (HeatOutlook(damp), both, HeatOutlook(dry))
+    ]
+
+    assert days[1].heat_asks_l == days[0].heat_asks_l > days[2].heat_asks_l
+    assert days[1].shade_max_c == 39.0
+
+
 def test_a_month_is_taken_by_its_date():
     """A trip over the new year: 44 degrees in December, 30 in January."""
     months = ((12, HeatExpectation(44.0)), (1, HeatExpectation(30.0)))

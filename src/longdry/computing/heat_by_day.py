@@ -24,6 +24,7 @@ class DayOfHeat:
     """One day of the trip for the whole party."""
 
     expected: HeatExpectation
+    """Of all that may hold, what asks for most."""
     asks_l: float
     """With the hours that the day has on the base clock."""
     full_l: float
@@ -60,20 +61,22 @@ def days_of_heat(
     )
     people = trip.heat.people(trip.party.people)
     full_h = clock.moving.per_day_h
-    expected = [_expected(trip.heat, day, hotter_c) for day in days]
+    may_hold = [_may_hold(trip.heat, day, hotter_c) for day in days]
     asked = [
         _Asked(trip.heat, weather, day.moving_h, full_h if ways or not day.rest else 0.0)
-        for weather, day in zip(expected, days, strict=True)
+        for several, day in zip(may_hold, days, strict=True)
+        for weather in several
     ]
     computed = [person for person in people if person.litres_per_day is None]
     answers = drinking_in_heat(
         [case for day in asked for person in computed for case in day.cases(person)]
     )
     each = len(computed) * _CASES
-    return tuple(
+    summed = iter(
         _summed(day, people, answers[each * number : each * (number + 1)], full_h)
         for number, day in enumerate(asked)
     )
+    return tuple(_worst([next(summed) for _ in several]) for several in may_hold)
 
 
 _CASES = 3
@@ -102,11 +105,27 @@ class _Asked:
         return HeatCase(expected, self.heat.hours(moving_h), person.effort, person.body_mass_kg)
 
 
-def _expected(heat: TripHeat, day: TravelDay, hotter_c: float) -> HeatExpectation:
+def _may_hold(heat: TripHeat, day: TravelDay, hotter_c: float) -> tuple[HeatExpectation, ...]:
     month = day.date.month if day.date else None
-    expected = heat.outlook.on(month, day.from_km, day.to_km)
-    shade_max_c = min(expected.shade_max_c + hotter_c, HOTTEST_SHADE_C)
-    return dataclasses.replace(expected, shade_max_c=shade_max_c)
+    return tuple(
+        dataclasses.replace(one, shade_max_c=min(one.shade_max_c + hotter_c, HOTTEST_SHADE_C))
+        for one in heat.outlook.all_on(month, day.from_km, day.to_km)
+    )
+
+
+def _worst(days: Sequence[DayOfHeat]) -> DayOfHeat:
+    """Return the day as the weather makes it that asks for most; no figure is below any other's.
+
+    A less hot but damper one may ask for more.
+    """
+    most = max(days, key=lambda day: (day.full_l, day.asks_l, day.expected.shade_max_c))
+    remarks = [*most.remarks, *(remark for day in days for remark in day.remarks)]
+    return dataclasses.replace(
+        most,
+        asks_l=max(day.asks_l for day in days),
+        resting_l=max(day.resting_l for day in days),
+        remarks=tuple(dict.fromkeys(remarks)),
+    )
 
 
 def _summed(

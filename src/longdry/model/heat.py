@@ -171,7 +171,7 @@ class HeatOutlook:
     """All that the trip says of the heat: over all of it, by month, by section.
 
     A section that a day touches is believed before its month, a month before the whole. Where
-    several hold, or where the date is not known, the hottest does.
+    several hold, or where the date is not known, all may: the one that asks for most counts.
 
     Raises
     ------
@@ -190,17 +190,23 @@ class HeatOutlook:
             _within("month", month, 1, 12)
 
     def on(self, month: int | None, from_km: float, to_km: float) -> HeatExpectation:
-        """Return what to expect on a day of ``month`` between two km of the route.
+        """Return the hottest of what `all_on` returns, the dampest of equals."""
+        return hottest(list(self.all_on(month, from_km, to_km)))
+
+    def all_on(
+        self, month: int | None, from_km: float, to_km: float
+    ) -> tuple[HeatExpectation, ...]:
+        """Return all that may hold on a day of ``month`` between two km of the route.
 
         A day that is only in part inside sections also keeps what its month or the whole trip
-        expects in mind: the hottest of them holds. A month that the table leaves out counts as
-        the whole trip, or where nothing is said of that, as the hottest that is known.
+        expects in mind. A month that the table leaves out counts as the whole trip, or where
+        nothing is said of that, as all that is known.
         """
         inside = [s for s in self.sections if s.from_km <= to_km and from_km <= s.to_km]
         found = [section.expected for section in inside]
         if not _covered(inside, from_km, to_km):
             found += self._by_month(month) or self._all()
-        return hottest(found)
+        return tuple(dict.fromkeys(found))
 
     def _by_month(self, month: int | None) -> list[HeatExpectation]:
         if self.months and month is None:

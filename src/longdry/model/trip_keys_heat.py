@@ -122,7 +122,7 @@ HEAT_MONTH = TripSection(
 HEAT_SECTION = TripSection(
     name="heat_section",
     help="The heat to expect on a part of the route, in any month; what is left out is as in "
-    "[heat]. A day that touches several takes the hottest.",
+    "[heat]. A day that touches several takes the one that asks for most.",
     many=True,
     keys=(
         TripKey("from_km", Kind.NUMBER, "begin", "Where on the route it begins.", 120.0,
