@@ -12,6 +12,8 @@ from longdry.model.travel_day import TravelDay
 from longdry.model.words import Verdict
 from longdry.showing.measures import Measures
 from longdry.showing.mend_lines import HEADING, mend_lines
+from longdry.showing.terminal_fills import HEADING as FILLS
+from longdry.showing.terminal_fills import fill_lines
 from longdry.showing.terminal_setbacks import HEADING as SETBACKS
 from longdry.showing.terminal_setbacks import setback_lines, worst_failure_line
 from longdry.units import rounded_up
@@ -49,6 +51,7 @@ def plan_text(plan: Plan, measures: Measures = METRIC) -> str:
         _wrapped(_plain(worst_failure_line(plan, measures))),
         _section("Warnings", [_plain(measures.sentence(w.text)) for w in plan.warnings]),
         _stretch_table(plan.stretches, measures),
+        _section(FILLS, [_plain(line) for line in fill_lines(plan, measures)]),
         _section(HEADING, [_plain(measures.sentence(line)) for line in mend_lines(plan)]),
         _section(SETBACKS, [_plain(line) for line in setback_lines(plan, measures)]),
         _day_table(plan.days, measures),

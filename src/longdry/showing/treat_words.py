@@ -1,0 +1,29 @@
+"""What treating takes, in words."""
+
+from __future__ import annotations
+
+from longdry.model.treatment import TreatEffort
+from longdry.units import rounded_up
+
+
+def effort_words(effort: TreatEffort) -> str:
+    """Return what treating takes, each figure rounded up; empty where nothing is known of it.
+
+    >>> effort_words(TreatEffort(5.0, 12.2, tablets=5))
+    '13 min, 5 tablets'
+    >>> effort_words(TreatEffort(5.0, None))
+    ''
+    """
+    boil = effort.boil_minutes
+    parts = (
+        _count(effort.minutes, "min"),
+        _count(effort.fuel_g, "g of fuel"),
+        _count(effort.tablets, "tablets"),
+        _count(effort.drops, "drops"),
+        "" if boil is None else f"rolling boil of {boil:g} min",
+    )
+    return ", ".join(part for part in parts if part)
+
+
+def _count(value: float | None, unit: str) -> str:
+    return "" if value is None else f"{rounded_up(value):,.0f} {unit}"
