@@ -62,6 +62,7 @@ def test_slower_flow_never_takes_less(litres, flow):
     [
         ("pump", True),
         ("12 V pump", True),
+        ("12V electric pump", True),
         ("hand-pump", False),
         ("powered pump", False),
         ("tap key", False),

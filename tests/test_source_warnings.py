@@ -71,3 +71,12 @@ def test_assumptions_count_what_only_the_users_hand_makes_certain(known, told):
     named = {one.what: one.value for one in plan(**known).assumptions}
 
     assert (named.get("sources counted because their certainty is set by hand") == "1") is told
+
+
+@pytest.mark.parametrize(("access", "told"), [("12 V pump", True), ("hand pump", False)])
+def test_figures_of_a_pump_that_the_party_brings_are_an_assumption(access, told):
+    """Minutes and ampere-hours rest on 11 L/min at 7.5 A: common practice, no source."""
+    named = {one.what: one.value for one in plan(access=access).assumptions}
+
+    pump = named.get("12 V pump that the party brings")
+    assert pump == ("11 L/min at 7.5 A, sources: 1" if told else None)

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from longdry.computing.certainty import word_for
+from longdry.computing.pumping import PUMP_CURRENT_A, PUMP_FLOW_L_PER_MIN, needs_pump
 from longdry.model.assumption import Assumption
 from longdry.model.route import MeasuredRoute
 from longdry.model.trip import Trip
@@ -33,6 +34,7 @@ def assumptions_of(
         *_of_limits(passes),
         *_of_ways(passes, trip),
         *_of_certainty(passes, count_on),
+        *_of_pumps(passes),
     )
 
 
@@ -111,6 +113,19 @@ def _of_certainty(passes: Sequence[WaterPass], count_on: CountOn) -> list[Assump
 def _counts_by_hand(water: WaterPass, count_on: CountOn) -> bool:
     judged = water.judgement
     return judged.by_hand and not count_on.takes(word_for(judged.lower_bound))
+
+
+def _of_pumps(passes: Sequence[WaterPass]) -> list[Assumption]:
+    pumped = {p.source.id for p in passes if p.counted and needs_pump(p.source.access)}
+    if not pumped:
+        return []
+    return [
+        Assumption(
+            "12 V pump that the party brings",
+            f"{PUMP_FLOW_L_PER_MIN:g} L/min at {PUMP_CURRENT_A:g} A, sources: {len(pumped)}",
+            "common practice, no source; slower where the layer gives the source a smaller flow",
+        )
+    ]
 
 
 _COUNTED_ON = {

@@ -74,4 +74,6 @@ def needs_pump(access: str | None) -> bool:
     (True, False, False, False)
     """
     words = (access or "").lower().replace("-", " ")
+    if "pump" in words and "12v" in words.replace(" ", ""):
+        return True
     return "pump" in words and not any(kind in words for kind in _PUMPS_IN_PLACE)
