@@ -226,6 +226,15 @@ def test_trip_without_a_date_is_never_judged_better(kind, visits):
     assert judge_source(place, None).chance <= judge_source(place, DAY).chance + 1e-12
 
 
+def test_trip_without_a_date_tells_that_visits_say_nothing():
+    """Nobody takes a visit for a comfort that the figures do not take from it."""
+    flowed = source(kind="bore", visits=(visit("flowing"),))
+
+    assert "no date of the trip, so visits that found water say" in judge_source(flowed, None).why
+    assert "no date" not in judge_source(flowed, DAY).why
+    assert "no date" not in judge_source(source(kind="bore"), None).why
+
+
 @given(kind=kinds, visits=visit_lists)
 def test_one_more_dry_visit_never_raises_the_chance(kind, visits):
     """Dry visits never make water likelier, flowing ones never less likely."""

@@ -153,7 +153,10 @@ def _word_alone_in_words(visits: tuple[WeighedVisit, ...]) -> str:
 
 
 def _left_out(source: WaterSource, on: dt.date | None) -> str:
-    later = [visit for visit in source.visits if on and visit.on > on and visit.found in _WET]
+    wet = [visit for visit in source.visits if visit.found in _WET]
+    if on is None:
+        return "no date of the trip, so visits that found water say nothing" if wet else ""
+    later = [visit for visit in wet if visit.on > on]
     if not later:
         return ""
     latest = max(visit.on for visit in later).isoformat()
