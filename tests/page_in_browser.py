@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import shutil
+import subprocess
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
@@ -11,6 +12,8 @@ from pathlib import Path
 
 from playwright.sync_api import Browser, Page, Route, sync_playwright
 
+HERE = Path(__file__).parent
+AXE_TAGS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
 ARGUMENTS = [
     "--no-sandbox",
     "--disable-gpu",
@@ -75,3 +78,25 @@ def opened(
     page.goto(own)
     yield watched
     context.close()
+
+
+def axe_violations(page: Page) -> list[tuple[str, str, list[str]]]:
+    """Run axe-core: what it finds, its help, and the first elements; its rules really ran."""
+    page.evaluate(_axe_script())
+    found = page.evaluate("tags => axe.run({ runOnly: tags })", AXE_TAGS)
+    assert len(found["passes"]) > 20
+    return [
+        (each["id"], each["help"], [node["html"][:160] for node in each["nodes"]][:4])
+        for each in found["violations"]
+    ]
+
+
+def _axe_script() -> str:
+    script = HERE / "node_modules" / "axe-core" / "axe.min.js"
+    if not script.exists():
+        subprocess.run(
+            ["npm", "install", "--prefix", str(HERE), "--no-package-lock", "--no-audit",
+             "--no-fund", "--ignore-scripts", "--silent"],
+            check=True,
+        )  # fmt: skip
+    return script.read_text(encoding="utf-8")

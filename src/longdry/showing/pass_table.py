@@ -31,15 +31,10 @@ _WATER = (
     Column("Is there water?"),
     Column("Last visit"),
     Column("Counted?"),
-    Column("Off the route", numeric=True),
-    Column("Way there", numeric=True),
+    Column("Off the route"),
     Column("Getting at it"),
 )
-_DRAWING = (
-    Column("Take", numeric=True),
-    Column("Drawing takes", numeric=True),
-    Column("12 V pump", numeric=True),
-)
+_DRAWING = (Column("Drawing what the fills take"),)
 
 
 def pass_table(plan: Plan, measures: Measures) -> Markup:
@@ -50,7 +45,7 @@ def pass_table(plan: Plan, measures: Measures) -> Markup:
     for passed in plan.passes:
         cells = _cells(passed, measures, strands=passed.source.id in stranding)
         if plan.draws:
-            cells += _drawing(next(draws, None) if passed.counted else None, measures)
+            cells += (_drawing(next(draws, None) if passed.counted else None, measures),)
         rows.append(Row(cells, css="" if passed.counted else "not-counted"))
     return table(
         "pass-table",
@@ -70,8 +65,7 @@ def _cells(passed: WaterPass, measures: Measures, *, strands: bool) -> tuple[str
         judged_words(passed, measures),
         _last_visit(source, measures),
         "yes" if passed.counted else f"no: {why_not}",
-        offset(passed.offset_km, measures),
-        offset(passed.way_km, measures),
+        _off_the_route(passed, measures),
         _getting_at(source, measures),
     )
 
@@ -86,6 +80,12 @@ def _water(passed: WaterPass, *, strands: bool) -> Markup:
 
 def _on(passed: WaterPass) -> list[Markup]:
     return [tag("span", {"class": "on"}, day_name(passed.on))] if passed.on else []
+
+
+def _off_the_route(passed: WaterPass, measures: Measures) -> str:
+    if passed.way_km <= 0.0:
+        return "on the route"
+    return f"{offset(passed.offset_km, measures)}; way there {offset(passed.way_km, measures)}"
 
 
 def _last_visit(source: WaterSource, measures: Measures) -> Markup:
@@ -110,8 +110,8 @@ def _getting_at(source: WaterSource, measures: Measures) -> Markup:
     return joined(parts)
 
 
-def _drawing(draw: Draw | None, measures: Measures) -> tuple[str, ...]:
+def _drawing(draw: Draw | None, measures: Measures) -> str:
     if draw is None or draw.litres <= 0.0:
-        return ("none", "", "")
-    charge = "not needed" if draw.charge_ah is None else charge_words(draw.charge_ah)
-    return (poured_l(draw.litres, measures), minutes_words(draw.minutes), charge)
+        return "nothing taken"
+    told = f"{poured_l(draw.litres, measures)}: {minutes_words(draw.minutes)}"
+    return told if draw.charge_ah is None else f"{told}, 12 V pump {charge_words(draw.charge_ah)}"

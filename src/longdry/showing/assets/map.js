@@ -71,7 +71,7 @@ function drawWater(water, groups) {
 function drawPlace(place, shape, group) {
   const marker = placeSign(place, shape);
   bindPopup(marker, place.title, place.rows, "");
-  marker.on("add", () => pressable(marker.getElement(), place.title, () => marker.openPopup()));
+  pressable(marker.options.icon.options.html.querySelector(".tag"), place.title, () => marker.openPopup());
   marker.addTo(group);
 }
 

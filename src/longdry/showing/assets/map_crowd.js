@@ -17,6 +17,7 @@ function uncrowd(map, groups, lines) {
     const found = tag ? roomForTag(map, layer, sizes[place], kept, route) : ownBox(map, layer, sizes[place]);
     const free = found && !kept.some((other) => overlap(found.box, other));
     layer.getElement().classList.toggle("crowded", !free);
+    if (layer.options.isWater) layer.getElement().tabIndex = free ? 0 : -1;
     if (!free) return;
     kept.push(found.box);
     if (tag) moveTag(layer.getElement(), tag, found);

@@ -33,7 +33,8 @@ function keepFocusWithPopups(map) {
   map.on("popupopen", (event) => {
     const box = event.popup.getElement();
     const source = event.popup._source;
-    opener = (source && source.getElement && source.getElement()) || frame;
+    const thing = (source && source.getElement && source.getElement()) || frame;
+    opener = thing.matches("[tabindex]") ? thing : thing.querySelector("[tabindex]") || frame;
     box.setAttribute("role", "dialog");
     box.setAttribute("aria-label", box.querySelector(".popup-title").textContent);
     box.querySelector(".leaflet-popup-close-button").setAttribute("aria-label", "Close");

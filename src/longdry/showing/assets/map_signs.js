@@ -51,7 +51,7 @@ function waterMarker(water) {
   letter.textContent = water.letter;
   if (water.letter.length > 1) letter.classList.add("two");
   picture.append(drawing("path", { d: WATER_SHAPES[water.grade], class: "face" }), letter);
-  return sign(water.at, picture, "water-holder", water.counted ? 3 + (water.strands ? 1 : 0) : 2, { riseOnHover: true });
+  return sign(water.at, picture, "water-holder", water.counted ? (water.strands ? 9 : 8) : 2, { riseOnHover: true, isWater: true });
 }
 
 function placeMarker([at, lat, lon, heading]) {

@@ -1,0 +1,232 @@
+"""The pages of all samples in a real Chromium: silent, every control used, nothing violated."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+from pathlib import Path
+
+import pytest
+
+import longdry
+from longdry.model.words import Units
+from page_in_browser import axe_violations, opened, running_chromium
+
+pytestmark = pytest.mark.browser
+SAMPLES = Path(__file__).parent.parent / "sample_routes"
+NAMES = ("gorge_walk", "saltbush_loop", "stock_route_ride")
+
+
+@pytest.fixture(scope="module")
+def browser():
+    with running_chromium() as running:
+        yield running
+
+
+@pytest.fixture(scope="module")
+def plans():
+    return {name: _planned(SAMPLES / name) for name in NAMES}
+
+
+@pytest.fixture(scope="module")
+def files(tmp_path_factory, plans):
+    folder = tmp_path_factory.mktemp("samples")
+    for name, plan in plans.items():
+        longdry.write_page(plan, folder / f"{name}.html")
+        longdry.write_page(plan, folder / f"{name}_us.html", units=Units.US)
+    return folder
+
+
+def _planned(folder):
+    layers = [folder / "water.geojson", folder / "more_water.csv"]
+    return longdry.plan_trip(
+        longdry.read_route(folder / "route.gpx"),
+        longdry.read_water([layer for layer in layers if layer.exists()]),
+        longdry.read_trip(folder / "trip.toml"),
+    )
+
+
+@pytest.mark.parametrize("width", [1280, 360])
+@pytest.mark.parametrize("name", [*NAMES, *(f"{name}_us" for name in NAMES)])
+def test_page_is_silent_and_fits_the_screen(browser, files, name, width):
+    """No request, no message, no sideways scrolling, on a laptop and on a phone."""
+    with opened(browser, files / f"{name}.html", width=width) as watched:
+        assert watched.page.locator("path.leaflet-interactive").count() > 0
+        assert watched.page.evaluate("document.documentElement.scrollWidth") <= width
+        assert watched.requests == []
+        assert watched.messages == []
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_control_works_by_mouse(browser, files, name):
+    """Every link, button, box, fold and sign takes a click: no request, no message."""
+    with opened(browser, files / f"{name}.html") as watched:
+        page = watched.page
+        page.evaluate("window.print = () => {}")
+        count = page.evaluate(
+            """() => {
+              const all = "a, button, input, summary, .water-holder, .tag-holder, svg g, path";
+              const things = [...document.querySelectorAll(all)];
+              const click = () => new MouseEvent("click", { bubbles: true, cancelable: true });
+              for (const thing of things) thing.dispatchEvent(click());
+              return things.length;
+            }"""
+        )
+        page.wait_for_timeout(200)
+
+        assert count > 60
+        assert watched.requests == []
+        assert watched.messages == []
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_control_is_reached_and_used_by_keyboard(browser, files, name):
+    """Tab alone comes by every control that shows; Enter or Space on each does no harm."""
+    with opened(browser, files / f"{name}.html") as watched:
+        page = watched.page
+        page.evaluate("window.print = () => {}")
+        wanted = page.evaluate(
+            """() => [...document.querySelectorAll('a, button, input, summary, [tabindex="0"]')]
+                .filter(e => e.checkVisibility({visibilityProperty: true}))
+                .map((e, place) => { e.dataset.wanted = place; return place; }).length"""
+        )
+        reached = set()
+        for _ in range(wanted + 40):
+            page.keyboard.press("Tab")
+            reached.add(page.evaluate("document.activeElement.dataset.wanted"))
+        for number in range(wanted):
+            there = page.evaluate(
+                "n => { const e = document.querySelector(`[data-wanted='${n}']`);"
+                " if (e) e.focus(); return Boolean(e); }",
+                number,
+            )
+            for key in ("Enter", "Space", "Escape") if there else ():
+                page.keyboard.press(key)
+
+        assert {str(number) for number in range(wanted)} <= reached
+        assert watched.requests == []
+        assert watched.messages == []
+
+
+@pytest.mark.parametrize("dark", [False, True], ids=["light", "dark"])
+@pytest.mark.parametrize("name", NAMES)
+def test_axe_finds_nothing_on_a_sample(browser, files, name, dark):
+    """axe-core finds no violation, with all folds open, at 1280 and at 360 px."""
+    for width in (1280, 360):
+        with opened(browser, files / f"{name}.html", width=width, dark=dark) as watched:
+            watched.page.evaluate(
+                "for (const d of document.querySelectorAll('details')) d.open = true"
+            )
+            assert axe_violations(watched.page) == []
+
+
+def test_stretch_of_the_table_shows_on_the_map_and_the_other_way_round(browser, files, plans):
+    """The button of each row opens its stretch on the map, whose link leads back to the row."""
+    with opened(browser, files / "gorge_walk.html") as watched:
+        page = watched.page
+        for stretch in plans["gorge_walk"].stretches:
+            page.get_by_role("button", name=f"Show stretch {stretch.number} on the map").click()
+            title = page.locator(".leaflet-popup .popup-title").inner_text()
+            marked = page.locator("tr.shown").get_attribute("id")
+            page.locator(".leaflet-popup .to-row").click()
+
+            assert title.startswith(f"Stretch {stretch.number}: ")
+            assert marked == f"stretch-{stretch.number}"
+            assert page.evaluate("location.hash") == f"#stretch-{stretch.number}"
+
+
+def test_moving_along_the_profile_shows_the_place_on_the_map(browser, files, plans):
+    """A pointer over the middle of the profile puts the ring on the middle of the route."""
+    length_km = plans["gorge_walk"].measured.length_km
+    with opened(browser, files / "gorge_walk.html") as watched:
+        page = watched.page
+        page.locator(".profile").scroll_into_view_if_needed()
+        plot = page.locator("#plot").bounding_box()
+        page.mouse.move(plot["x"] + plot["width"] / 2, plot["y"] - 30)
+        words = page.locator("#place-words").inner_text()
+
+        assert abs(float(words.split()[1].rstrip(":")) - length_km / 2) < length_km / 100
+        assert page.locator("path.place-ring").count() == 1
+
+
+def test_turn_back_sign_opens_and_says_why(browser, files, plans):
+    """A turn-back sign of the map, reached by keyboard, says from where and why."""
+    turn = plans["gorge_walk"].setbacks.turn_backs[5]
+    with opened(browser, files / "gorge_walk.html") as watched:
+        page = watched.page
+        page.locator(f".tag[aria-label*='stretch {turn.stretch}']").first.focus()
+        page.keyboard.press("Enter")
+        words = page.locator(".leaflet-popup").inner_text()
+
+        assert f"km {int(turn.water_km * 10) / 10:.1f}" in words
+        assert "does not take the party back" in words
+
+
+HOSTILE = ("<script>alert(1)</script>", '"><img src=x onerror=alert(1)>', "{{7*7}}", "</script>",
+           "\u202eevil\u202c", "بئر الرمل", "W" * 10_000)  # fmt: skip
+
+
+def _hostile_files(folder, name):
+    """Write a route, a layer and a trip with the name in every field that takes words."""
+    points = "".join(f'<trkpt lat="{-25 - n / 10}" lon="130"/>' for n in range(20))
+    escaped = name.replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;")
+    (folder / "route.gpx").write_text(
+        '<?xml version="1.0"?><gpx xmlns="http://www.topografix.com/GPX/1/1" version="1.1" '
+        'creator="t">'
+        f"<wpt lat='-25.5' lon='130'><name>{escaped}</name></wpt>"
+        f"<trk><name>{escaped}</name><trkseg>{points}</trkseg></trk></gpx>",
+        encoding="utf-8",
+    )
+    visit = {"on": "2026-11-01", "found": "low", "note": name}
+    features = [
+        {"type": "Feature", "id": f"{name} {n}",
+         "geometry": {"type": "Point", "coordinates": [130.001, -25 - n / 2]},
+         "properties": {"name": name, "grade": grade, "kind": name, "access": name, "note": name,
+                        "visits": [visit]} | ({"retired": name} if n == 3 else {})}
+        for n, grade in ((1, "potable"), (2, "treat-before-drinking"), (3, "potable"))
+    ]  # fmt: skip
+    (folder / "water.geojson").write_text(
+        json.dumps({"type": "FeatureCollection", "features": features}), encoding="utf-8"
+    )
+    word = json.dumps(name[:200])
+    (folder / "trip.toml").write_text(
+        f"name = {word}\ndepart = 2027-05-03T08:00:00\n[party]\npeople = 2\ncan_treat = true\n"
+        f'[[use]]\nname = {word}\nlitres = 4.0\ngrade = "potable"\n'
+        'per = "person-day"\nkept = "bare"\n'
+        f"[[container]]\nname = {word}\ncount = 2\nrated_l = 20.0\n",
+        encoding="utf-8",
+    )
+
+
+@pytest.mark.parametrize("name", HOSTILE, ids=range(len(HOSTILE)))
+def test_hostile_names_through_the_real_readers_stay_text(browser, tmp_path, name):
+    """In every field of route, layer and trip: nothing runs, nothing is fetched, layout holds."""
+    _hostile_files(tmp_path, name)
+    longdry.write_page(_planned(tmp_path), tmp_path / "plan.html")
+    with opened(browser, tmp_path / "plan.html", width=360, height=740) as watched:
+        page = watched.page
+        page.locator(".water-holder").first.dispatch_event("click")
+        shown = page.locator(".leaflet-popup .popup-title").inner_text()
+
+        assert page.evaluate("document.documentElement.scrollWidth") <= 360
+        assert shown.startswith(name.strip("\u202e\u202c")[:4])
+        assert watched.requests == []
+        assert watched.messages == []
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_report_on_paper_cuts_nothing_off(browser, files, tmp_path, name):
+    """Printed, the sheet comes first, nothing is too wide, and every section is there."""
+    with opened(browser, files / f"{name}.html", width=703) as watched:
+        watched.page.emulate_media(media="print")
+        wide = watched.page.evaluate("document.documentElement.scrollWidth")
+        watched.page.pdf(path=tmp_path / "plan.pdf", prefer_css_page_size=True)
+        heads = watched.page.locator("main h2").all_inner_texts()
+    told = subprocess.run(
+        ["pdftotext", tmp_path / "plan.pdf", "-"], capture_output=True, text=True, check=True
+    ).stdout
+    told = " ".join(told.split())
+
+    assert wide <= 703
+    assert all(head in told for head in heads if head != "Sheet to carry")
+    assert told.index("Leave with") < told.index("Water plan")
