@@ -72,6 +72,22 @@ def replace_file(path: Path | str, data: bytes | str) -> None:
             _write_beside_and_put_in_place(place, content)
 
 
+def check_place(path: Path | str) -> None:
+    """Raise what `replace_file` would raise for a place that can be seen to be wrong beforehand.
+
+    Raises
+    ------
+    StorageError
+        The place is a folder, in no folder, or read-only.
+    """
+    named = Path(path)
+    with _complaints_about(named):
+        if not _is_stream(named):
+            place = _resolved(named)
+            _refuse_what_cannot_be_replaced(place)
+            _refuse_folder_for_new_files(place.parent)
+
+
 def append_line(path: Path | str, line: str) -> None:
     """Append ``line`` and a line feed to the file at ``path``, whole or not at all.
 
@@ -167,6 +183,14 @@ def _refuse_what_cannot_be_replaced(place: Path) -> None:
         raise IsADirectoryError(errno.EISDIR, os.strerror(errno.EISDIR))
     as_effective_user = os.access in os.supports_effective_ids
     if _mode(place) and not os.access(place, os.W_OK, effective_ids=as_effective_user):
+        raise PermissionError(errno.EACCES, os.strerror(errno.EACCES))
+
+
+def _refuse_folder_for_new_files(folder: Path) -> None:
+    if not stat.S_ISDIR(folder.stat().st_mode):
+        raise NotADirectoryError(errno.ENOTDIR, os.strerror(errno.ENOTDIR))
+    as_effective_user = os.access in os.supports_effective_ids
+    if not os.access(folder, os.W_OK | os.X_OK, effective_ids=as_effective_user):
         raise PermissionError(errno.EACCES, os.strerror(errno.EACCES))
 
 

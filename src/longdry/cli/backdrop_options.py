@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import argparse
-from pathlib import Path
 from typing import TYPE_CHECKING
 
+from longdry.cli.path_argument import file_path
 from longdry.errors import UsageError
 
 if TYPE_CHECKING:
@@ -22,7 +22,7 @@ def add_backdrop_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--backdrop",
         metavar="FILE",
-        type=Path,
+        type=file_path,
         action="append",
         default=[],
         help="draw this below the route: tiles (MBTiles, PMTiles) or a layer of lines, areas and "

@@ -7,6 +7,13 @@ import sys
 
 from longdry._version import __version__
 from longdry.cli.command_list import COMMANDS
+from longdry.cli.terminal import (
+    KeptBack,
+    StopKey,
+    complain,
+    interrupted,
+    print_whatever_it_can,
+)
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:  # typing alone would take a third of the time of --help
@@ -26,13 +33,38 @@ class OneSentenceParser(argparse.ArgumentParser):
 
     def error(self, message: str) -> NoReturn:
         """Leave with status 2 after one sentence on standard error."""
-        sys.stderr.write(f"{self.prog}: {message}; '{self.prog} --help' tells what it takes.\n")
+        complain(f"{message}; '{self.prog} --help' tells what it takes.", who=self.prog)
         raise SystemExit(BAD_INPUT)
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command and return its exit status: 0 done, 1 with --strict, 2 bad input."""
-    words = list(sys.argv[1:] if arguments is None else arguments)
+    key = StopKey()
+    if arguments is None:
+        key.listen()
+    try:
+        return _printed(list(sys.argv[1:] if arguments is None else arguments))
+    except (KeyboardInterrupt, Exception) as stopped:
+        if not key.pressed and not isinstance(stopped, KeyboardInterrupt):
+            raise
+        return interrupted()
+    finally:
+        if arguments is None:
+            key.leave()
+
+
+def _printed(words: list[str]) -> int:
+    print_whatever_it_can()
+    kept = KeptBack()
+    try:
+        with kept:
+            status = _status_of(words)
+    except SystemExit as ended:  # how argparse ends, after --help too
+        raise SystemExit(kept.written(int(ended.code or 0))) from None
+    return kept.written(status)
+
+
+def _status_of(words: list[str]) -> int:
     if words and words[0] in COMMANDS:
         from longdry.cli.running import run_command  # noqa: PLC0415 - not for --help
 

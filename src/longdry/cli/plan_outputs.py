@@ -8,6 +8,8 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from longdry.cli.path_argument import file_path
+
 if TYPE_CHECKING:
     from longdry.model.backdrop import Backdrop
     from longdry.model.plan import Plan
@@ -94,12 +96,26 @@ OUTPUTS = (
 def add_output_arguments(parser: argparse.ArgumentParser) -> None:
     """Add an option for each file that can be written."""
     for output in OUTPUTS:
-        parser.add_argument(output.option, metavar="FILE", type=Path, help=output.help)
+        parser.add_argument(output.option, metavar="FILE", type=file_path, help=output.help)
 
 
 def output_paths(options: argparse.Namespace) -> list[Path]:
     """Return the files that are to be written."""
     return [path for output in OUTPUTS if (path := output.path(options))]
+
+
+def check_outputs(options: argparse.Namespace) -> None:
+    """Look at the places of all files before anything is read.
+
+    Raises
+    ------
+    StorageError
+        Where a file can be seen to be impossible to write.
+    """
+    from longdry.storage import check_place  # noqa: PLC0415 - loaded when needed
+
+    for path in output_paths(options):
+        check_place(path)
 
 
 def write_outputs(

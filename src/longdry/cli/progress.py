@@ -43,7 +43,7 @@ class Progress:
         self._words = words
 
     def __enter__(self) -> Self:
-        if self._stream.isatty():
+        if self._stream is not None and self._stream.isatty():
             self._ticker = threading.Thread(target=self._tick, daemon=True)
             self._ticker.start()
         return self

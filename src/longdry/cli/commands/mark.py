@@ -7,6 +7,7 @@ import re
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from longdry.cli.path_argument import file_path
 from longdry.errors import Fault, UsageError
 from longdry.model.words import SOURCE_KINDS, Certainty, Grade
 
@@ -38,7 +39,9 @@ _Place = tuple[object, object]
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """Add what ``mark`` takes."""
     parser._negative_number_matcher = _LOOKS_LIKE_A_NUMBER  # noqa: SLF001 - so that --at -25,131 works
-    parser.add_argument("book", metavar="BOOK", type=Path, help="water book; made where missing")
+    parser.add_argument(
+        "book", metavar="BOOK", type=file_path, help="water book; made where missing"
+    )
     parser.add_argument(
         "--name", help="name of the source; that of the waypoint where one is named"
     )
@@ -63,8 +66,10 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 def _add_place_arguments(parser: argparse.ArgumentParser) -> None:
     place = parser.add_mutually_exclusive_group(required=True)
     place.add_argument("--at", metavar="LAT,LON", help="place in degrees, WGS 84")
-    place.add_argument("--from-gpx", metavar="FILE", type=Path, help="GPX file with --waypoint")
-    place.add_argument("--route", metavar="FILE", type=Path, help="route with --km")
+    place.add_argument(
+        "--from-gpx", metavar="FILE", type=file_path, help="GPX file with --waypoint"
+    )
+    place.add_argument("--route", metavar="FILE", type=file_path, help="route with --km")
     parser.add_argument("--waypoint", metavar="NAME", help="waypoint of the GPX file")
     parser.add_argument("--km", metavar="KM", help="km along the route")
     parser.add_argument("--track", metavar="NAME", help="which track, where the route has several")

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import argparse
-from pathlib import Path
 
+from longdry.cli.path_argument import file_path
 from longdry.errors import UsageError
 from longdry.model.words import Travel
 
@@ -14,7 +14,7 @@ EXAMPLE = "longdry new-trip vehicle trip.toml"
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """Add what ``new-trip`` takes."""
     parser.add_argument("travel", choices=[t.value for t in Travel], help="how the party moves")
-    parser.add_argument("file", metavar="FILE", type=Path, help="the trip file to write")
+    parser.add_argument("file", metavar="FILE", type=file_path, help="the trip file to write")
 
 
 def run(options: argparse.Namespace) -> int:

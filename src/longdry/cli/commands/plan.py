@@ -12,7 +12,13 @@ from longdry.cli.backdrop_options import (
     chosen_backdrops,
     online_backdrops,
 )
-from longdry.cli.plan_outputs import add_output_arguments, output_paths, write_outputs
+from longdry.cli.path_argument import file_path
+from longdry.cli.plan_outputs import (
+    add_output_arguments,
+    check_outputs,
+    output_paths,
+    write_outputs,
+)
 from longdry.cli.progress import Progress
 from longdry.cli.unit_option import add_units
 from longdry.cli.what_if_options import add_what_if_arguments, inquiry_of
@@ -29,16 +35,18 @@ NOT_CLEAR = 1
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """Add what ``plan`` takes."""
-    parser.add_argument("route", metavar="ROUTE", type=Path, help="GPX file, or any line layer")
+    parser.add_argument(
+        "route", metavar="ROUTE", type=file_path, help="GPX file, or any line layer"
+    )
     parser.add_argument(
         "--water",
         metavar="LAYER",
-        type=Path,
+        type=file_path,
         action="append",
         required=True,
         help="layer of water sources; may be given several times",
     )
-    parser.add_argument("--trip", metavar="FILE", type=Path, help="trip file (TOML)")
+    parser.add_argument("--trip", metavar="FILE", type=file_path, help="trip file (TOML)")
     add_output_arguments(parser)
     add_backdrop_arguments(parser)
     parser.add_argument(
@@ -78,6 +86,7 @@ def run(options: argparse.Namespace) -> int:
     from longdry.model.words import Verdict  # noqa: PLC0415 - loaded when needed
 
     _keep_inputs_and_outputs_apart(options)
+    check_outputs(options)
     online = online_backdrops(options)
     inquiry = inquiry_of(options)
     with Progress() as progress:

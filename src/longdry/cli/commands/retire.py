@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import argparse
-from pathlib import Path
 
+from longdry.cli.path_argument import file_path
 from longdry.errors import UsageError
 
 EXAMPLE = 'longdry retire book.geojson "Fork Bore" --why "casing has collapsed"'
@@ -12,7 +12,7 @@ EXAMPLE = 'longdry retire book.geojson "Fork Bore" --why "casing has collapsed"'
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """Add what ``retire`` takes."""
-    parser.add_argument("book", metavar="BOOK", type=Path, help="water book")
+    parser.add_argument("book", metavar="BOOK", type=file_path, help="water book")
     parser.add_argument("source", metavar="SOURCE", help="id or name of the source")
     parser.add_argument("--why", required=True, help="why nobody should count on it")
 

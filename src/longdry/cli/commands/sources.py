@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import argparse
 import math
-from pathlib import Path
 from typing import TYPE_CHECKING
 
+from longdry.cli.path_argument import file_path
 from longdry.cli.unit_option import add_units
 from longdry.errors import UsageError
 from longdry.model.words import SOURCE_KINDS, Certainty, Grade, Units
@@ -20,7 +20,7 @@ EXAMPLE = "longdry sources book.geojson --grade potable --near route.gpx --withi
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """Add what ``sources`` takes."""
-    parser.add_argument("book", metavar="BOOK", type=Path, help="water book")
+    parser.add_argument("book", metavar="BOOK", type=file_path, help="water book")
     parser.add_argument(
         "--grade",
         action="append",
@@ -40,7 +40,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     )
     parser.add_argument("--on", metavar="DATE", help="judge for this day; today if not given")
     parser.add_argument(
-        "--near", metavar="ROUTE", type=Path, help="only those near this route, by km along it"
+        "--near", metavar="ROUTE", type=file_path, help="only those near this route, by km along it"
     )
     parser.add_argument("--track", metavar="NAME", help="which track, where the route has several")
     parser.add_argument(

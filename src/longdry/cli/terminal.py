@@ -1,0 +1,103 @@
+"""What becomes of printed words: a full disk, a reader who has gone, a key pressed to stop."""
+
+from __future__ import annotations
+
+import io
+import os
+import signal
+import sys
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:  # typing alone would take a third of the time of --help
+    from typing import Self, TextIO
+
+FAILED = 2
+INTERRUPTED = 130
+"""128 and the number of SIGINT, as shells have it."""
+
+
+def print_whatever_it_can() -> None:
+    """Let letters that the terminal does not know be replaced, not fail."""
+    for stream in (sys.stdout, sys.stderr):
+        if hasattr(stream, "reconfigure"):
+            stream.reconfigure(errors="replace")
+
+
+def complain(sentence: str, *, who: str = "longdry") -> None:
+    """Write one sentence on standard error, if that can still be written to."""
+    try:
+        sys.stderr.write(f"{who}: {sentence}\n")
+        sys.stderr.flush()
+    except (AttributeError, OSError, ValueError):
+        _let_go_of(sys.stderr)
+
+
+class KeptBack:
+    """Keeps what is printed until the work is done, then writes it in one go."""
+
+    def __enter__(self) -> Self:
+        self._out, self._kept = sys.stdout, io.StringIO()
+        sys.stdout = self._kept
+        return self
+
+    def __exit__(self, *_how_it_ended: object) -> None:
+        sys.stdout = self._out
+
+    def written(self, status: int) -> int:
+        """Write it, and return ``status``, or 2 where it cannot be written.
+
+        A reader who has gone, as ``head`` does, is no fault.
+        """
+        if self._out is None:  # closed by whoever started longdry
+            return status
+        try:
+            self._out.write(self._kept.getvalue())
+            self._out.flush()
+        except BrokenPipeError:
+            _let_go_of(self._out)
+        except OSError as problem:
+            _let_go_of(self._out)
+            reason = problem.strerror or str(problem)
+            complain(f"printing failed: {reason}; make room, or send the output elsewhere.")
+            return FAILED
+        return status
+
+
+class StopKey:
+    """Hears Ctrl-C (SIGINT) while a command runs, and remembers it.
+
+    What Python raises then may come out as something else: an import that is cut short by it ends
+    in an ImportError.
+    """
+
+    def __init__(self) -> None:
+        self.pressed = False
+
+    def listen(self) -> None:
+        """Listen from now on, unless whoever started longdry wants the signal unheard."""
+        if signal.getsignal(signal.SIGINT) is signal.default_int_handler:
+            signal.signal(signal.SIGINT, self._heard)
+
+    def _heard(self, _number: int, _frame: object) -> None:
+        self.pressed = True
+        sys.unraisablehook = lambda _swallowed: None
+        raise KeyboardInterrupt
+
+    def leave(self) -> None:
+        """Let no key interrupt the few steps in which Python itself ends."""
+        signal.signal(signal.SIGINT, signal.SIG_IGN)
+
+
+def interrupted() -> int:
+    """Say that nothing is half-written, and return the status of an interrupted command."""
+    complain("interrupted; nothing was left half-written.")
+    return INTERRUPTED
+
+
+def _let_go_of(stream: TextIO | None) -> None:
+    """Keep the interpreter from writing the rest when it ends."""
+    try:
+        if stream is not None:
+            os.dup2(os.open(os.devnull, os.O_WRONLY), stream.fileno())
+    except (OSError, ValueError):
+        return
