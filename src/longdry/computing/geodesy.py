@@ -107,8 +107,18 @@ def azimuths_and_lengths(
     from_lat_deg: FloatArray, from_lon_deg: FloatArray, lat_deg: FloatArray, lon_deg: FloatArray
 ) -> tuple[FloatArray, FloatArray]:
     """Return azimuth at the first point (degrees) and length (km) of geodesics."""
-    azimuth_deg, _, length_m = WGS84.inv(from_lon_deg, from_lat_deg, lon_deg, lat_deg)
+    azimuth_deg, _, length_m = WGS84.inv(
+        _for_pyproj(from_lon_deg),
+        _for_pyproj(from_lat_deg),
+        _for_pyproj(lon_deg),
+        _for_pyproj(lat_deg),
+    )
     return np.asarray(azimuth_deg), np.asarray(length_m) / _M_PER_KM
+
+
+def _for_pyproj(values: FloatArray) -> FloatArray | list[float]:
+    """Hand a single value over as a list: of an array of one, pyproj would make a scalar."""
+    return values.tolist() if values.shape == (1,) else values
 
 
 def points_along(
@@ -116,6 +126,9 @@ def points_along(
 ) -> tuple[FloatArray, FloatArray, FloatArray]:
     """Return latitude, longitude and azimuth reached along geodesics, all in degrees."""
     to_lon_deg, to_lat_deg, back_deg = WGS84.fwd(
-        lon_deg, lat_deg, azimuth_deg, length_km * _M_PER_KM
+        _for_pyproj(lon_deg),
+        _for_pyproj(lat_deg),
+        _for_pyproj(azimuth_deg),
+        _for_pyproj(length_km * _M_PER_KM),
     )
     return np.asarray(to_lat_deg), np.asarray(to_lon_deg), np.asarray(back_deg) + 180.0

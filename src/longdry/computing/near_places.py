@@ -7,9 +7,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from longdry.computing.geodesy import WGS84
+from longdry.computing.geodesy import azimuths_and_lengths
 from longdry.model.arrays import FloatArray
 
+_M_PER_KM = 1000.0
 _LEAST_M_PER_DEGREE = 110_000.0
 """A degree of latitude is nowhere shorter: 110,574 m at the equator (WGS 84)."""
 
@@ -48,7 +49,7 @@ class NearPlaces:
         if lat.size == 0:
             return ()
         here_lat, here_lon = np.full(lat.shape, lat_deg), np.full(lat.shape, lon_deg)
-        distance_m = np.asarray(WGS84.inv(here_lon, here_lat, lon, lat)[2])
+        distance_m = azimuths_and_lengths(here_lat, here_lon, lat, lon)[1] * _M_PER_KM
         found = np.flatnonzero(distance_m <= metres)
         ranked = found[np.argsort(distance_m[found], kind="stable")]
         indices = self._order[near]

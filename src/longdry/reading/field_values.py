@@ -83,7 +83,7 @@ def number_from(value: object, unit: str) -> float | None:
     RefusedValueError
         For anything else, a unit behind the number included.
     """
-    if type(value) is float or type(value) is int:
+    if isinstance(value, float | int) and not isinstance(value, bool):
         return _finite(value, unit)
     if isinstance(value, str):
         text = value.strip()
