@@ -174,7 +174,7 @@ def test_what_treating_leaves_is_told_beside_it():
     filtered = Treatment(TreatMethod.FILTER, filter_l_per_min=0.5)
     plan = _plan(creek, can_treat=True, containers=drum, uses=[use(litres=9.0)], treatment=filtered)
 
-    assert any("by filter leaves in the water: viruses" in w.text for w in plan.warnings)
+    assert any("Filtering leaves in the water: viruses" in w.text for w in plan.warnings)
     assert plan.treating.in_all.minutes == pytest.approx(plan.treating.in_all.litres / 0.5)
     assert plan.treating.in_all.litres == pytest.approx(plan.fills.treated_l)
 

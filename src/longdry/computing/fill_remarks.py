@@ -14,6 +14,7 @@ from longdry.model.assumption import Assumption
 from longdry.model.fill import CarrierLoad
 from longdry.model.plan import PlanWarning
 from longdry.model.treating import TreatingInAll
+from longdry.model.treatment import DOING
 from longdry.model.trip import Trip
 from longdry.model.water_pass import WaterPass
 from longdry.model.water_source import WaterSource
@@ -100,9 +101,10 @@ def _closed(filling: Filling, passes: Sequence[WaterPass]) -> list[PlanWarning]:
 def _left_in_the_water(treating: TreatingInAll | None) -> list[PlanWarning]:
     if treating is None or treating.in_all.litres <= 0.0:
         return []
-    how = f"Treating by {treating.method}" if treating.method else "Treating, by whatever method,"
+    doing = DOING[treating.method]
+    left = "; ".join(treating.limits.not_removed)
     text = (
-        f"{how} leaves in the water: {'; '.join(treating.limits.not_removed)}"
+        f"{doing[0].upper()}{doing[1:]} leaves in the water: {left}"
         f" ({treating.limits.source}). Where local authorities say otherwise, they are right."
     )
     return [PlanWarning(text)]

@@ -17,6 +17,18 @@ class TreatMethod(StrEnum):
     UV = "uv"
 
 
+DOING = {
+    TreatMethod.BOIL: "boiling",
+    TreatMethod.CHLORINE_TABLETS: "treating with chlorine tablets",
+    TreatMethod.IODINE_TABLETS: "treating with iodine tablets",
+    TreatMethod.BLEACH: "treating with bleach",
+    TreatMethod.FILTER: "filtering",
+    TreatMethod.UV: "treating with UV light",
+    None: "treating, by whatever method,",
+}
+"""What is done, to begin a sentence with; None: the method is not named."""
+
+
 class Fuel(StrEnum):
     """Fuels whose heating value is known here."""
 

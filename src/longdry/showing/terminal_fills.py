@@ -7,6 +7,7 @@ from collections.abc import Collection, Mapping, Sequence
 from longdry.model.fill import CarrierLoad, Decant, Fill, FillPlan, Pour
 from longdry.model.plan import Plan
 from longdry.model.treating import Treating, TreatingInAll
+from longdry.model.treatment import DOING
 from longdry.model.words import FillHabit, Grade
 from longdry.showing.containers_in_words import numbered, ranges, sizes_l
 from longdry.showing.measures import Measures
@@ -137,11 +138,13 @@ def _on_board(fill: Fill, measures: Measures) -> str:
 def _treating_line(treating: TreatingInAll | None, measures: Measures) -> list[str]:
     if treating is None or treating.in_all.litres <= 0.0:
         return []
-    how = f" by {treating.method}" if treating.method else ""
+    doing = DOING[treating.method]
     takes = effort_words(treating.in_all) or "what that takes is not known"
     litres = measures.need(treating.in_all.litres)
     leaves = "; ".join(treating.limits.not_removed)
-    return [f"Treating {litres} in all{how}: {takes}. It leaves in the water: {leaves}."]
+    return [
+        f"{doing[0].upper()}{doing[1:]} {litres} in all: {takes}. It leaves in the water: {leaves}."
+    ]
 
 
 def _load_line(load: CarrierLoad, fills: FillPlan, measures: Measures) -> str:
