@@ -15,6 +15,7 @@ from hypothesis import strategies as st
 
 from longdry.computing.heat_by_day import days_of_heat, drinking_by_day
 from longdry.computing.planning import plan_trip
+from longdry.model.assumption import Assumption
 from longdry.model.dry_stretch import Span
 from longdry.model.heat import Effort, HeatExpectation, HeatOutlook, HeatSection
 from longdry.model.trip_heat import PersonInHeat, TripHeat
@@ -116,6 +117,51 @@ def test_a_month_is_taken_by_its_date():
     plan = plan_trip(straight_route(700.0), [], its_trip)
 
     assert [day.shade_max_c for day in plan.days] == [44.0, 30.0, 30.0]
+
+
+def test_a_month_that_is_not_listed_is_told():
+    """Heat for March alone says nothing of December: the plan takes it and warns."""
+    march = ((3, HeatExpectation(22.0)),)
+    texts = {}
+    for name, outlook in {
+        "march": HeatOutlook(months=march),
+        "whole": HeatOutlook(HeatExpectation(41.0), months=march),
+        "covered": HeatOutlook(
+            months=march, sections=(HeatSection(0.0, 700.0, HeatExpectation(41.0)),)
+        ),
+    }.items():
+        going = dataclasses.replace(
+            hot_trip(TripHeat(outlook, PersonInHeat(EFFORT))),
+            depart=dt.datetime(2027, 12, 3, 8),  # noqa: DTZ001 - local time of the trip
+        )
+        plan = plan_trip(straight_route(700.0), [], going)
+        texts[name] = [w.text for w in plan.warnings if "no heat is listed" in w.text]
+
+    assert texts["march"][0].startswith("Days 1 to 3: no heat is listed for December")
+    assert texts["whole"] == texts["covered"] == []
+
+
+def told_keys(its_heat, *keys, people=2):
+    defaults = tuple(Assumption(key, "0", "not stated", key=f"heat.{key}") for key in keys)
+    plan = plan_trip(
+        straight_route(100.0),
+        [],
+        dataclasses.replace(hot_trip(its_heat, people=people), defaults=defaults),
+    )
+    return {a.key for a in plan.assumptions if a.key.startswith("heat.")}
+
+
+def test_defaults_of_the_heat_are_told_where_they_took_part():
+    """No work, no effort of work; no hour in the sun, no sun; all with rates of their own, none."""
+    child = PersonInHeat(EFFORT, count=2, name="child", litres_per_day=4.0)
+    in_shade = heat(working_h=0.0, moving_in_sun=False)
+
+    assert told_keys(heat(working_h=2.0), "working_met", "sun_excess_c") == {
+        "heat.working_met",
+        "heat.sun_excess_c",
+    }
+    assert told_keys(in_shade, "working_met", "sun_excess_c", "wind_m_s") == {"heat.wind_m_s"}
+    assert told_keys(heat(persons=(child,)), "working_met", "wind_m_s") == set()
 
 
 def test_sections_of_heat_turn_with_the_route():

@@ -11,7 +11,7 @@ from longdry.computing.drinking_in_heat import HeatCase, drinking_in_heat, resti
 from longdry.computing.needs import DrinkingByDay, no_heat
 from longdry.computing.travel_days import travel_days
 from longdry.model.arrays import frozen_floats
-from longdry.model.day_in_heat import DayInHeat, HeatRemark, Phase
+from longdry.model.day_in_heat import DayInHeat, HeatRemark, Phase, RemarkKind
 from longdry.model.heat import HOTTEST_SHADE_C, HeatExpectation
 from longdry.model.travel_day import TravelDay
 from longdry.model.trip import Trip
@@ -76,7 +76,10 @@ def days_of_heat(
         _summed(day, people, answers[each * number : each * (number + 1)], full_h)
         for number, day in enumerate(asked)
     )
-    return tuple(_worst([next(summed) for _ in several]) for several in may_hold)
+    return tuple(
+        _told(_worst([next(summed) for _ in several]), trip.heat, day)
+        for several, day in zip(may_hold, days, strict=True)
+    )
 
 
 _CASES = 3
@@ -111,6 +114,18 @@ def _may_hold(heat: TripHeat, day: TravelDay, hotter_c: float) -> tuple[HeatExpe
         dataclasses.replace(one, shade_max_c=min(one.shade_max_c + hotter_c, HOTTEST_SHADE_C))
         for one in heat.outlook.all_on(month, day.from_km, day.to_km)
     )
+
+
+def _told(found: DayOfHeat, heat: TripHeat, day: TravelDay) -> DayOfHeat:
+    """Add a remark where nothing is said of the heat on a day."""
+    if day.date is None or heat.outlook.tells_of(day.date.month, day.from_km, day.to_km):
+        return found
+    text = (
+        f"no heat is listed for {day.date:%B}, so the worst of what is listed is taken; it may be"
+        " hotter than that. List the month, or set shade_max_c in [heat]."
+    )
+    remark = HeatRemark(RemarkKind.MONTH_NOT_LISTED, text)
+    return dataclasses.replace(found, remarks=(*found.remarks, remark))
 
 
 def _worst(days: Sequence[DayOfHeat]) -> DayOfHeat:

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from longdry.computing.certainty import word_for
+from longdry.computing.heat_keys_with_part import heat_keys_without_part
 from longdry.computing.pumping import PUMP_CURRENT_A, PUMP_FLOW_L_PER_MIN, needs_pump
 from longdry.model.assumption import Assumption
 from longdry.model.route import MeasuredRoute
@@ -15,6 +16,10 @@ from longdry.model.trip_keys_treatment import TREATMENT
 from longdry.model.water_pass import WaterPass
 from longdry.model.water_source import WaterLayer
 from longdry.model.words import CountOn, Grade, Travel
+from longdry.units import rounded_up
+
+ON_ROUTE_KM = 0.01
+"""A source nearer than that has no way to it worth telling: decimals of a file make metres."""
 
 
 def assumptions_of(
@@ -41,16 +46,15 @@ def assumptions_of(
 def _keys_without_part(
     measured: MeasuredRoute, passes: Sequence[WaterPass], trip: Trip
 ) -> frozenset[str]:
-    unused = set()
-    if not any(p.counted and p.way_km > 0.0 for p in passes):
+    unused = {"pace.unknown_ground_percent"}  # told with the km that it holds for
+    unused |= heat_keys_without_part(trip)
+    if not any(p.counted and p.way_km >= ON_ROUTE_KM for p in passes):
         unused |= {"pace.off_route_kmh", "pace.detour_factor"}
     if measured.straight_km == 0.0:
         unused.add("pace.winding_factor")
     if trip.pace.travel is not Travel.BICYCLE or not np.isfinite(measured.route.height_m).any():
         unused.add("pace.climb_m_per_h")
-    if trip.pace.travel is Travel.VEHICLE or np.isfinite(measured.route.height_m).all():
-        unused.add("pace.unknown_ground_percent")
-    if not any(p.counted for p in passes):
+    if not any(p.counted and p.km < measured.length_km - ON_ROUTE_KM for p in passes):
         unused.add("pace.fill_minutes")
     if not any(p.counted and p.source.trusted_grade is Grade.TREAT for p in passes):
         unused |= {f"{TREATMENT.name}.{key}" for key in TREATMENT.key_names}
@@ -149,13 +153,14 @@ def _of_limits(passes: Sequence[WaterPass]) -> list[Assumption]:
 
 
 def _of_ways(passes: Sequence[WaterPass], trip: Trip) -> list[Assumption]:
-    hours = sum(2.0 * p.way_km for p in passes if p.counted) / trip.pace.off_route_kmh
-    if hours == 0.0:
+    ways_km = [p.way_km for p in passes if p.counted and p.way_km >= ON_ROUTE_KM]
+    if not ways_km:
         return []
+    hours = 2.0 * sum(ways_km) / trip.pace.off_route_kmh
     return [
         Assumption(
             "time for the ways to water",
-            f"{hours:.1f} moving hours in all, not in the table of days",
+            f"{rounded_up(hours, 0.1):.1f} moving hours in all, not in the table of days",
             "each stretch counts its own two ways; where the ways before it make it begin so late"
             " that it asks for more, the fills are for that",
         )

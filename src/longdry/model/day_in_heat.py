@@ -23,6 +23,7 @@ class RemarkKind(StrEnum):
     HOURLY_CEILING = "hourly-ceiling"
     DAILY_CEILING = "daily-ceiling"
     CORE_TEMPERATURE = "core-temperature"
+    MONTH_NOT_LISTED = "month-not-listed"
 
 
 GRAVE = frozenset(

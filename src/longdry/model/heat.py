@@ -208,6 +208,12 @@ class HeatOutlook:
             found += self._by_month(month) or self._all()
         return tuple(dict.fromkeys(found))
 
+    def tells_of(self, month: int | None, from_km: float, to_km: float) -> bool:
+        """Whether something is said of a day, or of the whole trip; no date is any month."""
+        if month is None or self.whole_trip is not None or self._by_month(month):
+            return True
+        return _covered([s for s in self.sections if s.to_km >= from_km], from_km, to_km)
+
     def _by_month(self, month: int | None) -> list[HeatExpectation]:
         if self.months and month is None:
             return [expected for _, expected in self.months]
@@ -222,17 +228,21 @@ class HeatOutlook:
         return whole + by_month + [section.expected for section in self.sections]
 
 
+_METRES_KM = 0.01
+"""Routes are written with so many decimals that their end is off by metres at the most."""
+
+
 def _covered(sections: list[HeatSection], from_km: float, to_km: float) -> bool:
-    """Whether the sections together leave no gap between two km."""
+    """Whether the sections together leave no gap between two km, but for metres at the ends."""
     ordered = sorted(sections, key=lambda section: section.from_km)
-    if not ordered or ordered[0].from_km > from_km:
+    if not ordered or ordered[0].from_km > from_km + _METRES_KM:
         return False
     reach_km = ordered[0].to_km
     for _, section in pairwise(ordered):
         if section.from_km > reach_km:
             break
         reach_km = max(reach_km, section.to_km)
-    return reach_km >= to_km
+    return reach_km >= to_km - _METRES_KM
 
 
 def hottest(expectations: list[HeatExpectation]) -> HeatExpectation:
