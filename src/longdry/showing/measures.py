@@ -22,7 +22,7 @@ from longdry.units import (
     rounded_up,
 )
 
-_NUMBER = r"(?<![\w.(-])(-?\d[\d,]*(?:\.\d+)?)"
+_NUMBER = r"(?<![\w.-])(-?\d[\d,]*(?:\.\d+)?)"
 _M_S_PER_MPH = KM_PER_MILE / 3.6
 _DIGITS = 3
 
@@ -133,18 +133,24 @@ class Measures:
         Parameters
         ----------
         text
-            As the computation words it. Figures in brackets are left alone.
+            As the computation words it. Within brackets the US value stands behind a comma; a
+            figure that is itself there for a US one is left alone.
 
         Examples
         --------
         >>> Measures(Units.US).sentence("At km 50.0, 87 L are missing.")
         'At km 50.0 (mile 31.1), 87 L (23 US gal) are missing.'
+        >>> Measures(Units.US).sentence("cooking (12.1 L), at most 1.5 US qt (1.42 L)")
+        'cooking (12.1 L, 3.2 US gal), at most 1.5 US qt (1.42 L)'
+        >>> Measures(Units.US).sentence("5 C hotter")
+        '5 C (9 °F) hotter'
         >>> Measures().sentence("87 L")
         '87 L'
         """
         if not self.is_us:
             return text
-        text = _AT_KM.sub(lambda m: f"{m[0]} (mile {_number(m[1]) / KM_PER_MILE:.1f})", text)
+        text = _AT_KM.sub(lambda m: _beside(m, f"mile {_number(m[1]) / KM_PER_MILE:.1f}"), text)
+        text = _HOTTER.sub(lambda m: f"{m[1]} C ({_rounded(_number(m[1]) * 9.0 / 5.0)} °F)", text)
         return _FIGURE.sub(_with_us, text)
 
 
@@ -157,8 +163,16 @@ def _number(digits: str) -> float:
 
 
 def _with_us(found: re.Match[str]) -> str:
+    if _OF_US.search(found.string, 0, found.start()):
+        return found[0]
     unit, convert = _US[found[2]]
-    return f"{found[0]} ({_rounded(convert(_number(found[1])))} {unit})"
+    return _beside(found, f"{_rounded(convert(_number(found[1])))} {unit}")
+
+
+def _beside(found: re.Match[str], in_us: str) -> str:
+    """Put the US value in brackets, or behind a comma where brackets have just been opened."""
+    opened = found.string[: found.start()].endswith("(")
+    return f"{found[0]}, {in_us}" if opened else f"{found[0]} ({in_us})"
 
 
 def _rounded(value: float) -> str:
@@ -184,3 +198,5 @@ _US: dict[str, tuple[str, Callable[[float], float]]] = {
 _UNITS = "|".join(sorted(map(re.escape, _US), key=len, reverse=True))
 _FIGURE = re.compile(rf"{_NUMBER} ({_UNITS})(?![\w/°])")
 _AT_KM = re.compile(r"\bkm (\d[\d,]*(?:\.\d+)?)(?! (?:L|km|m)\b)")
+_HOTTER = re.compile(rf"{_NUMBER} C(?= hotter)")
+_OF_US = re.compile(r"(?:US qt|US gal|°F|mph|lb|mi|ft) \($")
