@@ -314,3 +314,30 @@ def test_word_alone_ends_with_a_visit_that_found_little_or_none(found):
 
     assert not judged.on_word_alone
     assert judged.certainty is Certainty.DOUBTFUL
+
+
+@pytest.mark.parametrize(("days", "word"), [(700, Certainty.DOUBTFUL), (760, Certainty.CERTAIN)])
+def test_last_word_of_a_dry_visit_lasts_one_half_life(days, word):
+    """A tap's half-life is 730 days: until then a dry last visit decides, then the figures do."""
+    visits = (*(visit("flowing", days + number) for number in range(1, 41)), visit("dry", days))
+
+    assert judge_source(source(kind="tap", visits=visits), DAY).certainty is word
+
+
+def test_none_found_in_season_speaks_against_the_dry_season_too():
+    """A soak that was dry in its months is no better outside them."""
+    months = frozenset({4})
+    dry = source(kind="soak", months=months, visits=(visit("dry", 20),))
+
+    plain = judge_source(source(kind="soak", months=months), DAY)
+
+    assert judge_source(dry, DAY).chance < plain.chance
+
+
+def test_months_count_as_missed_where_the_trip_has_no_date():
+    """Months help only a trip that says when; all twelve of them need no date."""
+    some = source(kind="spring", months=frozenset(range(1, 12)))
+    all_year = source(kind="spring", months=frozenset(range(1, 13)))
+
+    assert judge_source(some, None).chance == pytest.approx(0.05)
+    assert judge_source(all_year, None).chance == pytest.approx(0.805)

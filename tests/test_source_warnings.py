@@ -9,7 +9,7 @@ import pytest
 
 from longdry.computing.planning import plan_trip
 from longdry.model.water_source import Found, Visit
-from longdry.model.words import Certainty
+from longdry.model.words import Certainty, CountOn
 from make import source_at, straight_route, trip
 
 ROUTE = straight_route(600.0, points=7)
@@ -80,3 +80,32 @@ def test_figures_of_a_pump_that_the_party_brings_are_an_assumption(access, told)
 
     pump = named.get("12 V pump that the party brings")
     assert pump == ("11 L/min at 7.5 A, sources: 1" if told else None)
+
+
+@pytest.mark.parametrize(
+    ("count_on", "counted"),
+    [
+        (CountOn.CERTAIN, ["sure"]),
+        (CountOn.LIKELY, ["sure", "may be"]),
+        (CountOn.ANY, ["sure", "may be", "hardly"]),
+    ],
+)
+def test_only_sources_certain_enough_end_a_stretch(count_on, counted):
+    """The others stay among the passes, each with its word and its reason."""
+    sources = [
+        dataclasses.replace(source_at(km, id=name), certainty=word)
+        for km, name, word in (
+            (100.0, "sure", Certainty.CERTAIN),
+            (200.0, "may be", Certainty.LIKELY),
+            (300.0, "hardly", Certainty.DOUBTFUL),
+        )
+    ]
+    made = plan_trip(ROUTE, sources, trip(), count_on=count_on)
+
+    assert [one.source.id for one in made.passes if one.counted] == counted
+    assert len(made.passes) == 3
+    assert all(
+        one.why_not == f"{one.judgement.certainty.value}: set by hand in the layer"
+        for one in made.passes
+        if not one.counted
+    )
