@@ -412,7 +412,7 @@ def test_us_page_gives_every_figure_in_us_units():
     metric_alone = re.findall(r"[\d.]+ (?:L|km)(?![\w/])(?! \()", words)
 
     assert metric_alone == []
-    assert not re.findall(r"\bkm \d+(?:\.\d+)?(?![\d.]| \()", words)
+    assert not re.findall(r"\bkm \d+(?:\.\d+)?(?![\d.]| \(|, mile )", words)
     assert "US gal" in words
     assert "mile " in words
     assert json.loads(tree.get_element_by_id("map-data").text)["unit"] == "mile"

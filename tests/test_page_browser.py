@@ -232,3 +232,12 @@ def test_axe_finds_no_violation(browser, files, dark, width):
         page.keyboard.press("Enter")
 
         assert axe_violations(page) == []
+
+
+def test_key_figure_leads_to_its_formula_and_source(gap):
+    """One click on a key figure's name opens the formula and the source that it comes from."""
+    gap.page.get_by_role("link", name="Longest in days").click()
+    fold = gap.page.locator("#formula-days-of-a-stretch")
+
+    assert fold.get_attribute("open") is not None
+    assert fold.locator(".source").is_visible()

@@ -8,6 +8,7 @@ from longdry.model.words import VERDICTS_WORST_FIRST, Verdict
 from longdry.showing.map.signs import verdict_class
 from longdry.showing.markup import Markup, joined, name_tag, shown_text, tag
 from longdry.showing.measures import Measures
+from longdry.showing.notes import formula_id
 from longdry.showing.setback_words import change_words, consequence
 from longdry.showing.tables import verdict_mark
 from longdry.showing.wording import (
@@ -29,6 +30,13 @@ _HEADLINES = {
     Verdict.INTO_RESERVE: "It holds, but only by drinking the reserve",
     Verdict.CLEAR: "On these figures the water lasts",
 }
+_FORMULA_OF = {
+    "Longest stretch": "Length of a stretch",
+    "Longest in days": "Days of a stretch",
+    "Missing on the worst stretch": "Missing",
+    "To leave with, reserve included": "Fills",
+}
+"""Where each key figure comes from."""
 _CLEAR_CAUTION = (
     "Every stretch ends with its reserve, if each counted source has water and the pace is kept. "
     "A source may be dry: read the cautions."
@@ -138,7 +146,7 @@ def _figure(head: str, value: str, stretch: DryStretch) -> Markup:
     return tag(
         "div",
         None,
-        tag("dt", None, head),
+        tag("dt", None, tag("a", {"href": f"#{formula_id(_FORMULA_OF[head])}"}, head)),
         tag("dd", None, tag("strong", None, value), tag("span", None, about)),
     )
 

@@ -69,11 +69,63 @@ _FORMULAS = (
         "What can be on board is all that the containers hold, less where the start is not full.",
     ),
     (
+        "Fills",
+        (
+            "Of all ways to fill: first no verdict worse than need be, then the least litres times "
+            "way carried, then the fewest stops. Potable water never follows other water without "
+            "cleaning; limits of sources and what the containers hold are kept."
+        ),
+        "An exact search over the stops; the reserve is kept where it can be.",
+    ),
+    (
+        "Days and drinking",
+        (
+            "Each day's drinking is the larger of the party's own rate and of what the heat asks "
+            "for: sweat loss in the hours of moving, working and resting, and a basic need."
+        ),
+        (
+            "ISO 7933 (2004, 2023), Predicted heat strain; TB MED 507 (2003) outside its limits. "
+            "Walking speed by slope: W. Tobler (1993)."
+        ),
+    ),
+    (
+        "Certainty of water",
+        (
+            "A chance for each kind of source, changed by each visit, newer ones weighing more; "
+            "the word rests on the bound above which it lies with a credibility of 80 %."
+        ),
+        "Beta and binomial distributions; the published rates behind each kind stand beside it.",
+    ),
+    (
+        "What goes wrong",
+        (
+            "The trip is worked out again with one thing changed, with what the plan has on board "
+            "there. Turning back: the last place from which what is left takes the party back on "
+            "the bare ration. Waiting: what is on board over what a day of rest in shade asks for."
+        ),
+        "Worked out by this plan; the chance by repeated trials, with what it rests on beside it.",
+    ),
+    (
         "Rounding",
         "Needs, lengths and days are rounded up, supplies are rounded down.",
         "Only where they are shown; the plan itself keeps every digit.",
     ),
 )
+
+
+def formula_id(head: str) -> str:
+    """Return where on the page a formula stands.
+
+    >>> formula_id("Length of a stretch")
+    'formula-length-of-a-stretch'
+    """
+    return f"formula-{head.lower().replace(' ', '-')}"
+
+
+def trace(head: str) -> Markup:
+    """Lead from a figure to its formula and its source."""
+    link = tag("a", {"href": f"#{formula_id(head)}"}, f"{head}: formula and source")
+    return tag("p", {"class": "trace"}, link)
 
 
 def reading_figures() -> Markup:
@@ -90,7 +142,7 @@ def formulas() -> Markup:
     blocks = [
         tag(
             "details",
-            None,
+            {"id": formula_id(head)},
             tag("summary", None, head),
             tag("p", None, formula),
             tag("p", {"class": "source"}, source),

@@ -28,6 +28,7 @@ from longdry.showing.map.map_data import json_block, map_data
 from longdry.showing.markup import Markup, joined, name_tag, shown_name, tag
 from longdry.showing.measures import METRIC, Measures
 from longdry.showing.mend_section import mend_section
+from longdry.showing.notes import trace
 from longdry.showing.sections import (
     assumptions,
     days,
@@ -47,17 +48,25 @@ class Section:
     id: str
     heading: str
     build: Callable[[Plan, Measures], Markup]
+    formulas: tuple[str, ...] = ()
+    """Those that its figures come from."""
 
 
+_OF_STRETCHES = ("Length of a stretch", "Days of a stretch", "Missing")
 SECTIONS = (
-    Section("profile", "Water needed and on board", profile),
-    Section("stretches", "Dry stretches", stretches),
-    Section("fills", "What to fill where", fill_section),
+    Section("profile", "Water needed and on board", profile, ("Need", "Reserve")),
+    Section(
+        "stretches",
+        "Dry stretches",
+        stretches,
+        ("Length of a stretch", "Days of a stretch", "Missing"),
+    ),
+    Section("fills", "What to fill where", fill_section, ("Fills",)),
     Section("sheet", "Sheet to carry", sheet_section),
-    Section("days", "Days", days),
-    Section("setbacks", "When it goes wrong", setback_section),
+    Section("days", "Days", days, ("Days and drinking",)),
+    Section("setbacks", "When it goes wrong", setback_section, ("What goes wrong",)),
     Section("mends", "What would mend it", mend_section),
-    Section("water", "Water along the route", water),
+    Section("water", "Water along the route", water, ("Certainty of water",)),
     Section("assumptions", "Assumptions", assumptions),
     Section("formulas", "Where the figures come from", where_from),
     Section("cautions", "Cautions", what_to_heed),
@@ -193,6 +202,7 @@ def _section(section: Section, plan: Plan, measures: Measures) -> Markup:
         "section",
         {"id": section.id, "aria-labelledby": heading_id},
         tag("h2", {"id": heading_id}, section.heading),
+        *map(trace, section.formulas),
         section.build(plan, measures),
     )
 

@@ -19,3 +19,11 @@ window.addEventListener("DOMContentLoaded", () => {
   });
 });
 window.addEventListener("afterprint", () => document.documentElement.classList.remove("sheet-alone"));
+
+// A link into a fold opens it.
+function openTarget() {
+  const target = location.hash && document.getElementById(decodeURIComponent(location.hash.slice(1)));
+  if (target && target.tagName === "DETAILS") target.open = true;
+}
+window.addEventListener("hashchange", openTarget);
+window.addEventListener("DOMContentLoaded", openTarget);
