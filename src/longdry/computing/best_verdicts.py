@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from longdry.computing.fill_keeping_up import best_fills, has_anything_in_common
+from longdry.computing.fill_keeping_up import best_verdicts, has_anything_in_common
 from longdry.computing.fill_problem import fill_problem
 from longdry.computing.fill_terms import terms_of
 from longdry.computing.fill_verdicts import (
@@ -47,5 +47,5 @@ def with_best_verdicts(stretches: Sequence[DryStretch], going: Going) -> tuple[D
 
 def _best(problem: FillProblem) -> list[Verdict]:
     if has_anything_in_common(problem):
-        return [outcome.verdict for outcome in best_fills(problem).outcomes]
+        return list(best_verdicts(problem))
     return [_VERDICTS[step.fate.severity] for step in best_steps(terms_of(problem)).steps]

@@ -10,15 +10,22 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from itertools import islice
 
 from longdry.computing.fill_plan import plan_fills
 from longdry.computing.fill_stocks import plan_fills_from_stocks
 from longdry.model.fill import FillPlan, FillProblem
-from longdry.model.words import ContainerGrade, FillHabit
+from longdry.model.words import ContainerGrade, FillHabit, Verdict
 
 _FUZZ_L = 1e-6
 _EVEN_SHARES = (0.0, 0.5, 1.0)
 """Of what can be treated, at the stop."""
+
+_VERDICTS = 7
+"""Leading parts of the objective that are about verdicts and litres missing."""
+_ENOUGH = 2
+_MOST_LEGS = 240
+"""Legs planned in all shares together, so that a long way is tried in fewer of them."""
 
 Shares = Sequence[float | None]
 """For each leg the litres to be treated at the stop before it; None: no limit in common."""
@@ -36,14 +43,30 @@ def best_fills(
     ValueError
         Where the problem contradicts itself.
     """
-    free = _planned(_each_given_all(problem), habit, whole=whole_containers)
+    return _best(problem, habit, whole=whole_containers, enough=_ENOUGH)
+
+
+def best_verdicts(problem: FillProblem) -> tuple[Verdict, ...]:
+    """Give the verdict of each leg under the best plan, sooner than the plan itself."""
+    plan = _best(problem, FillHabit.LEAST, whole=False, enough=1)
+    return tuple(outcome.verdict for outcome in plan.outcomes)
+
+
+def _best(problem: FillProblem, habit: FillHabit, *, whole: bool, enough: int) -> FillPlan:
+    """Try shares until ``enough`` of them come to verdicts that nothing can better."""
+    free = _planned(_each_given_all(problem), habit, whole=whole)
     if keeps_up(problem, free):
         return free
     least = None if habit is FillHabit.LEAST else best_fills(problem)
-    plans = [
-        _planned(_shared_out(problem, shares), habit, whole=whole_containers)
-        for shares in _ways_of_sharing(problem, free, least)
-    ]
+    plans: list[FillPlan] = []
+    tried = max(_ENOUGH, _MOST_LEGS // len(problem.legs))
+    for shares in islice(_ways_of_sharing(problem, free, least), tried):
+        plans.append(_planned(_shared_out(problem, shares), habit, whole=whole))
+        if (
+            sum(plan.objective[:_VERDICTS] == free.objective[:_VERDICTS] for plan in plans)
+            >= enough
+        ):
+            break
     best = min(plans, key=lambda plan: plan.objective)
     is_proved = best.is_proved and best.objective == free.objective
     return replace(best, is_proved=is_proved)
@@ -120,18 +143,18 @@ def _ways_of_sharing(
     """
     limits = [leg.treat_with_stop_l for leg in problem.legs]
     at_stops = [fill.treated_l for fill in free.fills]
-    yield at_stops
-    yield [most and most - o.treated_l for most, o in zip(limits, free.outcomes, strict=True)]
     if least is not None:
         yield [fill.treated_l for fill in least.fills]
+    yield at_stops
+    yield [most and most - o.treated_l for most, o in zip(limits, free.outcomes, strict=True)]
     behind = [_falls_behind(problem, free, k) for k in range(len(limits))]
-    for share in {*_EVEN_SHARES, _share_kept_for_potable(problem)}:
+    for share in sorted({*_EVEN_SHARES, _share_kept_for_potable(problem)}):
         whole = [most and most * share for most in limits]
-        yield whole
         yield [
             part if is_behind else stop_l
             for part, is_behind, stop_l in zip(whole, behind, at_stops, strict=True)
         ]
+        yield whole
 
 
 def _share_kept_for_potable(problem: FillProblem) -> float:
