@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections import defaultdict
 from collections.abc import Collection
 from dataclasses import replace
 
@@ -15,14 +16,18 @@ def refilled(plan: LoadedPlan) -> LoadedPlan:
     """Return the plan with no more on board than what is left and what the sources give.
 
     Wherever there is water the party fills up to the plan's litres again, if the source gives
-    that much at one visit. At the start it has what the plan has.
+    that much: at all its passes together. At the start it has what the plan has.
     """
     on_board_l = list(plan.on_board_l)
+    taken_l: dict[str, float] = defaultdict(float)
     for index in range(1, len(on_board_l)):
+        water = plan.ends[index].water
         gives_l = _gives_l(plan.ends[index])
-        if math.isfinite(gives_l):
+        if water and math.isfinite(gives_l):
             left_l = _left_l(plan, index - 1, on_board_l[index - 1])
-            on_board_l[index] = min(on_board_l[index], left_l + gives_l)
+            still_l = max(0.0, gives_l - taken_l[water.source.id])
+            on_board_l[index] = min(on_board_l[index], left_l + still_l)
+            taken_l[water.source.id] += max(0.0, on_board_l[index] - left_l)
     return replace(plan, on_board_l=tuple(on_board_l))
 
 
