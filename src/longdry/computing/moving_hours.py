@@ -10,8 +10,8 @@ from dataclasses import dataclass, field
 
 from longdry.units import HOURS_PER_DAY
 
-_SNAP_H = 1.0 / 3600.0
-"""A second: moving that runs on for less than that begins no new day and waits for no break.
+_SNAP_H = 0.5 / 3600.0
+"""Half a second: moving that runs on for less than that begins no new day and waits for no break.
 Routes are written with so many decimals that a day's way may be longer by centimetres."""
 
 
