@@ -10,6 +10,7 @@ import pytest
 from longdry.computing.planning import plan_trip
 from longdry.model.water_source import Found, Visit
 from longdry.model.words import Certainty, CountOn
+from longdry.showing.exports.plan_json import plan_document
 from make import source_at, straight_route, trip
 
 ROUTE = straight_route(600.0, points=7)
@@ -109,3 +110,14 @@ def test_only_sources_certain_enough_end_a_stretch(count_on, counted):
         for one in made.passes
         if not one.counted
     )
+
+
+def test_last_visit_in_the_json_is_none_that_is_still_to_come():
+    """A visit dated after the party comes by is no last visit to tell it of."""
+    past, to_come = (Visit(dt.date(year, 4, 1), Found.FLOWING) for year in (2026, 2028))
+
+    (both,) = plan_document(plan(visits=(past, to_come)))["passes"]
+    (none,) = plan_document(plan(visits=(to_come,)))["passes"]
+
+    assert both["last_visit"]["on"] == "2026-04-01"
+    assert none["last_visit"] is None

@@ -11,7 +11,6 @@ from longdry.model.dry_stretch import DryStretch, Late, StretchEnd
 from longdry.model.plan import Plan
 from longdry.model.travel_day import TravelDay
 from longdry.model.water_pass import WaterPass
-from longdry.model.water_source import WaterSource
 from longdry.showing.exports.fills_json import fills_document
 from longdry.showing.exports.mend_json import mend_values
 from longdry.showing.exports.setbacks_json import setbacks_document, survival_document
@@ -88,10 +87,12 @@ def _draw(draw: Draw | None) -> dict[str, Any]:
     }
 
 
-def _last_visit(source: WaterSource) -> dict[str, Any] | None:
-    if not source.visits:
+def _last_visit(water: WaterPass) -> dict[str, Any] | None:
+    """Give the latest visit that is not dated after the party comes by; None: no such visit."""
+    visits = [one for one in water.source.visits if water.on is None or one.on <= water.on]
+    last = max(visits, key=lambda visit: visit.on, default=None)
+    if last is None:
         return None
-    last = max(source.visits, key=lambda visit: visit.on)
     return {"on": last.on.isoformat(), "found": last.found.value, "note": last.note}
 
 
@@ -110,7 +111,7 @@ def _pass(water: WaterPass) -> dict[str, Any]:
         "chance_lower_bound": water.judgement.lower_bound,
         "certainty_why": water.judgement.why,
         "on": water.on.isoformat() if water.on else None,
-        "last_visit": _last_visit(water.source),
+        "last_visit": _last_visit(water),
         "kind": water.source.kind,
         "access": water.source.access,
         "flow_l_per_min": water.source.flow_l_per_min,
