@@ -380,9 +380,9 @@ def test_decimal_commas_between_semicolons_are_read_and_told(layer_file):
         ("lat,long\n-25,130\n", "line 1", "has no column lon or longitude", "a line that names"),
         ("lat,lon,Lon\n-25,1,2\n", "line 1", "has the columns lon, lon", "keep one"),
         ("lat,lon,name,NAME\n-25,1,a,b\n", "line 1", "more than one column name", "keep one"),
-        ('lat,lon,name\n-25,130,"cut\n', "", "is no table", "check the quotes"),
+        ('lat,lon,name\n-25,130,"cut\n', "line 2", "is no table", "check the quotes"),
         (b"lat,lon,name\n-25,130,caf\xe9\n", "line 2", "not UTF-8", "UTF-8"),
-        ("lat,lon,name\n-25,130," + "n" * 200_000, "", "field limit", "check the quotes"),
+        ("lat,lon,name\n-25,130," + "n" * 200_000, "line 2", "field limit", "check the quotes"),
     ],
 )
 def test_broken_tables_are_refused(faults_of, content, where, what, mend):

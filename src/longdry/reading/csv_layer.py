@@ -28,6 +28,15 @@ _Row = tuple[int, list[str]]
 _NOTHING_RENAMED: Mapping[str, str] = MappingProxyType({})
 
 
+class _BrokenRowError(Exception):
+    """A row that cannot be taken apart."""
+
+    def __init__(self, where: str, what: str) -> None:
+        super().__init__(what)
+        self.where = where
+        self.what = what
+
+
 def read_csv_layer(
     text: str, path: Path, *, renamed: Mapping[str, str] = _NOTHING_RENAMED
 ) -> RawLayer:
@@ -44,9 +53,9 @@ def read_csv_layer(
     separator = separator_of(text)
     try:
         rows = list(_rows(text, separator))
-    except csv.Error as cause:
+    except _BrokenRowError as cause:
         raise WaterLayerError.single(
-            str(path), "", f"is no table ({cause})", "check the quotes, or export it again"
+            str(path), cause.where, cause.what, "check the quotes, or export it again"
         ) from cause
     header = [_plain(name) for name in rows[0][1]] if rows else []
     header = [_renamed(name, renamed, header) for name in header]
@@ -89,10 +98,13 @@ def _renamed(name: str, renamed: Mapping[str, str], header: Sequence[str]) -> st
 def _rows(text: str, separator: str) -> Iterator[_Row]:
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=separator, strict=True)
     line = 1
-    for fields in reader:
-        if any(field.strip() for field in fields):
-            yield line, fields
-        line = reader.line_num + 1
+    try:
+        for fields in reader:
+            if any(field.strip() for field in fields):
+                yield line, fields
+            line = reader.line_num + 1
+    except csv.Error as cause:
+        raise _BrokenRowError(f"line {line}", f"is no table from here on ({cause})") from cause
 
 
 def _check_header(header: Sequence[str], path: Path) -> None:

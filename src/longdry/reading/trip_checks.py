@@ -9,6 +9,7 @@ from longdry.model.trip_keys import CAMP, PACE, PACE_SECTION, POLICY
 from longdry.model.trip_keys_party import ANIMAL, CONTAINER, USE, VEHICLE
 from longdry.model.words import ContainerGrade, Grade, Travel
 from longdry.reading.trip_checks_heat import HEAT_CHECKS
+from longdry.reading.trip_checks_pace import nobody_is_that_fast
 from longdry.reading.trip_tables import FaultList, TripTable, TripTables
 from longdry.reading.trip_values import nearest, shown
 
@@ -251,6 +252,7 @@ _CHECKS: tuple[Callable[[TripTables, FaultList], None], ...] = (
     _day_holds_its_hours,
     _break_goes_forward,
     _sections_say_a_speed,
+    nobody_is_that_fast,
     _sections_do_not_overlap,
     _camps_say_one_place,
     _camps_stand_apart,

@@ -82,19 +82,21 @@ def _parsed(text: str, origin: str) -> Mapping[str, object]:
         return tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
         mend = "correct it there; text stands in double quotes, numbers and dates stand bare"
-        raise TripFileError(origin, [_syntax_fault(str(error), mend)]) from error
+        last = f"line {text.rstrip().count(chr(10)) + 1}, where the file ends"
+        raise TripFileError(origin, [_syntax_fault(str(error), mend, last)]) from error
     except (ValueError, RecursionError) as error:
         mend = "keep the file to plain tables with one value a line"
         fault = Fault("", "a number is too long or lists are too deep to be read", mend)
         raise TripFileError(origin, [fault]) from error
 
 
-def _syntax_fault(message: str, mend: str) -> Fault:
+def _syntax_fault(message: str, mend: str, last: str) -> Fault:
     """Turn 'Invalid value (at line 3, column 7)' into a fault with its place."""
     what, _, place = message.rpartition(" (at ")
     if not what:
         return Fault("", f"this is not TOML: {message}", mend)
-    return Fault(place.removesuffix(")"), f"this is not TOML: {what[:1].lower()}{what[1:]}", mend)
+    place = place.removesuffix(")").replace("end of document", last)
+    return Fault(place, f"this is not TOML: {what[:1].lower()}{what[1:]}", mend)
 
 
 def _text_of(path: Path, origin: str) -> str:

@@ -1,0 +1,183 @@
+"""Files worse than ours through the real command line: one answer each, and nothing written.
+
+What counts as well-formed is said by XML 1.0, GPX 1.1, RFC 7946, RFC 4180 and TOML 1.0; that such
+files occur is common practice, no source.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import resource
+import subprocess
+import sys
+from dataclasses import dataclass
+from pathlib import Path
+
+import pytest
+
+from hard_inputs import (
+    COSTLY,
+    GOOD_ROUTE,
+    GOOD_TABLE,
+    READ_LAYERS,
+    READ_ROUTES,
+    REFUSED_LAYERS,
+    REFUSED_ROUTES,
+    TRIPS,
+)
+
+MOST_CPU_S = 1.0
+MOST_MB = 300.0
+HIDDEN = "never to be read"
+
+
+@dataclass(frozen=True)
+class Ended:
+    """How one whole process ended."""
+
+    status: int
+    out: str
+    err: str
+    cpu_s: float
+    peak_mb: float
+
+
+def limited():
+    """Let no child take more than 20 s of a processor or 2 GB."""
+    resource.setrlimit(resource.RLIMIT_CPU, (20, 20))
+    resource.setrlimit(resource.RLIMIT_AS, (2 << 30, 2 << 30))
+
+
+def measured(folder: Path, *words: str) -> Ended:
+    """Run longdry in a process of its own and measure that."""
+    beside = folder.parent
+    with (beside / "out").open("w+b") as out, (beside / "err").open("w+b") as err:
+        child = subprocess.Popen(
+            [sys.executable, "-m", "longdry", *words],
+            stdout=out, stderr=err, cwd=folder, preexec_fn=limited,  # noqa: PLW1509 - one thread
+        )  # fmt: skip
+        _, status, used = os.wait4(child.pid, 0)
+        child.returncode = os.waitstatus_to_exitcode(status)
+    told = [(beside / name).read_text() for name in ("out", "err")]
+    return Ended(child.returncode, *told, used.ru_utime + used.ru_stime, used.ru_maxrss / 1024.0)
+
+
+@pytest.fixture(scope="module")
+def quick():
+    """Run longdry in forks of one process that has loaded it, which saves most of the time."""
+    server = subprocess.Popen(
+        [sys.executable, str(Path(__file__).with_name("forked_cli.py"))],
+        stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True,
+    )  # fmt: skip
+
+    def run(folder: Path, *words: str) -> Ended:
+        server.stdin.write(json.dumps([str(folder), str(folder.parent), words]) + "\n")
+        server.stdin.flush()
+        status = int(server.stdout.readline())
+        told = [(folder.parent / name).read_text() for name in ("out", "err")]
+        return Ended(status, *told, 0.0, 0.0)
+
+    yield run
+    server.stdin.close()
+    server.wait()
+    server.stdout.close()
+
+
+@pytest.fixture
+def folder(tmp_path):
+    own = tmp_path / "own"
+    own.mkdir()
+    (own / "route.gpx").write_text(GOOD_ROUTE)
+    (own / "water.csv").write_text(GOOD_TABLE)
+    (own / "secret.txt").write_text(HIDDEN)
+    return own
+
+
+def put(folder, name, content):
+    data = content if isinstance(content, bytes) else content.encode("utf-8", "surrogatepass")
+    (folder / name).write_bytes(data)
+
+
+def plan_words(*more, route="route.gpx", water="water.csv", page=True):
+    page_words = ("--out", "plan.html") if page else ()
+    json_words = ("--json", "plan.json", "--trials", "0")
+    return ("plan", route, "--water", water, *more, *page_words, *json_words)
+
+
+def runner(case, quick):
+    """Measure what could be costly in a process of its own."""
+    return measured if any(word in case for word in COSTLY) else quick
+
+
+def check_refusal(folder, ended, name, told, before):
+    """Exit 2, the file named, the words told, ten faults at most, and nothing written."""
+    assert (ended.status, ended.out) == (2, ""), ended.err
+    assert ended.err.startswith(f"longdry: {name}")
+    for words in told:
+        assert words in ended.err
+    assert "Traceback" not in ended.err
+    assert ended.err.rstrip().endswith(".")
+    lines = ended.err.splitlines()
+    assert len(lines) == 1 or (len(lines) <= 12 and lines[0].endswith(":"))
+    assert HIDDEN not in ended.err
+    assert sorted(folder.iterdir()) == before
+    assert ended.cpu_s < MOST_CPU_S
+    assert ended.peak_mb < MOST_MB
+
+
+@pytest.mark.parametrize("case", REFUSED_ROUTES)
+def test_hard_route_is_refused(folder, quick, case):
+    """A route that cannot be read gets one answer that names file, place, what and mend."""
+    name, content, told = REFUSED_ROUTES[case]
+    put(folder, name, content)
+    before = sorted(folder.iterdir())
+    ended = runner(case, quick)(folder, *plan_words(route=name))
+
+    check_refusal(folder, ended, name, told, before)
+
+
+@pytest.mark.parametrize("case", REFUSED_LAYERS)
+def test_hard_layer_is_refused(folder, quick, case):
+    """A layer that cannot be read gets one answer that names file, place, what and mend."""
+    name, content, told = REFUSED_LAYERS[case]
+    put(folder, name, content)
+    before = sorted(folder.iterdir())
+    ended = runner(case, quick)(folder, *plan_words(water=name))
+
+    check_refusal(folder, ended, name, told, before)
+
+
+@pytest.mark.parametrize("case", TRIPS)
+def test_hard_trip_file_is_refused(folder, quick, case):
+    """A trip file that cannot be gets one answer that names file, key, what and mend."""
+    content, told = TRIPS[case]
+    put(folder, "trip.toml", content)
+    before = sorted(folder.iterdir())
+    ended = runner(case, quick)(folder, *plan_words("--trip", "trip.toml"))
+
+    check_refusal(folder, ended, "trip.toml", told, before)
+
+
+@pytest.mark.parametrize("case", READ_ROUTES)
+def test_odd_but_good_route_is_read(folder, quick, case):
+    """What is odd but says what it means is planned."""
+    name, content, points = READ_ROUTES[case]
+    put(folder, name, content)
+    ended = quick(folder, *plan_words(route=name, page=False))
+
+    assert (ended.status, ended.err) == (0, "")
+    assert f'"points": {points},' in (folder / "plan.json").read_text()
+
+
+@pytest.mark.parametrize("case", READ_LAYERS)
+def test_odd_but_good_layer_is_read(folder, quick, case):
+    """What is odd but says what it means is planned; names stay text."""
+    name, content, told = READ_LAYERS[case]
+    put(folder, name, content)
+    ended = quick(folder, *plan_words(water=name))
+
+    assert (ended.status, ended.err) == (0, "")
+    assert told in ended.out
+    assert "\x1b" not in ended.out
+    assert "<script>x" not in (folder / "plan.html").read_text()
