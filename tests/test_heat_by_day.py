@@ -18,6 +18,7 @@ from longdry.computing.planning import plan_trip
 from longdry.model.assumption import Assumption
 from longdry.model.dry_stretch import Span
 from longdry.model.heat import Effort, HeatExpectation, HeatOutlook, HeatSection
+from longdry.model.trip import PinnedCamp
 from longdry.model.trip_heat import PersonInHeat, TripHeat
 from longdry.model.words import Ration, Travel
 from make import pace, source_at, straight_route, trip, use
@@ -202,8 +203,6 @@ def test_who_is_acclimatised_changes_how_soon_a_body_overheats_and_no_litres():
 
 def test_rest_days_ask_for_less_than_moving_days_and_for_no_less_than_rest():
     """On foot at 40 degrees: walking asks for more than a day in camp, that for the rest's."""
-    from longdry.model.trip import PinnedCamp  # noqa: PLC0415 - only here
-
     plan = planned(heat(effort=FOOT), camps=[PinnedCamp(km=200.0, rest_days=1)])
     moving, rest = plan.days[0], plan.days[1]
 
@@ -275,3 +274,18 @@ def test_without_heat_the_heavy_library_stays_out():
     here = Path(__file__).parent
 
     assert subprocess.run([sys.executable, "-c", code], check=False, cwd=here).returncode == 0
+
+
+def test_water_a_millimetre_off_the_route_moves_nobody_on_a_rest_day():
+    """Decimals of a file put water beside the route: a rest day still asks for rest alone."""
+    rest = [PinnedCamp(km=100.0, rest_days=3)]
+    its_trip = hot_trip(heat(42.0, effort=FOOT), camps=rest)
+    need_l = [
+        plan_trip(straight_route(200.0), [source_at(50.0, offset_km=off_km)], its_trip)
+        .stretches[1]
+        .need.total_l
+        for off_km in (0.0, 1e-6, 1.0)
+    ]
+
+    assert need_l[1] == pytest.approx(need_l[0], rel=1e-4)
+    assert need_l[2] > need_l[0] + 1.0

@@ -13,6 +13,7 @@ from longdry.computing.late_clock import told_late
 from longdry.computing.moving_hours import Moment, daily_windows
 from longdry.computing.pace_profile import PaceProfile
 from longdry.computing.pinned_camps import camps_on_route, pinned_on_route
+from longdry.computing.plan_assumptions import ON_ROUTE_KM
 from longdry.computing.stretches import Going, dry_stretches, stretch_ends
 from longdry.errors import TripFileError
 from longdry.model.dry_stretch import DryStretch
@@ -154,7 +155,7 @@ def _same_days(one: Clock, other: Clock) -> bool:
 
 
 def _has_ways(passes: Sequence[WaterPass]) -> bool:
-    return any(water.counted and water.way_km > 0.0 for water in passes)
+    return any(water.counted and water.way_km >= ON_ROUTE_KM for water in passes)
 
 
 def _with_fills(profile: PaceProfile, passes: Sequence[WaterPass], trip: Trip) -> PaceProfile:
