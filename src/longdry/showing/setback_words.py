@@ -102,7 +102,7 @@ def consequence(one: WhatIf, measures: Measures) -> str:
     ways = _ways_left(one)
     if one.verdict is Verdict.CLEAR:
         return f"Even then every stretch stays clear.{ways}"
-    missing = needed_l(one.worst.short_l, measures)
+    missing = needed_l(max(0.0, one.worst.wanted_l - one.worst.available_l), measures)
     return (
         f"Then the worst stretch is {one.verdict}: {missing} missing for need and reserve with "
         f"what the plan has on board there.{ways}"
