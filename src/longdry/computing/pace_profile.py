@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from longdry.model.arrays import FloatArray, frozen_floats
+from longdry.model.arrays import FloatArray, frozen_floats, value_at
 from longdry.model.trip import Pace, PaceSection
 
 
@@ -21,7 +21,7 @@ class PaceProfile:
 
     def moving_h_at(self, km: float) -> float:
         """Moving hours from the start to ``km``."""
-        return float(np.interp(km, self.km, self.moving_h))
+        return value_at(km, self.km, self.moving_h)
 
     def between(self, from_km: float, to_km: float) -> float:
         """Moving hours from one km to another."""

@@ -5,10 +5,9 @@ from __future__ import annotations
 import datetime as dt
 from dataclasses import dataclass
 
-import numpy as np
-
 from longdry.computing.clock import Clock
 from longdry.computing.moving_hours import Moment
+from longdry.model.arrays import value_at
 from longdry.model.travel_day import TravelDay
 
 
@@ -83,4 +82,4 @@ def _moves_of_run(clock: Clock, begin: Moment, from_km: float, to_km: float) -> 
 
 
 def _km_after(clock: Clock, moved_h: float) -> float:
-    return float(np.interp(moved_h, clock.profile.moving_h, clock.profile.km))
+    return value_at(moved_h, clock.profile.moving_h, clock.profile.km)

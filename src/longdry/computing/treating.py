@@ -5,10 +5,9 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 
-import numpy as np
-
 from longdry.computing.boiling import LONG_BOIL_FROM_M
 from longdry.computing.treatment import effort_of, limits_of
+from longdry.model.arrays import value_at
 from longdry.model.dry_stretch import DryStretch
 from longdry.model.fill import FillPlan
 from longdry.model.route import MeasuredRoute
@@ -91,7 +90,7 @@ def _in_daily_lots(
 
 
 def _height_at(measured: MeasuredRoute, km: float) -> float | None:
-    height_m = float(np.interp(km, measured.chainage_km, measured.route.height_m))
+    height_m = value_at(km, measured.chainage_km, measured.route.height_m)
     return height_m if _LOWEST_M <= height_m <= _HIGHEST_M else None
 
 

@@ -23,3 +23,27 @@ def frozen_ints(values: IntArray | Sequence[int]) -> IntArray:
     array = np.array(values, dtype=np.int64)
     array.flags.writeable = False
     return array
+
+
+def value_at(x: float, knots: FloatArray, values: FloatArray) -> float:
+    """Return the value at ``x`` on straight lines through knots; beyond them that of the end.
+
+    The same as ``numpy.interp``, which copies whole arrays that nobody can write to: 15 ms for one
+    value among a million.
+
+    Parameters
+    ----------
+    knots, values
+        Shape (n,), n at least 1; the knots ascending.
+
+    >>> value_at(1.5, frozen_floats([1.0, 2.0]), frozen_floats([10.0, 20.0]))
+    15.0
+    """
+    before = int(knots.searchsorted(x, side="right")) - 1
+    if before < 0:
+        return float(values[0])
+    if before >= knots.size - 1:
+        return float(values[-1])
+    begin, rise = values[before], values[before + 1] - values[before]
+    slope = rise / (knots[before + 1] - knots[before])
+    return float(slope * (x - knots[before]) + begin)

@@ -26,6 +26,7 @@ from longdry.showing.markup import Attributes, Markup, joined, tag
 from longdry.showing.measures import Measures
 from longdry.showing.passes_of import passes_by_source
 from longdry.showing.setback_words import stranding_ids, turn_back_places_km
+from longdry.showing.shown_sources import shown_sources
 
 _WIDTH = 900.0
 _MARGIN = 40.0
@@ -115,7 +116,7 @@ def _stretch(stretch: DryStretch, track: Track, sheet: Sheet) -> Markup:
 def _waters(plan: Plan, track: Track, sheet: Sheet) -> Iterator[Markup]:
     beside = passes_by_source(plan)
     stranding = stranding_ids(plan)
-    for source in plan.sources:
+    for source in shown_sources(plan):
         own = beside.get(source.id, [])
         km = own[0].km if own else 0.0
         x, y = sheet.point(source.lat_deg, track.nearest_lon(source.lon_deg, km))

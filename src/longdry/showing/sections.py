@@ -9,6 +9,7 @@ from longdry.showing.markup import Markup, joined, tag
 from longdry.showing.measures import Measures
 from longdry.showing.notes import cautions, formulas, reading_figures
 from longdry.showing.pass_table import pass_table
+from longdry.showing.shown_sources import far_sources, shown_far
 from longdry.showing.tables import (
     assumption_table,
     far_table,
@@ -28,13 +29,15 @@ def stretches(plan: Plan, measures: Measures) -> Markup:
 
 def water(plan: Plan, measures: Measures) -> Markup:
     """Where the route comes by water, and the sources that it does not come near."""
-    passed = {each.source.id for each in plan.passes}
-    far = [source for source in plan.sources if source.id not in passed]
+    far, shown = far_sources(plan), shown_far(plan)
     if not plan.passes and not far:
         return tag("p", None, "No sources were handed over.")
     tables = [pass_table(plan, measures)] if plan.passes else []
     if far:
-        tables.append(far_table(far))
+        tables.append(far_table(shown))
+    if left := len(far) - len(shown):
+        words = f"{left:,} sources more lie farther away and are left out of this page; "
+        tables.append(tag("p", None, f"{words}the file of --geojson-out holds all."))
     return joined(tables)
 
 

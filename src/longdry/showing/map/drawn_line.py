@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from longdry.model.arrays import FloatArray
+from longdry.model.arrays import FloatArray, value_at
 from longdry.model.route import MeasuredRoute
 
 MOST_DEVIATION_M = 10.0
@@ -35,8 +35,7 @@ class Track:
 
     def at(self, km: float) -> tuple[float, float]:
         """Latitude and longitude of a km, in degrees."""
-        lat = float(np.interp(km, self.km, self.lat_deg))
-        return lat, float(np.interp(km, self.km, self.lon_deg))
+        return value_at(km, self.km, self.lat_deg), value_at(km, self.km, self.lon_deg)
 
     def cut(self, from_km: float, to_km: float) -> Track:
         """Return the part between two km, their own points included."""

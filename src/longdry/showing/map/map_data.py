@@ -24,6 +24,7 @@ from longdry.showing.setback_words import (
     turn_back_words,
     turn_backs_by_stretch,
 )
+from longdry.showing.shown_sources import shown_sources
 from longdry.showing.wording import (
     certainty_words,
     end_words,
@@ -56,7 +57,7 @@ def map_data(plan: Plan, track: Track, measures: Measures) -> Json:
         "waters": [
             _water(source, beside.get(source.id, []), track, measures)
             | _if_dry(strands=source.id in stranding)
-            for source in plan.sources
+            for source in shown_sources(plan)
         ],
         "turns": turn_signs(plan, track, measures),
         "waits": wait_signs(plan, track, measures),
