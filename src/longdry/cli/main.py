@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import gc
 import sys
 
 from longdry._version import __version__
@@ -42,6 +43,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     key = StopKey()
     if arguments is None:
         key.listen()
+        gc.disable()  # a command ends before garbage matters; looking for it takes a third longer
     try:
         return _printed(list(sys.argv[1:] if arguments is None else arguments))
     except (KeyboardInterrupt, Exception) as stopped:
