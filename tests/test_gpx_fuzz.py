@@ -1,26 +1,25 @@
 """Whatever bytes stand in a file, the reader gives a route or says what is wrong.
 
 Random files by hypothesis; one kept example for each thing that they once found.
-For a long run set the number of files: ``GPX_FUZZ_FILES=100000 pytest tests/test_gpx_fuzz.py``.
+``tests/fuzzing.py`` says how to run them for long.
 """
 
 import gzip
-import os
 import tempfile
 from pathlib import Path
 
 import pytest
-from hypothesis import example, given, settings
+from hypothesis import example, given
 from hypothesis import strategies as st
 
+from fuzzing import many
 from gpx_writing import gpx, route, rtept, track, trkpt
 from longdry.errors import InputError
 from longdry.model.route import Route
 from longdry.reading.gpx_waypoints import read_gpx_waypoints
 from longdry.reading.route_file import read_route
 
-FILES = int(os.environ.get("GPX_FUZZ_FILES", "100"))
-many_files = settings(max_examples=FILES, deadline=None)
+many_files = many()
 
 GOOD = gpx(
     track(trkpt(-23.0, 133.0, "<ele>400</ele>"), trkpt(-23.1, 133.1), name="Ä &amp; b"),
@@ -141,7 +140,7 @@ COORDINATES = st.lists(
 )
 
 
-@settings(max_examples=FILES // 2, deadline=None)
+@many(0.5)
 @given(points=COORDINATES, kind=st.sampled_from(("LineString", "Point", "Polygon", "Nothing")))
 def test_any_geojson_line_is_answered(points, kind):
     """Line layers with odd coordinates or geometries are read or complained about."""

@@ -1,6 +1,6 @@
 """Whatever a layer holds, reading it ends in a WaterLayer or in one of our own errors.
 
-For more examples than the usual few set LONGDRY_FUZZ_EXAMPLES, for instance to 20000.
+``tests/fuzzing.py`` says how to run it for long.
 """
 
 from __future__ import annotations
@@ -8,12 +8,12 @@ from __future__ import annotations
 import gzip
 import json
 import math
-import os
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
+from fuzzing import many
 from longdry.errors import InputError
 from longdry.model.water_source import WaterLayer
 from longdry.reading.source_fields import READERS, source_from_properties
@@ -63,11 +63,7 @@ tables = st.tuples(
     st.lists(st.lists(cells, max_size=6), max_size=4),
 ).map(lambda parts: "\n".join(parts[0].join(row) for row in [parts[1], *parts[2]]))
 
-fuzzing = settings(
-    max_examples=int(os.environ.get("LONGDRY_FUZZ_EXAMPLES", "150")),
-    deadline=None,
-    suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],
-)
+fuzzing = many(1.5)
 
 
 def check_refusal(refused):

@@ -1,0 +1,22 @@
+"""How many examples the fuzz tests try: few in every run, many where asked.
+
+``LONGDRY_FUZZ_EXAMPLES=100000 pytest tests -k fuzz`` runs them for long; what they find is kept as
+an ``@example`` beside the test that found it.
+"""
+
+from __future__ import annotations
+
+import os
+
+from hypothesis import HealthCheck, settings
+
+EXAMPLES = int(os.environ.get("LONGDRY_FUZZ_EXAMPLES", "100"))
+
+
+def many(share: float = 1.0) -> settings:
+    """Return settings for a fuzz test that takes its share of the examples."""
+    return settings(
+        max_examples=max(int(EXAMPLES * share), 1),
+        deadline=None,
+        suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],
+    )
