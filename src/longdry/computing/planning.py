@@ -25,6 +25,7 @@ from longdry.computing.plan_steps import Outset, dates_on, departure_date, look_
 from longdry.computing.plan_warnings import gravest_first, warnings_of
 from longdry.computing.setback_warnings import warnings_of_setbacks
 from longdry.computing.stretches import Going
+from longdry.computing.swapped_places import warnings_of_swapped
 from longdry.computing.travel_days import travel_days
 from longdry.computing.treating import treating_of
 from longdry.computing.verdicts import standing_out
@@ -116,6 +117,7 @@ def plan_trip(
             [
                 *warnings_of(measured, layer, stretches, going, filling),
                 *(warnings_of_fills(filling, going_trip, passes, treating) if filling else ()),
+                *warnings_of_swapped(measured, layer.sources, passes),
                 *warnings_of_days(days, heat),
                 *warnings_of_setbacks(setbacks, survival),
             ]
