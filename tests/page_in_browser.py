@@ -80,10 +80,19 @@ def opened(
     context.close()
 
 
+def settled(page: Page) -> None:
+    """Wait until what was asked of the page is drawn: two frames, and a turn of its queue."""
+    page.evaluate(
+        """() => new Promise(done => requestAnimationFrame(
+          () => requestAnimationFrame(() => setTimeout(done))))"""
+    )
+
+
 def axe_violations(page: Page) -> list[tuple[str, str, list[str]]]:
     """Run axe-core: what it finds, its help, and the first elements; its rules really ran."""
     page.evaluate(_axe_script())
-    found = page.evaluate("tags => axe.run({ runOnly: tags })", AXE_TAGS)
+    run = "tags => axe.run({ runOnly: tags, resultTypes: ['violations'] })"
+    found = page.evaluate(run, AXE_TAGS)
     assert len(found["passes"]) > 20
     return [
         (each["id"], each["help"], [node["html"][:160] for node in each["nodes"]][:4])

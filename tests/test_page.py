@@ -21,7 +21,6 @@ import pytest
 import shapely
 from lxml import html
 
-import longdry
 import longdry.showing
 import plan_examples
 from longdry.model.route import MeasuredRoute, Route
@@ -29,8 +28,8 @@ from longdry.model.words import Verdict
 from longdry.showing.assets_in_page import leaflet_file, own_asset
 from longdry.showing.map.drawn_line import MOST_DEVIATION_M, drawn_track, mercator_m, simplified
 from longdry.showing.markup import shown_text
-from longdry.showing.measures import US
 from longdry.showing.page import page_html
+from sample_plans import page_of, planned
 
 GEOD = pyproj.Geod(ellps="WGS84")
 
@@ -167,17 +166,12 @@ def test_needs_round_up_and_supplies_round_down():
     assert cells["Can be on board"].text == "87 L"
 
 
-def _planned_sample():
-    folder = Path(__file__).parent.parent / "sample_routes" / "saltbush_loop"
-    route = longdry.read_route(folder / "route.gpx")
-    water = longdry.read_water([folder / "water.geojson", folder / "more_water.csv"])
-    return longdry.plan_trip(route, water, longdry.read_trip(folder / "trip.toml"))
-
-
 def test_fills_stand_with_place_litres_and_containers():
     """Every stop at which the fill plan takes water is a row: litres never less than planned."""
-    plan = _planned_sample()
-    rows = html.document_fromstring(page_html(plan)).xpath("//*[@id='fill-table']/tbody/tr")
+    plan = planned("saltbush_loop")
+    rows = html.document_fromstring(page_of("saltbush_loop")).xpath(
+        "//*[@id='fill-table']/tbody/tr"
+    )
     taken = [fill for fill in plan.fills.fills if fill.take_l > 0.0]
     shown = [float(row[2].text.removesuffix(" L")) for row in rows if row[2].text != "nothing"]
 
@@ -188,8 +182,10 @@ def test_fills_stand_with_place_litres_and_containers():
 
 def test_both_habits_of_filling_stand_side_by_side():
     """Litre-km, smallest margin and stops of this plan and of the other habit, as planned."""
-    plan = _planned_sample()
-    rows = html.document_fromstring(page_html(plan)).xpath("//*[@id='habit-table']/tbody/tr")
+    plan = planned("saltbush_loop")
+    rows = html.document_fromstring(page_of("saltbush_loop")).xpath(
+        "//*[@id='habit-table']/tbody/tr"
+    )
     both = (plan.fills, plan.fills_of_other_habit)
     shown = [float(row[1].text.split()[0].replace(",", "")) for row in rows]
 
@@ -199,8 +195,8 @@ def test_both_habits_of_filling_stand_side_by_side():
 
 def test_mends_stand_with_what_must_be_sure_first():
     """Every mend of the plan is a row: verdicts before and after, what to do, its caution."""
-    plan = _planned_sample()
-    tree = html.document_fromstring(page_html(plan))
+    plan = planned("saltbush_loop")
+    tree = html.document_fromstring(page_of("saltbush_loop"))
     rows = tree.xpath("//*[@id='mend-table']/tbody/tr")
 
     assert len(rows) == len(plan.mends) > 0
@@ -213,8 +209,7 @@ def test_mends_stand_with_what_must_be_sure_first():
 
 def test_what_a_verdict_says_stands_once():
     """A warning that only repeats the verdict of a stretch is not told a second time."""
-    plan = _planned_sample()
-    words = _words(html.document_fromstring(page_html(plan)), "warnings")
+    words = _words(html.document_fromstring(page_of("saltbush_loop")), "warnings")
 
     assert words.count("too long") == 1
     assert "party's own limit of 400 km" in words
@@ -405,8 +400,7 @@ def test_importing_the_page_loads_no_heavy_library():
 
 def test_us_page_gives_every_figure_in_us_units():
     """Read in US units, litres and km stand nowhere but before their US value."""
-    plan = _planned_sample()
-    tree = html.document_fromstring(page_html(plan, US))
+    tree = html.document_fromstring(page_of("saltbush_loop", is_us=True))
     parts = ("answer", "warnings", "fills", "stretches", "water", "days", "assumptions")
     words = " ".join(_words(tree, part) for part in parts)
     metric_alone = re.findall(r"[\d.]+ (?:L|km)(?![\w/])(?! \()", words)

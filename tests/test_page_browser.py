@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from longdry.showing.page import page_html
-from page_in_browser import axe_violations, opened, running_chromium
+from page_in_browser import axe_violations, opened, settled
 from plan_examples import antimeridian_plan, bare_plan, clear_plan, gap_plan, large_plan
 
 pytestmark = pytest.mark.browser
@@ -16,12 +16,6 @@ PLANS = {
     "antimeridian": antimeridian_plan,
     "large": large_plan,
 }
-
-
-@pytest.fixture(scope="module")
-def browser():
-    with running_chromium() as running:
-        yield running
 
 
 @pytest.fixture(scope="module")
@@ -59,7 +53,7 @@ def test_nothing_leaves_whatever_is_clicked(gap):
           return things.length;
         }"""
     )
-    page.wait_for_timeout(200)
+    settled(page)
 
     assert clicked > 60
     assert gap.requests == []
@@ -222,9 +216,10 @@ def test_large_page_is_ready_soon(browser, files):
     assert min(ready_ms) < 1500
 
 
-@pytest.mark.parametrize("dark", [False, True], ids=["light", "dark"])
-@pytest.mark.parametrize("width", [1280, 360])
-def test_axe_finds_no_violation(browser, files, dark, width):
+@pytest.mark.parametrize(
+    ("width", "dark"), [(1280, False), (360, True)], ids=["laptop, light", "phone, dark"]
+)
+def test_axe_finds_no_violation(browser, files, width, dark):
     """axe-core, all its rules of WCAG 2.2 A and AA and of good practice, with a popup open."""
     with opened(browser, files["gap"], width=width, dark=dark) as watched:
         page = watched.page

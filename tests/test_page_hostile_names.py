@@ -9,7 +9,7 @@ from lxml import html
 
 from longdry.showing.markup import LONGEST_NAME, shown_name
 from longdry.showing.page import page_html
-from page_in_browser import opened, running_chromium
+from page_in_browser import opened
 from plan_examples import HOSTILE_NAMES, Names, gap_plan
 
 pytestmark = pytest.mark.browser
@@ -28,12 +28,6 @@ SHORT = [
 
 def _named(name):
     return Names(route=name, trip=name, wells=(name,) * 5, other=name)
-
-
-@pytest.fixture(scope="module")
-def browser():
-    with running_chromium() as running:
-        yield running
 
 
 @pytest.mark.parametrize("name", HOSTILE_NAMES, ids=SHORT)

@@ -4,63 +4,33 @@ from __future__ import annotations
 
 import json
 import subprocess
-from pathlib import Path
 
 import pytest
 
 import longdry
-from longdry.model.words import Units
-from page_in_browser import axe_violations, opened, running_chromium
+from page_in_browser import axe_violations, opened, settled
+from sample_plans import NAMES, planned, planned_from
 
 pytestmark = pytest.mark.browser
-SAMPLES = Path(__file__).parent.parent / "sample_routes"
-NAMES = ("gorge_walk", "saltbush_loop", "stock_route_ride")
 
 
-@pytest.fixture(scope="module")
-def browser():
-    with running_chromium() as running:
-        yield running
-
-
-@pytest.fixture(scope="module")
-def plans():
-    return {name: _planned(SAMPLES / name) for name in NAMES}
-
-
-@pytest.fixture(scope="module")
-def files(tmp_path_factory, plans):
-    folder = tmp_path_factory.mktemp("samples")
-    for name, plan in plans.items():
-        longdry.write_page(plan, folder / f"{name}.html")
-        longdry.write_page(plan, folder / f"{name}_us.html", units=Units.US)
-    return folder
-
-
-def _planned(folder):
-    layers = [folder / "water.geojson", folder / "more_water.csv"]
-    return longdry.plan_trip(
-        longdry.read_route(folder / "route.gpx"),
-        longdry.read_water([layer for layer in layers if layer.exists()]),
-        longdry.read_trip(folder / "trip.toml"),
-    )
-
-
-@pytest.mark.parametrize("width", [1280, 360])
-@pytest.mark.parametrize("name", [*NAMES, *(f"{name}_us" for name in NAMES)])
-def test_page_is_silent_and_fits_the_screen(browser, files, name, width):
-    """No request, no message, no sideways scrolling, on a laptop and on a phone."""
-    with opened(browser, files / f"{name}.html", width=width) as watched:
+@pytest.mark.parametrize("is_us", [False, True], ids=["metric", "US"])
+@pytest.mark.parametrize("name", NAMES)
+def test_page_is_silent_and_fits_the_screen(browser, sample_file, name, is_us):
+    """No request, no message, no sideways scrolling, on a laptop and turned down to a phone."""
+    with opened(browser, sample_file(name, is_us=is_us)) as watched:
+        for width in (1280, 360):
+            watched.page.set_viewport_size({"width": width, "height": 740})
+            assert watched.page.evaluate("document.documentElement.scrollWidth") <= width
         assert watched.page.locator("path.leaflet-interactive").count() > 0
-        assert watched.page.evaluate("document.documentElement.scrollWidth") <= width
         assert watched.requests == []
         assert watched.messages == []
 
 
 @pytest.mark.parametrize("name", NAMES)
-def test_every_control_works_by_mouse(browser, files, name):
+def test_every_control_works_by_mouse(browser, sample_file, name):
     """Every link, button, box, fold and sign takes a click: no request, no message."""
-    with opened(browser, files / f"{name}.html") as watched:
+    with opened(browser, sample_file(name)) as watched:
         page = watched.page
         page.evaluate("window.print = () => {}")
         count = page.evaluate(
@@ -72,7 +42,7 @@ def test_every_control_works_by_mouse(browser, files, name):
               return things.length;
             }"""
         )
-        page.wait_for_timeout(200)
+        settled(page)
 
         assert count > 60
         assert watched.requests == []
@@ -80,51 +50,88 @@ def test_every_control_works_by_mouse(browser, files, name):
 
 
 @pytest.mark.parametrize("name", NAMES)
-def test_every_control_is_reached_and_used_by_keyboard(browser, files, name):
-    """Tab alone comes by every control that shows; Enter or Space on each does no harm."""
-    with opened(browser, files / f"{name}.html") as watched:
+def test_tab_reaches_every_control(browser, sample_file, name):
+    """Tab alone comes by every control that shows."""
+    with opened(browser, sample_file(name)) as watched:
         page = watched.page
-        page.evaluate("window.print = () => {}")
         wanted = page.evaluate(
-            """() => [...document.querySelectorAll('a, button, input, summary, [tabindex="0"]')]
-                .filter(e => e.checkVisibility({visibilityProperty: true}))
-                .map((e, place) => { e.dataset.wanted = place; return place; }).length"""
+            """() => {
+              const all = document.querySelectorAll("a, button, input, summary, [tabindex='0']");
+              const shown = [...all].filter(e => e.checkVisibility({ visibilityProperty: true }));
+              shown.forEach((e, place) => { e.dataset.wanted = place; });
+              window.reached = new Set();
+              document.addEventListener("focusin",
+                event => window.reached.add(event.target.dataset.wanted));
+              return shown.length;
+            }"""
         )
-        reached = set()
         for _ in range(wanted + 40):
             page.keyboard.press("Tab")
-            reached.add(page.evaluate("document.activeElement.dataset.wanted"))
-        for number in range(wanted):
-            there = page.evaluate(
-                "n => { const e = document.querySelector(`[data-wanted='${n}']`);"
-                " if (e) e.focus(); return Boolean(e); }",
-                number,
-            )
-            for key in ("Enter", "Space", "Escape") if there else ():
-                page.keyboard.press(key)
+        reached = set(page.evaluate("[...window.reached]"))
 
+        assert wanted > 60
         assert {str(number) for number in range(wanted)} <= reached
         assert watched.requests == []
         assert watched.messages == []
 
 
-@pytest.mark.parametrize("dark", [False, True], ids=["light", "dark"])
-@pytest.mark.parametrize("name", NAMES)
-def test_axe_finds_nothing_on_a_sample(browser, files, name, dark):
-    """axe-core finds no violation, with all folds open, at 1280 and at 360 px."""
-    for width in (1280, 360):
-        with opened(browser, files / f"{name}.html", width=width, dark=dark) as watched:
-            watched.page.evaluate(
-                "for (const d of document.querySelectorAll('details')) d.open = true"
-            )
-            assert axe_violations(watched.page) == []
-
-
-def test_stretch_of_the_table_shows_on_the_map_and_the_other_way_round(browser, files, plans):
-    """The button of each row opens its stretch on the map, whose link leads back to the row."""
-    with opened(browser, files / "gorge_walk.html") as watched:
+def test_every_kind_of_control_can_be_used_by_keyboard(browser, sample_file):
+    """Enter, Space and Escape on each kind of control, three of each, do no harm."""
+    with opened(browser, sample_file("saltbush_loop")) as watched:
         page = watched.page
-        for stretch in plans["gorge_walk"].stretches:
+        page.evaluate("window.print = () => {}")
+        chosen = page.evaluate(
+            """() => {
+              const seen = {}, chosen = [];
+              const all = "a, button, input, summary, [tabindex='0']";
+              for (const e of document.querySelectorAll(all))
+              {
+                if (!e.checkVisibility({ visibilityProperty: true })) continue;
+                const kind = `${e.tagName}.${e.getAttribute("class")} ${e.dataset.layer}`;
+                seen[kind] = (seen[kind] || 0) + 1;
+                if (seen[kind] <= 3) chosen.push(e);
+              }
+              chosen.forEach((e, place) => { e.dataset.wanted = place; });
+              return chosen.length;
+            }"""
+        )
+        used = 0
+        for number in range(chosen):
+            control = page.locator(f"[data-wanted='{number}']")
+            if control.count():
+                control.focus()
+                used += 1
+                for key in ("Enter", "Space", "Escape"):
+                    page.keyboard.press(key)
+
+        assert used > 20
+        assert watched.requests == []
+        assert watched.messages == []
+
+
+@pytest.mark.parametrize(
+    ("name", "width", "dark"),
+    [
+        ("saltbush_loop", 1280, False),
+        ("saltbush_loop", 1280, True),
+        ("saltbush_loop", 360, False),
+        ("saltbush_loop", 360, True),
+        ("gorge_walk", 360, False),
+        ("stock_route_ride", 1280, True),
+    ],
+)
+def test_axe_finds_nothing_on_a_sample(browser, sample_file, name, width, dark):
+    """axe-core finds no violation, with all folds open."""
+    with opened(browser, sample_file(name), width=width, dark=dark) as watched:
+        watched.page.evaluate("for (const d of document.querySelectorAll('details')) d.open = true")
+        assert axe_violations(watched.page) == []
+
+
+def test_stretch_of_the_table_shows_on_the_map_and_the_other_way_round(browser, sample_file):
+    """The button of each row opens its stretch on the map, whose link leads back to the row."""
+    with opened(browser, sample_file("gorge_walk")) as watched:
+        page = watched.page
+        for stretch in planned("gorge_walk").stretches:
             page.get_by_role("button", name=f"Show stretch {stretch.number} on the map").click()
             title = page.locator(".leaflet-popup .popup-title").inner_text()
             marked = page.locator("tr.shown").get_attribute("id")
@@ -135,10 +142,10 @@ def test_stretch_of_the_table_shows_on_the_map_and_the_other_way_round(browser, 
             assert page.evaluate("location.hash") == f"#stretch-{stretch.number}"
 
 
-def test_moving_along_the_profile_shows_the_place_on_the_map(browser, files, plans):
+def test_moving_along_the_profile_shows_the_place_on_the_map(browser, sample_file):
     """A pointer over the middle of the profile puts the ring on the middle of the route."""
-    length_km = plans["gorge_walk"].measured.length_km
-    with opened(browser, files / "gorge_walk.html") as watched:
+    length_km = planned("gorge_walk").measured.length_km
+    with opened(browser, sample_file("gorge_walk")) as watched:
         page = watched.page
         page.locator(".profile").scroll_into_view_if_needed()
         plot = page.locator("#plot").bounding_box()
@@ -149,10 +156,10 @@ def test_moving_along_the_profile_shows_the_place_on_the_map(browser, files, pla
         assert page.locator("path.place-ring").count() == 1
 
 
-def test_turn_back_sign_opens_and_says_why(browser, files, plans):
+def test_turn_back_sign_opens_and_says_why(browser, sample_file):
     """A turn-back sign of the map, reached by keyboard, says from where and why."""
-    turn = plans["gorge_walk"].setbacks.turn_backs[5]
-    with opened(browser, files / "gorge_walk.html") as watched:
+    turn = planned("gorge_walk").setbacks.turn_backs[5]
+    with opened(browser, sample_file("gorge_walk")) as watched:
         page = watched.page
         page.locator(f".tag[aria-label*='stretch {turn.stretch}']").first.focus()
         page.keyboard.press("Enter")
@@ -202,7 +209,7 @@ def _hostile_files(folder, name):
 def test_hostile_names_through_the_real_readers_stay_text(browser, tmp_path, name):
     """In every field of route, layer and trip: nothing runs, nothing is fetched, layout holds."""
     _hostile_files(tmp_path, name)
-    longdry.write_page(_planned(tmp_path), tmp_path / "plan.html")
+    longdry.write_page(planned_from(tmp_path), tmp_path / "plan.html")
     with opened(browser, tmp_path / "plan.html", width=360, height=740) as watched:
         page = watched.page
         page.locator(".water-holder").first.dispatch_event("click")
@@ -215,9 +222,9 @@ def test_hostile_names_through_the_real_readers_stay_text(browser, tmp_path, nam
 
 
 @pytest.mark.parametrize("name", NAMES)
-def test_report_on_paper_cuts_nothing_off(browser, files, tmp_path, name):
+def test_report_on_paper_cuts_nothing_off(browser, sample_file, tmp_path, name):
     """Printed, the sheet comes first, nothing is too wide, and every section is there."""
-    with opened(browser, files / f"{name}.html", width=703) as watched:
+    with opened(browser, sample_file(name), width=703) as watched:
         watched.page.emulate_media(media="print")
         wide = watched.page.evaluate("document.documentElement.scrollWidth")
         watched.page.pdf(path=tmp_path / "plan.pdf", prefer_css_page_size=True)

@@ -4,38 +4,24 @@ from __future__ import annotations
 
 import re
 import subprocess
-from pathlib import Path
 
 import pytest
 from lxml import html
 
-import longdry
 from longdry.model.words import Verdict
 from longdry.showing.page import page_html
-from page_in_browser import opened, running_chromium
+from page_in_browser import opened
 from plan_examples import HOSTILE_NAMES, Names, gap_plan, make_plan
+from sample_plans import page_of, planned
 
 pytestmark = pytest.mark.browser
-SAMPLES = Path(__file__).parent.parent / "sample_routes"
 LONGEST = "W" * 10_000
 
 
-def _planned(name):
-    folder = SAMPLES / name
-    layers = [
-        path for path in (folder / "water.geojson", folder / "more_water.csv") if path.exists()
-    ]
-    return longdry.plan_trip(
-        longdry.read_route(folder / "route.gpx"),
-        longdry.read_water(layers),
-        longdry.read_trip(folder / "trip.toml"),
-    )
-
-
 PLANS = {
-    "gorge": lambda: _planned("gorge_walk"),
-    "loop": lambda: _planned("saltbush_loop"),
-    "ride": lambda: _planned("stock_route_ride"),
+    "gorge": lambda: planned("gorge_walk"),
+    "loop": lambda: planned("saltbush_loop"),
+    "ride": lambda: planned("stock_route_ride"),
     "gap": gap_plan,
     "hostile": lambda: gap_plan(Names(LONGEST, LONGEST, (LONGEST,) * 5, LONGEST)),
     "60 stops": lambda: make_plan((Verdict.CLEAR, Verdict.TOO_LONG) * 30),
@@ -43,14 +29,15 @@ PLANS = {
 
 
 @pytest.fixture(scope="module")
-def browser():
-    with running_chromium() as running:
-        yield running
+def loop():
+    return planned("saltbush_loop")
 
 
 @pytest.fixture(scope="module")
-def loop():
-    return _planned("saltbush_loop")
+def rows():
+    """Rows of the sheet of that loop, head left out."""
+    tree = html.document_fromstring(page_of("saltbush_loop"))
+    return tree.xpath("//table[contains(@class,'carry')]//tr")[1:]
 
 
 def _printed(browser, folder, plan):
@@ -82,11 +69,8 @@ def test_sheet_prints_first_on_as_many_pages_as_it_says(browser, tmp_path, name)
     assert "Goes on: page 2" in papers[0] if len(sheets) > 1 else "Goes on" not in papers[0]
 
 
-def test_every_stop_stands_on_the_sheet_in_order(loop):
+def test_every_stop_stands_on_the_sheet_in_order(loop, rows):
     """Start, every counted pass, end: km ascending, each with its name."""
-    rows = html.document_fromstring(page_html(loop)).xpath("//table[contains(@class,'carry')]//tr")[
-        1:
-    ]
     km = [float(row[0][0].text_content()) for row in rows]
     names = [row[1][0].text_content() for row in rows[1:-1]]
 
@@ -94,11 +78,8 @@ def test_every_stop_stands_on_the_sheet_in_order(loop):
     assert names == [s.begin.label for s in loop.stretches[1:]]
 
 
-def test_sheet_says_what_to_fill_to_which_mark_and_what_to_leave_with(loop):
+def test_sheet_says_what_to_fill_to_which_mark_and_what_to_leave_with(loop, rows):
     """Full containers are called full, others get the litres of their mark by the fill plan."""
-    rows = html.document_fromstring(page_html(loop)).xpath("//table[contains(@class,'carry')]//tr")[
-        1:
-    ]
     sizes = {f"{box.name} {n}" if box.count > 1 else box.name: box.rated_l
              for box in loop.trip.containers for n in range(1, box.count + 1)}  # fmt: skip
     checked = 0
@@ -118,11 +99,9 @@ def test_sheet_says_what_to_fill_to_which_mark_and_what_to_leave_with(loop):
     assert checked > 10
 
 
-def test_sheet_needs_no_colour_and_is_large(browser, tmp_path, loop):
+def test_sheet_needs_no_colour_and_is_large(browser, sample_file):
     """On paper everything is black on white, and no type is smaller than 9 points."""
-    file = tmp_path / "plan.html"
-    file.write_text(page_html(loop), encoding="utf-8")
-    with opened(browser, file, dark=True) as watched:
+    with opened(browser, sample_file("saltbush_loop"), dark=True) as watched:
         watched.page.emulate_media(media="print", color_scheme="light")
         styles = watched.page.evaluate(
             """[...document.querySelectorAll('#sheet .carry *')].map(e => {
@@ -133,11 +112,9 @@ def test_sheet_needs_no_colour_and_is_large(browser, tmp_path, loop):
     assert min(size for _, size in styles) >= 9 * 96 / 72
 
 
-def test_button_prints_the_sheet_alone(browser, tmp_path, loop):
+def test_button_prints_the_sheet_alone(browser, sample_file):
     """Pressed by keyboard, it prints with everything else hidden, and all is back afterwards."""
-    file = tmp_path / "plan.html"
-    file.write_text(page_html(loop), encoding="utf-8")
-    with opened(browser, file) as watched:
+    with opened(browser, sample_file("saltbush_loop")) as watched:
         page = watched.page
         page.evaluate("window.print = () => { window.seen = document.documentElement.className; }")
         page.locator("#print-sheet").press("Enter")

@@ -1,0 +1,30 @@
+"""What tests of several files share: one browser, and the pages of the samples as files."""
+
+from __future__ import annotations
+
+import pytest
+
+import sample_plans
+
+
+@pytest.fixture(scope="session")
+def browser():
+    """Start Chromium once for all tests."""
+    from page_in_browser import running_chromium  # noqa: PLC0415 - only tests of pages need it
+
+    with running_chromium() as running:
+        yield running
+
+
+@pytest.fixture(scope="session")
+def sample_file(tmp_path_factory):
+    """Return what writes the page of a sample once and names its file."""
+    folder = tmp_path_factory.mktemp("sample_pages")
+
+    def file_of(name, *, is_us=False):
+        file = folder / f"{name}{'_us' if is_us else ''}.html"
+        if not file.exists():
+            file.write_text(sample_plans.page_of(name, is_us=is_us), encoding="utf-8")
+        return file
+
+    return file_of
