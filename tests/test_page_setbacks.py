@@ -2,30 +2,23 @@
 
 from __future__ import annotations
 
+import json
 import re
-from pathlib import Path
 
 import pytest
 from lxml import html
 
-import longdry
-from longdry.showing.page import page_html
-
-FOLDER = Path(__file__).parent.parent / "sample_routes" / "gorge_walk"
+from sample_plans import page_of, planned
 
 
 @pytest.fixture(scope="module")
 def plan():
-    return longdry.plan_trip(
-        longdry.read_route(FOLDER / "route.gpx"),
-        longdry.read_water(FOLDER / "water.geojson"),
-        longdry.read_trip(FOLDER / "trip.toml"),
-    )
+    return planned("gorge_walk")
 
 
 @pytest.fixture(scope="module")
-def tree(plan):
-    return html.document_fromstring(page_html(plan))
+def tree():
+    return html.document_fromstring(page_of("gorge_walk"))
 
 
 def _words(element):
@@ -36,7 +29,8 @@ def test_first_lines_name_the_worst_single_failure(plan, tree):
     """The answer says what fails and what it leads to."""
     words = _words(tree.get_element_by_id("answer"))
 
-    assert f"Worst single failure: {plan.setbacks.worst.words}" in words
+    assert plan.setbacks.worst.words == "dry Ranger Tap"
+    assert "Worst single failure: Ranger Tap is dry." in words
     assert plan.setbacks.worst.leaves_neither == ("no way to water: neither on nor back" in words)
 
 
@@ -96,3 +90,33 @@ def test_shortest_wait_is_never_told_too_long(plan, tree):
 
     assert 0.0 <= plan.setbacks.sit_out.least_days - days < 0.1
     assert "days help takes" in words or "Help may take" in words
+
+
+def test_what_if_line_goes_by_what_is_on_board_then(plan, tree):
+    """From what is on board to what is left, or to a cross where it runs out; told in words too."""
+    failure = plan.setbacks.worst
+    left_l = failure.worst.available_l - failure.worst.need.total_l
+    (line,) = tree.xpath("//*[@class='profile']//*[@class='what-if-line']/@d")
+    x1, y1, x2, y2 = (float(one) for one in re.findall(r"[\d.]+", line))
+    ground = float(re.search(r"M[\d.]+ ([\d.]+)h", tree.get_element_by_id("plot").get("d"))[1])
+    slope = (y2 - y1) / (x2 - x1)
+    at_end = y1 + slope * (_x(tree, failure.worst.end.km) - x1)
+    per_l = (ground - y1) / failure.worst.available_l
+
+    assert left_l < 0.0
+    assert y2 == ground
+    assert x1 == pytest.approx(_x(tree, failure.worst.begin.km), abs=0.1)
+    assert at_end == pytest.approx(ground - left_l * per_l, abs=1.0)
+    assert len(tree.xpath("//*[@class='profile']//*[@class='what-if-end']")) == 2
+    assert "Ranger Tap is dry: 39 L at km 95.6, 37 L missing" in " ".join(
+        tree.get_element_by_id("profile-text").text.split()
+    )
+
+
+def _x(tree, km):
+    """Place of a km in the profile, by the plot's own width and the length on the page."""
+    left, width = re.search(
+        r"M([\d.]+) [\d.]+h([\d.]+)", tree.get_element_by_id("plot").get("d")
+    ).groups()
+    data = json.loads(tree.get_element_by_id("map-data").text)
+    return float(left) + float(width) * km / data["length"]

@@ -17,7 +17,9 @@ from longdry.computing.loaded_plan import LoadedPlan, loaded_as_planned, profile
 from longdry.computing.other_way_round import mirrored_trip
 from longdry.computing.plan_steps import Ahead
 from longdry.computing.setbacks import Asked, setbacks_of, uncertain_ids
+from longdry.computing.stranded import stranded_at_worst
 from longdry.computing.surviving import not_survived, raised_problem
+from longdry.computing.travel_days import travel_days
 from longdry.computing.verdicts import capacity_l
 from longdry.model.dry_stretch import DryStretch
 from longdry.model.fill import FillPlan
@@ -32,7 +34,7 @@ def setbacks_of_plan(ahead: Ahead, stretches: Sequence[DryStretch], inquiry: Inq
     plan = loaded(ahead, stretches)
     policy = ahead.going.trip.policy
     back_days = policy.back_by_days
-    return setbacks_of(
+    setbacks = setbacks_of(
         plan,
         judgements_by_id(ahead),
         heat_of=_heat_of(ahead),
@@ -44,6 +46,19 @@ def setbacks_of_plan(ahead: Ahead, stretches: Sequence[DryStretch], inquiry: Inq
             seed=inquiry.seed,
         ),
     )
+    people = ahead.going.trip.party.people
+    stranded = stranded_at_worst(setbacks.sit_out, _hot_days(ahead), people)
+    return dataclasses.replace(setbacks, stranded=stranded)
+
+
+def _hot_days(ahead: Ahead) -> list[tuple[float, float]]:
+    if not ahead.heat:
+        return []
+    clock, length_km = ahead.going.clock, ahead.outset.measured.length_km
+    days = travel_days(clock, length_km, None)
+    return [
+        (day.to_km, heat.expected.shade_max_c) for day, heat in zip(days, ahead.heat, strict=True)
+    ]
 
 
 def loaded(ahead: Ahead, stretches: Sequence[DryStretch]) -> LoadedPlan:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from longdry.model.survival_table import Stranded
 from longdry.model.water_source import WaterSource
 from longdry.model.what_if import Chance, DryProof, SitOut, TurnBack, WhatIf
 
@@ -36,3 +37,5 @@ class Setbacks:
     """What surviving any one dry source asks for, whether the plan does it or not."""
     chance: Chance | None
     """None where no trials were asked for."""
+    stranded: Stranded | None = None
+    """None where the trip gives no heat, or the published table does not reach so far."""

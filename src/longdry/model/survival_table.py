@@ -52,6 +52,18 @@ class SurvivalFigure:
     source: str
 
 
+@dataclass(frozen=True, slots=True)
+class Stranded:
+    """What the table says of the place where the party can wait least; no planning allowance."""
+
+    at_km: float
+    shade_max_c: float
+    """The highest expected on the day that the party comes there, or later."""
+    litres_each: float
+    """On board there, shared among the people."""
+    figure: SurvivalFigure
+
+
 def is_from_memory(shade_max_f: float, water_qt: float) -> bool:
     """Whether a cell of the table was recalled and not read.
 

@@ -9,7 +9,7 @@ from longdry.showing.map.signs import verdict_class
 from longdry.showing.markup import Markup, joined, name_tag, shown_text, tag
 from longdry.showing.measures import Measures
 from longdry.showing.notes import formula_id
-from longdry.showing.setback_words import change_words, consequence
+from longdry.showing.setback_words import consequence, failure_words
 from longdry.showing.tables import verdict_mark
 from longdry.showing.wording import (
     end_words,
@@ -46,7 +46,7 @@ _CLEAR_CAUTION = (
 def answer_section(plan: Plan, measures: Measures) -> Markup:
     """Answer in words, with the figures that stand out."""
     worst = plan.stretches[plan.longest.worst - 1]
-    heading = tag("h2", {"id": "answer-heading"}, _HEADLINES[worst.verdict])
+    heading = tag("h2", {"id": "answer-heading"}, _headline(plan, worst))
     return tag(
         "section",
         {
@@ -87,9 +87,28 @@ def gaps_worst_first(plan: Plan) -> list[DryStretch]:
     return sorted(named, key=lambda s: (order[s.verdict], -s.missing_l, s.number))
 
 
+def _headline(plan: Plan, worst: DryStretch) -> str:
+    but = ", but heed the warnings" if worst.verdict is Verdict.CLEAR and _grave(plan) else ""
+    return f"{_HEADLINES[worst.verdict]}{but}"
+
+
+def _grave(plan: Plan) -> int:
+    return sum(warning.grave for warning in plan.warnings)
+
+
+def _but_heed(plan: Plan) -> list[str]:
+    """Temper a clear answer where life may hang on a warning."""
+    count = _grave(plan)
+    if not count:
+        return []
+    noun = "warning" if count == 1 else "warnings"
+    link = tag("a", {"href": "#warnings"}, f"{count} grave {noun} below")
+    return [tag("strong", None, "Clear, but heed the warnings: ", link, " can undo it. ")]
+
+
 def _why(plan: Plan, worst: DryStretch, measures: Measures) -> list[str]:
     if worst.verdict is Verdict.CLEAR:
-        return [_CLEAR_CAUTION]
+        return [*_but_heed(plan), _CLEAR_CAUTION]
     if worst.verdict is Verdict.NO_CONTAINERS:
         return [
             (
@@ -120,7 +139,7 @@ def _worst_failure(plan: Plan, measures: Measures) -> list[Markup]:
         return []
     told = [
         tag("strong", None, "Worst single failure: "),
-        name_tag(change_words(failure, measures)),
+        name_tag(failure_words(failure, measures)),
         f". {consequence(failure, measures)} ",
         tag("a", {"href": "#setbacks"}, "When it goes wrong"),
     ]

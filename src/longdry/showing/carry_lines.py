@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from longdry.model.dry_stretch import DryStretch, StretchEnd
 from longdry.model.fill import Fill
 from longdry.model.plan import Plan
+from longdry.model.treating import Treating
 from longdry.model.water_pass import WaterPass
 from longdry.model.what_if import TurnBack
 from longdry.model.words import Grade, Verdict
 from longdry.showing.containers_in_words import numbered, ranges, sizes_l
+from longdry.showing.fill_words import left_lines, load_words, short_treat_lines
 from longdry.showing.markup import Markup, printable, tag
 from longdry.showing.measures import Measures
 from longdry.showing.setback_words import (
@@ -29,6 +31,7 @@ from longdry.showing.wording import (
     needed_l,
     offset,
     on_board_l,
+    opening_words,
     poured_l,
     supply_l,
     taken_days,
@@ -75,11 +78,16 @@ class _Told:
     sizes_l: Mapping[str, float]
     turn_backs: Mapping[int, TurnBack]
     stranding: frozenset[str]
+    treated: Sequence[Treating]
+    """One for each fill; empty where the party does not treat."""
 
 
 def carry_rows(plan: Plan, measures: Measures) -> list[CarryRow]:
     """Return every stop in travel order, the end of the route last."""
-    told = _Told(plan, measures, sizes_l(plan), turn_backs_by_stretch(plan), stranding_ids(plan))
+    treated = plan.treating.by_stop if plan.treating else ()
+    told = _Told(
+        plan, measures, sizes_l(plan), turn_backs_by_stretch(plan), stranding_ids(plan), treated
+    )
     rows = [_row(stretch, told) for stretch in plan.stretches]
     return [*rows, _last_row(told)]
 
@@ -102,7 +110,7 @@ def _row(stretch: DryStretch, told: _Told) -> CarryRow:
     cells = (
         _where(stretch.begin, told.measures),
         _water(stretch.begin, told.measures, strands=strands),
-        _filling(fill, told),
+        _filling(fill, stretch.number - 1, told),
         _leaving(stretch, fill, told.measures),
         _next_water(stretch, told),
     )
@@ -141,12 +149,13 @@ def _getting_at(water: WaterPass, measures: Measures) -> list[Line]:
         told.append(flow_words(source.flow_l_per_min, measures))
     if source.limit_l is not None:
         told.append(f"at most {supply_l(source.limit_l, measures)}")
+    told += filter(None, [opening_words(source)])
     if water.way_km > 0.0:
         told.append(f"{offset(water.way_km, measures)} there from the route")
     return [Line(", ".join(told), is_name=True)] if told else []
 
 
-def _filling(fill: Fill | None, told: _Told) -> Cell:
+def _filling(fill: Fill | None, stop: int, told: _Told) -> Cell:
     if fill is None:
         return (Line("no containers named"),)
     lines = [Line(f"clean {shortened(vessel)} first") for vessel in fill.cleaned]
@@ -158,9 +167,24 @@ def _filling(fill: Fill | None, told: _Told) -> Cell:
         for pour in fill.decants
     ]
     lines += _marks(fill, told)
-    if fill.treated_l > 0.0:
-        lines.append(Line(f"treat {poured_l(fill.treated_l, told.measures)} here"))
-    return tuple(lines) or (Line("nothing"),)
+    treating = told.treated[stop] if told.treated else None
+    lines += [Line(words) for words in short_treat_lines(treating, told.measures)]
+    lines += [Line(f"costs {fill.cost:,.2f}")] if fill.cost > 0.0 else []
+    lines += [Line(words) for words in left_lines(fill, told.measures)]
+    return (*(lines or [Line("nothing")]), *_loads(stop, told))
+
+
+def _loads(stop: int, told: _Told) -> Cell:
+    """Tell the load of each carrier that is at its heaviest on leaving here."""
+    return tuple(
+        Line(
+            f"{shortened(load.carrier)}: {load_words(load, told.measures)}",
+            "alarm" if load.over_kg > 0.0 else "",
+            is_name=True,
+        )
+        for load in told.plan.loads
+        if load.stop == stop
+    )
 
 
 def _marks(fill: Fill, told: _Told) -> list[Line]:

@@ -11,7 +11,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from longdry.model.plan import Plan
+from longdry.model.treatment import DOING
 from longdry.showing.carry_lines import CarryRow, Cell, carry_rows, shortened
+from longdry.showing.fill_words import boil_words
 from longdry.showing.markup import Attributes, Markup, joined, name_tag, tag
 from longdry.showing.measures import Measures
 from longdry.showing.text_width import lines_taken
@@ -30,6 +32,8 @@ _LARGER = {"mark": 1.25, "stop": 1.1, "next": 1.1}
 """Lines that are set larger, as the style sheet has them."""
 _BOLD = frozenset({"mark", "stop", "next", "alarm", "fill", "turn"})
 _FRAME_MM, _FRAME_LINES = {"alarm": 4.0}, {"alarm": 0.3}
+_FOOT_EM = 186.0 / (9.0 * _MM_PER_PT)
+_FOOT_LINE_MM = 4.5
 _HEADS = ("Water", "Fill here", "Leave with", "Next")
 _CAUTION = (
     "A source may be dry: ask before you leave, and never leave water on your last litres. "
@@ -47,7 +51,9 @@ class Setting:
 
 def sheet_section(plan: Plan, measures: Measures) -> Markup:
     """Build the sheet: on paper pages of its own, on screen a table like the others."""
-    setting = set_on_paper(carry_rows(plan, measures))
+    remark = _treating_remark(plan)
+    taken = lines_taken(remark, _FOOT_EM) * _FOOT_LINE_MM if remark else 0.0
+    setting = set_on_paper(carry_rows(plan, measures), _ROOM_MM - taken)
     alone = tag(
         "button",
         {"type": "button", "id": "print-sheet", "class": "needs-script"},
@@ -57,19 +63,19 @@ def sheet_section(plan: Plan, measures: Measures) -> Markup:
     return joined([tag("p", {"class": "sheet-tools"}, alone), *pages])
 
 
-def set_on_paper(rows: Sequence[CarryRow]) -> Setting:
+def set_on_paper(rows: Sequence[CarryRow], room_mm: float = _ROOM_MM) -> Setting:
     """Choose the largest type with which the rows fit on one page, else spread them over more."""
-    for type_pt in _TYPE_PT if _fits(rows, _TYPE_PT[-1]) else ():
-        if _fits(rows, type_pt):
+    for type_pt in _TYPE_PT if _fits(rows, _TYPE_PT[-1], room_mm) else ():
+        if _fits(rows, type_pt, room_mm):
             return Setting(type_pt, (tuple(rows),))
-    return Setting(_TYPE_PT[-1], _spread(rows, _TYPE_PT[-1]))
+    return Setting(_TYPE_PT[-1], _spread(rows, _TYPE_PT[-1], room_mm))
 
 
-def _fits(rows: Sequence[CarryRow], type_pt: float) -> bool:
+def _fits(rows: Sequence[CarryRow], type_pt: float, room_mm: float) -> bool:
     used = 0.0
     for row in rows:
         used += row_height_mm(row, type_pt)
-        if used > _ROOM_MM:
+        if used > room_mm:
             return False
     return True
 
@@ -93,12 +99,14 @@ def _lines(cell: Cell, width_mm: float, type_pt: float) -> float:
     return count
 
 
-def _spread(rows: Sequence[CarryRow], type_pt: float) -> tuple[tuple[CarryRow, ...], ...]:
+def _spread(
+    rows: Sequence[CarryRow], type_pt: float, room_mm: float
+) -> tuple[tuple[CarryRow, ...], ...]:
     pages: list[list[CarryRow]] = [[]]
     used = 0.0
     for row in rows:
         height = row_height_mm(row, type_pt)
-        if pages[-1] and used + height > _ROOM_MM:
+        if pages[-1] and used + height > room_mm:
             pages.append([])
             used = 0.0
         pages[-1].append(row)
@@ -127,7 +135,7 @@ def _page(plan: Plan, measures: Measures, setting: Setting, number: int) -> Mark
         "div",
         {"class": "sheet-page"},
         tag("div", room, table),
-        tag("p", {"class": "sheet-foot"}, _foot(number, of)),
+        tag("p", {"class": "sheet-foot"}, _foot(number, of, _treating_remark(plan))),
     )
 
 
@@ -140,10 +148,21 @@ def _title(plan: Plan, number: int, of: int) -> list[Markup]:
     return [tag("strong", None, name_tag(name)), tag("span", {"class": "when"}, told)]
 
 
-def _foot(number: int, of: int) -> str:
-    if number < of:
-        return f"Goes on: page {number + 1} of {of}. {_CAUTION}"
-    return _CAUTION
+def _foot(number: int, of: int, remark: str) -> str:
+    goes_on = f"Goes on: page {number + 1} of {of}. " if number < of else ""
+    return f"{goes_on}{_CAUTION}{remark}"
+
+
+def _treating_remark(plan: Plan) -> str:
+    """Tell what treating leaves in the water, where any water is treated."""
+    treating = plan.treating
+    if treating is None or treating.in_all.litres <= 0.0:
+        return ""
+    doing = DOING[treating.method]
+    remains = ", ".join(treating.limits.not_removed)
+    boil = boil_words(treating)
+    how = f" ({boil})" if boil else ""
+    return f" {doing[0].upper()}{doing[1:]}{how} leaves in the water: {remains}."
 
 
 def _row(row: CarryRow) -> Markup:

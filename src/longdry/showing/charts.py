@@ -25,8 +25,14 @@ from longdry.showing.chart_scale import (
     polyline,
     text,
 )
+from longdry.showing.chart_what_if import (
+    drawn_failure,
+    what_if_key,
+    what_if_line,
+    what_if_words,
+)
 from longdry.showing.map.signs import camp_sign_svg, verdict_class
-from longdry.showing.markup import Attributes, Markup, joined, tag
+from longdry.showing.markup import Attributes, Markup, joined, shown_text, tag
 from longdry.showing.measures import Measures
 from longdry.showing.wording import length_km, needed_l, supply_l
 
@@ -60,6 +66,7 @@ def profile_svg(plan: Plan, measures: Measures) -> Markup:
         *(_board(stretch, scale) for stretch in plan.stretches),
         *(_reserve(stretch, scale) for stretch in plan.stretches),
         _on_board(plan, scale),
+        what_if_line(drawn_failure(plan), scale),
         camps(plan, scale),
         ground(plan.measured, scale, measures) if with_ground else Markup(),
         _needle(foot),
@@ -70,7 +77,7 @@ def profile_svg(plan: Plan, measures: Measures) -> Markup:
         "tabindex": 0,
         "aria-label": "Profile",
     }
-    caption = tag("figcaption", None, *_key(plan))
+    caption = tag("figcaption", None, *_key(plan, measures))
     return tag("figure", None, tag("div", room, picture), caption)
 
 
@@ -173,7 +180,7 @@ def _has_two_grades(plan: Plan) -> bool:
     return plan.fills is not None and any(f.leaving.treat_l > 0.0 for f in plan.fills.fills)
 
 
-def _key(plan: Plan) -> list[Markup]:
+def _key(plan: Plan, measures: Measures) -> list[Markup]:
     entries = [
         _key_entry(box(1, 1, 18, 12, "need fill-clear"), "full column: need of the stretch"),
         _key_entry(box(1, 1, 18, 12, "reserve"), "hatched column on top: its reserve"),
@@ -186,6 +193,10 @@ def _key(plan: Plan) -> list[Markup]:
         )
     if _has_two_grades(plan):
         entries.append(_key_entry(line(0, 12, 20, 2, "potable-line"), "thin line: of it potable"))
+    failure = drawn_failure(plan)
+    if failure:
+        sign = line(0, 3, 20, 11, "what-if-line")
+        entries.append(_key_entry(sign, what_if_key(failure, measures)))
     camp = tag("span", {"class": "key"}, camp_sign_svg(), " camp, with the number of its day")
     return [
         *entries,
@@ -196,7 +207,7 @@ def _key(plan: Plan) -> list[Markup]:
 
 def _key_entry(drawing: Markup, words: str) -> Markup:
     given: Attributes = {"viewBox": "0 0 20 14", "width": 20, "height": 14, "aria-hidden": "true"}
-    return tag("span", {"class": "key"}, tag("svg", given, drawing), f" {words}")
+    return tag("span", {"class": "key"}, tag("svg", given, drawing), " ", tag("span", None, words))
 
 
 def _in_words(plan: Plan, measures: Measures) -> str:
@@ -206,4 +217,4 @@ def _in_words(plan: Plan, measures: Measures) -> str:
         f"can be on board {supply_l(s.available_l, measures)}, {s.verdict}."
         for s in plan.stretches
     ]
-    return " ".join(told)
+    return f"{' '.join(told)}{shown_text(what_if_words(drawn_failure(plan), measures))}"

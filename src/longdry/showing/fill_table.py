@@ -5,10 +5,20 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 
-from longdry.model.fill import Fill, FillPlan, Pour
+from longdry.model.fill import CarrierLoad, Fill, FillPlan, Pour
 from longdry.model.plan import Plan
+from longdry.model.treating import Treating
 from longdry.model.words import FillHabit, Grade
 from longdry.showing.containers_in_words import numbered, ranges, sizes_l
+from longdry.showing.fill_words import (
+    cost_of,
+    cost_words,
+    does_something,
+    left_lines,
+    load_words,
+    short_treat_lines,
+    treating_words,
+)
 from longdry.showing.markup import Markup, joined, name_tag, tag
 from longdry.showing.measures import Measures
 from longdry.showing.tables import Column, Row, table
@@ -31,8 +41,8 @@ _COLUMNS = (
     Column("Water"),
     Column("Take", numeric=True),
     Column("Into"),
-    Column("Before filling"),
-    Column("Left on arriving", numeric=True),
+    Column("Also to do"),
+    Column("On board on arriving", numeric=True),
     Column("On board on leaving"),
     Column("Filling time", numeric=True),
 )
@@ -53,25 +63,24 @@ def fill_section(plan: Plan, measures: Measures) -> Markup:
         return tag("p", None, "The trip names no containers, so no fills can be planned.")
     fills = plan.fills
     names = {source.id: source.name for source in plan.sources}
+    treated = plan.treating.by_stop if plan.treating else (None,) * len(fills.fills)
     told = _Told(names, sizes_l(plan), measures)
-    shown = [fill for place, fill in enumerate(fills.fills) if place == 0 or _does_something(fill)]
+    shown = [
+        place
+        for place, fill in enumerate(fills.fills)
+        if place == 0 or does_something(fill, treated[place])
+    ]
     passed = len(fills.fills) - len(shown)
+    rows = [_row(fills.fills[place], treated[place], told) for place in shown]
     return joined(
         [
-            table(
-                "fill-table",
-                _caption(fills),
-                _COLUMNS,
-                [_row(fill, told) for fill in shown],
-            ),
+            table("fill-table", _caption(fills), _COLUMNS, rows),
             tag("p", None, _rest(fills, passed, measures)),
+            *_treating(plan, measures),
+            *_loads(plan, fills, measures),
             *_habits(plan, measures),
         ]
     )
-
-
-def _does_something(fill: Fill) -> bool:
-    return bool(fill.take_l > 0.0 or fill.decants or fill.cleaned or fill.treated_l > 0.0)
 
 
 def _caption(fills: FillPlan) -> str:
@@ -79,11 +88,51 @@ def _caption(fills: FillPlan) -> str:
 
 
 def _rest(fills: FillPlan, passed: int, measures: Measures) -> str:
-    end = f"At the end {on_board_l(fills.end.total_l, measures)} are left."
+    cost = cost_of(fills)
+    costs = f" The water costs {cost_words(cost)}." if cost > 0.0 else ""
+    end = f"At the end {on_board_l(fills.end.total_l, measures)} are left.{costs}"
     if not passed:
         return end
     stops = "source is" if passed == 1 else "sources are"
     return f"{passed} counted {stops} passed without taking water. {end}"
+
+
+def _treating(plan: Plan, measures: Measures) -> list[Markup]:
+    told = treating_words(plan.treating, measures)
+    if plan.treating is None or not told:
+        return []
+    source = tag("span", {"class": "source"}, f" Source: {plan.treating.limits.source}.")
+    return [tag("p", {"id": "treating"}, tag("strong", None, "Treating. "), told, source)]
+
+
+def _loads(plan: Plan, fills: FillPlan, measures: Measures) -> list[Markup]:
+    """Tell each carrier's heaviest load, and where it is."""
+    if not plan.loads:
+        return []
+    columns = (
+        Column("Carrier"),
+        Column("Heaviest on leaving"),
+        Column("Water", numeric=True),
+        Column("Load, against payload"),
+    )
+    rows = [
+        Row(
+            (
+                name_tag(load.carrier),
+                place_km(fills.fills[load.stop].km, measures),
+                poured_l(load.water_l, measures),
+                _load(load, measures),
+            )
+        )
+        for load in plan.loads
+    ]
+    caption = "What each carrier bears at its heaviest: water at 1.00 kg a litre, and containers"
+    return [table("load-table", caption, columns, rows)]
+
+
+def _load(load: CarrierLoad, measures: Measures) -> Markup:
+    words = load_words(load, measures)
+    return tag("span", {"class": "alarm-words"} if load.over_kg > 0.0 else None, words)
 
 
 def _habits(plan: Plan, measures: Measures) -> list[Markup]:
@@ -121,19 +170,26 @@ def _margin(margin_l: float, measures: Measures) -> str:
     return on_board_l(margin_l, measures)
 
 
-def _row(fill: Fill, told: _Told) -> Row:
+def _row(fill: Fill, treating: Treating | None, told: _Told) -> Row:
     names, measures = told.names, told.measures
     cells = (
         place_km(fill.km, measures),
         name_tag(names.get(fill.source, fill.source)) if fill.source else "start of the route",
-        poured_l(fill.take_l, measures) if fill.take_l > 0.0 else "nothing",
+        _take(fill, measures),
         _into(fill.into, told),
-        _first(fill, measures),
+        _also(fill, treating, measures),
         on_board_l(fill.arriving.total_l, measures),
         _on_board(fill, measures),
         minutes_words(fill.minutes),
     )
     return Row(cells)
+
+
+def _take(fill: Fill, measures: Measures) -> Markup:
+    if fill.take_l <= 0.0:
+        return Markup("nothing")
+    cost = [tag("span", {"class": "on"}, f"costs {fill.cost:,.2f}")] if fill.cost > 0.0 else []
+    return joined([poured_l(fill.take_l, measures), *cost])
 
 
 def _into(pours: tuple[Pour, ...], told: _Told) -> Markup:
@@ -153,7 +209,7 @@ def _into(pours: tuple[Pour, ...], told: _Told) -> Markup:
     return tag("ul", {"class": "plain"}, *lines) if lines else Markup()
 
 
-def _first(fill: Fill, measures: Measures) -> Markup:
+def _also(fill: Fill, treating: Treating | None, measures: Measures) -> Markup:
     lines = [tag("li", None, "clean ", name_tag(vessel)) for vessel in fill.cleaned]
     lines += [
         tag(
@@ -166,8 +222,8 @@ def _first(fill: Fill, measures: Measures) -> Markup:
         )
         for pour in fill.decants
     ]
-    if fill.treated_l > 0.0:
-        lines.append(tag("li", None, f"treat {poured_l(fill.treated_l, measures)}"))
+    more = [*short_treat_lines(treating, measures), *left_lines(fill, measures)]
+    lines += [tag("li", None, words) for words in more]
     return tag("ul", {"class": "plain"}, *lines) if lines else Markup()
 
 

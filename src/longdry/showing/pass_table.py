@@ -19,6 +19,7 @@ from longdry.showing.wording import (
     judged_words,
     minutes_words,
     offset,
+    opening_words,
     place_km,
     poured_l,
     supply_l,
@@ -103,11 +104,18 @@ def _last_visit(source: WaterSource, measures: Measures) -> Markup:
 def _getting_at(source: WaterSource, measures: Measures) -> Markup:
     flow = flow_words(source.flow_l_per_min, measures) if source.flow_l_per_min is not None else ""
     limit = f"at most {supply_l(source.limit_l, measures)}" if source.limit_l is not None else ""
-    told = [named(source.kind), named(source.access), flow, limit, named(source.note)]
+    plain = (flow, limit, opening_words(source), _cost(source))
+    told = [named(source.kind), named(source.access), *plain, named(source.note)]
     parts: list[str] = []
     for part in filter(None, told):
         parts += [", ", part] if parts else [part]
     return joined(parts)
+
+
+def _cost(source: WaterSource) -> str:
+    if source.cost_per_l is None:
+        return ""
+    return f"{source.cost_per_l:g} a litre in the money of the layer"
 
 
 def _drawing(draw: Draw | None, measures: Measures) -> str:

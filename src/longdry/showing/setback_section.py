@@ -66,7 +66,7 @@ def setback_section(plan: Plan, measures: Measures) -> Markup:
             *_proof(plan, measures),
             *_turn_backs(plan, measures),
             *_waiting(setbacks.sit_out, measures),
-            survival_part(),
+            survival_part(setbacks.stranded, measures),
             *_chance(setbacks.chance, plan.stretches),
         ]
     )

@@ -83,6 +83,14 @@ def change_words(one: WhatIf, measures: Measures) -> str:
     return shown_text(measures.sentence(one.words))
 
 
+def failure_words(one: WhatIf, measures: Measures) -> str:
+    """Tell what goes wrong as a sentence without its end: 'Fork Well is dry'."""
+    names = [source.name for source in one.sources]
+    if not names:
+        return change_words(one, measures)
+    return f"{' and '.join(names)} {'is' if len(names) == 1 else 'are'} dry"
+
+
 def percent_words(share: float, standard_error: float) -> str:
     """Write a chance with its standard error, both rounded up, never as nothing.
 

@@ -6,17 +6,23 @@ from collections.abc import Collection, Mapping, Sequence
 
 from longdry.model.fill import CarrierLoad, Decant, Fill, FillPlan, Pour
 from longdry.model.plan import Plan
-from longdry.model.treating import Treating, TreatingInAll
-from longdry.model.treatment import DOING
+from longdry.model.treating import Treating
 from longdry.model.words import FillHabit, Grade
 from longdry.showing.containers_in_words import numbered, ranges, sizes_l
+from longdry.showing.fill_words import (
+    cost_of,
+    cost_words,
+    does_something,
+    left_lines,
+    load_words,
+    treat_lines,
+    treating_words,
+)
 from longdry.showing.measures import Measures
-from longdry.showing.treat_words import effort_words
 from longdry.showing.wording import GRADE_WORDS, minutes_words, on_board_l, poured_l
 from longdry.units import rounded_up
 
 HEADING = "What to fill"
-_TOLD_LEFT_L = 0.05
 _HABITS = {
     FillHabit.LEAST: "least (only what the way on asks for)",
     FillHabit.TOP_UP: "top-up (everything, wherever there is water)",
@@ -34,24 +40,16 @@ def fill_lines(plan: Plan, measures: Measures) -> list[str]:
     stops = [
         _stop_line(fill, names, vessels, treating, measures)
         for number, (fill, treating) in enumerate(zip(fills.fills, treated, strict=True))
-        if number == 0 or _does_something(fill, treating)
+        if number == 0 or does_something(fill, treating)
     ]
     habits = [one for one in (fills, plan.fills_of_other_habit) if one]
     return [
         *stops,
-        *_treating_line(plan.treating, measures),
+        *filter(None, [treating_words(plan.treating, measures)]),
         *(_load_line(load, fills, measures) for load in plan.loads),
         *(_habit_line(one, measures, chosen=one is fills) for one in habits),
         *_cost_line(fills),
     ]
-
-
-def _does_something(fill: Fill, treating: Treating | None) -> bool:
-    on_way = treating is not None and treating.on_way.litres > 0.0
-    left = fill.left_l > _TOLD_LEFT_L
-    return bool(
-        fill.take_l > 0.0 or fill.decants or fill.cleaned or fill.treated_l or on_way or left
-    )
 
 
 def _stop_line(
@@ -67,8 +65,8 @@ def _stop_line(
     parts = [
         *first,
         *_take_words(fill, vessels, measures),
-        *_treat_words(treating, measures),
-        *_left_words(fill, measures),
+        *treat_lines(treating, measures),
+        *left_lines(fill, measures),
         f"leave with {_on_board(fill, measures)}",
     ]
     return f"{measures.mark(fill.km)}, {where}: {'; '.join(parts)}."
@@ -104,29 +102,6 @@ def _decant_words(decant: Decant, measures: Measures) -> str:
     return f"pour {litres} from {decant.from_vessel} into {decant.into_vessel}"
 
 
-def _treat_words(treating: Treating | None, measures: Measures) -> list[str]:
-    if treating is None:
-        return []
-    told = ((treating.here, "treat"), (treating.on_way, "on the way treat"))
-    return [
-        f"{words} {poured_l(effort.litres, measures)}{_in_brackets(effort_words(effort))}"
-        for effort, words in told
-        if effort.litres > 0.0
-    ]
-
-
-def _in_brackets(words: str) -> str:
-    return f" ({words})" if words else ""
-
-
-def _left_words(fill: Fill, measures: Measures) -> list[str]:
-    if fill.left_l <= _TOLD_LEFT_L:
-        return []
-    left = on_board_l(fill.left_l, measures)
-    words = f"{left} more than the way on asks for may stay here"
-    return [f"{words}: keep them if in doubt about the next water"]
-
-
 def _on_board(fill: Fill, measures: Measures) -> str:
     board = fill.leaving
     potable = f"{on_board_l(board.potable_l, measures)} potable"
@@ -135,25 +110,9 @@ def _on_board(fill: Fill, measures: Measures) -> str:
     return f"{potable} and {on_board_l(board.treat_l, measures)} to be treated"
 
 
-def _treating_line(treating: TreatingInAll | None, measures: Measures) -> list[str]:
-    if treating is None or treating.in_all.litres <= 0.0:
-        return []
-    doing = DOING[treating.method]
-    takes = effort_words(treating.in_all) or "what that takes is not known"
-    litres = measures.need(treating.in_all.litres)
-    leaves = "; ".join(treating.limits.not_removed)
-    return [
-        f"{doing[0].upper()}{doing[1:]} {litres} in all: {takes}. It leaves in the water: {leaves}."
-    ]
-
-
 def _load_line(load: CarrierLoad, fills: FillPlan, measures: Measures) -> str:
-    over = f", {measures.weight(load.over_kg)} TOO HEAVY" if load.over_kg > 0.0 else ""
-    return (
-        f"Heaviest load of {load.carrier}: {measures.weight(load.load_kg)} at"
-        f" {measures.mark(fills.fills[load.stop].km)}, of"
-        f" {measures.sentence(f'{load.payload_left_kg:g} kg')} of payload left{over}."
-    )
+    at = measures.mark(fills.fills[load.stop].km)
+    return f"Heaviest load of {load.carrier}, at {at}: {load_words(load, measures)}."
 
 
 def _habit_line(fills: FillPlan, measures: Measures, *, chosen: bool) -> str:
@@ -170,5 +129,5 @@ def _habit_line(fills: FillPlan, measures: Measures, *, chosen: bool) -> str:
 
 
 def _cost_line(fills: FillPlan) -> list[str]:
-    cost = sum(fill.cost for fill in fills.fills)
-    return [f"The water costs {cost:,.2f} in the money of the layer."] if cost > 0.0 else []
+    cost = cost_of(fills)
+    return [f"The water costs {cost_words(cost)}."] if cost > 0.0 else []

@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 from longdry.model.treatment import TreatEffort
+from longdry.showing.wording import hours
 from longdry.units import rounded_up
+
+_MOST_IN_MINUTES = 120.0
 
 
 def effort_words(effort: TreatEffort) -> str:
@@ -11,18 +14,26 @@ def effort_words(effort: TreatEffort) -> str:
 
     >>> effort_words(TreatEffort(5.0, 12.2, tablets=5))
     '13 min, 5 tablets'
+    >>> effort_words(TreatEffort(65.0, 484.2))
+    '8 h 5 min'
     >>> effort_words(TreatEffort(5.0, None))
     ''
     """
     boil = effort.boil_minutes
     parts = (
-        _count(effort.minutes, "min"),
+        _time(effort.minutes),
         _count(effort.fuel_g, "g of fuel"),
         _count(effort.tablets, "tablets"),
         _count(effort.drops, "drops"),
         "" if boil is None else f"rolling boil of {boil:g} min",
     )
     return ", ".join(part for part in parts if part)
+
+
+def _time(minutes: float | None) -> str:
+    if minutes is None or minutes <= _MOST_IN_MINUTES:
+        return _count(minutes, "min")
+    return hours(minutes / 60.0)
 
 
 def _count(value: float | None, unit: str) -> str:

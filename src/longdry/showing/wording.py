@@ -15,6 +15,7 @@ from longdry.showing.measures import METRIC, Measures
 from longdry.units import KM_PER_MILE, L_PER_US_GALLON, M_PER_FOOT, rounded_down, rounded_up
 
 _TENTHS_BELOW = 10.0
+_DAY_H = 24.0
 _WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 _MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 
@@ -141,6 +142,25 @@ def flow_words(l_per_min: float, measures: Measures = METRIC) -> str:
     """
     shown = rounded_down(l_per_min / measures.l_per_volume, 0.1)
     return f"{_plain(shown)} {measures.volume}/min"
+
+
+def opening_words(source: WaterSource) -> str:
+    """Tell between which hours a source is open; empty where the layer says nothing.
+
+    >>> opening_words(WaterSource("t", "Tap", 0.0, 0.0, open_from_hour=8.5, open_to_hour=17.0))
+    'open 08:30 to 17:00'
+    >>> opening_words(WaterSource("t", "Tap", 0.0, 0.0))
+    ''
+    """
+    if source.open_from_hour is None and source.open_to_hour is None:
+        return ""
+    begins, ends = source.open_from_hour or 0.0, source.open_to_hour
+    return f"open {_clock(begins, rounded_up)} to {_clock(_DAY_H if ends is None else ends)}"
+
+
+def _clock(hour: float, rounded: Callable[[float], float] = rounded_down) -> str:
+    whole, minutes = divmod(int(rounded(hour * 60.0)), 60)
+    return f"{whole:02d}:{minutes:02d}"
 
 
 def minutes_words(minutes: float | None) -> str:

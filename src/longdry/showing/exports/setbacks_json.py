@@ -7,6 +7,7 @@ from typing import Any
 
 from longdry.model.dry_stretch import DryStretch
 from longdry.model.setbacks import Setbacks, Survival
+from longdry.model.survival_table import Stranded
 from longdry.model.what_if import Chance, SitOut, TurnBack, WayOut, WhatIf
 
 
@@ -17,6 +18,7 @@ def setbacks_document(setbacks: Setbacks) -> dict[str, Any]:
         "worst_single_failure": _what_if(setbacks.worst) if setbacks.worst else None,
         "turn_back": [_turn_back(one) for one in setbacks.turn_backs],
         "sit_out": _sit_out(setbacks.sit_out),
+        "published_survival": _stranded(setbacks.stranded) if setbacks.stranded else None,
         "chance": _chance(setbacks.chance) if setbacks.chance else None,
         "dry_proof": {
             "least_l": list(setbacks.proof.least_l),
@@ -93,6 +95,18 @@ def _sit_out(wait: SitOut) -> dict[str, Any]:
             {"km": km, "days": _finite(days)}
             for km, days in zip(wait.km.tolist(), wait.days.tolist(), strict=True)
         ],
+    }
+
+
+def _stranded(stranded: Stranded) -> dict[str, Any]:
+    return {
+        "km": stranded.at_km,
+        "shade_max_c": stranded.shade_max_c,
+        "litres_each": stranded.litres_each,
+        "days": stranded.figure.days,
+        "from_memory": stranded.figure.from_memory,
+        "caution": stranded.figure.caution,
+        "source": stranded.figure.source,
     }
 
 

@@ -34,6 +34,7 @@ from longdry.showing.wording import (
     missing_words,
     needed_l,
     offset,
+    opening_words,
     place_km,
     supply_l,
     taken_days,
@@ -130,6 +131,7 @@ def _water(source: WaterSource, own: Sequence[WaterPass], track: Track, measures
         rows.append(("Route", "does not come near enough: not counted"))
     told = (("Kind", source.kind), ("Getting at it", source.access), ("Note", source.note))
     rows += [(head, shown_name(text)) for head, text in told if text]
+    rows += [("Hours", words) for words in [opening_words(source)] if words]
     return {
         "at": _rounded((source.lat_deg, track.nearest_lon(source.lon_deg, beside_km))),
         "grade": grade_class(source.grade),
