@@ -128,3 +128,45 @@ def test_what_cannot_be_treated_is_missing():
 
     assert plan.outcomes[0].verdict is Verdict.TOO_LONG
     assert plan.outcomes[0].missing_l == pytest.approx(5.0)
+
+
+def _long_way(legs: int) -> FillProblem:
+    """Let creeks alone feed a long way of which no more than half can be treated in time."""
+    stops = (
+        Stop(0.0, None, Grade.POTABLE),
+        *(dataclasses.replace(CREEK, km=80.0 * k) for k in range(1, legs)),
+        Stop(80.0 * legs, None),
+    )
+    needs = GradeNeed(8.0, 4.0), GradeNeed(5.0, 2.0), GradeNeed(3.0, 0.0)
+    dice = random.Random(legs)  # noqa: S311 - a test case, no secret
+    legs_ = tuple(
+        Leg(80.0, 2.0, *needs, GradeNeed(2.0), None, None, dice.choice((2.0, 4.0, 6.0)))
+        for _ in range(legs)
+    )
+    return FillProblem(stops, legs_, (*CANS, DRUM))
+
+
+def test_a_long_way_that_falls_behind_is_looked_at_quickly_and_keeps_the_rules():
+    """It is told as not proved, treats no more than can be, and no leg is too long for nothing.
+
+    4 L a day on average are more than the 3 L that a leg asks for on the bare ration.
+    """
+    problem = _long_way(40)
+
+    plan = best_fills(problem)
+
+    assert not plan.is_proved
+    assert replay_faults(problem, plan) == ()
+    assert keeps_up(problem, plan)
+    assert plan.objective.too_long == 0
+
+
+def test_top_up_comes_to_the_verdicts_of_the_least_plan_that_is_known():
+    """On the long way too, where both treat at the stops as the least plan does."""
+    problem = _long_way(40)
+    least = best_fills(problem)
+
+    full = best_fills(problem, FillHabit.TOP_UP, least=least)
+
+    assert full.objective.too_long == least.objective.too_long
+    assert replay_faults(problem, full) == ()

@@ -26,50 +26,85 @@ _VERDICTS = 7
 _ENOUGH = 2
 _MOST_LEGS = 240
 """Legs planned in all shares together, so that a long way is tried in fewer of them."""
+_THOROUGH_LEGS = 24
+"""A way of more legs is looked at quickly in each share: the search for the best of bad verdicts
+grows with its length, and a share is proved best by the plan given too much alone."""
 
 Shares = Sequence[float | None]
 """For each leg the litres to be treated at the stop before it; None: no limit in common."""
 
 
 def best_fills(
-    problem: FillProblem, habit: FillHabit = FillHabit.LEAST, *, whole_containers: bool = False
+    problem: FillProblem,
+    habit: FillHabit = FillHabit.LEAST,
+    *,
+    whole_containers: bool = False,
+    least: FillPlan | None = None,
 ) -> FillPlan:
     """Plan what to take at every stop, with stocks and treating in common heeded.
 
     Where nothing is in common this is :func:`plan_fills`.
+
+    Parameters
+    ----------
+    least
+        For another habit: the plan of the habit ``least``, if it is known already.
 
     Raises
     ------
     ValueError
         Where the problem contradicts itself.
     """
-    return _best(problem, habit, whole=whole_containers, enough=_ENOUGH)
+    if habit is FillHabit.LEAST:
+        return _best(problem, whole=whole_containers, enough=_ENOUGH)
+    return _as_least(problem, habit, least or best_fills(problem), whole=whole_containers)
 
 
 def best_verdicts(problem: FillProblem) -> tuple[Verdict, ...]:
     """Give the verdict of each leg under the best plan, sooner than the plan itself."""
-    plan = _best(problem, FillHabit.LEAST, whole=False, enough=1)
+    plan = _best(problem, whole=False, enough=1)
     return tuple(outcome.verdict for outcome in plan.outcomes)
 
 
-def _best(problem: FillProblem, habit: FillHabit, *, whole: bool, enough: int) -> FillPlan:
-    """Try shares until ``enough`` of them come to verdicts that nothing can better."""
+def _as_least(problem: FillProblem, habit: FillHabit, least: FillPlan, *, whole: bool) -> FillPlan:
+    """Plan for another habit, treating at the stops as the least plan does."""
     free = _planned(_each_given_all(problem), habit, whole=whole)
     if keeps_up(problem, free):
         return free
-    least = None if habit is FillHabit.LEAST else best_fills(problem)
+    shares = [fill.treated_l for fill in least.fills]
+    shared = _shared_out(problem, shares)
+    plan = _planned(shared, habit, whole=whole, thorough=_is_short_way(problem))
+    return replace(plan, is_proved=_is_as_good(plan, free))
+
+
+def _best(problem: FillProblem, *, whole: bool, enough: int) -> FillPlan:
+    """Try shares until ``enough`` of them come to verdicts that nothing can better."""
+    habit = FillHabit.LEAST
+    free = _planned(_each_given_all(problem), habit, whole=whole)
+    if keeps_up(problem, free):
+        return free
+    thorough = _is_short_way(problem)
     plans: list[FillPlan] = []
     tried = max(_ENOUGH, _MOST_LEGS // len(problem.legs))
-    for shares in islice(_ways_of_sharing(problem, free, least), tried):
-        plans.append(_planned(_shared_out(problem, shares), habit, whole=whole))
+    for shares in islice(_ways_of_sharing(problem, free), tried):
+        shared = _shared_out(problem, shares)
+        plans.append(_planned(shared, habit, whole=whole, thorough=thorough))
         if (
             sum(plan.objective[:_VERDICTS] == free.objective[:_VERDICTS] for plan in plans)
             >= enough
         ):
             break
     best = min(plans, key=lambda plan: plan.objective)
-    is_proved = best.is_proved and best.objective == free.objective
-    return replace(best, is_proved=is_proved)
+    return replace(best, is_proved=_is_as_good(best, free))
+
+
+def _is_short_way(problem: FillProblem) -> bool:
+    return len(problem.legs) <= _THOROUGH_LEGS
+
+
+def _is_as_good(plan: FillPlan, free: FillPlan) -> bool:
+    """Whether nothing can better a plan: the best one that was given too much does not."""
+    return free.is_proved and plan.objective == free.objective
 
 
 def keeps_up(problem: FillProblem, plan: FillPlan) -> bool:
@@ -91,10 +126,12 @@ def _falls_behind(problem: FillProblem, plan: FillPlan, k: int) -> bool:
     return plan.fills[k].treated_l + plan.outcomes[k].treated_l > most_l + _FUZZ_L
 
 
-def _planned(problem: FillProblem, habit: FillHabit, *, whole: bool) -> FillPlan:
-    if any(stop.stock is not None for stop in problem.stops):
-        return plan_fills_from_stocks(problem, habit, whole_containers=whole)
-    return plan_fills(problem, habit, whole_containers=whole)
+def _planned(
+    problem: FillProblem, habit: FillHabit, *, whole: bool, thorough: bool = True
+) -> FillPlan:
+    has_stocks = any(stop.stock is not None for stop in problem.stops)
+    plan = plan_fills_from_stocks if has_stocks else plan_fills
+    return plan(problem, habit, whole_containers=whole, thorough=thorough)
 
 
 def _each_given_all(problem: FillProblem) -> FillProblem:
@@ -134,17 +171,13 @@ def _lesser(one: float | None, other: float | None) -> float | None:
     return min(known, default=None)
 
 
-def _ways_of_sharing(
-    problem: FillProblem, free: FillPlan, least: FillPlan | None
-) -> Iterator[Shares]:
+def _ways_of_sharing(problem: FillProblem, free: FillPlan) -> Iterator[Shares]:
     """Yield the shares to try: what the plan given too much would do, and shares of the whole.
 
     Legs on which that plan keeps up are given what it treats there; the others a share.
     """
     limits = [leg.treat_with_stop_l for leg in problem.legs]
     at_stops = [fill.treated_l for fill in free.fills]
-    if least is not None:
-        yield [fill.treated_l for fill in least.fills]
     yield at_stops
     yield [most and most - o.treated_l for most, o in zip(limits, free.outcomes, strict=True)]
     behind = [_falls_behind(problem, free, k) for k in range(len(limits))]

@@ -56,7 +56,11 @@ class _Halt:
 
 
 def plan_fills(
-    problem: FillProblem, habit: FillHabit = FillHabit.LEAST, *, whole_containers: bool = False
+    problem: FillProblem,
+    habit: FillHabit = FillHabit.LEAST,
+    *,
+    whole_containers: bool = False,
+    thorough: bool = True,
 ) -> FillPlan:
     """Plan what to take at every stop.
 
@@ -69,6 +73,8 @@ def plan_fills(
     whole_containers
         Fill every container that takes water to its mark, where the source and the payload allow
         it, so that the rest is known by counting; more is carried than the least.
+    thorough
+        False: look for verdicts quickly; the plan keeps every rule, but may not be the best.
 
     Raises
     ------
@@ -76,7 +82,7 @@ def plan_fills(
         Where the problem contradicts itself.
     """
     terms = terms_of(problem)
-    found = best_steps(terms)
+    found = best_steps(terms, thorough=thorough)
     fates = [step.fate for step in found.steps]
     if habit is FillHabit.TOP_UP:
         wishes = top_up_wishes(terms, found.steps)

@@ -18,19 +18,23 @@ _FUZZ_L = 1e-6
 
 
 def plan_fills_from_stocks(
-    problem: FillProblem, habit: FillHabit = FillHabit.LEAST, *, whole_containers: bool = False
+    problem: FillProblem,
+    habit: FillHabit = FillHabit.LEAST,
+    *,
+    whole_containers: bool = False,
+    thorough: bool = True,
 ) -> FillPlan:
     """Plan what to take at every stop, no stock being drawn on for more than it holds.
 
     Where no two stops share a stock this is :func:`plan_fills`.
     """
-    plan = plan_fills(problem, habit, whole_containers=whole_containers)
+    plan = plan_fills(problem, habit, whole_containers=whole_containers, thorough=thorough)
     overdrawn = _overdrawn(problem, plan)
     if not overdrawn:
         return plan
     plans = [
         plan_fills(_shared_out(problem, plan, overdrawn, later_first=later_first), habit,
-                   whole_containers=whole_containers)
+                   whole_containers=whole_containers, thorough=thorough)
         for later_first in (True, False)
     ]  # fmt: skip
     return replace(min(plans, key=lambda p: p.objective), is_proved=False)

@@ -83,10 +83,24 @@ class Found:
     """False where the search had to leave states out: something better may exist."""
 
 
-def best_steps(terms: Terms) -> Found:
-    """Find the steps of the best verdicts, everything filled at every stop."""
+def best_steps(terms: Terms, *, thorough: bool = True) -> Found:
+    """Find the steps of the best verdicts, everything filled at every stop.
+
+    Parameters
+    ----------
+    thorough
+        False: where not every leg can be clear, only a quick look, which proves nothing.
+    """
     first = _State(terms.start, terms.start_tainted, 0, 0, None)
-    return _all_clear(terms, first) or _best_of_bad(terms, first)
+    found = _all_clear(terms, first)
+    if found:
+        return found
+    return _best_of_bad(terms, first) if thorough else _quick_look(terms, first)
+
+
+def _quick_look(terms: Terms, first: _State) -> Found:
+    quick, _ = _search(terms, first, None, QUICK_WIDTH)
+    return Found(_steps(quick), is_proved=False)
 
 
 def _all_clear(terms: Terms, first: _State) -> Found | None:
@@ -130,8 +144,19 @@ def _search(
 
 def _most_hopeful(states: list[_State], prospects: Sequence[Prospect], width: int) -> list[_State]:
     if not prospects:
-        return states[:width]
+        return _cheapest_and_wettest(states, width)
     return sorted(states, key=lambda s: _estimate(s, prospects))[:width]
+
+
+def _cheapest_and_wettest(states: list[_State], width: int) -> list[_State]:
+    """Keep some from each end and between.
+
+    Who only looks at what it cost so far spares no water and dries up later.
+    """
+    half = width // 2
+    wetter = sorted(states[half:], key=lambda s: (-s.board.total, -s.board.potable))
+    picked = width - half
+    return [*states[:half], *(wetter[at * len(wetter) // picked] for at in range(picked))]
 
 
 def _ends(terms: Terms, k: int, state: _State) -> Iterator[_State]:
