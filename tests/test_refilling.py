@@ -7,8 +7,8 @@ import dataclasses
 import pytest
 
 from loaded import loaded
-from longdry.computing.refilling import refilled
-from make import source_at
+from longdry.computing.refilling import low_stretches, refilled
+from make import pace, source_at
 
 
 def _cache(km, limit_l):
@@ -29,3 +29,37 @@ def test_two_passes_of_one_source_give_its_limit_once():
     assert twice.on_board_l[2] == pytest.approx(12.0)
     assert once.on_board_l[1] == twice.on_board_l[1]
     assert once.on_board_l[2] < twice.on_board_l[2]
+
+
+def _with_hours(km, begin, end):
+    return dataclasses.replace(source_at(km), open_from_hour=begin, open_to_hour=end)
+
+
+def test_a_source_that_is_closed_on_arrival_refills_nobody():
+    """At km 200 it is 12 o'clock. By hand: 8 L a day, so 4 h from 8 o'clock are 4/3 L."""
+    plans = [
+        loaded(_with_hours(200.0, begin, 18.0), on_board_l=[10.0, 10.0]) for begin in (12.0, 13.0)
+    ]
+
+    still_open, closed = (refilled(plan).on_board_l[1] for plan in plans)
+
+    assert still_open == pytest.approx(10.0)
+    assert closed == pytest.approx(10.0 - 4.0 / 3.0)
+
+
+def test_a_source_refills_no_more_than_it_gives_in_the_minutes_of_a_fill():
+    """By hand: half a litre a minute for 10 minutes are 5 L, on what is left of 4 L: 2.667 L."""
+    slow = dataclasses.replace(source_at(200.0), flow_l_per_min=0.5)
+    plan = loaded(slow, on_board_l=[4.0, 20.0], pace=pace(fill_minutes=10.0))
+
+    assert refilled(plan).on_board_l[1] == pytest.approx(4.0 - 4.0 / 3.0 + 5.0)
+
+
+def test_what_the_plan_took_from_a_source_is_gone_after_a_dry_one():
+    """By hand: 10.667 of the 12 L went at km 200 (12 L on leaving); 1.333 are left at km 400."""
+    caches = (_cache(200.0, 12.0), _cache(400.0, 12.0))
+    plan = loaded(*caches, on_board_l=[4.0 / 3.0 + 1.333, 12.0, 12.0])
+
+    low = low_stretches(plan, 2, 0.0)
+
+    assert [one.available_l for one in low] == [pytest.approx(1.333, abs=1e-6)]

@@ -171,6 +171,15 @@ def test_a_lost_container_equals_planning_afresh_without_it():
     assert [s.capacity_l for s in lost.stretches()] == [80.0, 80.0]
 
 
+def test_who_loses_the_only_container_has_no_water():
+    """The verdict is too long, not that the trip has no containers; nothing is on board."""
+    lost = what_if(loaded(WELL, containers=[container(20.0, 1)]), LostContainer("can"))
+
+    assert lost.verdict is Verdict.TOO_LONG
+    assert lost.worst.available_l == 0.0
+    assert lost.can_go_on is False
+
+
 def test_a_lost_container_takes_what_was_in_it():
     """Of 25 L on board a can of 20 L may have held 20: 5 L are left, and 8.33 L are needed."""
     plan = loaded(WELL, on_board_l=[25.0, 25.0])

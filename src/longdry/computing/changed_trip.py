@@ -128,14 +128,15 @@ def hotter(plan: LoadedPlan, by_c: float, heat_of: HeatOf | None) -> LoadedPlan:
 def without_container(plan: LoadedPlan, name: str) -> LoadedPlan:
     """Return the plan with one container of a name lost on every stretch, full as it can be.
 
-    It was lost after the last water, with all that it could hold of what was on board.
+    It was lost after the last water, with all that it could hold of what was on board. Where it was
+    the only one it stays as none of its name: the party has no water, not a trip without verdict.
     """
     trip = plan.going.trip
     lost = _container_named(trip, name)
     left = tuple(
         replace(box, count=box.count - 1) if box is lost else box for box in trip.containers
     )
-    boxes = tuple(box for box in left if box.count > 0)
+    boxes = tuple(box for box in left if box.count > 0) or (replace(lost, count=0),)
     holds_l = size_l(trip, lost)
     return replace(
         plan,

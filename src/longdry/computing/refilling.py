@@ -8,21 +8,23 @@ from collections.abc import Collection
 from dataclasses import replace
 
 from longdry.computing.loaded_plan import LoadedPlan
+from longdry.computing.opening import has_hours, is_open_at
 from longdry.computing.ways_out import need_on, planned_ration
-from longdry.model.dry_stretch import DryStretch, StretchEnd
+from longdry.model.dry_stretch import DryStretch
 
 
 def refilled(plan: LoadedPlan) -> LoadedPlan:
     """Return the plan with no more on board than what is left and what the sources give.
 
     Wherever there is water the party fills up to the plan's litres again, if the source gives
-    that much: at all its passes together. At the start it has what the plan has.
+    that much: at all its passes together, in the minutes of a fill, and nothing where it is closed
+    at the hour of arrival. At the start it has what the plan has.
     """
     on_board_l = list(plan.on_board_l)
     taken_l: dict[str, float] = defaultdict(float)
     for index in range(1, len(on_board_l)):
         water = plan.ends[index].water
-        gives_l = _gives_l(plan.ends[index])
+        gives_l = _gives_l(plan, index)
         if water and math.isfinite(gives_l):
             left_l = _left_l(plan, index - 1, on_board_l[index - 1])
             still_l = max(0.0, gives_l - taken_l[water.source.id])
@@ -42,8 +44,14 @@ def low_stretches(plan: LoadedPlan, first: int, arriving_l: float) -> tuple[DryS
         What it has there.
     """
     low = []
+    taken_l = _taken_before(plan, first)
     for index in range(first, len(plan.on_board_l)):
-        leaving_l = arriving_l + _gives_l(plan.ends[index])
+        water = plan.ends[index].water
+        gives_l = _gives_l(plan, index)
+        if water:
+            gives_l = max(0.0, gives_l - taken_l[water.source.id])
+            taken_l[water.source.id] += gives_l
+        leaving_l = arriving_l + gives_l
         if leaving_l >= plan.on_board_l[index]:
             break
         low.append(plan.stretch(index, leaving_l))
@@ -51,14 +59,39 @@ def low_stretches(plan: LoadedPlan, first: int, arriving_l: float) -> tuple[DryS
     return tuple(low)
 
 
+def _taken_before(plan: LoadedPlan, first: int) -> dict[str, float]:
+    """Return the litres that the plan takes from each limited source before a stretch."""
+    taken_l: dict[str, float] = defaultdict(float)
+    for index in range(1, first):
+        water = plan.ends[index].water
+        if water and water.source.limit_l is not None:
+            left_l = _left_l(plan, index - 1, plan.on_board_l[index - 1])
+            taken_l[water.source.id] += max(0.0, plan.on_board_l[index] - left_l)
+    return taken_l
+
+
 def _left_l(plan: LoadedPlan, index: int, on_board_l: float) -> float:
     stretch = plan.stretch(index, on_board_l)
     return max(0.0, on_board_l - need_on(stretch.needs, planned_ration(stretch)))
 
 
-def _gives_l(end: StretchEnd) -> float:
-    limit_l = end.water.source.limit_l if end.water else None
-    return math.inf if limit_l is None else limit_l
+def _gives_l(plan: LoadedPlan, index: int) -> float:
+    """Return what can be had at one pass; what its other passes take of a limit is not known."""
+    water = plan.ends[index].water
+    if water is None:
+        return math.inf
+    source = water.source
+    if has_hours(source) and not is_open_at(source, _arrival_hour(plan, index)):
+        return 0.0
+    minutes = plan.going.trip.pace.fill_minutes
+    known = [source.limit_l]
+    if source.flow_l_per_min is not None and (minutes > 0.0 or source.flow_l_per_min == 0.0):
+        known.append(source.flow_l_per_min * minutes)
+    return min((litres for litres in known if litres is not None), default=math.inf)
+
+
+def _arrival_hour(plan: LoadedPlan, index: int) -> float:
+    return plan.going.clock.depart.hour + plan.stretch(index - 1).span.end_h
 
 
 def without_sources(plan: LoadedPlan, dry_ids: Collection[str]) -> LoadedPlan:
