@@ -12,17 +12,22 @@ from page_in_browser import axe_violations, opened, settled
 from sample_plans import NAMES, planned, planned_from
 
 pytestmark = pytest.mark.browser
+PAPER_PX = 703
+"""Between the margins of A4, 186 mm at 96 px an inch."""
 
 
 @pytest.mark.parametrize("is_us", [False, True], ids=["metric", "US"])
 @pytest.mark.parametrize("name", NAMES)
 def test_page_is_silent_and_fits_the_screen(browser, sample_file, name, is_us):
-    """No request, no message, no sideways scrolling, on a laptop and turned down to a phone."""
+    """No request, no message, no sideways scrolling, on a laptop, a phone, and on A4 paper."""
     with opened(browser, sample_file(name, is_us=is_us)) as watched:
         for width in (1280, 360):
             watched.page.set_viewport_size({"width": width, "height": 740})
             assert watched.page.evaluate("document.documentElement.scrollWidth") <= width
         assert watched.page.locator("path.leaflet-interactive").count() > 0
+        watched.page.set_viewport_size({"width": PAPER_PX, "height": 740})
+        watched.page.emulate_media(media="print")
+        assert watched.page.evaluate("document.documentElement.scrollWidth") <= PAPER_PX
         assert watched.requests == []
         assert watched.messages == []
 
@@ -224,7 +229,7 @@ def test_hostile_names_through_the_real_readers_stay_text(browser, tmp_path, nam
 @pytest.mark.parametrize("name", NAMES)
 def test_report_on_paper_cuts_nothing_off(browser, sample_file, tmp_path, name):
     """Printed, the sheet comes first, nothing is too wide, and every section is there."""
-    with opened(browser, sample_file(name), width=703) as watched:
+    with opened(browser, sample_file(name), width=PAPER_PX) as watched:
         watched.page.emulate_media(media="print")
         wide = watched.page.evaluate("document.documentElement.scrollWidth")
         watched.page.pdf(path=tmp_path / "plan.pdf", prefer_css_page_size=True)
@@ -234,6 +239,6 @@ def test_report_on_paper_cuts_nothing_off(browser, sample_file, tmp_path, name):
     ).stdout
     told = " ".join(told.split())
 
-    assert wide <= 703
+    assert wide <= PAPER_PX
     assert all(head in told for head in heads if head != "Sheet to carry")
     assert told.index("Leave with") < told.index("Water plan")

@@ -112,6 +112,28 @@ def test_sheet_needs_no_colour_and_is_large(browser, sample_file):
     assert min(size for _, size in styles) >= 9 * 96 / 72
 
 
+@pytest.mark.parametrize("name", ["loop", "hostile"])
+def test_phone_sets_the_sheet_below_itself(browser, tmp_path, name):
+    """At 360 px nothing is scrolled sideways, every cell says its heading, and it stays a table."""
+    file = tmp_path / "plan.html"
+    file.write_text(page_html(PLANS[name]()), encoding="utf-8")
+    with opened(browser, file, width=360, height=740) as watched:
+        page = watched.page
+        beyond = page.evaluate(
+            "[...document.querySelectorAll('#sheet .table-room')]"
+            ".map(room => room.scrollWidth - room.clientWidth)"
+        )
+        headed = page.evaluate(
+            "getComputedStyle(document.querySelector('.carry td:nth-child(3)'), '::before').content"
+        )
+        sheet = page.get_by_role("region").locator("table.carry")
+
+        assert max(beyond) <= 0
+        assert headed == '"Fill here"'
+        assert sheet.get_by_role("columnheader", name="Leave with").count() == 1
+        assert sheet.get_by_role("rowheader").count() == sheet.get_by_role("row").count() - 1
+
+
 def test_button_prints_the_sheet_alone(browser, sample_file):
     """Pressed by keyboard, it prints with everything else hidden, and all is back afterwards."""
     with opened(browser, sample_file("saltbush_loop")) as watched:

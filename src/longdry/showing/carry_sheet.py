@@ -120,10 +120,14 @@ def _page(plan: Plan, measures: Measures, setting: Setting, number: int) -> Mark
     caption_id = f"sheet-caption-{number}"
     table = tag(
         "table",
-        {"class": f"carry type-{setting.type_pt * 10:.0f}"},
+        {"class": f"carry type-{setting.type_pt * 10:.0f}", "role": "table"},
         tag("caption", {"id": caption_id}, *_title(plan, number, of)),
-        tag("thead", None, tag("tr", None, *(tag("th", {"scope": "col"}, h) for h in heads))),
-        tag("tbody", None, *(_row(row) for row in setting.pages[number - 1])),
+        tag("thead", {"role": "rowgroup"}, tag("tr", {"role": "row"}, *map(_head, heads))),
+        tag(
+            "tbody",
+            {"role": "rowgroup"},
+            *(_row(row, measures) for row in setting.pages[number - 1]),
+        ),
     )
     room: Attributes = {
         "class": "table-room",
@@ -165,7 +169,18 @@ def _treating_remark(plan: Plan) -> str:
     return f" {doing[0].upper()}{doing[1:]}{how} leaves in the water: {remains}."
 
 
-def _row(row: CarryRow) -> Markup:
+def _head(words: str) -> Markup:
+    return tag("th", {"scope": "col", "role": "columnheader"}, words)
+
+
+def _row(row: CarryRow, measures: Measures) -> Markup:
+    """Build a row; its roles are said, since a phone sets the cells below one another."""
     first, *others = (joined(line.html() for line in cell) for cell in row.cells)
-    cells = [tag("th", {"scope": "row"}, first), *(tag("td", None, cell) for cell in others)]
-    return tag("tr", {"class": "strands"} if row.strands else None, *cells)
+    where: Attributes = {"scope": "row", "role": "rowheader", "data-head": measures.mark_word}
+    cells = [tag("th", where, first)]
+    cells += [
+        tag("td", {"role": "cell", "data-head": head}, cell)
+        for head, cell in zip(_HEADS, others, strict=True)
+    ]
+    given: Attributes = {"role": "row", "class": "strands"} if row.strands else {"role": "row"}
+    return tag("tr", given, *cells)

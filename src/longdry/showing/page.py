@@ -214,8 +214,8 @@ def _map_section(shown: Shown) -> Markup:
         Markup(shown.map_element),
     )
     how = (
-        "Arrow keys move the map, plus and minus change its scale. Tab goes from sign to sign, "
-        "Enter opens what stands behind it, Escape closes it."
+        "Drag the map or use the arrow keys to move it; plus and minus change its scale. Tap a "
+        "sign, or go to it with Tab and press Enter, to see what stands behind it; Escape closes."
     )
     return tag(
         "section",

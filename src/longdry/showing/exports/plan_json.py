@@ -22,6 +22,7 @@ _NO_SETBACKS: dict[str, Any] = {
     "worst_single_failure": None,
     "turn_back": [],
     "sit_out": None,
+    "published_survival": None,
     "chance": None,
     "dry_proof": None,
 }

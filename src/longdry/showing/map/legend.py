@@ -73,9 +73,8 @@ def _lines() -> list[Markup]:
 
 
 def _waters() -> list[Markup]:
-    return [
-        tag("li", None, water_sign_svg(grade, None), " ", GRADE_WORDS[grade]) for grade in Grade
-    ]
+    words = GRADE_WORDS | {Grade.POTABLE: f"{GRADE_WORDS[Grade.POTABLE]}: drink it as it is"}
+    return [tag("li", None, water_sign_svg(grade, None), " ", words[grade]) for grade in Grade]
 
 
 def _certainties() -> list[Markup]:

@@ -34,7 +34,8 @@ LINE_SIGNS = {
 }
 """Worse is wider and more broken."""
 
-GRADE_LETTERS = {Grade.POTABLE: "P", Grade.TREAT: "T", Grade.NOT_FOR_DRINKING: "N"}
+GRADE_LETTERS = {Grade.POTABLE: "D", Grade.TREAT: "T", Grade.NOT_FOR_DRINKING: "N"}
+"""Drink, treat, not; a P in a blue disc would read as a place to park."""
 _GRADE_OUTLINES = {
     Grade.POTABLE: Markup('<circle class="face" cx="12" cy="12" r="10.5"/>'),
     Grade.TREAT: Markup('<path class="face" d="M12 .8 23.2 12 12 23.2 .8 12Z"/>'),
@@ -63,7 +64,7 @@ def water_letter(grade: Grade | None, certainty: Certainty | None) -> str:
     """Letter of the grade, with a mark where water is less than certain.
 
     >>> water_letter(Grade.POTABLE, Certainty.DOUBTFUL), water_letter(None, None)
-    ('P?', 'N')
+    ('D?', 'N')
     """
     letter = GRADE_LETTERS[grade or Grade.NOT_FOR_DRINKING]
     return letter + (_CERTAINTY_MARKS.get(certainty, "") if certainty else "")
