@@ -17,9 +17,10 @@ from longdry.computing.fill_keeping_up import best_fills
 from longdry.computing.fill_replay import replay_faults
 from longdry.computing.planning import plan_trip
 from longdry.model.fill import FillWay
+from longdry.model.inquiry import Inquiry
 from longdry.model.party import Vehicle
 from longdry.model.treatment import Treatment, TreatMethod
-from longdry.model.words import ContainerGrade, FillHabit, Grade, Ration
+from longdry.model.words import Accrual, ContainerGrade, FillHabit, Grade, Ration, Verdict
 from longdry.showing.exports.plan_json import plan_document
 from make import container, pace, policy, source_at, straight_route, trip, use
 
@@ -199,3 +200,53 @@ def test_the_document_has_the_keys_that_others_rely_on(name, samples):
     assert all({"stretch", "what", "change", "verdict_after"} <= set(m) for m in plan["mends"])
     least, full = plan["fill_habits"]
     assert least["litre_km"] <= full["litre_km"]
+
+
+def test_nothing_is_said_of_full_containers_where_the_trip_says_what_they_hold():
+    """The assumption of a full start is none where ``holds_l`` is stated."""
+    holding = [dataclasses.replace(container(20.0, 2), holds_l=5.0)]
+
+    told = plan_trip(straight_route(100.0), [], trip(containers=holding)).assumptions
+
+    assert not [one for one in told if one.key == "policy.start_on_board_l"]
+
+
+def test_surviving_a_dry_source_fills_whole_containers_where_that_is_asked_for():
+    """Every can that takes water is full on leaving a source without a limit."""
+    sources = [source_at(300.0), source_at(600.0)]
+    plan = plan_trip(
+        straight_route(LENGTH_KM, points=10),
+        sources,
+        trip(containers=[container(10.0, 8)]),
+        fill=FillWay(whole_containers=True),
+        inquiry=Inquiry(survive_dry=True, trials=0),
+    )
+    filled = [
+        level.litres
+        for fill in plan.fills.fills
+        for level in fill.levels_leaving
+        if level.vessel in {pour.vessel for pour in fill.into}
+    ]
+
+    assert sum(plan.survival.extra_l) > 0.0
+    assert len(filled) > len(sources)
+    assert set(filled) == {10.0}
+
+
+def test_a_ration_that_saves_water_for_a_limited_source_ahead_is_told():
+    """By hand: 600 km take 30 h, 2.5 L on the bare, 4.375 L on the lean ration; 300 km more 24 h.
+
+    Of 6 L the lean ration leaves 1.625 L, with the litre of the cache too little for 3.5 L; the
+    bare one leaves 3.5 L. The plan is short early, so that what is saved is in hand.
+    """
+    uses = [use(litres=1.0), use("cooking", 1.5, per=Accrual.PARTY_DAY, kept=Ration.LEAN)]
+    uses.append(use("washing", 6.0, per=Accrual.PARTY_DAY, kept=Ration.FULL))
+    cache = dataclasses.replace(source_at(600.0), limit_l=1.0)
+    plan = plan_trip(
+        straight_route(LENGTH_KM, points=10),
+        [cache],
+        trip(uses=uses, containers=[container(6.0, 1)], policy=policy(reserve_days=0.0)),
+    )
+
+    assert [s.verdict for s in plan.stretches] == [Verdict.SHORT_RATION] * 2
+    assert [s.ration_that_does for s in plan.stretches] == [Ration.BARE, Ration.LEAN]

@@ -7,7 +7,9 @@ import dataclasses
 import pytest
 
 from loaded import loaded
-from longdry.computing.refilling import low_stretches, refilled
+from longdry.computing.dry_source import dry_sources
+from longdry.computing.refilling import low_stretches, refilled, water_behind
+from longdry.computing.turn_back import turn_by_water_km
 from make import pace, source_at
 
 
@@ -63,3 +65,31 @@ def test_what_the_plan_took_from_a_source_is_gone_after_a_dry_one():
     low = low_stretches(plan, 2, 0.0)
 
     assert [one.available_l for one in low] == [pytest.approx(1.333, abs=1e-6)]
+
+
+@pytest.mark.parametrize(
+    ("limit_l", "left_l", "behind"),
+    [(20.0, 6.0, 1), (16.1, 2.1, 1), (15.9, 1.9, 0), (14.0, 0.0, 0)],
+)
+def test_nobody_goes_back_to_a_source_that_the_plan_has_emptied(limit_l, left_l, behind):
+    """By hand: 10 L less 1.333 L on arriving, 22.667 L on leaving, so 14 L are taken at km 200.
+
+    Two people need 2 L left there; else going back from the dry source means the start.
+    """
+    plan = loaded(_cache(200.0, limit_l), source_at(400.0), on_board_l=[10.0, 22.0 + 2 / 3, 20.0])
+
+    dry = next(one for one in dry_sources(plan) if one.words == "dry s400")
+
+    assert limit_l - 14.0 == pytest.approx(left_l)
+    assert water_behind(plan, 1) == behind
+    assert dry.go_back.to_km == pytest.approx(200.0 * behind)
+
+
+def test_nobody_turns_back_to_a_source_that_was_closed():
+    """The turn-back km lies earlier where the water behind is the start."""
+    sources = (_with_hours(200.0, 12.0, 18.0), _with_hours(200.0, 13.0, 18.0))
+    plans = [loaded(source, on_board_l=[20.0, 16.0]) for source in sources]
+
+    still_open, closed = (turn_by_water_km(plan, 1) for plan in plans)
+
+    assert 200.0 < closed < still_open

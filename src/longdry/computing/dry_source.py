@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from longdry.computing.harder import harder_first, worst_verdict
 from longdry.computing.loaded_plan import LoadedPlan
 from longdry.computing.moving_hours import Moment
-from longdry.computing.refilling import low_stretches, without_sources
+from longdry.computing.refilling import low_stretches, water_behind, without_sources
 from longdry.computing.stretches import judged
 from longdry.computing.ways_out import (
     Way,
@@ -156,7 +156,7 @@ def _what_if(
         worst=found,
         known_dry=known,
         go_on=on,
-        go_back=way_out(there.back, behind, left_l),
+        go_back=way_out(there.back, plan.ends[water_behind(plan, run.behind)], left_l),
         later=later,
     )
 
@@ -192,5 +192,5 @@ def _ways_from(plan: LoadedPlan, run: DryRun, now: Moment, used_l: float) -> Str
     return Stranded(
         used_l=used_l,
         on=way_between(plan, now, here, plan.ends[run.ahead]),
-        back=way_between(plan, now, here, plan.ends[run.behind]),
+        back=way_between(plan, now, here, plan.ends[water_behind(plan, run.behind)]),
     )

@@ -26,18 +26,25 @@ class Filling:
     """The same as if nothing were too heavy."""
     chosen: FillPlan
     other: FillPlan
+    whole_containers: bool
+    """Whether containers are filled to their mark only."""
 
 
 def filling_of(stretches: Sequence[DryStretch], going: Going, fill: FillWay) -> Filling:
     """Plan the fills under both habits."""
     problem = fill_problem(stretches, going)
-    (other,) = (one for one in FillHabit if one is not fill.habit)
+    least = best_fills(problem, whole_containers=fill.whole_containers)
+    top_up = best_fills(
+        problem, FillHabit.TOP_UP, whole_containers=fill.whole_containers, least=least
+    )
+    is_least = fill.habit is FillHabit.LEAST
     return Filling(
         problem,
         fill_problem(stretches, going, ways_before=False),
         fill_problem(stretches, going, payload=False),
-        best_fills(problem, fill.habit, whole_containers=fill.whole_containers),
-        best_fills(problem, other, whole_containers=fill.whole_containers),
+        chosen=least if is_least else top_up,
+        other=top_up if is_least else least,
+        whole_containers=fill.whole_containers,
     )
 
 
@@ -59,11 +66,12 @@ def stretches_as_filled(
 def _as_filled(stretch: DryStretch, on_board_l: float, outcome: LegOutcome) -> DryStretch:
     worse = badness_of(outcome.verdict) > badness_of(stretch.verdict)
     verdict = outcome.verdict if worse else stretch.verdict
+    scarcer = worse or outcome.verdict is stretch.verdict is Verdict.SHORT_RATION
     lacking_l = max(stretch.wanted_l - on_board_l, outcome.missing_l + outcome.reserve_short_l)
     return dataclasses.replace(
         stretch,
         verdict=verdict,
-        ration_that_does=_ration_that_does(outcome) if worse else stretch.ration_that_does,
+        ration_that_does=_ration_that_does(outcome) if scarcer else stretch.ration_that_does,
         held_back=worse,
         on_board_l=on_board_l,
         lacking_l=0.0 if verdict is Verdict.CLEAR else max(lacking_l, 0.0),

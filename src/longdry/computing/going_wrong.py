@@ -107,7 +107,11 @@ def filling_that_survives(
     plan = loaded(ahead, stretches)
     uncertain = uncertain_ids(plan, judgements_by_id(ahead))
     proof = proof_against_one_dry(plan, uncertain, can_hold_l=capacity_l(ahead.going.trip))
-    raised = best_fills(raised_problem(filling.problem, proof.least_l), filling.chosen.habit)
+    raised = best_fills(
+        raised_problem(filling.problem, proof.least_l),
+        filling.chosen.habit,
+        whole_containers=filling.whole_containers,
+    )
     on_board_l = tuple(fill.leaving.total_l for fill in raised.fills)
     stocked = dataclasses.replace(plan, on_board_l=on_board_l)
     survival = Survival(

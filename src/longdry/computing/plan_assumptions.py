@@ -60,6 +60,8 @@ def _keys_without_part(
         unused |= {f"{TREATMENT.name}.{key}" for key in TREATMENT.key_names}
     if not trip.containers:
         unused |= {"policy.fill_to", "policy.start_on_board_l"}
+    if any(box.holds_l is not None for box in trip.containers):
+        unused.add("policy.start_on_board_l")
     return frozenset(unused)
 
 

@@ -12,6 +12,8 @@ from longdry.computing.opening import has_hours, is_open_at
 from longdry.computing.ways_out import need_on, planned_ration
 from longdry.model.dry_stretch import DryStretch
 
+_LEAST_LEFT_L_A_HEAD = 1.0
+
 
 def refilled(plan: LoadedPlan) -> LoadedPlan:
     """Return the plan with no more on board than what is left and what the sources give.
@@ -88,6 +90,28 @@ def _gives_l(plan: LoadedPlan, index: int) -> float:
     if source.flow_l_per_min is not None and (minutes > 0.0 or source.flow_l_per_min == 0.0):
         known.append(source.flow_l_per_min * minutes)
     return min((litres for litres in known if litres is not None), default=math.inf)
+
+
+def water_behind(plan: LoadedPlan, index: int) -> int:
+    """Return the index of the last end up to ``index`` that a party can go back to for water.
+
+    A source that was closed when the party came by, or that the plan has left with less than a
+    litre a head (common practice, no source), is none; the start always is one.
+    """
+    least_l = _LEAST_LEFT_L_A_HEAD * plan.going.trip.party.people
+    for behind in range(index, 0, -1):
+        if _left_there_l(plan, behind) >= least_l:
+            return behind
+    return 0
+
+
+def _left_there_l(plan: LoadedPlan, index: int) -> float:
+    water = plan.ends[index].water
+    if water is None or _gives_l(plan, index) == 0.0:
+        return 0.0
+    if water.source.limit_l is None:
+        return math.inf
+    return water.source.limit_l - _taken_before(plan, index + 1)[water.source.id]
 
 
 def _arrival_hour(plan: LoadedPlan, index: int) -> float:

@@ -12,6 +12,7 @@ from collections.abc import Callable
 from longdry.computing.loaded_plan import LoadedPlan
 from longdry.computing.moving_hours import Moment
 from longdry.computing.needs import need_of
+from longdry.computing.refilling import water_behind
 from longdry.computing.ways_out import bare_way_l, planned_ration
 from longdry.model.dry_stretch import DryStretch, Span, StretchEnd
 from longdry.model.what_if import TurnBack
@@ -49,18 +50,19 @@ def _inside(km: float | None, begin: StretchEnd, end: StretchEnd) -> float | Non
 
 
 def turn_by_water_km(plan: LoadedPlan, index: int) -> float | None:
-    """Return the last km of a stretch with water enough for the way back to its beginning.
+    """Return the last km of a stretch with water enough for the way back to water behind it.
 
     The km before it all have enough too. None where not even the beginning has.
     """
     stretch = plan.stretch(index)
     ration = planned_ration(stretch)
     leaves = plan.going.clock.departure_from(stretch.begin.km)
+    behind = plan.ends[water_behind(plan, index)]
 
     def enough(km: float) -> bool:
         now = _moment_at(plan, stretch, leaves, km)
         gone_l = _used_by(plan, stretch, plan.going.clock.between(leaves, now), km, ration)
-        back_l = bare_way_l(plan, now, StretchEnd(km), stretch.begin)
+        back_l = bare_way_l(plan, now, StretchEnd(km), behind)
         return gone_l + back_l <= plan.on_board_l[index] + _HAIR_L
 
     return last_km(enough, stretch.begin.km, stretch.end.km)
