@@ -236,6 +236,7 @@ def _rests_on(plan: LoadedPlan, chances: Mapping[str, float], spread: Spread) ->
         "they fail together, and the true chance is larger. Assumed without a source: use spreads "
         f"by {spread.use:.0%}, moving hours by {spread.pace:.0%}, {spread.delays_per_day:g} delays "
         f"of {spread.delay_days:g} days to a day on the way. The party fills up to the plan "
-        "wherever there is water, saves only after a dry source, and never turns back. Grades "
-        "and faults of the layer are left out. A comparison of plans, not a forecast."
+        "wherever there is water, saves only after a dry source, and never turns back. Grades, "
+        "limits and hours of sources and faults of the layer are left out. A comparison of plans, "
+        "not a forecast."
     )
