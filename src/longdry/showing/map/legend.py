@@ -73,7 +73,7 @@ def _lines() -> list[Markup]:
 
 
 def _waters() -> list[Markup]:
-    words = GRADE_WORDS | {Grade.POTABLE: f"{GRADE_WORDS[Grade.POTABLE]}: drink it as it is"}
+    words = GRADE_WORDS | {Grade.POTABLE: f"{GRADE_WORDS[Grade.POTABLE]}, as the layer says"}
     return [tag("li", None, water_sign_svg(grade, None), " ", words[grade]) for grade in Grade]
 
 
