@@ -250,3 +250,15 @@ def test_a_ration_that_saves_water_for_a_limited_source_ahead_is_told():
 
     assert [s.verdict for s in plan.stretches] == [Verdict.SHORT_RATION] * 2
     assert [s.ration_that_does for s in plan.stretches] == [Ration.BARE, Ration.LEAN]
+
+
+@pytest.mark.parametrize(("grade", "told"), [(Grade.TREAT, 1), (Grade.POTABLE, 0)])
+def test_it_is_told_that_what_goes_wrong_counts_litres_alone(grade, told):
+    """Only where there is water to be treated, since elsewhere nothing hangs on it."""
+    plan = plan_trip(
+        straight_route(LENGTH_KM, points=10),
+        [source_at(400.0, grade=grade)],
+        trip(can_treat=True),
+    )
+
+    assert sum("count litres alone" in one.why for one in plan.assumptions) == told

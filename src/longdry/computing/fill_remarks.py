@@ -113,7 +113,27 @@ def _left_in_the_water(treating: TreatingInAll | None) -> list[PlanWarning]:
 def assumptions_of_fills(filling: Filling, passes: Sequence[WaterPass]) -> list[Assumption]:
     """Gather what the fills take for granted."""
     counted = [water.source for water in passes if water.counted]
-    return [*_hours_unknown(counted), *_shared(filling), *_not_proved(filling), *_treats(filling)]
+    return [
+        *_hours_unknown(counted),
+        *_shared(filling),
+        *_not_proved(filling),
+        *_treats(filling),
+        *_litres_alone(filling),
+    ]
+
+
+def _litres_alone(filling: Filling) -> list[Assumption]:
+    problem = filling.problem
+    lower = any(stop.grade is Grade.TREAT for stop in problem.stops)
+    held = any(v.holds_l > 0.0 and v.holds_grade is not Grade.POTABLE for v in problem.vessels)
+    if not (lower or held):
+        return []
+    value = "all water on board can be drunk, treated in time"
+    why = (
+        "what goes wrong, ways on and back, turn-back km, waiting and chance count litres alone;"
+        " a party that cannot treat so fast has less"
+    )
+    return [Assumption("water to be treated, when something goes wrong", value, why)]
 
 
 def _hours_unknown(counted: Sequence[WaterSource]) -> list[Assumption]:
