@@ -13,7 +13,6 @@ from __future__ import annotations
 import contextlib
 import errno
 import os
-import secrets
 import stat
 import sys
 from collections.abc import Iterator
@@ -195,7 +194,7 @@ def _refuse_folder_for_new_files(folder: Path) -> None:
 
 
 def _write_beside_and_put_in_place(place: Path, content: bytes) -> None:
-    beside = place.with_name(f".{place.name}.{secrets.token_hex(4)}{_UNFINISHED}")
+    beside = place.with_name(f".{place.name}.{os.urandom(4).hex()}{_UNFINISHED}")
     try:
         with beside.open("xb") as file:
             file.write(content)

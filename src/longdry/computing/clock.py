@@ -6,6 +6,7 @@ time of its first km and runs on through the moving hours of its ways and of the
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -118,10 +119,10 @@ class Clock:
             return Moment(arrived.hour + HOURS_PER_DAY * camp.nights, arrived.day + camp.nights)
         return self.moving.after_camp(arrived, camp.nights)
 
-    def _camps_from(self, from_km: float, to_km: float) -> list[Camp]:
+    def _camps_from(self, from_km: float, to_km: float) -> Sequence[Camp]:
         return _between(self.camps, from_km, to_km)
 
-    def _run(self, begin: Moment, from_km: float, to_km: float, camps: list[Camp]) -> Moment:
+    def _run(self, begin: Moment, from_km: float, to_km: float, camps: Sequence[Camp]) -> Moment:
         now, here_km = begin, from_km
         for camp in camps:
             now = self.moving.after_moving(now, self.profile.between(here_km, camp.km))
@@ -130,8 +131,13 @@ class Clock:
         return self.moving.after_moving(now, self.profile.between(here_km, to_km))
 
 
-def _between(camps: Sequence[Camp], from_km: float, to_km: float) -> list[Camp]:
-    return [camp for camp in camps if from_km <= camp.km < to_km]
+def _between(camps: Sequence[Camp], from_km: float, to_km: float) -> Sequence[Camp]:
+    first = bisect_left(camps, from_km, key=_km_of)
+    return camps[first : bisect_left(camps, to_km, lo=first, key=_km_of)]
+
+
+def _km_of(camp: Camp) -> float:
+    return camp.km
 
 
 def _left_at(camp: Camp, km: float) -> bool:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from longdry.computing.daylight import local_time
-from longdry.computing.drinking_in_heat import BASIC_L
 from longdry.computing.ground_profile import RoutePace
 from longdry.computing.smoothed_ground import DEAD_BAND_M, WINDOW_KM
 from longdry.model.assumption import Assumption
@@ -11,11 +10,6 @@ from longdry.model.heat import HeatExpectation, HeatOutlook
 from longdry.model.route import MeasuredRoute
 from longdry.model.trip import Trip
 from longdry.model.words import Travel
-
-_ISO_7933 = (
-    "ISO 7933 (2023, and 2004 where it applies, the larger) by each day's hours of moving, work "
-    f"and rest, and a basic need of {BASIC_L:g} L a person and day (WHO, temperate climate)"
-)
 
 
 def assumptions_of_days(
@@ -35,7 +29,7 @@ def _of_heat(trip: Trip) -> list[Assumption]:
                 key="heat",
             )
         ]
-    told = [Assumption("heat", _in_words(trip.heat.outlook), _ISO_7933, key="heat")]
+    told = [Assumption("heat", _in_words(trip.heat.outlook), _standard(), key="heat")]
     if trip.heat.outlook.months and trip.depart is None:
         why = "the trip names no departure, so the month is not known"
         told.append(Assumption("month of the heat", "the hottest listed", why, "heat_month"))
@@ -44,6 +38,16 @@ def _of_heat(trip: Trip) -> list[Assumption]:
         why = "their own stated rates: ISO 7933 is for healthy adults"
         told.append(Assumption("heat for " + ", ".join(own), "not computed", why, "person"))
     return told
+
+
+def _standard() -> str:
+    from longdry.computing.drinking_in_heat import BASIC_L  # noqa: PLC0415 - when needed
+
+    return (
+        "ISO 7933 (2023, and 2004 where it applies, the larger) by each day's hours of moving, "
+        f"work and rest, and a basic need of {BASIC_L:g} L a person and day (WHO, temperate "
+        "climate)"
+    )
 
 
 def _in_words(outlook: HeatOutlook) -> str:

@@ -160,10 +160,11 @@ def cut_at(
     >>> cut_at(np.array([0.0, 10.0]), np.array([0.0, 50.0]), [4.0, 12.0])[1].tolist()
     [0.0, 20.0, 50.0]
     """
-    cuts = np.unique(np.asarray(cuts_km, dtype=np.float64))
+    cuts = np.sort(np.asarray(cuts_km, dtype=np.float64))
     cuts = cuts[(cuts > chainage_km[0]) & (cuts < chainage_km[-1])]
-    cuts = np.setdiff1d(cuts, chainage_km)
     where = np.searchsorted(chainage_km, cuts)
+    is_new = (chainage_km[where] != cuts) & (np.diff(cuts, prepend=-np.inf) > 0.0)
+    cuts, where = cuts[is_new], where[is_new]
     heights = np.interp(cuts, chainage_km, height_m)
     return np.insert(chainage_km, where, cuts), np.insert(height_m, where, heights)
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 import dataclasses
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from longdry.computing.clock import Clock
-from longdry.computing.drinking_in_heat import HeatCase, drinking_in_heat, resting_case
 from longdry.computing.needs import DrinkingByDay, no_heat
 from longdry.computing.travel_days import travel_days
 from longdry.model.arrays import frozen_floats
@@ -17,6 +17,9 @@ from longdry.model.travel_day import TravelDay
 from longdry.model.trip import Trip
 from longdry.model.trip_heat import PersonInHeat, TripHeat
 from longdry.units import HOURS_PER_DAY
+
+if TYPE_CHECKING:
+    from longdry.computing.drinking_in_heat import HeatCase
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,6 +59,8 @@ def days_of_heat(
     """
     if trip.heat is None:
         return ()
+    from longdry.computing.drinking_in_heat import drinking_in_heat  # noqa: PLC0415 - when needed
+
     days = travel_days(
         clock, float(clock.profile.km[-1]), trip.depart.date() if trip.depart else None
     )
@@ -95,6 +100,8 @@ class _Asked:
     most_h: float
 
     def cases(self, person: PersonInHeat) -> tuple[HeatCase, HeatCase, HeatCase]:
+        from longdry.computing.drinking_in_heat import resting_case  # noqa: PLC0415 - when needed
+
         return (
             self._case(person, self.moving_h),
             self._case(person, self.most_h),
@@ -102,6 +109,8 @@ class _Asked:
         )
 
     def _case(self, person: PersonInHeat, moving_h: float) -> HeatCase:
+        from longdry.computing.drinking_in_heat import HeatCase  # noqa: PLC0415 - when needed
+
         expected = self.expected
         if person.acclimatised is not None:
             expected = dataclasses.replace(expected, acclimatised=person.acclimatised)

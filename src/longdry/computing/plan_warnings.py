@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Iterable, Sequence
+from typing import TYPE_CHECKING
 
-from longdry.computing.filling import Filling, causes
 from longdry.computing.needs import is_drinking
 from longdry.computing.source_warnings import warnings_about_sources
 from longdry.computing.stretches import Going, judged
@@ -18,12 +18,16 @@ from longdry.model.water_source import WaterLayer
 from longdry.model.words import Accrual, Grade, Ration, Verdict
 from longdry.units import rounded_down, rounded_up
 
+if TYPE_CHECKING:
+    from longdry.computing.filling import Filling
+
 STRAIGHT_LEG_KM = 2.0
 TOLD_BRIDGE_KM = 1.0
 MOST_NAMES = 10
 SURVIVAL_L = 2.5
 """Sphere, simplified table of basic survival water needs (2004, 2011): 2.5 to 3 L a day."""
-TOLD_LATE_L = 0.5
+TOLD_LATE, TOLD_LATE_L = 1.05, 0.5
+"""A later hour is told where it makes a need larger by a twentieth and half a litre."""
 TOLD_COST_KM = 0.1
 
 
@@ -141,6 +145,8 @@ def _held_back(stretches: Sequence[DryStretch], filling: Filling | None) -> list
     """Tell where the containers would hold enough and yet cannot be filled or carried so."""
     if filling is None:
         return []
+    from longdry.computing.filling import causes  # noqa: PLC0415 - loaded when needed
+
     told = []
     held = [leg for leg, stretch in enumerate(stretches) if stretch.held_back]
     for leg, limits in zip(held, causes(filling, held), strict=True):
@@ -159,7 +165,7 @@ def _late(stretches: Sequence[DryStretch]) -> list[PlanWarning]:
     return [
         PlanWarning(_late_in_words(stretch, stretch.late), stretch=stretch.number)
         for stretch in stretches
-        if stretch.late and stretch.late.need_l > stretch.need.total_l + TOLD_LATE_L
+        if stretch.late and stretch.late.need_l > stretch.need.total_l * TOLD_LATE + TOLD_LATE_L
     ]
 
 

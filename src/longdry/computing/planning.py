@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -13,23 +14,13 @@ from longdry.computing.day_assumptions import assumptions_of_days
 from longdry.computing.day_table import DayTable
 from longdry.computing.day_warnings import warnings_of_days
 from longdry.computing.daylight import local_time
-from longdry.computing.draws import draws_of
-from longdry.computing.fill_remarks import assumptions_of_fills, loads_of, warnings_of_fills
-from longdry.computing.filling import Filling, filling_of, stretches_as_filled
-from longdry.computing.going_wrong import filling_that_survives, setbacks_of_plan
-from longdry.computing.mend_trials import Mending
-from longdry.computing.mends import mends_of
 from longdry.computing.other_way_round import mirrored_trip
 from longdry.computing.plan_assumptions import assumptions_of
-from longdry.computing.plan_steps import Outset, dates_on, departure_date, look_ahead
+from longdry.computing.plan_steps import Ahead, Outset, dates_on, departure_date, look_ahead
 from longdry.computing.plan_warnings import gravest_first, warnings_of
-from longdry.computing.setback_warnings import warnings_of_setbacks
-from longdry.computing.stretches import Going
 from longdry.computing.swapped_places import warnings_of_swapped
 from longdry.computing.travel_days import travel_days
-from longdry.computing.treating import treating_of
 from longdry.computing.verdicts import standing_out
-from longdry.model.dry_stretch import DryStretch
 from longdry.model.fill import FILL_LEAST, FillWay
 from longdry.model.inquiry import USUAL_INQUIRY, Inquiry
 from longdry.model.plan import Plan
@@ -38,6 +29,9 @@ from longdry.model.trip import Trip
 from longdry.model.water_pass import WaterPass
 from longdry.model.water_source import WaterLayer, WaterSource
 from longdry.model.words import CountOn
+
+if TYPE_CHECKING:
+    from longdry.computing.carrying import Carrying
 
 
 def plan_trip(
@@ -83,18 +77,9 @@ def plan_trip(
     passes = _passes(measured, layer.sources, going_trip, counting)
     ahead = look_ahead(Outset(measured, going_trip, passes))
     going, heat = ahead.going, ahead.heat
-    bare_stretches = ahead.stretches()
-    filling = _filling(bare_stretches, going, fill)
-    survival = None
-    if filling and inquiry.survive_dry:
-        as_planned = stretches_as_filled(bare_stretches, filling)
-        filling, survival = filling_that_survives(ahead, as_planned, filling)
-    stretches = stretches_as_filled(bare_stretches, filling) if filling else bare_stretches
-    setbacks = setbacks_of_plan(ahead, stretches, inquiry) if filling else None
-    treating = None
-    if filling:
-        treating = treating_of(filling.chosen, stretches, going_trip, measured)
-    mends = mends_of(Mending(ahead, bare_stretches, stretches, layer.sources, counting))
+    carrying = _carrying(ahead, layer.sources, counting, fill=fill, inquiry=inquiry)
+    stretches = carrying.stretches if carrying else ahead.stretches()
+    filling = carrying.filling if carrying else None
     days = DayTable(
         measured=measured,
         trip=going_trip,
@@ -105,7 +90,7 @@ def plan_trip(
         stretches=stretches,
         fills=filling.chosen if filling else None,
     ).told(travel_days(going.clock, measured.length_km, departure_date(going_trip)))
-    return Plan(
+    plan = Plan(
         measured=measured,
         trip=going_trip,
         sources=layer.sources,
@@ -116,33 +101,34 @@ def plan_trip(
         warnings=gravest_first(
             [
                 *warnings_of(measured, layer, stretches, going, filling),
-                *(warnings_of_fills(filling, going_trip, passes, treating) if filling else ()),
+                *(carrying.warnings_of_fills() if carrying else ()),
                 *warnings_of_swapped(measured, layer.sources, passes),
                 *warnings_of_days(days, heat),
-                *warnings_of_setbacks(setbacks, survival),
+                *(carrying.warnings_of_setbacks() if carrying else ()),
             ]
         ),
         assumptions=(
             *assumptions_of(measured, layer, passes, going_trip, count_on),
-            *(assumptions_of_fills(filling, passes) if filling else ()),
+            *(carrying.assumptions() if carrying else ()),
             *assumptions_of_days(measured, going_trip, ahead.pace),
         ),
-        fills=filling.chosen if filling else None,
-        fills_of_other_habit=filling.other if filling else None,
-        setbacks=setbacks,
-        survival=survival,
-        mends=mends.found,
-        mends_not_searched=mends.not_searched,
-        loads=loads_of(filling, going_trip) if filling else (),
-        treating=treating,
-        draws=draws_of(filling.chosen, {s.id: s for s in layer.sources}) if filling else (),
     )
+    return carrying.added_to(plan) if carrying else plan
 
 
-def _filling(stretches: Sequence[DryStretch], going: Going, fill: FillWay) -> Filling | None:
-    if not going.trip.containers:
+def _carrying(
+    ahead: Ahead,
+    sources: Sequence[WaterSource],
+    counting: Counting,
+    *,
+    fill: FillWay,
+    inquiry: Inquiry,
+) -> Carrying | None:
+    if not ahead.going.trip.containers:
         return None
-    return filling_of(stretches, going, fill)
+    from longdry.computing.carrying import carrying_of  # noqa: PLC0415 - loaded when needed
+
+    return carrying_of(ahead, ahead.stretches(), sources, counting, fill=fill, inquiry=inquiry)
 
 
 def _measured(route: Route, trip: Trip, *, reverse: bool) -> MeasuredRoute:

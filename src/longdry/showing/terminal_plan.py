@@ -204,4 +204,6 @@ def _short(name: str) -> str:
 
 def _plain(text: str) -> str:
     """Return the text without characters that could steer a terminal or turn its direction."""
+    if text.isprintable():
+        return text
     return "".join(" " if unicodedata.category(c).startswith("C") else c for c in text)

@@ -115,15 +115,21 @@ def run(options: argparse.Namespace) -> int:
 
 
 def _tell(plan: Plan, options: argparse.Namespace, backdrops: Sequence[Backdrop]) -> None:
-    from longdry.showing.map.backdrop import told_of_backdrops  # noqa: PLC0415 - when needed
     from longdry.showing.measures import Measures  # noqa: PLC0415 - loaded when needed
     from longdry.showing.terminal_plan import plan_text  # noqa: PLC0415 - loaded when needed
 
     print(plan_text(plan, Measures(Units(options.units))))
-    for told in told_of_backdrops(backdrops):
-        print(f"Backdrop: {told}")
+    if backdrops:
+        _tell_of_backdrops(backdrops)
     for path in output_paths(options):
         print(f"Written: {path}")
+
+
+def _tell_of_backdrops(backdrops: Sequence[Backdrop]) -> None:
+    from longdry.showing.map.backdrop import told_of_backdrops  # noqa: PLC0415 - when needed
+
+    for told in told_of_backdrops(backdrops):
+        print(f"Backdrop: {told}")
 
 
 def _keep_inputs_and_outputs_apart(options: argparse.Namespace) -> None:
