@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from longdry.computing.moving_hours import Moment, MovingHours
 from longdry.computing.pace_profile import PaceProfile
@@ -46,10 +46,16 @@ class Clock:
     depart: Moment
     camps: tuple[Camp, ...]
     """By km, each inside the route."""
+    _arrivals: dict[float, Moment] = field(default_factory=dict, init=False, repr=False)
+    """By km, as asked for before: the ends of stretches are asked for again and again."""
 
     def arrival(self, km: float) -> Moment:
         """Return the time at which the party reaches ``km``, before any camp pinned there."""
-        return self._run(self.depart, 0.0, km, self._camps_from(0.0, km))
+        known = self._arrivals.get(km)
+        if known is None:
+            known = self._run(self.depart, 0.0, km, self._camps_from(0.0, km))
+            self._arrivals[km] = known
+        return known
 
     def departure_from(self, km: float) -> Moment:
         """Return when a stretch from ``km`` begins: after a camp at the water there."""

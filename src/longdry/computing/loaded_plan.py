@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 from longdry.computing.harder import worst_verdict
 from longdry.computing.pace_profile import PaceProfile
@@ -35,6 +35,8 @@ class LoadedPlan:
     back: PaceProfile | None = None
     """Moving hours along the route for a party that goes back over it, cumulative from km 0 as
     those onward; None: as onward. On slopes they differ."""
+    _as_loaded: dict[int, DryStretch] = field(default_factory=dict, init=False, repr=False)
+    """Stretches by index, as judged before: each part of what goes wrong asks for them again."""
 
     def __post_init__(self) -> None:
         count = len(self.ends) - 1
@@ -51,13 +53,15 @@ class LoadedPlan:
         on_board_l
             On leaving its beginning; None: as the plan has it.
         """
-        by_litres = judged(
-            index + 1,
-            self.ends[index],
-            self.ends[index + 1],
-            self.going,
-            on_board_l=self.on_board_l[index] if on_board_l is None else on_board_l,
-        )
+        if on_board_l is not None:
+            return self._judged(index, on_board_l)
+        if index not in self._as_loaded:
+            self._as_loaded[index] = self._judged(index, self.on_board_l[index])
+        return self._as_loaded[index]
+
+    def _judged(self, index: int, on_board_l: float) -> DryStretch:
+        begin, end = self.ends[index], self.ends[index + 1]
+        by_litres = judged(index + 1, begin, end, self.going, on_board_l=on_board_l)
         if not self.planned:
             return by_litres
         return replace(by_litres, verdict=worst_verdict([by_litres.verdict, self.planned[index]]))

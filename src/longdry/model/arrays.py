@@ -44,6 +44,6 @@ def value_at(x: float, knots: FloatArray, values: FloatArray) -> float:
         return float(values[0])
     if before >= knots.size - 1:
         return float(values[-1])
-    begin, rise = values[before], values[before + 1] - values[before]
-    slope = rise / (knots[before + 1] - knots[before])
-    return float(slope * (x - knots[before]) + begin)
+    begin_x, begin = knots.item(before), values.item(before)
+    slope = (values.item(before + 1) - begin) / (knots.item(before + 1) - begin_x)
+    return slope * (x - begin_x) + begin

@@ -8,7 +8,7 @@ from longdry.model.words import Accrual, ContainerGrade, Grade, Ration
 
 DRINKING = "drinking"
 """Name of the use that the heat has a say in."""
-_BAREST_FIRST = (Ration.BARE, Ration.LEAN, Ration.FULL)
+_FULLNESS = {Ration.BARE: 0, Ration.LEAN: 1, Ration.FULL: 2}
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +45,7 @@ class Use:
 
     def kept_on(self, ration: Ration) -> bool:
         """Whether the use is kept on ``ration``."""
-        return _BAREST_FIRST.index(self.kept) <= _BAREST_FIRST.index(ration)
+        return _FULLNESS[self.kept] <= _FULLNESS[ration]
 
 
 @dataclass(frozen=True, slots=True)
