@@ -213,7 +213,12 @@ TOGETHER = {
         "this is not TOML: cannot overwrite a value",
         "correct it there",
     ),
-    "file cut off": ('name = "Loop', "line 1, where the file ends", "unterminated string", "correct it there"),
+    "file cut off": (
+        'name = "Loop',
+        "line 1, where the file ends",
+        "unterminated string",
+        "correct it there",
+    ),
     "number of thousands of digits": (
         "[party]\npeople = " + "1" * 5000,
         "",
