@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import signal
+
 import pytest
 
 import sample_plans
@@ -28,3 +30,11 @@ def sample_file(tmp_path_factory):
         return file
 
     return file_of
+
+
+def pytest_configure():
+    """Let Ctrl-C reach the commands under test also where the tests run in the background.
+
+    A shell starts background jobs with the signal ignored, and what they start inherits that.
+    """
+    signal.signal(signal.SIGINT, signal.default_int_handler)
