@@ -140,8 +140,10 @@ def test_stretch_of_the_table_shows_on_the_map_and_the_other_way_round(browser, 
             page.get_by_role("button", name=f"Show stretch {stretch.number} on the map").click()
             popup = page.locator(".leaflet-popup").filter(has_text=f"Stretch {stretch.number}: ")
             marked = page.locator("tr.shown").get_attribute("id")
-            popup.locator(".to-row").click()
-            page.wait_for_url(f"**#stretch-{stretch.number}", timeout=5000)
+            page.locator(".leaflet-pan-anim, .leaflet-zoom-anim").wait_for(state="detached")
+            settled(page)
+            popup.locator(".to-row").press("Enter")
+            page.wait_for_url(f"**#stretch-{stretch.number}", wait_until="commit", timeout=5000)
 
             assert marked == f"stretch-{stretch.number}"
 
