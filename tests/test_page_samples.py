@@ -139,13 +139,16 @@ def test_stretch_of_the_table_shows_on_the_map_and_the_other_way_round(browser, 
         for stretch in planned("gorge_walk").stretches:
             page.get_by_role("button", name=f"Show stretch {stretch.number} on the map").click()
             popup = page.locator(".leaflet-popup").filter(has_text=f"Stretch {stretch.number}: ")
+            title = popup.locator(".popup-title").inner_text()
             marked = page.locator("tr.shown").get_attribute("id")
             page.locator(".leaflet-pan-anim, .leaflet-zoom-anim").wait_for(state="detached")
             settled(page)
-            popup.locator(".to-row").press("Enter")
+            popup.locator(".to-row").click()
             page.wait_for_url(f"**#stretch-{stretch.number}", wait_until="commit", timeout=5000)
 
+            assert title.startswith(f"Stretch {stretch.number}: ")
             assert marked == f"stretch-{stretch.number}"
+            assert page.evaluate("location.hash") == f"#stretch-{stretch.number}"
 
 
 def test_moving_along_the_profile_shows_the_place_on_the_map(browser, sample_file):
