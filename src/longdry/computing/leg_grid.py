@@ -83,9 +83,9 @@ class BallGrid:
         place = np.repeat(place, counts)
         squared = squared_norms(place_km[place] - self.centre_km[ball])
         within = squared <= (self.reach_km + self.radius_km[ball]) ** 2
-        place, ball = place[within], ball[within]
-        order = np.lexsort((ball, place))
-        return place[order], ball[order]
+        pair = place[within] * self.radius_km.size + ball[within]
+        pair.sort()
+        return np.divmod(pair, self.radius_km.size)
 
 
 def ranges(first: IntArray, count: IntArray) -> IntArray:

@@ -14,6 +14,8 @@ from longdry.model.route import MeasuredRoute, Route
 LONGEST_PIECE_KM = 1.0
 """The chord of such a piece runs 2 cm under the ground at its middle."""
 PIECES_A_CHUNK = 64
+_CHUNKS_A_BLOCK = 128
+"""So few that what is worked out of them stays near the processor."""
 _BULGE_KM = 2e-5
 """How far the ground of the longest piece rises above its chord."""
 
@@ -43,16 +45,18 @@ class RouteChunks:
         """Cut a route."""
         route = measured.route
         leg, fraction = _corners(measured.leg_km)
-        points = _corner_points(route, leg, fraction)
         chunks = -(-(leg.size - 1) // PIECES_A_CHUNK)
         filled = np.empty((chunks * PIECES_A_CHUNK + 1, 3))
-        filled[: leg.size] = points
-        filled[leg.size :] = points[-1]
-        squared = squared_norms(np.diff(filled, axis=0)).reshape(chunks, PIECES_A_CHUNK)
+        filled[: leg.size] = _corner_points(route, leg, fraction)
+        filled[leg.size :] = filled[leg.size - 1]
         corners = _in_chunks(filled)
+        squared = np.empty((chunks, PIECES_A_CHUNK))
+        radius = np.empty(chunks)
+        for begin in range(0, chunks, _CHUNKS_A_BLOCK):
+            block = slice(begin, begin + _CHUNKS_A_BLOCK)
+            squared[block], radius[block] = _pieces_and_radius(corners[block])
         centre = corners[:, PIECES_A_CHUNK // 2]
-        radius = np.sqrt(squared_norms(corners - centre[:, np.newaxis]).max(axis=1)) + _BULGE_KM
-        return cls(corners, squared, centre, radius, leg, fraction)
+        return cls(corners, squared, centre, radius + _BULGE_KM, leg, fraction)
 
     def leg_and_fraction(self, piece: IntArray, share: FloatArray) -> tuple[IntArray, FloatArray]:
         """Return leg and fraction of the leg for shares (0 to 1) of pieces."""
@@ -75,6 +79,13 @@ def _corners(leg_km: FloatArray) -> tuple[IntArray, FloatArray]:
         fraction = number / pieces[leg]
     fraction[-1] = 1.0
     return leg, fraction
+
+
+def _pieces_and_radius(corners: FloatArray) -> tuple[FloatArray, FloatArray]:
+    """Return squared chords of the pieces, and the radius of each chunk about its middle."""
+    from_centre = corners - corners[:, PIECES_A_CHUNK // 2, np.newaxis]
+    radius = np.sqrt(squared_norms(from_centre).max(axis=1))
+    return squared_norms(np.diff(corners, axis=1)), radius
 
 
 def _corner_points(route: Route, leg: IntArray, fraction: FloatArray) -> FloatArray:
