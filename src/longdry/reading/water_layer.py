@@ -12,6 +12,7 @@ from longdry.model.water_source import WaterLayer, WaterSource
 from longdry.reading.csv_layer import read_csv_layer
 from longdry.reading.field_values import shown
 from longdry.reading.file_bytes import file_text
+from longdry.reading.garbage import garbage_left_alone
 from longdry.reading.geojson_layer import read_geojson_layer
 from longdry.reading.layer_format import LayerFormat, layer_format
 from longdry.reading.layer_sources import LayerSources, layer_sources
@@ -23,6 +24,7 @@ LayerPath = str | os.PathLike[str]
 _NOTHING_RENAMED: Mapping[str, str] = MappingProxyType({})
 
 
+@garbage_left_alone()
 def read_water(layers: LayerPath | Sequence[LayerPath]) -> WaterLayer:
     """Read one or more layers of water sources; they add up.
 
