@@ -6,7 +6,10 @@ import re
 from dataclasses import dataclass
 from typing import Any
 
+import numpy as np
+
 from longdry.showing.map.drawn_line import Track
+from longdry.showing.map.postponed import postponed
 
 GROUPS = ("route", "tags", "water", "ways", "uncounted", "camps", "turns", "waits", "marks", "grid")
 """Layers of the map that can be switched; the route itself always shows."""
@@ -25,10 +28,12 @@ class MapParts:
 
 def map_parts(track: Track) -> MapParts:
     """Build the map with folium and take the element and the script out of its figure."""
-    import folium  # noqa: PLC0415 - loaded when needed
+    with postponed("pandas", "requests"):  # folium uses them for data that this page never hands it
+        import folium  # noqa: PLC0415 - loaded when needed
 
+    start: Any = np.array([track.lat_deg[0], track.lon_deg[0]])  # folium asks pandas what a list is
     canvas = folium.Map(
-        location=[float(track.lat_deg[0]), float(track.lon_deg[0])],
+        location=start,
         tiles=None,
         zoom_control="bottomleft",
         attribution_control=False,
@@ -42,7 +47,7 @@ def map_parts(track: Track) -> MapParts:
         group.add_to(canvas)
     _behaviour(canvas, groups).add_to(canvas)
     figure: Any = canvas.get_root()
-    figure.render()
+    canvas.render()  # type: ignore[no-untyped-call]  # puts its parts into the figure
     return _numbered(MapParts(figure.html.render(), figure.script.render()))
 
 
