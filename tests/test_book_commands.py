@@ -10,6 +10,7 @@ import resource
 import shlex
 import subprocess
 import sys
+from pathlib import Path
 
 import pyogrio
 import pytest
@@ -393,6 +394,22 @@ def test_two_processes_that_mark_at_once_both_end_up_in_the_book(tmp_path):
     assert {source.name for source in read_book(path).sources} == {
         f"{side} {n}" for side in ("east", "west") for n in range(10)
     }
+
+
+def test_book_that_another_makes_meanwhile_is_taken(tmp_path, monkeypatch):
+    """Where the book appears just after it was looked for, the mark goes into it."""
+    path = tmp_path / "book.geojson"
+    looked = Path.is_file
+
+    def made_meanwhile(_path):
+        monkeypatch.setattr(Path, "is_file", looked)
+        assert main(["mark", str(path), "--name", "Theirs", "--at", "-25,131"]) == 0
+        return False
+
+    monkeypatch.setattr(Path, "is_file", made_meanwhile)
+
+    assert main(["mark", str(path), "--name", "Ours", "--at", "-26,131"]) == 0
+    assert {source.name for source in read_book(path).sources} == {"Theirs", "Ours"}
 
 
 @pytest.mark.parametrize("command", ["mark", "visit", "retire", "bring", "sources"])

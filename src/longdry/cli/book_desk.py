@@ -60,8 +60,11 @@ def book_or_new(path: Path) -> WaterBook:
 
 
 def _refuse_stream(path: Path) -> None:
-    """A pipe or device is no book: reading from it may never end."""
-    if path.exists() and not path.is_dir():
+    """A pipe or device is no book: reading from it may never end.
+
+    Another process may have made the book since it was looked for: that one is a plain file.
+    """
+    if path.exists() and not path.is_dir() and not path.is_file():
         raise UsageError.single(str(path), "", "this is no plain file", "name a book on a disk")
 
 
