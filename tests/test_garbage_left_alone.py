@@ -6,13 +6,13 @@ import gc
 
 import pytest
 
-from longdry import WaterLayerError, read_water
+from longdry import read_water
+from longdry.errors import WaterLayerError
 from longdry.reading.garbage import garbage_left_alone
 
 
 def test_collector_rests_and_works_again_after():
     """What was switched on is off meanwhile and on after; what was off stays off."""
-
     with garbage_left_alone():
         assert not gc.isenabled()
         with garbage_left_alone():
@@ -23,7 +23,6 @@ def test_collector_rests_and_works_again_after():
 
 def test_collector_works_again_after_a_fault(tmp_path):
     """A layer that is refused leaves the collector at work."""
-
     with pytest.raises(WaterLayerError):
         read_water(tmp_path / "not there.geojson")
 
