@@ -1,0 +1,50 @@
+"""What a command takes up before it does anything: threads, environment, modules."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+SAMPLE = Path(__file__).parent.parent / "sample_routes" / "gorge_walk"
+PLAN = ["plan", str(SAMPLE / "route.gpx"), "--water", str(SAMPLE / "water.geojson")]
+THREADS = "OPENBLAS_NUM_THREADS"
+
+
+def after(code: str, *words: str, **environment: str) -> str:
+    """Run a command as from a shell, then a line of code in the same process; its last output."""
+    whole = f"from longdry.cli.main import main; assert main() == 0\nimport os, sys\n{code}"
+    usual = {name: value for name, value in os.environ.items() if name != THREADS}
+    done = subprocess.run(
+        [sys.executable, "-c", whole, *words],
+        capture_output=True, text=True, check=True, env=usual | environment,
+    )  # fmt: skip
+    return done.stdout.splitlines()[-1]
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="only Linux counts threads in /proc")
+def test_planning_wakes_no_threads(tmp_path):
+    """Threads that spin while one works warm the machine and drain a battery for nothing."""
+    status = "print(open('/proc/self/status').read().partition('Threads:')[2].split()[0])"
+
+    assert after(status, *PLAN, "--json", str(tmp_path / "plan.json")) == "1"
+
+
+def test_threads_that_the_user_asked_for_stand():
+    """What is set outside is the user's will."""
+    assert after(f"print(os.environ['{THREADS}'])", "trip-schema", **{THREADS: "3"}) == "3"
+
+
+def test_importing_longdry_sets_nothing():
+    """Who plans from Python keeps the threads of their own linear algebra."""
+    code = f"import longdry, longdry.api, os; print('{THREADS}' in os.environ)"
+    usual = {name: value for name, value in os.environ.items() if name != THREADS}
+
+    done = subprocess.run(
+        [sys.executable, "-c", code], capture_output=True, text=True, check=True, env=usual
+    )
+
+    assert done.stdout.strip() == "False"
