@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime as dt
-import json
 from typing import Any
 
 from longdry.model.draw import Draw
@@ -12,6 +11,7 @@ from longdry.model.plan import Plan
 from longdry.model.travel_day import TravelDay
 from longdry.model.water_pass import WaterPass
 from longdry.showing.exports.fills_json import fills_document
+from longdry.showing.exports.json_by_line import json_by_line
 from longdry.showing.exports.mend_json import mend_values
 from longdry.showing.exports.setbacks_json import setbacks_document, survival_document
 
@@ -30,7 +30,7 @@ _NO_SETBACKS: dict[str, Any] = {
 
 def plan_json(plan: Plan) -> str:
     """Return the plan as JSON text, keys in a fixed order, one line feed at the end."""
-    return json.dumps(plan_document(plan), ensure_ascii=False, indent=1, allow_nan=False) + "\n"
+    return json_by_line(plan_document(plan)) + "\n"
 
 
 def plan_document(plan: Plan) -> dict[str, Any]:

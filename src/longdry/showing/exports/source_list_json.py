@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import datetime as dt
-import json
 from collections.abc import Sequence
 
 from longdry.model.listed_source import ListedSource
 from longdry.model.water_book import WaterBook
 from longdry.model.water_source import Visit
+from longdry.showing.exports.json_by_line import json_by_line
 
 FORMAT = "longdry-sources"
 VERSION = 1
@@ -22,7 +22,7 @@ def source_list_json(sources: Sequence[ListedSource], *, on: dt.date) -> str:
         "judged_for": on.isoformat(),
         "sources": [_members(one) for one in sources],
     }
-    return json.dumps(document, ensure_ascii=False, indent=1) + "\n"
+    return json_by_line(document) + "\n"
 
 
 def _members(one: ListedSource) -> dict[str, object]:
