@@ -88,7 +88,7 @@ def test_sheet_says_what_to_fill_to_which_mark_and_what_to_leave_with(loop, rows
         levels = {level.vessel: level.litres for level in fill.levels_leaving}
         for pour in fill.into:
             full = levels[pour.vessel] >= sizes[pour.vessel] - 0.05
-            marks = [float(mark) for mark in re.findall(r"to ([\d.]+) L", words)]
+            marks = [float(mark) for mark in re.findall(r"([\d.]+) L", words)]
             assert (
                 "full" in words
                 if full

@@ -38,10 +38,10 @@ def test_every_stop_says_what_to_take_into_what():
     """Start and creek have a line each, with litres, containers and what is on board on leaving."""
     start, creek, *_ = _lines(_plan())
 
-    assert start.startswith("km 0.0, start: take ")
-    assert creek.startswith("km 250.0, Dry Creek: ")
-    assert "into" in creek
-    assert "leave with" in creek
+    assert start.startswith("km 0.0, start:\ntake ")
+    assert creek.startswith("km 250.0, Dry Creek:\n")
+    assert "\ninto " in creek
+    assert "\nleave with " in creek
 
 
 def test_treating_is_told_with_its_minutes_and_what_it_leaves():

@@ -11,9 +11,9 @@ from longdry.model.plan import Plan
 from longdry.model.treating import Treating
 from longdry.model.water_pass import WaterPass
 from longdry.model.what_if import TurnBack
-from longdry.model.words import Grade, Verdict
-from longdry.showing.containers_in_words import numbered, ranges, sizes_l
-from longdry.showing.fill_words import left_lines, load_words, short_treat_lines
+from longdry.model.words import Verdict
+from longdry.showing.containers_in_words import sizes_l
+from longdry.showing.fill_words import load_words
 from longdry.showing.markup import Markup, printable, tag
 from longdry.showing.measures import Measures
 from longdry.showing.setback_words import (
@@ -22,6 +22,7 @@ from longdry.showing.setback_words import (
     turn_back_words,
     turn_backs_by_stretch,
 )
+from longdry.showing.stop_lines import StopKind, leave_words, stop_lines
 from longdry.showing.wording import (
     GRADE_WORDS,
     day_name,
@@ -32,7 +33,6 @@ from longdry.showing.wording import (
     offset,
     on_board_l,
     opening_words,
-    poured_l,
     supply_l,
     taken_days,
 )
@@ -40,7 +40,7 @@ from longdry.showing.wording import (
 _LONGEST = 44
 """Characters of one name on paper."""
 _CERTAINTY = {"certain": "water is certain", "likely": "water likely", "doubtful": "water DOUBTFUL"}
-_FULL_WITHIN_L = 0.05
+_CSS_OF = {StopKind.FIRST: "fill", StopKind.TAKE: "fill"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,20 +158,12 @@ def _getting_at(water: WaterPass, measures: Measures) -> list[Line]:
 def _filling(fill: Fill | None, stop: int, told: _Told) -> Cell:
     if fill is None:
         return (Line("no containers named"),)
-    lines = [Line(f"clean {shortened(vessel)} first") for vessel in fill.cleaned]
-    lines += [
-        Line(
-            f"pour {poured_l(pour.litres, told.measures)} from {shortened(pour.from_vessel)} "
-            f"into {shortened(pour.into_vessel)}"
-        )
-        for pour in fill.decants
-    ]
-    lines += _marks(fill, told)
     treating = told.treated[stop] if told.treated else None
-    lines += [Line(words) for words in short_treat_lines(treating, told.measures)]
-    lines += [Line(f"costs {fill.cost:,.2f}")] if fill.cost > 0.0 else []
-    lines += [Line(words) for words in left_lines(fill, told.measures)]
-    return (*(lines or [Line("nothing")]), *_loads(stop, told))
+    lines = [
+        Line(line.words(shortened), _CSS_OF.get(line.kind, ""), is_name=True)
+        for line in stop_lines(fill, treating, told.sizes_l, told.measures)
+    ]
+    return (*lines, *_loads(stop, told))
 
 
 def _loads(stop: int, told: _Told) -> Cell:
@@ -187,34 +179,11 @@ def _loads(stop: int, told: _Told) -> Cell:
     )
 
 
-def _marks(fill: Fill, told: _Told) -> list[Line]:
-    """Tell the mark to which each container is filled, like ones together."""
-    levels = {level.vessel: level for level in fill.levels_leaving}
-    alike: dict[tuple[str, str], list[str]] = {}
-    for pour in fill.into:
-        litres = levels[pour.vessel].litres if pour.vessel in levels else pour.litres
-        size = told.sizes_l.get(pour.vessel)
-        is_full = size is not None and litres >= size - _FULL_WITHIN_L
-        mark = "full" if is_full else f"to {poured_l(litres, told.measures)}"
-        water = "" if pour.grade is Grade.POTABLE else f", {GRADE_WORDS[pour.grade]}"
-        base, number = numbered(pour.vessel, told.sizes_l)
-        alike.setdefault((base, mark + water), []).append(number)
-    return [_mark_line(base, numbers, mark) for (base, mark), numbers in alike.items()]
-
-
-def _mark_line(base: str, numbers: list[str], mark: str) -> Line:
-    which = ranges(int(number) for number in numbers if number)
-    name = f"{shortened(base)} {which}" if which else shortened(base)
-    return Line(f"{name}: {mark}", "fill", is_name=True)
-
-
 def _leaving(stretch: DryStretch, fill: Fill | None, measures: Measures) -> Cell:
     if fill is None:
         return (Line(f"at least {needed_l(leaving_l(stretch), measures)}", "mark"),)
-    lines = [Line(poured_l(fill.leaving.total_l, measures), "mark")]
-    if fill.leaving.treat_l > 0.0:
-        lines.append(Line(f"{on_board_l(fill.leaving.treat_l, measures)} of it to treat", "small"))
-    return tuple(lines)
+    total, part = leave_words(fill, measures)
+    return (Line(total, "mark"), *([Line(part, "small")] if part else []))
 
 
 def _next_water(stretch: DryStretch, told: _Told) -> Cell:

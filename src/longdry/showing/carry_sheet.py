@@ -7,6 +7,7 @@ holds whatever font the machine has.
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -21,8 +22,8 @@ from longdry.showing.wording import day_name
 
 _TYPE_PT = tuple(half / 2.0 for half in range(28, 17, -1))
 """Sizes of type that are tried, the largest first; the last is the least that is sensible."""
-_WIDTHS_MM = (21.0, 59.0, 44.0, 22.0, 40.0)
-"""Of the columns; together the width between the margins of A4."""
+_WIDTHS_MM = {"even": (19.0, 53.0, 54.0, 20.0, 40.0), "wide-fill": (18.0, 44.0, 70.0, 18.0, 36.0)}
+"""Of the columns, two ways to share out the width between the margins of A4."""
 _ROOM_MM = 243.0
 """Height for rows between the margins of A4, head and foot of the sheet taken off."""
 _MM_PER_PT = 25.4 / 72.0
@@ -47,6 +48,8 @@ class Setting:
 
     type_pt: float
     pages: tuple[tuple[CarryRow, ...], ...]
+    widths: str = "even"
+    """Which columns are wide."""
 
 
 def sheet_section(plan: Plan, measures: Measures) -> Markup:
@@ -65,26 +68,29 @@ def sheet_section(plan: Plan, measures: Measures) -> Markup:
 
 def set_on_paper(rows: Sequence[CarryRow], room_mm: float = _ROOM_MM) -> Setting:
     """Choose the largest type with which the rows fit on one page, else spread them over more."""
-    for type_pt in _TYPE_PT if _fits(rows, _TYPE_PT[-1], room_mm) else ():
-        if _fits(rows, type_pt, room_mm):
-            return Setting(type_pt, (tuple(rows),))
-    return Setting(_TYPE_PT[-1], _spread(rows, _TYPE_PT[-1], room_mm))
+    least = _TYPE_PT[-1]
+    if any(_fits(rows, least, widths, room_mm) for widths in _WIDTHS_MM):
+        for type_pt, widths in itertools.product(_TYPE_PT, _WIDTHS_MM):
+            if _fits(rows, type_pt, widths, room_mm):
+                return Setting(type_pt, (tuple(rows),), widths)
+    return Setting(least, _spread(rows, least, room_mm))
 
 
-def _fits(rows: Sequence[CarryRow], type_pt: float, room_mm: float) -> bool:
+def _fits(rows: Sequence[CarryRow], type_pt: float, widths: str, room_mm: float) -> bool:
     used = 0.0
     for row in rows:
-        used += row_height_mm(row, type_pt)
+        used += row_height_mm(row, type_pt, widths)
         if used > room_mm:
             return False
     return True
 
 
-def row_height_mm(row: CarryRow, type_pt: float) -> float:
+def row_height_mm(row: CarryRow, type_pt: float, widths: str = "even") -> float:
     """Height of a row on paper, estimated from above."""
     line_mm = type_pt * _MM_PER_PT * _LINE_HEIGHT
     lines = max(
-        _lines(cell, width, type_pt) for cell, width in zip(row.cells, _WIDTHS_MM, strict=True)
+        _lines(cell, width, type_pt)
+        for cell, width in zip(row.cells, _WIDTHS_MM[widths], strict=True)
     )
     return lines * line_mm + _PADDING_MM
 
@@ -120,7 +126,7 @@ def _page(plan: Plan, measures: Measures, setting: Setting, number: int) -> Mark
     caption_id = f"sheet-caption-{number}"
     table = tag(
         "table",
-        {"class": f"carry type-{setting.type_pt * 10:.0f}", "role": "table"},
+        {"class": f"carry type-{setting.type_pt * 10:.0f} {setting.widths}", "role": "table"},
         tag("caption", {"id": caption_id}, *_title(plan, number, of)),
         tag("thead", {"role": "rowgroup"}, tag("tr", {"role": "row"}, *map(_head, heads))),
         tag(

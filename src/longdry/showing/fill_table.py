@@ -2,34 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from longdry.model.fill import CarrierLoad, Fill, FillPlan, Pour
+from longdry.model.fill import CarrierLoad, Fill, FillPlan
 from longdry.model.plan import Plan
 from longdry.model.treating import Treating
-from longdry.model.words import FillHabit, Grade
-from longdry.showing.containers_in_words import numbered, ranges, sizes_l
+from longdry.model.words import FillHabit
+from longdry.showing.containers_in_words import sizes_l
 from longdry.showing.fill_words import (
     cost_of,
     cost_words,
     does_something,
-    left_lines,
     load_words,
-    short_treat_lines,
     treating_words,
 )
 from longdry.showing.markup import Markup, joined, name_tag, tag
 from longdry.showing.measures import Measures
+from longdry.showing.stop_lines import Named, StopLine, leave_words, stop_lines
 from longdry.showing.tables import Column, Row, table
-from longdry.showing.wording import (
-    GRADE_WORDS,
-    minutes_words,
-    needed_l,
-    on_board_l,
-    place_km,
-    poured_l,
-)
+from longdry.showing.wording import needed_l, on_board_l, place_km, poured_l
 from longdry.units import rounded_up
 
 _HABITS = {
@@ -39,12 +31,9 @@ _HABITS = {
 _COLUMNS = (
     Column("At"),
     Column("Water"),
-    Column("Take", numeric=True),
-    Column("Into"),
-    Column("Also to do"),
+    Column("Fill here"),
     Column("On board on arriving", numeric=True),
-    Column("On board on leaving"),
-    Column("Filling time", numeric=True),
+    Column("Leave with"),
 )
 
 
@@ -53,7 +42,7 @@ class _Told:
     """What the rows are made from."""
 
     names: Mapping[str, str]
-    vessels: Collection[str]
+    sizes_l: Mapping[str, float]
     measures: Measures
 
 
@@ -175,61 +164,22 @@ def _row(fill: Fill, treating: Treating | None, told: _Told) -> Row:
     cells = (
         place_km(fill.km, measures),
         name_tag(names.get(fill.source, fill.source)) if fill.source else "start of the route",
-        _take(fill, measures),
-        _into(fill.into, told),
-        _also(fill, treating, measures),
+        _to_do(stop_lines(fill, treating, told.sizes_l, measures)),
         on_board_l(fill.arriving.total_l, measures),
-        _on_board(fill, measures),
-        minutes_words(fill.minutes),
+        _leaving(fill, measures),
     )
     return Row(cells)
 
 
-def _take(fill: Fill, measures: Measures) -> Markup:
-    if fill.take_l <= 0.0:
-        return Markup("nothing")
-    cost = [tag("span", {"class": "on"}, f"costs {fill.cost:,.2f}")] if fill.cost > 0.0 else []
-    return joined([poured_l(fill.take_l, measures), *cost])
+def _to_do(lines: Sequence[StopLine]) -> Markup:
+    return tag("ul", {"class": "plain to-do"}, *map(_line, lines))
 
 
-def _into(pours: tuple[Pour, ...], told: _Told) -> Markup:
-    alike: dict[tuple[str, str, Grade], list[str]] = {}
-    for pour in pours:
-        base, number = numbered(pour.vessel, told.vessels)
-        alike.setdefault((base, poured_l(pour.litres, told.measures), pour.grade), []).append(
-            number
-        )
-    lines: list[Markup] = []
-    for (base, litres, grade), numbers in alike.items():
-        which = ranges(int(number) for number in numbers if number)
-        each = " each" if len(numbers) > 1 else ""
-        water = "" if grade is Grade.POTABLE else f", {GRADE_WORDS[grade]}"
-        head = joined([name_tag(base), f" {which}" if which else ""])
-        lines.append(tag("li", None, head, f": {litres}{each}{water}"))
-    return tag("ul", {"class": "plain"}, *lines) if lines else Markup()
+def _line(line: StopLine) -> Markup:
+    inner = joined(name_tag(part) if isinstance(part, Named) else part for part in line.parts)
+    return tag("li", {"class": line.kind.value}, inner)
 
 
-def _also(fill: Fill, treating: Treating | None, measures: Measures) -> Markup:
-    lines = [tag("li", None, "clean ", name_tag(vessel)) for vessel in fill.cleaned]
-    lines += [
-        tag(
-            "li",
-            None,
-            f"pour {poured_l(pour.litres, measures)} from ",
-            name_tag(pour.from_vessel),
-            " into ",
-            name_tag(pour.into_vessel),
-        )
-        for pour in fill.decants
-    ]
-    more = [*short_treat_lines(treating, measures), *left_lines(fill, measures)]
-    lines += [tag("li", None, words) for words in more]
-    return tag("ul", {"class": "plain"}, *lines) if lines else Markup()
-
-
-def _on_board(fill: Fill, measures: Measures) -> str:
-    board = fill.leaving
-    potable = f"{on_board_l(board.potable_l, measures)} potable"
-    if board.treat_l <= 0.0:
-        return potable
-    return f"{potable}, {on_board_l(board.treat_l, measures)} to be treated"
+def _leaving(fill: Fill, measures: Measures) -> Markup:
+    total, part = leave_words(fill, measures)
+    return joined([total, tag("span", {"class": "on"}, part)] if part else [total])

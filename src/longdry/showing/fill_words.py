@@ -21,16 +21,24 @@ def does_something(fill: Fill, treating: Treating | None) -> bool:
     return bool(fill.take_l > 0.0 or acts or on_way or fill.left_l > _TOLD_LEFT_L)
 
 
-def treat_lines(treating: Treating | None, measures: Measures) -> list[str]:
-    """Tell what to treat at a stop and on the leg after it, with what that takes."""
+def treat_words(treating: Treating | None, measures: Measures) -> str:
+    """Tell what to treat at a stop and on the way after it, with what that takes; else empty.
+
+    How long to boil is not in it: it stands once, beside the sum of all that is treated.
+    """
     if treating is None:
-        return []
-    told = ((treating.here, "treat"), (treating.on_way, "on the way treat"))
-    return [
-        f"{words} {poured_l(effort.litres, measures)}{_in_brackets(effort_words(effort))}"
-        for effort, words in told
+        return ""
+    told = ((treating.here, "here"), (treating.on_way, "on the way"))
+    parts = [
+        f"{poured_l(effort.litres, measures)} {where}{_in_brackets(_without_boiling(effort))}"
+        for effort, where in told
         if effort.litres > 0.0
     ]
+    return f"treat {', '.join(parts)}" if parts else ""
+
+
+def _without_boiling(effort: TreatEffort) -> str:
+    return effort_words(dataclasses.replace(effort, boil_minutes=None))
 
 
 def boil_words(treating: TreatingInAll) -> str:
@@ -44,17 +52,6 @@ def boil_words(treating: TreatingInAll) -> str:
     """
     boil = treating.in_all.boil_minutes
     return "" if boil is None else effort_words(TreatEffort(0.0, None, boil_minutes=boil))
-
-
-def short_treat_lines(treating: Treating | None, measures: Measures) -> list[str]:
-    """Tell the same for tables: how long to boil stands once below them."""
-    if treating is None:
-        return []
-    here, on_way = (
-        dataclasses.replace(effort, boil_minutes=None)
-        for effort in (treating.here, treating.on_way)
-    )
-    return treat_lines(Treating(here, on_way), measures)
 
 
 def left_lines(fill: Fill, measures: Measures) -> list[str]:

@@ -2,24 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Mapping
 
-from longdry.model.fill import CarrierLoad, Decant, Fill, FillPlan, Pour
+from longdry.model.fill import CarrierLoad, Fill, FillPlan
 from longdry.model.plan import Plan
 from longdry.model.treating import Treating
-from longdry.model.words import FillHabit, Grade
-from longdry.showing.containers_in_words import numbered, ranges, sizes_l
+from longdry.model.words import FillHabit
+from longdry.showing.containers_in_words import sizes_l
 from longdry.showing.fill_words import (
     cost_of,
     cost_words,
     does_something,
-    left_lines,
     load_words,
-    treat_lines,
     treating_words,
 )
 from longdry.showing.measures import Measures
-from longdry.showing.wording import GRADE_WORDS, minutes_words, on_board_l, poured_l
+from longdry.showing.stop_lines import StopKind, leave_words, stop_lines
+from longdry.showing.wording import on_board_l
 from longdry.units import rounded_up
 
 HEADING = "What to fill"
@@ -55,59 +54,26 @@ def fill_lines(plan: Plan, measures: Measures) -> list[str]:
 def _stop_line(
     fill: Fill,
     names: Mapping[str, str],
-    vessels: Collection[str],
+    vessels: Mapping[str, float],
     treating: Treating | None,
     measures: Measures,
 ) -> str:
+    """Tell where, and below it what is done there, each on a line of its own."""
     where = names.get(fill.source, fill.source) if fill.source else "start"
-    first = [f"clean {vessel}" for vessel in fill.cleaned]
-    first += [_decant_words(decant, measures) for decant in fill.decants]
-    parts = [
-        *first,
-        *_take_words(fill, vessels, measures),
-        *treat_lines(treating, measures),
-        *left_lines(fill, measures),
-        f"leave with {_on_board(fill, measures)}",
-    ]
-    return f"{measures.mark(fill.km)}, {where}: {'; '.join(parts)}."
+    told = stop_lines(fill, treating, vessels, measures)
+    into = "; ".join(line.words(_plain) for line in told if line.kind is StopKind.INTO)
+    lines = [f"{measures.mark(fill.km)}, {_plain(where)}:"]
+    for line in told:
+        if line.kind is not StopKind.INTO:
+            lines.append(line.words(_plain))
+        if line.kind is StopKind.TAKE and into:
+            lines.append(f"into {into}")
+    leave = ", ".join(filter(None, leave_words(fill, measures)))
+    return "\n".join([*lines, f"leave with {leave}"])
 
 
-def _take_words(fill: Fill, vessels: Collection[str], measures: Measures) -> list[str]:
-    if fill.take_l <= 0.0:
-        return ["take nothing"]
-    time = f" ({minutes_words(fill.minutes)})" if fill.minutes is not None else ""
-    into = ", ".join(_into(fill.into, vessels, measures))
-    return [f"take {poured_l(fill.take_l, measures)}{time}{' into ' if into else ''}{into}"]
-
-
-def _into(pours: Sequence[Pour], vessels: Collection[str], measures: Measures) -> list[str]:
-    alike: dict[tuple[str, str, Grade], list[str]] = {}
-    for pour in pours:
-        base, number = numbered(pour.vessel, vessels)
-        key = (base, poured_l(pour.litres, measures), pour.grade)
-        alike.setdefault(key, []).append(number)
-    told = []
-    for (base, litres, grade), numbers in alike.items():
-        which = ranges(int(number) for number in numbers if number)
-        each = " each" if len(numbers) > 1 else ""
-        water = "" if grade is Grade.POTABLE else f" ({GRADE_WORDS[grade]})"
-        told.append(f"{base}{' ' if which else ''}{which} {litres}{each}{water}")
-    return told
-
-
-def _decant_words(decant: Decant, measures: Measures) -> str:
-    litres = poured_l(decant.litres, measures)
-    if decant.from_vessel == decant.into_vessel:
-        return f"what is in {decant.into_vessel} ({litres}) counts as {GRADE_WORDS[decant.grade]}"
-    return f"pour {litres} from {decant.from_vessel} into {decant.into_vessel}"
-
-
-def _on_board(fill: Fill, measures: Measures) -> str:
-    board = fill.leaving
-    potable = f"{on_board_l(board.potable_l, measures)} potable"
-    if board.treat_l <= 0.0:
-        return potable
-    return f"{potable} and {on_board_l(board.treat_l, measures)} to be treated"
+def _plain(name: str) -> str:
+    return " ".join(name.split())
 
 
 def _load_line(load: CarrierLoad, fills: FillPlan, measures: Measures) -> str:

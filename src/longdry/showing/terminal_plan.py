@@ -51,7 +51,7 @@ def plan_text(plan: Plan, measures: Measures = METRIC) -> str:
         _wrapped(_plain(worst_failure_line(plan, measures))),
         _section("Warnings", [_plain(measures.sentence(w.text)) for w in plan.warnings]),
         _stretch_table(plan.stretches, measures),
-        _section(FILLS, [_plain(line) for line in fill_lines(plan, measures)]),
+        _section(FILLS, [_plain_lines(item) for item in fill_lines(plan, measures)]),
         _section(HEADING, [_plain(measures.sentence(line)) for line in mend_lines(plan)]),
         _section(SETBACKS, [_plain(line) for line in setback_lines(plan, measures)]),
         _day_table(plan.days, measures),
@@ -118,7 +118,17 @@ def _asks(stretch: DryStretch, measures: Measures) -> str:
 def _section(title: str, lines: Sequence[str]) -> str:
     if not lines:
         return ""
-    return "\n".join([f"{title}:", *(_wrapped(line, "  - ", "    ") for line in lines)])
+    return "\n".join([f"{title}:", *map(_item, lines)])
+
+
+def _item(told: str) -> str:
+    """Set one item; what stands on further lines of it goes below, further in."""
+    head, *below = told.split("\n")
+    lines = [
+        _wrapped(head, "  - ", "    "),
+        *(_wrapped(one, "      ", "        ") for one in below),
+    ]
+    return "\n".join(lines)
 
 
 def _wrapped(text: str, first: str = "", later: str = "") -> str:
@@ -200,6 +210,10 @@ def _ends(day: TravelDay) -> str:
 def _short(name: str) -> str:
     plain = _plain(name)
     return plain if len(plain) <= LONGEST_NAME else plain[: LONGEST_NAME - 1] + "…"
+
+
+def _plain_lines(item: str) -> str:
+    return "\n".join(map(_plain, item.split("\n")))
 
 
 def _plain(text: str) -> str:

@@ -1,0 +1,147 @@
+"""What to do at one stop, line by line: the same on the page, on the sheet and in the terminal."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+
+from longdry.model.fill import Decant, Fill, Pour
+from longdry.model.treating import Treating
+from longdry.model.words import Grade
+from longdry.showing.containers_in_words import numbered, ranges
+from longdry.showing.fill_words import left_lines, treat_words
+from longdry.showing.measures import Measures
+from longdry.showing.wording import GRADE_WORDS, minutes_words, poured_l
+
+_FULL_WITHIN_L = 0.05
+_TREAT_FIRST = "treat before it goes in"
+_SHORT = {_TREAT_FIRST: "treat first"}
+"""Where containers of one stop differ, behind each of them."""
+
+
+class StopKind(StrEnum):
+    """What a line is about."""
+
+    FIRST = "first"
+    """To be done before any water is taken."""
+    TAKE = "take"
+    INTO = "into"
+    """One container, or several that are filled alike."""
+    TREAT = "treat"
+    MORE = "more"
+
+
+class Named(str):
+    """A name from a file within a line."""
+
+    __slots__ = ()
+
+
+@dataclass(frozen=True, slots=True)
+class StopLine:
+    """One line, in parts; those that are names from a file are ``Named``."""
+
+    kind: StopKind
+    parts: tuple[str, ...]
+
+    def words(self, shown_name: Callable[[str], str] = str) -> str:
+        """Join the parts to plain text."""
+        return "".join(shown_name(part) if isinstance(part, Named) else part for part in self.parts)
+
+
+def stop_lines(
+    fill: Fill, treating: Treating | None, sizes_l: Mapping[str, float], measures: Measures
+) -> list[StopLine]:
+    """Return every line in the order in which things are done.
+
+    Parameters
+    ----------
+    treating
+        What is treated at this stop and on the way after it; None where nothing is known of it.
+    sizes_l
+        Of each single container to its mark, by the fill plan's names.
+    measures
+        The units to write figures in.
+    """
+    first: list[tuple[str, ...]] = [("clean ", Named(vessel), " first") for vessel in fill.cleaned]
+    first += [_decant(decant, measures) for decant in fill.decants]
+    treated = treat_words(treating, measures)
+    more = [*([f"costs {fill.cost:,.2f}"] if fill.cost > 0.0 else []), *left_lines(fill, measures)]
+    return [
+        *(StopLine(StopKind.FIRST, parts) for parts in first),
+        *_taking(fill, sizes_l, measures),
+        *([StopLine(StopKind.TREAT, (treated,))] if treated else []),
+        *(StopLine(StopKind.MORE, (words,)) for words in more),
+    ]
+
+
+def leave_words(fill: Fill, measures: Measures) -> tuple[str, str]:
+    """Return the litres to leave with, and the part of them that is to be treated or nothing."""
+    board = fill.leaving
+    part = f"{poured_l(board.treat_l, measures)} of it to treat" if board.treat_l > 0.0 else ""
+    return poured_l(board.total_l, measures), part
+
+
+def _decant(decant: Decant, measures: Measures) -> tuple[str, ...]:
+    litres, into = poured_l(decant.litres, measures), Named(decant.into_vessel)
+    if decant.from_vessel == decant.into_vessel:
+        counts = f" ({litres}) counts as {GRADE_WORDS[decant.grade]} from here on"
+        return ("what is in ", into, counts)
+    return (f"pour {litres} from ", Named(decant.from_vessel), " into ", into)
+
+
+def _taking(fill: Fill, sizes_l: Mapping[str, float], measures: Measures) -> list[StopLine]:
+    if fill.take_l <= 0.0:
+        return [StopLine(StopKind.TAKE, ("take nothing",))]
+    care = {pour.vessel: _care(pour, fill.grade) for pour in fill.into}
+    is_alike = len(set(care.values())) == 1
+    of_all = next(iter(care.values()), "") if is_alike else ""
+    time = f" ({minutes_words(fill.minutes)})" if fill.source is not None else ""
+    head = f"take {poured_l(fill.take_l, measures)}{time}{', ' if of_all else ''}{of_all}"
+    each = {} if is_alike else {name: _SHORT.get(words, words) for name, words in care.items()}
+    into = _into(fill, each, sizes_l, measures)
+    return [StopLine(StopKind.TAKE, (head,)), *into]
+
+
+def _care(pour: Pour, grade: Grade | None) -> str:
+    """Tell what must be done with the water: before it goes in, or before it is drunk."""
+    if pour.grade is not Grade.POTABLE:
+        return GRADE_WORDS[pour.grade]
+    return _TREAT_FIRST if grade is Grade.TREAT else ""
+
+
+def _into(
+    fill: Fill, care: Mapping[str, str], sizes_l: Mapping[str, float], measures: Measures
+) -> list[StopLine]:
+    """Tell each container's litres and mark, like ones together."""
+    after_l = {level.vessel: level.litres for level in fill.levels_leaving}
+    alike: dict[tuple[str, str, str, str], list[str]] = {}
+    for pour in fill.into:
+        base, number = numbered(pour.vessel, sizes_l)
+        mark = _mark(pour, after_l.get(pour.vessel), sizes_l.get(pour.vessel), measures)
+        key = (base, *mark, care.get(pour.vessel, ""))
+        alike.setdefault(key, []).append(number)
+    return [_into_line(*key, numbers) for key, numbers in alike.items()]
+
+
+def _mark(
+    pour: Pour, after_l: float | None, size_l: float | None, measures: Measures
+) -> tuple[str, str]:
+    """Return the litres that go in, and the mark that they come to where it says more."""
+    litres = poured_l(pour.litres, measures)
+    if after_l is None:
+        return litres, ""
+    held = after_l > pour.litres + _FULL_WITHIN_L
+    if size_l is not None and after_l >= size_l - _FULL_WITHIN_L:
+        mark = ", full"
+    else:
+        mark = f", to {poured_l(after_l, measures)}" if held else ""
+    return f"{litres} more" if held else litres, mark
+
+
+def _into_line(base: str, litres: str, mark: str, care: str, numbers: Sequence[str]) -> StopLine:
+    which = ranges(int(number) for number in numbers if number)
+    each = " each" if len(numbers) > 1 else ""
+    told = f": {litres}{each}{mark}{f' ({care})' if care else ''}"
+    return StopLine(StopKind.INTO, (Named(base), f" {which}" if which else "", told))
