@@ -20,7 +20,6 @@ from numpy.typing import NDArray
 from longdry.computing.changed_trip import slower
 from longdry.computing.dry_source import counted_sources
 from longdry.computing.loaded_plan import LoadedPlan
-from longdry.computing.needs import need_of
 from longdry.computing.stretches import Going, length_between, span_between
 from longdry.computing.ways_out import planned_ration
 from longdry.model.arrays import FloatArray, IntArray
@@ -194,10 +193,7 @@ def _figures(
     after_end = going.trip.policy.days_after_end if end.water is None else 0.0
 
     def litres(lived_on: Ration, more_days: float) -> float:
-        days = after_end + more_days
-        return need_of(
-            going.trip, span, length_km, going.heat, lived_on, extra_days=days
-        ).total_l  # fmt: skip
+        return going.asking.need_l(lived_on, span, length_km, extra_days=after_end + more_days)
 
     now_l, longer_l = litres(ration, 0.0), litres(ration, 1.0)
     if ration is Ration.BARE:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import datetime as dt
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -14,7 +14,8 @@ from longdry.computing.clock import Clock
 from longdry.computing.daylight import daylight, is_dark
 from longdry.computing.geodesy import leg_lengths_km
 from longdry.computing.heat_by_day import DayOfHeat, as_drinking
-from longdry.computing.needs import Amounts, own_drinking_l
+from longdry.computing.needs import Asking, own_drinking_l
+from longdry.computing.use_rates import Amounts
 from longdry.computing.used_by_now import share_used
 from longdry.model.daylight import LocalTime
 from longdry.model.dry_stretch import DryStretch
@@ -23,6 +24,7 @@ from longdry.model.route import MeasuredRoute
 from longdry.model.travel_day import TravelDay
 from longdry.model.trip import Trip
 from longdry.model.water_pass import WaterPass
+from longdry.model.words import Ration
 from longdry.units import HOURS_PER_DAY
 
 CAMP_AT_KM = 1.0
@@ -122,40 +124,69 @@ class DayTable:
         fills = self.fills
         if fills is None:
             return list(days)
+        asking = Asking(self.trip, as_drinking(self.heat, self.clock))
+
+        def used_l(stretch: DryStretch, day: TravelDay) -> float:
+            outcome = fills.outcomes[stretch.number - 1]
+            return outcome.used_l * self._share_used(stretch, day, asking, outcome.ration)
+
         return [
             dataclasses.replace(
                 day,
                 used_l=sum(
-                    self._used_l(fills, stretch, day) - self._used_l(fills, stretch, before)
-                    for stretch in self.stretches
+                    (
+                        used_l(stretch, day) - (used_l(stretch, before) if before else 0.0)
+                        for stretch in self._under_way(before, day)
+                    ),
+                    start=0.0,
                 ),
-                on_board_l=self._left_l(fills, day),
+                on_board_l=self._left_l(fills, day, used_l),
             )
             for before, day in zip([None, *days[:-1]], days, strict=True)
         ]
 
-    def _left_l(self, fills: FillPlan, day: TravelDay) -> float:
+    def _under_way(self, before: TravelDay | None, day: TravelDay) -> list[DryStretch]:
+        """Return the stretches of which a day uses water: begun by its end, not done before it."""
+        return [
+            stretch
+            for stretch in self.stretches
+            if self._is_begun(stretch, day) and not (before and self._is_done(stretch, before))
+        ]
+
+    def _is_begun(self, stretch: DryStretch, day: TravelDay) -> bool:
+        return self._last_h(stretch, day) >= stretch.span.start_h or _gone(stretch, day) > 0.0
+
+    def _is_done(self, stretch: DryStretch, day: TravelDay) -> bool:
+        return self._last_h(stretch, day) >= stretch.span.end_h and _gone(stretch, day) >= 1.0
+
+    def _left_l(
+        self, fills: FillPlan, day: TravelDay, used_l: Callable[[DryStretch, TravelDay], float]
+    ) -> float:
         """Return what is on board at the end of a day, in the stretch that it ends in."""
         here = max(s.number for s in self.stretches if s.begin.km <= day.to_km) - 1
-        used_l = self._used_l(fills, self.stretches[here], day)
-        return max(fills.fills[here].leaving.total_l - used_l, 0.0)
+        return max(fills.fills[here].leaving.total_l - used_l(self.stretches[here], day), 0.0)
 
-    def _used_l(self, fills: FillPlan, stretch: DryStretch, day: TravelDay | None) -> float:
-        """Return what has gone of a stretch's water by the end of a day."""
-        if day is None:
-            return 0.0
-        outcome = fills.outcomes[stretch.number - 1]
-        last_h = HOURS_PER_DAY * day.number - self.clock.depart.hour
-        if not day.camp:
-            last_h = max(last_h, stretch.span.end_h)
-        way_km = stretch.end.km - stretch.begin.km
-        gone = (day.to_km - stretch.begin.km) / way_km if way_km > 0.0 else 1.0
-        return outcome.used_l * share_used(
+    def _share_used(
+        self, stretch: DryStretch, day: TravelDay, asking: Asking, ration: Ration
+    ) -> float:
+        """Return the share of a stretch's water that has gone by the end of a day."""
+        return share_used(
             stretch,
-            self.trip,
-            as_drinking(self.heat, self.clock),
-            outcome.ration,
-            by_h=last_h,
-            share_of_way=min(max(gone, 0.0), 1.0),
+            asking,
+            ration,
+            by_h=self._last_h(stretch, day),
+            share_of_way=_gone(stretch, day),
             midnight_h=-self.clock.depart.hour,
         )
+
+    def _last_h(self, stretch: DryStretch, day: TravelDay) -> float:
+        """Return the hours after departure at which a day ends, the last with the last stretch."""
+        last_h = HOURS_PER_DAY * day.number - self.clock.depart.hour
+        return last_h if day.camp else max(last_h, stretch.span.end_h)
+
+
+def _gone(stretch: DryStretch, day: TravelDay) -> float:
+    """Return the share of a stretch's way along the route that is gone by the end of a day."""
+    way_km = stretch.end.km - stretch.begin.km
+    gone = (day.to_km - stretch.begin.km) / way_km if way_km > 0.0 else 1.0
+    return min(max(gone, 0.0), 1.0)

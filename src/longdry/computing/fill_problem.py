@@ -6,7 +6,6 @@ from collections import Counter
 from collections.abc import Collection, Sequence
 
 from longdry.computing.late_clock import late_spans
-from longdry.computing.needs import reserve_need
 from longdry.computing.opening import has_hours, is_open_at
 from longdry.computing.packed_load import within_payload
 from longdry.computing.stretches import Going
@@ -134,7 +133,7 @@ def _leg(stretch: DryStretch, going: Going, *, ways_before: bool) -> Leg:
         full=full,
         lean=lean,
         bare=bare,
-        reserve=by_grade(reserve_need(trip, stretch.span, going.heat)),
+        reserve=by_grade(going.asking.reserve(stretch.span)),
         treat_l=None if trip.party.can_treat else 0.0,
         reserve_treat_l=_treatable_l(trip, trip.policy.reserve_days),
         treat_with_stop_l=whole_l if trip.party.can_treat else None,

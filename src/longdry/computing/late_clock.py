@@ -10,7 +10,6 @@ from __future__ import annotations
 import dataclasses
 from collections.abc import Sequence
 
-from longdry.computing.needs import needs_on_rations
 from longdry.computing.stretches import Going
 from longdry.model.dry_stretch import DryStretch, Late, Span
 
@@ -47,9 +46,8 @@ def told_late(stretches: Sequence[DryStretch], going: Going) -> tuple[DryStretch
 
 
 def _late(stretch: DryStretch, span: Span, going: Going) -> Late | None:
-    trip = going.trip
-    after_end = trip.policy.days_after_end if stretch.end.water is None else 0.0
-    late = needs_on_rations(trip, span, stretch.length_km, going.heat, extra_days=after_end)
+    after_end = going.trip.policy.days_after_end if stretch.end.water is None else 0.0
+    late = going.asking.needs(span, stretch.length_km, extra_days=after_end)
     larger = tuple(
         two if two.need.total_l > one.need.total_l + _HAIR_L else one
         for one, two in zip(stretch.needs, late, strict=True)

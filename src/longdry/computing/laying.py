@@ -6,12 +6,12 @@ import math
 from dataclasses import dataclass, replace
 
 from longdry.computing.moving_hours import Moment
-from longdry.computing.needs import needs_on_rations, reserve_need
 from longdry.computing.stretches import Going
 from longdry.computing.verdicts import capacity_l
 from longdry.model.dry_stretch import DryStretch, Span, StretchEnd
 from longdry.model.party import Container
 from longdry.model.trip import Trip
+from longdry.model.words import Ration
 from longdry.units import HOURS_PER_DAY, KG_PER_L_WATER
 
 
@@ -47,9 +47,8 @@ def laying_from(
     """
     span = _out_and_back(base, at_km, stretch, going)
     length_km = 2.0 * (base.way_km + abs(at_km - base.km))
-    need_l = needs_on_rations(going.trip, span, length_km, going.heat)[0].need.total_l
-    reserve_l = reserve_need(going.trip, span, going.heat).total_l
-    spare_l = _given_l(base, going.trip) - need_l - reserve_l
+    need_l = going.asking.need_l(Ration.FULL, span, length_km)
+    spare_l = _given_l(base, going.trip) - need_l - going.asking.reserve_l(span)
     if spare_l <= 0.0:
         return None
     journeys = math.ceil(litres / spare_l)

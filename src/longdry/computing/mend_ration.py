@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from longdry.computing.mend_trials import Draft, Mending, PlannedAgain, is_better, kept
-from longdry.computing.needs import is_drinking
+from longdry.computing.use_rates import is_drinking
 from longdry.model.dry_stretch import DryStretch
 from longdry.model.mend import Mend, MendFigures, MendKind, Saving
 from longdry.model.trip import Trip

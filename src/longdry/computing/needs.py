@@ -2,21 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 import numpy as np
 
 from longdry.computing.moving_hours import MovingHours
+from longdry.computing.use_rates import Amounts, RationRates, is_drinking, rate_of, rates_of
 from longdry.model.arrays import FloatArray, frozen_floats
 from longdry.model.dry_stretch import RationNeed, Span
-from longdry.model.need import Need, UseNeed
-from longdry.model.party import DRINKING, Use
+from longdry.model.need import Need
 from longdry.model.trip import Trip
-from longdry.model.words import Accrual, Grade, Ration
+from longdry.model.words import Ration
 from longdry.units import HOURS_PER_DAY
-
-RATIONS = (Ration.FULL, Ration.LEAN, Ration.BARE)
-_KM_PER_UNIT = 100.0
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -102,116 +100,74 @@ def no_heat() -> DrinkingByDay:
     return DrinkingByDay(midnight_h=0.0, moving_l=nothing, resting_l=nothing)
 
 
-@dataclass(frozen=True, slots=True)
-class Amounts:
-    """How much of each thing that uses go on with."""
+@dataclass(frozen=True, slots=True, eq=False)
+class Asking:
+    """What a trip asks for in its heat, for the many spans that a plan asks about."""
 
-    days: float
-    nights: float
-    length_km: float
+    trip: Trip
+    heat: DrinkingByDay
+    rates: Mapping[Ration, RationRates] = field(init=False, repr=False)
+    """By ration, the fullest first."""
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "rates", rates_of(self.trip))
+
+    def needs(
+        self, span: Span, length_km: float, *, extra_days: float = 0.0
+    ) -> tuple[RationNeed, ...]:
+        """Return what a stretch needs on the full, the lean and the bare ration.
+
+        Parameters
+        ----------
+        extra_days
+            Days beyond the span that the water must still last, each with a night.
+        """
+        amounts = Amounts(span.days + extra_days, span.nights + extra_days, length_km)
+        return tuple(
+            RationNeed(ration, rates.need(amounts, self._least_l(rates, span, extra_days)))
+            for ration, rates in self.rates.items()
+        )
+
+    def need_l(
+        self, ration: Ration, span: Span, length_km: float, *, extra_days: float = 0.0
+    ) -> float:
+        """Return the total litres of `needs` on one ration, and nothing else of them."""
+        amounts = Amounts(span.days + extra_days, span.nights + extra_days, length_km)
+        rates = self.rates[ration]
+        return rates.total_l(amounts, self._least_l(rates, span, extra_days))
+
+    def reserve(self, span: Span) -> Need:
+        """Return the reserve: whole days and nights on the reserve ration, at a standstill."""
+        return self.rates[self.trip.policy.reserve_ration].need(*self._standstill(span))
+
+    def reserve_l(self, span: Span) -> float:
+        """Return the total litres of `reserve`, and nothing else of it."""
+        return self.rates[self.trip.policy.reserve_ration].total_l(*self._standstill(span))
+
+    def _standstill(self, span: Span) -> tuple[Amounts, float]:
+        days = self.trip.policy.reserve_days
+        least_l = days * self.heat.largest_of(span) if self.heat.is_asking else 0.0
+        return Amounts(days, days, 0.0), least_l
+
+    def _least_l(self, rates: RationRates, span: Span, extra_days: float) -> float:
+        if not self.heat.is_asking:
+            return 0.0
+        return self.heat.over(span, extra_days, rates.own_drinking_l_per_day)
 
 
 def needs_on_rations(
     trip: Trip, span: Span, length_km: float, heat: DrinkingByDay, *, extra_days: float = 0.0
 ) -> tuple[RationNeed, ...]:
-    """Return what a stretch needs on the full, the lean and the bare ration.
-
-    Parameters
-    ----------
-    extra_days
-        Days beyond the span that the water must still last, each with a night.
-    """
-    return tuple(
-        RationNeed(ration, need_of(trip, span, length_km, heat, ration, extra_days=extra_days))
-        for ration in RATIONS
-    )
+    """Return what one stretch needs on each ration: see `Asking.needs`."""
+    return Asking(trip, heat).needs(span, length_km, extra_days=extra_days)
 
 
-def need_of(
-    trip: Trip,
-    span: Span,
-    length_km: float,
-    heat: DrinkingByDay,
-    ration: Ration,
-    *,
-    extra_days: float = 0.0,
-) -> Need:
-    """Return what a stretch needs on one ration; see `needs_on_rations`."""
-    amounts = Amounts(span.days + extra_days, span.nights + extra_days, length_km)
-    least_l = 0.0
-    if heat.is_asking:
-        least_l = heat.over(span, extra_days, own_drinking_l_per_day(trip, ration))
-    return _need(trip, amounts, ration, least_drinking_l=least_l)
-
-
-def own_drinking_l_per_day(trip: Trip, ration: Ration) -> float:
-    """Return what the people count on drinking in a day, where they count by the day."""
-    return sum(
-        use.litres * (trip.party.people if use.per is Accrual.PERSON_DAY else 1)
-        for use in trip.uses
-        if is_drinking(use.name)
-        and use.kept_on(ration)
-        and use.per in {Accrual.PERSON_DAY, Accrual.PARTY_DAY}
-    )
+def reserve_need(trip: Trip, span: Span, heat: DrinkingByDay) -> Need:
+    """Return the reserve of one stretch: see `Asking.reserve`."""
+    return Asking(trip, heat).reserve(span)
 
 
 def own_drinking_l(trip: Trip, amounts: Amounts) -> float:
     """Return what the people count on drinking, by the day, the night or the way."""
     uses = (use for use in trip.uses if is_drinking(use.name))
-    return sum(_use_l(use, trip.party.people, amounts) for use in uses)
-
-
-def reserve_need(trip: Trip, span: Span, heat: DrinkingByDay) -> Need:
-    """Return the reserve: whole days with their nights on the reserve ration, at a standstill."""
-    days = trip.policy.reserve_days
-    amounts = Amounts(days, days, 0.0)
-    least_l = days * heat.largest_of(span) if heat.is_asking else 0.0
-    return _need(trip, amounts, trip.policy.reserve_ration, least_drinking_l=least_l)
-
-
-def _need(trip: Trip, amounts: Amounts, ration: Ration, *, least_drinking_l: float) -> Need:
-    uses = [
-        UseNeed(use.name, _use_l(use, trip.party.people, amounts), use.grade)
-        for use in trip.uses
-        if use.kept_on(ration) or is_drinking(use.name)
-    ]
-    animals = [
-        UseNeed(animal.name, animal.count * animal.litres_per_day * amounts.days, animal.grade)
-        for animal in trip.animals
-    ]
-    raised = _drinking_raised([*uses, *animals], least_drinking_l)
-    total_l = sum(use.litres for use in raised)
-    return Need(by_use=tuple(raised), losses_l=total_l * trip.policy.loss_percent / 100.0)
-
-
-def _use_l(use: Use, people: int, amounts: Amounts) -> float:
-    match use.per:
-        case Accrual.PERSON_DAY:
-            return use.litres * people * amounts.days
-        case Accrual.PARTY_DAY:
-            return use.litres * amounts.days
-        case Accrual.PERSON_NIGHT:
-            return use.litres * people * amounts.nights
-        case Accrual.PARTY_NIGHT:
-            return use.litres * amounts.nights
-        case Accrual.PARTY_100KM:
-            return use.litres * amounts.length_km / _KM_PER_UNIT
-
-
-def _drinking_raised(uses: list[UseNeed], least_l: float) -> list[UseNeed]:
-    """Raise drinking to what the heat asks for, and add it where the party named none."""
-    if least_l <= 0.0:
-        return uses
-    lacking_l = least_l - sum(use.litres for use in uses if is_drinking(use.use))
-    if lacking_l <= 0.0:
-        return uses
-    for index, use in enumerate(uses):
-        if is_drinking(use.use):
-            raised = UseNeed(use.use, use.litres + lacking_l, use.grade)
-            return [*uses[:index], raised, *uses[index + 1 :]]
-    return [UseNeed(DRINKING, lacking_l, Grade.POTABLE), *uses]
-
-
-def is_drinking(name: str) -> bool:
-    """Whether a use of this name is what people drink."""
-    return name.strip().casefold() == DRINKING
+    return sum(rate_of(use, trip.party.people).litres_over(amounts) for use in uses)

@@ -6,9 +6,9 @@ import itertools
 from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
-from longdry.computing.needs import is_drinking
 from longdry.computing.source_warnings import warnings_about_sources
 from longdry.computing.stretches import Going, judged
+from longdry.computing.use_rates import is_drinking
 from longdry.computing.verdicts import worst_first
 from longdry.model.dry_stretch import DryStretch, Late
 from longdry.model.plan import PlanWarning

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 from longdry.computing.clock import Call, Clock
-from longdry.computing.needs import DrinkingByDay, needs_on_rations, reserve_need
+from longdry.computing.needs import Asking, DrinkingByDay
 from longdry.computing.verdicts import capacity_l, ration_that_does, verdict_of
 from longdry.model.dry_stretch import DryStretch, Span, StretchEnd
 from longdry.model.trip import Trip
@@ -23,6 +23,14 @@ class Going:
     heat: DrinkingByDay
     length_km: float
     """Of the route, without ways."""
+    asking: Asking = field(init=False, repr=False, compare=False)
+    """What the trip asks for in this heat."""
+    capacity_l: float = field(init=False, repr=False, compare=False)
+    """All that the trip's containers hold."""
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "asking", Asking(self.trip, self.heat))
+        object.__setattr__(self, "capacity_l", capacity_l(self.trip))
 
 
 def stretch_ends(passes: Sequence[WaterPass], length_km: float) -> tuple[StretchEnd, ...]:
@@ -63,9 +71,9 @@ def judged(
     length_km = length_between(begin, end) + sum(2 * v.way_km for v in vain)
     span = span_between(begin, end, going, vain=vain)
     after_end = trip.policy.days_after_end if end.water is None else 0.0
-    needs = needs_on_rations(trip, span, length_km, going.heat, extra_days=after_end)
-    reserve_l = reserve_need(trip, span, going.heat).total_l
-    holds_l = capacity_l(trip)
+    needs = going.asking.needs(span, length_km, extra_days=after_end)
+    reserve_l = going.asking.reserve_l(span)
+    holds_l = going.capacity_l
     available_l = _available_l(begin, trip, holds_l) if on_board_l is None else on_board_l
     return DryStretch(
         number=number,

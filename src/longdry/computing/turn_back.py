@@ -11,7 +11,6 @@ from collections.abc import Callable
 
 from longdry.computing.loaded_plan import LoadedPlan
 from longdry.computing.moving_hours import Moment
-from longdry.computing.needs import need_of
 from longdry.computing.refilling import water_behind
 from longdry.computing.ways_out import bare_way_l, planned_ration
 from longdry.model.dry_stretch import DryStretch, Span, StretchEnd
@@ -75,7 +74,7 @@ def used_l(plan: LoadedPlan, stretch: DryStretch, km: float, ration: Ration) -> 
 
 def _used_by(plan: LoadedPlan, stretch: DryStretch, span: Span, km: float, ration: Ration) -> float:
     length_km = stretch.begin.way_km + km - stretch.begin.km
-    return need_of(plan.going.trip, span, length_km, plan.going.heat, ration).total_l
+    return plan.going.asking.need_l(ration, span, length_km)
 
 
 def span_to(plan: LoadedPlan, stretch: DryStretch, km: float) -> Span:

@@ -4,17 +4,15 @@ from __future__ import annotations
 
 import math
 
-from longdry.computing.needs import DrinkingByDay, need_of
+from longdry.computing.needs import Asking
 from longdry.model.dry_stretch import DryStretch, Span
-from longdry.model.trip import Trip
 from longdry.model.words import Ration
 from longdry.units import HOURS_PER_DAY
 
 
 def share_used(
     stretch: DryStretch,
-    trip: Trip,
-    heat: DrinkingByDay,
+    asking: Asking,
     ration: Ration,
     *,
     by_h: float,
@@ -41,14 +39,14 @@ def share_used(
         0 to 1; below 1 at the end where the water must last for days beyond the route.
     """
     span = stretch.span
-    after_end = trip.policy.days_after_end if stretch.end.water is None else 0.0
-    whole = need_of(trip, span, stretch.length_km, heat, ration, extra_days=after_end)
+    after_end = asking.trip.policy.days_after_end if stretch.end.water is None else 0.0
+    whole_l = asking.need_l(ration, span, stretch.length_km, extra_days=after_end)
     until_h = min(max(by_h, span.start_h), span.end_h)
     begun = Span(span.start_h, until_h, _nights_by(span, midnight_h, by_h))
-    part = need_of(trip, begun, stretch.length_km * share_of_way, heat, ration)
-    if whole.total_l <= 0.0:
+    part_l = asking.need_l(ration, begun, stretch.length_km * share_of_way)
+    if whole_l <= 0.0:
         return 1.0 if by_h >= span.start_h else 0.0
-    return min(part.total_l / whole.total_l, 1.0)
+    return min(part_l / whole_l, 1.0)
 
 
 def _nights_by(span: Span, midnight_h: float, by_h: float) -> int:

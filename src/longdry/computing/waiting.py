@@ -8,7 +8,7 @@ import math
 import numpy as np
 
 from longdry.computing.loaded_plan import LoadedPlan
-from longdry.computing.needs import DrinkingByDay, needs_on_rations
+from longdry.computing.needs import Asking, DrinkingByDay
 from longdry.computing.turn_back import span_to, used_l
 from longdry.computing.ways_out import need_on, planned_ration
 from longdry.model.arrays import frozen_floats
@@ -110,4 +110,4 @@ def rest_l_per_day(plan: LoadedPlan, asked_l: float) -> float:
     """
     one_day = frozen_floats([asked_l])
     heat = DrinkingByDay(midnight_h=0.0, moving_l=one_day, resting_l=one_day)
-    return need_on(needs_on_rations(plan.going.trip, _ONE_DAY, 0.0, heat), Ration.BARE)
+    return Asking(plan.going.trip, heat).need_l(Ration.BARE, _ONE_DAY, 0.0)

@@ -10,7 +10,6 @@ from dataclasses import dataclass
 
 from longdry.computing.loaded_plan import LoadedPlan
 from longdry.computing.moving_hours import Moment
-from longdry.computing.needs import need_of, needs_on_rations
 from longdry.computing.verdicts import ration_that_does
 from longdry.model.dry_stretch import DryStretch, RationNeed, Span, StretchEnd
 from longdry.model.what_if import WayOut
@@ -34,26 +33,20 @@ class Way:
 
 def way_between(plan: LoadedPlan, leaves: Moment, here: StretchEnd, there: StretchEnd) -> Way:
     """Return the way from a place beside the route to another, onward or back."""
-    trip, heat = plan.going.trip, plan.going.heat
     arrived = _arrived(plan, leaves, here, there)
     span = plan.going.clock.between(leaves, arrived)
     length_km = _length_km(here, there)
     after_end = _days_after_end(plan, here, there)
-    needs = needs_on_rations(trip, span, length_km, heat, extra_days=after_end)
+    needs = plan.going.asking.needs(span, length_km, extra_days=after_end)
     return Way(arrived, length_km, span, needs)
 
 
 def bare_way_l(plan: LoadedPlan, leaves: Moment, here: StretchEnd, there: StretchEnd) -> float:
     """Return the litres of `way_between` on the bare ration, and nothing else of it."""
     span = plan.going.clock.between(leaves, _arrived(plan, leaves, here, there))
-    return need_of(
-        plan.going.trip,
-        span,
-        _length_km(here, there),
-        plan.going.heat,
-        Ration.BARE,
-        extra_days=_days_after_end(plan, here, there),
-    ).total_l
+    after_end = _days_after_end(plan, here, there)
+    length_km = _length_km(here, there)
+    return plan.going.asking.need_l(Ration.BARE, span, length_km, extra_days=after_end)
 
 
 def _arrived(plan: LoadedPlan, leaves: Moment, here: StretchEnd, there: StretchEnd) -> Moment:
