@@ -8,7 +8,6 @@ after it, and goes on, never back. Short is who has less than nothing before the
 
 from __future__ import annotations
 
-import itertools
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -20,10 +19,11 @@ from numpy.typing import NDArray
 from longdry.computing.changed_trip import slower
 from longdry.computing.dry_source import counted_sources
 from longdry.computing.loaded_plan import LoadedPlan
-from longdry.computing.stretches import Going, length_between, span_between
+from longdry.computing.many_spans import needs_l, spans_between
+from longdry.computing.stretches import Going
+from longdry.computing.use_rates import RATIONS
 from longdry.computing.ways_out import planned_ration
 from longdry.model.arrays import FloatArray, IntArray
-from longdry.model.dry_stretch import StretchEnd
 from longdry.model.what_if import Chance, StretchChance
 from longdry.model.words import Ration
 
@@ -153,8 +153,7 @@ def _paces(spread: Spread) -> int:
 
 
 def _needs(plan: LoadedPlan, spread: Spread) -> _Needs:
-    planned = [planned_ration(stretch) for stretch in plan.stretches()]
-    tables = [_table(slower_by(plan, times), planned) for times in _slowness(spread)]
+    tables = [_table(plan, slower_by(plan, times).going) for times in _slowness(spread)]
     stacked = np.array(tables)
     return _Needs(
         litres=stacked[:, 0:2].transpose(1, 0, 2),
@@ -179,27 +178,26 @@ def slower_by(plan: LoadedPlan, times: float) -> LoadedPlan:
     return slower(plan, 100.0 * (1.0 - 1.0 / times), None)
 
 
-def _table(plan: LoadedPlan, planned: list[Ration]) -> list[list[float]]:
-    ends = zip(itertools.pairwise(plan.ends), planned, strict=True)
-    rows = [_figures(plan.going, begin, end, ration) for (begin, end), ration in ends]
-    return [list(column) for column in zip(*rows, strict=True)]
+def _table(plan: LoadedPlan, going: Going) -> FloatArray:
+    """Return for each stretch at a pace five figures, shape (5, stretches).
 
+    The need on the plan's and the bare ration, that of a day more on each, and the days.
+    """
+    stretches = plan.stretches()
+    spans = spans_between(plan.ends, going)
+    length_km = np.array([stretch.length_km for stretch in stretches])
+    days_after_end = np.zeros(len(stretches))
+    days_after_end[-1] = going.trip.policy.days_after_end
 
-def _figures(
-    going: Going, begin: StretchEnd, end: StretchEnd, ration: Ration
-) -> tuple[float, float, float, float, float]:
-    """Return the need on the plan's and the bare ration, that of a day more, and the days."""
-    span, length_km = span_between(begin, end, going), length_between(begin, end)
-    after_end = going.trip.policy.days_after_end if end.water is None else 0.0
+    def on_each_ration(extra_days: FloatArray) -> FloatArray:
+        needs = [needs_l(ration, spans, length_km, going, extra_days) for ration in RATIONS]
+        return np.array(needs)
 
-    def litres(lived_on: Ration, more_days: float) -> float:
-        return going.asking.need_l(lived_on, span, length_km, extra_days=after_end + more_days)
-
-    now_l, longer_l = litres(ration, 0.0), litres(ration, 1.0)
-    if ration is Ration.BARE:
-        return now_l, now_l, longer_l - now_l, longer_l - now_l, span.days
-    bare_l, longer_bare_l = litres(Ration.BARE, 0.0), litres(Ration.BARE, 1.0)
-    return now_l, bare_l, longer_l - now_l, longer_bare_l - bare_l, span.days
+    now_l, longer_l = on_each_ration(days_after_end), on_each_ration(days_after_end + 1.0)
+    lived_on = [RATIONS.index(planned_ration(stretch)) for stretch in stretches]
+    planned, bare = (lived_on, range(len(stretches))), RATIONS.index(Ration.BARE)
+    day_l = longer_l - now_l
+    return np.array([now_l[planned], now_l[bare], day_l[planned], day_l[bare], spans.days])
 
 
 def _short(

@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 
 from longdry.units import HOURS_PER_DAY
 
-_SNAP_H = 0.5 / 3600.0
+SNAP_H = 0.5 / 3600.0
 """Half a second: moving that runs on for less than that begins no new day and waits for no break.
 Routes are written with so many decimals that a day's way may be longer by centimetres."""
 
@@ -69,13 +69,13 @@ class MovingHours:
         >>> MovingHours(((8.0, 14.0),)).moment_of(12.0)
         Moment(hour=38.0, day=1)
         """
-        day = max(math.ceil((moved_h - _SNAP_H) / self.per_day_h) - 1, 0)
+        day = max(math.ceil((moved_h - SNAP_H) / self.per_day_h) - 1, 0)
         left_h = min(moved_h - day * self.per_day_h, self.per_day_h)
         return Moment(day * HOURS_PER_DAY + self._hour_of_day(left_h), day)
 
     def _hour_of_day(self, moved_h: float) -> float:
         for start, end in self.windows_h:
-            if moved_h <= end - start + _SNAP_H:
+            if moved_h <= end - start + SNAP_H:
                 return min(start + moved_h, end)
             moved_h -= end - start
         return self.windows_h[-1][1]

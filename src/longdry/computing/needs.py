@@ -54,15 +54,23 @@ class DrinkingByDay:
         """
         if not self.is_asking:
             return 0.0
-        begin_h, end_h = span.start_h - self.midnight_h, span.end_h - self.midnight_h
+        own_l = own_l_per_day
+        return self.within(span.start_h, span.end_h, own_l) + extra_days * self.most_l(own_l)
+
+    def within(self, start_h: float, end_h: float, own_l_per_day: float) -> float:
+        """Litres between two hours after departure: see `over`."""
+        begin_h, end_h = start_h - self.midnight_h, end_h - self.midnight_h
         first, end = np.floor(begin_h / HOURS_PER_DAY), np.ceil(end_h / HOURS_PER_DAY)
         days = np.arange(first, end, dtype=np.float64)
         from_h = np.maximum(days * HOURS_PER_DAY, begin_h)
         to_h = np.minimum((days + 1.0) * HOURS_PER_DAY, end_h)
         asked_l = self._rates_l(days) * self._parts(days, from_h, to_h)
         own_l = own_l_per_day * (to_h - from_h) / HOURS_PER_DAY
-        extra_l = extra_days * max(float(self.moving_l.max()), own_l_per_day)
-        return float(np.maximum(asked_l, own_l).sum()) + extra_l
+        return float(np.maximum(asked_l, own_l).sum())
+
+    def most_l(self, own_l_per_day: float) -> float:
+        """Litres of the day that asks for most."""
+        return max(float(self.moving_l.max()), own_l_per_day)
 
     def _rates_l(self, days: FloatArray) -> FloatArray:
         last = self.moving_l.size - 1

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from longdry.model.arrays import FloatArray, frozen_floats, value_at
+from longdry.model.arrays import FloatArray, frozen_floats, value_at, values_at
 from longdry.model.trip import Pace, PaceSection
 
 
@@ -22,6 +22,10 @@ class PaceProfile:
     def moving_h_at(self, km: float) -> float:
         """Moving hours from the start to ``km``."""
         return value_at(km, self.km, self.moving_h)
+
+    def moving_h_at_each(self, km: FloatArray) -> FloatArray:
+        """Moving hours from the start to each of many km, shape (m,)."""
+        return values_at(km, self.km, self.moving_h)
 
     def between(self, from_km: float, to_km: float) -> float:
         """Moving hours from one km to another."""

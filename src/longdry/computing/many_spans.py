@@ -1,0 +1,158 @@
+"""The spans of all stretches at once, in arrays: what `Clock.span` says of one.
+
+For the chance of running short, which asks for every stretch at many paces. The steps and their
+order are those of the clock, so that every figure is the same to the last bit.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from longdry.computing.clock import Camp, Clock
+from longdry.computing.moving_hours import SNAP_H, MovingHours
+from longdry.computing.stretches import Going
+from longdry.model.arrays import FloatArray
+from longdry.model.dry_stretch import StretchEnd
+from longdry.model.words import Ration
+from longdry.units import HOURS_PER_DAY
+
+BoolArray = NDArray[np.bool_]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Spans:
+    """How long each of n stretches takes; arrays of shape (n,)."""
+
+    start_h: FloatArray
+    """Hours after departure."""
+    end_h: FloatArray
+    nights: FloatArray
+
+    def hours(self) -> list[tuple[float, float]]:
+        """Return begin and end of each."""
+        return list(zip(self.start_h.tolist(), self.end_h.tolist(), strict=True))
+
+    @property
+    def days(self) -> FloatArray:
+        """Elapsed time in units of 24 h, camps included."""
+        return (self.end_h - self.start_h) / HOURS_PER_DAY
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Moments:
+    """Times on the clock and the days of the trip that they belong to; shape (n,)."""
+
+    hour: FloatArray
+    day: FloatArray
+
+    def but(self, chosen: BoolArray, others: Moments) -> Moments:
+        """Return these, and the others where they are chosen."""
+        hour = np.where(chosen, others.hour, self.hour)
+        return Moments(hour, np.where(chosen, others.day, self.day))
+
+
+def spans_between(ends: Sequence[StretchEnd], going: Going) -> Spans:
+    """Return how long it takes from each water to the next.
+
+    Parameters
+    ----------
+    ends
+        In travel order, at least two; of n + 1 the spans are n.
+    """
+    clock = going.clock
+    km = np.array([end.km for end in ends])
+    off_h = np.array([end.way_km for end in ends]) / going.trip.pace.off_route_kmh
+    begin = _departures(clock, km[:-1])
+    left = after_moving(clock.moving, begin, off_h[:-1])
+    reached = _run(clock, left, km[:-1], km[1:])
+    end = after_moving(clock.moving, reached, off_h[1:])
+    depart_h = clock.depart.hour
+    return Spans(begin.hour - depart_h, end.hour - depart_h, end.day - begin.day)
+
+
+def needs_l(
+    ration: Ration, spans: Spans, length_km: FloatArray, going: Going, extra_days: FloatArray
+) -> FloatArray:
+    """Return the litres of each span on a ration: see `Asking.need_l`. All of shape (n,)."""
+    rates, heat = going.asking.rates[ration], going.asking.heat
+    least_l = np.zeros(length_km.shape)
+    if heat.is_asking:
+        own_l = rates.own_drinking_l_per_day
+        within_l = [heat.within(*hours, own_l) for hours in spans.hours()]
+        least_l = np.array(within_l) + extra_days * heat.most_l(own_l)
+    return rates.totals_l(spans.days + extra_days, spans.nights + extra_days, length_km, least_l)
+
+
+def _departures(clock: Clock, km: FloatArray) -> Moments:
+    """Return when the stretches from some km begin: see `Clock.departure_from`."""
+    at_start = Moments(np.full(km.shape, clock.depart.hour), np.full(km.shape, clock.depart.day))
+    arrived = found = _run(clock, at_start, np.zeros(km.shape), km)
+    for camp in reversed(clock.camps):
+        if camp.at_water and camp.km in km:
+            found = found.but(km == camp.km, _left(clock, arrived, camp))
+    return found
+
+
+def _run(clock: Clock, begin: Moments, from_km: FloatArray, to_km: FloatArray) -> Moments:
+    """Go along the route and keep the camps on the way, but for those left at the beginning."""
+    now, here_km = begin, from_km
+    for camp in clock.camps:
+        on_way = (from_km <= camp.km) & (camp.km < to_km)
+        if camp.at_water:
+            on_way &= camp.km != from_km
+        if on_way.any():
+            reached = _moved(clock, now, here_km, np.full(to_km.shape, camp.km))
+            now = now.but(on_way, _left(clock, reached, camp))
+            here_km = np.where(on_way, camp.km, here_km)
+    return _moved(clock, now, here_km, to_km)
+
+
+def _moved(clock: Clock, begin: Moments, from_km: FloatArray, to_km: FloatArray) -> Moments:
+    hours = clock.profile.moving_h_at_each
+    return after_moving(clock.moving, begin, hours(to_km) - hours(from_km))
+
+
+def _left(clock: Clock, arrived: Moments, camp: Camp) -> Moments:
+    day = arrived.day + camp.nights
+    if camp.whole_days:
+        return Moments(arrived.hour + HOURS_PER_DAY * camp.nights, day)
+    return Moments(day * HOURS_PER_DAY + clock.moving.first_hour, day)
+
+
+def after_moving(moving: MovingHours, begin: Moments, moving_h: FloatArray) -> Moments:
+    """Return when so many more hours of moving are done: see `MovingHours.after_moving`."""
+    ended = _moments_of(moving, _moved_by(moving, begin.hour) + moving_h)
+    waits = ended.hour < begin.hour
+    ended = ended.but(waits, Moments(begin.hour, np.maximum(begin.day, ended.day)))
+    return ended.but(moving_h <= 0.0, begin)
+
+
+def _moved_by(moving: MovingHours, hour: FloatArray) -> FloatArray:
+    day = np.floor(hour / HOURS_PER_DAY)
+    of_day = hour - day * HOURS_PER_DAY
+    moved_h = day * moving.per_day_h
+    for start, end in moving.windows_h:
+        moved_h += np.minimum(np.maximum(of_day - start, 0.0), end - start)
+    return moved_h
+
+
+def _moments_of(moving: MovingHours, moved_h: FloatArray) -> Moments:
+    per_day_h = moving.per_day_h
+    day = np.maximum(np.ceil((moved_h - SNAP_H) / per_day_h) - 1.0, 0.0)
+    left_h = np.minimum(moved_h - day * per_day_h, per_day_h)
+    return Moments(day * HOURS_PER_DAY + _hours_of_day(moving, left_h), day)
+
+
+def _hours_of_day(moving: MovingHours, moved_h: FloatArray) -> FloatArray:
+    hour = np.full(moved_h.shape, moving.windows_h[-1][1])
+    is_open = np.ones(moved_h.shape, dtype=np.bool_)
+    for start, end in moving.windows_h:
+        ends_here = is_open & (moved_h <= end - start + SNAP_H)
+        hour = np.where(ends_here, np.minimum(start + moved_h, end), hour)
+        is_open &= ~ends_here
+        moved_h = moved_h - (end - start)
+    return hour
