@@ -224,12 +224,13 @@ def _rests_on(plan: LoadedPlan, chances: Mapping[str, float], spread: Spread) ->
     sources = counted_sources(plan)
     unknown = sum(source.id not in chances for source in sources)
     told = f"{len(sources)} sources" if len(sources) != 1 else "1 source"
+    days = "day" if spread.delay_days == 1.0 else "days"
     untold = f" ({unknown} of them without any, taken as dry)" if unknown else ""
     return (
         f"Rests on the judged chance of water at {told}{untold}, each on its own: in a drought "
         "they fail together, and the true chance is larger. Assumed without a source: use spreads "
         f"by {spread.use:.0%}, moving hours by {spread.pace:.0%}, {spread.delays_per_day:g} delays "
-        f"of {spread.delay_days:g} days to a day on the way. The party fills up to the plan "
+        f"of {spread.delay_days:g} {days} to a day on the way. The party fills up to the plan "
         "wherever there is water, saves only after a dry source, and never turns back. Grades, "
         "limits and hours of sources and faults of the layer are left out. A comparison of plans, "
         "not a forecast."

@@ -135,7 +135,7 @@ def _past_own_limit(stretch: DryStretch, trip: Trip) -> list[PlanWarning]:
     if ok_days is not None and stretch.days > ok_days:
         limits.append(
             f"{rounded_up(stretch.days, 0.1):.1f} days are beyond"
-            f" the party's own limit of {ok_days:g} days"
+            f" the party's own limit of {ok_days:g} {'day' if ok_days == 1.0 else 'days'}"
         )
     head = f"Stretch {stretch.number}, {named_stretch(stretch)}: "
     return [PlanWarning(f"{head}{limit}.", stretch.number, grave=True) for limit in limits]

@@ -46,7 +46,7 @@ def _help_too_late(wait: SitOut) -> list[PlanWarning]:
         return []
     text = (
         f"At km {wait.at_km:.1f} the water on board lasts {_days_down(wait.least_days)} days of"
-        f" waiting, and help needs {wait.help_days:g} days."
+        f" waiting, and help needs {wait.help_days:g} {'day' if wait.help_days == 1.0 else 'days'}."
     )
     return [PlanWarning(text, grave=True)]
 

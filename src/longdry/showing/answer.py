@@ -12,6 +12,7 @@ from longdry.showing.notes import formula_id
 from longdry.showing.setback_words import consequence, failure_words
 from longdry.showing.tables import verdict_mark
 from longdry.showing.wording import (
+    counted,
     end_words,
     gap_words,
     leaving_l,
@@ -119,7 +120,7 @@ def _why(plan: Plan, worst: DryStretch, measures: Measures) -> list[str]:
     gaps = gaps_worst_first(plan)
     held = worst.held_back and worst.on_board_l is not None
     board = supply_l(leaving_l(worst) if held else worst.available_l, measures)
-    count = f"{len(gaps)} of {len(plan.stretches)} stretches"
+    count = f"{len(gaps)} of {counted(len(plan.stretches), 'stretch', 'stretches')}"
     verb = "is" if len(gaps) == 1 else "are"
     return [
         f"{count} {verb} not clear. The worst is from ",

@@ -11,11 +11,12 @@ from longdry.model.plan import Plan
 from longdry.model.treating import Treating
 from longdry.model.water_pass import WaterPass
 from longdry.model.what_if import TurnBack
-from longdry.model.words import Verdict
+from longdry.model.words import Certainty, Verdict
 from longdry.showing.containers_in_words import sizes_l
 from longdry.showing.fill_words import load_words
 from longdry.showing.markup import Markup, printable, tag
 from longdry.showing.measures import Measures
+from longdry.showing.passes_of import last_visit
 from longdry.showing.setback_words import (
     HOLDS_ALL_ALONG,
     stranding_ids,
@@ -39,7 +40,11 @@ from longdry.showing.wording import (
 
 _LONGEST = 44
 """Characters of one name on paper."""
-_CERTAINTY = {"certain": "water is certain", "likely": "water likely", "doubtful": "water DOUBTFUL"}
+_CERTAINTY = {
+    Certainty.CERTAIN: "water certain",
+    Certainty.LIKELY: "water likely",
+    Certainty.DOUBTFUL: "water DOUBTFUL",
+}
 _CSS_OF = {StopKind.FIRST: "fill", StopKind.TAKE: "fill"}
 
 
@@ -137,9 +142,19 @@ def _water(end: StretchEnd, measures: Measures, *, strands: bool) -> Cell:
     if strands:
         lines.append(Line("IF DRY: NO WAY TO WATER", "alarm"))
     grade = GRADE_WORDS[end.water.source.trusted_grade]
-    sure = _CERTAINTY[end.water.judgement.certainty.value]
-    lines.append(Line(f"{grade}; {sure}"))
+    lines.append(Line(f"{grade}; {_certainty(end.water)}"))
     return (*lines, *_getting_at(end.water, measures))
+
+
+def _certainty(water: WaterPass) -> str:
+    """Tell whether there will be water, and on whose word or on which visit that rests."""
+    judged, visit = water.judgement, last_visit(water)
+    word = "set by hand in the layer" if judged.by_hand else ""
+    if not word and judged.on_word_alone:
+        word = "on the layer's word alone"
+    seen = f"last seen {visit.found} {day_name(visit.on).split(' ', 1)[1]}" if visit else ""
+    rests_on = "; ".join(filter(None, (word, seen)))
+    return f"{_CERTAINTY[judged.certainty]}{f' ({rests_on})' if rests_on else ''}"
 
 
 def _getting_at(water: WaterPass, measures: Measures) -> list[Line]:

@@ -39,6 +39,7 @@ from longdry.showing.sections import (
     where_from,
 )
 from longdry.showing.setback_section import setback_section
+from longdry.showing.wording import counted
 
 
 @dataclass(frozen=True, slots=True)
@@ -164,8 +165,9 @@ def _header(plan: Plan, measures: Measures) -> Markup:
         "Route ",
         name_tag(route.name),
         (
-            f", {measures.route_length(plan.measured.length_km)} from {route.points:,} points, "
-            f"{len(plan.sources):,} sources handed over"
+            f", {measures.route_length(plan.measured.length_km)} from "
+            f"{counted(route.points, 'point')}, "
+            f"{counted(len(plan.sources), 'source')} handed over"
         ),
     ]
     return tag(

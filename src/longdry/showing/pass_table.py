@@ -7,8 +7,9 @@ from longdry.model.plan import Plan
 from longdry.model.water_pass import WaterPass
 from longdry.model.water_source import WaterSource
 from longdry.showing.map.signs import water_sign_svg
-from longdry.showing.markup import Markup, joined, name_tag, shown_text, tag
+from longdry.showing.markup import Markup, joined, name_tag, tag
 from longdry.showing.measures import Measures
+from longdry.showing.passes_of import last_visit
 from longdry.showing.setback_words import stranding_ids
 from longdry.showing.tables import Column, Row, named, table
 from longdry.showing.wording import (
@@ -23,6 +24,7 @@ from longdry.showing.wording import (
     place_km,
     poured_l,
     supply_l,
+    why_not_words,
 )
 
 _WATER = (
@@ -58,14 +60,13 @@ def pass_table(plan: Plan, measures: Measures) -> Markup:
 
 def _cells(passed: WaterPass, measures: Measures, *, strands: bool) -> tuple[str, ...]:
     source = passed.source
-    why_not = shown_text(measures.sentence(passed.why_not)) or "no reason given"
     return (
         joined([place_km(passed.km, measures), *_on(passed)]),
         _water(passed, strands=strands),
         grade_words(source),
         judged_words(passed, measures),
-        _last_visit(source, measures),
-        "yes" if passed.counted else f"no: {why_not}",
+        _last_visit(passed, measures),
+        "yes" if passed.counted else f"no: {why_not_words(passed, measures)}",
         _off_the_route(passed, measures),
         _getting_at(source, measures),
     )
@@ -89,10 +90,11 @@ def _off_the_route(passed: WaterPass, measures: Measures) -> str:
     return f"{offset(passed.offset_km, measures)}; way there {offset(passed.way_km, measures)}"
 
 
-def _last_visit(source: WaterSource, measures: Measures) -> Markup:
-    if not source.visits:
-        return Markup("none known")
-    last = max(source.visits, key=lambda visit: visit.on)
+def _last_visit(passed: WaterPass, measures: Measures) -> Markup:
+    """Tell what the last visit found; one dated after the party comes by says nothing of it."""
+    last = last_visit(passed)
+    if last is None:
+        return Markup("none known by then" if passed.source.visits else "none known")
     told = [f"{day_name(last.on)}: {last.found}"]
     if last.litres is not None:
         told.append(f", {supply_l(last.litres, measures)} taken")

@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from longdry.model.plan import Plan
 from longdry.model.water_pass import WaterPass
+from longdry.model.water_source import Found, Visit
+
+_WORST_LAST = (Found.FLOWING, Found.LOW, Found.UNREACHABLE, Found.DRY)
 
 
 def passes_by_source(plan: Plan) -> dict[str, list[WaterPass]]:
@@ -12,3 +15,12 @@ def passes_by_source(plan: Plan) -> dict[str, list[WaterPass]]:
     for passed in plan.passes:
         found.setdefault(passed.source.id, []).append(passed)
     return found
+
+
+def last_visit(water: WaterPass) -> Visit | None:
+    """Return the latest visit that is not dated after the party comes by; None: no such visit.
+
+    Of several on one day the worst stands.
+    """
+    known = (one for one in water.source.visits if water.on is None or one.on <= water.on)
+    return max(known, key=lambda one: (one.on, _WORST_LAST.index(one.found)), default=None)

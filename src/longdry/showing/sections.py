@@ -15,6 +15,7 @@ from longdry.showing.tables import (
     far_table,
     stretch_table,
 )
+from longdry.showing.wording import counted
 
 
 def profile(plan: Plan, measures: Measures) -> Markup:
@@ -36,7 +37,8 @@ def water(plan: Plan, measures: Measures) -> Markup:
     if far:
         tables.append(far_table(shown))
     if left := len(far) - len(shown):
-        words = f"{left:,} sources more lie farther away and are left out of this page; "
+        lie = "lies" if left == 1 else "lie"
+        words = f"{counted(left, 'source')} more {lie} farther away and not on this page; "
         tables.append(tag("p", None, f"{words}the file of --geojson-out holds all."))
     return joined(tables)
 

@@ -21,6 +21,7 @@ from longdry.showing.setback_words import (
 from longdry.showing.survival_part import survival_part
 from longdry.showing.tables import Column, Row, table
 from longdry.showing.wording import (
+    counted,
     end_words,
     lasting_days,
     length_km,
@@ -244,7 +245,7 @@ def _until_help(sit_out: SitOut) -> str:
     if sit_out.help_days is None:
         return "The trip does not say how many days help takes to come."
     enough = "that is enough there" if sit_out.lasts_until_help else "THAT IS NOT ENOUGH there"
-    return f"Help may take {sit_out.help_days:g} days by the trip: {enough}."
+    return f"Help may take {counted(sit_out.help_days, 'day')} by the trip: {enough}."
 
 
 def _chance(chance: Chance | None, stretches: Sequence[DryStretch]) -> list[Markup]:
@@ -255,7 +256,7 @@ def _chance(chance: Chance | None, stretches: Sequence[DryStretch]) -> list[Mark
         None,
         "Chance of running short anywhere on the trip: ",
         tag("strong", None, percent_words(chance.short, chance.standard_error)),
-        f", from {chance.trials:,} trials with seed {chance.seed}. ",
+        f", from {counted(chance.trials, 'trial')} with seed {chance.seed}. ",
         shown_text(chance.rests_on),
     )
     rows = [

@@ -18,7 +18,7 @@ from longdry.showing.fill_words import (
 )
 from longdry.showing.measures import Measures
 from longdry.showing.stop_lines import StopKind, leave_words, stop_lines
-from longdry.showing.wording import on_board_l
+from longdry.showing.wording import counted, on_board_l
 from longdry.units import rounded_up
 
 HEADING = "What to fill"
@@ -90,7 +90,8 @@ def _habit_line(fills: FillPlan, measures: Measures, *, chosen: bool) -> str:
     unit = "US gal-miles" if measures.is_us else "litre-km"
     return (
         f"Habit {_HABITS[fills.habit]}{', this plan' if chosen else ''}: {carried:,.0f} {unit}"
-        f" carried, smallest margin {least}, {fills.objective.fills} stops with water taken."
+        f" carried, smallest margin {least},"
+        f" {counted(fills.objective.fills, 'stop')} with water taken."
     )
 
 

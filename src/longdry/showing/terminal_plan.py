@@ -16,6 +16,7 @@ from longdry.showing.terminal_fills import HEADING as FILLS
 from longdry.showing.terminal_fills import fill_lines
 from longdry.showing.terminal_setbacks import HEADING as SETBACKS
 from longdry.showing.terminal_setbacks import setback_lines, worst_failure_line
+from longdry.showing.wording import counted
 from longdry.units import rounded_up
 
 METRIC = Measures()
@@ -64,7 +65,8 @@ def plan_text(plan: Plan, measures: Measures = METRIC) -> str:
 def _size_in_words(plan: Plan, measures: Measures) -> str:
     return (
         f"{_plain(plan.measured.route.name)}: {measures.route_length(plan.measured.length_km)},"
-        f" {len(plan.days)} days, {len(plan.stretches)} dry stretches."
+        f" {counted(len(plan.days), 'day')},"
+        f" {counted(len(plan.stretches), 'dry stretch', 'dry stretches')}."
     )
 
 

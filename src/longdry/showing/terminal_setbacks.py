@@ -17,7 +17,7 @@ from longdry.showing.setback_words import (
     turn_backs_by_stretch,
     turn_by_water,
 )
-from longdry.units import rounded_down
+from longdry.showing.wording import counted, lasting_days
 
 HEADING = "When it goes wrong"
 
@@ -87,12 +87,12 @@ def _waiting_line(wait: SitOut, measures: Measures) -> str:
         return "Waiting asks for no water on the bare ration: check the uses of the trip."
     head = (
         f"Waiting for help is shortest at {place}:"
-        f" {rounded_down(wait.least_days, 0.1):.1f} days on the bare ration, at rest in shade."
+        f" {lasting_days(wait.least_days)} on the bare ration, at rest in shade."
     )
-    if wait.lasts_until_help is None:
+    if wait.help_days is None:
         return f"{head} The trip does not say when help can be there (help_days)."
     verdict = "enough" if wait.lasts_until_help else "NOT ENOUGH"
-    return f"{head} Help needs {wait.help_days:g} days: {verdict}."
+    return f"{head} Help needs {counted(wait.help_days, 'day')}: {verdict}."
 
 
 def _chance_lines(setbacks: Setbacks) -> Sequence[str]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from longdry.model.treatment import TreatEffort
-from longdry.showing.wording import hours
+from longdry.showing.wording import counted, hours
 from longdry.units import rounded_up
 
 _MOST_IN_MINUTES = 120.0
@@ -23,8 +23,8 @@ def effort_words(effort: TreatEffort) -> str:
     parts = (
         _time(effort.minutes),
         _count(effort.fuel_g, "g of fuel"),
-        _count(effort.tablets, "tablets"),
-        _count(effort.drops, "drops"),
+        _things(effort.tablets, "tablet"),
+        _things(effort.drops, "drop"),
         "" if boil is None else f"rolling boil of {boil:g} min",
     )
     return ", ".join(part for part in parts if part)
@@ -34,6 +34,10 @@ def _time(minutes: float | None) -> str:
     if minutes is None or minutes <= _MOST_IN_MINUTES:
         return _count(minutes, "min")
     return hours(minutes / 60.0)
+
+
+def _things(value: float | None, one: str) -> str:
+    return "" if value is None else counted(int(rounded_up(value)), one)
 
 
 def _count(value: float | None, unit: str) -> str:

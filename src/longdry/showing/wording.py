@@ -128,9 +128,14 @@ def hours(value: float) -> str:
     return f"{whole} h {rest} min" if rest else f"{whole} h"
 
 
-def nights(count: int) -> str:
-    """Nights, counted."""
-    return f"{count} {'night' if count == 1 else 'nights'}"
+def counted(count: float, one: str, many: str = "") -> str:
+    """Write how many there are, in the singular or the plural.
+
+    >>> counted(1, "stretch", "stretches"), counted(1200, "point"), counted(0.5, "day")
+    ('1 stretch', '1,200 points', '0.5 days')
+    """
+    number = f"{count:,}" if isinstance(count, int) else f"{count:g}"
+    return f"{number} {one if count == 1 else many or f'{one}s'}"
 
 
 def flow_words(l_per_min: float, measures: Measures = METRIC) -> str:
@@ -209,6 +214,16 @@ def judged_words(passed: WaterPass, measures: Measures = METRIC) -> str:
     return f"{certainty}: {why}" if why else certainty
 
 
+def why_not_words(passed: WaterPass, measures: Measures = METRIC) -> str:
+    """Why a pass does not count, where ``judged_words`` stand beside it: nothing is told twice."""
+    judged = passed.judgement
+    if passed.why_not == f"{judged.certainty}: {judged.why}":
+        return CERTAINTY_WORDS[judged.certainty]
+    if passed.source.retired is not None and passed.why_not == judged.why:
+        return "retired"
+    return shown_text(measures.sentence(passed.why_not)) or "no reason given"
+
+
 def poured_l(litres: float, measures: Measures = METRIC) -> str:
     """Litres into one container, rounded up by 0.1 L.
 
@@ -242,7 +257,7 @@ def certainty_words(source: WaterSource) -> str:
     """Whether there will be water, in words."""
     if source.certainty is None:
         return "not known whether there is water"
-    return CERTAINTY_WORDS[source.certainty]
+    return f"{CERTAINTY_WORDS[source.certainty]}: set by hand in the layer"
 
 
 def end_words(end: StretchEnd) -> str:

@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 import datetime as dt
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from longdry.model.draw import Draw
 from longdry.model.dry_stretch import DryStretch, Late, StretchEnd
 from longdry.model.plan import Plan
 from longdry.model.travel_day import TravelDay
@@ -14,6 +13,10 @@ from longdry.showing.exports.fills_json import fills_document
 from longdry.showing.exports.json_by_line import json_by_line
 from longdry.showing.exports.mend_json import mend_values
 from longdry.showing.exports.setbacks_json import setbacks_document, survival_document
+from longdry.showing.passes_of import last_visit
+
+if TYPE_CHECKING:  # a plan without containers has none
+    from longdry.model.draw import Draw
 
 FORMAT = "longdry-plan"
 VERSION = 1
@@ -89,9 +92,7 @@ def _draw(draw: Draw | None) -> dict[str, Any]:
 
 
 def _last_visit(water: WaterPass) -> dict[str, Any] | None:
-    """Give the latest visit that is not dated after the party comes by; None: no such visit."""
-    visits = [one for one in water.source.visits if water.on is None or one.on <= water.on]
-    last = max(visits, key=lambda visit: visit.on, default=None)
+    last = last_visit(water)
     if last is None:
         return None
     return {"on": last.on.isoformat(), "found": last.found.value, "note": last.note}

@@ -16,7 +16,7 @@ from longdry.model.words import Verdict
 from longdry.showing.map.drawn_line import Track, simplified
 from longdry.showing.map.setback_signs import STRANDS, turn_signs, wait_signs
 from longdry.showing.map.signs import LINE_SIGNS, grade_class, shown_certainty, water_letter
-from longdry.showing.markup import shown_name, shown_text
+from longdry.showing.markup import shown_name
 from longdry.showing.measures import Measures
 from longdry.showing.passes_of import passes_by_source
 from longdry.showing.setback_words import (
@@ -38,6 +38,7 @@ from longdry.showing.wording import (
     place_km,
     supply_l,
     taken_days,
+    why_not_words,
 )
 
 _MOST_KM_MARKS = 250
@@ -144,7 +145,11 @@ def _water(source: WaterSource, own: Sequence[WaterPass], track: Track, measures
 
 def _pass_words(passed: WaterPass, measures: Measures) -> str:
     if not passed.counted:
-        return f"not counted: {shown_text(measures.sentence(passed.why_not)) or 'no reason given'}"
+        return f"not counted: {why_not_words(passed, measures)}; {_off_the_route(passed, measures)}"
+    return _off_the_route(passed, measures)
+
+
+def _off_the_route(passed: WaterPass, measures: Measures) -> str:
     if passed.way_km <= 0.0:
         return "on the route"
     way = offset(passed.way_km, measures)
