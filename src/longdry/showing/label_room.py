@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import math
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -50,16 +51,23 @@ def free_box(
         None where every place near by is taken.
     """
     wide = (len(words) * _LETTER_PX + 4.0) / 2.0
-    near = [
-        _box(at, right, down, distance, wide)
-        for distance in _DISTANCES_PX
-        for right, down in _DIRECTIONS
-    ]
-    reach = _around(near)
+    reach = _around([_box(at, to, _DISTANCES_PX[-1], wide) for to in _DIRECTIONS])
     close = [other for other in taken if other.overlaps(reach)]
-    free = [box for box in near if not any(box.overlaps(other) for other in close)]
-    points = reach.inside(route)
-    return min(free, key=lambda box: box.covers(points), default=None)
+    near = (_box(at, to, distance, wide) for distance in _DISTANCES_PX for to in _DIRECTIONS)
+    free = (box for box in near if not any(box.overlaps(other) for other in close))
+    return _hiding_least(free, reach.inside(route))
+
+
+def _hiding_least(boxes: Iterable[LabelBox], points: FloatArray) -> LabelBox | None:
+    """Return the first of those that hide the fewest points; none is looked at behind one of 0."""
+    best, fewest = None, math.inf
+    for box in boxes:
+        hidden = box.covers(points)
+        if hidden < fewest:
+            best, fewest = box, hidden
+        if not hidden:
+            break
+    return best
 
 
 def _around(boxes: Sequence[LabelBox]) -> LabelBox:
@@ -71,8 +79,8 @@ def _around(boxes: Sequence[LabelBox]) -> LabelBox:
     )
 
 
-def _box(at: tuple[float, float], right: int, down: int, distance: float, wide: float) -> LabelBox:
+def _box(at: tuple[float, float], to: tuple[int, int], distance: float, wide: float) -> LabelBox:
     tall = _TALL_PX / 2.0
-    x = at[0] + right * (distance + wide)
-    y = at[1] + down * (distance + tall)
+    x = at[0] + to[0] * (distance + wide)
+    y = at[1] + to[1] * (distance + tall)
     return LabelBox(x - wide, y - tall, x + wide, y + tall)

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import html
 import re
 import unicodedata
 from collections.abc import Iterable, Mapping
+from html import escape
 
 LONGEST_NAME = 90
 """Characters of a name that are shown; its full length is told where it is longer."""
@@ -70,7 +70,7 @@ def shown_name(name: str) -> str:
 
 def escaped(text: str) -> Markup:
     """Return text as markup that shows it, or markup as it is."""
-    return text if isinstance(text, Markup) else Markup(html.escape(text, quote=True))
+    return text if isinstance(text, Markup) else Markup(escape(text))
 
 
 def tag(name: str, attributes: Attributes | None = None, *children: str) -> Markup:
@@ -79,20 +79,19 @@ def tag(name: str, attributes: Attributes | None = None, *children: str) -> Mark
     >>> tag("p", {"class": "note"}, "1 < 2")
     '<p class="note">1 &lt; 2</p>'
     """
-    given = "".join(
-        f' {key}="{html.escape(str(value), quote=True)}"'
-        for key, value in (attributes or {}).items()
-    )
+    opening = name
+    if attributes:
+        opening += "".join([f' {key}="{escape(str(value))}"' for key, value in attributes.items()])
     if name in _VOID:
-        return Markup(f"<{name}{given}>")
-    return Markup(f"<{name}{given}>{joined(children)}</{name}>")
+        return Markup(f"<{opening}>")
+    return Markup(f"<{opening}>{joined(children)}</{name}>")
 
 
 def joined(parts: Iterable[str]) -> Markup:
     """Join parts into one piece of markup; those that are text are escaped."""
-    return Markup("".join(escaped(part) for part in parts))
+    return Markup("".join([part if isinstance(part, Markup) else escape(part) for part in parts]))
 
 
 def name_tag(name: str) -> Markup:
     """Mark up a name from a file, kept apart from the direction of the text around it."""
-    return tag("bdi", {"class": "name"}, shown_name(name))
+    return Markup(f'<bdi class="name">{escape(shown_name(name))}</bdi>')

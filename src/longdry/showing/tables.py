@@ -9,7 +9,7 @@ from longdry.model.dry_stretch import DryStretch, StretchEnd
 from longdry.model.plan import Plan
 from longdry.model.water_source import WaterSource
 from longdry.showing.map.signs import verdict_class
-from longdry.showing.markup import Markup, joined, name_tag, shown_text, tag
+from longdry.showing.markup import Markup, escaped, joined, name_tag, shown_text, tag
 from longdry.showing.measures import Measures
 from longdry.showing.wording import (
     end_words,
@@ -46,7 +46,8 @@ def table(id_: str, caption: str, columns: Sequence[Column], rows: Sequence[Row]
         tag("th", {"scope": "col", "class": "number" if column.numeric else "words"}, column.head)
         for column in columns
     ]
-    body = [_row(row, columns) for row in rows]
+    frames = _frames(columns)
+    body = [_row(row, frames) for row in rows]
     caption_id = f"{id_}-caption"
     return tag(
         "div",
@@ -114,16 +115,22 @@ def assumption_table(plan: Plan, measures: Measures) -> Markup:
     )
 
 
-def _row(row: Row, columns: Sequence[Column]) -> Markup:
+def _frames(columns: Sequence[Column]) -> list[tuple[str, str]]:
+    """Return what stands before and behind each cell of a row."""
+    first, *others = ("number" if column.numeric else "words" for column in columns)
+    return [
+        (f'<th scope="row" class="{first}">', "</th>"),
+        *((f'<td class="{css}">', "</td>") for css in others),
+    ]
+
+
+def _row(row: Row, frames: Sequence[tuple[str, str]]) -> Markup:
     given = {key: value for key, value in (("id", row.id), ("class", row.css)) if value}
-    cells = []
-    for place, (cell, column) in enumerate(zip(row.cells, columns, strict=True)):
-        css = "number" if column.numeric else "words"
-        if place == 0:
-            cells.append(tag("th", {"scope": "row", "class": css}, cell))
-        else:
-            cells.append(tag("td", {"class": css}, cell))
-    return tag("tr", given, *cells)
+    cells = [
+        f"{before}{escaped(cell)}{behind}"
+        for (before, behind), cell in zip(frames, row.cells, strict=True)
+    ]
+    return tag("tr", given, Markup("".join(cells)))
 
 
 def _stretch_row(stretch: DryStretch, measures: Measures) -> Row:

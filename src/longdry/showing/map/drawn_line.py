@@ -39,7 +39,8 @@ class Track:
 
     def cut(self, from_km: float, to_km: float) -> Track:
         """Return the part between two km, their own points included."""
-        inside = (self.km > from_km) & (self.km < to_km)
+        first = int(self.km.searchsorted(from_km, "right"))
+        inside = slice(first, max(first, int(self.km.searchsorted(to_km, "left"))))
         ends = [self.at(from_km), self.at(to_km)]
         return Track(
             np.concatenate([[from_km], self.km[inside], [to_km]]),
@@ -78,10 +79,8 @@ def simplified(track: Track, tolerance_m: float = _SIMPLIFIED_TO_M) -> list[list
     line = shapely.LineString(np.column_stack(mercator_m(track.lat_deg, track.lon_deg)))
     kept = shapely.get_coordinates(line.simplify(tolerance_m, preserve_topology=False))
     lat, lon = _from_mercator(kept[:, 0], kept[:, 1])
-    return [
-        [float(a), float(o)]
-        for a, o in zip(np.round(lat, _DECIMALS), np.round(lon, _DECIMALS), strict=True)
-    ]
+    places: list[list[float]] = np.column_stack([lat, lon]).round(_DECIMALS).tolist()
+    return places
 
 
 def mercator_m(lat_deg: FloatArray, lon_deg: FloatArray) -> tuple[FloatArray, FloatArray]:
