@@ -14,7 +14,12 @@ from dataclasses import dataclass
 from longdry.computing.harder import harder_first, worst_verdict
 from longdry.computing.loaded_plan import LoadedPlan
 from longdry.computing.moving_hours import Moment
-from longdry.computing.refilling import low_stretches, water_behind, without_sources
+from longdry.computing.refilling import (
+    gives_without_end,
+    low_stretches,
+    water_behind,
+    without_sources,
+)
 from longdry.computing.stretches import judged
 from longdry.computing.ways_out import (
     Way,
@@ -107,17 +112,13 @@ def _harder_run_first(found: WhatIf) -> tuple[bool, tuple[int, float, float]]:
 
 def dry_runs(plan: LoadedPlan, dry_ids: Collection[str]) -> tuple[DryRun, ...]:
     """Return the runs of dry ends in travel order."""
-    runs = []
-    numbered = enumerate(plan.ends)
-    for is_dry, group in itertools.groupby(numbered, key=lambda one: _is_dry(one[1], dry_ids)):
-        if is_dry:
-            indices = [index for index, _ in group]
-            runs.append(DryRun(indices[0] - 1, _calls(plan.ends, indices), indices[-1] + 1))
-    return tuple(runs)
-
-
-def _is_dry(end: StretchEnd, dry_ids: Collection[str]) -> bool:
-    return end.water is not None and end.water.source.id in dry_ids
+    runs: list[list[int]] = []
+    for index in plan.ends_at(dry_ids):
+        if runs and runs[-1][-1] == index - 1:
+            runs[-1].append(index)
+        else:
+            runs.append([index])
+    return tuple(DryRun(run[0] - 1, _calls(plan.ends, run), run[-1] + 1) for run in runs)
 
 
 def _calls(ends: Sequence[StretchEnd], indices: Sequence[int]) -> tuple[int, ...]:
@@ -145,7 +146,7 @@ def _what_if(
     there = stranded(plan, planned(run.behind), run)
     left_l = max(0.0, on_board_l - there.used_l)
     on = way_out(there.on, ahead, left_l)
-    later = _later(plan, {source.id for source in sources}, on, there.on)
+    later = _later(plan, {source.id for source in sources}, run.ahead, on, there.on)
     verdicts = [before.verdict, found.verdict, *([later.verdict] if later else [])]
     return WhatIf(
         kind=WhatIfKind.DRY_SOURCE,
@@ -161,13 +162,15 @@ def _what_if(
     )
 
 
-def _later(plan: LoadedPlan, dry_ids: Collection[str], on: WayOut, way: Way) -> DryStretch | None:
+def _later(
+    plan: LoadedPlan, dry_ids: Collection[str], ahead: int, on: WayOut, way: Way
+) -> DryStretch | None:
     """Return the worst stretch beyond the next water that begins with less than planned."""
-    if on.ration is None:
+    if on.ration is None or gives_without_end(plan.ends[ahead]):
         return None
     left = without_sources(plan, dry_ids)
-    first = next(i for i, end in enumerate(left.ends) if end.km == on.to_km)
-    arriving_l = max(0.0, on.left_l - need_on(way.needs, on.ration))
+    first = ahead - sum(index < ahead for index in plan.ends_at(dry_ids))
+    arriving_l = max(0.0, on.left_l - way.litres[on.ration])
     return min(low_stretches(left, first, arriving_l), key=harder_first, default=None)
 
 

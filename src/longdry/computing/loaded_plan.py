@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
 
 from longdry.computing.harder import worst_verdict
@@ -37,6 +37,8 @@ class LoadedPlan:
     those onward; None: as onward. On slopes they differ."""
     _as_loaded: dict[int, DryStretch] = field(default_factory=dict, init=False, repr=False)
     """Stretches by index, as judged before: each part of what goes wrong asks for them again."""
+    _ends_by_source: dict[str, list[int]] = field(default_factory=dict, init=False, repr=False)
+    """Indices of the ends at each source, once they were asked for."""
 
     def __post_init__(self) -> None:
         count = len(self.ends) - 1
@@ -44,6 +46,14 @@ class LoadedPlan:
             raise ValueError(f"{len(self.on_board_l)} amounts on board for {count} stretches")
         if len(self.planned) not in (0, count):
             raise ValueError(f"{len(self.planned)} verdicts for {count} stretches")
+
+    def ends_at(self, source_ids: Iterable[str]) -> list[int]:
+        """Return the indices of all ends at some sources, in travel order."""
+        if not self._ends_by_source:
+            for index, end in enumerate(self.ends):
+                if end.water is not None:
+                    self._ends_by_source.setdefault(end.water.source.id, []).append(index)
+        return sorted(i for one in source_ids for i in self._ends_by_source.get(one, ()))
 
     def stretch(self, index: int, on_board_l: float | None = None) -> DryStretch:
         """Judge the stretch from end ``index`` to the next.

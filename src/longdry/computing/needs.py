@@ -136,6 +136,16 @@ class Asking:
             for ration, rates in self.rates.items()
         )
 
+    def litres(
+        self, span: Span, length_km: float, *, extra_days: float = 0.0
+    ) -> dict[Ration, float]:
+        """Return the totals of `needs` by ration, the fullest first, and nothing else of them."""
+        amounts = Amounts(span.days + extra_days, span.nights + extra_days, length_km)
+        return {
+            ration: rates.total_l(amounts, self._least_l(rates, span, extra_days))
+            for ration, rates in self.rates.items()
+        }
+
     def need_l(
         self, ration: Ration, span: Span, length_km: float, *, extra_days: float = 0.0
     ) -> float:

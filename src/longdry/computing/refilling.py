@@ -10,7 +10,7 @@ from dataclasses import replace
 from longdry.computing.loaded_plan import LoadedPlan
 from longdry.computing.opening import has_hours, is_open_at
 from longdry.computing.ways_out import need_on, planned_ration
-from longdry.model.dry_stretch import DryStretch
+from longdry.model.dry_stretch import DryStretch, StretchEnd
 
 _LEAST_LEFT_L_A_HEAD = 1.0
 
@@ -77,10 +77,21 @@ def _left_l(plan: LoadedPlan, index: int, on_board_l: float) -> float:
     return max(0.0, on_board_l - need_on(stretch.needs, planned_ration(stretch)))
 
 
+def gives_without_end(end: StretchEnd) -> bool:
+    """Whether there is water without limit, at any hour: everybody fills up there.
+
+    So it is at the end of the route, where no stretch begins.
+    """
+    source = end.water.source if end.water else None
+    return source is None or (
+        not has_hours(source) and source.limit_l is None and source.flow_l_per_min is None
+    )
+
+
 def _gives_l(plan: LoadedPlan, index: int) -> float:
     """Return what can be had at one pass; what its other passes take of a limit is not known."""
     water = plan.ends[index].water
-    if water is None:
+    if water is None or gives_without_end(plan.ends[index]):
         return math.inf
     source = water.source
     if has_hours(source) and not is_open_at(source, _arrival_hour(plan, index)):

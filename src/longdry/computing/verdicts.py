@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from longdry.model.dry_stretch import DryStretch, RationNeed
 from longdry.model.plan import Longest
@@ -42,9 +42,14 @@ def verdict_of(
 
 def ration_that_does(needs: Sequence[RationNeed], available_l: float) -> Ration | None:
     """Return the fullest ration whose need is within what can be on board."""
-    for ration in needs:
-        if ration.need.total_l <= available_l + _HAIR_L:
-            return ration.ration
+    return fullest_that_does({one.ration: one.need.total_l for one in needs}, available_l)
+
+
+def fullest_that_does(litres: Mapping[Ration, float], available_l: float) -> Ration | None:
+    """Return the first ration, of the fullest first, whose litres are within what there is."""
+    for ration, need_l in litres.items():
+        if need_l <= available_l + _HAIR_L:
+            return ration
     return None
 
 

@@ -6,11 +6,12 @@ camps that the trip pins and rests on no day.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from longdry.computing.loaded_plan import LoadedPlan
 from longdry.computing.moving_hours import Moment
-from longdry.computing.verdicts import ration_that_does
+from longdry.computing.verdicts import fullest_that_does
 from longdry.model.dry_stretch import DryStretch, RationNeed, Span, StretchEnd
 from longdry.model.what_if import WayOut
 from longdry.model.words import Ration
@@ -23,12 +24,13 @@ class Way:
     arrived: Moment
     length_km: float
     span: Span
-    needs: tuple[RationNeed, ...]
+    litres: Mapping[Ration, float]
+    """What it asks for on each ration, the fullest first."""
 
     @property
     def bare_l(self) -> float:
         """Litres on the bare ration."""
-        return self.needs[-1].need.total_l
+        return self.litres[Ration.BARE]
 
 
 def way_between(plan: LoadedPlan, leaves: Moment, here: StretchEnd, there: StretchEnd) -> Way:
@@ -37,8 +39,8 @@ def way_between(plan: LoadedPlan, leaves: Moment, here: StretchEnd, there: Stret
     span = plan.going.clock.between(leaves, arrived)
     length_km = _length_km(here, there)
     after_end = _days_after_end(plan, here, there)
-    needs = plan.going.asking.needs(span, length_km, extra_days=after_end)
-    return Way(arrived, length_km, span, needs)
+    litres = plan.going.asking.litres(span, length_km, extra_days=after_end)
+    return Way(arrived, length_km, span, litres)
 
 
 def bare_way_l(plan: LoadedPlan, leaves: Moment, here: StretchEnd, there: StretchEnd) -> float:
@@ -79,7 +81,7 @@ def way_out(way: Way, there: StretchEnd, left_l: float) -> WayOut:
         days=way.span.days,
         left_l=left_l,
         bare_l=way.bare_l,
-        ration=ration_that_does(way.needs, left_l),
+        ration=fullest_that_does(way.litres, left_l),
     )
 
 
