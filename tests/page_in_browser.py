@@ -88,6 +88,22 @@ def settled(page: Page) -> None:
     )
 
 
+def click_everything(page: Page) -> int:
+    """Click every link, button, box, fold and sign once; return how many there were."""
+    page.evaluate("window.print = () => {}")
+    clicked: int = page.evaluate(
+        """() => {
+          const all = "a, button, input, summary, .water-holder, .tag-holder, svg g, path";
+          const things = [...document.querySelectorAll(all)];
+          const click = () => new MouseEvent("click", { bubbles: true, cancelable: true });
+          for (const thing of things) thing.dispatchEvent(click());
+          return things.length;
+        }"""
+    )
+    settled(page)
+    return clicked
+
+
 def axe_violations(page: Page) -> list[tuple[str, str, list[str]]]:
     """Run axe-core: what it finds, its help, and the first elements; its rules really ran."""
     page.evaluate(_axe_script())

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from longdry.showing.page import page_html
-from page_in_browser import axe_violations, opened, settled
+from page_in_browser import axe_violations, click_everything, opened
 from plan_examples import antimeridian_plan, bare_plan, clear_plan, gap_plan, large_plan
 
 pytestmark = pytest.mark.browser
@@ -43,19 +43,7 @@ def test_page_opens_without_a_request_or_a_message(browser, files, name):
 
 def test_nothing_leaves_whatever_is_clicked(gap):
     """Every link, button, box, fold and sign is used once: still no request and no message."""
-    page = gap.page
-    clicked = page.evaluate(
-        """() => {
-          const all = "a, button, input, summary, .water-holder, path.leaflet-interactive, g";
-          const things = [...document.querySelectorAll(all)];
-          const click = () => new MouseEvent("click", { bubbles: true, cancelable: true });
-          for (const thing of things) thing.dispatchEvent(click());
-          return things.length;
-        }"""
-    )
-    settled(page)
-
-    assert clicked > 60
+    assert click_everything(gap.page) > 60
     assert gap.requests == []
     assert gap.messages == []
 
@@ -182,6 +170,27 @@ def test_phone_needs_no_sideways_scrolling(browser, files, name):
     """At 360 px the page is as wide as the screen; only tables and charts scroll inside."""
     with opened(browser, files[name], width=360, height=740) as watched:
         assert watched.page.evaluate("document.documentElement.scrollWidth") <= 360
+
+
+def test_phone_sets_wide_tables_as_cards_that_stay_tables(browser, files):
+    """At 390 px no cell of a wide table lies outside the screen, each says its heading aloud."""
+    with opened(browser, files["gap"], width=390, height=844) as watched:
+        page = watched.page
+        beyond = page.evaluate(
+            """[...document.querySelectorAll("table.stacks")].map(
+              table => table.parentElement.scrollWidth - table.parentElement.clientWidth)"""
+        )
+        table = page.get_by_role("table", name="Dry stretches in travel order")
+        need = page.locator("#stretch-2 td:nth-child(11)")
+        headed = need.evaluate("cell => getComputedStyle(cell, '::before').content")
+
+        assert len(beyond) >= 4
+        assert max(beyond) <= 0
+        assert headed == '"Need "'
+        assert need.is_visible()
+        assert table.count() == 1
+        assert table.get_by_role("columnheader").count() == 13
+        assert table.get_by_role("rowheader").count() == 5
 
 
 def test_without_scripts_the_still_map_and_every_figure_are_there(browser, files):

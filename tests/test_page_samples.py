@@ -8,7 +8,7 @@ import subprocess
 import pytest
 
 import longdry
-from page_in_browser import axe_violations, opened, settled
+from page_in_browser import axe_violations, click_everything, opened, settled
 from sample_plans import NAMES, planned, planned_from
 
 pytestmark = pytest.mark.browser
@@ -36,20 +36,7 @@ def test_page_is_silent_and_fits_the_screen(browser, sample_file, name, is_us):
 def test_every_control_works_by_mouse(browser, sample_file, name):
     """Every link, button, box, fold and sign takes a click: no request, no message."""
     with opened(browser, sample_file(name)) as watched:
-        page = watched.page
-        page.evaluate("window.print = () => {}")
-        count = page.evaluate(
-            """() => {
-              const all = "a, button, input, summary, .water-holder, .tag-holder, svg g, path";
-              const things = [...document.querySelectorAll(all)];
-              const click = () => new MouseEvent("click", { bubbles: true, cancelable: true });
-              for (const thing of things) thing.dispatchEvent(click());
-              return things.length;
-            }"""
-        )
-        settled(page)
-
-        assert count > 60
+        assert click_everything(watched.page) > 60
         assert watched.requests == []
         assert watched.messages == []
 

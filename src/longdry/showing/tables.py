@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import html
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -22,6 +23,9 @@ from longdry.showing.wording import (
     taken_days,
 )
 
+_STACKS_FROM = 4
+"""Columns from which on a table is too wide for a phone."""
+
 
 @dataclass(frozen=True, slots=True)
 class Column:
@@ -41,23 +45,29 @@ class Row:
 
 
 def table(id_: str, caption: str, columns: Sequence[Column], rows: Sequence[Row]) -> Markup:
-    """Build a table inside a region that scrolls sideways by finger or by keyboard."""
+    """Build a table inside a region that scrolls sideways by finger or by keyboard.
+
+    One of several columns becomes a list of cards on a phone: each row one card, every cell under
+    its heading. Its roles are said, since that takes them away in some browsers.
+    """
     heads = [
-        tag("th", {"scope": "col", "class": "number" if column.numeric else "words"}, column.head)
+        tag("th", {"scope": "col", "role": "columnheader", "class": _css(column)}, column.head)
         for column in columns
     ]
     frames = _frames(columns)
-    body = [_row(row, frames) for row in rows]
     caption_id = f"{id_}-caption"
+    given: dict[str, str | int | float] = {"id": id_, "role": "table"}
+    if len(columns) >= _STACKS_FROM:
+        given["class"] = "stacks"
     return tag(
         "div",
         {"class": "table-room", "role": "region", "tabindex": 0, "aria-labelledby": caption_id},
         tag(
             "table",
-            {"id": id_},
+            given,
             tag("caption", None, tag("span", {"id": caption_id}, caption)),
-            tag("thead", None, tag("tr", None, *heads)),
-            tag("tbody", None, *body),
+            tag("thead", {"role": "rowgroup"}, tag("tr", {"role": "row"}, *heads)),
+            tag("tbody", {"role": "rowgroup"}, *(_row(row, frames) for row in rows)),
         ),
     )
 
@@ -115,12 +125,17 @@ def assumption_table(plan: Plan, measures: Measures) -> Markup:
     )
 
 
+def _css(column: Column) -> str:
+    return "number" if column.numeric else "words"
+
+
 def _frames(columns: Sequence[Column]) -> list[tuple[str, str]]:
-    """Return what stands before and behind each cell of a row."""
-    first, *others = ("number" if column.numeric else "words" for column in columns)
+    """Return what stands before and behind each cell of a row; its heading is for phones."""
+    given = [f'class="{_css(one)}" data-head="{html.escape(one.head, quote=True)}"'
+             for one in columns]  # fmt: skip
     return [
-        (f'<th scope="row" class="{first}">', "</th>"),
-        *((f'<td class="{css}">', "</td>") for css in others),
+        (f'<th scope="row" role="rowheader" {given[0]}>', "</th>"),
+        *((f'<td role="cell" {each}>', "</td>") for each in given[1:]),
     ]
 
 
@@ -130,7 +145,7 @@ def _row(row: Row, frames: Sequence[tuple[str, str]]) -> Markup:
         f"{before}{escaped(cell)}{behind}"
         for (before, behind), cell in zip(frames, row.cells, strict=True)
     ]
-    return tag("tr", given, Markup("".join(cells)))
+    return tag("tr", {"role": "row"} | given, Markup("".join(cells)))
 
 
 def _stretch_row(stretch: DryStretch, measures: Measures) -> Row:
