@@ -5,7 +5,7 @@ from __future__ import annotations
 import itertools
 
 import numpy as np
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from loaded import flat_heat
@@ -57,6 +57,15 @@ def going_of(its_camps, *, depart_h=8.0, break_h=None, uses=USES[0], heat=HEATS[
     return Going(its_trip, clock, heat, LENGTH_KM)
 
 
+@example(
+    inside=[(0.0, 0.0), (250.0, 1.3)],
+    its_camps=[Camp(0.0, 1, at_water=True), Camp(250.0, 2, at_water=True)],
+    camps_at_ends=False,
+    depart_h=8.0,
+    break_h=None,
+    uses=USES[0],
+    heat=HEATS[1],
+)
 @given(
     inside=ends_inside,
     its_camps=st.lists(camps, max_size=5),

@@ -9,7 +9,7 @@ import pytest
 from loaded import loaded
 from longdry.computing.dry_source import dry_sources
 from longdry.computing.refilling import low_stretches, refilled, water_behind
-from longdry.computing.turn_back import turn_by_water_km
+from longdry.computing.turn_back import turns_by_water_km
 from make import pace, source_at
 
 
@@ -90,6 +90,6 @@ def test_nobody_turns_back_to_a_source_that_was_closed():
     sources = (_with_hours(200.0, 12.0, 18.0), _with_hours(200.0, 13.0, 18.0))
     plans = [loaded(source, on_board_l=[20.0, 16.0]) for source in sources]
 
-    still_open, closed = (turn_by_water_km(plan, 1) for plan in plans)
+    still_open, closed = (turns_by_water_km(plan)[1] for plan in plans)
 
     assert 200.0 < closed < still_open

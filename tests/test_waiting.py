@@ -14,7 +14,6 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from loaded import flat_heat, loaded
-from longdry.computing.turn_back import span_to, used_l
 from longdry.computing.waiting import sit_out
 from longdry.model.arrays import frozen_floats
 from longdry.model.words import Accrual, Ration
@@ -136,7 +135,9 @@ def test_no_place_has_less_than_the_least(well_km, litres, resting_l):
         stretch = plan.stretch(index)
         ration = stretch.ration_that_does or Ration.BARE
         for km in np.arange(stretch.begin.km, stretch.end.km, 1.0):
-            left_l = max(0.0, litres - used_l(plan, stretch, km, ration))
-            day = int((8.0 + span_to(plan, stretch, km).end_h) // 24.0)
+            span = plan.going.clock.span(stretch.begin.km, km)
+            used_l = plan.going.asking.need_l(ration, span, km - stretch.begin.km)
+            left_l = max(0.0, litres - used_l)
+            day = int((8.0 + span.end_h) // 24.0)
             rate_l = max(8.0, resting_l[day] if day < len(resting_l) else max(resting_l))
             assert least <= left_l / rate_l + 1e-9

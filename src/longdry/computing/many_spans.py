@@ -36,6 +36,10 @@ class Spans:
         """Return begin and end of each."""
         return list(zip(self.start_h.tolist(), self.end_h.tolist(), strict=True))
 
+    def of(self, chosen: BoolArray) -> Spans:
+        """Return the chosen ones."""
+        return Spans(self.start_h[chosen], self.end_h[chosen], self.nights[chosen])
+
     @property
     def days(self) -> FloatArray:
         """Elapsed time in units of 24 h, camps included."""
@@ -63,19 +67,51 @@ def spans_between(ends: Sequence[StretchEnd], going: Going) -> Spans:
     ends
         In travel order, at least two; of n + 1 the spans are n.
     """
-    clock = going.clock
     km = np.array([end.km for end in ends])
-    off_h = np.array([end.way_km for end in ends]) / going.trip.pace.off_route_kmh
-    begin = _departures(clock, km[:-1])
-    left = after_moving(clock.moving, begin, off_h[:-1])
-    reached = _run(clock, left, km[:-1], km[1:])
-    end = after_moving(clock.moving, reached, off_h[1:])
-    depart_h = clock.depart.hour
+    way_km = np.array([end.way_km for end in ends])
+    begin, reached = begun_and_reached(km[:-1], way_km[:-1], km[1:], going)
+    way_out_h = way_km[1:] / going.trip.pace.off_route_kmh
+    return between(begin, after_moving(going.clock.moving, reached, way_out_h), going)
+
+
+def begun_and_reached(
+    from_km: FloatArray, way_km: FloatArray, to_km: FloatArray, going: Going
+) -> tuple[Moments, Moments]:
+    """Return when parties leave some waters, and when they are at a km of the route after each.
+
+    Parameters
+    ----------
+    from_km, way_km
+        Where the way to each water leaves the route, and its length one way.
+    """
+    begin = _departures(going.clock, from_km)
+    left = after_moving(going.clock.moving, begin, way_km / going.trip.pace.off_route_kmh)
+    return begin, _run(going.clock, left, from_km, to_km, leaves_water=True)
+
+
+def between(begin: Moments, end: Moments, going: Going) -> Spans:
+    """Return the spans of pairs of moments: see `Clock.between`."""
+    depart_h = going.clock.depart.hour
     return Spans(begin.hour - depart_h, end.hour - depart_h, end.day - begin.day)
 
 
+def needs_on_l(
+    rations: Sequence[Ration], spans: Spans, length_km: FloatArray, going: Going
+) -> FloatArray:
+    """Return the litres of each span on a ration of its own."""
+    litres = np.zeros(length_km.shape)
+    for ration in set(rations):
+        on_it = np.array([one is ration for one in rations])
+        litres[on_it] = needs_l(ration, spans.of(on_it), length_km[on_it], going)
+    return litres
+
+
 def needs_l(
-    ration: Ration, spans: Spans, length_km: FloatArray, going: Going, extra_days: FloatArray
+    ration: Ration,
+    spans: Spans,
+    length_km: FloatArray,
+    going: Going,
+    extra_days: FloatArray | float = 0.0,
 ) -> FloatArray:
     """Return the litres of each span on a ration: see `Asking.need_l`. All of shape (n,)."""
     rates, heat = going.asking.rates[ration], going.asking.heat
@@ -97,12 +133,22 @@ def _departures(clock: Clock, km: FloatArray) -> Moments:
     return found
 
 
-def _run(clock: Clock, begin: Moments, from_km: FloatArray, to_km: FloatArray) -> Moments:
-    """Go along the route and keep the camps on the way, but for those left at the beginning."""
+def _run(
+    clock: Clock,
+    begin: Moments,
+    from_km: FloatArray,
+    to_km: FloatArray,
+    *,
+    leaves_water: bool = False,
+) -> Moments:
+    """Go along the route and keep the camps on the way.
+
+    Who leaves the water at the beginning has kept the camp at it.
+    """
     now, here_km = begin, from_km
     for camp in clock.camps:
         on_way = (from_km <= camp.km) & (camp.km < to_km)
-        if camp.at_water:
+        if leaves_water and camp.at_water:
             on_way &= camp.km != from_km
         if on_way.any():
             reached = _moved(clock, now, here_km, np.full(to_km.shape, camp.km))

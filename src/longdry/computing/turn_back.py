@@ -6,14 +6,23 @@ one, on its own clock: through the moving hours of each day, camps where they en
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable
 
+import numpy as np
+
 from longdry.computing.loaded_plan import LoadedPlan
+from longdry.computing.many_spans import (
+    BoolArray,
+    after_moving,
+    begun_and_reached,
+    between,
+    needs_on_l,
+)
 from longdry.computing.moving_hours import Moment
 from longdry.computing.refilling import water_behind
-from longdry.computing.ways_out import bare_way_l, planned_ration
-from longdry.model.dry_stretch import DryStretch, Span, StretchEnd
+from longdry.computing.ways_out import planned_ration
+from longdry.model.arrays import FloatArray, IntArray
+from longdry.model.dry_stretch import StretchEnd
 from longdry.model.what_if import TurnBack
 from longdry.model.words import Ration
 
@@ -37,10 +46,10 @@ def turn_backs(plan: LoadedPlan, *, back_by_h: float | None = None) -> tuple[Tur
     return tuple(
         TurnBack(
             stretch=index + 1,
-            water_km=turn_by_water_km(plan, index),
+            water_km=water_km,
             time_km=_inside(by_time_km, plan.ends[index], plan.ends[index + 1]),
         )
-        for index in range(len(plan.on_board_l))
+        for index, water_km in enumerate(turns_by_water_km(plan))
     )
 
 
@@ -48,46 +57,35 @@ def _inside(km: float | None, begin: StretchEnd, end: StretchEnd) -> float | Non
     return None if km is None or km < begin.km else min(km, end.km)
 
 
-def turn_by_water_km(plan: LoadedPlan, index: int) -> float | None:
-    """Return the last km of a stretch with water enough for the way back to water behind it.
+def turns_by_water_km(plan: LoadedPlan) -> list[float | None]:
+    """Return for each stretch the last km with water enough for the way back to water behind it.
 
     The km before it all have enough too. None where not even the beginning has.
     """
-    stretch = plan.stretch(index)
-    ration = planned_ration(stretch)
-    leaves = plan.going.clock.departure_from(stretch.begin.km)
-    behind = plan.ends[water_behind(plan, index)]
+    going, back_profile = plan.going, plan.back or plan.going.clock.profile
+    stretches = plan.stretches()
+    behind = [plan.ends[water_behind(plan, index)] for index in range(len(stretches))]
+    begin_km = np.array([stretch.begin.km for stretch in stretches])
+    way_km = np.array([stretch.begin.way_km for stretch in stretches])
+    behind_km = np.array([end.km for end in behind])
+    way_back_km = np.array([end.way_km for end in behind])
+    on_board_l = np.array(plan.on_board_l)
+    rations = [planned_ration(stretch) for stretch in stretches]
 
-    def enough(km: float) -> bool:
-        now = _moment_at(plan, stretch, leaves, km)
-        gone_l = _used_by(plan, stretch, plan.going.clock.between(leaves, now), km, ration)
-        back_l = bare_way_l(plan, now, StretchEnd(km), behind)
-        return gone_l + back_l <= plan.on_board_l[index] + _HAIR_L
+    def enough(of: IntArray, km: FloatArray) -> BoolArray:
+        leaves, now = begun_and_reached(begin_km[of], way_km[of], km, going)
+        gone_km = way_km[of] + km - begin_km[of]
+        lived_on = [rations[index] for index in of.tolist()]
+        gone_l = needs_on_l(lived_on, between(leaves, now, going), gone_km, going)
+        hours = back_profile.moving_h_at_each
+        off_h = way_back_km[of] / going.trip.pace.off_route_kmh
+        moving_h = off_h + (hours(km) - hours(behind_km[of]))
+        back = between(now, after_moving(going.clock.moving, now, moving_h), going)
+        back_km = way_back_km[of] + np.abs(behind_km[of] - km)
+        back_l = needs_on_l([Ration.BARE] * of.size, back, back_km, going)
+        return np.asarray(gone_l + back_l <= on_board_l[of] + _HAIR_L, dtype=np.bool_)
 
-    return last_km(enough, stretch.begin.km, stretch.end.km)
-
-
-def used_l(plan: LoadedPlan, stretch: DryStretch, km: float, ration: Ration) -> float:
-    """Return the litres used from the water at the beginning of a stretch to ``km``."""
-    return _used_by(plan, stretch, span_to(plan, stretch, km), km, ration)
-
-
-def _used_by(plan: LoadedPlan, stretch: DryStretch, span: Span, km: float, ration: Ration) -> float:
-    length_km = stretch.begin.way_km + km - stretch.begin.km
-    return plan.going.asking.need_l(ration, span, length_km)
-
-
-def span_to(plan: LoadedPlan, stretch: DryStretch, km: float) -> Span:
-    """Return how long it takes from the water at the beginning of a stretch to ``km``."""
-    clock = plan.going.clock
-    leaves = clock.departure_from(stretch.begin.km)
-    return clock.between(leaves, _moment_at(plan, stretch, leaves, km))
-
-
-def _moment_at(plan: LoadedPlan, stretch: DryStretch, leaves: Moment, km: float) -> Moment:
-    """Return when the party is at ``km``; it leaves the water behind at ``leaves``."""
-    back_h = stretch.begin.way_km / plan.going.trip.pace.off_route_kmh
-    return plan.going.clock.onward(leaves, stretch.begin.km, km, way_back_h=back_h)
+    return last_kms(enough, begin_km, np.array([stretch.end.km for stretch in stretches]))
 
 
 def turn_by_time_km(plan: LoadedPlan, back_by_h: float) -> float | None:
@@ -113,28 +111,63 @@ def _back_at_start(plan: LoadedPlan, km: float) -> Moment:
 
 
 def last_km(holds: Callable[[float], bool], from_km: float, to_km: float) -> float | None:
-    """Return the end of the first unbroken part in which a condition holds, by bisection.
+    """Return `last_kms` of one way."""
 
-    The part is looked through in steps first, so that one that fails and holds again later ends
-    where it first fails: a kilometre each, but no fewer than 4 and no more than 24.
+    def holds_at(_: IntArray, km: FloatArray) -> BoolArray:
+        return np.array([holds(one) for one in km.tolist()])
+
+    return last_kms(holds_at, np.array([from_km]), np.array([to_km]))[0]
+
+
+def last_kms(
+    holds: Callable[[IntArray, FloatArray], BoolArray], from_km: FloatArray, to_km: FloatArray
+) -> list[float | None]:
+    """Return for many ways the end of the first unbroken part in which a condition holds.
+
+    Each way is looked through in steps first, so that one that fails and holds again later ends
+    where it first fails: a kilometre each, but no fewer than 4 and no more than 24. Then the steps
+    in which it fails are halved, those of all ways at once.
+
+    Parameters
+    ----------
+    holds
+        Whether the condition holds on the ways of some indices at a km of each.
+    from_km, to_km
+        Shape (n,), where each way begins and ends.
+
+    Returns
+    -------
+    list
+        One km for each way; None where the condition does not even hold at its beginning.
     """
-    if not holds(from_km):
-        return None
-    good_km = from_km
-    looks = min(max(math.ceil((to_km - from_km) / _LOOK_EVERY_KM), _LEAST_LOOKS), _LOOKS)
-    for look in range(1, looks + 1):
-        bad_km = to_km if look == looks else from_km + (to_km - from_km) * look / looks
-        if not holds(bad_km):
-            return _bisected(holds, good_km, bad_km)
-        good_km = bad_km
-    return to_km
+    along_km = to_km - from_km
+    looks = np.clip(np.ceil(along_km / _LOOK_EVERY_KM), _LEAST_LOOKS, _LOOKS).astype(np.int64)
+    each = np.repeat(np.arange(looks.size), looks + 1)
+    look = np.concatenate([np.arange(count + 1) for count in looks])
+    km = from_km[each] + along_km[each] * look / looks[each]
+    km[look == looks[each]] = to_km
+    firsts = np.cumsum(looks + 1) - (looks + 1)
+    failed_at = np.minimum.reduceat(np.where(holds(each, km), looks[each] + 1, look), firsts)
+    halved = np.flatnonzero((failed_at > 0) & (failed_at <= looks))
+    good_km = km[firsts + np.maximum(failed_at - 1, 0)]
+    bad_km = km[(firsts + failed_at)[halved]]
+    good_km[halved] = _bisected(holds, halved, good_km[halved], bad_km)
+    return [
+        one_km if failed > 0 else None
+        for one_km, failed in zip(good_km.tolist(), failed_at.tolist(), strict=True)
+    ]
 
 
-def _bisected(holds: Callable[[float], bool], good_km: float, bad_km: float) -> float:
-    while bad_km - good_km > WITHIN_KM:
-        middle_km = (good_km + bad_km) / 2.0
-        if holds(middle_km):
-            good_km = middle_km
-        else:
-            bad_km = middle_km
+def _bisected(
+    holds: Callable[[IntArray, FloatArray], BoolArray],
+    of: IntArray,
+    good_km: FloatArray,
+    bad_km: FloatArray,
+) -> FloatArray:
+    good_km, bad_km = good_km.copy(), bad_km.copy()
+    while (wide := np.flatnonzero(bad_km - good_km > WITHIN_KM)).size:
+        middle_km = (good_km[wide] + bad_km[wide]) / 2.0
+        held = holds(of[wide], middle_km)
+        good_km[wide[held]] = middle_km[held]
+        bad_km[wide[~held]] = middle_km[~held]
     return good_km

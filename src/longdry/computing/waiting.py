@@ -8,10 +8,10 @@ import math
 import numpy as np
 
 from longdry.computing.loaded_plan import LoadedPlan
+from longdry.computing.many_spans import begun_and_reached, between, needs_on_l
 from longdry.computing.needs import Asking, DrinkingByDay
-from longdry.computing.turn_back import span_to, used_l
 from longdry.computing.ways_out import need_on, planned_ration
-from longdry.model.arrays import frozen_floats
+from longdry.model.arrays import FloatArray, frozen_floats
 from longdry.model.dry_stretch import DryStretch, Span
 from longdry.model.what_if import SitOut
 from longdry.model.words import Ration
@@ -35,11 +35,7 @@ def sit_out(plan: LoadedPlan, *, help_days: float | None = None) -> SitOut:
         Days until help can be there; None where not known.
     """
     rates_l = _rates_by_day(plan)
-    points = [
-        point
-        for index in range(len(plan.on_board_l))
-        for point in _points_of(plan, plan.stretch(index), rates_l)
-    ]
+    points = _points(plan, rates_l)
     least = min(points, key=lambda point: point[1])
     return SitOut(
         km=frozen_floats([point[0] for point in points]),
@@ -56,27 +52,47 @@ _Point = tuple[float, float, float, float]
 """Km, days, litres on board, litres a day of waiting."""
 
 
-def _points_of(plan: LoadedPlan, stretch: DryStretch, rates_l: tuple[float, ...]) -> list[_Point]:
-    ration = planned_ration(stretch)
-    looks = _looks(stretch)
-    spans = [span_to(plan, stretch, km) for km in looks]
-    used = [used_l(plan, stretch, km, ration) for km in looks]
-    spans.append(stretch.span)
-    used.append(need_on(stretch.needs, ration))
-    ends_h = [stretch.span.start_h, *(span.end_h for span in spans)]
+def _points(plan: LoadedPlan, rates_l: tuple[float, ...]) -> list[_Point]:
+    """Return the points of all stretches, by km."""
+    going, stretches = plan.going, plan.stretches()
+    looks = [_looks(stretch) for stretch in stretches]
+    of = np.repeat(np.arange(len(stretches)), [len(some) for some in looks])
+    km = np.concatenate(looks)
+    begin_km = np.array([stretch.begin.km for stretch in stretches])[of]
+    way_km = np.array([stretch.begin.way_km for stretch in stretches])[of]
+    begun, reached = begun_and_reached(begin_km, way_km, km, going)
+    spans = between(begun, reached, going)
+    rations = [planned_ration(stretches[index]) for index in of.tolist()]
+    used_l = needs_on_l(rations, spans, way_km + km - begin_km, going)
+    along = iter(zip(km.tolist(), spans.end_h.tolist(), used_l.tolist(), strict=True))
     return [
-        _point(km, stretch.available_l - litres, _hottest(plan, since_h, now_h, rates_l))
-        for km, litres, (since_h, now_h) in zip(
-            [*looks, stretch.end.km], used, itertools.pairwise(ends_h), strict=True
-        )
+        point
+        for stretch, some in zip(stretches, looks, strict=True)
+        for point in _points_of(plan, stretch, list(itertools.islice(along, len(some))), rates_l)
     ]
 
 
-def _looks(stretch: DryStretch) -> list[float]:
+def _points_of(
+    plan: LoadedPlan,
+    stretch: DryStretch,
+    along: list[tuple[float, float, float]],
+    rates_l: tuple[float, ...],
+) -> list[_Point]:
+    """Return the points of a stretch from the km, hours and litres used along it, and its end."""
+    used_l = need_on(stretch.needs, planned_ration(stretch))
+    passed = [*along, (stretch.end.km, stretch.span.end_h, used_l)]
+    since_h = [stretch.span.start_h, *(now_h for _, now_h, _ in along)]
+    return [
+        _point(km, stretch.available_l - litres, _hottest(plan, before_h, now_h, rates_l))
+        for before_h, (km, now_h, litres) in zip(since_h, passed, strict=True)
+    ]
+
+
+def _looks(stretch: DryStretch) -> FloatArray:
     """Return the km at which to look, the end left out: its own point has the way out in it."""
     along_km = stretch.end.km - stretch.begin.km
     looks = min(max(math.ceil(along_km / LOOK_EVERY_KM), _LEAST_LOOKS), MOST_LOOKS)
-    return [float(km) for km in np.linspace(stretch.begin.km, stretch.end.km, looks + 1)[:-1]]
+    return np.linspace(stretch.begin.km, stretch.end.km, looks + 1)[:-1]
 
 
 def _point(km: float, on_board_l: float, rate_l: float) -> _Point:

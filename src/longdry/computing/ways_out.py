@@ -43,14 +43,6 @@ def way_between(plan: LoadedPlan, leaves: Moment, here: StretchEnd, there: Stret
     return Way(arrived, length_km, span, litres)
 
 
-def bare_way_l(plan: LoadedPlan, leaves: Moment, here: StretchEnd, there: StretchEnd) -> float:
-    """Return the litres of `way_between` on the bare ration, and nothing else of it."""
-    span = plan.going.clock.between(leaves, _arrived(plan, leaves, here, there))
-    after_end = _days_after_end(plan, here, there)
-    length_km = _length_km(here, there)
-    return plan.going.asking.need_l(Ration.BARE, span, length_km, extra_days=after_end)
-
-
 def _arrived(plan: LoadedPlan, leaves: Moment, here: StretchEnd, there: StretchEnd) -> Moment:
     off_h = (here.way_km + there.way_km) / plan.going.trip.pace.off_route_kmh
     return plan.going.clock.moving.after_moving(leaves, off_h + _hours(plan, here.km, there.km))
