@@ -8,9 +8,7 @@ import pytest
 from lxml import html
 
 import longdry
-from longdry.cli.backdrop_options import MOST_BACKDROP_MB
 from longdry.cli.main import main
-from longdry.model import backdrop
 from test_plan_command import ROUTE, WATER
 from tile_files import png, world, write_mbtiles, write_pmtiles
 
@@ -130,4 +128,3 @@ def test_python_does_the_same(folder):
     plan(folder, "--backdrop", folder / "a.mbtiles")
 
     assert layers(folder) == by_python
-    assert backdrop.MOST_BACKDROP_MB == MOST_BACKDROP_MB

@@ -11,7 +11,8 @@ from longdry.computing.packed_load import packed_kg, within_payload
 from longdry.computing.planning import plan_trip
 from longdry.model.fill import Vessel
 from longdry.model.party import Vehicle
-from longdry.model.treatment import Treatment, TreatMethod
+from longdry.model.treat_method import TreatMethod
+from longdry.model.treatment import Treatment
 from longdry.model.words import ContainerGrade, Grade, Verdict
 from make import container, pace, source_at, straight_route, trip, use
 

@@ -16,10 +16,11 @@ from longdry.computing import filling
 from longdry.computing.fill_keeping_up import best_fills
 from longdry.computing.fill_replay import replay_faults
 from longdry.computing.planning import plan_trip
-from longdry.model.fill import FillWay
+from longdry.model.fill_way import FillWay
 from longdry.model.inquiry import Inquiry
 from longdry.model.party import Vehicle
-from longdry.model.treatment import Treatment, TreatMethod
+from longdry.model.treat_method import TreatMethod
+from longdry.model.treatment import Treatment
 from longdry.model.words import Accrual, ContainerGrade, FillHabit, Grade, Ration, Verdict
 from longdry.showing.exports.plan_json import plan_document
 from make import container, pace, policy, source_at, straight_route, trip, use

@@ -8,7 +8,8 @@ import pytest
 
 from longdry.computing.planning import plan_trip
 from longdry.model.party import Vehicle
-from longdry.model.treatment import Treatment, TreatMethod
+from longdry.model.treat_method import TreatMethod
+from longdry.model.treatment import Treatment
 from longdry.model.words import ContainerGrade, Grade, Units
 from longdry.showing.measures import Measures
 from longdry.showing.terminal_fills import fill_lines

@@ -12,7 +12,8 @@ from longdry.computing.boiling import (
     saturation_k,
 )
 from longdry.computing.treatment import effort_of, fuel_to_boil_g, limits_of, treatable_l
-from longdry.model.treatment import Fuel, Stove, Treatment, TreatMethod
+from longdry.model.treat_method import Fuel, TreatMethod
+from longdry.model.treatment import Stove, Treatment
 
 # Boiling point and heat to bring 1 L from 20 °C to the boil, by height: computed with IAPWS-IF97
 # and the ICAO standard atmosphere, not with this program.

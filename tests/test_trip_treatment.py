@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from longdry.model.treatment import Fuel, Stove, Treatment, TreatMethod
+from longdry.model.treat_method import Fuel, TreatMethod
+from longdry.model.treatment import Stove, Treatment
 from longdry.reading.trip_file import trip_from_text
 
 _BOILS = """[treatment]

@@ -5,22 +5,20 @@ from __future__ import annotations
 import os
 from collections.abc import Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from longdry.errors import BackdropError, InputError, LongdryError, StorageError
-from longdry.model.backdrop import (
-    BYTES_PER_MB,
-    MOST_BACKDROP_MB,
-    Backdrop,
-    DrawnBackdrop,
-    RasterBackdrop,
-)
-from longdry.model.fill import FILL_LEAST, FillWay
+from longdry.model.backdrop_size import BYTES_PER_MB, MOST_BACKDROP_MB
+from longdry.model.fill_way import FILL_LEAST, FillWay
 from longdry.model.inquiry import USUAL_INQUIRY, Inquiry
 from longdry.model.plan import Plan
 from longdry.model.route import Route
 from longdry.model.trip import Trip
 from longdry.model.water_source import WaterLayer, WaterSource
 from longdry.model.words import CountOn, Units
+
+if TYPE_CHECKING:  # a plan without a backdrop does not need it
+    from longdry.model.backdrop import Backdrop, DrawnBackdrop, RasterBackdrop
 
 __all__ = [
     "InputError",
@@ -170,6 +168,7 @@ def _tiles(path: Path, plan: Plan, most_bytes: float) -> RasterBackdrop:
 
 def _shapes(path: Path, plan: Plan, most_bytes: float) -> DrawnBackdrop:
     from longdry.computing.backdrop_shapes import shapes_near_route  # noqa: PLC0415 - when needed
+    from longdry.model.backdrop import DrawnBackdrop  # noqa: PLC0415 - loaded when needed
     from longdry.reading.backdrop_lines import read_backdrop_lines  # noqa: PLC0415 - when needed
 
     shapes, size = shapes_near_route(read_backdrop_lines(path), plan.measured, most_bytes)

@@ -7,13 +7,12 @@ from typing import TYPE_CHECKING
 
 from longdry.cli.path_argument import file_path
 from longdry.errors import UsageError
+from longdry.model.backdrop_size import BYTES_PER_MB, MOST_BACKDROP_MB
 
 if TYPE_CHECKING:
-    from longdry.model.backdrop import Backdrop
+    from longdry.model.backdrop import Backdrop, OnlineBackdrop
     from longdry.model.plan import Plan
 
-MOST_BACKDROP_MB = 6.0
-"""What all backdrops together may add to the page unless told otherwise; as in the model."""
 _LARGEST_MB = 200.0
 
 
@@ -63,15 +62,21 @@ def online_backdrops(options: argparse.Namespace) -> tuple[Backdrop, ...]:
     UsageError
         Where it cannot be, or no page is written that could show a backdrop.
     """
-    from longdry.reading.online_tiles import online_backdrop  # noqa: PLC0415 - when needed
-
-    online = online_backdrop(options.online_tiles, options.online_attribution)
+    online = _online_backdrop(options.online_tiles, options.online_attribution)
     if (online or options.backdrop) and not options.out:
         option = "--backdrop" if options.backdrop else "--online-tiles"
         raise UsageError.single(
             option, "", "a backdrop is drawn in the page, and none is written", "add --out FILE"
         )
     return (online,) if online else ()
+
+
+def _online_backdrop(url: str | None, attribution: str | None) -> OnlineBackdrop | None:
+    if url is None and attribution is None:
+        return None
+    from longdry.reading.online_tiles import online_backdrop  # noqa: PLC0415 - when needed
+
+    return online_backdrop(url, attribution)
 
 
 def chosen_backdrops(options: argparse.Namespace, plan: Plan) -> tuple[Backdrop, ...]:
@@ -83,7 +88,6 @@ def chosen_backdrops(options: argparse.Namespace, plan: Plan) -> tuple[Backdrop,
         Where a file cannot be read, has nothing near the route, or finds no room.
     """
     from longdry import api  # noqa: PLC0415 - loaded when needed
-    from longdry.model.backdrop import BYTES_PER_MB  # noqa: PLC0415 - numpy is not for --help
 
     found: list[Backdrop] = []
     room_mb: float = options.backdrop_mb

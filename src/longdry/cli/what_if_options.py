@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import argparse
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from longdry.model.change import Change
     from longdry.model.inquiry import Inquiry
 
 MOST_TRIALS = 1_000_000
@@ -50,16 +52,23 @@ def inquiry_of(options: argparse.Namespace) -> Inquiry:
     UsageError
         Where the words of a what-if are none that longdry knows.
     """
-    from longdry.errors import UsageError  # noqa: PLC0415 - loaded when needed
     from longdry.model.inquiry import Inquiry  # noqa: PLC0415 - loaded when needed
-    from longdry.reading.what_if_text import read_what_ifs  # noqa: PLC0415 - loaded when needed
 
     return Inquiry(
-        changes=read_what_ifs(options.what_if, origin="--what-if", error=UsageError),
+        changes=_changes(options.what_if),
         survive_dry=options.survive_dry == 1,
         trials=options.trials,
         seed=options.seed,
     )
+
+
+def _changes(words: Sequence[str]) -> tuple[Change, ...]:
+    if not words:
+        return ()
+    from longdry.errors import UsageError  # noqa: PLC0415 - loaded when needed
+    from longdry.reading.what_if_text import read_what_ifs  # noqa: PLC0415 - loaded when needed
+
+    return read_what_ifs(words, origin="--what-if", error=UsageError)
 
 
 def _trials(text: str) -> int:

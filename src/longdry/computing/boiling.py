@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 
-from longdry.model.treatment import Fuel
+from longdry.model.treat_method import Fuel
 
 KJ_PER_L_K = 4.19
 """Heat that warms a litre by a kelvin: the mean from 20 °C to the boil is 4.18 (IAPWS-IF97)."""

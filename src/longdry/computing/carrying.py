@@ -20,7 +20,7 @@ from longdry.computing.setback_warnings import warnings_of_setbacks
 from longdry.computing.treating import treating_of
 from longdry.model.assumption import Assumption
 from longdry.model.dry_stretch import DryStretch
-from longdry.model.fill import FillWay
+from longdry.model.fill_way import FillWay
 from longdry.model.inquiry import Inquiry
 from longdry.model.mend import Mends
 from longdry.model.plan import Plan, PlanWarning

@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from longdry.computing.daylight import local_time
 from longdry.computing.ground_profile import RoutePace
 from longdry.computing.smoothed_ground import DEAD_BAND_M, WINDOW_KM
 from longdry.model.assumption import Assumption
-from longdry.model.heat import HeatExpectation, HeatOutlook
 from longdry.model.route import MeasuredRoute
 from longdry.model.trip import Trip
 from longdry.model.words import Travel
+
+if TYPE_CHECKING:  # a trip without heat has none of these
+    from longdry.model.heat import HeatExpectation, HeatOutlook
 
 
 def assumptions_of_days(

@@ -6,6 +6,7 @@ import dataclasses
 import datetime as dt
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -19,13 +20,15 @@ from longdry.computing.use_rates import Amounts
 from longdry.computing.used_by_now import share_used
 from longdry.model.daylight import LocalTime
 from longdry.model.dry_stretch import DryStretch
-from longdry.model.fill import FillPlan
 from longdry.model.route import MeasuredRoute
 from longdry.model.travel_day import TravelDay
 from longdry.model.trip import Trip
 from longdry.model.water_pass import WaterPass
 from longdry.model.words import Ration
 from longdry.units import HOURS_PER_DAY
+
+if TYPE_CHECKING:  # a plan without containers has none
+    from longdry.model.fill import FillPlan
 
 CAMP_AT_KM = 1.0
 """How near a counted source (along the route) or a waypoint (as the crow flies) gives a camp its

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from longdry.computing.heat_by_day import DayOfHeat
-from longdry.model.day_in_heat import HeatRemark, RemarkKind
 from longdry.model.plan import PlanWarning
 from longdry.model.travel_day import TravelDay
 from longdry.units import rounded_up
+
+if TYPE_CHECKING:  # a trip without heat has none of these
+    from longdry.model.day_in_heat import HeatRemark, RemarkKind
 
 MOST_DAYS = 8
 

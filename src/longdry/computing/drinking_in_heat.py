@@ -17,14 +17,8 @@ from longdry.computing.army_drinking import DAILY_CEILING_L, HOURLY_CEILING_L
 from longdry.computing.heat_rates import HourKind, HourTable, hour_tables
 from longdry.computing.sweat_loss import LONGEST_MINUTES, LOWEST_AIR_C, Posture
 from longdry.model.day_in_heat import DayInHeat, HeatRemark, Phase, PhaseLoss, RemarkKind
-from longdry.model.heat import (
-    HOURS,
-    NIGHT_H,
-    USUAL_BODY_MASS_KG,
-    DayHours,
-    Effort,
-    HeatExpectation,
-)
+from longdry.model.heat import DayHours, Effort, HeatExpectation
+from longdry.model.usual_heat import HOURS, NIGHT_H, USUAL_BODY_MASS_KG
 
 BASIC_L = 2.0
 """Drinks for a temperate day without heavy work. WHO: about 2 L; EFSA Journal 8(3):1459 (2010):

@@ -13,8 +13,8 @@ from longdry.computing.payload import carrier_loads
 from longdry.model.assumption import Assumption
 from longdry.model.fill import CarrierLoad
 from longdry.model.plan import PlanWarning
+from longdry.model.treat_method import DOING
 from longdry.model.treating import TreatingInAll
-from longdry.model.treatment import DOING
 from longdry.model.trip import Trip
 from longdry.model.water_pass import WaterPass
 from longdry.model.water_source import WaterSource

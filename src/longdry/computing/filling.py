@@ -11,7 +11,8 @@ from longdry.computing.fill_problem import fill_problem
 from longdry.computing.stretches import Going
 from longdry.computing.verdicts import badness_of
 from longdry.model.dry_stretch import DryStretch
-from longdry.model.fill import FillPlan, FillProblem, FillWay, LegOutcome
+from longdry.model.fill import FillPlan, FillProblem, LegOutcome
+from longdry.model.fill_way import FillWay
 from longdry.model.words import ContainerGrade, FillHabit, Grade, Ration, Verdict
 
 

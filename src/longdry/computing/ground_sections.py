@@ -4,16 +4,18 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 from longdry.computing.chainage import places_at_km
 from longdry.model.arrays import FloatArray
-from longdry.model.ground_layer import GroundFeature
 from longdry.model.route import MeasuredRoute
 from longdry.model.surfaces import surface_factor
 from longdry.model.trip import Pace, PaceSection
+
+if TYPE_CHECKING:  # a trip without ground has none
+    from longdry.model.ground_layer import GroundFeature
 
 STEP_KM = 0.1
 """Length of the pieces of the route that are looked at, each by its middle."""

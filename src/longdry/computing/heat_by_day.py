@@ -11,15 +11,16 @@ from longdry.computing.clock import Clock
 from longdry.computing.needs import DrinkingByDay, no_heat
 from longdry.computing.travel_days import travel_days
 from longdry.model.arrays import frozen_floats
-from longdry.model.day_in_heat import DayInHeat, HeatRemark, Phase, RemarkKind
-from longdry.model.heat import HOTTEST_SHADE_C, HeatExpectation
 from longdry.model.travel_day import TravelDay
 from longdry.model.trip import Trip
-from longdry.model.trip_heat import PersonInHeat, TripHeat
+from longdry.model.usual_heat import HOTTEST_SHADE_C
 from longdry.units import HOURS_PER_DAY
 
-if TYPE_CHECKING:
+if TYPE_CHECKING:  # a trip without heat has none of these
     from longdry.computing.drinking_in_heat import HeatCase
+    from longdry.model.day_in_heat import DayInHeat, HeatRemark
+    from longdry.model.heat import HeatExpectation
+    from longdry.model.trip_heat import PersonInHeat, TripHeat
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,6 +130,8 @@ def _told(found: DayOfHeat, heat: TripHeat, day: TravelDay) -> DayOfHeat:
     """Add a remark where nothing is said of the heat on a day."""
     if day.date is None or heat.outlook.tells_of(day.date.month, day.from_km, day.to_km):
         return found
+    from longdry.model.day_in_heat import HeatRemark, RemarkKind  # noqa: PLC0415 - when needed
+
     text = (
         f"no heat is listed for {day.date:%B}, so the worst of what is listed is taken; it may be"
         " hotter than that. List the month, or set shade_max_c in [heat]."
@@ -184,6 +187,8 @@ def _summed(
 
 def _in_moving_hours_l(day: DayInHeat, share: float) -> float:
     """Return what falls in the moving hours: their own loss, and their share of the basic need."""
+    from longdry.model.day_in_heat import Phase  # noqa: PLC0415 - loaded when needed
+
     moving_l = sum(phase.litres for phase in day.phases if phase.phase is Phase.MOVING)
     return moving_l + day.basic_l * share if moving_l else day.litres * share
 

@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from longdry.model.trip import Trip
-from longdry.model.trip_heat import TripHeat
 from longdry.model.trip_keys_heat import HEAT
+
+if TYPE_CHECKING:  # a trip without heat has none
+    from longdry.model.trip_heat import TripHeat
 
 
 def heat_keys_without_part(trip: Trip) -> frozenset[str]:

@@ -32,7 +32,7 @@ from longdry.computing.sweat_loss import (
     vapour_limits_kpa,
 )
 from longdry.model.arrays import FloatArray, frozen_floats
-from longdry.model.heat import HOTTEST_SHADE_C
+from longdry.model.usual_heat import HOTTEST_SHADE_C
 
 CLOTHING_CLO = 0.5
 """Light long trousers and a shirt: ISO 7933 annex F's usual case, ASHRAE 55's summer clothing."""

@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import dataclasses
+from typing import TYPE_CHECKING
 
 from longdry.model.arrays import frozen_floats
 from longdry.model.route import Bridge, MeasuredRoute
 from longdry.model.trip import PaceSection, PinnedCamp, Trip
-from longdry.model.trip_heat import TripHeat
+
+if TYPE_CHECKING:  # a trip without heat has none
+    from longdry.model.trip_heat import TripHeat
 
 
 def mirrored_route(measured: MeasuredRoute) -> MeasuredRoute:

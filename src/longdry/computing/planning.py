@@ -21,7 +21,7 @@ from longdry.computing.plan_warnings import gravest_first, warnings_of
 from longdry.computing.swapped_places import warnings_of_swapped
 from longdry.computing.travel_days import travel_days
 from longdry.computing.verdicts import standing_out
-from longdry.model.fill import FILL_LEAST, FillWay
+from longdry.model.fill_way import FILL_LEAST, FillWay
 from longdry.model.inquiry import USUAL_INQUIRY, Inquiry
 from longdry.model.plan import Plan
 from longdry.model.route import MeasuredRoute, Route

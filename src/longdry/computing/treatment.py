@@ -8,7 +8,8 @@ from __future__ import annotations
 import math
 
 from longdry.computing.boiling import HEATING_KJ_PER_G, boil_minutes, heat_to_boil_kj
-from longdry.model.treatment import Stove, TreatEffort, TreatLimits, Treatment, TreatMethod
+from longdry.model.treat_method import TreatMethod
+from longdry.model.treatment import Stove, TreatEffort, TreatLimits, Treatment
 from longdry.units import rounded_up
 
 BLEACH_DROPS_PER_L = 2

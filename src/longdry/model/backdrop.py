@@ -8,10 +8,6 @@ from typing import NamedTuple
 
 from longdry.model.arrays import FloatArray
 
-BYTES_PER_MB = 1_000_000
-MOST_BACKDROP_MB = 6.0
-"""What a backdrop may add to the page unless the user says otherwise."""
-
 
 class TileKey(NamedTuple):
     """Which tile of the web Mercator pyramid; rows are counted from the north."""

@@ -14,18 +14,6 @@ from longdry.model.words import ContainerGrade, FillHabit, Grade, Ration, Verdic
 
 
 @dataclass(frozen=True, slots=True)
-class FillWay:
-    """How the party wants to fill."""
-
-    habit: FillHabit = FillHabit.LEAST
-    whole_containers: bool = False
-    """Fill containers to their mark only, so that the rest is known by counting."""
-
-
-FILL_LEAST = FillWay()
-
-
-@dataclass(frozen=True, slots=True)
 class GradeNeed:
     """Litres by the lowest grade that their uses take, losses included."""
 

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
-from longdry.model.change import Change
+if TYPE_CHECKING:  # most inquiries name none
+    from longdry.model.change import Change
 
 USUAL_TRIALS = 4000
 """A chance of one half then has a standard error below 0.8 %."""

@@ -3,19 +3,22 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from longdry.model.assumption import Assumption
-from longdry.model.draw import Draw
 from longdry.model.dry_stretch import DryStretch
-from longdry.model.fill import CarrierLoad, FillPlan
-from longdry.model.mend import Mend
 from longdry.model.route import MeasuredRoute
-from longdry.model.setbacks import Setbacks, Survival
 from longdry.model.travel_day import TravelDay
-from longdry.model.treating import TreatingInAll
 from longdry.model.trip import Trip
 from longdry.model.water_pass import WaterPass
 from longdry.model.water_source import WaterSource
+
+if TYPE_CHECKING:  # a plan without containers has none of these
+    from longdry.model.draw import Draw
+    from longdry.model.fill import CarrierLoad, FillPlan
+    from longdry.model.mend import Mend
+    from longdry.model.setbacks import Setbacks, Survival
+    from longdry.model.treating import TreatingInAll
 
 
 @dataclass(frozen=True, slots=True)

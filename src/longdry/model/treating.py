@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from longdry.model.treatment import TreatEffort, TreatLimits, TreatMethod
+from longdry.model.treat_method import TreatMethod
+from longdry.model.treatment import TreatEffort, TreatLimits
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,14 +4,17 @@ from __future__ import annotations
 
 import datetime as dt
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from longdry.model.assumption import Assumption
-from longdry.model.change import Change
-from longdry.model.ground_layer import GroundFeature
 from longdry.model.party import Animal, Container, Party, Use, Vehicle
-from longdry.model.treatment import Treatment
-from longdry.model.trip_heat import TripHeat
 from longdry.model.words import FillTo, Ration, Travel
+
+if TYPE_CHECKING:  # a trip has these only where its file names them
+    from longdry.model.change import Change
+    from longdry.model.ground_layer import GroundFeature
+    from longdry.model.treatment import Treatment
+    from longdry.model.trip_heat import TripHeat
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from longdry.model.heat import USUAL_BODY_MASS_KG, DayHours, Effort, HeatOutlook
+from longdry.model.heat import DayHours, Effort, HeatOutlook
+from longdry.model.usual_heat import USUAL_BODY_MASS_KG
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from longdry.model.heat import (
+from longdry.model.trip_key import Kind, Range, TripKey, TripSection
+from longdry.model.usual_heat import (
     HIGHEST_MET,
     HOTTEST_SHADE_C,
     USUAL_BODY_MASS_KG,
@@ -12,7 +13,6 @@ from longdry.model.heat import (
     USUAL_SHADE_EXCESS_C,
     USUAL_SUN_EXCESS_C,
 )
-from longdry.model.trip_key import Kind, Range, TripKey, TripSection
 from longdry.model.words import Travel
 
 _RANGE_KM = Range(0, 50_000)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from longdry.model.treatment import Fuel, TreatMethod
+from longdry.model.treat_method import Fuel, TreatMethod
 from longdry.model.trip_key import Kind, Range, TripKey, TripSection
 
 TREATMENT = TripSection(

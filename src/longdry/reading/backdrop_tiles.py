@@ -9,7 +9,8 @@ from contextlib import AbstractContextManager
 from pathlib import Path
 
 from longdry.errors import BackdropError
-from longdry.model.backdrop import BYTES_PER_MB, Picture, RasterBackdrop, TileKey, TileSpan
+from longdry.model.backdrop import Picture, RasterBackdrop, TileKey, TileSpan
+from longdry.model.backdrop_size import BYTES_PER_MB
 from longdry.reading.file_bytes import file_head
 from longdry.reading.mbtiles import opened_mbtiles
 from longdry.reading.pmtiles_archive import opened_pmtiles

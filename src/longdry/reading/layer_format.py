@@ -3,12 +3,10 @@
 from __future__ import annotations
 
 import re
-import zipfile
 from enum import Enum, auto
 from pathlib import Path, PurePosixPath
 
 from longdry.errors import WaterLayerError
-from longdry.reading.csv_layer import has_place_columns
 from longdry.reading.field_values import shown
 from longdry.reading.file_bytes import GZIP_MAGIC, bom_encoding, file_head, looks_like_html
 
@@ -55,9 +53,15 @@ def layer_format(path: Path) -> LayerFormat:
         return _xml_format(text, path)
     if text.startswith(("{", "[")):
         return LayerFormat.GEOJSON
-    if _is_table(path) or has_place_columns(text):
+    if _is_table(path) or _has_place_columns(text):
         return LayerFormat.TABLE
     return LayerFormat.GEOJSON if "json" in path.suffix.lower() else _gdal_format(path, head)
+
+
+def _has_place_columns(text: str) -> bool:
+    from longdry.reading.csv_layer import has_place_columns  # noqa: PLC0415 - loaded when needed
+
+    return has_place_columns(text)
 
 
 def _gdal_format(path: Path, head: bytes) -> LayerFormat:
@@ -70,6 +74,8 @@ def _gdal_format(path: Path, head: bytes) -> LayerFormat:
 
 def _check_zip(path: Path) -> None:
     """Let only archives through whose files hold their own data."""
+    import zipfile  # noqa: PLC0415 - loaded when needed
+
     try:
         with zipfile.ZipFile(path) as archive:
             suffixes = {PurePosixPath(name).suffix.lower() for name in archive.namelist()}

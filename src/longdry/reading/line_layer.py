@@ -19,22 +19,12 @@ from longdry.reading.coordinates import LAT_LIMIT_DEG, LON_LIMIT_DEG
 from longdry.reading.drawing import Drawing, DrawnLine, believable, counted
 from longdry.reading.fault_list import FaultList
 from longdry.reading.file_bytes import file_head, refuse_packed
+from longdry.reading.line_layer_beginnings import LINE_LAYER_BEGINNINGS
 from longdry.reading.line_layer_checks import check_geojson, check_kml
 from longdry.reading.quoting import listed, quoted
 
 if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
-
-_BEGINNINGS: dict[str, tuple[bytes, ...]] = {
-    ".geojson": (b"{",),
-    ".json": (b"{",),
-    ".gpkg": (b"SQLite format 3\x00",),
-    ".kml": (b"<",),
-    ".fgb": (b"fgb",),
-    ".shp": (b"\x00\x00\x27\x0a",),
-}
-"""What a file of that ending begins with; all else is not handed to GDAL."""
-LINE_LAYER_ENDINGS = frozenset(_BEGINNINGS)
 
 _NAME_FIELDS = ("name", "title", "label")
 _WGS_84 = "EPSG:4326"
@@ -186,7 +176,7 @@ def _check_beginning(path: str | os.PathLike[str]) -> None:
     if ending in {".geojson", ".json", ".kml"}:
         start = start.lstrip()
     is_kml = ending != ".kml" or b"kml" in start
-    if not start.startswith(_BEGINNINGS[ending]) or not is_kml:
+    if not start.startswith(LINE_LAYER_BEGINNINGS[ending]) or not is_kml:
         raise RouteFileError.single(
             os.fspath(path), "", f"its content is not what the ending {ending} says",
             f"export it again as {ending.removeprefix('.')}",
@@ -224,7 +214,7 @@ def read_line_layer(path: str | os.PathLike[str]) -> Drawing:
     Parameters
     ----------
     path
-        A file with one of ``LINE_LAYER_ENDINGS``. Points and polygons beside the lines are
+        A file with one of ``LINE_LAYER_BEGINNINGS``. Points and polygons beside the lines are
         told and left out.
 
     Raises

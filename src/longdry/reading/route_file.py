@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import os
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from longdry.model.route import Route
-from longdry.reading.gpx_route import read_gpx_lines
 from longdry.reading.line_choice import chosen_route
-from longdry.reading.line_layer import LINE_LAYER_ENDINGS, read_line_layer
+from longdry.reading.line_layer_beginnings import LINE_LAYER_BEGINNINGS
+
+if TYPE_CHECKING:
+    from longdry.reading.drawing import Drawing
 
 
 def read_route(path: str | os.PathLike[str], *, track: str | None = None) -> Route:
@@ -36,6 +39,14 @@ def read_route(path: str | os.PathLike[str], *, track: str | None = None) -> Rou
     RouteFileError
         The file cannot be read, or holds no line that can be travelled.
     """
-    is_layer = Path(os.fspath(path)).suffix.lower() in LINE_LAYER_ENDINGS
-    drawing = read_line_layer(path) if is_layer else read_gpx_lines(path)
-    return chosen_route(drawing, track=track)
+    return chosen_route(_drawing(path), track=track)
+
+
+def _drawing(path: str | os.PathLike[str]) -> Drawing:
+    if Path(os.fspath(path)).suffix.lower() in LINE_LAYER_BEGINNINGS:
+        from longdry.reading.line_layer import read_line_layer  # noqa: PLC0415 - when needed
+
+        return read_line_layer(path)
+    from longdry.reading.gpx_route import read_gpx_lines  # noqa: PLC0415 - loaded when needed
+
+    return read_gpx_lines(path)

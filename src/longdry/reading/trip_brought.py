@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from longdry.model.ground_layer import GroundFeature
 from longdry.model.trip_key import TripSection
 from longdry.model.trip_keys import PACE
 from longdry.model.trip_keys_heat import HEAT, HEAT_MONTH, HEAT_SECTION
 from longdry.reading.trip_tables import TripTable, TripTables
+
+if TYPE_CHECKING:  # a trip without ground has none
+    from longdry.model.ground_layer import GroundFeature
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import datetime as dt
+from typing import TYPE_CHECKING
 
 from longdry.model.assumption import Assumption
-from longdry.model.ground_layer import GroundFeature
 from longdry.model.party import Animal, Container, Use, Vehicle
 from longdry.model.surfaces import surface_factor
 from longdry.model.trip import Pace, PaceSection, PinnedCamp, Policy, Trip
@@ -15,12 +15,16 @@ from longdry.model.trip_keys_heat import PERSON
 from longdry.model.trip_keys_party import ANIMAL, CONTAINER, USE, VEHICLE
 from longdry.model.usual_uses import USUAL_USES
 from longdry.model.words import Accrual, ContainerGrade, FillTo, Grade, Ration, Travel
-from longdry.reading.trip_building_heat import trip_heat
 from longdry.reading.trip_building_treatment import party_of, told_of_treating, treatment_of
 from longdry.reading.trip_checks import USUAL_BREAK_H
+from longdry.reading.trip_checks_heat import heat_is_given
 from longdry.reading.trip_defaults import DefaultLog, FilledTable
 from longdry.reading.trip_tables import TripTable, TripTables
-from longdry.reading.what_if_text import read_what_ifs
+
+if TYPE_CHECKING:  # most trips name none of these
+    from longdry.model.change import Change
+    from longdry.model.ground_layer import GroundFeature
+    from longdry.model.trip_heat import TripHeat
 
 _MINUTES_PER_HOUR = 60
 
@@ -34,7 +38,7 @@ def build_trip(tables: TripTables, *, origin: str, ground: tuple[GroundFeature, 
     uses = tuple(_use(FilledTable(t, log)) for t in tables.all(USE))
     pace = _pace(tables, log, ground)
     policy = _policy(FilledTable(tables.one(POLICY), log))
-    heat = trip_heat(tables, log)
+    heat = _heat(tables, log)
     carried = bool(tables.all(VEHICLE))
     top = FilledTable(tables.one(TOP), log)
     return Trip(
@@ -55,9 +59,7 @@ def build_trip(tables: TripTables, *, origin: str, ground: tuple[GroundFeature, 
         heat=heat,
         treatment=treatment,
         utc_offset_h=top.number_if_any("utc_offset_h"),
-        what_ifs=read_what_ifs(
-            [str(table.values["change"]) for table in tables.all(WHAT_IF)], origin=origin
-        ),
+        what_ifs=_what_ifs(tables, origin),
         defaults=(
             *log.assumptions(),
             *told_of_treating(tables, party),
@@ -65,6 +67,23 @@ def build_trip(tables: TripTables, *, origin: str, ground: tuple[GroundFeature, 
             *(_unused_persons(tables) if heat is None else ()),
         ),
     )
+
+
+def _heat(tables: TripTables, log: DefaultLog) -> TripHeat | None:
+    if not heat_is_given(tables):
+        return None
+    from longdry.reading.trip_building_heat import trip_heat  # noqa: PLC0415 - loaded when needed
+
+    return trip_heat(tables, log)
+
+
+def _what_ifs(tables: TripTables, origin: str) -> tuple[Change, ...]:
+    texts = [str(table.values["change"]) for table in tables.all(WHAT_IF)]
+    if not texts:
+        return ()
+    from longdry.reading.what_if_text import read_what_ifs  # noqa: PLC0415 - loaded when needed
+
+    return read_what_ifs(texts, origin=origin)
 
 
 def _unused_persons(tables: TripTables) -> tuple[Assumption, ...]:

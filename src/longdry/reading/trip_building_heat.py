@@ -5,18 +5,12 @@ from __future__ import annotations
 from longdry.model.heat import Effort, HeatExpectation, HeatOutlook, HeatSection
 from longdry.model.trip_heat import PersonInHeat, TripHeat
 from longdry.model.trip_keys_heat import HEAT, HEAT_MONTH, HEAT_SECTION, PERSON
-from longdry.reading.trip_checks_heat import heat_is_given
 from longdry.reading.trip_defaults import DefaultLog, FilledTable
 from longdry.reading.trip_tables import TripTables
 
 
 def trip_heat(tables: TripTables, log: DefaultLog) -> TripHeat | None:
-    """Return the heat of a trip; None where it gives none.
-
-    Also where only a table is named that was not read.
-    """
-    if not heat_is_given(tables):
-        return None
+    """Return the heat of a trip that gives it; None where only a table is named, and not read."""
     outlook = _outlook(tables, log)
     if outlook is None:
         return None

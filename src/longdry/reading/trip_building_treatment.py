@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from longdry.model.assumption import Assumption
 from longdry.model.party import Party
-from longdry.model.treatment import Fuel, Stove, Treatment, TreatMethod
+from longdry.model.treat_method import Fuel, TreatMethod
 from longdry.model.trip_keys_party import PARTY
 from longdry.model.trip_keys_treatment import TREATMENT
 from longdry.reading.trip_defaults import DefaultLog, FilledTable
 from longdry.reading.trip_tables import TripTables
+
+if TYPE_CHECKING:
+    from longdry.model.treatment import Stove, Treatment
 
 _CAN_TREAT = f"{PARTY.name}.can_treat"
 
@@ -25,6 +30,8 @@ def treatment_of(tables: TripTables, log: DefaultLog, party: Party) -> Treatment
     """Return what is said of treating; None for a party that cannot treat."""
     if not party.can_treat:
         return None
+    from longdry.model.treatment import Treatment  # noqa: PLC0415 - loaded when needed
+
     table = FilledTable(tables.one(TREATMENT), log)
     named = table.text_if_any("method")
     method = TreatMethod(named) if named else None
@@ -59,6 +66,8 @@ def _stove(table: FilledTable) -> Stove | None:
     efficiency = table.number_if_any("stove_efficiency")
     if efficiency is None:
         return None
+    from longdry.model.treatment import Stove  # noqa: PLC0415 - loaded when needed
+
     return Stove(
         efficiency=efficiency,
         power_kw=table.number("stove_kw"),

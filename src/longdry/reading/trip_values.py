@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime as dt
-import difflib
 import re
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
@@ -71,6 +70,8 @@ def nearest(word: str, allowed: Iterable[str]) -> str | None:
     >>> nearest("Spead_kmh", ["speed_kmh", "travel"]), nearest("xyz", ["travel"])
     ('speed_kmh', None)
     """
+    import difflib  # noqa: PLC0415 - loaded when needed
+
     close = difflib.get_close_matches(word.lower(), list(allowed), n=1, cutoff=0.6)
     return close[0] if close else None
 

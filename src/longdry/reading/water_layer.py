@@ -9,7 +9,6 @@ from types import MappingProxyType
 
 from longdry.errors import Fault, WaterLayerError
 from longdry.model.water_source import WaterLayer, WaterSource
-from longdry.reading.csv_layer import read_csv_layer
 from longdry.reading.field_values import shown
 from longdry.reading.file_bytes import file_text
 from longdry.reading.garbage import garbage_left_alone
@@ -87,6 +86,8 @@ def raw_layer(path: Path, *, renamed: Mapping[str, str] = _NOTHING_RENAMED) -> R
     if kind is LayerFormat.GEOJSON:
         return read_geojson_layer(file_text(path, error=WaterLayerError), path)
     if kind is LayerFormat.TABLE:
+        from longdry.reading.csv_layer import read_csv_layer  # noqa: PLC0415 - when needed
+
         text = file_text(path, error=WaterLayerError)
         return read_csv_layer(text, path, renamed=renamed)
     if kind is LayerFormat.GPX:

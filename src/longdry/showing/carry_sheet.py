@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from longdry.model.plan import Plan
-from longdry.model.treatment import DOING
+from longdry.model.treat_method import DOING
 from longdry.showing.carry_lines import CarryRow, Cell, carry_rows, shortened
 from longdry.showing.fill_words import boil_words
 from longdry.showing.markup import Attributes, Markup, joined, name_tag, tag

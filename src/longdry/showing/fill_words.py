@@ -5,8 +5,9 @@ from __future__ import annotations
 import dataclasses
 
 from longdry.model.fill import CarrierLoad, Fill, FillPlan
+from longdry.model.treat_method import DOING
 from longdry.model.treating import Treating, TreatingInAll
-from longdry.model.treatment import DOING, TreatEffort
+from longdry.model.treatment import TreatEffort
 from longdry.showing.measures import Measures
 from longdry.showing.treat_words import effort_words
 from longdry.showing.wording import on_board_l, poured_l

@@ -11,11 +11,6 @@ from longdry.model.plan import Plan
 from longdry.model.travel_day import TravelDay
 from longdry.model.words import Verdict
 from longdry.showing.measures import Measures
-from longdry.showing.mend_lines import HEADING, mend_lines
-from longdry.showing.terminal_fills import HEADING as FILLS
-from longdry.showing.terminal_fills import fill_lines
-from longdry.showing.terminal_setbacks import HEADING as SETBACKS
-from longdry.showing.terminal_setbacks import setback_lines, worst_failure_line
 from longdry.showing.wording import counted
 from longdry.units import rounded_up
 
@@ -49,17 +44,43 @@ def plan_text(plan: Plan, measures: Measures = METRIC) -> str:
         _wrapped(_size_in_words(plan, measures)),
         _wrapped(_worst_in_words(plan, measures)),
         _wrapped(_longest_in_words(plan, measures)),
-        _wrapped(_plain(worst_failure_line(plan, measures))),
+        _worst_failure(plan, measures),
         _section("Warnings", [_plain(measures.sentence(w.text)) for w in plan.warnings]),
         _stretch_table(plan.stretches, measures),
-        _section(FILLS, [_plain_lines(item) for item in fill_lines(plan, measures)]),
-        _section(HEADING, [_plain(measures.sentence(line)) for line in mend_lines(plan)]),
-        _section(SETBACKS, [_plain(line) for line in setback_lines(plan, measures)]),
+        *_of_containers(plan, measures),
         _day_table(plan.days, measures),
         _section("Assumptions", [_plain(line) for line in told]),
         _wrapped(CAUTION),
     ]
     return "\n\n".join(part for part in parts if part)
+
+
+def _worst_failure(plan: Plan, measures: Measures) -> str:
+    if plan.setbacks is None:
+        return ""
+    from longdry.showing.terminal_setbacks import worst_failure_line  # noqa: PLC0415 - when needed
+
+    return _wrapped(_plain(worst_failure_line(plan, measures)))
+
+
+def _of_containers(plan: Plan, measures: Measures) -> list[str]:
+    """Return the sections that only a plan with containers has."""
+    if plan.fills is None:
+        return []
+    from longdry.showing import (  # noqa: PLC0415 - loaded when needed
+        mend_lines,
+        terminal_fills,
+        terminal_setbacks,
+    )
+
+    fills = terminal_fills.fill_lines(plan, measures)
+    mends = mend_lines.mend_lines(plan)
+    setbacks = terminal_setbacks.setback_lines(plan, measures)
+    return [
+        _section(terminal_fills.HEADING, [_plain_lines(item) for item in fills]),
+        _section(mend_lines.HEADING, [_plain(measures.sentence(line)) for line in mends]),
+        _section(terminal_setbacks.HEADING, [_plain(line) for line in setbacks]),
+    ]
 
 
 def _size_in_words(plan: Plan, measures: Measures) -> str:

@@ -82,7 +82,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 def run(options: argparse.Namespace) -> int:
     """Plan the trip; return 0, or 1 with ``--strict`` where a stretch is not clear."""
     from longdry import api  # noqa: PLC0415 - loaded when needed
-    from longdry.model.fill import FillWay  # noqa: PLC0415 - loaded when needed
+    from longdry.model.fill_way import FillWay  # noqa: PLC0415 - loaded when needed
     from longdry.model.words import Verdict  # noqa: PLC0415 - loaded when needed
 
     _keep_inputs_and_outputs_apart(options)

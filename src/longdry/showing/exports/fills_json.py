@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from longdry.model.fill import CarrierLoad, Fill, FillPlan, OnBoard, VesselLevel
 from longdry.model.plan import Plan
-from longdry.model.treating import Treating, TreatingInAll
-from longdry.model.treatment import TreatEffort
+
+if TYPE_CHECKING:  # a plan without containers has none of these
+    from longdry.model.fill import CarrierLoad, Fill, FillPlan, OnBoard, VesselLevel
+    from longdry.model.treating import Treating, TreatingInAll
+    from longdry.model.treatment import TreatEffort
 
 
 def fills_document(plan: Plan) -> dict[str, Any]:

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from longdry.model.mend import Mend, MendFigures
+if TYPE_CHECKING:  # a plan without containers has none
+    from longdry.model.mend import Mend, MendFigures
 
 
 def mend_values(mend: Mend) -> dict[str, Any]:

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import math
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from longdry.model.dry_stretch import DryStretch
-from longdry.model.setbacks import Setbacks, Survival
-from longdry.model.survival_table import Stranded
-from longdry.model.what_if import Chance, SitOut, TurnBack, WayOut, WhatIf
+
+if TYPE_CHECKING:  # a plan without containers has none of these
+    from longdry.model.setbacks import Setbacks, Survival
+    from longdry.model.survival_table import Stranded
+    from longdry.model.what_if import Chance, SitOut, TurnBack, WayOut, WhatIf
 
 
 def setbacks_document(setbacks: Setbacks) -> dict[str, Any]:
