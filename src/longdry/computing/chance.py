@@ -64,7 +64,7 @@ class _Draws:
     """What happens in each trial."""
 
     wet: BoolArray
-    """Shape (trials, stretches): whether there is water at the beginning of the stretch."""
+    """Shape (stretches, trials): whether there is water at the beginning of the stretch."""
     use: FloatArray
     """Shape (trials,): used over planned."""
     pace: IntArray
@@ -114,9 +114,9 @@ def chance_of_short(
     draws = _draws(plan, chances, spread, trials, rng)
     short = _short(plan, needs, draws, spread, rng)
     by_stretch = tuple(
-        StretchChance(index + 1, *_share(short[:, index])) for index in range(short.shape[1])
+        StretchChance(number, *_share(trials_short)) for number, trials_short in enumerate(short, 1)
     )
-    whole, error = _share(np.asarray(short.any(axis=1)))
+    whole, error = _share(np.asarray(short.any(axis=0)))
     return Chance(whole, error, by_stretch, trials, seed, _rests_on(plan, chances, spread))
 
 
@@ -137,13 +137,13 @@ def _draws(
     trials: int,
     rng: np.random.Generator,
 ) -> _Draws:
-    sources = [source.id for source in counted_sources(plan)]
-    likely = np.array([chances.get(source, 0.0) for source in sources])
-    holds = rng.random((trials, len(sources))) < likely
-    wet = np.ones((trials, len(plan.on_board_l)), dtype=np.bool_)
+    places = {source.id: place for place, source in enumerate(counted_sources(plan))}
+    likely = np.array([chances.get(source, 0.0) for source in places])
+    holds = (rng.random((trials, len(places))) < likely).T
+    wet = np.ones((len(plan.on_board_l), trials), dtype=np.bool_)
     for index, end in enumerate(plan.ends[:-1]):
         if end.water is not None:
-            wet[:, index] = holds[:, sources.index(end.water.source.id)]
+            wet[index] = holds[places[end.water.source.id]]
     use = np.exp(spread.use * rng.standard_normal(trials))
     return _Draws(wet, use, rng.integers(0, _paces(spread), trials))
 
@@ -203,20 +203,18 @@ def _table(plan: LoadedPlan, going: Going) -> FloatArray:
 def _short(
     plan: LoadedPlan, needs: _Needs, draws: _Draws, spread: Spread, rng: np.random.Generator
 ) -> BoolArray:
-    """Return where the party runs short, shape (trials, stretches)."""
-    trials, count = draws.wet.shape
-    short = np.zeros((trials, count), dtype=np.bool_)
-    left_l = np.zeros(trials)
-    for index in range(count):
-        wet = draws.wet[:, index]
+    """Return where the party runs short, shape (stretches, trials)."""
+    short = np.zeros(draws.wet.shape, dtype=np.bool_)
+    left_l = np.zeros(draws.use.shape)
+    paces = needs.days.shape[0]
+    for index, wet in enumerate(draws.wet):
         left_l = np.where(wet, np.maximum(left_l, plan.on_board_l[index]), left_l)
-        ration = np.where(wet, 0, 1)
-        delays = rng.poisson(spread.delays_per_day * needs.days[draws.pace, index])
-        asked_l = needs.litres[ration, draws.pace, index] + (
-            delays * spread.delay_days * needs.day_l[ration, draws.pace, index]
-        )
-        left_l = left_l - draws.use * asked_l
-        short[:, index] = left_l < -_HAIR_L
+        by_pace = np.where(wet, draws.pace, draws.pace + paces)
+        now_l, day_l = (by[:, :, index].ravel().take(by_pace) for by in (needs.litres, needs.day_l))
+        expected = (spread.delays_per_day * needs.days[:, index]).take(draws.pace)
+        days_lost = rng.poisson(expected) * spread.delay_days
+        left_l = left_l - draws.use * (now_l + days_lost * day_l)
+        short[index] = left_l < -_HAIR_L
     return short
 
 
