@@ -70,12 +70,18 @@ def delayed(plan: LoadedPlan, delay: Delay, heat_of: HeatOf | None) -> LoadedPla
             f"km {delay.km:g} is not on the route, which is {length_km:.1f} km long",
             "give a km of this route",
         )
-    stop = Camp(min(delay.km, math.nextafter(length_km, 0.0)), delay.days, whole_days=True)
-    clock = plan.going.clock
-    camps = tuple(sorted([*clock.camps, stop], key=lambda camp: camp.km))
-    later = _going_on(plan, replace(plan.going, clock=replace(clock, camps=camps)), heat_of)
-    heat = _worked_through(later.going.heat, clock.arrival(stop.km).day, delay.days)
-    return replace(later, going=replace(later.going, heat=heat))
+    return replace(plan, going=going_delayed(plan.going, delay.km, delay.days, heat_of))
+
+
+def going_delayed(going: Going, km: float, days: int, heat_of: HeatOf | None = None) -> Going:
+    """Return the going with days lost at a km of the route: see `delayed`."""
+    stop = Camp(min(km, math.nextafter(going.length_km, 0.0)), days, whole_days=True)
+    camps = tuple(sorted([*going.clock.camps, stop], key=lambda camp: camp.km))
+    clock = replace(going.clock, camps=camps)
+    heat = heat_of(going.trip, clock, 0.0) if heat_of else going.heat
+    if heat.is_asking:
+        heat = _worked_through(heat, going.clock.arrival(stop.km).day, days)
+    return Going(going.trip, clock, heat, going.length_km)
 
 
 def _worked_through(heat: DrinkingByDay, first_day: int, days: int) -> DrinkingByDay:

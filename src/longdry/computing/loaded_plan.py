@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 
 from longdry.computing.harder import worst_verdict
 from longdry.computing.pace_profile import PaceProfile
-from longdry.computing.stretches import Going, dry_stretches, judged
+from longdry.computing.stretches import Going, dry_stretches, judged, stretches_with
 from longdry.model.arrays import frozen_floats
 from longdry.model.dry_stretch import DryStretch, StretchEnd
 from longdry.model.words import Verdict
@@ -72,12 +72,20 @@ class LoadedPlan:
     def _judged(self, index: int, on_board_l: float) -> DryStretch:
         begin, end = self.ends[index], self.ends[index + 1]
         by_litres = judged(index + 1, begin, end, self.going, on_board_l=on_board_l)
+        return self._no_better_than_planned(index, by_litres)
+
+    def _no_better_than_planned(self, index: int, by_litres: DryStretch) -> DryStretch:
         if not self.planned:
             return by_litres
-        return replace(by_litres, verdict=worst_verdict([by_litres.verdict, self.planned[index]]))
+        verdict = worst_verdict([by_litres.verdict, self.planned[index]])
+        return by_litres if verdict is by_litres.verdict else replace(by_litres, verdict=verdict)
 
     def stretches(self) -> tuple[DryStretch, ...]:
         """Judge all of them, in travel order."""
+        if len(self._as_loaded) < len(self.on_board_l):
+            by_litres = stretches_with(self.ends, self.going, self.on_board_l)
+            for index, stretch in enumerate(by_litres):
+                self._as_loaded.setdefault(index, self._no_better_than_planned(index, stretch))
         return tuple(self.stretch(index) for index in range(len(self.on_board_l)))
 
 

@@ -8,17 +8,20 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
 from longdry.computing.clock import Camp, Clock
 from longdry.computing.moving_hours import SNAP_H, MovingHours
-from longdry.computing.stretches import Going
 from longdry.model.arrays import FloatArray
-from longdry.model.dry_stretch import StretchEnd
+from longdry.model.dry_stretch import Span, StretchEnd
 from longdry.model.words import Ration
 from longdry.units import HOURS_PER_DAY
+
+if TYPE_CHECKING:
+    from longdry.computing.stretches import Going
 
 BoolArray = NDArray[np.bool_]
 
@@ -35,6 +38,11 @@ class Spans:
     def hours(self) -> list[tuple[float, float]]:
         """Return begin and end of each."""
         return list(zip(self.start_h.tolist(), self.end_h.tolist(), strict=True))
+
+    def each(self) -> list[Span]:
+        """Return them one by one."""
+        hours, nights = self.hours(), self.nights.tolist()
+        return [Span(*both, int(some)) for both, some in zip(hours, nights, strict=True)]
 
     def of(self, chosen: BoolArray) -> Spans:
         """Return the chosen ones."""

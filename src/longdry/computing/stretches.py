@@ -5,8 +5,10 @@ from __future__ import annotations
 import itertools
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
+from typing import NamedTuple
 
 from longdry.computing.clock import Call, Clock
+from longdry.computing.many_spans import spans_between
 from longdry.computing.needs import Asking, DrinkingByDay
 from longdry.computing.verdicts import capacity_l, ration_that_does, verdict_of
 from longdry.model.dry_stretch import DryStretch, Span, StretchEnd
@@ -44,9 +46,26 @@ def stretch_ends(passes: Sequence[WaterPass], length_km: float) -> tuple[Stretch
 
 
 def dry_stretches(ends: Sequence[StretchEnd], going: Going) -> tuple[DryStretch, ...]:
-    """Judge what lies between each two neighbouring ends."""
-    pairs = itertools.pairwise(ends)
-    return tuple(judged(number, begin, end, going) for number, (begin, end) in enumerate(pairs, 1))
+    """Judge what lies between each two neighbouring ends, with all that can be on board."""
+    return stretches_with(ends, going, [None] * (len(ends) - 1))
+
+
+def stretches_with(
+    ends: Sequence[StretchEnd], going: Going, on_board_l: Sequence[float | None]
+) -> tuple[DryStretch, ...]:
+    """Judge all stretches at once: see `judged`.
+
+    Parameters
+    ----------
+    on_board_l
+        What the party has on leaving each end but the last; None: all that can be.
+    """
+    spans = spans_between(ends, going).each()
+    parts = zip(itertools.pairwise(ends), spans, on_board_l, strict=True)
+    return tuple(
+        _judged_over(_Way(number, begin, end, length_between(begin, end), span), going, litres)
+        for number, ((begin, end), span, litres) in enumerate(parts, 1)
+    )
 
 
 def judged(
@@ -67,9 +86,22 @@ def judged(
     vain
         Dry sources in between, by km, at which the party calls in vain.
     """
-    trip = going.trip
     length_km = length_between(begin, end) + sum(2 * v.way_km for v in vain)
     span = span_between(begin, end, going, vain=vain)
+    return _judged_over(_Way(number, begin, end, length_km, span), going, on_board_l)
+
+
+class _Way(NamedTuple):
+    number: int
+    begin: StretchEnd
+    end: StretchEnd
+    length_km: float
+    span: Span
+
+
+def _judged_over(way: _Way, going: Going, on_board_l: float | None) -> DryStretch:
+    number, begin, end, length_km, span = way
+    trip = going.trip
     after_end = trip.policy.days_after_end if end.water is None else 0.0
     needs = going.asking.needs(span, length_km, extra_days=after_end)
     reserve_l = going.asking.reserve_l(span)

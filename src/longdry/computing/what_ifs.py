@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Sequence
+from dataclasses import replace
 
-from longdry.computing.changed_trip import HeatOf, changed, size_l
+from longdry.computing.changed_trip import HeatOf, changed, going_delayed, size_l
 from longdry.computing.dry_source import counted_sources, dry_together
 from longdry.computing.harder import harder_first, worst_verdict
 from longdry.computing.loaded_plan import LoadedPlan
@@ -98,7 +99,10 @@ def _harder(one: DryStretch, other: DryStretch) -> DryStretch:
 def worst_place_km(plan: LoadedPlan, days: int) -> float:
     """Return the km at which days lost hurt most: the middle of the stretch that is worst then."""
     middles = [_middle_km(one.km, other.km) for one, other in itertools.pairwise(plan.ends)]
-    lost = [changed(plan, Delay(days, km), None).stretch(index) for index, km in enumerate(middles)]
+    lost = [
+        replace(plan, going=going_delayed(plan.going, km, days)).stretch(index)
+        for index, km in enumerate(middles)
+    ]
     hardest = min(range(len(lost)), key=lambda index: harder_first(lost[index]))
     return middles[hardest]
 
