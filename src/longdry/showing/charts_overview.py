@@ -3,18 +3,17 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
 
 import numpy as np
 
 from longdry.model.arrays import FloatArray
+from longdry.model.backdrop import Backdrop
 from longdry.model.dry_stretch import DryStretch
 from longdry.model.plan import Plan
 from longdry.model.words import VERDICTS_WORST_FIRST, Verdict
 from longdry.showing.chart_scale import nice_step
-from longdry.showing.label_room import LabelBox, free_box
-from longdry.showing.map.drawn_line import Track, mercator_m, simplified
+from longdry.showing.map.drawn_line import Track, simplified
 from longdry.showing.map.signs import (
     LINE_SIGNS,
     TURN_OUTLINE,
@@ -24,76 +23,49 @@ from longdry.showing.map.signs import (
 )
 from longdry.showing.markup import Attributes, Markup, joined, tag
 from longdry.showing.measures import Measures
+from longdry.showing.overview_backdrop import backdrop_names, backdrop_shapes
+from longdry.showing.overview_frame import WIDTH, Sheet, fitted, halo_text
+from longdry.showing.overview_labels import Labels, Wanted
+from longdry.showing.overview_way import way_labels, way_signs
 from longdry.showing.passes_of import passes_by_source
 from longdry.showing.setback_words import stranding_ids, turn_back_places_km
 from longdry.showing.shown_sources import shown_sources
 
-_WIDTH = 900.0
-_MARGIN = 40.0
-_SHORTEST, _TALLEST = 260.0, 900.0
 _SIGN_PX = 20.0
 _MOST_POINTS = 2000
 """Of the route, for finding room for labels."""
-_FOOT_PX = 44.0
-"""Room for the scale bar."""
 
 
-@dataclass(frozen=True, slots=True)
-class Sheet:
-    """From degrees to the picture."""
+def overview_svg(
+    plan: Plan, track: Track, measures: Measures, backdrops: Sequence[Backdrop] = ()
+) -> Markup:
+    """Draw the route by verdict, the water by grade, the numbers of the stretches and a scale.
 
-    west_m: float
-    north_m: float
-    px_per_m: float
-    height: float
-
-    def place(self, lat_deg: FloatArray, lon_deg: FloatArray) -> tuple[FloatArray, FloatArray]:
-        """Positions in the picture."""
-        x, y = mercator_m(lat_deg, lon_deg)
-        across = (x - self.west_m) * self.px_per_m + _MARGIN
-        return across, (self.north_m - y) * self.px_per_m + _MARGIN
-
-    def point(self, lat_deg: float, lon_deg: float) -> tuple[float, float]:
-        """Position of one place in the picture."""
-        x, y = self.place(np.array([lat_deg]), np.array([lon_deg]))
-        return float(x[0]), float(y[0])
-
-    def holds(self, x: float, y: float) -> bool:
-        """Whether a position lies inside the picture."""
-        return 0.0 <= x <= _WIDTH and 0.0 <= y <= self.height
-
-
-def overview_svg(plan: Plan, track: Track, measures: Measures) -> Markup:
-    """Draw the route by verdict, the water by grade, the numbers of the stretches and a scale."""
-    sheet = _sheet(track)
+    Lines, areas and names of a backdrop lie below them; its pictures are left out, since paper
+    shows them too small and each would stand in the page twice.
+    """
+    sheet = fitted(track)
+    labels = Labels(_route_points(track, sheet), sheet)
     given: Attributes = {
         "class": "overview-map",
-        "viewBox": f"0 0 {_WIDTH:g} {sheet.height:g}",
+        "viewBox": f"0 0 {WIDTH:g} {sheet.height:g}",
         "role": "img",
         "aria-label": "The whole route drawn by verdict; the table of stretches says it in words",
     }
     return tag(
         "svg",
         given,
-        tag("rect", {"class": "ground", "width": _WIDTH, "height": f"{sheet.height:g}"}),
+        tag("rect", {"class": "ground", "width": WIDTH, "height": f"{sheet.height:g}"}),
+        *backdrop_shapes(backdrops, sheet),
         *(_stretch(stretch, track, sheet) for stretch in plan.stretches),
+        *way_signs(plan, track, sheet, measures),
         *_waters(plan, track, sheet),
         *_turn_backs(plan, track, sheet),
-        *_labels(plan, track, sheet),
+        *labels.placed(_stretch_labels(plan, track, sheet)),
+        *labels.placed(way_labels(plan, track, sheet, measures)),
+        *labels.placed(backdrop_names(backdrops, sheet), "halo backdrop-word"),
         _scale_bar(track, sheet, measures),
     )
-
-
-def _sheet(track: Track) -> Sheet:
-    x, y = mercator_m(track.lat_deg, track.lon_deg)
-    wide = max(float(np.ptp(x)), 1.0)
-    tall = max(float(np.ptp(y)), 1.0)
-    inner = _WIDTH - 2 * _MARGIN
-    px_per_m = min(inner / wide, (_TALLEST - 2 * _MARGIN) / tall)
-    height = max(tall * px_per_m + 2 * _MARGIN, _SHORTEST)
-    west = float(x.min()) - (inner / px_per_m - wide) / 2
-    north = float(y.max()) + ((height - 2 * _MARGIN) / px_per_m - tall) / 2
-    return Sheet(west, north, px_per_m, round(height + _FOOT_PX))
 
 
 def _stretch(stretch: DryStretch, track: Track, sheet: Sheet) -> Markup:
@@ -141,21 +113,18 @@ def _turn_backs(plan: Plan, track: Track, sheet: Sheet) -> Iterator[Markup]:
         yield tag("path", {"class": "turn-sign", "d": TURN_OUTLINE, "transform": move})
 
 
-def _labels(plan: Plan, track: Track, sheet: Sheet) -> Iterator[Markup]:
+def _route_points(track: Track, sheet: Sheet) -> FloatArray:
     step = max(1, track.lat_deg.size // _MOST_POINTS)
-    route = np.column_stack(sheet.place(track.lat_deg[::step], track.lon_deg[::step]))
-    taken: list[LabelBox] = []
-    worst_first = sorted(plan.stretches, key=lambda s: VERDICTS_WORST_FIRST.index(s.verdict))
-    wanted = _end_labels(track)
-    for stretch in worst_first:
+    return np.column_stack(sheet.place(track.lat_deg[::step], track.lon_deg[::step]))
+
+
+def _stretch_labels(plan: Plan, track: Track, sheet: Sheet) -> Iterator[Wanted]:
+    for lat, lon, words in _end_labels(track):
+        yield sheet.point(lat, lon), words
+    for stretch in sorted(plan.stretches, key=lambda s: VERDICTS_WORST_FIRST.index(s.verdict)):
         plain = stretch.verdict is Verdict.CLEAR
         words = str(stretch.number) if plain else f"{stretch.number}: {stretch.verdict}"
-        wanted.append((*track.at((stretch.begin.km + stretch.end.km) / 2.0), words))
-    for lat, lon, words in wanted:
-        box = free_box(sheet.point(lat, lon), words, route, taken)
-        if box:
-            taken.append(box)
-            yield _halo_text((box.left + box.right) / 2.0, box.bottom - 4.0, words, "middle")
+        yield sheet.point(*track.at((stretch.begin.km + stretch.end.km) / 2.0)), words
 
 
 def _end_labels(track: Track) -> list[tuple[float, float, str]]:
@@ -171,14 +140,9 @@ def _scale_bar(track: Track, sheet: Sheet, measures: Measures) -> Markup:
     px_per_km = sheet.px_per_m * 1000.0 / math.cos(math.radians(middle_lat))
     px_per_unit = px_per_km * measures.km_per_length
     bar = nice_step(200.0 / px_per_unit, 1)
-    if bar * px_per_unit > _WIDTH / 2:
+    if bar * px_per_unit > WIDTH / 2:
         bar = bar / 2.0
     x, y = 14.0, sheet.height - 14.0
     d = f"M{x} {y - 6}V{y}H{x + bar * px_per_unit:.1f}V{y - 6}"
     words = f"{bar:g} {measures.length} in the middle of the sheet; north is up"
-    return joined([tag("path", {"class": "bar", "d": d}), _halo_text(x, y - 10.0, words, "start")])
-
-
-def _halo_text(x: float, y: float, words: str, anchor: str) -> Markup:
-    place = {"x": f"{x:.1f}", "y": f"{y:.1f}", "text-anchor": anchor, "class": "halo"}
-    return tag("text", place, words)
+    return joined([tag("path", {"class": "bar", "d": d}), halo_text(x, y - 10.0, words, "start")])

@@ -226,8 +226,12 @@ def _map_section(shown: Shown) -> Markup:
         tag("p", {"class": "needs-script"}, how),
         frame,
         _map_tools(shown.measures),
+        tag(
+            "div",
+            {"class": "overview"},
+            overview_svg(shown.plan, shown.track, shown.measures, shown.backdrops),
+        ),
         backdrop.backdrop_notes(shown.backdrops),
-        tag("div", {"class": "overview"}, overview_svg(shown.plan, shown.track, shown.measures)),
         legend(),
     )
 

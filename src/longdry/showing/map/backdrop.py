@@ -20,6 +20,7 @@ STYLES = ("backdrop.css",)
 SCRIPTS = ("backdrop.js",)
 """They go into pages with a backdrop only."""
 _DECIMALS = 5
+_LEFT_OUT = "The pictures of the backdrop are not drawn on this still map."
 
 
 def backdrop_block(backdrops: Sequence[Backdrop]) -> Markup:
@@ -40,7 +41,10 @@ def backdrop_notes(backdrops: Sequence[Backdrop]) -> Markup:
     box = Markup('<input type="checkbox" checked id="backdrop-switch">')
     switch = tag("label", {"class": "needs-script"}, box, " Backdrop")
     words = [words for backdrop in backdrops for words in _words(backdrop)]
-    return tag("div", {"class": "backdrop-notes"}, switch, *(tag("p", None, w) for w in words))
+    notes = [tag("p", None, each) for each in words]
+    if not all(isinstance(each, DrawnBackdrop) for each in backdrops):
+        notes.append(tag("p", {"class": "still-only"}, _LEFT_OUT))
+    return tag("div", {"class": "backdrop-notes"}, switch, *notes)
 
 
 def allowed_origins(backdrops: Sequence[Backdrop]) -> list[str]:

@@ -8,6 +8,7 @@ a Mercator map are what the browser draws, so the line is simplified in that pro
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -36,6 +37,13 @@ class Track:
     def at(self, km: float) -> tuple[float, float]:
         """Latitude and longitude of a km, in degrees."""
         return value_at(km, self.km, self.lat_deg), value_at(km, self.km, self.lon_deg)
+
+    def heading_deg(self, km: float) -> float:
+        """Direction of travel at a km, in degrees from north over east."""
+        span = float(self.km[-1]) * 0.0005
+        (lat_1, lon_1), (lat_2, lon_2) = self.at(km - span), self.at(km + span)
+        east = (lon_2 - lon_1) * math.cos(math.radians(self.at(km)[0]))
+        return math.degrees(math.atan2(east, lat_2 - lat_1)) % 360.0
 
     def cut(self, from_km: float, to_km: float) -> Track:
         """Return the part between two km, their own points included."""

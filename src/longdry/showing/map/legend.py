@@ -5,6 +5,7 @@ from __future__ import annotations
 from longdry.model.words import VERDICTS_WORST_FIRST, Certainty, Grade
 from longdry.showing.map.setback_signs import STRANDS
 from longdry.showing.map.signs import (
+    ARROW_OUTLINE,
     TURN_OUTLINE,
     WAIT_OUTLINE,
     camp_sign_svg,
@@ -43,6 +44,7 @@ def legend() -> Markup:
             *_certainties(),
             _faint(),
             _camp(),
+            _direction(),
             *_setbacks(),
         ),
     )
@@ -87,6 +89,11 @@ def _certainties() -> list[Markup]:
 
 def _camp() -> Markup:
     return tag("li", None, camp_sign_svg(), " ", "camp, with the number of the day")
+
+
+def _direction() -> Markup:
+    arrow = place_sign_svg(ARROW_OUTLINE)
+    return tag("li", None, arrow, " ", "distance along the route, and the direction of travel")
 
 
 def _setbacks() -> list[Markup]:

@@ -197,12 +197,7 @@ def mark_step(length: float) -> float:
 
 
 def _heading_at(track: Track, km: float) -> list[float]:
-    span = float(track.km[-1]) * 0.0005
-    lat, lon = track.at(km)
-    before, behind = track.at(km - span), track.at(km + span)
-    east = (behind[1] - before[1]) * math.cos(math.radians(lat))
-    heading = math.degrees(math.atan2(east, behind[0] - before[0])) % 360.0
-    return [*_rounded((lat, lon)), float(round(heading))]
+    return [*_rounded(track.at(km)), float(round(track.heading_deg(km)))]
 
 
 def _rounded(place: tuple[float, float]) -> list[float]:
