@@ -38,6 +38,13 @@ def test_threads_that_the_user_asked_for_stand():
     assert after(f"print(os.environ['{THREADS}'])", "trip-schema", **{THREADS: "3"}) == "3"
 
 
+def test_nothing_is_left_to_look_through_at_the_end():
+    """What a command leaves behind ends with its process: nobody looks for garbage in it."""
+    code = "import gc; print(gc.isenabled(), len(gc.get_objects()) < gc.get_freeze_count() / 10)"
+
+    assert after(code, *PLAN) == "False True"
+
+
 def test_importing_longdry_sets_nothing():
     """Who plans from Python keeps the threads of their own linear algebra."""
     code = f"import longdry, longdry.api, os; print('{THREADS}' in os.environ)"
