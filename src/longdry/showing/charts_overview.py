@@ -57,7 +57,7 @@ def overview_svg(
         given,
         tag("rect", {"class": "ground", "width": WIDTH, "height": f"{sheet.height:g}"}),
         *backdrop_shapes(backdrops, sheet),
-        *(_stretch(stretch, track, sheet) for stretch in plan.stretches),
+        *_stretches(plan, track, sheet),
         *way_signs(plan, track, sheet, measures),
         *_waters(plan, track, sheet),
         *_turn_backs(plan, track, sheet),
@@ -68,12 +68,15 @@ def overview_svg(
     )
 
 
-def _stretch(stretch: DryStretch, track: Track, sheet: Sheet) -> Markup:
+def _stretches(plan: Plan, track: Track, sheet: Sheet) -> Iterator[Markup]:
+    parts = [track.cut(stretch.begin.km, stretch.end.km) for stretch in plan.stretches]
+    lines = simplified(parts, tolerance_m=0.7 / sheet.px_per_m)
+    for stretch, line in zip(plan.stretches, lines, strict=True):
+        yield _stretch(stretch, "M" + "L".join([f"{x:.1f} {y:.1f}" for x, y in sheet.points(line)]))
+
+
+def _stretch(stretch: DryStretch, d: str) -> Markup:
     sign = LINE_SIGNS[stretch.verdict]
-    part = track.cut(stretch.begin.km, stretch.end.km)
-    drawn = np.array(simplified(part, tolerance_m=0.7 / sheet.px_per_m))
-    x, y = sheet.place(drawn[:, 0], drawn[:, 1])
-    d = "M" + "L".join(f"{a:.1f} {b:.1f}" for a, b in zip(x, y, strict=True))
     casing: Attributes = {"d": d, "class": "casing", "stroke-width": sign.width_px + 3.0}
     line: dict[str, str | int | float] = {
         "d": d,
@@ -88,10 +91,13 @@ def _stretch(stretch: DryStretch, track: Track, sheet: Sheet) -> Markup:
 def _waters(plan: Plan, track: Track, sheet: Sheet) -> Iterator[Markup]:
     beside = passes_by_source(plan)
     stranding = stranding_ids(plan)
-    for source in shown_sources(plan):
-        own = beside.get(source.id, [])
-        km = own[0].km if own else 0.0
-        x, y = sheet.point(source.lat_deg, track.nearest_lon(source.lon_deg, km))
+    sources = shown_sources(plan)
+    passes = [beside.get(source.id, []) for source in sources]
+    places = [
+        (source.lat_deg, track.nearest_lon(source.lon_deg, own[0].km if own else 0.0))
+        for source, own in zip(sources, passes, strict=True)
+    ]
+    for source, own, (x, y) in zip(sources, passes, sheet.points(places), strict=True):
         if not sheet.holds(x, y):
             continue
         css = f"water-sign grade-{grade_class(source.grade)}"

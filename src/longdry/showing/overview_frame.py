@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -36,6 +37,12 @@ class Sheet:
         """Position of one place in the picture."""
         x, y = self.place(np.array([lat_deg]), np.array([lon_deg]))
         return float(x[0]), float(y[0])
+
+    def points(self, places: Sequence[Sequence[float]]) -> Iterator[tuple[float, float]]:
+        """Positions of places in the picture, each given as latitude and longitude."""
+        lat_lon = np.array(places, dtype=np.float64).reshape(-1, 2)
+        x, y = self.place(lat_lon[:, 0], lat_lon[:, 1])
+        return zip(x.tolist(), y.tolist(), strict=True)
 
     def holds(self, x: float, y: float) -> bool:
         """Whether a position lies inside the picture."""

@@ -78,13 +78,15 @@ def _changes(changes: Sequence[WhatIf], measures: Measures) -> Markup:
         "change-table",
         "One thing goes wrong at a time; on board is what the plan has there, not full containers",
         _CHANGE_COLUMNS,
-        [Row(_change_cells(one, measures)) for one in changes],
+        [
+            Row((name_tag(change_words(one, measures)), *_judged_cells(one, measures)))
+            for one in changes
+        ],
     )
 
 
-def _change_cells(one: WhatIf, measures: Measures) -> tuple[str, ...]:
+def _judged_cells(one: WhatIf, measures: Measures) -> tuple[str, ...]:
     return (
-        name_tag(change_words(one, measures)),
         _verdict(str(one.before), verdict_class(one.before)),
         _verdict(str(one.verdict), verdict_class(one.verdict)),
         _between(one.worst, measures),
@@ -113,7 +115,7 @@ def _dry_table(id_: str, caption: str, dry: Sequence[WhatIf], measures: Measures
         Row(
             (
                 _dry_names(one),
-                *_change_cells(one, measures)[1:],
+                *_judged_cells(one, measures),
                 _way_out(one.go_on, measures),
                 _way_out(one.go_back, measures),
             )

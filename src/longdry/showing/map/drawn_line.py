@@ -8,7 +8,9 @@ a Mercator map are what the browser draws, so the line is simplified in that pro
 
 from __future__ import annotations
 
+import itertools
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -72,23 +74,30 @@ def drawn_track(measured: MeasuredRoute) -> Track:
     return Track(km, np.clip(lat, -_MOST_LATITUDE_DEG, _MOST_LATITUDE_DEG), unwrapped)
 
 
-def simplified(track: Track, tolerance_m: float = _SIMPLIFIED_TO_M) -> list[list[float]]:
-    """Return ``[[lat, lon], ...]`` that leaves the track by at most ``tolerance_m`` on the ground.
+def simplified(
+    parts: Sequence[Track], tolerance_m: float = _SIMPLIFIED_TO_M
+) -> list[list[list[float]]]:
+    """Return ``[[lat, lon], ...]`` of each part, at most ``tolerance_m`` off it on the ground.
 
     Parameters
     ----------
-    track
-        A part of the route.
+    parts
+        Parts of the route, one or more; all are taken in hand at once.
     tolerance_m
         In metres on a Mercator map, which is more than on the ground.
     """
     import shapely  # noqa: PLC0415 - loaded when needed
 
-    line = shapely.LineString(np.column_stack(mercator_m(track.lat_deg, track.lon_deg)))
-    kept = shapely.get_coordinates(line.simplify(tolerance_m, preserve_topology=False))
+    lat = np.concatenate([part.lat_deg for part in parts])
+    lon = np.concatenate([part.lon_deg for part in parts])
+    part_of = np.repeat(np.arange(len(parts)), [part.km.size for part in parts])
+    lines = shapely.linestrings(np.column_stack(mercator_m(lat, lon)), indices=part_of)
+    thinned = shapely.simplify(lines, tolerance_m, preserve_topology=False)
+    kept, part_of = shapely.get_coordinates(thinned, return_index=True)
     lat, lon = _from_mercator(kept[:, 0], kept[:, 1])
     places: list[list[float]] = np.column_stack([lat, lon]).round(_DECIMALS).tolist()
-    return places
+    ends = np.searchsorted(part_of, np.arange(len(parts) + 1)).tolist()
+    return [places[first:end] for first, end in itertools.pairwise(ends)]
 
 
 def mercator_m(lat_deg: FloatArray, lon_deg: FloatArray) -> tuple[FloatArray, FloatArray]:

@@ -51,10 +51,11 @@ def map_data(plan: Plan, track: Track, measures: Measures) -> Json:
     beside = passes_by_source(plan)
     stranding = stranding_ids(plan)
     turns = turn_backs_by_stretch(plan)
+    lines = simplified([track.cut(each.begin.km, each.end.km) for each in plan.stretches])
     return {
         "stretches": [
-            _stretch(stretch, track, measures, turns.get(stretch.number))
-            for stretch in plan.stretches
+            _stretch(stretch, line, track, measures, turns.get(stretch.number))
+            for stretch, line in zip(plan.stretches, lines, strict=True)
         ],
         "waters": [
             _water(source, beside.get(source.id, []), track, measures)
@@ -86,7 +87,13 @@ def _if_dry(*, strands: bool) -> Json:
     return {"strands": strands, "ifDry": STRANDS if strands else ""}
 
 
-def _stretch(stretch: DryStretch, track: Track, measures: Measures, turn: TurnBack | None) -> Json:
+def _stretch(
+    stretch: DryStretch,
+    line: list[list[float]],
+    track: Track,
+    measures: Measures,
+    turn: TurnBack | None,
+) -> Json:
     sign = LINE_SIGNS[stretch.verdict]
     need = needed_l(stretch.need.total_l, measures)
     rows = [
@@ -102,7 +109,7 @@ def _stretch(stretch: DryStretch, track: Track, measures: Measures, turn: TurnBa
     return {
         "number": stretch.number,
         "css": sign.css,
-        "line": simplified(track.cut(stretch.begin.km, stretch.end.km)),
+        "line": line,
         "dash": sign.dash,
         "width": sign.width_px,
         "title": f"Stretch {stretch.number}: {stretch.verdict}",
