@@ -12,6 +12,23 @@ import pytest
 SAMPLE = Path(__file__).parent.parent / "sample_routes" / "gorge_walk"
 PLAN = ["plan", str(SAMPLE / "route.gpx"), "--water", str(SAMPLE / "water.geojson")]
 THREADS = "OPENBLAS_NUM_THREADS"
+WITHOUT_PART = {
+    "a page": ("folium", "branca", "longdry.showing.page", "longdry.model.backdrop"),
+    "containers": (
+        "longdry.computing.carrying", "longdry.model.fill", "longdry.model.mend",
+        "longdry.model.setbacks", "longdry.model.what_if", "longdry.showing.terminal_fills",
+    ),
+    "a trip file": (
+        "tomllib", "difflib", "longdry.model.change", "longdry.model.heat",
+        "longdry.model.treatment", "longdry.model.ground_layer", "longdry.reading.trip_brought",
+    ),
+    "heat or daylight": ("pythermalcomfort", "scipy", "numba", "astral"),
+    "other layers than GPX and GeoJSON": (
+        "geopandas", "pandas", "pyogrio", "shapely", "gpxpy", "longdry.reading.csv_layer",
+        "longdry.reading.line_layer",
+    ),
+}  # fmt: skip
+"""What a plan has no use for that does without these."""
 
 
 def after(code: str, *words: str, **environment: str) -> str:
@@ -36,6 +53,14 @@ def test_planning_wakes_no_threads(tmp_path):
 def test_threads_that_the_user_asked_for_stand():
     """What is set outside is the user's will."""
     assert after(f"print(os.environ['{THREADS}'])", "trip-schema", **{THREADS: "3"}) == "3"
+
+
+@pytest.mark.parametrize("without", WITHOUT_PART)
+def test_a_plan_loads_only_what_it_uses(without, tmp_path):
+    """Importing is half of the time of a plan: what has no part in it is not loaded."""
+    code = f"print([name for name in {WITHOUT_PART[without]} if name in sys.modules])"
+
+    assert after(code, *PLAN, "--json", str(tmp_path / "plan.json")) == "[]"
 
 
 def test_nothing_is_left_to_look_through_at_the_end():

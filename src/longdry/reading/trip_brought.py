@@ -23,9 +23,6 @@ class Brought:
     ground: tuple[GroundFeature, ...] = ()
 
 
-NOTHING_BROUGHT = Brought()
-
-
 def brought_files(tables: TripTables, folder: Path) -> Brought:
     """Read the files that a trip names, found from ``folder``.
 

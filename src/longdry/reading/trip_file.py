@@ -3,17 +3,15 @@
 from __future__ import annotations
 
 import os
-import tomllib
 from collections.abc import Mapping
 from pathlib import Path
 
 from longdry.errors import Fault, TripFileError
 from longdry.model.trip import Trip
-from longdry.reading.trip_brought import NOTHING_BROUGHT, brought_files, with_heat_rows
 from longdry.reading.trip_building import build_trip
 from longdry.reading.trip_checks import check_together
 from longdry.reading.trip_lines import lines_of
-from longdry.reading.trip_tables import FaultList, tables_of
+from longdry.reading.trip_tables import FaultList, TripTables, tables_of
 
 LARGEST_BYTES = 1_000_000
 _BYTE_ORDER_MARK = "\ufeff"
@@ -39,7 +37,7 @@ def read_trip(path: str | os.PathLike[str] | None) -> Trip:
     ('foot', 4.0, ())
     """
     if path is None:
-        return trip_from_text("", origin="")
+        return build_trip(TripTables({}), origin="")
     origin = os.fspath(path)
     text = _text_of(Path(path), origin)
     return trip_from_text(text, origin=origin, folder=Path(path).parent)
@@ -73,11 +71,20 @@ def trip_from_text(text: str, *, origin: str, folder: Path | None = None) -> Tri
     check_together(tables, faults)
     if faults.faults:
         raise TripFileError(origin, faults.faults)
-    brought = brought_files(tables, folder) if folder else NOTHING_BROUGHT
-    return build_trip(with_heat_rows(tables, brought), origin=origin, ground=brought.ground)
+    return _with_files(tables, folder, origin) if folder else build_trip(tables, origin=origin)
+
+
+def _with_files(tables: TripTables, folder: Path, origin: str) -> Trip:
+    from longdry.reading import trip_brought  # noqa: PLC0415 - loaded when needed
+
+    brought = trip_brought.brought_files(tables, folder)
+    tables = trip_brought.with_heat_rows(tables, brought)
+    return build_trip(tables, origin=origin, ground=brought.ground)
 
 
 def _parsed(text: str, origin: str) -> Mapping[str, object]:
+    import tomllib  # noqa: PLC0415 - loaded when needed
+
     try:
         return tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
