@@ -61,7 +61,7 @@ def values_at(x: FloatArray, knots: FloatArray, values: FloatArray) -> FloatArra
     array([10., 15.])
     """
     before = knots.searchsorted(x, side="right") - 1
-    found = np.where(before < 0, values[0], values[-1])
+    found: FloatArray = np.where(before < 0, values[0], values[-1])
     inside = (before >= 0) & (before < knots.size - 1)
     before, inside_x = before[inside], x[inside]
     begin_x, begin = knots[before], values[before]
