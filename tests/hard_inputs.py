@@ -51,6 +51,17 @@ def faulty_track(count):
 
 REFUSED_ROUTES = {
     "truncated": ("r.gpx", GOOD_ROUTE[:180], ["line 5", "breaks off", "copy it again"]),
+    "cut short in UTF-32": (
+        "r.gpx", GOOD_ROUTE[:-20].encode("utf-32-le"), ["line 7", "breaks off"]),
+    "declared a Python encoding": (
+        "r.gpx", GOOD_ROUTE.replace('"1.0"', '"1.0" encoding="unicode_escape"'),
+        ["line 1", "unicode_escape", "unknown"]),
+    "lat a hair too large": (
+        "r.gpx", gpx(track(A, trkpt("90.0000001", 1))), ["line 4", "lat 90.0000001"]),
+    "two documents in one": ("r.gpx", gpx(track(A, B)) * 2, ["behind the end", "delete"]),
+    "line layer: web page": ("r.geojson", "<!DOCTYPE html><html>", ["web page", "download"]),
+    "line layer: gzip cut short": (
+        "r.geojson.gz", gzip.compress(b'{"type": "LineString"}')[:-9], ["gzip"]),
     "empty": ("r.gpx", "", ["empty", "copy it again"]),
     "blank": ("r.gpx", " \n\n", ["empty", "copy it again"]),
     "binary": ("r.gpx", bytes(range(256)) * 40, ["binary"]),
@@ -134,6 +145,14 @@ READ_ROUTES = {
     "route, not track": ("r.gpx", gpx(gpx_route(rtept(-25, 130), rtept(-25, 130.1))), 2),
     "name of 10 kB": ("r.gpx", GOOD_ROUTE.replace("<name>R", "<name>" + "n" * 10_000), 3),
     "3-D line": ("r.geojson", line_of([130, -25, 400], [130.01, -25, 410]), 2),
+    "UTF-32 without a mark": ("r.gpx", UTF_16_ROUTE.encode("utf-32-be"), 3),
+    "gzip line layer": (
+        "r.geojson.gz", gzip.compress(line_of([130, -25], [130.01, -25]).encode()), 2),
+    "UTF-16 line layer": ("r.geojson", line_of([130, -25], [130.01, -25]).encode("utf-16"), 2),
+    "gzip KML": (
+        "r.kml", gzip.compress(
+            b"<kml><Placemark><LineString><coordinates>130,-25 130.01,-25 130.02,-25</coordinates>"
+            b"</LineString></Placemark></kml>"), 3),
     "another CRS": (
         "r.geojson", line_of([500000, 7200000], [501000, 7200000], crs="EPSG:32752"), 2),
 }  # fmt: skip
@@ -158,6 +177,10 @@ REFUSED_LAYERS = {
     "out of range": ("w.geojson", collection(point(200, -95)), ["feature 1", "-95"]),
     "metres without a CRS": ("w.geojson", collection(point(500000, 7200000)), ["feature 1"]),
     "CRS of nobody": ("w.geojson", collection(point(1, 2), crs="EPSG:999999"), ["EPSG:999999"]),
+    "flow beyond all numbers": (
+        "w.geojson", collection(point(1, 2), flow_l_per_min=1e308), ["flow_l_per_min", "1e+308"]),
+    "limit beyond all numbers": (
+        "w.geojson", collection(point(1, 2), limit_l=1e308), ["limit_l", "1e+308"]),
     "unknown grade": ("w.geojson", collection(point(1, 2), grade="nice"), ["nice", "potable"]),
     "eleven faults": ("w.geojson", collection(*[point(1, 95)] * 12), ["and 2 more"]),
     "KML entity bomb": ("w.kml", ENTITY_BOMB.replace("gpx", "kml"), ["DOCTYPE"]),
@@ -169,6 +192,9 @@ REFUSED_LAYERS = {
     "GeoPackage of zeros": ("w.gpkg", b"SQLite format 3\x00" + b"\x00" * 999, ["w.gpkg"]),
     "Shapefile of noise": ("w.shp", b"\x00\x00\x27\x0a" + b"\x07" * 200, ["w.shp"]),
     "names data elsewhere": ("w.vrt", "<OGRVRTDataSource/>", ["elsewhere"]),
+    "GML DOCTYPE": ("w.gml", "<!DOCTYPE gml><gml/>", ["DOCTYPE, which no such file needs"]),
+    "CSV of 100,000 columns, costly": (
+        "w.csv", ",".join(f"c{n}" for n in range(100_000)) + "\n", ["has no column lat"]),
     "CSV without lat": ("w.csv", GOOD_TABLE.replace("lat", "up"), ["lat", "line 1"]),
     "CSV with a row too long": ("w.csv", GOOD_TABLE + "a,b,1,2,potable,7,8\n", ["line 3"]),
     "CSV with an open quote": ("w.csv", GOOD_TABLE + '"a,b,1,2,potable\n', ["line 3", "quote"]),
@@ -186,11 +212,16 @@ READ_LAYERS = {
     "UTF-16": ("w.csv", GOOD_TABLE.encode("utf-16"), "Well"),
     "semicolons and decimal commas": (
         "w.csv", "id;name;lat;lon;grade\nw1;Well;-25,0;130,01;potable\n", "Well"),
+    "UTF-16 without a mark": ("w.csv", GOOD_TABLE.encode("utf-16-le"), "Well"),
+    "GeoJSON in UTF-16 without a mark": (
+        "w.geojson", collection(point(130.01, -25), name="Well").encode("utf-16-be"), "Well"),
     "tabs": ("w.csv", GOOD_TABLE.replace(",", "\t"), "Well"),
     "quotes": ("w.csv", GOOD_TABLE.replace("Well", '"The ""old"", deep\nWell"'), "Well"),
     "3-D point": ("w.geojson", collection(point(130.01, -25, 400, 9), name="Well"), "Well"),
     "formula": ("w.csv", GOOD_TABLE.replace("Well", "=cmd|' /C x'!A0"), "=cmd"),
     "markup": ("w.csv", GOOD_TABLE.replace("Well", "<script>x</script>"), "<script>"),
+    "direction turned": ("w.csv", GOOD_TABLE.replace("Well", "\u202eWell\u2066"), "Well"),
+    "line separators": ("w.csv", GOOD_TABLE.replace("Well", "Old\u2028Well"), "Old Well"),
     "control characters": ("w.csv", GOOD_TABLE.replace("Well", "W\x07e\x1bll"), "ll"),
     "name of 10 kB": ("w.csv", GOOD_TABLE.replace("Well", "n" * 10_000), "n" * 80),
     "another CRS": (
@@ -211,6 +242,9 @@ TRIPS = {
     "infinite": ("[policy]\nreserve_days = inf", ["reserve_days (line 2)"]),
     "unit as text": ('[pace]\nspeed_kmh = "50 km/h"', ["speed_kmh (line 2)", "50"]),
     "unknown key": ("[party]\npeopel = 2", ["peopel", "people"]),
+    "key without a name": ('"" = 1', ["no key called", "line 1"]),
+    "name that turns direction": ('name = "\u202ex"', ["name (line 1)", "\\u202e"]),
+    "name with a line separator": ('name = "a\u2028b"', ["name (line 1)", "\\u2028"]),
     "key twice": ("[party]\npeople = 2\npeople = 3", ["line 3"]),
     "container of no litres": ("[[container]]\nrated_l = 0", ["rated_l (line 2)"]),
     "camps at one km": ("[[camp]]\nkm = 1\n[[camp]]\nkm = 1", ["[[camp]]"]),
@@ -228,5 +262,7 @@ TRIPS = {
     "deep": ("a = " + "[" * 100_000 + "]" * 100_000, ["trip.toml"]),
 }  # fmt: skip
 
-COSTLY = ("bomb", "external", "nested", "deep", "binary", "noise", "zeros", "5,000 digits")
+COSTLY = (
+    "bomb", "external", "nested", "deep", "binary", "noise", "zeros", "5,000 digits", "costly",
+)  # fmt: skip
 """Words in the names of cases that could cost time or memory."""

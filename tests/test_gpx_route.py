@@ -312,7 +312,7 @@ BAD_FILES = {
     ),
     "tags": (
         b"<gpx><trk></trkseg></gpx>",
-        f", line 1: broken XML (mismatched tag); mend the tag, or {COPY}.",
+        f", line 1: a tag is closed that is not the one that is open; mend the tag, or {COPY}.",
     ),
     "late declaration": (
         b'\n<?xml version="1.0"?><gpx/>',

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import json
 import os
+import re
 import resource
 import subprocess
 import sys
@@ -29,6 +30,8 @@ from hard_inputs import (
 
 MOST_CPU_S = 1.0
 MOST_MB = 300.0
+STEERING = re.compile("[\x00-\x09\x0b-\x1f\x7f-\x9f\u2028-\u202e\u2066-\u2069]")
+"""What steers a terminal or turns the direction of reading (Unicode Standard Annex 9)."""
 HIDDEN = "never to be read"
 
 
@@ -117,6 +120,7 @@ def check_refusal(folder, ended, name, told, before):
     for words in told:
         assert words in ended.err
     assert "Traceback" not in ended.err
+    assert not STEERING.search(ended.err)
     assert ended.err.rstrip().endswith(".")
     lines = ended.err.splitlines()
     assert len(lines) == 1 or (len(lines) <= 12 and lines[0].endswith(":"))
@@ -179,5 +183,49 @@ def test_odd_but_good_layer_is_read(folder, quick, case):
 
     assert (ended.status, ended.err) == (0, "")
     assert told in ended.out
-    assert "\x1b" not in ended.out
+    assert not STEERING.search(ended.out)
     assert "<script>x" not in (folder / "plan.html").read_text()
+
+
+STEERING_NAME = "a\x1b[31m\u202eb"
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("plan", STEERING_NAME, "--water", "water.csv"),
+        ("plan", "route.gpx", "--water", STEERING_NAME),
+        ("plan", "route.gpx", "--water", "water.csv", "--trip", STEERING_NAME),
+        ("plan", "route.gpx", "--water", "water.csv", "--json", f"{STEERING_NAME}/plan.json"),
+        ("plan", "route.gpx", "--water", "water.csv", f"--{STEERING_NAME}"),
+        ("plan", "route.gpx", "--water", "water.csv", "--trials", STEERING_NAME),
+    ],
+)
+def test_no_word_of_the_command_line_steers_the_terminal(folder, quick, words):
+    """A name that somebody else gave a file comes back in the complaint as escapes."""
+    ended = quick(folder, *words)
+
+    assert ended.status == 2
+    assert "\\x1b[31m" in ended.err
+    assert not STEERING.search(ended.err)
+
+
+def test_a_name_that_steers_is_told_as_written_without_steering(folder, quick):
+    """The file is written under its name; the line that says so holds the name escaped."""
+    ended = quick(folder, *plan_words("--csv-out", STEERING_NAME, page=False))
+
+    assert "Written: a\\x1b[31m\\u202eb" in ended.out
+    assert (folder / STEERING_NAME).exists()
+
+
+@pytest.mark.parametrize(("name", "told"), [("circle", "circle"), ("n" * 300, "too long")])
+def test_output_name_that_leads_nowhere_is_told(folder, quick, name, told):
+    """A circle of links and a name too long are told in one sentence, before anything is read."""
+    (folder / "circle").symlink_to("circle")
+    before = sorted(folder.iterdir())
+    ended = quick(folder, *plan_words("--csv-out", name))
+
+    assert (ended.status, ended.out) == (2, "")
+    assert ended.err.startswith(f"longdry: {name} was not written: ")
+    assert told in ended.err
+    assert sorted(folder.iterdir()) == before

@@ -253,7 +253,7 @@ def test_a_layer_without_system_that_does_not_fit_is_refused(tmp_path):
     path.with_suffix(".prj").unlink()
     told = complaint(path)
 
-    assert told.startswith("trip.shp, feature 1: lat 7.4")
+    assert told.startswith("trip.shp, feature 1: lat 7455081")
     assert told.endswith("declare the layer's coordinate system, or export it in WGS 84.")
 
 
@@ -292,7 +292,7 @@ BAD_FEATURES = {
     "metres": (
         [line([295008, 7455084], [295009, 7455084])],
         (
-            ", feature 1: lat 7.45508e+06, lon 295008 lies outside the globe; "
+            ", feature 1: lat 7455084, lon 295008 lies outside the globe; "
             "declare the coordinate system that the numbers are in."
         ),
     ),
@@ -418,7 +418,7 @@ BAD_LAYERS = {
         f": the shp layer is broken or breaks off; {COPY} with its .shx, .dbf and .prj beside it.",
     ),
     "packed": (
-        "trip.geojson",
+        "trip.shp",
         gzip.compress(b"{}"),
         ": the file is gzip-compressed; unpack it first.",
     ),

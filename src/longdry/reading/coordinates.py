@@ -60,7 +60,7 @@ def _out_of_range(lat_deg: float, lon_deg: float, where: str) -> list[Fault]:
         ("lon", lon_deg, LON_LIMIT_DEG, lon_bad),
     ]
     return [
-        Fault(where, f"{field} {value:g} lies outside -{limit:g} to {limit:g}", mend)
+        Fault(where, f"{field} {value:.10g} lies outside -{limit:g} to {limit:g}", mend)
         for field, value, limit, bad in told
         if bad
     ]

@@ -5,7 +5,9 @@ from __future__ import annotations
 import csv
 import io
 import re
+from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Set as AbstractSet
 from pathlib import Path
 from types import MappingProxyType
 
@@ -58,7 +60,8 @@ def read_csv_layer(
             str(path), cause.where, cause.what, "check the quotes, or export it again"
         ) from cause
     header = [_plain(name) for name in rows[0][1]] if rows else []
-    header = [_renamed(name, renamed, header) for name in header]
+    known = frozenset(header)
+    header = [_renamed(name, renamed, known) for name in header]
     _check_header(header, path)
     body, commas = (rows[1:], 0) if separator == "," else _with_points(header, rows[1:])
     features = [_feature(header, row) for row in body]
@@ -90,9 +93,9 @@ def _plain(name: str) -> str:
     return name.strip().lower()
 
 
-def _renamed(name: str, renamed: Mapping[str, str], header: Sequence[str]) -> str:
+def _renamed(name: str, renamed: Mapping[str, str], known: AbstractSet[str]) -> str:
     new = renamed.get(name, name)
-    return name if new in header else new
+    return name if new in known else new
 
 
 def _rows(text: str, separator: str) -> Iterator[_Row]:
@@ -117,7 +120,7 @@ def _check_header(header: Sequence[str], path: Path) -> None:
         elif len(found) > 1:
             faults.append(Fault("line 1", f"has the columns {', '.join(found)}", "keep one"))
     meant = [field for field in map(field_of, header) if field]
-    twice = sorted({field for field in meant if meant.count(field) > 1})
+    twice = sorted(field for field, count in Counter(meant).items() if count > 1)
     faults += [Fault("line 1", f"has more than one column {name}", "keep one") for name in twice]
     if faults:
         raise WaterLayerError(str(path), faults)

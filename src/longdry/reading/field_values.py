@@ -14,10 +14,13 @@ _Word = TypeVar("_Word", bound=StrEnum)
 _NUMBER = re.compile(r"[+-]?(\d+\.?\d*|\.\d+)([eE][+-]?\d+)?", re.ASCII)
 _DECIMAL_COMMA = re.compile(r"[+-]?\d+,\d+", re.ASCII)
 _LEADING_NUMBER = re.compile(r"\s*([+-]?\d+(?:\.\d+)?)\s*[^\W\d_]", re.ASCII)
-_LINE_WHITE = re.compile(r"[\t\n\v\f\r]+")
-_CONTROL = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\ud800-\udfff]")
-_NOT_IN_A_LINE = re.compile("[\x00-\x1f\x7f-\x9f\ud800-\udfff]")
+_TURNS_DIRECTION = "\u202a-\u202e\u2066-\u2069"
+"""Embeddings, overrides, isolates (Unicode Standard Annex 9): no name turns other text round."""
+_LINE_WHITE = re.compile("[\t\n\v\f\r\u2028\u2029]+")
+_CONTROL = re.compile(f"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\ud800-\udfff{_TURNS_DIRECTION}]")
+_NOT_IN_A_LINE = re.compile(f"[\x00-\x1f\x7f-\x9f\ud800-\udfff\u2028\u2029{_TURNS_DIRECTION}]")
 _MOST_SHOWN = 60
+_LARGEST_AMOUNT = 1e9
 
 
 class RefusedValueError(Exception):
@@ -115,7 +118,7 @@ def _number_mend(text: str, unit: str) -> str:
 
 
 def amount_from(value: object, unit: str) -> float | None:
-    """Return a finite number not below zero, or None for an empty text.
+    """Return a number from zero to a thousand million, or None for an empty text.
 
     Raises
     ------
@@ -125,6 +128,11 @@ def amount_from(value: object, unit: str) -> float | None:
     number = number_from(value, unit)
     if number is not None and number < 0.0:
         raise RefusedValueError(f"is {shown(value)}, below zero", f"write {unit}, 0 or more")
+    if number is not None and number > _LARGEST_AMOUNT:
+        raise RefusedValueError(
+            f"is {shown(value)}, more than there can be",
+            f"write {unit}, {_LARGEST_AMOUNT:.0f} at the most, or leave it out if unknown",
+        )
     return number
 
 

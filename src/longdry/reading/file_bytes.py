@@ -27,6 +27,15 @@ BOMS = (
 )
 """Byte order marks; the longer ones first, because UTF-32's begins like UTF-16's."""
 
+_UNMARKED: dict[tuple[bool, ...], str] = {
+    (True, False, False, False): "utf-32-le",
+    (False, False, False, True): "utf-32-be",
+    (True, False, True, False): "utf-16-le",
+    (False, True, False, True): "utf-16-be",
+}
+"""By which of the first four bytes are not zero."""
+
+_LOOKED_AT_BYTES = 4096
 _COPY_AGAIN = "copy it again from where it came from"
 
 
@@ -110,6 +119,18 @@ def bom_encoding(head: bytes) -> str | None:
     return next((name for mark, name in BOMS if head.startswith(mark)), None)
 
 
+def proved_encoding(head: bytes) -> str | None:
+    r"""Return the encoding that a byte order mark or the zeros of the first letters prove.
+
+    A text whose first two letters are ASCII shows by where their zero bytes stand in which
+    encoding it is (RFC 4627, section 3).
+
+    >>> proved_encoding("id,lat".encode("utf-16-le")), proved_encoding(b"id,lat")
+    ('utf-16-le', None)
+    """
+    return bom_encoding(head) or _UNMARKED.get(tuple(map(bool, head[:4])))
+
+
 def binary_kind(head: bytes) -> str | None:
     r"""Say what a binary file is; None where the beginning looks like text.
 
@@ -120,9 +141,20 @@ def binary_kind(head: bytes) -> str | None:
         return "a zip archive"
     if head.startswith(GZIP_MAGIC):
         return "compressed twice"
-    if bom_encoding(head) or head[:2] in {b"<\x00", b"\x00<"}:
+    if _reads_as(proved_encoding(head), head):
         return None
     return "binary" if b"\x00" in head else None
+
+
+def _reads_as(encoding: str | None, head: bytes) -> bool:
+    """Tell whether the beginning is text in ``encoding``; its last letter may be cut."""
+    if encoding is None:
+        return False
+    try:
+        text = codecs.getincrementaldecoder(encoding)().decode(head[:_LOOKED_AT_BYTES])
+    except UnicodeDecodeError:
+        return False
+    return "\x00" not in text
 
 
 def looks_like_html(head: bytes) -> bool:
@@ -147,7 +179,7 @@ def file_text(path: str | os.PathLike[str], *, error: type[InputError]) -> str:
     data = b"".join(file_chunks(path, error=error))
     if (kind := binary_kind(data[:CHUNK_BYTES])) is not None:
         raise error.single(origin, "", f"the file is {kind}, not text", "name the text file")
-    encoding = bom_encoding(data) or "utf-8"
+    encoding = proved_encoding(data) or "utf-8"
     try:
         return data.decode(encoding).removeprefix("\ufeff")
     except UnicodeDecodeError as problem:

@@ -49,12 +49,6 @@ class _Placemarks:
         parser.StartElementHandler = self._start
         parser.EndElementHandler = self._end
         parser.CharacterDataHandler = self._text
-        parser.StartDoctypeDeclHandler = self._refuse_doctype
-
-    def _refuse_doctype(self, *_declared: object) -> None:
-        raise self.stream.complaint(
-            self.stream.line, "holds a DOCTYPE, which no KML file needs", "take the DOCTYPE out"
-        )
 
     def _start(self, full_name: str, attributes: dict[str, str]) -> None:
         name = full_name.rpartition(NAMESPACE_SEPARATOR)[2]

@@ -8,7 +8,7 @@ from pathlib import Path, PurePosixPath
 
 from longdry.errors import WaterLayerError
 from longdry.reading.field_values import shown
-from longdry.reading.file_bytes import GZIP_MAGIC, bom_encoding, file_head, looks_like_html
+from longdry.reading.file_bytes import GZIP_MAGIC, file_head, looks_like_html, proved_encoding
 
 _FOLDER_SUFFIXES = (".gdb",)
 _TABLE_SUFFIXES = (".csv", ".tsv", ".txt")
@@ -96,7 +96,7 @@ def _is_table(path: Path) -> bool:
 
 def _beginning(head: bytes) -> str:
     """Return the beginning as text, empty for a binary file."""
-    encoding = bom_encoding(head)
+    encoding = proved_encoding(head)
     if encoding is None and b"\x00" in head[:4096]:
         return ""
     text = head.decode(encoding or "utf-8", errors="replace")

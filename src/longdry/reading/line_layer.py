@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
+import io
 import os
 import warnings
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
-from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -18,14 +18,25 @@ from longdry.model.route import DrawnAs
 from longdry.reading.coordinates import LAT_LIMIT_DEG, LON_LIMIT_DEG
 from longdry.reading.drawing import Drawing, DrawnLine, believable, counted
 from longdry.reading.fault_list import FaultList
-from longdry.reading.file_bytes import file_head, refuse_packed
-from longdry.reading.line_layer_beginnings import LINE_LAYER_BEGINNINGS
+from longdry.reading.file_bytes import (
+    GZIP_MAGIC,
+    file_chunks,
+    file_head,
+    file_text,
+    looks_like_html,
+    proved_encoding,
+    refuse_packed,
+)
+from longdry.reading.line_layer_beginnings import LINE_LAYER_BEGINNINGS, line_layer_ending
 from longdry.reading.line_layer_checks import check_geojson, check_kml
 from longdry.reading.quoting import listed, quoted
 
 if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
 
+_JSON_ENDINGS = {".geojson", ".json"}
+_TEXT_ENDINGS = _JSON_ENDINGS | {".kml"}
+_ForGdal = str | os.PathLike[str] | io.BytesIO
 _NAME_FIELDS = ("name", "title", "label")
 _WGS_84 = "EPSG:4326"
 _COPY_AGAIN = "copy it again from where it came from"
@@ -146,7 +157,7 @@ class _LayerLines:
 def _bad_point(where: str, lat: float, lon: float, crs: str | None) -> Fault:
     if not (np.isfinite(lat) and np.isfinite(lon)):
         return Fault(where, "has a coordinate that is not a finite number", "correct it")
-    what = f"lat {lat:g}, lon {lon:g} lies outside the globe"
+    what = f"lat {lat:.10g}, lon {lon:.10g} lies outside the globe"
     if crs is None:
         return Fault(where, what, "declare the layer's coordinate system, or export it in WGS 84")
     if abs(lon) <= LAT_LIMIT_DEG and abs(lat) <= LON_LIMIT_DEG:
@@ -170,11 +181,15 @@ def _line_parts(geometry: BaseGeometry) -> list[FloatArray]:
 
 def _check_beginning(path: str | os.PathLike[str]) -> None:
     head = file_head(path, error=RouteFileError)
-    refuse_packed(path, error=RouteFileError)
-    ending = Path(os.fspath(path)).suffix.lower()
-    start = head[:4096].removeprefix(b"\xef\xbb\xbf")
-    if ending in {".geojson", ".json", ".kml"}:
-        start = start.lstrip()
+    ending = line_layer_ending(path)
+    if ending == ".shp":
+        refuse_packed(path, error=RouteFileError)
+    if looks_like_html(head):
+        raise RouteFileError.single(
+            os.fspath(path), "", "this is a web page, not the layer itself",
+            "download the file again",
+        )  # fmt: skip
+    start = _beginning(head) if ending in _TEXT_ENDINGS else head
     is_kml = ending != ".kml" or b"kml" in start
     if not start.startswith(LINE_LAYER_BEGINNINGS[ending]) or not is_kml:
         raise RouteFileError.single(
@@ -183,12 +198,32 @@ def _check_beginning(path: str | os.PathLike[str]) -> None:
         )  # fmt: skip
     if ending == ".kml":
         check_kml(path)
-    elif ending in {".geojson", ".json"}:
+    elif ending in _JSON_ENDINGS:
         check_geojson(path)
 
 
+def _beginning(head: bytes) -> bytes:
+    """Return the first letters in UTF-8 without byte order mark and blanks."""
+    text = head[:4096].decode(proved_encoding(head) or "utf-8", "replace")
+    return text.removeprefix("\ufeff").lstrip().encode()
+
+
+def _for_gdal(path: str | os.PathLike[str]) -> _ForGdal:
+    """Return what GDAL is to read: the file, or what it cannot read itself as a copy it can."""
+    with open(path, "rb") as raw:  # noqa: PTH123 - a path may be text
+        head = raw.read(4)
+    packed = head.startswith(GZIP_MAGIC)
+    if line_layer_ending(path) in _JSON_ENDINGS:
+        if packed or proved_encoding(head) not in {None, "utf-8"}:
+            text = file_text(path, error=RouteFileError)
+            return io.BytesIO(text.encode("utf-8", "surrogatepass"))
+    elif packed:
+        return io.BytesIO(b"".join(file_chunks(path, error=RouteFileError)))
+    return path
+
+
 def _unreadable(path: str | os.PathLike[str]) -> InputError:
-    ending = Path(os.fspath(path)).suffix.lower()
+    ending = line_layer_ending(path)
     beside = " with its .shx, .dbf and .prj beside it" if ending == ".shp" else ""
     return RouteFileError.single(
         os.fspath(path), "", f"the {ending.removeprefix('.')} layer is broken or breaks off",
@@ -232,10 +267,14 @@ def read_line_layer(path: str | os.PathLike[str]) -> Drawing:
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")
-            layers = [str(name) for name, kind in pyogrio.list_layers(path) if kind is not None]
-            for layer in layers:
-                meta, *read = pyogrio.raw.read(path, layer=layer)
-                features = _features(layer, len(layers) > 1, meta, [meta, *read])
+            source = _for_gdal(path)
+            listed_layers = pyogrio.list_layers(source).tolist()
+            layers = [
+                (number, str(name)) for number, (name, kind) in enumerate(listed_layers) if kind
+            ]
+            for number, name in layers:
+                meta, *read = pyogrio.raw.read(source, layer=number)
+                features = _features(name, len(layers) > 1, meta, [meta, *read])
                 found.take_layer(features, meta["crs"])
     except ShapelyError as problem:
         raise RouteFileError.single(

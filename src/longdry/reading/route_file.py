@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 import os
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 from longdry.model.route import Route
 from longdry.reading.line_choice import chosen_route
-from longdry.reading.line_layer_beginnings import LINE_LAYER_BEGINNINGS
+from longdry.reading.line_layer_beginnings import LINE_LAYER_BEGINNINGS, line_layer_ending
 
 if TYPE_CHECKING:
     from longdry.reading.drawing import Drawing
@@ -20,8 +19,8 @@ def read_route(path: str | os.PathLike[str], *, track: str | None = None) -> Rou
     Parameters
     ----------
     path
-        GPX 1.0 or 1.1, gzip-compressed or not; or GeoJSON, GeoPackage, KML, FlatGeobuf or
-        Shapefile with lines in any declared coordinate system.
+        GPX 1.0 or 1.1; or GeoJSON, GeoPackage, KML, FlatGeobuf or Shapefile with lines in any
+        declared coordinate system. All but a Shapefile may be gzip-compressed.
     track
         Name of the track, route or line to take, or its number such as '#2'. Without it
         several are joined in file order where each begins within 1 km of the last one's end,
@@ -43,7 +42,7 @@ def read_route(path: str | os.PathLike[str], *, track: str | None = None) -> Rou
 
 
 def _drawing(path: str | os.PathLike[str]) -> Drawing:
-    if Path(os.fspath(path)).suffix.lower() in LINE_LAYER_BEGINNINGS:
+    if line_layer_ending(path) in LINE_LAYER_BEGINNINGS:
         from longdry.reading.line_layer import read_line_layer  # noqa: PLC0415 - when needed
 
         return read_line_layer(path)

@@ -12,7 +12,9 @@ from longdry.reading.trip_values import LONGEST_TEXT
 
 Schema = dict[str, object]
 
-_ONE_LINE_OF_TEXT = r"^(?=[\s\S]*\S)[^\u0000-\u001f\u007f-\u009f]*(?![\s\S])"
+_ONE_LINE_OF_TEXT = (
+    r"^(?=[\s\S]*\S)[^\u0000-\u001f\u007f-\u009f\u2028-\u202e\u2066-\u2069]*(?![\s\S])"
+)
 _LOCAL_MOMENT = r"^(19|20|21)\d{2}-\d{2}-\d{2}([Tt ]\d{2}:\d{2}(:\d{2}(\.\d+)?)?)?(?![\s\S])"
 """Nothing may follow, so an offset from UTC does not pass."""
 

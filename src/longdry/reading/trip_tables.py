@@ -71,7 +71,7 @@ class TripTables:
 
 def tables_of(data: Mapping[str, object], faults: FaultList) -> TripTables:
     """Take a parsed file apart; whatever cannot be goes to ``faults``."""
-    top = {name: raw for name, raw in data.items() if not section_called(name)}
+    top = {name: raw for name, raw in data.items() if not name or not section_called(name)}
     by_section: dict[str, tuple[TripTable, ...]] = {}
     by_section[TOP.name] = (_table(TOP, 1, top, faults),)
     for section in SECTIONS:

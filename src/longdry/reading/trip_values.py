@@ -15,7 +15,8 @@ Checked = Value | dt.date
 LONGEST_TEXT = 200
 FIRST_YEAR, LAST_YEAR = 1900, 2199
 _LONGEST_SHOWN = 60
-_CONTROL = re.compile(r"[\x00-\x1f\x7f-\x9f]")
+_CONTROL = re.compile(r"[\x00-\x1f\x7f-\x9f\u2028-\u202e\u2066-\u2069]")
+"""Line breaks of every kind, and what turns the direction of reading (Unicode Standard Annex 9)."""
 _NAMES = ((bool, "true or false"), (dt.datetime, "a date"), (dt.date, "a date"),
           (dt.time, "a time of day"), (str, "text"), (list, "a list"), (dict, "a table"),
           (int, "a number"), (float, "a number"))  # fmt: skip

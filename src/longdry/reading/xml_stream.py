@@ -34,8 +34,7 @@ _EXPAT_NAMES = {
     "ascii": "US-ASCII",
 }
 """What expat reads by itself, by Python's name; all else is turned into UTF-8 for it."""
-_UTF_16_BY_FIRST_TAG = {b"<\x00": "utf-16-le", b"\x00<": "utf-16-be"}
-_NOT_FOR_FILES = {"unicode_escape", "raw-unicode-escape", "punycode", "idna", "utf-7", "undefined"}
+_NOT_FOR_FILES = {"unicode-escape", "raw-unicode-escape", "punycode", "idna", "utf-7", "undefined"}
 
 _COPY_AGAIN = "copy it again from where it came from"
 _TRUE_ENCODING = "save it as UTF-8, or let its first line name the true encoding"
@@ -56,6 +55,18 @@ _WORDS = {
     _codes[expat.errors.XML_ERROR_UNDEFINED_ENTITY]: (
         "uses an entity that XML does not know",
         "write the letter itself, and & as &amp;",
+    ),
+    _codes[expat.errors.XML_ERROR_JUNK_AFTER_DOC_ELEMENT]: (
+        "something stands behind the end of the first element",
+        "delete all behind it, or put each part in a file of its own",
+    ),
+    _codes[expat.errors.XML_ERROR_TAG_MISMATCH]: (
+        "a tag is closed that is not the one that is open",
+        f"mend the tag, or {_COPY_AGAIN}",
+    ),
+    _codes[expat.errors.XML_ERROR_BAD_CHAR_REF]: (
+        "holds the number of a letter that XML does not know",
+        "write the letter itself",
     ),
     _codes[expat.errors.XML_ERROR_MISPLACED_XML_PI]: (
         "something stands before <?xml",
@@ -141,7 +152,7 @@ class XmlStream:
             raise self.complaint("", "this is no XML file", "name the right file")
 
     def _encoding(self, head: bytes) -> str:
-        proved = file_bytes.bom_encoding(head) or _UTF_16_BY_FIRST_TAG.get(head[:2])
+        proved = file_bytes.proved_encoding(head)
         if proved is not None:
             return proved
         declared = _DECLARED.match(head[:_HEAD_BYTES])

@@ -20,6 +20,7 @@ from longdry.cli.plan_outputs import (
     write_outputs,
 )
 from longdry.cli.progress import Progress
+from longdry.cli.terminal import steady
 from longdry.cli.unit_option import add_units
 from longdry.cli.what_if_options import add_what_if_arguments, inquiry_of
 from longdry.errors import UsageError
@@ -122,7 +123,7 @@ def _tell(plan: Plan, options: argparse.Namespace, backdrops: Sequence[Backdrop]
     if backdrops:
         _tell_of_backdrops(backdrops)
     for path in output_paths(options):
-        print(f"Written: {path}")
+        print(f"Written: {steady(str(path))}")
 
 
 def _tell_of_backdrops(backdrops: Sequence[Backdrop]) -> None:
@@ -149,6 +150,9 @@ def _keep_inputs_and_outputs_apart(options: argparse.Namespace) -> None:
 
 
 def _same_file(one: Path, other: Path) -> bool:
-    return one.resolve() == other.resolve() or (
-        one.exists() and other.exists() and one.samefile(other)
-    )
+    try:
+        return one.resolve() == other.resolve() or (
+            one.exists() and other.exists() and one.samefile(other)
+        )
+    except (OSError, RuntimeError, ValueError):  # a circle of links, a name too long: told later
+        return False
