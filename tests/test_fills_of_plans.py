@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 from longdry.cli.main import main
 from longdry.computing import filling
-from longdry.computing.fill_keeping_up import best_fills
+from longdry.computing.fill_keeping_up import best_fills, fills_of_both_habits
 from longdry.computing.fill_replay import replay_faults
 from longdry.computing.planning import plan_trip
 from longdry.model.fill_way import FillWay
@@ -39,7 +39,15 @@ def recorded(work):
         seen.append((problem, plan))
         return plan
 
-    with patch.object(filling, "best_fills", recording):
+    def recording_both(problem, **kwargs):
+        plans = fills_of_both_habits(problem, **kwargs)
+        seen.extend((problem, plan) for plan in plans)
+        return plans
+
+    with (
+        patch.object(filling, "best_fills", recording),
+        patch.object(filling, "fills_of_both_habits", recording_both),
+    ):
         return work(), seen
 
 

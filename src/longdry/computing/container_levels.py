@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from longdry.computing.container_split import Split, carrier_room_ml, equal_groups, size_ml
 from longdry.computing.fill_terms import Litres, down_ml
@@ -20,11 +20,12 @@ class Levels:
     is_lower: tuple[bool, ...]
     """Whether the container holds lower water, or held it last and has not been cleaned since."""
 
-    @property
-    def board(self) -> Litres:
-        """Both grades together."""
+    board: Litres = field(init=False, compare=False)
+    """Both grades together."""
+
+    def __post_init__(self) -> None:
         potable = sum(ml for ml, low in zip(self.ml, self.is_lower, strict=True) if not low)
-        return Litres(potable, sum(self.ml))
+        object.__setattr__(self, "board", Litres(potable, sum(self.ml)))
 
 
 class Rack:

@@ -11,8 +11,10 @@ from dataclasses import replace
 
 from longdry.computing.dry_source import DryRun, counted_sources, dry_runs, stranded
 from longdry.computing.loaded_plan import LoadedPlan
+from longdry.model.dry_stretch import DryStretch
 from longdry.model.water_source import WaterSource
 from longdry.model.what_if import DryProof
+from longdry.model.words import Ration
 
 _PLENTY_L = 1e12
 _HAIR_L = 1e-9
@@ -37,13 +39,16 @@ def proof_against_one_dry(
     --------
     Nothing uncertain, nothing asked: every ``least_l`` is 0 and the proof holds.
     """
-    easy = _on_full_ration(plan)
+    easy, planned = _on_full_ration(plan), plan.stretches()
     least_l = [0.0] * len(plan.on_board_l)
     breaks = []
     for source in counted_sources(plan):
         if source.id not in uncertain_ids:
             continue
-        asked = {run.behind: _asked_l(easy, run) for run in dry_runs(plan, {source.id})}
+        asked = {
+            run.behind: _asked_l(easy, planned[run.behind], run)
+            for run in dry_runs(plan, {source.id})
+        }
         for index, litres in asked.items():
             least_l[index] = max(least_l[index], litres)
         if any(litres > _most_l(plan, index, can_hold_l) for index, litres in asked.items()):
@@ -55,8 +60,8 @@ def _on_full_ration(plan: LoadedPlan) -> LoadedPlan:
     return replace(plan, on_board_l=(_PLENTY_L,) * len(plan.on_board_l))
 
 
-def _asked_l(easy: LoadedPlan, run: DryRun) -> float:
-    there = stranded(easy, easy.stretch(run.behind), run)
+def _asked_l(easy: LoadedPlan, first: DryStretch, run: DryRun) -> float:
+    there = stranded(easy, first, run, Ration.FULL)
     return there.used_l + min(there.on.bare_l, there.back.bare_l)
 
 

@@ -33,6 +33,7 @@ from longdry.model.change import DrySource
 from longdry.model.dry_stretch import DryStretch, StretchEnd
 from longdry.model.water_source import WaterSource
 from longdry.model.what_if import WayOut, WhatIf, WhatIfKind
+from longdry.model.words import Ration
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,7 +144,8 @@ def _what_if(
     found = judged(number, behind, ahead, plan.going, on_board_l=on_board_l, vain=vain)
     known = judged(number, behind, ahead, plan.going, on_board_l=on_board_l)
     before = min(map(planned, range(run.behind, run.ahead)), key=harder_first)
-    there = stranded(plan, planned(run.behind), run)
+    first = planned(run.behind)
+    there = stranded(plan, first, run, planned_ration(first))
     left_l = max(0.0, on_board_l - there.used_l)
     on = way_out(there.on, ahead, left_l)
     later = _later(plan, {source.id for source in sources}, run.ahead, on, there.on)
@@ -174,15 +176,17 @@ def _later(
     return min(low_stretches(left, first, arriving_l), key=harder_first, default=None)
 
 
-def stranded(plan: LoadedPlan, first: DryStretch, run: DryRun) -> Stranded:
+def stranded(plan: LoadedPlan, first: DryStretch, run: DryRun, ration: Ration) -> Stranded:
     """Follow the party to the last dry source of a run, and to water from there.
 
     Parameters
     ----------
     first
         The stretch that was to end at the first of the dry sources.
+    ration
+        What the party lives on in it.
     """
-    used_l = need_on(first.needs, planned_ration(first))
+    used_l = need_on(first.needs, ration)
     now = moment_at_end(plan, first.begin.km, first.span)
     for here, there in itertools.pairwise(run.vain):
         way = way_between(plan, now, plan.ends[here], plan.ends[there])

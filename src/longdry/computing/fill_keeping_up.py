@@ -9,10 +9,10 @@ where it comes to the same as the plan that was given too much.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from itertools import islice
 
-from longdry.computing.fill_plan import plan_fills
+from longdry.computing.fill_plan import Searched, plan_fills, searched
 from longdry.computing.fill_stocks import plan_fills_from_stocks
 from longdry.model.fill import FillPlan, FillProblem
 from longdry.model.words import ContainerGrade, FillHabit, Verdict
@@ -55,20 +55,48 @@ def best_fills(
     ValueError
         Where the problem contradicts itself.
     """
+    given = _given_all(problem)
     if habit is FillHabit.LEAST:
-        return _best(problem, whole=whole_containers, enough=_ENOUGH)
-    return _as_least(problem, habit, least or best_fills(problem), whole=whole_containers)
+        return _best(problem, given, whole=whole_containers, enough=_ENOUGH)
+    return _as_least(problem, given, habit, least or best_fills(problem), whole=whole_containers)
+
+
+def fills_of_both_habits(
+    problem: FillProblem, *, whole_containers: bool = False
+) -> tuple[FillPlan, FillPlan]:
+    """Plan what to take at every stop under ``least`` and under ``top-up``: see `best_fills`."""
+    given, whole = _given_all(problem), whole_containers
+    least = _best(problem, given, whole=whole, enough=_ENOUGH)
+    return least, _as_least(problem, given, FillHabit.TOP_UP, least, whole=whole)
 
 
 def best_verdicts(problem: FillProblem) -> tuple[Verdict, ...]:
     """Give the verdict of each leg under the best plan, sooner than the plan itself."""
-    plan = _best(problem, whole=False, enough=1)
+    plan = _best(problem, _given_all(problem), whole=False, enough=1)
     return tuple(outcome.verdict for outcome in plan.outcomes)
 
 
-def _as_least(problem: FillProblem, habit: FillHabit, least: FillPlan, *, whole: bool) -> FillPlan:
+@dataclass(frozen=True, slots=True, eq=False)
+class _GivenAll:
+    """The problem with each stop and each leg given all that can be treated in the leg's time."""
+
+    problem: FillProblem
+    known: Searched
+
+    def planned(self, habit: FillHabit, *, whole: bool) -> FillPlan:
+        return _planned(self.problem, habit, whole=whole, known=self.known)
+
+
+def _given_all(problem: FillProblem) -> _GivenAll:
+    given = _each_given_all(problem)
+    return _GivenAll(given, searched(given))
+
+
+def _as_least(
+    problem: FillProblem, given: _GivenAll, habit: FillHabit, least: FillPlan, *, whole: bool
+) -> FillPlan:
     """Plan for another habit, treating at the stops as the least plan does."""
-    free = _planned(_each_given_all(problem), habit, whole=whole)
+    free = given.planned(habit, whole=whole)
     if keeps_up(problem, free):
         return free
     shares = [fill.treated_l for fill in least.fills]
@@ -77,10 +105,10 @@ def _as_least(problem: FillProblem, habit: FillHabit, least: FillPlan, *, whole:
     return replace(plan, is_proved=_is_as_good(plan, free))
 
 
-def _best(problem: FillProblem, *, whole: bool, enough: int) -> FillPlan:
+def _best(problem: FillProblem, given: _GivenAll, *, whole: bool, enough: int) -> FillPlan:
     """Try shares until ``enough`` of them come to verdicts that nothing can better."""
     habit = FillHabit.LEAST
-    free = _planned(_each_given_all(problem), habit, whole=whole)
+    free = given.planned(habit, whole=whole)
     if keeps_up(problem, free):
         return free
     thorough = _is_short_way(problem)
@@ -127,11 +155,16 @@ def _falls_behind(problem: FillProblem, plan: FillPlan, k: int) -> bool:
 
 
 def _planned(
-    problem: FillProblem, habit: FillHabit, *, whole: bool, thorough: bool = True
+    problem: FillProblem,
+    habit: FillHabit,
+    *,
+    whole: bool,
+    thorough: bool = True,
+    known: Searched | None = None,
 ) -> FillPlan:
     has_stocks = any(stop.stock is not None for stop in problem.stops)
     plan = plan_fills_from_stocks if has_stocks else plan_fills
-    return plan(problem, habit, whole_containers=whole, thorough=thorough)
+    return plan(problem, habit, whole_containers=whole, thorough=thorough, known=known)
 
 
 def _each_given_all(problem: FillProblem) -> FillProblem:

@@ -55,12 +55,27 @@ class _Halt:
     arriving: Levels
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class Searched:
+    """The best verdicts of a problem: the same whatever the habit."""
+
+    terms: Terms
+    found: Found
+
+
+def searched(problem: FillProblem, *, thorough: bool = True) -> Searched:
+    """Find the best verdicts that any filling can reach: see `plan_fills`."""
+    terms = terms_of(problem)
+    return Searched(terms, best_steps(terms, thorough=thorough))
+
+
 def plan_fills(
     problem: FillProblem,
     habit: FillHabit = FillHabit.LEAST,
     *,
     whole_containers: bool = False,
     thorough: bool = True,
+    known: Searched | None = None,
 ) -> FillPlan:
     """Plan what to take at every stop.
 
@@ -75,14 +90,16 @@ def plan_fills(
         it, so that the rest is known by counting; more is carried than the least.
     thorough
         False: look for verdicts quickly; the plan keeps every rule, but may not be the best.
+    known
+        The best verdicts of this problem, where another habit has asked for them before.
 
     Raises
     ------
     ValueError
         Where the problem contradicts itself.
     """
-    terms = terms_of(problem)
-    found = best_steps(terms, thorough=thorough)
+    known = known or searched(problem, thorough=thorough)
+    terms, found = known.terms, known.found
     fates = [step.fate for step in found.steps]
     if habit is FillHabit.TOP_UP:
         wishes = top_up_wishes(terms, found.steps)

@@ -19,6 +19,8 @@ from longdry.model.trip import Trip
 from longdry.model.water_source import WaterSource
 from longdry.model.words import FillTo, Grade
 
+_GRADES = (Grade.POTABLE, Grade.TREAT, Grade.NOT_FOR_DRINKING)
+
 
 def fill_problem(
     stretches: Sequence[DryStretch],
@@ -85,7 +87,7 @@ def by_grade(need: Need) -> GradeNeed:
         return GradeNeed(potable_l=need.losses_l)
     on_top = 1.0 + need.losses_l / uses_l
     potable, treat, lowest = (
-        sum(use.litres for use in need.by_use if use.grade is grade) * on_top for grade in Grade
+        sum([use.litres for use in need.by_use if use.grade is grade]) * on_top for grade in _GRADES
     )
     return GradeNeed(potable_l=potable, treat_l=treat, any_l=lowest)
 

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections import defaultdict
 from dataclasses import replace
 
-from longdry.computing.fill_plan import plan_fills
+from longdry.computing.fill_plan import Searched, plan_fills
 from longdry.model.fill import FillPlan, FillProblem
 from longdry.model.words import FillHabit
 
@@ -23,12 +23,15 @@ def plan_fills_from_stocks(
     *,
     whole_containers: bool = False,
     thorough: bool = True,
+    known: Searched | None = None,
 ) -> FillPlan:
     """Plan what to take at every stop, no stock being drawn on for more than it holds.
 
     Where no two stops share a stock this is :func:`plan_fills`.
     """
-    plan = plan_fills(problem, habit, whole_containers=whole_containers, thorough=thorough)
+    plan = plan_fills(
+        problem, habit, whole_containers=whole_containers, thorough=thorough, known=known
+    )
     overdrawn = _overdrawn(problem, plan)
     if not overdrawn:
         return plan

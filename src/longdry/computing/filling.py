@@ -6,7 +6,7 @@ import dataclasses
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
-from longdry.computing.fill_keeping_up import best_fills
+from longdry.computing.fill_keeping_up import best_fills, fills_of_both_habits
 from longdry.computing.fill_problem import fill_problem
 from longdry.computing.stretches import Going
 from longdry.computing.verdicts import badness_of
@@ -20,29 +20,33 @@ from longdry.model.words import ContainerGrade, FillHabit, Grade, Ration, Verdic
 class Filling:
     """How the trip fills, under the habit asked for and under the other one."""
 
+    stretches: tuple[DryStretch, ...]
+    """As judged by what the containers hold."""
+    going: Going
     problem: FillProblem
-    on_base_clock: FillProblem
-    """The same with what the base clock asks for, ways to water aside."""
-    without_payload: FillProblem
-    """The same as if nothing were too heavy."""
     chosen: FillPlan
     other: FillPlan
     whole_containers: bool
     """Whether containers are filled to their mark only."""
 
+    def on_base_clock(self) -> FillProblem:
+        """Return the problem with what the base clock asks for, ways to water aside."""
+        return fill_problem(self.stretches, self.going, ways_before=False)
+
+    def without_payload(self) -> FillProblem:
+        """Return the problem as if nothing were too heavy."""
+        return fill_problem(self.stretches, self.going, payload=False)
+
 
 def filling_of(stretches: Sequence[DryStretch], going: Going, fill: FillWay) -> Filling:
     """Plan the fills under both habits."""
     problem = fill_problem(stretches, going)
-    least = best_fills(problem, whole_containers=fill.whole_containers)
-    top_up = best_fills(
-        problem, FillHabit.TOP_UP, whole_containers=fill.whole_containers, least=least
-    )
+    least, top_up = fills_of_both_habits(problem, whole_containers=fill.whole_containers)
     is_least = fill.habit is FillHabit.LEAST
     return Filling(
+        tuple(stretches),
+        going,
         problem,
-        fill_problem(stretches, going, ways_before=False),
-        fill_problem(stretches, going, payload=False),
         chosen=least if is_least else top_up,
         other=top_up if is_least else least,
         whole_containers=fill.whole_containers,
@@ -105,11 +109,11 @@ def _each_limit_lifted(filling: Filling) -> Iterator[tuple[str, FillProblem]]:
     lifted: tuple[tuple[str, Callable[[FillProblem], FillProblem]], ...] = (
         (
             "the ways to water, which bring it there later in the day",
-            lambda _: filling.on_base_clock,
+            lambda _: filling.on_base_clock(),
         ),
         ("what the sources give", _without_source_limits),
         ("the hours at which sources are closed", _with_every_source_open),
-        ("the payload left", lambda _: filling.without_payload),
+        ("the payload left", lambda _: filling.without_payload()),
         ("what can be treated", _without_treatment_limits),
         ("which containers may hold which water", _with_any_water_in_any_container),
     )

@@ -97,7 +97,8 @@ def _height_at(measured: MeasuredRoute, km: float) -> float | None:
 def _least_height(measured: MeasuredRoute, from_km: float, to_km: float) -> float | None:
     """Give the lowest height of a leg; None where one is not known or only some ask for long."""
     km = measured.chainage_km
-    inside = measured.route.height_m[(km > from_km) & (km < to_km)]
+    first, end = km.searchsorted(from_km, side="right"), km.searchsorted(to_km, side="left")
+    inside = measured.route.height_m[first:end]
     ends = [_height_at(measured, from_km), _height_at(measured, to_km)]
     heights = [*inside.tolist(), *(math.nan if end is None else end for end in ends)]
     low, high = min(heights), max(heights)

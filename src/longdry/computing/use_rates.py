@@ -57,6 +57,10 @@ class UseRate:
         """Return the litres that some days, nights and km ask for."""
         return self.litres * amounts[self.goes_on_with] / self.unit
 
+    def of_litres(self, litres: float) -> UseNeed:
+        """Return so many litres of this use."""
+        return UseNeed(self.use, litres, self.grade)
+
     def litres_over_each(self, amounts: Sequence[FloatArray]) -> FloatArray:
         """Return the same for many spans at once: an array of each of the amounts."""
         return self.litres * amounts[self.goes_on_with] / self.unit
@@ -84,10 +88,7 @@ class RationRates:
         """
         litres = self._litres(amounts, least_drinking_l)
         rates = self.rates if len(litres) == len(self.rates) else (_ADDED_DRINKING, *self.rates)
-        by_use = tuple(
-            UseNeed(rate.use, used_l, rate.grade)
-            for rate, used_l in zip(rates, litres, strict=True)
-        )
+        by_use = tuple(map(UseRate.of_litres, rates, litres))
         return Need(by_use, losses_l=sum(litres) * self.loss_percent / 100.0)
 
     def total_l(self, amounts: Amounts, least_drinking_l: float = 0.0) -> float:
