@@ -59,10 +59,10 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
 
 def _keep_numpy_single_threaded() -> None:
-    """Keep numpy's linear algebra, which no command uses, from waking threads that spin idly.
+    """Keep numpy's linear algebra, hardly asked for here, from waking threads that spin idly.
 
-    On a machine with two cores they take 50 ms of processor time at the start of every command,
-    with more cores more. What the user has set stands.
+    On a machine with two cores they take 40 to 110 ms of processor time at the start of every
+    command, the more the less else is running. What the user has set stands.
     """
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
