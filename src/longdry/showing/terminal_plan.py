@@ -155,6 +155,8 @@ def _item(told: str) -> str:
 
 
 def _wrapped(text: str, first: str = "", later: str = "") -> str:
+    if 0 < len(text) <= WIDTH - len(first) and text.isprintable() and text == text.strip():
+        return first + text  # what textwrap would give back of most lines, after taking them apart
     return textwrap.fill(text, WIDTH, initial_indent=first, subsequent_indent=later)
 
 
