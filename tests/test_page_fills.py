@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from dataclasses import replace
 
 import pytest
@@ -10,8 +11,9 @@ from lxml import html
 
 from longdry.model.fill import CarrierLoad
 from longdry.model.plan import PlanWarning
+from longdry.model.words import Verdict
 from longdry.showing.page import page_html
-from plan_examples import clear_plan, gap_plan
+from plan_examples import clear_plan, gap_plan, make_plan
 from sample_plans import NAMES, page_of, planned
 
 
@@ -138,3 +140,35 @@ def test_clear_plan_with_a_grave_warning_says_so_first():
     words = _words(_tree(grave), "answer")
     assert words.startswith("On these figures the water lasts, but heed the warnings")
     assert "1 grave warning below" in words
+
+
+@pytest.mark.parametrize("verdict", [v for v in Verdict if v is not Verdict.CLEAR])
+def test_headline_calls_nothing_safe_that_is_not_clear(verdict):
+    """Whoever reads the first line alone never reads that it holds."""
+    words = _words(_tree(make_plan((verdict, Verdict.CLEAR))), "answer")
+
+    assert words.startswith(("Not safe", "Nobody can say"))
+
+
+def test_stretch_of_less_than_a_day_is_told_in_hours():
+    """43 km at 30 km/h are no '0.1 days' to anybody: hours on the page and on the sheet."""
+    plan = planned("saltbush_loop")
+    hours = plan.stretches[0].days * 24.0
+    tree = html.document_fromstring(page_of("saltbush_loop"))
+    row, sheet = tree.get_element_by_id("stretch-1").text_content(), _words(tree, "sheet")
+    told = re.search(r"(\d+) h (?:(\d+) min )?to water", sheet)
+    shown = int(told[1]) + int(told[2] or 0) / 60.0
+
+    assert 0.0 <= shown - hours < 0.09
+    assert told[0].removesuffix(" to water") in row
+
+
+def test_route_beyond_the_map_says_so():
+    """Web maps end at 85 degrees: nearer to the pole the drawing is wrong, and says that it is."""
+    plan = planned("gorge_walk")
+    route = plan.measured.route
+    north = replace(route, lat_deg=route.lat_deg * 0.0 + 88.5)
+    beyond = replace(plan, measured=replace(plan.measured, route=north))
+
+    assert "in the wrong place" in _words(_tree(beyond), "map")
+    assert "in the wrong place" not in _words(_tree(plan), "map")

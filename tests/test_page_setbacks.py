@@ -4,10 +4,13 @@ from __future__ import annotations
 
 import json
 import re
+from dataclasses import replace
 
 import pytest
 from lxml import html
 
+from longdry.model.setbacks import Survival
+from longdry.showing.page import page_html
 from sample_plans import page_of, planned
 
 
@@ -120,3 +123,14 @@ def _x(tree, km):
     ).groups()
     data = json.loads(tree.get_element_by_id("map-data").text)
     return float(left) + float(width) * km / data["length"]
+
+
+def test_fills_that_survive_nothing_are_not_called_raised():
+    """Where a dry source breaks every filling, that comes first, and no promise before it."""
+    loop = planned("saltbush_loop")
+    broken = Survival((0.0, 3.0), 9.0, (loop.sources[0],))
+    held = Survival((0.0, 3.0), 9.0, ())
+
+    for survival, first in ((broken, "No filling survives"), (held, "The fills are raised so")):
+        tree = html.document_fromstring(page_html(replace(loop, survival=survival)))
+        assert tree.get_element_by_id("proof").text_content().startswith(first)

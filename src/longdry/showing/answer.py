@@ -22,13 +22,14 @@ from longdry.showing.wording import (
     place_km,
     supply_l,
     taken_days,
+    taken_time,
 )
 
 _HEADLINES = {
     Verdict.NO_CONTAINERS: "Nobody can say: the trip names no containers",
     Verdict.TOO_LONG: "Not safe on these figures",
     Verdict.SHORT_RATION: "Not safe on the full ration",
-    Verdict.INTO_RESERVE: "It holds, but only by drinking the reserve",
+    Verdict.INTO_RESERVE: "Not safe: it lasts only by drinking into the reserve",
     Verdict.CLEAR: "On these figures the water lasts",
 }
 _FORMULA_OF = {
@@ -187,7 +188,7 @@ def _gap(stretch: DryStretch, measures: Measures) -> Markup:
     figures = tag(
         "p",
         {"class": "gap-figures"},
-        f"{length_km(stretch.length_km, measures)}, {taken_days(stretch.days)}. ",
+        f"{length_km(stretch.length_km, measures)}, {taken_time(stretch.days)}. ",
         tag("strong", None, f"{missing_words(stretch, measures)} missing"),
         " to end it with the reserve. ",
         gap_words(stretch, measures),

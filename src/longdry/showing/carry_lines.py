@@ -35,7 +35,7 @@ from longdry.showing.wording import (
     on_board_l,
     opening_words,
     supply_l,
-    taken_days,
+    taken_time,
 )
 
 _LONGEST = 44
@@ -205,7 +205,7 @@ def _next_water(stretch: DryStretch, told: _Told) -> Cell:
     measures = told.measures
     goal = "water" if stretch.end.water else "end"
     lines = [
-        Line(f"{taken_days(stretch.days)} to {goal}", "next"),
+        Line(f"{taken_time(stretch.days)} to {goal}", "next"),
         Line(f"{length_km(stretch.length_km, measures)}, at {measures.mark(stretch.end.km)}"),
     ]
     if stretch.verdict not in (Verdict.CLEAR, Verdict.NO_CONTAINERS):

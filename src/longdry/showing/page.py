@@ -17,11 +17,12 @@ from longdry.showing.assets_in_page import (
     leaflet_style,
     own_asset,
 )
+from longdry.showing.card_rules import card_rules
 from longdry.showing.carry_sheet import sheet_section
 from longdry.showing.charts_overview import overview_svg
 from longdry.showing.fill_table import fill_section
 from longdry.showing.map import backdrop
-from longdry.showing.map.drawn_line import Track, drawn_track
+from longdry.showing.map.drawn_line import MOST_LATITUDE_DEG, Track, drawn_track
 from longdry.showing.map.folium_map import map_parts
 from longdry.showing.map.legend import legend
 from longdry.showing.map.map_data import json_block, map_data
@@ -127,6 +128,7 @@ def page_html(plan: Plan, measures: Measures = METRIC, backdrops: Sequence[Backd
             *(Markup(f"<script>{script}</script>\n") for script in scripts),
         ]
     )
+    styles.append(card_rules(body))
     head = _head(plan, styles, scripts, backdrop.allowed_origins(backdrops))
     return f'<!DOCTYPE html>\n<html lang="en">\n{head}\n<body>\n{body}</body>\n</html>\n'
 
@@ -224,6 +226,7 @@ def _map_section(shown: Shown) -> Markup:
         {"id": "map", "aria-labelledby": "map-heading"},
         tag("h2", {"id": "map-heading"}, "Map"),
         tag("p", {"class": "needs-script"}, how),
+        *_beyond_the_map(shown.plan),
         frame,
         _map_tools(shown.measures),
         tag(
@@ -234,6 +237,18 @@ def _map_section(shown: Shown) -> Markup:
         backdrop.backdrop_notes(shown.backdrops),
         legend(),
     )
+
+
+def _beyond_the_map(plan: Plan) -> list[Markup]:
+    """Tell what the map cannot draw; every figure is right all the same."""
+    lat_deg = plan.measured.route.lat_deg
+    if abs(lat_deg).max() <= MOST_LATITUDE_DEG:
+        return []
+    words = (
+        f"No map of this kind reaches beyond {MOST_LATITUDE_DEG:.0f}° of latitude: what lies "
+        "nearer to the pole is drawn there, in the wrong place. The figures are right."
+    )
+    return [tag("p", {"class": "caution"}, tag("strong", None, words))]
 
 
 def _map_tools(measures: Measures) -> Markup:

@@ -101,10 +101,20 @@ def _dry(dry: Sequence[WhatIf], measures: Measures) -> list[Markup]:
         return [head, tag("p", None, "The plan counts on no source.")]
     single = [one for one in dry if len(one.sources) == 1]
     pairs = [one for one in dry if len(one.sources) > 1]
-    told = [head, _dry_table("dry-table", "Each counted source dry, alone", single, measures)]
+    told = [
+        head,
+        _dry_table(
+            "dry-table",
+            "Each counted source dry, alone; ways on and back are without rest days",
+            single,
+            measures,
+        ),
+    ]
     if pairs:
         summary = tag("summary", None, "Two neighbouring sources dry together")
-        caption = "Each two neighbouring counted sources dry"
+        caption = (
+            "Each two neighbouring counted sources dry; ways on and back are without rest days"
+        )
         inner = _dry_table("pair-table", caption, pairs, measures)
         told.append(tag("details", None, summary, inner))
     return told
@@ -168,12 +178,15 @@ def _proof(plan: Plan, measures: Measures) -> list[Markup]:
 
 
 def _survival_words(survival: Survival, measures: Measures) -> list[str]:
+    names = [source.name for source in survival.breaks]
+    if names:
+        return ["No filling survives that any one uncertain source is dry. ", *_breaking(names)]
     extra = max([*survival.extra_l, 0.0])
     told = (
         "The fills are raised so that any one uncertain source may be dry: at most "
         f"{needed_l(extra, measures)} more on board than otherwise. "
     )
-    return [told, *_breaking([source.name for source in survival.breaks])]
+    return [told]
 
 
 def _proof_words(plan: Plan, measures: Measures) -> list[str]:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import html
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -20,7 +19,7 @@ from longdry.showing.wording import (
     needed_l,
     place_km,
     supply_l,
-    taken_days,
+    taken_time,
 )
 
 _STACKS_FROM = 4
@@ -54,10 +53,11 @@ def table(id_: str, caption: str, columns: Sequence[Column], rows: Sequence[Row]
         tag("th", {"scope": "col", "role": "columnheader", "class": _css(column)}, column.head)
         for column in columns
     ]
-    frames = _frames(columns)
+    stacks = len(columns) >= _STACKS_FROM
+    frames = _frames(columns, stacks=stacks)
     caption_id = f"{id_}-caption"
     given: dict[str, str | int | float] = {"id": id_, "role": "table"}
-    if len(columns) >= _STACKS_FROM:
+    if stacks:
         given["class"] = "stacks"
     return tag(
         "div",
@@ -129,13 +129,14 @@ def _css(column: Column) -> str:
     return "number" if column.numeric else "words"
 
 
-def _frames(columns: Sequence[Column]) -> list[tuple[str, str]]:
-    """Return what stands before and behind each cell of a row; its heading is for phones."""
-    given = [f'class="{_css(one)}" data-head="{html.escape(one.head, quote=True)}"'
-             for one in columns]  # fmt: skip
+def _frames(columns: Sequence[Column], *, stacks: bool) -> list[tuple[str, str]]:
+    """Return what stands before and behind each cell of a row."""
+    first, *others = (f'class="{_css(column)}"' for column in columns)
+    head = '<th scope="row" role="rowheader" ' if stacks else '<th scope="row" '
+    cell = '<td role="cell" ' if stacks else "<td "
     return [
-        (f'<th scope="row" role="rowheader" {given[0]}>', "</th>"),
-        *((f'<td role="cell" {each}>', "</td>") for each in given[1:]),
+        (f"{head}{first}>", "</th>"),
+        *((f"{cell}{css}>", "</td>") for css in others),
     ]
 
 
@@ -156,7 +157,7 @@ def _stretch_row(stretch: DryStretch, measures: Measures) -> Row:
         _end(stretch.begin, measures),
         _end(stretch.end, measures),
         length_km(stretch.length_km, measures),
-        taken_days(stretch.days),
+        taken_time(stretch.days),
         str(stretch.nights),
         needed_l(stretch.need.potable_l, measures),
         needed_l(stretch.need.any_l, measures),

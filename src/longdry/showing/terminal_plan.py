@@ -11,6 +11,8 @@ from longdry.model.plan import Plan
 from longdry.model.travel_day import TravelDay
 from longdry.model.words import Verdict
 from longdry.showing.measures import Measures
+from longdry.showing.terminal_water import HEADING as WATER
+from longdry.showing.terminal_water import water_lines
 from longdry.showing.wording import counted
 from longdry.units import rounded_up
 
@@ -47,6 +49,7 @@ def plan_text(plan: Plan, measures: Measures = METRIC) -> str:
         _worst_failure(plan, measures),
         _section("Warnings", [_plain(measures.sentence(w.text)) for w in plan.warnings]),
         _stretch_table(plan.stretches, measures),
+        _section(WATER, [_plain(line) for line in water_lines(plan, measures)]),
         *_of_containers(plan, measures),
         _day_table(plan.days, measures),
         _section("Assumptions", [_plain(line) for line in told]),

@@ -7,17 +7,18 @@ from collections.abc import Sequence
 
 from longdry.model.plan import Plan
 from longdry.model.setbacks import Setbacks, Survival
-from longdry.model.what_if import SitOut, WhatIf
+from longdry.model.what_if import SitOut, WayOut, WhatIf
 from longdry.showing.measures import Measures
 from longdry.showing.setback_words import (
+    HOLDS_ALL_ALONG,
     change_words,
     consequence,
     percent_words,
     stranding_ids,
+    turn_back_words,
     turn_backs_by_stretch,
-    turn_by_water,
 )
-from longdry.showing.wording import counted, lasting_days
+from longdry.showing.wording import counted, lasting_days, needed_l
 
 HEADING = "When it goes wrong"
 
@@ -37,6 +38,7 @@ def setback_lines(plan: Plan, measures: Measures) -> list[str]:
     setbacks = plan.setbacks
     return [
         *(_change_line(one, measures) for one in setbacks.changes),
+        *(_dry_line(one, measures) for one in setbacks.dry if len(one.sources) == 1),
         *_stranding_lines(plan),
         *_survival_lines(plan.survival, measures),
         *_turn_back_lines(plan, measures),
@@ -47,6 +49,21 @@ def setback_lines(plan: Plan, measures: Measures) -> list[str]:
 
 def _change_line(one: WhatIf, measures: Measures) -> str:
     return f"{change_words(one, measures)}: {one.before} -> {one.verdict}."
+
+
+def _dry_line(one: WhatIf, measures: Measures) -> str:
+    on, back = (_way_words(way, measures) for way in (one.go_on, one.go_back))
+    ways = f"without rest days on: {on}; back: {back}"
+    return f"{change_words(one, measures)}: {one.before} -> {one.verdict}; {ways}."
+
+
+def _way_words(way: WayOut | None, measures: Measures) -> str:
+    if way is None:
+        return "not asked"
+    goal = f"{way.to_label}, {measures.way(way.length_km)}"
+    if way.ration is None:
+        return f"NO, {needed_l(way.missing_l, measures)} missing to {goal}"
+    return f"to {goal}, on the {way.ration} ration"
 
 
 def _stranding_lines(plan: Plan) -> list[str]:
@@ -71,14 +88,14 @@ def _survival_lines(survival: Survival | None, measures: Measures) -> list[str]:
 
 def _turn_back_lines(plan: Plan, measures: Measures) -> list[str]:
     turns = turn_backs_by_stretch(plan)
-    return [
-        f"Stretch {stretch.number}: {words}."
+    told = (
+        (stretch.number, turn_back_words(turns[stretch.number], stretch, measures))
         for stretch in plan.stretches
-        if (words := turn_by_water(turns[stretch.number], stretch, measures)) != _ALL_ALONG
-    ]
-
-
-_ALL_ALONG = "way back holds all along"
+    )
+    limits = (
+        (number, [one for one in words if one not in HOLDS_ALL_ALONG]) for number, words in told
+    )
+    return [f"Stretch {number}: {'; '.join(words)}." for number, words in limits if words]
 
 
 def _waiting_line(wait: SitOut, measures: Measures) -> str:

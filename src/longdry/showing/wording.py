@@ -107,6 +107,15 @@ def taken_days(days: float) -> str:
     return f"{shown} {'day' if shown == '1' else 'days'}"
 
 
+def taken_time(days: float) -> str:
+    """Elapsed time that people can picture: hours below a day, else days; rounded up.
+
+    >>> taken_time(0.051), taken_time(2.01)
+    ('1 h 15 min', '2.1 days')
+    """
+    return hours(days * _DAY_H) if days < 1.0 else taken_days(days)
+
+
 def lasting_days(days: float) -> str:
     """Days that something lasts, rounded down to 0.1 day.
 
@@ -221,6 +230,8 @@ def why_not_words(passed: WaterPass, measures: Measures = METRIC) -> str:
         return CERTAINTY_WORDS[judged.certainty]
     if passed.source.retired is not None and passed.why_not == judged.why:
         return "retired"
+    if passed.source.grade is None and passed.why_not.startswith("no grade given"):
+        return "no grade given"
     return shown_text(measures.sentence(passed.why_not)) or "no reason given"
 
 

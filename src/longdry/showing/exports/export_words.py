@@ -18,7 +18,7 @@ from longdry.showing.wording import (
     needed_l,
     offset,
     place_km,
-    taken_days,
+    taken_time,
 )
 from longdry.units import rounded_down
 
@@ -48,7 +48,7 @@ def stretch_words(stretch: DryStretch) -> str:
     """Tell where a stretch goes, what it asks for and its verdict."""
     told = (
         f"To {shown_name(end_words(stretch.end))}, {length_km(stretch.length_km)}, "
-        f"{taken_days(stretch.days)}. Need {needed_l(stretch.need.total_l)} and reserve "
+        f"{taken_time(stretch.days)}. Need {needed_l(stretch.need.total_l)} and reserve "
         f"{needed_l(stretch.reserve_l)}. Verdict: {stretch.verdict}."
     )
     return told if stretch.verdict is Verdict.CLEAR else f"{told} {gap_words(stretch)}"

@@ -24,7 +24,7 @@ _SIMPLIFIED_TO_M = 8.5
 _LONGEST_LEG_KM = 2.0
 _DECIMALS = 5
 _EARTH_RADIUS_M = 6378137.0
-_MOST_LATITUDE_DEG = 85.05
+MOST_LATITUDE_DEG = 85.05
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -71,7 +71,7 @@ def drawn_track(measured: MeasuredRoute) -> Track:
     if bool((measured.leg_km > _LONGEST_LEG_KM).any()):
         km, lat, lon = _densified(measured)
     unwrapped = np.unwrap(lon, period=360.0)
-    return Track(km, np.clip(lat, -_MOST_LATITUDE_DEG, _MOST_LATITUDE_DEG), unwrapped)
+    return Track(km, np.clip(lat, -MOST_LATITUDE_DEG, MOST_LATITUDE_DEG), unwrapped)
 
 
 def simplified(

@@ -37,7 +37,7 @@ from longdry.showing.wording import (
     opening_words,
     place_km,
     supply_l,
-    taken_days,
+    taken_time,
     why_not_words,
 )
 
@@ -99,7 +99,7 @@ def _stretch(
     rows = [
         ("From", f"{shown_name(end_words(stretch.begin))}, {place_km(stretch.begin.km, measures)}"),
         ("To", f"{shown_name(end_words(stretch.end))}, {place_km(stretch.end.km, measures)}"),
-        ("Length", f"{length_km(stretch.length_km, measures)}, {taken_days(stretch.days)}"),
+        ("Length", f"{length_km(stretch.length_km, measures)}, {taken_time(stretch.days)}"),
         ("Need", f"{need}, reserve {needed_l(stretch.reserve_l, measures)}"),
         ("Can be on board", supply_l(stretch.available_l, measures)),
         ("Missing", missing_words(stretch, measures)),
