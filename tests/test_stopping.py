@@ -117,7 +117,7 @@ def test_read_only_folder_is_told_before_the_work(folder, read_only_folder):  # 
         check_outputs(options)
 
 
-def stopped_after(seconds, words):
+def stopped_after(seconds, words, *, by=signal.SIGINT):
     """Run a command, press Ctrl-C so long after Python is up; return status and words."""
     process = subprocess.Popen(
         [*BEGUN, *words], stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True,
@@ -125,7 +125,7 @@ def stopped_after(seconds, words):
     )  # fmt: skip
     assert process.stderr.readline() == "begun\n"
     time.sleep(seconds)
-    process.send_signal(signal.SIGINT)
+    process.send_signal(by)
     _, told = process.communicate(timeout=60)
     return process.returncode, told
 
@@ -173,3 +173,23 @@ def test_two_runs_that_write_one_file_leave_one_of_the_two(folder):
     assert sorted(path.name for path in folder.iterdir()) == [
         "other.gpx", "plan.json", "route.gpx", "water.csv",
     ]  # fmt: skip
+
+
+def test_a_polite_kill_leaves_whole_files_and_no_others(folder):
+    """SIGTERM ends a command as Ctrl-C does, with 143 (128 + SIGTERM) and nothing unfinished."""
+    out = folder / "plan.json"
+    words = plan_words(folder, "--json", out)
+    begin = time.perf_counter()
+    assert ended(*words).returncode == 0
+    takes_s = time.perf_counter() - begin
+    whole, old = out.read_text(), "old\n"
+    before = sorted(folder.iterdir())
+    stopped = (143, "longdry: interrupted; nothing was left half-written.\n")
+    for number in range(8):
+        out.write_text(old)
+        seconds = 0.01 + takes_s * number / 7 * DICE.uniform(0.8, 1.1)
+        told = stopped_after(seconds, words, by=signal.SIGTERM)
+        killed_before_listening = (-signal.SIGTERM, "")
+        assert told in {(0, ""), stopped, killed_before_listening}
+        assert out.read_text() in {whole, old}
+        assert sorted(folder.iterdir()) == before

@@ -13,7 +13,6 @@ from longdry.cli.terminal import (
     KeptBack,
     StopKey,
     complain,
-    interrupted,
     print_whatever_it_can,
 )
 
@@ -51,7 +50,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except (KeyboardInterrupt, Exception) as stopped:
         if not key.pressed and not isinstance(stopped, KeyboardInterrupt):
             raise
-        return interrupted()
+        return key.interrupted()
     finally:
         if arguments is None:
             gc.freeze()  # Python looks for garbage once more as it ends: a tenth of the whole time

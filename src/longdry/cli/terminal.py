@@ -12,8 +12,8 @@ if TYPE_CHECKING:  # typing alone would take a third of the time of --help
     from typing import Self, TextIO
 
 FAILED = 2
-INTERRUPTED = 130
-"""128 and the number of SIGINT, as shells have it."""
+_STOPPED_BY = 128
+"""To this the number of the signal is added, as shells have it: 130 for Ctrl-C."""
 _STEERING = {
     code: chr(code).encode("unicode_escape").decode("ascii")
     for first, last in (
@@ -82,7 +82,7 @@ class KeptBack:
 
 
 class StopKey:
-    """Hears Ctrl-C (SIGINT) while a command runs, and remembers it.
+    """Hears Ctrl-C (SIGINT) and a polite kill (SIGTERM) while a command runs, and remembers it.
 
     What Python raises then may come out as something else: an import that is cut short by it ends
     in an ImportError.
@@ -90,26 +90,30 @@ class StopKey:
 
     def __init__(self) -> None:
         self.pressed = False
+        self.number = int(signal.SIGINT)
 
     def listen(self) -> None:
         """Listen from now on, unless whoever started longdry wants the signal unheard."""
         if signal.getsignal(signal.SIGINT) is signal.default_int_handler:
             signal.signal(signal.SIGINT, self._heard)
+        if signal.getsignal(signal.SIGTERM) is signal.SIG_DFL:
+            signal.signal(signal.SIGTERM, self._heard)
 
-    def _heard(self, _number: int, _frame: object) -> None:
+    def _heard(self, number: int, _frame: object) -> None:
         self.pressed = True
+        self.number = number
         sys.unraisablehook = lambda _swallowed: None
         raise KeyboardInterrupt
 
     def leave(self) -> None:
         """Let no key interrupt the few steps in which Python itself ends."""
         signal.signal(signal.SIGINT, signal.SIG_IGN)
+        signal.signal(signal.SIGTERM, signal.SIG_IGN)
 
-
-def interrupted() -> int:
-    """Say that nothing is half-written, and return the status of an interrupted command."""
-    complain("interrupted; nothing was left half-written.")
-    return INTERRUPTED
+    def interrupted(self) -> int:
+        """Say that nothing is half-written, and return the status of an interrupted command."""
+        complain("interrupted; nothing was left half-written.")
+        return _STOPPED_BY + self.number
 
 
 def _let_go_of(stream: TextIO | None) -> None:
