@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from loaded import flat_heat
 from longdry.computing.clock import Camp, Clock
-from longdry.computing.many_spans import needs_l, spans_between
+from longdry.computing.many_spans import ManyNeeds, spans_between
 from longdry.computing.moving_hours import Moment, daily_windows
 from longdry.computing.needs import no_heat
 from longdry.computing.pace_profile import profile_by_sections
@@ -97,5 +97,5 @@ def test_all_at_once_are_the_same_as_one_by_one(
             going.asking.need_l(ration, span, 120.0, extra_days=more)
             for span, more in zip(each, extra_days.tolist(), strict=True)
         ]
-        at_once_l = needs_l(ration, found, length_km, going, extra_days)
+        at_once_l = ManyNeeds(found, length_km, going).litres(ration, extra_days)
         assert np.allclose(at_once_l, litres, rtol=1e-13, atol=1e-13)

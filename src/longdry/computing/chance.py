@@ -19,7 +19,7 @@ from numpy.typing import NDArray
 from longdry.computing.changed_trip import slower
 from longdry.computing.dry_source import counted_sources
 from longdry.computing.loaded_plan import LoadedPlan
-from longdry.computing.many_spans import needs_l, spans_between
+from longdry.computing.many_spans import ManyNeeds, spans_between
 from longdry.computing.stretches import Going
 from longdry.computing.use_rates import RATIONS
 from longdry.computing.ways_out import planned_ration
@@ -189,11 +189,11 @@ def _table(plan: LoadedPlan, going: Going) -> FloatArray:
     days_after_end = np.zeros(len(stretches))
     days_after_end[-1] = going.trip.policy.days_after_end
 
-    def on_each_ration(extra_days: FloatArray) -> FloatArray:
-        needs = [needs_l(ration, spans, length_km, going, extra_days) for ration in RATIONS]
-        return np.array(needs)
-
-    now_l, longer_l = on_each_ration(days_after_end), on_each_ration(days_after_end + 1.0)
+    needs = ManyNeeds(spans, length_km, going)
+    now_l, longer_l = (
+        np.array([needs.litres(ration, extra_days) for ration in RATIONS])
+        for extra_days in (days_after_end, days_after_end + 1.0)
+    )
     lived_on = [RATIONS.index(planned_ration(stretch)) for stretch in stretches]
     planned, bare = (lived_on, range(len(stretches))), RATIONS.index(Ration.BARE)
     day_l = longer_l - now_l

@@ -7,7 +7,7 @@ order are those of the clock, so that every figure is the same to the last bit.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -103,32 +103,43 @@ def between(begin: Moments, end: Moments, going: Going) -> Spans:
     return Spans(begin.hour - depart_h, end.hour - depart_h, end.day - begin.day)
 
 
-def needs_on_l(
+@dataclass(frozen=True, slots=True, eq=False)
+class ManyNeeds:
+    """What many spans ask for: `Asking.need_l` of each."""
+
+    spans: Spans
+    length_km: FloatArray
+    going: Going
+    _asked_l: dict[float, FloatArray] = field(default_factory=dict, init=False, repr=False)
+    """What the heat asks for, by what the people count on drinking: often the same by ration."""
+
+    def litres(self, ration: Ration, extra_days: FloatArray | float = 0.0) -> FloatArray:
+        """Return the litres of each span on a ration, shape (n,)."""
+        rates, heat, spans = self.going.asking.rates[ration], self.going.asking.heat, self.spans
+        least_l = np.zeros(self.length_km.shape)
+        if heat.is_asking:
+            own_l = rates.own_drinking_l_per_day
+            least_l = self._within(own_l) + extra_days * heat.most_l(own_l)
+        days, nights = spans.days + extra_days, spans.nights + extra_days
+        return rates.totals_l(days, nights, self.length_km, least_l)
+
+    def _within(self, own_l: float) -> FloatArray:
+        if own_l not in self._asked_l:
+            heat = self.going.asking.heat
+            litres = [heat.within(*hours, own_l) for hours in self.spans.hours()]
+            self._asked_l[own_l] = np.array(litres)
+        return self._asked_l[own_l]
+
+
+def litres_on_rations(
     rations: Sequence[Ration], spans: Spans, length_km: FloatArray, going: Going
 ) -> FloatArray:
     """Return the litres of each span on a ration of its own."""
     litres = np.zeros(length_km.shape)
     for ration in set(rations):
         on_it = np.array([one is ration for one in rations])
-        litres[on_it] = needs_l(ration, spans.of(on_it), length_km[on_it], going)
+        litres[on_it] = ManyNeeds(spans.of(on_it), length_km[on_it], going).litres(ration)
     return litres
-
-
-def needs_l(
-    ration: Ration,
-    spans: Spans,
-    length_km: FloatArray,
-    going: Going,
-    extra_days: FloatArray | float = 0.0,
-) -> FloatArray:
-    """Return the litres of each span on a ration: see `Asking.need_l`. All of shape (n,)."""
-    rates, heat = going.asking.rates[ration], going.asking.heat
-    least_l = np.zeros(length_km.shape)
-    if heat.is_asking:
-        own_l = rates.own_drinking_l_per_day
-        within_l = [heat.within(*hours, own_l) for hours in spans.hours()]
-        least_l = np.array(within_l) + extra_days * heat.most_l(own_l)
-    return rates.totals_l(spans.days + extra_days, spans.nights + extra_days, length_km, least_l)
 
 
 def _departures(clock: Clock, km: FloatArray) -> Moments:

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import itertools
+import math
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -36,9 +38,21 @@ class DrinkingByDay:
     """Shape (days,), share of ``moving_l`` that falls in the moving hours; None: by time."""
     is_asking: bool = field(init=False, repr=False)
     """Whether the heat asks for anything on any day."""
+    _days: tuple[tuple[float, float | None], ...] = field(init=False, repr=False)
+    """Litres and moving share of each day; the last entry is for all days beyond."""
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "is_asking", bool(self.moving_l.any()))
+        object.__setattr__(self, "_days", self._each_day() if self.is_asking else ())
+
+    def _each_day(self) -> tuple[tuple[float, float | None], ...]:
+        litres = [*self.moving_l.tolist(), float(self.moving_l.max())]
+        if self.moving_share is None:
+            return tuple((of_day, None) for of_day in litres)
+        known = min(self.moving_share.size, self.moving_l.size)
+        worst = self.moving_share.item(self.moving_l[:known].argmax())
+        shares = self.moving_share[:known].tolist()
+        return tuple(itertools.zip_longest(litres, shares, fillvalue=worst))
 
     def over(self, span: Span, extra_days: float = 0.0, own_l_per_day: float = 0.0) -> float:
         """Litres over a span of time, whatever the ration; on each day the larger counts.
@@ -60,39 +74,38 @@ class DrinkingByDay:
     def within(self, start_h: float, end_h: float, own_l_per_day: float) -> float:
         """Litres between two hours after departure: see `over`."""
         begin_h, end_h = start_h - self.midnight_h, end_h - self.midnight_h
-        first, end = np.floor(begin_h / HOURS_PER_DAY), np.ceil(end_h / HOURS_PER_DAY)
-        days = np.arange(first, end, dtype=np.float64)
-        from_h = np.maximum(days * HOURS_PER_DAY, begin_h)
-        to_h = np.minimum((days + 1.0) * HOURS_PER_DAY, end_h)
-        asked_l = self._rates_l(days) * self._parts(days, from_h, to_h)
-        own_l = own_l_per_day * (to_h - from_h) / HOURS_PER_DAY
-        return float(np.maximum(asked_l, own_l).sum())
+        litres = [
+            self._litres_of_day(
+                day,
+                max(day * HOURS_PER_DAY, begin_h),
+                min((day + 1) * HOURS_PER_DAY, end_h),
+                own_l_per_day,
+            )
+            for day in range(math.floor(begin_h / HOURS_PER_DAY), math.ceil(end_h / HOURS_PER_DAY))
+        ]
+        return float(np.add.reduce(litres))
 
     def most_l(self, own_l_per_day: float) -> float:
         """Litres of the day that asks for most."""
         return max(float(self.moving_l.max()), own_l_per_day)
 
-    def _rates_l(self, days: FloatArray) -> FloatArray:
-        last = self.moving_l.size - 1
-        known = self.moving_l[np.clip(days.astype(int), 0, last)]
-        return np.asarray(np.where(days <= last, known, self.moving_l.max()), dtype=np.float64)
+    def _litres_of_day(self, day: int, from_h: float, to_h: float, own_l_per_day: float) -> float:
+        """Litres between two hours of a day, counted from the midnight before departure."""
+        litres, share = self._days[min(max(day, 0), len(self._days) - 1)]
+        asked_l = litres * self._part(share, from_h, to_h)
+        return max(asked_l, own_l_per_day * (to_h - from_h) / HOURS_PER_DAY)
 
-    def _parts(self, days: FloatArray, from_h: FloatArray, to_h: FloatArray) -> FloatArray:
-        """Share of each day's litres that falls between two hours of it."""
-        evenly = (to_h - from_h) / HOURS_PER_DAY
-        if self.moving is None or self.moving_share is None:
+    def _part(self, moving_share: float | None, from_h: float, to_h: float) -> float:
+        """Share of a day's litres that falls between two hours of it."""
+        hours = to_h - from_h
+        evenly = hours / HOURS_PER_DAY
+        if self.moving is None or moving_share is None:
             return evenly
         per_day_h = self.moving.per_day_h
-        moved_h = np.array([self.moving.moved_by(hour) for hour in to_h]) - np.array(
-            [self.moving.moved_by(hour) for hour in from_h]
-        )
+        moved_h = self.moving.moved_by(to_h) - self.moving.moved_by(from_h)
         other_h = HOURS_PER_DAY - per_day_h
-        others = (to_h - from_h - moved_h) / other_h if other_h > 0.0 else evenly
-        last = min(self.moving_share.size, self.moving_l.size) - 1
-        as_known = np.where(days <= last, days, self.moving_l[: last + 1].argmax())
-        share = self.moving_share[np.maximum(as_known, 0.0).astype(int)]
-        parts = share * moved_h / per_day_h + (1.0 - share) * others
-        return np.asarray(parts, dtype=np.float64)
+        others = (hours - moved_h) / other_h if other_h > 0.0 else evenly
+        return moving_share * moved_h / per_day_h + (1.0 - moving_share) * others
 
     def largest_of(self, span: Span) -> float:
         """Litres of the day in the span that asks for most."""
@@ -131,9 +144,10 @@ class Asking:
             Days beyond the span that the water must still last, each with a night.
         """
         amounts = Amounts(span.days + extra_days, span.nights + extra_days, length_km)
+        least_l = self._least_l(self.rates.values(), span, extra_days)
         return tuple(
-            RationNeed(ration, rates.need(amounts, self._least_l(rates, span, extra_days)))
-            for ration, rates in self.rates.items()
+            RationNeed(ration, rates.need(amounts, least))
+            for (ration, rates), least in zip(self.rates.items(), least_l, strict=True)
         )
 
     def litres(
@@ -141,9 +155,10 @@ class Asking:
     ) -> dict[Ration, float]:
         """Return the totals of `needs` by ration, the fullest first, and nothing else of them."""
         amounts = Amounts(span.days + extra_days, span.nights + extra_days, length_km)
+        least_l = self._least_l(self.rates.values(), span, extra_days)
         return {
-            ration: rates.total_l(amounts, self._least_l(rates, span, extra_days))
-            for ration, rates in self.rates.items()
+            ration: rates.total_l(amounts, least)
+            for (ration, rates), least in zip(self.rates.items(), least_l, strict=True)
         }
 
     def need_l(
@@ -152,7 +167,8 @@ class Asking:
         """Return the total litres of `needs` on one ration, and nothing else of them."""
         amounts = Amounts(span.days + extra_days, span.nights + extra_days, length_km)
         rates = self.rates[ration]
-        return rates.total_l(amounts, self._least_l(rates, span, extra_days))
+        (least_l,) = self._least_l([rates], span, extra_days)
+        return rates.total_l(amounts, least_l)
 
     def reserve(self, span: Span) -> Need:
         """Return the reserve: whole days and nights on the reserve ration, at a standstill."""
@@ -167,10 +183,15 @@ class Asking:
         least_l = days * self.heat.largest_of(span) if self.heat.is_asking else 0.0
         return Amounts(days, days, 0.0), least_l
 
-    def _least_l(self, rates: RationRates, span: Span, extra_days: float) -> float:
+    def _least_l(
+        self, several: Collection[RationRates], span: Span, extra_days: float
+    ) -> list[float]:
+        """Return the litres of drinking that the heat asks for at least on some rations."""
         if not self.heat.is_asking:
-            return 0.0
-        return self.heat.over(span, extra_days, rates.own_drinking_l_per_day)
+            return [0.0] * len(several)
+        own_l = [rates.own_drinking_l_per_day for rates in several]
+        asked_l = {own: self.heat.over(span, extra_days, own) for own in set(own_l)}
+        return [asked_l[own] for own in own_l]
 
 
 def needs_on_rations(

@@ -13,10 +13,11 @@ import numpy as np
 from longdry.computing.loaded_plan import LoadedPlan
 from longdry.computing.many_spans import (
     BoolArray,
+    ManyNeeds,
     after_moving,
     begun_and_reached,
     between,
-    needs_on_l,
+    litres_on_rations,
 )
 from longdry.computing.moving_hours import Moment
 from longdry.computing.refilling import water_behind
@@ -76,13 +77,13 @@ def turns_by_water_km(plan: LoadedPlan) -> list[float | None]:
         leaves, now = begun_and_reached(begin_km[of], way_km[of], km, going)
         gone_km = way_km[of] + km - begin_km[of]
         lived_on = [rations[index] for index in of.tolist()]
-        gone_l = needs_on_l(lived_on, between(leaves, now, going), gone_km, going)
+        gone_l = litres_on_rations(lived_on, between(leaves, now, going), gone_km, going)
         hours = back_profile.moving_h_at_each
         off_h = way_back_km[of] / going.trip.pace.off_route_kmh
         moving_h = off_h + (hours(km) - hours(behind_km[of]))
         back = between(now, after_moving(going.clock.moving, now, moving_h), going)
         back_km = way_back_km[of] + np.abs(behind_km[of] - km)
-        back_l = needs_on_l([Ration.BARE] * of.size, back, back_km, going)
+        back_l = ManyNeeds(back, back_km, going).litres(Ration.BARE)
         return np.asarray(gone_l + back_l <= on_board_l[of] + _HAIR_L, dtype=np.bool_)
 
     return last_kms(enough, begin_km, np.array([stretch.end.km for stretch in stretches]))

@@ -8,7 +8,7 @@ import math
 import numpy as np
 
 from longdry.computing.loaded_plan import LoadedPlan
-from longdry.computing.many_spans import begun_and_reached, between, needs_on_l
+from longdry.computing.many_spans import begun_and_reached, between, litres_on_rations
 from longdry.computing.needs import Asking, DrinkingByDay
 from longdry.computing.ways_out import need_on, planned_ration
 from longdry.model.arrays import FloatArray, frozen_floats
@@ -63,7 +63,7 @@ def _points(plan: LoadedPlan, rates_l: tuple[float, ...]) -> list[_Point]:
     begun, reached = begun_and_reached(begin_km, way_km, km, going)
     spans = between(begun, reached, going)
     rations = [planned_ration(stretches[index]) for index in of.tolist()]
-    used_l = needs_on_l(rations, spans, way_km + km - begin_km, going)
+    used_l = litres_on_rations(rations, spans, way_km + km - begin_km, going)
     along = iter(zip(km.tolist(), spans.end_h.tolist(), used_l.tolist(), strict=True))
     return [
         point
