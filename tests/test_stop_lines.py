@@ -114,6 +114,16 @@ def test_page_sheet_and_terminal_say_the_same(name):
     assert checked > 20
 
 
+def test_potable_water_that_must_be_treated_says_why():
+    """The loop pours potable water into a bladder that has held raw water; the walk does not."""
+    told = "Potable water counts as treat before drinking in a container"
+
+    assert told in page_of("saltbush_loop")
+    assert told in plan_text(planned("saltbush_loop"))
+    assert told not in page_of("gorge_walk")
+    assert told not in plan_text(planned("gorge_walk"))
+
+
 def test_name_of_a_container_cannot_turn_its_litres_round():
     """In the table of fills only the name is set apart for its own direction of writing."""
     plan = planned("gorge_walk")

@@ -14,6 +14,7 @@ from longdry.showing.fill_words import (
     cost_of,
     cost_words,
     does_something,
+    fouled_words,
     load_words,
     treating_words,
 )
@@ -65,6 +66,7 @@ def fill_section(plan: Plan, measures: Measures) -> Markup:
         [
             table("fill-table", _caption(fills), _COLUMNS, rows),
             tag("p", None, _rest(fills, passed, measures)),
+            *([tag("p", None, fouled)] if (fouled := fouled_words(fills)) else []),
             *_treating(plan, measures),
             *_loads(plan, fills, measures),
             *_habits(plan, measures),

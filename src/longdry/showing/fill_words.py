@@ -8,11 +8,16 @@ from longdry.model.fill import CarrierLoad, Fill, FillPlan
 from longdry.model.treat_method import DOING
 from longdry.model.treating import Treating, TreatingInAll
 from longdry.model.treatment import TreatEffort
+from longdry.model.words import Grade
 from longdry.showing.measures import Measures
 from longdry.showing.treat_words import effort_words
 from longdry.showing.wording import on_board_l, poured_l
 
 _TOLD_LEFT_L = 0.05
+_FOULED = (
+    "Potable water counts as treat before drinking in a container that takes, or has taken, other "
+    "water, until that container is cleaned."
+)
 
 
 def does_something(fill: Fill, treating: Treating | None) -> bool:
@@ -88,6 +93,16 @@ def load_words(load: CarrierLoad, measures: Measures) -> str:
     over = f", {measures.weight(load.over_kg)} TOO HEAVY" if load.over_kg > 0.0 else ""
     left = measures.sentence(f"{load.payload_left_kg:g} kg")
     return f"{measures.weight(load.load_kg)} of {left} of payload left{over}"
+
+
+def fouled_words(fills: FillPlan) -> str:
+    """Tell why water of a potable source is to be treated; empty where none is."""
+    fouled = any(
+        fill.grade is Grade.POTABLE and pour.grade is not Grade.POTABLE
+        for fill in fills.fills
+        for pour in fill.into
+    )
+    return _FOULED if fouled else ""
 
 
 def cost_words(cost: float) -> str:

@@ -23,7 +23,7 @@ from longdry.showing.wording import (
 )
 
 _STACKS_FROM = 4
-"""Columns from which on a table is too wide for a phone."""
+"""Columns from which on a table is too wide for a narrow screen."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,8 +46,8 @@ class Row:
 def table(id_: str, caption: str, columns: Sequence[Column], rows: Sequence[Row]) -> Markup:
     """Build a table inside a region that scrolls sideways by finger or by keyboard.
 
-    One of several columns becomes a list of cards on a phone: each row one card, every cell under
-    its heading. Its roles are said, since that takes them away in some browsers.
+    One of several columns becomes a list of cards on a narrow screen: each row one card, every
+    cell under its heading. Its roles are said, since that takes them away in some browsers.
     """
     heads = [
         tag("th", {"scope": "col", "role": "columnheader", "class": _css(column)}, column.head)

@@ -13,6 +13,7 @@ from longdry.showing.fill_words import (
     cost_of,
     cost_words,
     does_something,
+    fouled_words,
     load_words,
     treating_words,
 )
@@ -44,7 +45,7 @@ def fill_lines(plan: Plan, measures: Measures) -> list[str]:
     habits = [one for one in (fills, plan.fills_of_other_habit) if one]
     return [
         *stops,
-        *filter(None, [treating_words(plan.treating, measures)]),
+        *filter(None, [fouled_words(fills), treating_words(plan.treating, measures)]),
         *(_load_line(load, fills, measures) for load in plan.loads),
         *(_habit_line(one, measures, chosen=one is fills) for one in habits),
         *_cost_line(fills),

@@ -129,11 +129,13 @@ def lasting_days(days: float) -> str:
 def hours(value: float) -> str:
     """Hours and minutes, rounded up to 5 minutes.
 
-    >>> hours(6.52)
-    '6 h 35 min'
+    >>> hours(6.52), hours(0.9), hours(0)
+    ('6 h 35 min', '55 min', '0 h')
     """
     minutes = int(rounded_up(value * 60.0, 5.0))
     whole, rest = divmod(minutes, 60)
+    if not whole and rest:
+        return f"{rest} min"
     return f"{whole} h {rest} min" if rest else f"{whole} h"
 
 
