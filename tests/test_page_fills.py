@@ -69,7 +69,7 @@ def test_load_of_each_carrier_stands_against_its_payload():
 
     for words in (row, _words(tree, "sheet")):
         assert load.carrier in words
-        assert f"{load.load_kg:.1f} kg of {load.payload_left_kg:g} kg of payload left" in words
+        assert f"{load.load_kg:.1f} kg of at most {load.payload_left_kg:g} kg" in words
     assert "TOO HEAVY" not in _words(tree, "fills")
 
 

@@ -191,7 +191,7 @@ def _hostile_files(folder, name):
     (folder / "water.geojson").write_text(
         json.dumps({"type": "FeatureCollection", "features": features}), encoding="utf-8"
     )
-    word = json.dumps(name[:200])
+    word = json.dumps(name.strip("\u202e\u202c")[:200])  # the trip file refuses turning text
     (folder / "trip.toml").write_text(
         f"name = {word}\ndepart = 2027-05-03T08:00:00\n[party]\npeople = 2\ncan_treat = true\n"
         f'[[use]]\nname = {word}\nlitres = 4.0\ngrade = "potable"\n'

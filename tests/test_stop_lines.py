@@ -8,12 +8,14 @@ import pytest
 from lxml import html
 
 from longdry.model.fill import Decant, Fill, OnBoard, Pour, VesselLevel
-from longdry.model.words import Grade
+from longdry.model.words import Grade, Verdict
 from longdry.showing.containers_in_words import sizes_l
 from longdry.showing.measures import METRIC
 from longdry.showing.page import page_html
 from longdry.showing.stop_lines import leave_words, stop_lines
 from longdry.showing.terminal_plan import plan_text
+from longdry.showing.wording import alarm_words
+from plan_examples import make_plan
 from sample_plans import NAMES, page_of, planned
 
 SIZES_L = {"can 1": 10.0, "can 2": 10.0, "can 3": 10.0, "drum": 20.0}
@@ -147,3 +149,29 @@ def test_name_of_a_container_cannot_turn_its_litres_round():
 
     assert line.text == "وعاء bladder"
     assert line.tail.startswith(" 1")
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_litres_to_leave_with_that_are_not_enough_say_so_beside_them(name):
+    """In the row of the stop and on the terminal; where they are enough nothing cries out."""
+    plan = planned(name)
+    rows = html.document_fromstring(page_of(name)).xpath("//*[@id='fill-table']/tbody/tr")
+    stops = plan_text(plan).split("What to fill:")[1].split("\n  - ")[1:]
+    alarms = [alarm_words(stretch) for stretch in plan.stretches]
+
+    assert any(alarms)
+    for alarm, row, stop in zip(alarms, rows, stops, strict=False):
+        cries = row.xpath(".//*[@class='alarm-words']/text()")
+        assert cries == ([alarm] if alarm else [])
+        assert ("missing" in stop) == bool(alarm)
+        assert alarm in " ".join(stop.split())
+
+
+def test_first_litres_that_are_not_enough_are_not_called_so():
+    """The first screen says at once that what can be taken at the start will not do."""
+    short = page_html(make_plan((Verdict.TOO_LONG, Verdict.CLEAR)))
+    enough = page_html(make_plan((Verdict.CLEAR, Verdict.TOO_LONG)))
+
+    assert "To leave with, NOT ENOUGH" in short
+    assert "To leave with, reserve included" not in short
+    assert "To leave with, reserve included" in enough

@@ -58,7 +58,7 @@ def test_the_heaviest_load_is_told_and_what_passes_the_payload():
     """Two empty containers of 0.5 kg are 0.4 kg too heavy for 0.6 kg."""
     light = _plan(vehicles=(Vehicle("cart", 0.6),))
 
-    assert any("of 60 kg of payload left." in line for line in _lines(_plan()))
+    assert any("of at most 60 kg." in line for line in _lines(_plan()))
     assert any("0.4 kg TOO HEAVY" in line for line in _lines(light))
 
 

@@ -12,6 +12,7 @@ from longdry.showing.notes import formula_id
 from longdry.showing.setback_words import consequence, failure_words
 from longdry.showing.tables import verdict_mark
 from longdry.showing.wording import (
+    alarm_words,
     counted,
     end_words,
     gap_words,
@@ -37,6 +38,7 @@ _FORMULA_OF = {
     "Longest in days": "Days of a stretch",
     "Missing on the worst stretch": "Missing",
     "To leave with, reserve included": "Fills",
+    "To leave with, NOT ENOUGH": "Fills",
 }
 """Where each key figure comes from."""
 _CLEAR_CAUTION = (
@@ -152,11 +154,12 @@ def _key_figures(plan: Plan, worst: DryStretch, measures: Measures) -> list[Mark
     by_km = plan.stretches[plan.longest.by_km - 1]
     by_days = plan.stretches[plan.longest.by_days - 1]
     first = plan.stretches[0]
+    enough = "NOT ENOUGH" if alarm_words(first, measures) else "reserve included"
     return [
         _figure("Longest stretch", length_km(by_km.length_km, measures), by_km),
         _figure("Longest in days", taken_days(by_days.days), by_days),
         _figure("Missing on the worst stretch", missing_words(worst, measures), worst),
-        _figure("To leave with, reserve included", needed_l(leaving_l(first), measures), first),
+        _figure(f"To leave with, {enough}", needed_l(leaving_l(first), measures), first),
     ]
 
 

@@ -11,7 +11,7 @@ from longdry.model.plan import Plan
 from longdry.model.treating import Treating
 from longdry.model.water_pass import WaterPass
 from longdry.model.what_if import TurnBack
-from longdry.model.words import Certainty, Verdict
+from longdry.model.words import Certainty
 from longdry.showing.containers_in_words import sizes_l
 from longdry.showing.fill_words import load_words
 from longdry.showing.markup import Markup, printable, tag
@@ -26,6 +26,7 @@ from longdry.showing.setback_words import (
 from longdry.showing.stop_lines import StopKind, leave_words, stop_lines
 from longdry.showing.wording import (
     GRADE_WORDS,
+    alarm_words,
     day_name,
     flow_words,
     leaving_l,
@@ -208,9 +209,8 @@ def _next_water(stretch: DryStretch, told: _Told) -> Cell:
         Line(f"{taken_time(stretch.days)} to {goal}", "next"),
         Line(f"{length_km(stretch.length_km, measures)}, at {measures.mark(stretch.end.km)}"),
     ]
-    if stretch.verdict not in (Verdict.CLEAR, Verdict.NO_CONTAINERS):
-        missing = needed_l(stretch.missing_l, measures)
-        lines.append(Line(f"{str(stretch.verdict).upper()}: {missing} missing", "alarm"))
+    if alarm := alarm_words(stretch, measures):
+        lines.append(Line(alarm, "alarm"))
     turn = told.turn_backs.get(stretch.number)
     if turn:
         turns = turn_back_words(turn, stretch, measures)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from longdry.model.dry_stretch import DryStretch
 from longdry.model.fill import CarrierLoad, Fill, FillPlan
 from longdry.model.plan import Plan
 from longdry.model.treating import Treating
@@ -22,7 +23,7 @@ from longdry.showing.markup import Markup, joined, name_tag, tag
 from longdry.showing.measures import Measures
 from longdry.showing.stop_lines import Named, StopLine, leave_words, stop_lines
 from longdry.showing.tables import Column, Row, table
-from longdry.showing.wording import needed_l, on_board_l, place_km, poured_l
+from longdry.showing.wording import alarm_words, needed_l, on_board_l, place_km, poured_l
 from longdry.units import rounded_up
 
 _HABITS = {
@@ -61,7 +62,9 @@ def fill_section(plan: Plan, measures: Measures) -> Markup:
         if place == 0 or does_something(fill, treated[place])
     ]
     passed = len(fills.fills) - len(shown)
-    rows = [_row(fills.fills[place], treated[place], told) for place in shown]
+    rows = [
+        _row(fills.fills[place], plan.stretches[place], treated[place], told) for place in shown
+    ]
     return joined(
         [
             table("fill-table", _caption(fills), _COLUMNS, rows),
@@ -161,14 +164,14 @@ def _margin(margin_l: float, measures: Measures) -> str:
     return on_board_l(margin_l, measures)
 
 
-def _row(fill: Fill, treating: Treating | None, told: _Told) -> Row:
+def _row(fill: Fill, stretch: DryStretch, treating: Treating | None, told: _Told) -> Row:
     names, measures = told.names, told.measures
     cells = (
         place_km(fill.km, measures),
         name_tag(names.get(fill.source, fill.source)) if fill.source else "start of the route",
         _to_do(stop_lines(fill, treating, told.sizes_l, measures)),
         on_board_l(fill.arriving.total_l, measures),
-        _leaving(fill, measures),
+        _leaving(fill, stretch, measures),
     )
     return Row(cells)
 
@@ -182,6 +185,9 @@ def _line(line: StopLine) -> Markup:
     return tag("li", {"class": line.kind.value}, inner)
 
 
-def _leaving(fill: Fill, measures: Measures) -> Markup:
+def _leaving(fill: Fill, stretch: DryStretch, measures: Measures) -> Markup:
     total, part = leave_words(fill, measures)
-    return joined([total, tag("span", {"class": "on"}, part)] if part else [total])
+    parts = [tag("span", {"class": "on"}, part)] if part else []
+    if alarm := alarm_words(stretch, measures):
+        parts.append(tag("span", {"class": "alarm-words"}, alarm))
+    return joined([total, *parts])

@@ -88,11 +88,11 @@ def load_words(load: CarrierLoad, measures: Measures) -> str:
 
     >>> from longdry.showing.measures import METRIC
     >>> load_words(CarrierLoad("Truck", 90.0, 12.0, 80.0, 92.0, 0, 2.0), METRIC)
-    '92.0 kg of 90 kg of payload left, 2.0 kg TOO HEAVY'
+    '92.0 kg of at most 90 kg, 2.0 kg TOO HEAVY'
     """
     over = f", {measures.weight(load.over_kg)} TOO HEAVY" if load.over_kg > 0.0 else ""
     left = measures.sentence(f"{load.payload_left_kg:g} kg")
-    return f"{measures.weight(load.load_kg)} of {left} of payload left{over}"
+    return f"{measures.weight(load.load_kg)} of at most {left}{over}"
 
 
 def fouled_words(fills: FillPlan) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from longdry.model.dry_stretch import DryStretch
 from longdry.model.fill import CarrierLoad, Fill, FillPlan
 from longdry.model.plan import Plan
 from longdry.model.treating import Treating
@@ -19,7 +20,7 @@ from longdry.showing.fill_words import (
 )
 from longdry.showing.measures import Measures
 from longdry.showing.stop_lines import StopKind, leave_words, stop_lines
-from longdry.showing.wording import counted, on_board_l
+from longdry.showing.wording import alarm_words, counted, on_board_l
 from longdry.units import rounded_up
 
 HEADING = "What to fill"
@@ -39,6 +40,7 @@ def fill_lines(plan: Plan, measures: Measures) -> list[str]:
     vessels = sizes_l(plan)
     stops = [
         _stop_line(fill, names, vessels, treating, measures)
+        + _alarm(plan.stretches[number], measures)
         for number, (fill, treating) in enumerate(zip(fills.fills, treated, strict=True))
         if number == 0 or does_something(fill, treating)
     ]
@@ -71,6 +73,12 @@ def _stop_line(
             lines.append(f"into {into}")
     leave = ", ".join(filter(None, leave_words(fill, measures)))
     return "\n".join([*lines, f"leave with {leave}"])
+
+
+def _alarm(stretch: DryStretch, measures: Measures) -> str:
+    """Tell beside the litres to leave with that they are not enough."""
+    words = alarm_words(stretch, measures)
+    return f". {words}" if words else ""
 
 
 def _plain(name: str) -> str:

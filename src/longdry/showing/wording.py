@@ -285,6 +285,13 @@ def missing_words(stretch: DryStretch, measures: Measures = METRIC) -> str:
     return needed_l(stretch.missing_l, measures) if stretch.missing_l > 0.0 else "none"
 
 
+def alarm_words(stretch: DryStretch, measures: Measures = METRIC) -> str:
+    """What must stand beside the litres to leave with; empty where they are enough."""
+    if stretch.verdict in (Verdict.CLEAR, Verdict.NO_CONTAINERS):
+        return ""
+    return f"{str(stretch.verdict).upper()}: {needed_l(stretch.missing_l, measures)} missing"
+
+
 def gap_words(stretch: DryStretch, measures: Measures = METRIC) -> str:
     """What can be done about a stretch that is not clear, in whole sentences."""
     if stretch.held_back:
