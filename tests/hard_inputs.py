@@ -68,6 +68,7 @@ REFUSED_ROUTES = {
     "HTML named .gpx": ("r.gpx", "<!DOCTYPE html>\n<html></html>", ["web page", "download"]),
     "zip archive": ("r.gpx", b"PK\x03\x04" + b"\x00" * 99, ["zip archive", "unpacked"]),
     "gzip cut short": ("r.gpx.gz", gzip.compress(GOOD_ROUTE.encode())[:-20], ["gzip"]),
+    "gzip bomb": ("r.gpx", gzip.compress(b"<gpx>" + b" " * (1 << 28)), ["over 200 times"]),
     "gzip in gzip": ("r.gpx", gzip.compress(gzip.compress(b"<gpx/>")), ["compressed twice"]),
     "declared UTF-8, is cp1252": (
         "r.gpx", UTF_16_ROUTE.encode("cp1252"), ["line 3", "encoding", "UTF-8"]),
@@ -195,6 +196,10 @@ REFUSED_LAYERS = {
     "GML DOCTYPE": ("w.gml", "<!DOCTYPE gml><gml/>", ["DOCTYPE, which no such file needs"]),
     "CSV of 100,000 columns, costly": (
         "w.csv", ",".join(f"c{n}" for n in range(100_000)) + "\n", ["has no column lat"]),
+    "gzip bomb": ("w.csv", gzip.compress(b"lat,lon\n" * (1 << 25)), ["over 200 times"]),
+    "gzip bomb of zeros": ("w.gpkg", gzip.compress(bytes(1 << 28)), ["over 200 times"]),
+    "blank": ("w.geojson", " \n" * 99, ["empty"]),
+    "one byte": ("w.gpkg", b"\x1f", ["no kind of layer"]),
     "CSV without lat": ("w.csv", GOOD_TABLE.replace("lat", "up"), ["lat", "line 1"]),
     "CSV with a row too long": ("w.csv", GOOD_TABLE + "a,b,1,2,potable,7,8\n", ["line 3"]),
     "CSV with an open quote": ("w.csv", GOOD_TABLE + '"a,b,1,2,potable\n', ["line 3", "quote"]),

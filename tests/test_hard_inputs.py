@@ -229,3 +229,15 @@ def test_output_name_that_leads_nowhere_is_told(folder, quick, name, told):
     assert ended.err.startswith(f"longdry: {name} was not written: ")
     assert told in ended.err
     assert sorted(folder.iterdir()) == before
+
+
+@pytest.mark.parametrize(("section", "key"), [("pace", "ground"), ("heat", "table")])
+def test_a_file_that_the_trip_names_but_is_not_there_is_told(folder, quick, section, key):
+    """The file is named in one sentence, not the line of code that missed it."""
+    put(folder, "trip.toml", f'[{section}]\n{key} = "gone.geojson"\n')
+    ended = quick(folder, *plan_words("--trip", "trip.toml"))
+
+    assert (ended.status, ended.out) == (2, "")
+    assert ended.err == (
+        "longdry: gone.geojson: there is no such file; check the name and the folder.\n"
+    )

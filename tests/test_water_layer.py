@@ -523,7 +523,7 @@ def test_a_kml_polygon_is_a_place_inside_it(layer_file):
         (b"", "water.gpkg", "the file is empty"),
         (b"<!DOCTYPE html><html></html>", "water.gpx", "is a web page"),
         (b"<html><body/></html>", "water.csv", "is a web page"),
-        (bytes(range(256)) * 9, "water.gpkg", "cannot be read by GDAL"),
+        (bytes(range(256)) * 9, "water.gpkg", "no kind of layer"),
         (bytes(range(256)) * 9, "water.csv", "binary"),
         (b"SQLite format 3\x00" + b"\x07" * 500, "water.gpkg", "cannot be read by GDAL"),
         (b"\x1f\x8b\x08\x00abc", "water.geojson", "gzip file"),
@@ -537,7 +537,7 @@ def test_a_kml_polygon_is_a_place_inside_it(layer_file):
         (b"<gpx>" + b"<a>" * 100_000, "water.gpx", "deep inside one another"),
         (b"<kml><Placemark>", "water.kml", "breaks off"),
         (b"hello", "water.json", "is no JSON"),
-        (b"hello", "water.shp", "cannot be read by GDAL"),
+        (b"hello", "water.shp", "no kind of layer"),
     ],
 )
 def test_files_that_are_no_layer_are_refused(faults_of, capfd, content, name, what):

@@ -7,7 +7,7 @@ import gzip
 import os
 import zlib
 from collections.abc import Iterator
-from typing import Protocol
+from typing import BinaryIO, Protocol
 
 from longdry.errors import InputError
 from longdry.reading.quoting import quoted
@@ -15,6 +15,10 @@ from longdry.reading.quoting import quoted
 CHUNK_BYTES = 1 << 18
 MOST_BYTES = 1 << 30
 """1 GiB unpacked: more than ten million track points."""
+
+MOST_TIMES_UNPACKED = 200
+"""Tracks and layers unpack to 5 to 50 times their packed size; zeros to 1000 times."""
+_SURELY_HELD_BYTES = 1 << 25
 
 GZIP_MAGIC = b"\x1f\x8b"
 _ZIP_MAGIC = b"PK\x03\x04"
@@ -54,13 +58,22 @@ def _cannot_open(origin: str, problem: OSError, error: type[InputError]) -> Inpu
     return error.single(origin, "", reason, "check the file and the disk that it is on")
 
 
-def _pieces(stream: _Readable, origin: str, error: type[InputError]) -> Iterator[bytes]:
+def _pieces(
+    stream: _Readable, raw: BinaryIO, origin: str, error: type[InputError]
+) -> Iterator[bytes]:
     total_bytes = 0
     while piece := stream.read(CHUNK_BYTES):
         total_bytes += len(piece)
         if total_bytes > MOST_BYTES:
             raise error.single(
                 origin, "", "holds more than 1 GiB when unpacked", "cut it into smaller files"
+            )
+        if total_bytes > max(_SURELY_HELD_BYTES, MOST_TIMES_UNPACKED * raw.tell()):
+            raise error.single(
+                origin,
+                "",
+                f"unpacks to over {MOST_TIMES_UNPACKED} times its size, as no map data do",
+                "unpack it and look at what it holds",
             )
         yield piece
 
@@ -72,7 +85,7 @@ def file_chunks(path: str | os.PathLike[str], *, error: type[InputError]) -> Ite
     ------
     InputError
         Of the class ``error``: the file is missing, a folder, unreadable, empty, a broken
-        gzip file, or larger than 1 GiB when unpacked.
+        gzip file, or larger than 1 GiB or 200 times its size when unpacked.
     """
     origin = os.fspath(path)
     empty = True
@@ -80,7 +93,7 @@ def file_chunks(path: str | os.PathLike[str], *, error: type[InputError]) -> Ite
         with open(path, "rb") as raw:  # noqa: PTH123 - a path may be text
             packed = raw.peek(2)[:2] == GZIP_MAGIC
             stream: _Readable = gzip.GzipFile(fileobj=raw) if packed else raw
-            for piece in _pieces(stream, origin, error):
+            for piece in _pieces(stream, raw, origin, error):
                 empty = False
                 yield piece
     except EOFError as problem:
@@ -103,11 +116,15 @@ def file_head(path: str | os.PathLike[str], *, error: type[InputError]) -> bytes
 
 
 def refuse_packed(path: str | os.PathLike[str], *, error: type[InputError]) -> None:
-    """Raise ``error`` for a gzip file, for readers that cannot unpack."""
-    with open(path, "rb") as raw:  # noqa: PTH123 - a path may be text
-        if raw.read(2) == GZIP_MAGIC:
-            origin = os.fspath(path)
-            raise error.single(origin, "", "the file is gzip-compressed", "unpack it first")
+    """Raise ``error`` for a gzip file or one that cannot be opened, where none can be unpacked."""
+    origin = os.fspath(path)
+    try:
+        with open(path, "rb") as raw:  # noqa: PTH123 - a path may be text
+            packed = raw.read(2) == GZIP_MAGIC
+    except OSError as problem:
+        raise _cannot_open(origin, problem, error) from problem
+    if packed:
+        raise error.single(origin, "", "the file is gzip-compressed", "unpack it first")
 
 
 def bom_encoding(head: bytes) -> str | None:

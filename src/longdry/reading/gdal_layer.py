@@ -97,7 +97,12 @@ def _told_in_our_words(path: Path) -> Iterator[None]:
             yield
     except GDAL_ERRORS as cause:
         reason = shown(str(cause).rpartition("; ")[0] or str(cause))
-        what = f"cannot be read by GDAL, which says {reason}"
+        unknown = "not recognized as being" in str(cause)
+        what = (
+            "is no kind of layer that is known here"
+            if unknown
+            else f"cannot be read by GDAL, which says {reason}"
+        )
         raise WaterLayerError.single(str(path), "", what, _MEND) from cause
 
 

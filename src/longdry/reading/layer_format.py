@@ -46,6 +46,10 @@ def layer_format(path: Path) -> LayerFormat:
         raise WaterLayerError.single(
             str(path), "", "is a web page, not a layer", "download the file itself again"
         )
+    if not head.strip():
+        raise WaterLayerError.single(
+            str(path), "", "the file is empty", "copy it again from where it came from"
+        )
     text = _beginning(head)
     if not text:
         return LayerFormat.TABLE if _is_table(path) else _gdal_format(path, head)
