@@ -17,8 +17,10 @@ from longdry.model.what_if import TurnBack
 from longdry.model.words import Verdict
 from longdry.showing.exports.plan_gpx import plan_gpx
 from longdry.showing.markup import shown_name
+from longdry.showing.wording import alarm_words
 from make import container, source_at, straight_route, trip
 from plan_examples import HOSTILE_NAMES, Names, antimeridian_plan, bare_plan, gap_plan, make_plan
+from sample_plans import planned
 
 RULES = Path(__file__).parent / "reference" / "gpx_1_1_rules.xsd"
 NUMBERS = [f"hostile {number}" for number in range(len(HOSTILE_NAMES))]
@@ -128,6 +130,28 @@ def test_stretch_that_is_too_long_is_told_where_it_begins_and_on_top():
     assert "too long" in point.name
     assert "Not even the bare ration would do" in point.description
     assert "stretch 2 begins, too long" in gpx.description
+
+
+def test_stretch_that_is_not_clear_says_what_is_missing_on_the_device():
+    """Stretch 5 of the loop drinks into its reserve: its name says so, its words say how much."""
+    plan = planned("saltbush_loop")
+    points = {w.name: w.description for w in gpxpy.parse(plan_gpx(plan)).waypoints}
+    name = next(name for name in points if "stretch 5 begins" in name)
+
+    assert name.endswith(", into reserve")
+    assert points[name].startswith(alarm_words(plan.stretches[4]))
+    assert not any("missing" in words for name, words in points.items() if "stretch 4" in name)
+
+
+def test_source_that_strands_and_gives_little_says_so_on_the_device():
+    """Lastgate Tank: neither on nor back where it is dry, and at most 200 L, 8 L a minute."""
+    text = plan_gpx(planned("saltbush_loop"))
+    points = {w.name: w.description for w in gpxpy.parse(text).waypoints}
+
+    assert points["Lastgate Tank"].startswith("IF DRY, NO WAY TO WATER; potable; ")
+    assert "at most 200 L" in points["Lastgate Tank"]
+    assert "8 L/min" in points["Lastgate Tank"]
+    assert not points["Galah Spring"].startswith("IF DRY")
 
 
 @pytest.mark.parametrize("name", HOSTILE_NAMES, ids=NUMBERS)

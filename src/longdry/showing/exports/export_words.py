@@ -10,14 +10,18 @@ from longdry.model.what_if import TurnBack
 from longdry.model.words import Verdict
 from longdry.showing.markup import shown_name, shown_text
 from longdry.showing.wording import (
+    alarm_words,
     end_words,
+    flow_words,
     gap_words,
     grade_words,
     judged_words,
     length_km,
     needed_l,
     offset,
+    opening_words,
     place_km,
+    supply_l,
     taken_time,
 )
 from longdry.units import rounded_down
@@ -35,13 +39,26 @@ def plan_title(plan: Plan) -> str:
     return shown_name(plan.trip.name or plan.measured.route.name)
 
 
-def source_words(source: WaterSource, passes: list[WaterPass]) -> str:
-    """Tell what is known of a source and where the route comes by, in one paragraph."""
-    told = [grade_words(source), *dict.fromkeys(judged_words(passed) for passed in passes)]
+def source_words(source: WaterSource, passes: list[WaterPass], *, strands: bool = False) -> str:
+    """Tell what is known of a source and where the route comes by, in one paragraph.
+
+    ``strands`` says that no way to water is left where it is dry; that comes first.
+    """
+    told = ["IF DRY, NO WAY TO WATER"] if strands else []
+    told += [grade_words(source), *dict.fromkeys(judged_words(passed) for passed in passes)]
     told += [_pass_words(passed) for passed in passes]
     extra = (("kind", source.kind), ("getting at it", source.access), ("note", source.note))
     told += [f"{head}: {shown_text(text)}" for head, text in extra if text]
+    told += filter(None, (*_giving(source), opening_words(source)))
     return "; ".join(told)
+
+
+def _giving(source: WaterSource) -> tuple[str, str]:
+    flow, limit = source.flow_l_per_min, source.limit_l
+    return (
+        "" if flow is None else flow_words(flow),
+        "" if limit is None else f"at most {supply_l(limit)}",
+    )
 
 
 def stretch_words(stretch: DryStretch) -> str:
@@ -51,6 +68,8 @@ def stretch_words(stretch: DryStretch) -> str:
         f"{taken_time(stretch.days)}. Need {needed_l(stretch.need.total_l)} and reserve "
         f"{needed_l(stretch.reserve_l)}. Verdict: {stretch.verdict}."
     )
+    if alarm := alarm_words(stretch):
+        told = f"{alarm}. {told}"
     return told if stretch.verdict is Verdict.CLEAR else f"{told} {gap_words(stretch)}"
 
 

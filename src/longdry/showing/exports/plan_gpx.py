@@ -29,7 +29,8 @@ from longdry.showing.exports.export_words import (
 )
 from longdry.showing.exports.route_places import DECIMALS, place_at
 from longdry.showing.markup import shown_name, shown_text
-from longdry.showing.wording import place_km
+from longdry.showing.setback_words import stranding_ids
+from longdry.showing.wording import alarm_words, place_km
 
 if TYPE_CHECKING:
     from gpxpy.gpx import GPXTrack, GPXTrackSegment, GPXWaypoint
@@ -75,18 +76,19 @@ def _sources(plan: Plan) -> list[GPXWaypoint]:
     for passed in plan.passes:
         if passed.counted:
             by_source.setdefault(passed.source.id, []).append(passed)
-    return [_source(passes) for passes in by_source.values()]
+    stranding = stranding_ids(plan)
+    return [_source(passes, strands=id_ in stranding) for id_, passes in by_source.items()]
 
 
-def _source(passes: list[WaterPass]) -> GPXWaypoint:
+def _source(passes: list[WaterPass], *, strands: bool) -> GPXWaypoint:
     source = passes[0].source
     kind = f"water, {source.trusted_grade}"
-    said = source_words(source, passes)
+    said = source_words(source, passes, strands=strands)
     return _waypoint((source.lat_deg, source.lon_deg), shown_name(source.name), said, kind)
 
 
 def _begin_name(stretch: DryStretch) -> str:
-    verdict = f", {stretch.verdict}" if _too_long(stretch) else ""
+    verdict = f", {stretch.verdict}" if alarm_words(stretch) else ""
     return f"{place_km(stretch.begin.km)}: stretch {stretch.number} begins{verdict}"
 
 
