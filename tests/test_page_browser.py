@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import subprocess
+
 import pytest
 
 from longdry.showing.page import page_html
@@ -216,6 +218,22 @@ def test_paper_shows_the_still_map(gap):
     assert gap.page.locator(".overview-map").is_visible()
     assert not gap.page.locator(".map-frame").is_visible()
     assert not gap.page.locator("nav").is_visible()
+
+
+@pytest.mark.parametrize("scripts", [True, False])
+def test_folds_are_open_on_paper(browser, files, tmp_path, scripts):
+    """Nobody can unfold paper: what a fold hides is printed, with scripts and without."""
+    context = browser.new_context(java_script_enabled=scripts)
+    page = context.new_page()
+    page.goto(files["gap"].as_uri())
+    page.pdf(path=tmp_path / "plan.pdf")
+    context.close()
+    told = subprocess.run(
+        ["pdftotext", tmp_path / "plan.pdf", "-"], capture_output=True, text=True, check=True
+    ).stdout
+
+    assert "Algorithms for geodesics" in " ".join(told.split())
+    assert "not even the bare ration fits" in " ".join(told.split())
 
 
 def test_large_page_is_ready_soon(browser, files):
