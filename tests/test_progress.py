@@ -118,11 +118,11 @@ def read_until(master: int, wanted: str) -> str:
 
 @pytest.fixture(scope="module")
 def folder(tmp_path_factory):
-    """Make a route of 600,000 points, which takes some seconds to read and plan."""
+    """Make a route of 1,500,000 points, which takes some seconds to read and plan."""
     made = tmp_path_factory.mktemp("long")
     points = "".join(
-        f'<trkpt lat="{-25 + number * 1e-6:.6f}" lon="{130 + number * 1e-5:.5f}"/>'
-        for number in range(600_000)
+        f'<trkpt lat="{-25 + number * 1e-6:.6f}" lon="{130 + number * 1e-6:.6f}"/>'
+        for number in range(1_500_000)
     )
     (made / "route.gpx").write_text(gpx(f"<trk><trkseg>{points}</trkseg></trk>"))
     (made / "water.csv").write_text(WATER)
