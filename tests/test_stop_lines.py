@@ -10,7 +10,7 @@ from lxml import html
 from longdry.model.fill import Decant, Fill, OnBoard, Pour, VesselLevel
 from longdry.model.words import Grade, Verdict
 from longdry.showing.containers_in_words import sizes_l
-from longdry.showing.measures import METRIC
+from longdry.showing.measures import METRIC, US
 from longdry.showing.page import page_html
 from longdry.showing.stop_lines import leave_words, stop_lines
 from longdry.showing.terminal_plan import plan_text
@@ -92,7 +92,24 @@ def test_litres_to_leave_with_are_rounded_up():
     """A target that is rounded down would be missed: 24.51 L are 24.6 L, 3.01 L of them 3.1 L."""
     fill = dataclasses.replace(NOTHING, leaving=OnBoard(21.5, 3.01))
 
-    assert leave_words(fill, METRIC) == ("24.6 L", "3.1 L of it to treat")
+    assert leave_words(fill, SIZES_L, METRIC) == ("24.6 L", "3.1 L of it to treat")
+
+
+def test_nobody_is_told_to_leave_with_more_than_the_containers_hold():
+    """50 L are 13.208 US gal: 13.3 up, but the containers are called full at 13.2."""
+    fill = dataclasses.replace(NOTHING, leaving=OnBoard(50.0, 0.0))
+
+    assert leave_words(fill, SIZES_L, US) == ("13.2 US gal, all full", "")
+    assert leave_words(fill, SIZES_L, METRIC) == ("50 L, all full", "")
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_first_screen_leaves_with_what_the_sheet_leaves_with(name):
+    """One figure, not 28 L above and 27.1 L below."""
+    tree = html.document_fromstring(page_of(name))
+    first = tree.xpath("//*[@class='key-figures']//strong/text()")[3]
+
+    assert tree.xpath("//*[@class='sheet-page']//tbody/tr[1]/td[3]")[0].text_content() == first
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -107,7 +124,7 @@ def test_page_sheet_and_terminal_say_the_same(name):
     for place, fill in enumerate(plan.fills.fills):
         treating = plan.treating.by_stop[place] if plan.treating else None
         told = [line.words() for line in stop_lines(fill, treating, sizes_l(plan), METRIC)]
-        for words in (*told, *filter(None, leave_words(fill, METRIC))):
+        for words in (*told, *filter(None, leave_words(fill, sizes_l(plan), METRIC))):
             assert words in rows[place].text_content()
             assert words in sheet[place].text_content()
             assert words in text

@@ -5,11 +5,13 @@ from __future__ import annotations
 from longdry.model.dry_stretch import DryStretch
 from longdry.model.plan import Plan, PlanWarning
 from longdry.model.words import VERDICTS_WORST_FIRST, Verdict
+from longdry.showing.containers_in_words import sizes_l
 from longdry.showing.map.signs import verdict_class
 from longdry.showing.markup import Markup, joined, name_tag, shown_text, tag
 from longdry.showing.measures import Measures
 from longdry.showing.notes import formula_id
 from longdry.showing.setback_words import consequence, failure_words
+from longdry.showing.stop_lines import leave_words
 from longdry.showing.tables import verdict_mark
 from longdry.showing.wording import (
     alarm_words,
@@ -159,8 +161,15 @@ def _key_figures(plan: Plan, worst: DryStretch, measures: Measures) -> list[Mark
         _figure("Longest stretch", length_km(by_km.length_km, measures), by_km),
         _figure("Longest in days", taken_days(by_days.days), by_days),
         _figure("Missing on the worst stretch", missing_words(worst, measures), worst),
-        _figure(f"To leave with, {enough}", needed_l(leaving_l(first), measures), first),
+        _figure(f"To leave with, {enough}", _to_leave_with(plan, measures), first),
     ]
+
+
+def _to_leave_with(plan: Plan, measures: Measures) -> str:
+    """Tell what the sheet tells, where the fills are planned."""
+    if plan.fills is None:
+        return needed_l(leaving_l(plan.stretches[0]), measures)
+    return leave_words(plan.fills.fills[0], sizes_l(plan), measures)[0]
 
 
 def _figure(head: str, value: str, stretch: DryStretch) -> Markup:

@@ -117,7 +117,7 @@ def _row(stretch: DryStretch, told: _Told) -> CarryRow:
         _where(stretch.begin, told.measures),
         _water(stretch.begin, told.measures, strands=strands),
         _filling(fill, stretch.number - 1, told),
-        _leaving(stretch, fill, told.measures),
+        _leaving(stretch, fill, told),
         _next_water(stretch, told),
     )
     return CarryRow(cells, strands)
@@ -195,10 +195,10 @@ def _loads(stop: int, told: _Told) -> Cell:
     )
 
 
-def _leaving(stretch: DryStretch, fill: Fill | None, measures: Measures) -> Cell:
+def _leaving(stretch: DryStretch, fill: Fill | None, told: _Told) -> Cell:
     if fill is None:
-        return (Line(f"at least {needed_l(leaving_l(stretch), measures)}", "mark"),)
-    total, part = leave_words(fill, measures)
+        return (Line(f"at least {needed_l(leaving_l(stretch), told.measures)}", "mark"),)
+    total, part = leave_words(fill, told.sizes_l, told.measures)
     return (Line(total, "mark"), *([Line(part, "small")] if part else []))
 
 

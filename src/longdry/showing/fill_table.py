@@ -171,7 +171,7 @@ def _row(fill: Fill, stretch: DryStretch, treating: Treating | None, told: _Told
         name_tag(names.get(fill.source, fill.source)) if fill.source else "start of the route",
         _to_do(stop_lines(fill, treating, told.sizes_l, measures)),
         on_board_l(fill.arriving.total_l, measures),
-        _leaving(fill, stretch, measures),
+        _leaving(fill, stretch, told),
     )
     return Row(cells)
 
@@ -185,9 +185,9 @@ def _line(line: StopLine) -> Markup:
     return tag("li", {"class": line.kind.value}, inner)
 
 
-def _leaving(fill: Fill, stretch: DryStretch, measures: Measures) -> Markup:
-    total, part = leave_words(fill, measures)
+def _leaving(fill: Fill, stretch: DryStretch, told: _Told) -> Markup:
+    total, part = leave_words(fill, told.sizes_l, told.measures)
     parts = [tag("span", {"class": "on"}, part)] if part else []
-    if alarm := alarm_words(stretch, measures):
+    if alarm := alarm_words(stretch, told.measures):
         parts.append(tag("span", {"class": "alarm-words"}, alarm))
     return joined([total, *parts])

@@ -12,7 +12,7 @@ from longdry.model.words import Grade
 from longdry.showing.containers_in_words import numbered, ranges
 from longdry.showing.fill_words import left_lines, treat_words
 from longdry.showing.measures import Measures
-from longdry.showing.wording import GRADE_WORDS, minutes_words, poured_l
+from longdry.showing.wording import GRADE_WORDS, minutes_words, on_board_l, poured_l
 
 _FULL_WITHIN_L = 0.05
 _TREAT_FIRST = "treat before it goes in"
@@ -76,10 +76,15 @@ def stop_lines(
     ]
 
 
-def leave_words(fill: Fill, measures: Measures) -> tuple[str, str]:
-    """Return the litres to leave with, and the part of them that is to be treated or nothing."""
+def leave_words(fill: Fill, sizes_l: Mapping[str, float], measures: Measures) -> tuple[str, str]:
+    """Return the litres to leave with, and the part of them that is to be treated or nothing.
+
+    They are rounded up, but not beyond what the containers hold: then all are full.
+    """
     board = fill.leaving
     part = f"{poured_l(board.treat_l, measures)} of it to treat" if board.treat_l > 0.0 else ""
+    if board.total_l >= sum(sizes_l.values()) - _FULL_WITHIN_L:
+        return f"{on_board_l(board.total_l, measures)}, all full", part
     return poured_l(board.total_l, measures), part
 
 

@@ -71,7 +71,7 @@ def _stop_line(
             lines.append(line.words(_plain))
         if line.kind is StopKind.TAKE and into:
             lines.append(f"into {into}")
-    leave = ", ".join(filter(None, leave_words(fill, measures)))
+    leave = ", ".join(filter(None, leave_words(fill, vessels, measures)))
     return "\n".join([*lines, f"leave with {leave}"])
 
 
