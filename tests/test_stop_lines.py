@@ -88,6 +88,21 @@ def test_what_comes_first_stands_first_and_no_can_is_poured_into_itself():
     ]
 
 
+def test_like_pours_into_like_containers_are_one_line():
+    """A litre each from the drum into three cans is one thing to do; the order is kept."""
+    into = [Decant("drum", f"can {n}", 1.0, Grade.POTABLE) for n in (1, 2, 3)]
+    between = Decant("can 1", "drum", 1.0, Grade.POTABLE)
+    alike = dataclasses.replace(NOTHING, decants=tuple(into))
+    apart = dataclasses.replace(NOTHING, decants=(*into[:2], between, into[2]))
+
+    assert _words(alike)[:-1] == ["pour 1 L each from drum into can 1-3"]
+    assert _words(apart)[:-1] == [
+        "pour 1 L each from drum into can 1, 2",
+        "pour 1 L from can 1 into drum",
+        "pour 1 L from drum into can 3",
+    ]
+
+
 def test_litres_to_leave_with_are_rounded_up():
     """A target that is rounded down would be missed: 24.51 L are 24.6 L, 3.01 L of them 3.1 L."""
     fill = dataclasses.replace(NOTHING, leaving=OnBoard(21.5, 3.01))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
@@ -65,7 +66,7 @@ def stop_lines(
         The units to write figures in.
     """
     first: list[tuple[str, ...]] = [("clean ", Named(vessel), " first") for vessel in fill.cleaned]
-    first += [_decant(decant, measures) for decant in fill.decants]
+    first += _decants(fill.decants, sizes_l, measures)
     treated = treat_words(treating, measures)
     more = [*([f"costs {fill.cost:,.2f}"] if fill.cost > 0.0 else []), *left_lines(fill, measures)]
     return [
@@ -88,12 +89,34 @@ def leave_words(fill: Fill, sizes_l: Mapping[str, float], measures: Measures) ->
     return poured_l(board.total_l, measures), part
 
 
-def _decant(decant: Decant, measures: Measures) -> tuple[str, ...]:
-    litres, into = poured_l(decant.litres, measures), Named(decant.into_vessel)
-    if decant.from_vessel == decant.into_vessel:
-        counts = f" ({litres}) counts as {GRADE_WORDS[decant.grade]} from here on"
-        return ("what is in ", into, counts)
-    return (f"pour {litres} from ", Named(decant.from_vessel), " into ", into)
+def _decants(
+    decants: Sequence[Decant], sizes_l: Mapping[str, float], measures: Measures
+) -> list[tuple[str, ...]]:
+    """Tell what is poured over in its order, pours into like containers together."""
+
+    def like(decant: Decant) -> tuple[str, str, str]:
+        base, _ = numbered(decant.into_vessel, sizes_l)
+        stays = decant.from_vessel == decant.into_vessel
+        into = decant.into_vessel if stays else base
+        return decant.from_vessel, poured_l(decant.litres, measures), into
+
+    told: list[tuple[str, ...]] = []
+    for (from_vessel, litres, into), group in itertools.groupby(decants, like):
+        members = list(group)
+        if from_vessel == members[0].into_vessel:
+            counts = f" ({litres}) counts as {GRADE_WORDS[members[0].grade]} from here on"
+            told.append(("what is in ", Named(into), counts))
+        else:
+            numbers = [numbered(one.into_vessel, sizes_l)[1] for one in members]
+            told.append(_poured(from_vessel, litres, into, numbers))
+    return told
+
+
+def _poured(from_vessel: str, litres: str, base: str, numbers: Sequence[str]) -> tuple[str, ...]:
+    which = ranges(int(number) for number in numbers if number)
+    each = " each" if len(numbers) > 1 else ""
+    into = (Named(base), f" {which}" if which else "")
+    return (f"pour {litres}{each} from ", Named(from_vessel), " into ", *into)
 
 
 def _taking(fill: Fill, sizes_l: Mapping[str, float], measures: Measures) -> list[StopLine]:
