@@ -10,7 +10,8 @@ from hypothesis import strategies as st
 
 from loaded import flat_heat
 from longdry.computing.clock import Camp, Clock
-from longdry.computing.many_spans import ManyNeeds, spans_between
+from longdry.computing.many_needs import ManyNeeds
+from longdry.computing.many_spans import spans_between
 from longdry.computing.moving_hours import Moment, daily_windows
 from longdry.computing.needs import no_heat
 from longdry.computing.pace_profile import profile_by_sections

@@ -19,7 +19,8 @@ from numpy.typing import NDArray
 from longdry.computing.changed_trip import slower
 from longdry.computing.dry_source import counted_sources
 from longdry.computing.loaded_plan import LoadedPlan
-from longdry.computing.many_spans import ManyNeeds, spans_between
+from longdry.computing.many_needs import ManyNeeds
+from longdry.computing.many_spans import spans_between
 from longdry.computing.stretches import Going
 from longdry.computing.use_rates import RATIONS
 from longdry.computing.ways_out import planned_ration

@@ -7,7 +7,7 @@ order are those of the clock, so that every figure is the same to the last bit.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -17,7 +17,6 @@ from longdry.computing.clock import Camp, Clock
 from longdry.computing.moving_hours import SNAP_H, MovingHours
 from longdry.model.arrays import FloatArray
 from longdry.model.dry_stretch import Span, StretchEnd
-from longdry.model.words import Ration
 from longdry.units import HOURS_PER_DAY
 
 if TYPE_CHECKING:
@@ -101,45 +100,6 @@ def between(begin: Moments, end: Moments, going: Going) -> Spans:
     """Return the spans of pairs of moments: see `Clock.between`."""
     depart_h = going.clock.depart.hour
     return Spans(begin.hour - depart_h, end.hour - depart_h, end.day - begin.day)
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class ManyNeeds:
-    """What many spans ask for: `Asking.need_l` of each."""
-
-    spans: Spans
-    length_km: FloatArray
-    going: Going
-    _asked_l: dict[float, FloatArray] = field(default_factory=dict, init=False, repr=False)
-    """What the heat asks for, by what the people count on drinking: often the same by ration."""
-
-    def litres(self, ration: Ration, extra_days: FloatArray | float = 0.0) -> FloatArray:
-        """Return the litres of each span on a ration, shape (n,)."""
-        rates, heat, spans = self.going.asking.rates[ration], self.going.asking.heat, self.spans
-        least_l = np.zeros(self.length_km.shape)
-        if heat.is_asking:
-            own_l = rates.own_drinking_l_per_day
-            least_l = self._within(own_l) + extra_days * heat.most_l(own_l)
-        days, nights = spans.days + extra_days, spans.nights + extra_days
-        return rates.totals_l(days, nights, self.length_km, least_l)
-
-    def _within(self, own_l: float) -> FloatArray:
-        if own_l not in self._asked_l:
-            heat = self.going.asking.heat
-            litres = [heat.within(*hours, own_l) for hours in self.spans.hours()]
-            self._asked_l[own_l] = np.array(litres)
-        return self._asked_l[own_l]
-
-
-def litres_on_rations(
-    rations: Sequence[Ration], spans: Spans, length_km: FloatArray, going: Going
-) -> FloatArray:
-    """Return the litres of each span on a ration of its own."""
-    litres = np.zeros(length_km.shape)
-    for ration in set(rations):
-        on_it = np.array([one is ration for one in rations])
-        litres[on_it] = ManyNeeds(spans.of(on_it), length_km[on_it], going).litres(ration)
-    return litres
 
 
 def _departures(clock: Clock, km: FloatArray) -> Moments:

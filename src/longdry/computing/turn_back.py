@@ -11,14 +11,8 @@ from collections.abc import Callable
 import numpy as np
 
 from longdry.computing.loaded_plan import LoadedPlan
-from longdry.computing.many_spans import (
-    BoolArray,
-    ManyNeeds,
-    after_moving,
-    begun_and_reached,
-    between,
-    litres_on_rations,
-)
+from longdry.computing.many_needs import ManyNeeds, litres_on_rations
+from longdry.computing.many_spans import BoolArray, after_moving, begun_and_reached, between
 from longdry.computing.moving_hours import Moment
 from longdry.computing.refilling import water_behind
 from longdry.computing.ways_out import planned_ration

@@ -8,7 +8,8 @@ import math
 import numpy as np
 
 from longdry.computing.loaded_plan import LoadedPlan
-from longdry.computing.many_spans import begun_and_reached, between, litres_on_rations
+from longdry.computing.many_needs import litres_on_rations
+from longdry.computing.many_spans import begun_and_reached, between
 from longdry.computing.needs import Asking, DrinkingByDay
 from longdry.computing.ways_out import need_on, planned_ration
 from longdry.model.arrays import FloatArray, frozen_floats
