@@ -252,6 +252,13 @@ TRIPS = {
     "name with a line separator": ('name = "a\u2028b"', ["name (line 1)", "\\u2028"]),
     "key twice": ("[party]\npeople = 2\npeople = 3", ["line 3"]),
     "container of no litres": ("[[container]]\nrated_l = 0", ["rated_l (line 2)"]),
+    "more containers than anybody has": (
+        "[[container]]\nname='a'\nrated_l=1\ncount=600\n[[container]]\nname='b'\nrated_l=1\ncount=401",
+        ["[[container]] 2, count (line 8)", "1001 containers in all", "1000 at the most"]),
+    "10,000 containers, costly": (
+        "[[container]]\nrated_l=0.001\ncount=10000", ["count (line 3)", "10000", "1 to 1000"]),
+    "50,000 unknown keys": (
+        "\n".join(f"key{n} = 1" for n in range(50_000)), ["key9", "and 49990 more"]),
     "camps at one km": ("[[camp]]\nkm = 1\n[[camp]]\nkm = 1", ["[[camp]]"]),
     "camp behind the end": ("[[camp]]\nkm = 900", ["[[camp]] 1"]),
     "sections overlap": (

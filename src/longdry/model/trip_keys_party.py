@@ -5,6 +5,8 @@ from __future__ import annotations
 from longdry.model.trip_key import Kind, Range, TripKey, TripSection
 from longdry.model.words import Accrual, ContainerGrade, Grade, Ration
 
+MOST_CONTAINERS = 1000
+"""In all; no party is known to carry as many. Common practice, no source."""
 _STRICTEST = "not known, so it is taken to need potable water"
 
 PARTY = TripSection(
@@ -73,7 +75,7 @@ CONTAINER = TripSection(
         TripKey("name", Kind.TEXT, "name", "What to call them in the plan.", "20 L can",
                 told=False),
         TripKey("count", Kind.WHOLE, "count", "How many of them.", 4,
-                unit="containers", range=Range(1, 10_000), default=1,
+                unit="containers", range=Range(1, MOST_CONTAINERS), default=1,
                 why="one table without a count is one container"),
         TripKey("rated_l", Kind.NUMBER, "rated litres", "What each is sold as.", 20.0,
                 unit="L", range=Range(0, 100_000, above=True), required=True),

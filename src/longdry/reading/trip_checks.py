@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable
 from itertools import pairwise
 
 from longdry.model.trip_keys import CAMP, PACE, PACE_SECTION, POLICY
-from longdry.model.trip_keys_party import ANIMAL, CONTAINER, USE, VEHICLE
+from longdry.model.trip_keys_party import ANIMAL, CONTAINER, MOST_CONTAINERS, USE, VEHICLE
 from longdry.model.words import ContainerGrade, Grade, Travel
 from longdry.reading.trip_checks_heat import HEAT_CHECKS
 from longdry.reading.trip_checks_pace import nobody_is_that_fast
@@ -56,6 +56,17 @@ def _brimful_is_not_less(tables: TripTables, faults: FaultList) -> None:
                 f"{brimful:g} L is less than the rated {rated:g} L",
                 "write what it takes to the brim, which is at least rated_l, or leave it out",
             )
+
+
+def _containers_can_be_planned(tables: TripTables, faults: FaultList) -> None:
+    containers = tables.all(CONTAINER)
+    counts = [_number(table, "count") or 1.0 for table in containers]
+    if sum(counts) > MOST_CONTAINERS:
+        faults.add(
+            (CONTAINER, containers[-1].number, "count"),
+            f"with this one there are {sum(counts):.0f} containers in all",
+            f"name {MOST_CONTAINERS} at the most: write several small ones as one larger",
+        )
 
 
 def _holds_no_more_than_it_takes(tables: TripTables, faults: FaultList) -> None:
@@ -245,6 +256,7 @@ def _camps_stand_apart(tables: TripTables, faults: FaultList) -> None:
 _CHECKS: tuple[Callable[[TripTables, FaultList], None], ...] = (
     _names_differ,
     _brimful_is_not_less,
+    _containers_can_be_planned,
     _holds_no_more_than_it_takes,
     _potable_holds_potable,
     _carriers_exist,

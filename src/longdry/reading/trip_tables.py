@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from longdry.errors import Fault
+from longdry.errors import MOST_FAULTS_TOLD, Fault
 from longdry.model.trip_key import TripSection
 from longdry.model.trip_keys import SECTIONS, TOP, section_called, sections_with
 from longdry.reading.trip_lines import TripLines
@@ -99,7 +99,8 @@ def _table(
     values: dict[str, Checked] = {}
     for name, value in raw.items():
         if name not in section.key_names:
-            what, mend = _unknown(section, name, value)
+            told = len(faults.faults) < MOST_FAULTS_TOLD  # the rest is counted only
+            what, mend = _unknown(section, name, value) if told else ("", "")
             faults.add((section, number, name), what, mend)
             continue
         checked = check_value(section.key(name), value)
