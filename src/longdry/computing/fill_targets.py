@@ -103,5 +103,16 @@ def _targets(
 
 
 def _rank(stop: StopTerms, target: Target, board: Litres) -> tuple[int, int, int]:
+    return _dear_ml(stop, target, board), -target.board.potable, target.split.lower.bit_count()
+
+
+def _dear_ml(stop: StopTerms, target: Target, board: Litres) -> int:
+    """Potable water that costs something: what is treated here, or more than the total rises by.
+
+    Water taken from a potable source is potable as it comes; only what replaces lower water that
+    is on board takes more from the source than the way on asks for.
+    """
     added = 0 if stop.is_plenty else max(0, target.board.potable - board.potable)
-    return added, -target.board.potable, target.split.lower.bit_count()
+    if not stop.is_potable:
+        return added
+    return max(0, added - max(0, target.board.total - board.total))
