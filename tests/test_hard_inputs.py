@@ -241,3 +241,24 @@ def test_a_file_that_the_trip_names_but_is_not_there_is_told(folder, quick, sect
     assert ended.err == (
         "longdry: gone.geojson: there is no such file; check the name and the folder.\n"
     )
+
+
+@pytest.mark.parametrize(
+    ("trip", "name"),
+    [
+        ('[heat]\ntable = "heat.csv"\n', "heat.csv"),
+        ('[pace]\nground = "ground.geojson"\n', "ground.geojson"),
+        ("", "lake.dbf"),
+    ],
+)
+def test_no_output_takes_the_place_of_a_file_that_is_read_along(folder, quick, trip, name):
+    """A table that the trip names and the parts of a Shapefile are the user's, and stay."""
+    put(folder, "trip.toml", trip)
+    put(folder, name, HIDDEN)
+    ended = quick(
+        folder, *plan_words("--trip", "trip.toml", "--backdrop", "lake.shp", "--csv-out", name)
+    )
+
+    assert (ended.status, ended.out) == (2, "")
+    assert ended.err.startswith(f"longdry: {name}: this file is also named as {name}; give every")
+    assert (folder / name).read_text() == HIDDEN

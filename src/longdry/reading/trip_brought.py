@@ -42,6 +42,12 @@ def brought_files(tables: TripTables, folder: Path) -> Brought:
     return Brought(rows, read_ground(folder / ground))
 
 
+def files_named(tables: TripTables, folder: Path) -> tuple[Path, ...]:
+    """Return the files that the tables name, found from ``folder``."""
+    names = _named(tables, HEAT, "table"), _named(tables, PACE, "ground")
+    return tuple(folder / name for name in names if name)
+
+
 def _named(tables: TripTables, section: TripSection, key: str) -> str:
     return str(tables.one(section).values.get(key, ""))
 

@@ -43,6 +43,22 @@ def read_trip(path: str | os.PathLike[str] | None) -> Trip:
     return trip_from_text(text, origin=origin, folder=Path(path).parent)
 
 
+def files_named_in_trip(path: str | os.PathLike[str]) -> tuple[Path, ...]:
+    """Return the files that a trip file names and that are read with it.
+
+    Raises
+    ------
+    TripFileError
+        Where the file cannot be read or is no TOML.
+    """
+    origin = os.fspath(path)
+    data = _parsed(_text_of(Path(path), origin).removeprefix(_BYTE_ORDER_MARK), origin)
+    tables = tables_of(data, FaultList(lines_of("")))
+    from longdry.reading import trip_brought  # noqa: PLC0415 - loaded when needed
+
+    return trip_brought.files_named(tables, Path(path).parent)
+
+
 def trip_from_text(text: str, *, origin: str, folder: Path | None = None) -> Trip:
     r"""Read a trip from the text of a trip file.
 

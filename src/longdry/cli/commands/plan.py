@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import argparse
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -32,6 +32,7 @@ if TYPE_CHECKING:
 
 EXAMPLE = "longdry plan route.gpx --water sources.geojson --trip trip.toml --out plan.html"
 NOT_CLEAR = 1
+_BESIDE_A_SHAPEFILE = (".shx", ".dbf", ".prj", ".cpg")
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -134,10 +135,13 @@ def _tell_of_backdrops(backdrops: Sequence[Backdrop]) -> None:
 
 
 def _keep_inputs_and_outputs_apart(options: argparse.Namespace) -> None:
-    inputs = [
+    outputs = output_paths(options)
+    if not outputs:
+        return
+    given = [
         path for path in (options.route, *options.water, options.trip, *options.backdrop) if path
     ]
-    outputs = output_paths(options)
+    inputs = [*given, *_read_along(given, options.trip)]
     for number, output in enumerate(outputs):
         clash = [other for other in (*inputs, *outputs[:number]) if _same_file(output, other)]
         if clash:
@@ -147,6 +151,17 @@ def _keep_inputs_and_outputs_apart(options: argparse.Namespace) -> None:
                 f"this file is also named as {clash[0]}",
                 "give every output a file of its own",
             )
+
+
+def _read_along(given: Sequence[Path], trip: Path | None) -> Iterator[Path]:
+    """Yield the files that nobody named here but that are read: of the trip, of a Shapefile."""
+    for path in given:
+        if path.suffix.lower() == ".shp":
+            yield from (path.with_suffix(ending) for ending in _BESIDE_A_SHAPEFILE)
+    if trip:
+        from longdry.reading.trip_file import files_named_in_trip  # noqa: PLC0415 - when needed
+
+        yield from files_named_in_trip(trip)
 
 
 def _same_file(one: Path, other: Path) -> bool:
