@@ -16,7 +16,7 @@ from longdry.showing.map.drawn_line import drawn_track
 from longdry.showing.measures import METRIC, US
 from longdry.showing.overview_frame import WIDTH, fitted
 from plan_examples import HOSTILE_NAMES, antimeridian_plan, gap_plan
-from sample_plans import NAMES, planned
+from sample_plans import NAMES, page_of, planned
 
 
 def _svg(plan, *backdrops, measures=METRIC):
@@ -130,3 +130,11 @@ def test_distances_are_told_in_the_units_of_the_reader():
 
     assert any(re.fullmatch(r"mile \d+", each) for each in words)
     assert not any(each.startswith("km ") for each in words)
+
+
+def test_legend_sends_nobody_behind_a_sign_on_paper():
+    """Paper has nothing behind a sign: the reason is sought where it stands, in the table."""
+    page = page_of("saltbush_loop")
+
+    assert "why stands in the table of water" in page
+    assert "no: water is doubtful" in page

@@ -107,4 +107,6 @@ def _setbacks() -> list[Markup]:
 
 def _faint() -> Markup:
     sign = tag("span", {"class": "faint"}, water_sign_svg(Grade.POTABLE, None))
-    return tag("li", None, joined([sign, " ", "hollow: does not count, the reason is behind it"]))
+    return tag(
+        "li", None, joined([sign, " ", "hollow: does not count; why stands in the table of water"])
+    )
