@@ -6,6 +6,7 @@ import dataclasses
 import re
 
 import pytest
+from lxml import html
 
 from longdry.computing.planning import plan_trip
 from longdry.model.words import Certainty, Grade
@@ -13,8 +14,9 @@ from longdry.showing.measures import METRIC
 from longdry.showing.setback_words import turn_backs_by_stretch
 from longdry.showing.terminal_plan import plan_text
 from longdry.showing.terminal_water import water_lines
+from longdry.showing.wording import alarm_words
 from make import source_at, straight_route, trip
-from sample_plans import NAMES, planned
+from sample_plans import NAMES, page_of, planned
 
 
 def _line(**known):
@@ -56,3 +58,22 @@ def test_terminal_tells_each_dry_source_and_each_last_place_to_turn(name):
         assert told in text
     for turn in inside:
         assert re.search(rf"Stretch {turn.stretch}: .*?turn back by km", text)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_terminal_and_page_miss_the_same_litres(name):
+    """Table, warnings and cries of the terminal and the page: 3.5 L is nowhere told as 4 L."""
+    plan = planned(name)
+    text = " ".join(plan_text(plan).split())
+    rows = html.document_fromstring(page_of(name)).xpath("//*[@id='stretch-table']/tbody/tr")
+    gaps = [stretch for stretch in plan.stretches if stretch.missing_l > 0.0]
+
+    assert gaps
+    for stretch in gaps:
+        shown = rows[stretch.number - 1][2].text
+        assert f"{shown} missing for need and reserve" in text
+        assert alarm_words(stretch) in text
+        assert alarm_words(stretch).endswith(f"{shown} missing")
+        row = next(line for line in plan_text(plan).splitlines()
+                   if re.match(rf" *{stretch.number}  ", line))  # fmt: skip
+        assert f" {shown.removesuffix(' L')}  " in row

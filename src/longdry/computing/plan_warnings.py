@@ -99,11 +99,17 @@ def _not_clear(stretch: DryStretch) -> list[PlanWarning]:
         f"Stretch {stretch.number}, {named_stretch(stretch)}, is {_in_words(stretch)}:"
         f" {rounded_up(stretch.length_km, 0.1):.1f} km and {rounded_up(stretch.days, 0.1):.1f} days"
         f" without water to drink,"
-        f" {rounded_up(stretch.missing_l):.0f} L missing for need and reserve."
+        f" {_up_l(stretch.missing_l)} L missing for need and reserve."
         f" {_still_does(stretch)}"
     )
     grave = stretch.verdict is not Verdict.INTO_RESERVE
     return [PlanWarning(text, stretch=stretch.number, grave=grave, of_verdict=True)]
+
+
+def _up_l(litres: float) -> str:
+    """Write litres that are needed: up by 0.1 below 10, else by 1, as everywhere for people."""
+    step = 0.1 if litres < 10.0 else 1.0  # noqa: PLR2004 - where tenths no longer help
+    return f"{rounded_up(litres, step):.1f}".removesuffix(".0")
 
 
 def _in_words(stretch: DryStretch) -> str:
@@ -119,8 +125,7 @@ def _still_does(stretch: DryStretch) -> str:
         return "See what holds it back."
     if stretch.ration_that_does is None:
         bare_l = stretch.needs[-1].need.total_l
-        lacking = rounded_up(bare_l - stretch.available_l)
-        return f"Even the bare ration lacks {lacking:.0f} L."
+        return f"Even the bare ration lacks {_up_l(bare_l - stretch.available_l)} L."
     return f"It would do on the {stretch.ration_that_does} ration, with no reserve promised."
 
 

@@ -25,6 +25,7 @@ from longdry.units import (
 _NUMBER = r"(?<![\w.-])(-?\d[\d,]*(?:\.\d+)?)"
 _M_S_PER_MPH = KM_PER_MILE / 3.6
 _DIGITS = 3
+_TENTHS_BELOW_L = 10.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,16 +56,24 @@ class Measures:
         return "mi" if self.is_us else "km"
 
     def need_figure(self, litres: float) -> str:
-        """Water that is needed, without its unit: up to whole litres or 0.1 US gal."""
+        """Water that is needed, without its unit: up to whole litres, or 0.1 below 10, 0.1 US gal.
+
+        >>> Measures().need_figure(3.41), Measures().need_figure(0.0), Measures().need_figure(61.2)
+        ('3.5', '0', '62')
+        """
         if self.is_us:
             return f"{rounded_up(litres / L_PER_US_GALLON, 0.1):.1f}"
-        return f"{rounded_up(litres):.0f}"
+        return f"{rounded_up(litres, _step_l(litres)):.1f}".removesuffix(".0")
 
     def supply_figure(self, litres: float) -> str:
-        """Water that is there, without its unit: down to whole litres or 0.1 US gal."""
+        """Water that is there, without its unit: down to whole litres, or 0.1 below 10, 0.1 US gal.
+
+        >>> Measures().supply_figure(3.49), Measures().supply_figure(61.9)
+        ('3.4', '61')
+        """
         if self.is_us:
             return f"{rounded_down(litres / L_PER_US_GALLON, 0.1):.1f}"
-        return f"{rounded_down(litres):.0f}"
+        return f"{rounded_down(litres, _step_l(litres)):.1f}".removesuffix(".0")
 
     def need(self, litres: float) -> str:
         """Water that is needed, rounded up."""
@@ -156,6 +165,10 @@ class Measures:
 
 METRIC = Measures()
 US = Measures(Units.US)
+
+
+def _step_l(litres: float) -> float:
+    return 0.1 if litres < _TENTHS_BELOW_L else 1.0
 
 
 def _number(digits: str) -> float:
