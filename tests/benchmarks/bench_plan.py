@@ -26,17 +26,26 @@ def commands(folder: Path) -> list[tuple[str, list[str], list[str], float]]:
     write_route(folder / "route.gpx", 20_000)
     write_sources(folder / "water.geojson", 200, 20_000)
     write_trip(folder / "trip.toml")
-    plan = [*LONGDRY, "plan", f"{folder}/route.gpx", "--water", f"{folder}/water.geojson"]
-    loaded = [*plan, "--trip", f"{folder}/trip.toml"]
+    write_sources(folder / "sparse.geojson", 200, 20_000, near_share=0.05)
+    trip = ["--trip", f"{folder}/trip.toml"]
+    dense = [*LONGDRY, "plan", f"{folder}/route.gpx", "--water", f"{folder}/water.geojson"]
+    sparse = [*LONGDRY, "plan", f"{folder}/route.gpx", "--water", f"{folder}/sparse.geojson"]
     as_json, as_page = ["--json", f"{folder}/plan.json"], ["--out", f"{folder}/plan.html"]
     return [
-        ("plan and page / imports", [*plan, *as_page, *as_json], STACK, 1.5),
-        ("plan, JSON only / imports", [*plan, *as_json], STACK, 0.6),
-        ("plan with fills and what-ifs, and page / imports", [*loaded, *as_page, *as_json], STACK,
-         1.5),
-        ("plan with fills and what-ifs, JSON only / imports", [*loaded, *as_json], STACK, 0.6),
+        *_both("plan", dense, as_json, as_page),
+        *_both("with containers, 6 stretches", [*sparse, *trip], as_json, as_page),
+        *_both("with containers, 147 stretches", [*dense, *trip], as_json, as_page),
         ("--help / bare python", [*LONGDRY, "--help"], BARE, 3.0),
-    ]  # fmt: skip
+    ]
+
+
+def _both(
+    words: str, plan: list[str], as_json: list[str], as_page: list[str]
+) -> list[tuple[str, list[str], list[str], float]]:
+    return [
+        (f"{words}, page / imports", [*plan, *as_json, *as_page], STACK, 1.5),
+        (f"{words}, JSON only / imports", [*plan, *as_json], STACK, 0.6),
+    ]
 
 
 def main() -> int:
