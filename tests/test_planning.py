@@ -106,12 +106,26 @@ def test_without_containers_the_verdict_says_so():
     assert made.stretches[0].capacity_l == 0.0
 
 
-def test_own_limit_is_a_warning_whatever_the_litres_say():
-    """350 km is beyond the 300 km that the party accepts, though clear in litres."""
-    made = plan(source_at(250.0), policy=policy(longest_ok_km=300.0, longest_ok_days=1.0))
+@pytest.mark.parametrize(
+    ("limits", "told"),
+    [
+        (
+            {"longest_ok_km": 300.0, "longest_ok_days": 1.0},
+            "350.0 km and 1.1 days are beyond the party's own limits of 300 km and 1 day.",
+        ),
+        ({"longest_ok_km": 300.0}, "350.0 km is beyond the party's own limit of 300 km."),
+        ({"longest_ok_days": 0.5}, "1.1 days are beyond the party's own limit of 0.5 days."),
+    ],
+    ids=["both", "km", "days"],
+)
+def test_own_limits_are_one_warning_a_stretch_whatever_the_litres_say(limits, told):
+    """350 km and 1.1 days are beyond what the party accepts, though clear in litres: told once."""
+    made = plan(source_at(250.0), policy=policy(**limits))
+    warned = [w for w in made.warnings if "own limit" in w.text]
 
     assert {s.verdict for s in made.stretches} == {Verdict.CLEAR}
-    assert [w.stretch for w in made.warnings if "own limit" in w.text] == [2, 2]
+    assert [w.stretch for w in warned] == [2]
+    assert warned[0].text.endswith(f"(km 600.0): {told}")
 
 
 def test_reserve_turns_clear_into_reserve():

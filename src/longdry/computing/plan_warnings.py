@@ -130,20 +130,23 @@ def _still_does(stretch: DryStretch) -> str:
 
 
 def _past_own_limit(stretch: DryStretch, trip: Trip) -> list[PlanWarning]:
-    limits = []
+    """Tell all limits that a stretch is beyond in one warning."""
     ok_km, ok_days = trip.policy.longest_ok_km, trip.policy.longest_ok_days
+    found, limits = [], []
     if ok_km is not None and stretch.length_km > ok_km:
-        limits.append(
-            f"{rounded_up(stretch.length_km, 0.1):.1f} km is beyond"
-            f" the party's own limit of {ok_km:g} km"
-        )
+        found.append(f"{rounded_up(stretch.length_km, 0.1):.1f} km")
+        limits.append(f"{ok_km:g} km")
     if ok_days is not None and stretch.days > ok_days:
-        limits.append(
-            f"{rounded_up(stretch.days, 0.1):.1f} days are beyond"
-            f" the party's own limit of {ok_days:g} {'day' if ok_days == 1.0 else 'days'}"
-        )
-    head = f"Stretch {stretch.number}, {named_stretch(stretch)}: "
-    return [PlanWarning(f"{head}{limit}.", stretch.number, grave=True) for limit in limits]
+        found.append(f"{rounded_up(stretch.days, 0.1):.1f} days")
+        limits.append(f"{ok_days:g} {'day' if ok_days == 1.0 else 'days'}")
+    if not limits:
+        return []
+    are = "is" if found[0].endswith("km") and len(found) == 1 else "are"
+    text = (
+        f"Stretch {stretch.number}, {named_stretch(stretch)}: {' and '.join(found)} {are} beyond"
+        f" the party's own {'limits' if len(limits) > 1 else 'limit'} of {' and '.join(limits)}."
+    )
+    return [PlanWarning(text, stretch=stretch.number, grave=True)]
 
 
 def _held_back(stretches: Sequence[DryStretch], filling: Filling | None) -> list[PlanWarning]:
