@@ -56,6 +56,15 @@ def test_fills_and_days_have_tables_of_their_own():
     assert days["to_km"].tolist() == [day.to_km for day in plan.days]
 
 
+def test_a_fill_is_told_with_the_name_of_its_source_beside_the_id():
+    """A stop is known by its name; one that would be a formula is text, and the start has none."""
+    well = replace(source_at(150.0), name="=Old Well")
+    plan = plan_trip(straight_route(400.0, 9), [well], trip(), count_on=CountOn.ANY)
+    told = [(row["source"], row["name"]) for row in rows(fills_csv(plan))]
+
+    assert told == [("", ""), ("s150", "'=Old Well")]
+
+
 def test_without_fills_there_are_heads_only():
     """A trip without containers has no fills: the table is empty, not missing."""
     assert len(table(fills_csv(bare_plan()))) == 0

@@ -6,6 +6,8 @@ nothing is known.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from longdry.model.dry_stretch import DryStretch
 from longdry.model.fill import Fill
 from longdry.model.plan import Plan
@@ -20,8 +22,8 @@ STRETCH_HEADS = (
     "verdict", "ration_that_does",
 )  # fmt: skip
 FILL_HEADS = (
-    "km", "source", "grade", "take_l", "arriving_l", "leaving_l", "treated_l", "minutes", "cost",
-    "into",
+    "km", "source", "name", "grade", "take_l", "arriving_l", "leaving_l", "treated_l", "minutes",
+    "cost", "into",
 )  # fmt: skip
 DAY_HEADS = ("day", "date", "from_km", "to_km", "moving_h", "camp", "rest")
 
@@ -33,7 +35,9 @@ def stretches_csv(plan: Plan) -> str:
 
 def fills_csv(plan: Plan) -> str:
     """Return what happens at each stop; only the heads where the trip names no containers."""
-    return safe_csv(FILL_HEADS, (_fill(fill) for fill in (plan.fills.fills if plan.fills else ())))
+    names = {source.id: source.name for source in plan.sources}
+    fills = plan.fills.fills if plan.fills else ()
+    return safe_csv(FILL_HEADS, (_fill(fill, names) for fill in fills))
 
 
 def days_csv(plan: Plan) -> str:
@@ -63,10 +67,11 @@ def _stretch(stretch: DryStretch) -> tuple[Cell, ...]:
     )
 
 
-def _fill(fill: Fill) -> tuple[Cell, ...]:
+def _fill(fill: Fill, names: Mapping[str, str]) -> tuple[Cell, ...]:
     return (
         fill.km,
         shown_name(fill.source) if fill.source is not None else None,
+        shown_name(names[fill.source]) if fill.source in names else None,
         fill.grade.value if fill.grade else None,
         fill.take_l,
         fill.arriving.total_l,
