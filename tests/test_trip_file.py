@@ -267,6 +267,28 @@ def test_litres_on_board_at_the_start_are_kept():
     assert read.policy.start_on_board_l == 12.0
 
 
+def test_water_at_the_start_is_assumed_to_be_had_not_to_be_on_board():
+    """Containers may arrive empty, and a plan may leave with few litres: neither is denied."""
+    read = trip("[[container]]\nrated_l = 20")
+    (told,) = [one for one in read.defaults if one.key == "policy.start_on_board_l"]
+
+    assert told.what == "water at the start"
+    assert told.value == "enough drinking water to fill all containers before leaving"
+    assert "fills" in told.why
+
+
+def test_start_hour_says_that_an_earlier_departure_waits_for_it():
+    """A departure at 06:00 beside an assumed 8 h after midnight: nobody moves before 8."""
+    read = trip("depart = 2027-05-03T06:00:00")
+    (told,) = [one for one in read.defaults if one.key == "pace.start_hour"]
+
+    assert (told.what, told.value) == (
+        "hour before which nobody moves, on any day",
+        "8 h after midnight",
+    )
+    assert read.depart == dt.datetime(2027, 5, 3, 6, 0)  # noqa: DTZ001 - local time is meant
+
+
 def test_names_lose_the_blanks_around_them():
     """A name is what stands between the blanks."""
     assert trip('name = "  Loop "').name == "Loop"

@@ -84,7 +84,7 @@ class Policy:
     longest_ok_km: float | None = None
     longest_ok_days: float | None = None
     start_on_board_l: float | None = None
-    """Litres on board at the start; None: all containers full."""
+    """Litres of drinking water at the start; None: enough to fill all containers."""
     days_after_end: float = 0.0
     """Days that the water on board must last beyond the end of the route."""
     help_days: float | None = None
