@@ -71,7 +71,7 @@ def _fill(fill: Fill, names: Mapping[str, str]) -> tuple[Cell, ...]:
     return (
         fill.km,
         shown_name(fill.source) if fill.source is not None else None,
-        shown_name(names[fill.source]) if fill.source in names else None,
+        shown_name(names[fill.source]) if fill.source is not None else None,
         fill.grade.value if fill.grade else None,
         fill.take_l,
         fill.arriving.total_l,
