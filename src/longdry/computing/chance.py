@@ -3,7 +3,8 @@
 Each trial draws which sources hold water (each once, however often it is passed), how much the
 party uses, how fast it is, and how many times it is held up. It fills up to the plan's litres
 wherever there is water, lives on the plan's ration up to the first dry source and on the bare one
-after it, and goes on, never back. Short is who has less than nothing before the next water.
+after it, and goes on, never back. Where the plan finds a source closed, or with less than a litre a
+head, it takes nothing. Short is who has less than nothing before the next water.
 """
 
 from __future__ import annotations
@@ -21,6 +22,7 @@ from longdry.computing.dry_source import counted_sources
 from longdry.computing.loaded_plan import LoadedPlan
 from longdry.computing.many_needs import ManyNeeds
 from longdry.computing.many_spans import spans_between
+from longdry.computing.refilling import arrival_hour, gives_water_at
 from longdry.computing.stretches import Going
 from longdry.computing.use_rates import RATIONS
 from longdry.computing.ways_out import planned_ration
@@ -209,7 +211,8 @@ def _short(
     left_l = np.zeros(draws.use.shape)
     paces = needs.days.shape[0]
     for index, wet in enumerate(draws.wet):
-        left_l = np.where(wet, np.maximum(left_l, plan.on_board_l[index]), left_l)
+        filled = wet & _gives_as_planned(plan, index)
+        left_l = np.where(filled, np.maximum(left_l, plan.on_board_l[index]), left_l)
         by_pace = np.where(wet, draws.pace, draws.pace + paces)
         now_l, day_l = (by[:, :, index].ravel().take(by_pace) for by in (needs.litres, needs.day_l))
         expected = (spread.delays_per_day * needs.days[:, index]).take(draws.pace)
@@ -217,6 +220,13 @@ def _short(
         left_l = left_l - draws.use * (now_l + days_lost * day_l)
         short[index] = left_l < -_HAIR_L
     return short
+
+
+def _gives_as_planned(plan: LoadedPlan, index: int) -> bool:
+    if plan.ends[index].water is None:
+        return True
+    hour = arrival_hour(plan, index)
+    return gives_water_at(plan, index, hour, taken_through=index - 1)
 
 
 def _rests_on(plan: LoadedPlan, chances: Mapping[str, float], spread: Spread) -> str:
@@ -230,7 +240,8 @@ def _rests_on(plan: LoadedPlan, chances: Mapping[str, float], spread: Spread) ->
         "they fail together, and the true chance is larger. Assumed without a source: use spreads "
         f"by {spread.use:.0%}, moving hours by {spread.pace:.0%}, {spread.delays_per_day:g} delays "
         f"of {spread.delay_days:g} {days} to a day on the way. The party fills up to the plan "
-        "wherever there is water, saves only after a dry source, and never turns back. Grades, "
-        "limits and hours of sources and faults of the layer are left out. A comparison of plans, "
-        "not a forecast."
+        "wherever there is water, takes nothing where the plan finds a source closed or with less "
+        "than a litre a head, saves only after a dry source, and never turns back. Grades, other "
+        "limits and other hours of sources and faults of the layer are left out. A comparison of "
+        "plans, not a forecast."
     )

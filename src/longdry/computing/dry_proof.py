@@ -1,12 +1,13 @@
 """What must be on board so that any one uncertain source may be dry.
 
-On finding it dry the party goes on to the next water or back to the last, whichever asks for
-less, on the bare ration; the reserve may be used. Up to there it lives on the full ration.
+On finding it dry the party goes on to the next source that gives water or back to the last,
+whichever asks for less, on the bare ration; the reserve may be used. Up to the dry source it lives
+on the full ration.
 """
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 from dataclasses import replace
 
 from longdry.computing.dry_source import DryRun, counted_sources, dry_runs, stranded
@@ -39,14 +40,14 @@ def proof_against_one_dry(
     --------
     Nothing uncertain, nothing asked: every ``least_l`` is 0 and the proof holds.
     """
-    easy, planned = _on_full_ration(plan), plan.stretches()
+    filled, planned = _as_it_may_be_filled(plan), plan.stretches()
     least_l = [0.0] * len(plan.on_board_l)
     breaks = []
     for source in counted_sources(plan):
         if source.id not in uncertain_ids:
             continue
         asked = {
-            run.behind: _asked_l(easy, planned[run.behind], run)
+            run.behind: _asked_l(filled, planned[run.behind], run, source.id)
             for run in dry_runs(plan, {source.id})
         }
         for index, litres in asked.items():
@@ -56,13 +57,16 @@ def proof_against_one_dry(
     return _proof(plan, least_l, breaks)
 
 
-def _on_full_ration(plan: LoadedPlan) -> LoadedPlan:
-    return replace(plan, on_board_l=(_PLENTY_L,) * len(plan.on_board_l))
+def _as_it_may_be_filled(plan: LoadedPlan) -> tuple[LoadedPlan, ...]:
+    """Return the plan filled plentifully, and as it is where that empties other limited sources."""
+    plenty = replace(plan, on_board_l=(_PLENTY_L,) * len(plan.on_board_l))
+    limited = any(end.water and end.water.source.limit_l is not None for end in plan.ends)
+    return (plenty, plan) if limited else (plenty,)
 
 
-def _asked_l(easy: LoadedPlan, first: DryStretch, run: DryRun) -> float:
-    there = stranded(easy, first, run, Ration.FULL)
-    return there.used_l + min(there.on.bare_l, there.back.bare_l)
+def _asked_l(plans: Sequence[LoadedPlan], first: DryStretch, run: DryRun, dry_id: str) -> float:
+    ways = (stranded(plan, first, run, Ration.FULL, {dry_id}) for plan in plans)
+    return max(there.used_l + there.least_bare_l for there in ways)
 
 
 def _most_l(plan: LoadedPlan, index: int, can_hold_l: float) -> float:

@@ -13,14 +13,14 @@ from dataclasses import dataclass
 
 from longdry.computing.harder import harder_first, worst_verdict
 from longdry.computing.loaded_plan import LoadedPlan
-from longdry.computing.moving_hours import Moment
 from longdry.computing.refilling import (
     gives_without_end,
     low_stretches,
-    water_behind,
     without_sources,
 )
 from longdry.computing.stretches import judged
+from longdry.computing.verdicts import fullest_that_does
+from longdry.computing.water_in_reach import Reached, water_ahead, water_back
 from longdry.computing.ways_out import (
     Way,
     moment_at_end,
@@ -32,7 +32,7 @@ from longdry.computing.ways_out import (
 from longdry.model.change import DrySource
 from longdry.model.dry_stretch import DryStretch, StretchEnd
 from longdry.model.water_source import WaterSource
-from longdry.model.what_if import WayOut, WhatIf, WhatIfKind
+from longdry.model.what_if import WhatIf, WhatIfKind
 from longdry.model.words import Ration
 
 
@@ -54,8 +54,15 @@ class Stranded:
 
     used_l: float
     """Since the water behind."""
-    on: Way
-    back: Way
+    next_counted: Way
+    """On to the next counted source, whether it gives water or not."""
+    on: Reached
+    back: Reached
+
+    @property
+    def least_bare_l(self) -> float:
+        """What the way to water that asks for less takes on the bare ration."""
+        return min(self.on.way.bare_l, self.back.way.bare_l)
 
 
 def counted_sources(plan: LoadedPlan) -> tuple[WaterSource, ...]:
@@ -145,10 +152,10 @@ def _what_if(
     known = judged(number, behind, ahead, plan.going, on_board_l=on_board_l)
     before = min(map(planned, range(run.behind, run.ahead)), key=harder_first)
     first = planned(run.behind)
-    there = stranded(plan, first, run, planned_ration(first))
+    dry_ids = {source.id for source in sources}
+    there = stranded(plan, first, run, planned_ration(first), dry_ids)
     left_l = max(0.0, on_board_l - there.used_l)
-    on = way_out(there.on, ahead, left_l)
-    later = _later(plan, {source.id for source in sources}, run.ahead, on, there.on)
+    later = _later(plan, dry_ids, run.ahead, there, left_l)
     verdicts = [before.verdict, found.verdict, *([later.verdict] if later else [])]
     return WhatIf(
         kind=WhatIfKind.DRY_SOURCE,
@@ -158,25 +165,48 @@ def _what_if(
         verdict=worst_verdict(verdicts),
         worst=found,
         known_dry=known,
-        go_on=on,
-        go_back=way_out(there.back, plan.ends[water_behind(plan, run.behind)], left_l),
+        go_on=way_out(there.on.way, plan.ends[there.on.place], left_l),
+        go_back=way_out(there.back.way, plan.ends[there.back.place], left_l),
         later=later,
     )
 
 
 def _later(
-    plan: LoadedPlan, dry_ids: Collection[str], ahead: int, on: WayOut, way: Way
+    plan: LoadedPlan, dry_ids: Collection[str], ahead: int, there: Stranded, left_l: float
 ) -> DryStretch | None:
-    """Return the worst stretch beyond the next water that begins with less than planned."""
-    if on.ration is None or gives_without_end(plan.ends[ahead]):
-        return None
+    """Return the worst stretch that begins with less than planned.
+
+    Such may begin at the next counted source, and at the one that the party goes on to.
+    """
+    reached = dict([(ahead, there.next_counted), there.on])
+    low = [
+        stretch
+        for place, way in reached.items()
+        for stretch in _low_beyond(plan, dry_ids, Reached(place, way), left_l)
+    ]
+    return min(low, key=harder_first, default=None)
+
+
+def _low_beyond(
+    plan: LoadedPlan, dry_ids: Collection[str], on: Reached, left_l: float
+) -> tuple[DryStretch, ...]:
+    ahead, way = on
+    ration = fullest_that_does(way.litres, left_l)
+    if ration is None or gives_without_end(plan.ends[ahead]):
+        return ()
     left = without_sources(plan, dry_ids)
     first = ahead - sum(index < ahead for index in plan.ends_at(dry_ids))
-    arriving_l = max(0.0, on.left_l - way.litres[on.ration])
-    return min(low_stretches(left, first, arriving_l), key=harder_first, default=None)
+    arriving_l = max(0.0, left_l - way.litres[ration])
+    return low_stretches(left, first, arriving_l)
 
 
-def stranded(plan: LoadedPlan, first: DryStretch, run: DryRun, ration: Ration) -> Stranded:
+def stranded(
+    plan: LoadedPlan,
+    first: DryStretch,
+    run: DryRun,
+    ration: Ration,
+    dry_ids: Collection[str],
+) -> Stranded:
     """Follow the party to the last dry source of a run, and to water from there.
 
     Parameters
@@ -185,19 +215,20 @@ def stranded(plan: LoadedPlan, first: DryStretch, run: DryRun, ration: Ration) -
         The stretch that was to end at the first of the dry sources.
     ration
         What the party lives on in it.
+    dry_ids
+        Ids of the sources that are dry.
     """
     used_l = need_on(first.needs, ration)
     now = moment_at_end(plan, first.begin.km, first.span)
     for here, there in itertools.pairwise(run.vain):
         way = way_between(plan, now, plan.ends[here], plan.ends[there])
         used_l, now = used_l + way.bare_l, way.arrived
-    return _ways_from(plan, run, now, used_l)
-
-
-def _ways_from(plan: LoadedPlan, run: DryRun, now: Moment, used_l: float) -> Stranded:
-    here = plan.ends[run.vain[-1]]
+    last = plan.ends[run.vain[-1]]
+    on = water_ahead(plan, now, last, run.ahead, dry_ids)
+    is_next = on.place == run.ahead
     return Stranded(
         used_l=used_l,
-        on=way_between(plan, now, here, plan.ends[run.ahead]),
-        back=way_between(plan, now, here, plan.ends[water_behind(plan, run.behind)]),
+        next_counted=on.way if is_next else way_between(plan, now, last, plan.ends[run.ahead]),
+        on=on,
+        back=water_back(plan, now, last, run.behind),
     )

@@ -119,6 +119,7 @@ def assumptions_of_fills(filling: Filling, passes: Sequence[WaterPass]) -> list[
         *_not_proved(filling),
         *_treats(filling),
         *_litres_alone(filling),
+        *_passed_over(counted),
     ]
 
 
@@ -134,6 +135,20 @@ def _litres_alone(filling: Filling) -> list[Assumption]:
         " a party that cannot treat so fast has less"
     )
     return [Assumption("water to be treated, when something goes wrong", value, why)]
+
+
+def _passed_over(counted: Sequence[WaterSource]) -> list[Assumption]:
+    if not any(
+        has_hours(source) or source.limit_l is not None or source.flow_l_per_min is not None
+        for source in counted
+    ):
+        return []
+    value = "called at in vain, and the next water made for"
+    why = (
+        "a source that is closed when the party comes, or gives less than a litre a head, is no"
+        " water to go on or back to; it does not wait there for the door to open"
+    )
+    return [Assumption("sources closed or nearly empty, when something goes wrong", value, why)]
 
 
 def _hours_unknown(counted: Sequence[WaterSource]) -> list[Assumption]:

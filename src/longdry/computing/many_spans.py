@@ -60,6 +60,10 @@ class Moments:
     hour: FloatArray
     day: FloatArray
 
+    def of(self, chosen: BoolArray) -> Moments:
+        """Return the chosen ones."""
+        return Moments(self.hour[chosen], self.day[chosen])
+
     def but(self, chosen: BoolArray, others: Moments) -> Moments:
         """Return these, and the others where they are chosen."""
         hour = np.where(chosen, others.hour, self.hour)

@@ -12,7 +12,8 @@ from longdry.computing.opening import has_hours, is_open_at
 from longdry.computing.ways_out import need_on, planned_ration
 from longdry.model.dry_stretch import DryStretch, StretchEnd
 
-_LEAST_LEFT_L_A_HEAD = 1.0
+LEAST_THERE_L_A_HEAD = 1.0
+"""A source that gives less is passed over by a party in need. Common practice, no source."""
 
 
 def refilled(plan: LoadedPlan) -> LoadedPlan:
@@ -67,13 +68,16 @@ def _taken_before(plan: LoadedPlan, first: int) -> dict[str, float]:
     for index in range(1, first):
         water = plan.ends[index].water
         if water and water.source.limit_l is not None:
-            left_l = _left_l(plan, index - 1, plan.on_board_l[index - 1])
+            left_l = _left_of(plan.stretch(index - 1), plan.on_board_l[index - 1])
             taken_l[water.source.id] += max(0.0, plan.on_board_l[index] - left_l)
     return taken_l
 
 
 def _left_l(plan: LoadedPlan, index: int, on_board_l: float) -> float:
-    stretch = plan.stretch(index, on_board_l)
+    return _left_of(plan.stretch(index, on_board_l), on_board_l)
+
+
+def _left_of(stretch: DryStretch, on_board_l: float) -> float:
     return max(0.0, on_board_l - need_on(stretch.needs, planned_ration(stretch)))
 
 
@@ -88,14 +92,19 @@ def gives_without_end(end: StretchEnd) -> bool:
     )
 
 
-def _gives_l(plan: LoadedPlan, index: int) -> float:
-    """Return what can be had at one pass; what its other passes take of a limit is not known."""
+def _gives_l(plan: LoadedPlan, index: int, hour: float | None = None) -> float:
+    """Return what can be had at one pass; what its other passes take of a limit is not known.
+
+    Without an hour, at that at which the plan comes there.
+    """
     water = plan.ends[index].water
     if water is None or gives_without_end(plan.ends[index]):
         return math.inf
     source = water.source
-    if has_hours(source) and not is_open_at(source, _arrival_hour(plan, index)):
-        return 0.0
+    if has_hours(source):
+        came = arrival_hour(plan, index) if hour is None else hour
+        if not is_open_at(source, came):
+            return 0.0
     minutes = plan.going.trip.pace.fill_minutes
     known = [source.limit_l]
     if source.flow_l_per_min is not None and (minutes > 0.0 or source.flow_l_per_min == 0.0):
@@ -106,26 +115,38 @@ def _gives_l(plan: LoadedPlan, index: int) -> float:
 def water_behind(plan: LoadedPlan, index: int) -> int:
     """Return the index of the last end up to ``index`` that a party can go back to for water.
 
-    A source that was closed when the party came by, or that the plan has left with less than a
-    litre a head (common practice, no source), is none; the start always is one.
+    A source that was closed when the party came by, or that gives less than a litre a head after
+    what the plan took there (common practice, no source), is none; the start always is one.
     """
-    least_l = _LEAST_LEFT_L_A_HEAD * plan.going.trip.party.people
     for behind in range(index, 0, -1):
-        if _left_there_l(plan, behind) >= least_l:
+        hour = arrival_hour(plan, behind)
+        if gives_water_at(plan, behind, hour, taken_through=behind):
             return behind
     return 0
 
 
-def _left_there_l(plan: LoadedPlan, index: int) -> float:
+def gives_water_at(plan: LoadedPlan, index: int, hour: float, *, taken_through: int) -> bool:
+    """Whether a party finds a litre a head at an end, or more.
+
+    Parameters
+    ----------
+    hour
+        When it comes there, from the midnight before departure on.
+    taken_through
+        What the plan takes of a limit up to this end is gone.
+    """
     water = plan.ends[index].water
-    if water is None or _gives_l(plan, index) == 0.0:
-        return 0.0
-    if water.source.limit_l is None:
-        return math.inf
-    return water.source.limit_l - _taken_before(plan, index + 1)[water.source.id]
+    if water is None or gives_without_end(plan.ends[index]):
+        return True
+    there_l = _gives_l(plan, index, hour)
+    if water.source.limit_l is not None:
+        taken_l = _taken_before(plan, taken_through + 1)[water.source.id]
+        there_l = min(there_l, water.source.limit_l - taken_l)
+    return there_l >= LEAST_THERE_L_A_HEAD * plan.going.trip.party.people
 
 
-def _arrival_hour(plan: LoadedPlan, index: int) -> float:
+def arrival_hour(plan: LoadedPlan, index: int) -> float:
+    """Return when the plan comes to an end but the start, from the midnight before departure."""
     return plan.going.clock.depart.hour + plan.stretch(index - 1).span.end_h
 
 

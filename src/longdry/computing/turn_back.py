@@ -12,8 +12,15 @@ import numpy as np
 
 from longdry.computing.loaded_plan import LoadedPlan
 from longdry.computing.many_needs import ManyNeeds, litres_on_rations
-from longdry.computing.many_spans import BoolArray, after_moving, begun_and_reached, between
+from longdry.computing.many_spans import (
+    BoolArray,
+    Moments,
+    after_moving,
+    begun_and_reached,
+    between,
+)
 from longdry.computing.moving_hours import Moment
+from longdry.computing.opening import has_hours, is_open_at
 from longdry.computing.refilling import water_behind
 from longdry.computing.ways_out import planned_ration
 from longdry.model.arrays import FloatArray, IntArray
@@ -55,15 +62,16 @@ def _inside(km: float | None, begin: StretchEnd, end: StretchEnd) -> float | Non
 def turns_by_water_km(plan: LoadedPlan) -> list[float | None]:
     """Return for each stretch the last km with water enough for the way back to water behind it.
 
-    The km before it all have enough too. None where not even the beginning has.
+    The km before it all have enough too. None where not even the beginning has. Where the water
+    behind is closed when the party is back, it goes on to the one before it that is never closed.
     """
-    going, back_profile = plan.going, plan.back or plan.going.clock.profile
+    going = plan.going
     stretches = plan.stretches()
-    behind = [plan.ends[water_behind(plan, index)] for index in range(len(stretches))]
+    behind = np.array([water_behind(plan, index) for index in range(len(stretches))])
+    always_open = np.array([_never_closed_behind(plan, index) for index in behind.tolist()])
+    has_hours_there = behind != always_open
     begin_km = np.array([stretch.begin.km for stretch in stretches])
     way_km = np.array([stretch.begin.way_km for stretch in stretches])
-    behind_km = np.array([end.km for end in behind])
-    way_back_km = np.array([end.way_km for end in behind])
     on_board_l = np.array(plan.on_board_l)
     rations = [planned_ration(stretch) for stretch in stretches]
 
@@ -72,15 +80,50 @@ def turns_by_water_km(plan: LoadedPlan) -> list[float | None]:
         gone_km = way_km[of] + km - begin_km[of]
         lived_on = [rations[index] for index in of.tolist()]
         gone_l = litres_on_rations(lived_on, between(leaves, now, going), gone_km, going)
-        hours = back_profile.moving_h_at_each
-        off_h = way_back_km[of] / going.trip.pace.off_route_kmh
-        moving_h = off_h + (hours(km) - hours(behind_km[of]))
-        back = between(now, after_moving(going.clock.moving, now, moving_h), going)
-        back_km = way_back_km[of] + np.abs(behind_km[of] - km)
-        back_l = ManyNeeds(back, back_km, going).litres(Ration.BARE)
+        hour, back_l = _back_to(plan, behind[of], km, now)
+        shut = has_hours_there[of]
+        shut[shut] = _shut(plan, behind[of][shut], hour[shut])
+        if shut.any():
+            further_l = _back_to(plan, always_open[of][shut], km[shut], now.of(shut))[1]
+            back_l[shut] = np.maximum(back_l[shut], further_l)
         return np.asarray(gone_l + back_l <= on_board_l[of] + _HAIR_L, dtype=np.bool_)
 
     return last_kms(enough, begin_km, np.array([stretch.end.km for stretch in stretches]))
+
+
+def _never_closed_behind(plan: LoadedPlan, index: int) -> int:
+    """Return the last water up to an end that has no hours: at worst the start."""
+    while index > 0 and _has_hours(plan.ends[index]):
+        index = water_behind(plan, index - 1)
+    return index
+
+
+def _has_hours(end: StretchEnd) -> bool:
+    return end.water is not None and has_hours(end.water.source)
+
+
+def _back_to(
+    plan: LoadedPlan, places: IntArray, km: FloatArray, now: Moments
+) -> tuple[FloatArray, FloatArray]:
+    """Return when a party is back at some ends, and the litres for it on the bare ration."""
+    going, profile = plan.going, plan.back or plan.going.clock.profile
+    behind_km = np.array([end.km for end in plan.ends])[places]
+    way_km = np.array([end.way_km for end in plan.ends])[places]
+    along_h = profile.moving_h_at_each(km) - profile.moving_h_at_each(behind_km)
+    moving_h = way_km / going.trip.pace.off_route_kmh + along_h
+    arrived = after_moving(going.clock.moving, now, moving_h)
+    needs = ManyNeeds(between(now, arrived, going), way_km + np.abs(behind_km - km), going)
+    return arrived.hour, needs.litres(Ration.BARE)
+
+
+def _shut(plan: LoadedPlan, places: IntArray, hour: FloatArray) -> BoolArray:
+    """Return where a source is closed when the party is back."""
+    ends = [plan.ends[place] for place in places.tolist()]
+    shut = [
+        end.water is not None and not is_open_at(end.water.source, at)
+        for end, at in zip(ends, hour.tolist(), strict=True)
+    ]
+    return np.array(shut, dtype=np.bool_)
 
 
 def turn_by_time_km(plan: LoadedPlan, back_by_h: float) -> float | None:

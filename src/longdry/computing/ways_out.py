@@ -6,7 +6,7 @@ camps that the trip pins and rests on no day.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from longdry.computing.loaded_plan import LoadedPlan
@@ -33,23 +33,29 @@ class Way:
         return self.litres[Ration.BARE]
 
 
-def way_between(plan: LoadedPlan, leaves: Moment, here: StretchEnd, there: StretchEnd) -> Way:
-    """Return the way from a place beside the route to another, onward or back."""
-    arrived = _arrived(plan, leaves, here, there)
+def way_between(
+    plan: LoadedPlan,
+    leaves: Moment,
+    here: StretchEnd,
+    there: StretchEnd,
+    vain: Sequence[StretchEnd] = (),
+) -> Way:
+    """Return the way from a place beside the route to another, onward or back.
+
+    Parameters
+    ----------
+    vain
+        Where the party calls on the way and gets nothing.
+    """
+    off_km = here.way_km + there.way_km + sum(2.0 * end.way_km for end in vain)
+    off_h = off_km / plan.going.trip.pace.off_route_kmh
+    moving_h = off_h + _hours(plan, here.km, there.km)
+    arrived = plan.going.clock.moving.after_moving(leaves, moving_h)
     span = plan.going.clock.between(leaves, arrived)
-    length_km = _length_km(here, there)
+    length_km = off_km + abs(there.km - here.km)
     after_end = _days_after_end(plan, here, there)
     litres = plan.going.asking.litres(span, length_km, extra_days=after_end)
     return Way(arrived, length_km, span, litres)
-
-
-def _arrived(plan: LoadedPlan, leaves: Moment, here: StretchEnd, there: StretchEnd) -> Moment:
-    off_h = (here.way_km + there.way_km) / plan.going.trip.pace.off_route_kmh
-    return plan.going.clock.moving.after_moving(leaves, off_h + _hours(plan, here.km, there.km))
-
-
-def _length_km(here: StretchEnd, there: StretchEnd) -> float:
-    return here.way_km + there.way_km + abs(there.km - here.km)
 
 
 def _days_after_end(plan: LoadedPlan, here: StretchEnd, there: StretchEnd) -> float:
