@@ -56,6 +56,7 @@ def inquiry_of(options: argparse.Namespace) -> Inquiry:
 
     return Inquiry(
         changes=_changes(options.what_if),
+        origin="--what-if",
         survive_dry=options.survive_dry == 1,
         trials=options.trials,
         seed=options.seed,

@@ -39,7 +39,9 @@ def setbacks_of_plan(ahead: Ahead, stretches: Sequence[DryStretch], inquiry: Inq
         judgements_by_id(ahead),
         heat_of=_heat_of(ahead),
         asked=Asked(
-            changes=(*ahead.going.trip.what_ifs, *inquiry.changes),
+            changes=ahead.going.trip.what_ifs,
+            more_changes=inquiry.changes,
+            more_origin=inquiry.origin,
             back_by_h=None if back_days is None else back_days * HOURS_PER_DAY,
             help_days=policy.help_days,
             trials=inquiry.trials,

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from longdry.computing.chance import Spread, chance_of_short
 from longdry.computing.changed_trip import HeatOf
@@ -26,6 +26,10 @@ class Asked:
     """What is to be found out beside the standard set."""
 
     changes: tuple[Change, ...] = ()
+    more_changes: tuple[Change, ...] = ()
+    """Asked for elsewhere than in the trip file."""
+    more_origin: str = "what if"
+    """Where these were written."""
     back_by_h: float | None = None
     """Hours after departure by which the party must be back at the start; None: no limit."""
     help_days: float | None = None
@@ -60,6 +64,9 @@ def setbacks_of(
     asked = asked or Asked()
     dry = dry_sources(plan)
     changes = what_ifs(plan, (*standard_changes(plan, heat_of), *asked.changes), heat_of)
+    if asked.more_changes:
+        elsewhere = _written_in(plan, asked.more_origin)
+        changes += what_ifs(elsewhere, asked.more_changes, heat_of)
     chances = {one: judgement.chance for one, judgement in judgements.items()}
     return Setbacks(
         worst=worst_of((*dry, *changes)),
@@ -76,6 +83,12 @@ def setbacks_of(
         if asked.trials
         else None,
     )
+
+
+def _written_in(plan: LoadedPlan, origin: str) -> LoadedPlan:
+    """Return the same plan, whose complaints name another origin."""
+    trip = replace(plan.going.trip, origin=origin)
+    return replace(plan, going=replace(plan.going, trip=trip))
 
 
 def uncertain_ids(plan: LoadedPlan, judgements: Mapping[str, Judgement]) -> frozenset[str]:

@@ -18,6 +18,8 @@ class Inquiry:
 
     changes: tuple[Change, ...] = ()
     """On top of those that the trip file names."""
+    origin: str = "what if"
+    """Where they were written, to be named where one asks for what is not there."""
     survive_dry: bool = False
     """Whether the fills must hold when any one uncertain source is dry."""
     trials: int = USUAL_TRIALS
