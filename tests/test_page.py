@@ -213,7 +213,7 @@ def test_what_a_verdict_says_stands_once():
     words = _words(html.document_fromstring(page_of("saltbush_loop")), "warnings")
 
     assert words.count("too long") == 1
-    assert "party's own limit of 400 km" in words
+    assert "party's own limits of 400 km and 4 days" in words
 
 
 def test_uncounted_water_stands_with_its_reason(gap_tree):
