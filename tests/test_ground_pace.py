@@ -33,7 +33,7 @@ def pace(leg_km, height_m, *, travel=FOOT, speed_kmh=TOBLER_FLAT_KMH, **rules):
         height_m=np.asarray(height_m, dtype=float),
         speed_kmh=speed_kmh,
         travel=travel,
-        rules=GroundRules(**rules),
+        rules=GroundRules(**{"climb_h_per_m": 1.0 / 400.0, "unknown_ground_margin": 0.1} | rules),
     )
 
 
@@ -288,3 +288,9 @@ def test_docs_tell_the_surfaces():
     for word in SURFACE_FACTORS[FOOT]:
         factors = [SURFACE_FACTORS[travel][word] for travel in (VEHICLE, FOOT, BICYCLE)]
         assert f"| {word} | " + " | ".join(f"{factor:g}" for factor in factors) + " |" in page
+
+
+def test_ground_rules_have_no_margin_of_their_own():
+    """What the trip says holds, and nothing else: both figures must be given."""
+    with pytest.raises(TypeError):
+        GroundRules(climb_h_per_m=1.0 / 400.0)

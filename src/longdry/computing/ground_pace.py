@@ -22,12 +22,6 @@ FASTEST_KMH = 6.0
 _STEEPNESS = 3.5
 _BEST_SLOPE = -0.05
 """Tobler (1993): W = 6 exp(-3.5 |dh/dx + 0.05|) km/h, fastest at -0.05, which is -2.86 degrees."""
-CLIMB_H_PER_M = 1.0 / 400.0
-"""Bicycle: an hour on top for 400 m climbed. Common practice, no source; lifting 110 kg by 400 m
-takes 432 kJ, 48 minutes of 150 W."""
-UNKNOWN_GROUND_MARGIN = 0.10
-"""On foot and by bicycle, hours on top where the heights are missing. Common practice, no
-source."""
 STEEPEST = 1.0
 """Slopes count as no steeper than 45 degrees: beyond that nobody walks, and heights err."""
 
@@ -36,9 +30,10 @@ STEEPEST = 1.0
 class GroundRules:
     """What the trip can set."""
 
-    climb_h_per_m: float = CLIMB_H_PER_M
-    """Bicycle: hours on top for each metre climbed."""
-    unknown_ground_margin: float = UNKNOWN_GROUND_MARGIN
+    climb_h_per_m: float
+    """Bicycle: hours on top for each metre climbed. An hour for 400 m is common practice, no
+    source; lifting 110 kg by 400 m takes 432 kJ, 48 minutes of 150 W."""
+    unknown_ground_margin: float
     """Share of the flat hours on top where heights are missing."""
 
 
@@ -82,7 +77,7 @@ def hours_by_leg(
     height_m: FloatArray,
     speed_kmh: ArrayLike,
     travel: Travel,
-    rules: GroundRules = GroundRules(),
+    rules: GroundRules,
 ) -> GroundPace:
     """Return the hours of each leg.
 
