@@ -15,7 +15,7 @@ import errno
 import os
 import stat
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 from longdry.errors import StorageError
@@ -60,15 +60,46 @@ def replace_file(path: Path | str, data: bytes | str) -> None:
     StorageError
         In one sentence: the file, what is wrong, how to mend it. What was there still stands.
     """
-    named = Path(path)
-    content = _encoded(data)
-    with _complaints_about(named):
-        if _is_stream(named):
+    replace_files([(path, data)])
+
+
+def replace_files(contents: Sequence[tuple[Path | str, bytes | str]]) -> None:
+    """Put several files in their places, all or none: see `replace_file`.
+
+    All are written and flushed beside their places before the first is put in place, so that a
+    full disk or a folder that is read-only leaves all as they were. The renames follow one another:
+    a power cut between two leaves the first new and the second old. Devices and pipes come last.
+
+    Raises
+    ------
+    StorageError
+        Of the first file that cannot be written.
+    """
+    ready: list[tuple[Path, Path, Path]] = []
+    streams: list[tuple[Path, bytes]] = []
+    try:
+        for path, data in contents:
+            named, content = Path(path), _encoded(data)
+            with _complaints_about(named):
+                if _is_stream(named):
+                    streams.append((named, content))
+                    continue
+                place = _resolved(named)
+                _refuse_what_cannot_be_replaced(place)
+                beside = place.with_name(f".{place.name}.{os.urandom(4).hex()}{_UNFINISHED}")
+                ready.append((named, beside, place))
+                _write_beside(beside, place, content)
+        for named, beside, place in ready:
+            with _complaints_about(named):
+                beside.replace(place)
+                _flush_folder(place.parent)
+    finally:
+        for _, beside, _ in ready:
+            with contextlib.suppress(OSError):
+                beside.unlink(missing_ok=True)
+    for named, content in streams:
+        with _complaints_about(named):
             _write_to_stream(named, content)
-        else:
-            place = _resolved(named)
-            _refuse_what_cannot_be_replaced(place)
-            _write_beside_and_put_in_place(place, content)
 
 
 def check_place(path: Path | str) -> None:
@@ -193,19 +224,12 @@ def _refuse_folder_for_new_files(folder: Path) -> None:
         raise PermissionError(errno.EACCES, os.strerror(errno.EACCES))
 
 
-def _write_beside_and_put_in_place(place: Path, content: bytes) -> None:
-    beside = place.with_name(f".{place.name}.{os.urandom(4).hex()}{_UNFINISHED}")
-    try:
-        with beside.open("xb") as file:
-            file.write(content)
-            file.flush()
-            _follow_mode(beside, place)
-            os.fsync(file.fileno())
-        beside.replace(place)
-    finally:
-        with contextlib.suppress(OSError):
-            beside.unlink(missing_ok=True)
-    _flush_folder(place.parent)
+def _write_beside(beside: Path, place: Path, content: bytes) -> None:
+    with beside.open("xb") as file:
+        file.write(content)
+        file.flush()
+        _follow_mode(beside, place)
+        os.fsync(file.fileno())
 
 
 def _follow_mode(beside: Path, place: Path) -> None:

@@ -126,11 +126,10 @@ def write_outputs(
     Raises
     ------
     StorageError
-        Where a file cannot be written; what was there before still stands.
+        Where a file cannot be written; what was there before still stands, in all places.
     """
-    from longdry.storage import replace_file  # noqa: PLC0415 - loaded when needed
+    from longdry.storage import replace_files  # noqa: PLC0415 - loaded when needed
 
     of = Material(plan, options, backdrops)
     contents = [(path, out.make(of)) for out in OUTPUTS if (path := out.path(options))]
-    for path, text in contents:
-        replace_file(path, text)
+    replace_files(contents)
