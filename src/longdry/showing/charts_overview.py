@@ -18,6 +18,7 @@ from longdry.showing.map.signs import (
     LINE_SIGNS,
     TURN_OUTLINE,
     grade_class,
+    is_by_hand,
     shown_certainty,
     water_drawing,
 )
@@ -104,7 +105,8 @@ def _waters(plan: Plan, track: Track, sheet: Sheet) -> Iterator[Markup]:
         css += "" if any(passed.counted for passed in own) else " faint"
         size = _SIGN_PX / 24.0
         move = f"translate({x - _SIGN_PX / 2:.1f} {y - _SIGN_PX / 2:.1f}) scale({size:.3f})"
-        drawing = water_drawing(source.grade, shown_certainty(source, own))
+        certainty, by_hand = shown_certainty(source, own), is_by_hand(source, own)
+        drawing = water_drawing(source.grade, certainty, by_hand=by_hand)
         if source.id in stranding:
             ring: Attributes = {"class": "strand-ring", "cx": 12, "cy": 12, "r": 16}
             drawing = joined([tag("circle", ring), drawing])

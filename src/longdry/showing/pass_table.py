@@ -24,6 +24,7 @@ from longdry.showing.wording import (
     place_km,
     poured_l,
     supply_l,
+    visit_words,
     why_not_words,
 )
 
@@ -74,7 +75,9 @@ def _cells(passed: WaterPass, measures: Measures, *, strands: bool) -> tuple[str
 
 def _water(passed: WaterPass, *, strands: bool) -> Markup:
     source = passed.source
-    parts = [water_sign_svg(source.grade, passed.judgement.certainty), " ", name_tag(source.name)]
+    judged = passed.judgement
+    sign = water_sign_svg(source.grade, judged.certainty, by_hand=judged.by_hand)
+    parts = [sign, " ", name_tag(source.name)]
     if strands:
         parts.append(tag("span", {"class": "alarm-words"}, "if dry, no way to water"))
     return joined(parts)
@@ -95,12 +98,8 @@ def _last_visit(passed: WaterPass, measures: Measures) -> Markup:
     last = last_visit(passed)
     if last is None:
         return Markup("none known by then" if passed.source.visits else "none known")
-    told = [f"{day_name(last.on)}: {last.found}"]
-    if last.litres is not None:
-        told.append(f", {supply_l(last.litres, measures)} taken")
-    if last.note:
-        told += [", ", name_tag(last.note)]
-    return joined(told)
+    told = visit_words(last, measures)
+    return joined([told, ", ", name_tag(last.note)] if last.note else [told])
 
 
 def _getting_at(source: WaterSource, measures: Measures) -> Markup:

@@ -8,7 +8,7 @@ from collections.abc import Callable
 
 from longdry.model.dry_stretch import DryStretch, StretchEnd
 from longdry.model.water_pass import WaterPass
-from longdry.model.water_source import WaterSource
+from longdry.model.water_source import Visit, WaterSource
 from longdry.model.words import Certainty, Grade, Verdict
 from longdry.showing.markup import shown_text
 from longdry.showing.measures import METRIC, Measures
@@ -264,6 +264,18 @@ def leaving_l(stretch: DryStretch) -> float:
     if stretch.on_board_l is not None:
         return stretch.on_board_l
     return stretch.need.total_l + stretch.reserve_l
+
+
+def visit_words(visit: Visit, measures: Measures = METRIC) -> str:
+    """Tell what a visit found, its note left out.
+
+    >>> import datetime as dt
+    >>> from longdry.model.water_source import Found
+    >>> visit_words(Visit(dt.date(2027, 5, 3), Found.LOW, litres=12.0))
+    'Mon 3 May 2027: low, 12 L taken'
+    """
+    taken = f", {supply_l(visit.litres, measures)} taken" if visit.litres is not None else ""
+    return f"{day_name(visit.on)}: {visit.found}{taken}"
 
 
 def certainty_words(source: WaterSource) -> str:

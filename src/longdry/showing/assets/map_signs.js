@@ -50,6 +50,7 @@ function waterMarker(water) {
   const letter = drawing("text", { x: 12, y: 16.2, "text-anchor": "middle", class: "letter" });
   letter.textContent = water.letter;
   if (water.letter.length > 1) letter.classList.add("two");
+  if (water.byHand) letter.classList.add("by-hand");
   picture.append(drawing("path", { d: WATER_SHAPES[water.grade], class: "face" }), letter);
   return sign(water.at, picture, "water-holder", water.counted ? (water.strands ? 9 : 8) : 2, { riseOnHover: true, isWater: true });
 }

@@ -42,6 +42,7 @@ def legend() -> Markup:
             *_lines(),
             *_waters(),
             *_certainties(),
+            _by_hand(),
             _faint(),
             _camp(),
             _direction(),
@@ -64,7 +65,7 @@ def _switches() -> list[Markup]:
 
 
 def _route_and_water() -> list[Markup]:
-    return [*_lines(), *_waters(), *_certainties(), _faint()]
+    return [*_lines(), *_waters(), *_certainties(), _by_hand(), _faint()]
 
 
 def _lines() -> list[Markup]:
@@ -85,6 +86,11 @@ def _certainties() -> list[Markup]:
         tag("li", None, water_sign_svg(Grade.POTABLE, certainty), " ", CERTAINTY_WORDS[certainty])
         for certainty in less_sure
     ]
+
+
+def _by_hand() -> Markup:
+    sign = water_sign_svg(Grade.POTABLE, None, by_hand=True)
+    return tag("li", None, sign, " ", "underlined: certainty set by hand in the layer")
 
 
 def _camp() -> Markup:

@@ -15,10 +15,16 @@ from longdry.model.what_if import TurnBack
 from longdry.model.words import Verdict
 from longdry.showing.map.drawn_line import Track, simplified
 from longdry.showing.map.setback_signs import STRANDS, turn_signs, wait_signs
-from longdry.showing.map.signs import LINE_SIGNS, grade_class, shown_certainty, water_letter
+from longdry.showing.map.signs import (
+    LINE_SIGNS,
+    grade_class,
+    is_by_hand,
+    shown_certainty,
+    water_letter,
+)
 from longdry.showing.markup import shown_name
 from longdry.showing.measures import Measures
-from longdry.showing.passes_of import passes_by_source
+from longdry.showing.passes_of import last_visit, passes_by_source
 from longdry.showing.setback_words import (
     stranding_ids,
     turn_back_words,
@@ -28,6 +34,7 @@ from longdry.showing.shown_sources import shown_sources
 from longdry.showing.wording import (
     certainty_words,
     end_words,
+    flow_words,
     grade_words,
     judged_words,
     length_km,
@@ -38,6 +45,7 @@ from longdry.showing.wording import (
     place_km,
     supply_l,
     taken_time,
+    visit_words,
     why_not_words,
 )
 
@@ -131,7 +139,7 @@ def _water(source: WaterSource, own: Sequence[WaterPass], track: Track, measures
     counted = any(passed.counted for passed in own)
     beside_km = own[0].km if own else 0.0
     judged = judged_words(own[0], measures) if own else certainty_words(source)
-    rows = [("Grade", grade_words(source)), ("Water", judged)]
+    rows = [("Grade", grade_words(source)), *_gives(source, measures), ("Water", judged)]
     rows += [
         (f"At {place_km(passed.km, measures)}", _pass_words(passed, measures)) for passed in own
     ]
@@ -140,14 +148,32 @@ def _water(source: WaterSource, own: Sequence[WaterPass], track: Track, measures
     told = (("Kind", source.kind), ("Getting at it", source.access), ("Note", source.note))
     rows += [(head, shown_name(text)) for head, text in told if text]
     rows += [("Hours", words) for words in [opening_words(source)] if words]
+    rows += _last_visit(own, measures)
     return {
         "at": _rounded((source.lat_deg, track.nearest_lon(source.lon_deg, beside_km))),
         "grade": grade_class(source.grade),
         "letter": water_letter(source.grade, shown_certainty(source, own)),
+        "byHand": is_by_hand(source, own),
         "counted": counted,
         "title": shown_name(source.name),
         "rows": rows,
     }
+
+
+def _gives(source: WaterSource, measures: Measures) -> list[tuple[str, str]]:
+    """Tell flow and limit in one line, so that they stand above what must be scrolled to."""
+    flow, limit_l = source.flow_l_per_min, source.limit_l
+    told = [] if flow is None else [flow_words(flow, measures)]
+    told += [] if limit_l is None else [f"at most {supply_l(limit_l, measures)}"]
+    return [("Gives", ", ".join(told))] if told else []
+
+
+def _last_visit(own: Sequence[WaterPass], measures: Measures) -> list[tuple[str, str]]:
+    last = last_visit(own[0]) if own else None
+    if last is None:
+        return []
+    note = f", {shown_name(last.note)}" if last.note else ""
+    return [("Last visit", visit_words(last, measures) + note)]
 
 
 def _pass_words(passed: WaterPass, measures: Measures) -> str:

@@ -84,15 +84,26 @@ def water_shape(grade: Grade | None) -> Markup:
     return _GRADE_OUTLINES[grade or Grade.NOT_FOR_DRINKING]
 
 
-def water_drawing(grade: Grade | None, certainty: Certainty | None) -> Markup:
-    """Outline and letter, to be put into any SVG."""
+def is_by_hand(source: WaterSource, passes: Iterable[WaterPass]) -> bool:
+    """Whether the user set the certainty that ``shown_certainty`` tells."""
+    judged = [p.judgement.by_hand for p in passes if p.source.id == source.id]
+    return any(judged) if judged else source.certainty is not None
+
+
+def water_drawing(
+    grade: Grade | None, certainty: Certainty | None, *, by_hand: bool = False
+) -> Markup:
+    """Outline and letter, to be put into any SVG; underlined where the certainty is by hand."""
     letter = water_letter(grade, certainty)
     css = "letter" if len(letter) == 1 else "letter two"
+    css += " by-hand" if by_hand else ""
     text = tag("text", {"x": 12, "y": 16.2, "text-anchor": "middle", "class": css}, letter)
     return Markup(water_shape(grade) + text)
 
 
-def water_sign_svg(grade: Grade | None, certainty: Certainty | None) -> Markup:
+def water_sign_svg(
+    grade: Grade | None, certainty: Certainty | None, *, by_hand: bool = False
+) -> Markup:
     """Build the sign of a source as a small picture beside words that say the same."""
     given: Attributes = {
         "class": f"water-sign grade-{grade_class(grade)}",
@@ -101,7 +112,7 @@ def water_sign_svg(grade: Grade | None, certainty: Certainty | None) -> Markup:
         "height": 20,
         "aria-hidden": "true",
     }
-    return tag("svg", given, water_drawing(grade, certainty))
+    return tag("svg", given, water_drawing(grade, certainty, by_hand=by_hand))
 
 
 def camp_sign_svg() -> Markup:
