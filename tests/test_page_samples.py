@@ -233,3 +233,19 @@ def test_report_on_paper_cuts_nothing_off(browser, sample_file, tmp_path, name):
     assert wide <= PAPER_PX
     assert all(head in told for head in heads if head != "Sheet to carry")
     assert told.index("Leave with") < told.index("Water plan")
+
+
+@pytest.mark.parametrize("width", [1920, 1280, 1160, 1100])
+@pytest.mark.parametrize("is_us", [False, True], ids=["metric", "US"])
+@pytest.mark.parametrize("name", NAMES)
+def test_no_table_scrolls_sideways_on_a_laptop(browser, sample_file, name, is_us, width):
+    """Figures part from their units, or rows become cards: nothing stands beyond the edge."""
+    with opened(browser, sample_file(name, is_us=is_us), width=width) as watched:
+        watched.page.evaluate("document.querySelectorAll('details').forEach(d => d.open = true)")
+        beyond = watched.page.evaluate(
+            "[...document.querySelectorAll('.table-room')]"
+            ".filter(room => room.scrollWidth > room.clientWidth + 1)"
+            ".map(room => room.querySelector('table').id)"
+        )
+
+    assert beyond == []

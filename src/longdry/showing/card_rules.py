@@ -19,7 +19,7 @@ def card_rules(body: str) -> str:
     --------
     >>> head = "<thead><tr><th scope='col'>Day</th><th scope='col'>On board</th></tr></thead>"
     >>> print(card_rules(f'<table id="days" role="table" class="stacks">{head}</table>'))
-    @media screen and (max-width: 62rem) {
+    @media screen and (max-width: 78rem) {
     #days tbody tr > :nth-child(1)::before { content: "Day "; }
     #days tbody tr > :nth-child(2)::before { content: "On board "; }
     }
@@ -33,7 +33,7 @@ def card_rules(body: str) -> str:
     ]
     if not rules:
         return ""
-    return "\n".join(["@media screen and (max-width: 62rem) {", *rules, "}"])
+    return "\n".join(["@media screen and (max-width: 78rem) {", *rules, "}"])
 
 
 def _in_css(head: str) -> str:
