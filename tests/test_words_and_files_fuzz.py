@@ -55,6 +55,7 @@ def check_refusal(refused):
 @many(2.0)
 @given(trips)
 @example("[[container]]\nrated_l = 1e400")
+@example("[[heat_section]]\nacclimatised = 0\n" * 4)
 def test_any_lines_of_a_trip_file_are_answered(text):
     """Known headings and keys with any values under each other: a trip or faults."""
     assert isinstance(answered(lambda: trip_from_text(text, origin="trip.toml")), Trip | InputError)

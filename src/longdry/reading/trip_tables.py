@@ -99,8 +99,8 @@ def _table(
     values: dict[str, Checked] = {}
     for name, value in raw.items():
         if name not in section.key_names:
-            told = len(faults.faults) < MOST_FAULTS_TOLD  # the rest is counted only
-            what, mend = _unknown(section, name, value) if told else ("", "")
+            told = len(faults.faults) < MOST_FAULTS_TOLD
+            what, mend = _unknown(section, name, value) if told else _unknown_briefly(section, name)
             faults.add((section, number, name), what, mend)
             continue
         checked = check_value(section.key(name), value)
@@ -140,6 +140,12 @@ def _unknown(section: TripSection, name: str, value: object) -> tuple[str, str]:
     if name in TOP.key_names:
         return f"{what} here", "it belongs above all tables"
     return what, _nearest_anywhere(section, name)
+
+
+def _unknown_briefly(section: TripSection, name: str) -> tuple[str, str]:
+    """Word it without looking for near names, which takes long, for a fault beyond those told."""
+    keys = ", ".join(section.key_names)
+    return f"there is no key called {shown(name)} here", f"the keys known here are {keys}"
 
 
 def _nearest_section(name: str) -> str:
