@@ -2,16 +2,18 @@
 
 The base clock knows no ways off the route, so it brings the party to later stretches too early.
 With the ways, a stretch may begin late in the day and hold a night more. Where that asks for more
-water, the fills carry it.
+of any use, the fills carry it, and of every other use what the base clock asks for.
 """
 
 from __future__ import annotations
 
 import dataclasses
+import itertools
 from collections.abc import Sequence
 
 from longdry.computing.stretches import Going
-from longdry.model.dry_stretch import DryStretch, Late, Span
+from longdry.model.dry_stretch import DryStretch, Late, RationNeed, Span
+from longdry.model.need import Need, UseNeed
 
 _HAIR_L = 1e-9
 
@@ -48,8 +50,46 @@ def told_late(stretches: Sequence[DryStretch], going: Going) -> tuple[DryStretch
 def _late(stretch: DryStretch, span: Span, going: Going) -> Late | None:
     after_end = going.trip.policy.days_after_end if stretch.end.water is None else 0.0
     late = going.asking.needs(span, stretch.length_km, extra_days=after_end)
-    larger = tuple(
-        two if two.need.total_l > one.need.total_l + _HAIR_L else one
-        for one, two in zip(stretch.needs, late, strict=True)
+    both = list(zip(stretch.needs, late, strict=True))
+    if not any(_asks_for_more(two.need, one.need) for one, two in both):
+        return None
+    loss_percent = going.trip.policy.loss_percent
+    larger = (
+        RationNeed(one.ration, larger_of_each_use(one.need, two.need, loss_percent))
+        for one, two in both
     )
-    return None if larger == stretch.needs else Late(span, larger)
+    return Late(span, tuple(larger))
+
+
+def larger_of_each_use(one: Need, other: Need, loss_percent: float) -> Need:
+    """Return what does for either need, of the same uses: of each use the larger litres.
+
+    Neither total says it: on one clock the nights may ask for more, on the other the heat, and
+    more in all may be less that is potable. By the use, no ration asks for more than a fuller one.
+
+    Parameters
+    ----------
+    loss_percent
+        Losses on top of the uses.
+    """
+    by_use = tuple(max(pair, key=_litres) for pair in _pairs(one, other))
+    return Need(by_use, losses_l=sum(use.litres for use in by_use) * loss_percent / 100.0)
+
+
+def _asks_for_more(one: Need, other: Need) -> bool:
+    return any(mine.litres > theirs.litres + _HAIR_L for mine, theirs in _pairs(one, other))
+
+
+def _pairs(one: Need, other: Need) -> list[tuple[UseNeed, UseNeed]]:
+    """Return the uses of both; drinking that heat adds to one of them alone stands first there."""
+    backwards = itertools.zip_longest(reversed(one.by_use), reversed(other.by_use))
+    pairs = [(mine or _none_of(theirs), theirs or _none_of(mine)) for mine, theirs in backwards]
+    return pairs[::-1]
+
+
+def _none_of(use: UseNeed) -> UseNeed:
+    return dataclasses.replace(use, litres=0.0)
+
+
+def _litres(use: UseNeed) -> float:
+    return use.litres

@@ -181,8 +181,9 @@ def _late_in_words(stretch: DryStretch, late: Late) -> str:
     return (
         f"Stretch {stretch.number}, {named_stretch(stretch)}: after the ways to water before it the"
         f" party sets out later in the day. It then takes {rounded_up(late.span.days, 0.1):.1f}"
-        f" days and {rounded_up(late.need_l):.0f} L, not {rounded_up(stretch.days, 0.1):.1f} days"
-        f" and {rounded_up(stretch.need.total_l):.0f} L; the fills are for the larger."
+        f" days, not {rounded_up(stretch.days, 0.1):.1f}. The fills are for"
+        f" {rounded_up(late.need_l):.0f} L, not {rounded_up(stretch.need.total_l):.0f} L: of each"
+        " use what the worse of the two asks for."
     )
 
 

@@ -58,7 +58,7 @@ class Late:
 
     span: Span
     needs: tuple[RationNeed, ...]
-    """On the full, lean and bare ration; none smaller than on the base clock."""
+    """On the full, lean and bare ration: of each use the larger of this clock and the base one."""
 
     @property
     def need_l(self) -> float:
