@@ -116,17 +116,42 @@ def _best_of_bad(terms: Terms, first: _State) -> Found:
     """Find the best steps by narrowing the ceiling: a quick look, a good plan, the best one."""
     quick, _ = _search(terms, first, None, QUICK_WIDTH)
     outlook = outlook_of(terms, quick.cost)
-    good, is_proved = _search(terms, first, (outlook, quick.cost), QUICK_WIDTH)
+    good, is_proved = _bettered(terms, first, (outlook, quick), QUICK_WIDTH)
     if is_proved:
         return Found(_steps(good), is_proved=True)
-    best, is_proved = _search(terms, first, (outlook, good.cost), FULL_WIDTH)
+    best, is_proved = _bettered(terms, first, (outlook, good), FULL_WIDTH)
     return Found(_steps(best), is_proved)
+
+
+def _bettered(
+    terms: Terms, first: _State, known: tuple[Outlook, _State], width: int
+) -> tuple[_State, bool]:
+    """Search under the cost of a known end; tell whether the better of both is proved best.
+
+    The outlook leaves litres missing out, so a narrow search may keep only states that look best
+    and all end above the ceiling, the way to the known end being left out: that one stays then.
+    """
+    outlook, end = known
+    ends, is_proved = _ends_found(terms, first, (outlook, end.cost), width)
+    return _best_end([*ends, end]), is_proved and bool(ends)
 
 
 def _search(
     terms: Terms, first: _State, hope: tuple[Outlook, int] | None, width: int
 ) -> tuple[_State, bool]:
-    """Go forward; tell whether nothing was left out for want of width.
+    """Go forward to the best end; tell whether nothing was left out for want of width."""
+    ends, is_proved = _ends_found(terms, first, hope, width)
+    return _best_end(ends), is_proved
+
+
+def _best_end(ends: list[_State]) -> _State:
+    return min(ends, key=lambda s: (s.cost, s.order))
+
+
+def _ends_found(
+    terms: Terms, first: _State, hope: tuple[Outlook, int] | None, width: int
+) -> tuple[list[_State], bool]:
+    """Go forward to all ends worth keeping; tell whether nothing was left out for want of width.
 
     Given an outlook and a ceiling, states that cannot come out under the ceiling are dropped.
     """
@@ -139,7 +164,7 @@ def _search(
         if len(states) > width:
             is_proved = False
             states = _most_hopeful(states, hope[0][k + 1] if hope else (), width)
-    return min(states, key=lambda s: (s.cost, s.order)), is_proved
+    return states, is_proved
 
 
 def _most_hopeful(states: list[_State], prospects: Sequence[Prospect], width: int) -> list[_State]:
