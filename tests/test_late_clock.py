@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import itertools
 
 import pytest
@@ -12,6 +13,7 @@ from longdry.computing.clock import Camp, Clock
 from longdry.computing.fill_problem import fill_problem
 from longdry.computing.fill_terms import terms_of
 from longdry.computing.late_clock import larger_of_each_use, late_spans, told_late
+from longdry.computing.mend_trials import asked_l
 from longdry.computing.moving_hours import Moment, daily_windows
 from longdry.computing.needs import DrinkingByDay, needs_on_rations
 from longdry.computing.pace_profile import profile_by_sections
@@ -21,7 +23,7 @@ from longdry.model.dry_stretch import StretchEnd
 from longdry.model.judgement import Judgement
 from longdry.model.need import Need, UseNeed
 from longdry.model.water_pass import WaterPass
-from longdry.model.words import Accrual, Certainty, Grade, Ration
+from longdry.model.words import Accrual, Certainty, Grade, Ration, Verdict
 from make import policy, source_at, trip, use
 
 DEPARTS_H = 8.0
@@ -97,6 +99,26 @@ def test_the_fills_can_be_planned_where_each_clock_is_worse_in_its_own_way():
 
     full, lean, bare = terms_of(fill_problem(stretches, going)).legs[1].needs
     assert full.potable == lean.potable == bare.potable == 49500
+
+
+def test_reserve_follows_the_later_clock_into_a_hotter_day():
+    """A day of reserve: the last stretch ends on day 1 on the base clock, on day 2 on the later.
+
+    The route of 300 km takes the six hours of day 0 on the base clock, where 5 L a day are asked.
+    The ways, 20 km off at 10 km/h, take two hours each, six ways in and out of them twelve hours:
+    two days of moving more, into the day that asks for 96 L. So 96 L are kept, not 5.
+    """
+    going = going_of([DRINKING], heat_of(5.0, 5.0, 96.0), 300.0)
+    its_trip = dataclasses.replace(going.trip, policy=policy(reserve_days=1.0))
+    going = dataclasses.replace(going, trip=its_trip)
+    stretches = stretches_of([(30.0, 20.0), (60.0, 20.0), (120.0, 20.0)], going)
+    last = stretches[-1]
+
+    assert last.reserve_l == pytest.approx(5.0)
+    assert last.late.reserve.total_l == pytest.approx(96.0)
+    assert last.wanted_l == pytest.approx(last.late.need_l + 96.0)
+    assert asked_l(last, Verdict.CLEAR) == last.wanted_l
+    assert fill_problem(stretches, going).legs[-1].reserve.potable_l == pytest.approx(96.0)
 
 
 def test_drinking_that_the_heat_adds_on_one_clock_alone_is_paired_with_nothing():

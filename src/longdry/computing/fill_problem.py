@@ -135,7 +135,7 @@ def _leg(stretch: DryStretch, going: Going, *, ways_before: bool) -> Leg:
         full=full,
         lean=lean,
         bare=bare,
-        reserve=by_grade(going.asking.reserve(stretch.span)),
+        reserve=by_grade(late.reserve if late else going.asking.reserve(stretch.span)),
         treat_l=None if trip.party.can_treat else 0.0,
         reserve_treat_l=_treatable_l(trip, trip.policy.reserve_days),
         treat_with_stop_l=whole_l if trip.party.can_treat else None,

@@ -1,8 +1,9 @@
 """The clock of a party that really goes to every counted water.
 
 The base clock knows no ways off the route, so it brings the party to later stretches too early.
-With the ways, a stretch may begin late in the day and hold a night more. Where that asks for more
-of any use, the fills carry it, and of every other use what the base clock asks for.
+With the ways, a stretch may begin late in the day, hold a night more, or come into hotter days.
+Where that asks for more of any use, or for more in reserve, the fills carry it, and of every other
+use what the base clock asks for.
 """
 
 from __future__ import annotations
@@ -51,14 +52,17 @@ def _late(stretch: DryStretch, span: Span, going: Going) -> Late | None:
     after_end = going.trip.policy.days_after_end if stretch.end.water is None else 0.0
     late = going.asking.needs(span, stretch.length_km, extra_days=after_end)
     both = list(zip(stretch.needs, late, strict=True))
-    if not any(_asks_for_more(two.need, one.need) for one, two in both):
+    reserve, late_reserve = going.asking.reserve(stretch.span), going.asking.reserve(span)
+    if not _asks_for_more(late_reserve, reserve) and not any(
+        _asks_for_more(two.need, one.need) for one, two in both
+    ):
         return None
     loss_percent = going.trip.policy.loss_percent
     larger = (
         RationNeed(one.ration, larger_of_each_use(one.need, two.need, loss_percent))
         for one, two in both
     )
-    return Late(span, tuple(larger))
+    return Late(span, tuple(larger), larger_of_each_use(reserve, late_reserve, loss_percent))
 
 
 def larger_of_each_use(one: Need, other: Need, loss_percent: float) -> Need:

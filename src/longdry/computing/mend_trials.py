@@ -156,7 +156,7 @@ def asked_l(stretch: DryStretch, goal: Verdict) -> float:
     """Return the litres that must be on board at the beginning for a verdict."""
     full, *fewer = stretch.late.needs if stretch.late else stretch.needs
     if goal is Verdict.CLEAR:
-        return full.need.total_l + stretch.reserve_l
+        return stretch.wanted_l
     if goal is Verdict.INTO_RESERVE:
         return full.need.total_l
     return min(one.need.total_l for one in fewer)

@@ -173,8 +173,15 @@ def _late(stretches: Sequence[DryStretch]) -> list[PlanWarning]:
     return [
         PlanWarning(_late_in_words(stretch, stretch.late), stretch=stretch.number)
         for stretch in stretches
-        if stretch.late and stretch.late.need_l > stretch.need.total_l * TOLD_LATE + TOLD_LATE_L
+        if stretch.late and _is_much_later(stretch, stretch.late)
     ]
+
+
+def _is_much_later(stretch: DryStretch, late: Late) -> bool:
+    on_base_clock_l = stretch.need.total_l + stretch.reserve_l
+    return late.wanted_l > on_base_clock_l * TOLD_LATE + TOLD_LATE_L or (
+        late.need_l > stretch.need.total_l * TOLD_LATE + TOLD_LATE_L
+    )
 
 
 def _late_in_words(stretch: DryStretch, late: Late) -> str:
@@ -183,7 +190,16 @@ def _late_in_words(stretch: DryStretch, late: Late) -> str:
         f" party sets out later in the day. It then takes {rounded_up(late.span.days, 0.1):.1f}"
         f" days, not {rounded_up(stretch.days, 0.1):.1f}. The fills are for"
         f" {rounded_up(late.need_l):.0f} L, not {rounded_up(stretch.need.total_l):.0f} L: of each"
-        " use what the worse of the two asks for."
+        f" use what the worse of the two asks for.{_late_reserve(stretch, late)}"
+    )
+
+
+def _late_reserve(stretch: DryStretch, late: Late) -> str:
+    kept_l, base_l = rounded_up(late.reserve.total_l), rounded_up(stretch.reserve_l)
+    if kept_l <= base_l:
+        return ""
+    return (
+        f" The reserve that they keep is {kept_l:.0f} L, not {base_l:.0f} L: the days are hotter."
     )
 
 

@@ -59,11 +59,18 @@ class Late:
     span: Span
     needs: tuple[RationNeed, ...]
     """On the full, lean and bare ration: of each use the larger of this clock and the base one."""
+    reserve: Need
+    """Likewise: its days may be hotter."""
 
     @property
     def need_l(self) -> float:
         """On the full ration."""
         return self.needs[0].need.total_l
+
+    @property
+    def wanted_l(self) -> float:
+        """Need on the full ration, and reserve."""
+        return self.need_l + self.reserve.total_l
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,8 +120,8 @@ class DryStretch:
 
     @property
     def wanted_l(self) -> float:
-        """What the fills are for: need, late or not, and reserve."""
-        return (self.late.need_l if self.late else self.need.total_l) + self.reserve_l
+        """What the fills are for: need and reserve, late or not."""
+        return self.late.wanted_l if self.late else self.need.total_l + self.reserve_l
 
     @property
     def missing_l(self) -> float:

@@ -158,6 +158,7 @@ def _late(late: Late) -> dict[str, Any]:
         "nights": late.span.nights,
         "need_total_l": late.need_l,
         "need_on_ration_l": {ration.ration.value: ration.need.total_l for ration in late.needs},
+        "reserve_l": late.reserve.total_l,
     }
 
 
