@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 from longdry.model.arrays import frozen_floats, value_at, values_at
 
 numbers = st.floats(-1e6, 1e6).map(lambda number: round(number, 12))
-"""No two km are closer than a nanometre; between knots 1e-300 apart a slope is beyond all numbers."""
+"""No two km are closer than a nanometre; 1e-300 km apart no slope is a number."""
 
 
 @given(
