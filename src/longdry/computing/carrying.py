@@ -7,14 +7,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
 
 from longdry.computing.counting import Counting
 from longdry.computing.draws import draws_of
 from longdry.computing.fill_remarks import assumptions_of_fills, loads_of, warnings_of_fills
 from longdry.computing.filling import Filling, filling_of, stretches_as_filled
 from longdry.computing.going_wrong import filling_that_survives, setbacks_of_plan
-from longdry.computing.mend_trials import Mending
-from longdry.computing.mends import mends_of
 from longdry.computing.plan_steps import Ahead
 from longdry.computing.setback_warnings import warnings_of_setbacks
 from longdry.computing.treating import treating_of
@@ -22,11 +21,14 @@ from longdry.model.assumption import Assumption
 from longdry.model.dry_stretch import DryStretch
 from longdry.model.fill_way import FillWay
 from longdry.model.inquiry import Inquiry
-from longdry.model.mend import Mends
 from longdry.model.plan import Plan, PlanWarning
 from longdry.model.setbacks import Setbacks, Survival
 from longdry.model.treating import TreatingInAll
 from longdry.model.water_source import WaterSource
+from longdry.model.words import Verdict
+
+if TYPE_CHECKING:
+    from longdry.model.mend import Mends
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -40,7 +42,8 @@ class Carrying:
     setbacks: Setbacks
     survival: Survival | None
     treating: TreatingInAll | None
-    mends: Mends
+    mends: Mends | None
+    """None where every stretch is clear."""
 
     def warnings_of_fills(self) -> tuple[PlanWarning, ...]:
         """Return what must be read about the fills."""
@@ -66,8 +69,8 @@ class Carrying:
             loads=loads_of(self.filling, plan.trip),
             treating=self.treating,
             draws=draws_of(self.filling.chosen, {s.id: s for s in plan.sources}),
-            mends=self.mends.found,
-            mends_not_searched=self.mends.not_searched,
+            mends=self.mends.found if self.mends else (),
+            mends_not_searched=self.mends.not_searched if self.mends else (),
         )
 
 
@@ -100,5 +103,20 @@ def carrying_of(
         setbacks=setbacks_of_plan(ahead, stretches, inquiry),
         survival=survival,
         treating=treating_of(filling.chosen, stretches, outset.trip, outset.measured),
-        mends=mends_of(Mending(ahead, bare, stretches, tuple(sources), counting)),
+        mends=_mends(ahead, bare, stretches, sources, counting),
     )
+
+
+def _mends(
+    ahead: Ahead,
+    bare: tuple[DryStretch, ...],
+    stretches: tuple[DryStretch, ...],
+    sources: Sequence[WaterSource],
+    counting: Counting,
+) -> Mends | None:
+    if all(stretch.verdict is Verdict.CLEAR for stretch in stretches):
+        return None
+    from longdry.computing.mend_trials import Mending  # noqa: PLC0415 - loaded when needed
+    from longdry.computing.mends import mends_of  # noqa: PLC0415 - loaded when needed
+
+    return mends_of(Mending(ahead, bare, stretches, tuple(sources), counting))

@@ -4,10 +4,13 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Iterable, Sequence
+from typing import TYPE_CHECKING
 
-from longdry.model.mend import Mend
-from longdry.model.plan import Plan
 from longdry.model.words import Verdict
+
+if TYPE_CHECKING:
+    from longdry.model.mend import Mend
+    from longdry.model.plan import Plan
 
 HEADING = "What would mend it (each tried by planning again with it)"
 ORDER = "Each stands alone: two together have not been tried. Carry out one and plan again."
