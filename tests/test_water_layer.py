@@ -723,6 +723,18 @@ def test_the_same_id_twice_in_a_layer_is_refused(faults_of):
     ]
 
 
+def test_the_same_id_twice_is_told_beside_other_faults(faults_of):
+    """All that is wrong with a file at once: a wrong latitude hides no id that comes twice."""
+    found = faults_of(
+        "id,lat,lon\na,-25,131\na,north,131\nb,-25,131\n,-25,132\n,-25,133\n", "w.csv"
+    )
+
+    assert [fault.what for fault in found] == [
+        'lat is "north", not a number',
+        'has the id "a", as has line 2',
+    ]
+
+
 def test_made_ids_do_not_meet(tmp_path):
     """Features without ids in two files of one stem have ids of their own, the same each time."""
     paths = []

@@ -15,6 +15,11 @@ class FaultList:
         self._untold = 0
 
     @property
+    def found(self) -> bool:
+        """Whether there is any."""
+        return bool(self._told)
+
+    @property
     def full(self) -> bool:
         """Whether a further fault would only be counted."""
         return len(self._told) >= MOST_FAULTS_TOLD

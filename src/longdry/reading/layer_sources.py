@@ -9,10 +9,10 @@ from pathlib import Path
 from longdry.errors import Fault, WaterLayerError
 from longdry.model.water_source import WaterSource
 from longdry.reading.fault_list import FaultList
-from longdry.reading.field_values import has_controls, one_line
+from longdry.reading.field_values import has_controls, one_line, shown
 from longdry.reading.quoting import MOST_LISTED, MOST_SHOWN
 from longdry.reading.raw_layer import RawFeature, RawLayer
-from longdry.reading.source_fields import feature_words, source_from_properties
+from longdry.reading.source_fields import feature_words, id_in, source_from_properties
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,6 +52,8 @@ def layer_sources(layer: RawLayer, path: Path, made_id_stem: str) -> LayerSource
             faults.add(wrong)
         else:
             sources.append(source)
+    if faults.found:
+        faults.add(_ids_used_twice(layer.features))
     faults.raise_any(origin, WaterLayerError)
     remarks = [*layer.remarks, *_remarks(sources, layer.features)]
     places = [feature.where for feature in layer.features]
@@ -72,6 +74,19 @@ def _judged(
     if feature.wrong_place is None and not faults:
         return source, faults
     return None, _with_place_fault(feature, faults)
+
+
+def _ids_used_twice(features: Sequence[RawFeature]) -> list[Fault]:
+    """Look for them among all features, those at fault too, so that all is told at once."""
+    faults = []
+    places: dict[str, str] = {}
+    for feature in features:
+        identity = id_in(feature.properties) or feature.feature_id
+        first = places.setdefault(identity, feature.where)
+        if identity and first is not feature.where:
+            what = f"has the id {shown(identity)}, as has {first}"
+            faults.append(Fault(feature.where, what, "give each source an id of its own"))
+    return faults
 
 
 def _with_place_fault(feature: RawFeature, faults: list[Fault]) -> list[Fault]:

@@ -136,6 +136,16 @@ def source_from_properties(
     return WaterSource(identity, name, *place, layer=layer, **values), []
 
 
+def id_in(properties: Mapping[str, object]) -> str:
+    """Return the id that properties tell, as text; empty where they tell none.
+
+    >>> id_in({"ID": 7}), id_in({"name": "Old Bore"})
+    ('7', '')
+    """
+    told = next((value for key, value in properties.items() if field_of(key) == "id"), None)
+    return "" if told is None else str(told).strip()
+
+
 def feature_words(where: str, properties: Mapping[str, object], feature_id: str = "") -> str:
     """Return the words for a feature: its place in the file, its id and its name.
 
