@@ -11,6 +11,7 @@ from longdry.computing.loaded_plan import LoadedPlan
 from longdry.computing.opening import has_hours, is_open_at
 from longdry.computing.ways_out import need_on, planned_ration
 from longdry.model.dry_stretch import DryStretch, StretchEnd
+from longdry.model.water_source import WaterSource
 
 LEAST_THERE_L_A_HEAD = 1.0
 """A source that gives less is passed over by a party in need. Common practice, no source."""
@@ -47,11 +48,13 @@ def low_stretches(plan: LoadedPlan, first: int, arriving_l: float) -> tuple[DryS
         What it has there.
     """
     low = []
-    taken_l = _taken_before(plan, first)
+    taken_l: dict[str, float] = {}
     for index in range(first, len(plan.on_board_l)):
         water = plan.ends[index].water
         gives_l = _gives_l(plan, index)
         if water:
+            if water.source.id not in taken_l:
+                taken_l[water.source.id] = _taken_l(plan, water.source, first - 1)
             gives_l = max(0.0, gives_l - taken_l[water.source.id])
             taken_l[water.source.id] += gives_l
         leaving_l = arriving_l + gives_l
@@ -62,14 +65,15 @@ def low_stretches(plan: LoadedPlan, first: int, arriving_l: float) -> tuple[DryS
     return tuple(low)
 
 
-def _taken_before(plan: LoadedPlan, first: int) -> dict[str, float]:
-    """Return the litres that the plan takes from each limited source before a stretch."""
-    taken_l: dict[str, float] = defaultdict(float)
-    for index in range(1, first):
-        water = plan.ends[index].water
-        if water and water.source.limit_l is not None:
+def _taken_l(plan: LoadedPlan, source: WaterSource, through: int) -> float:
+    """Return the litres of a limit that the plan takes up to an end, that one included."""
+    if source.limit_l is None:
+        return 0.0
+    taken_l = 0.0
+    for index in plan.ends_at({source.id}):
+        if index <= through:
             left_l = _left_of(plan.stretch(index - 1), plan.on_board_l[index - 1])
-            taken_l[water.source.id] += max(0.0, plan.on_board_l[index] - left_l)
+            taken_l += max(0.0, plan.on_board_l[index] - left_l)
     return taken_l
 
 
@@ -140,7 +144,7 @@ def gives_water_at(plan: LoadedPlan, index: int, hour: float, *, taken_through: 
         return True
     there_l = _gives_l(plan, index, hour)
     if water.source.limit_l is not None:
-        taken_l = _taken_before(plan, taken_through + 1)[water.source.id]
+        taken_l = _taken_l(plan, water.source, taken_through)
         there_l = min(there_l, water.source.limit_l - taken_l)
     return there_l >= LEAST_THERE_L_A_HEAD * plan.going.trip.party.people
 
