@@ -11,7 +11,7 @@ from typing import NamedTuple
 
 from longdry.computing.loaded_plan import LoadedPlan
 from longdry.computing.moving_hours import Moment
-from longdry.computing.opening import has_hours, is_open_at
+from longdry.computing.opening import is_open_at
 from longdry.computing.refilling import gives_water_at, water_behind
 from longdry.computing.ways_out import Way, way_between
 from longdry.model.dry_stretch import StretchEnd
@@ -71,5 +71,4 @@ def water_back(plan: LoadedPlan, now: Moment, here: StretchEnd, behind: int) -> 
 
 
 def _is_open(end: StretchEnd, hour: float) -> bool:
-    source = end.water.source if end.water else None
-    return source is None or not has_hours(source) or is_open_at(source, hour)
+    return end.water is None or is_open_at(end.water.source, hour)
