@@ -84,9 +84,14 @@ def _ids_used_twice(features: Sequence[RawFeature]) -> list[Fault]:
         identity = id_in(feature.properties) or feature.feature_id
         first = places.setdefault(identity, feature.where)
         if identity and first is not feature.where:
-            what = f"has the id {shown(identity)}, as has {first}"
-            faults.append(Fault(feature.where, what, "give each source an id of its own"))
+            faults.append(id_used_twice(feature.where, identity, first))
     return faults
+
+
+def id_used_twice(where: str, identity: str, first: str) -> Fault:
+    """Return the fault of a feature whose id another place had first."""
+    what = f"has the id {shown(identity)}, as has {first}"
+    return Fault(where, what, "give each source an id of its own")
 
 
 def _with_place_fault(feature: RawFeature, faults: list[Fault]) -> list[Fault]:

@@ -7,14 +7,14 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 from types import MappingProxyType
 
-from longdry.errors import Fault, WaterLayerError
+from longdry.errors import WaterLayerError
 from longdry.model.water_source import WaterLayer, WaterSource
 from longdry.reading.field_values import shown
 from longdry.reading.file_bytes import file_text
 from longdry.reading.garbage import garbage_left_alone
 from longdry.reading.geojson_layer import read_geojson_layer
 from longdry.reading.layer_format import LayerFormat, layer_format
-from longdry.reading.layer_sources import LayerSources, layer_sources
+from longdry.reading.layer_sources import LayerSources, id_used_twice, layer_sources
 from longdry.reading.near_names import near_pairs
 from longdry.reading.quoting import listed
 from longdry.reading.raw_layer import RawLayer
@@ -130,8 +130,7 @@ def _refuse_known_ids(found: LayerSources, path: Path, places: dict[str, tuple[P
         if first_path is path and first_place is place:
             continue
         at = first_place if first_path is path else f"{first_place} of {first_path}"
-        what = f"has the id {shown(source.id)}, as has {at}"
-        faults.append(Fault(place, what, "give each source an id of its own"))
+        faults.append(id_used_twice(place, source.id, at))
     if faults:
         raise WaterLayerError(str(path), faults)
 
