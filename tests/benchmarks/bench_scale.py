@@ -67,11 +67,18 @@ def _told(found: Compared) -> str:
     return f"{found.ours.cpu_s:.2f} s / {found.theirs.cpu_s:.2f} s = {found.ratio:.2f}"
 
 
-def planned_in(folder: Path, points: int, sources: int, near: float, trip: str | None) -> float:
+def planned_in(
+    folder: Path,
+    points: int,
+    sources: int,
+    near: float,
+    trip: str | None,
+    limit_l: float | None = None,
+) -> float:
     """Return the seconds of processor time to read and plan, the best of three."""
     route, water = folder / f"r{points}.gpx", folder / f"w{points}-{sources}.geojson"
     write_route(route, points)
-    write_sources(water, sources, points, near_share=near)
+    write_sources(water, sources, points, near_share=near, limit_l=limit_l)
     its_trip = api.read_trip(trip)
 
     def work() -> None:
@@ -96,6 +103,9 @@ def growth(folder: Path, times: int) -> dict[str, list[tuple[int, float]]]:
         "points": [(n := 125_000 * 2**k, planned_in(folder, n, 100, 0.1, None)) for k in steps],
         "sources": [(n := 12_500 * 2**k, planned_in(folder, 10_000, n, 0.01, None)) for k in steps],
         "stops": [(n := 40 * 2**k, planned_in(folder, 20_000, n, 1.0, str(trip))) for k in steps],
+        "limited stops": [
+            (n := 40 * 2**k, planned_in(folder, 20_000, n, 1.0, str(trip), 60.0)) for k in steps
+        ],
     }  # fmt: skip
 
 

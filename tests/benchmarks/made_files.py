@@ -32,8 +32,15 @@ def write_route(path: Path, points: int) -> None:
     )
 
 
-def write_sources(path: Path, sources: int, points: int, near_share: float = 1.0) -> None:
+def write_sources(
+    path: Path,
+    sources: int,
+    points: int,
+    near_share: float = 1.0,
+    limit_l: float | None = None,
+) -> None:
     """Write a GeoJSON layer; ``near_share`` of the sources lies within 5 km of the line."""
+    limit = {} if limit_l is None else {"limit_l": limit_l}
     lat, lon = wandering_line(points)
     dice = np.random.default_rng(2)
     picked = dice.integers(0, points, sources)
@@ -45,7 +52,7 @@ def write_sources(path: Path, sources: int, points: int, near_share: float = 1.0
         {
             "type": "Feature",
             "geometry": {"type": "Point", "coordinates": [round(o, 6), round(a, 6)]},
-            "properties": {"id": f"s{n}", "name": f"Source {n}", "grade": grades[n % 3]},
+            "properties": {"id": f"s{n}", "name": f"Source {n}", "grade": grades[n % 3], **limit},
         }
         for n, (a, o) in enumerate(zip(lats.tolist(), lons.tolist(), strict=True))
     ]
