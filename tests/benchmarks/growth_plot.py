@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 WIDTH, HEIGHT, MARGIN = 520.0, 400.0, 56.0
-STYLES = {"points": "0", "sources": "7 4", "stops": "2 3"}
+STYLES = {"points": "0", "sources": "7 4", "stops": "2 3", "limited stops": "12 3 2 3"}
 """Each line has a dash of its own and its name at its end: colour says nothing here."""
 
 Series = dict[str, list[tuple[int, float]]]
@@ -32,7 +32,7 @@ def growth_svg(series: Series) -> str:
     for name, found in series.items():
         line = [place(count / found[0][0], seconds / found[0][1]) for count, seconds in found]
         parts.append(_line(line, STYLES[name], 2.0))
-        parts.append(_text(line[-1][0] + 30.0, line[-1][1] + 4.0, name))
+        parts.append(_text(line[-1][0] + 46.0, line[-1][1] + 4.0, name))
     title = "Growth of the time with points, sources and stops; dotted: in proportion"
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {WIDTH:g} {HEIGHT:g}" role="img">'
