@@ -11,8 +11,8 @@ from pathlib import Path
 
 from longdry.cli.command_list import COMMANDS
 from longdry.cli.running import command_parser
-from longdry.model.trip_key import TripKey, TripSection
-from longdry.model.trip_keys import SECTIONS
+from longdry.model.trip_file.key import TripKey, TripSection
+from longdry.model.trip_file.keys import SECTIONS
 from longdry.model.words import Travel
 
 ABOUT_THE_TRIP_FILE = (

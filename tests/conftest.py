@@ -2,11 +2,35 @@
 
 from __future__ import annotations
 
+import os
 import signal
+import tempfile
+from pathlib import Path
 
 import pytest
-
 import sample_plans
+
+NOBODY = 65534
+"""The user id of nobody, on Debian."""
+
+
+@pytest.fixture
+def read_only_folder():
+    """Make a folder that nobody may write to, root included, by giving root's rights away."""
+    folder = Path(tempfile.mkdtemp())
+    (folder / "book.geojson").write_text("old")
+    (folder / "book.geojson").chmod(0o644)
+    folder.chmod(0o555)
+    was_root = os.geteuid() == 0
+    if was_root:
+        os.seteuid(NOBODY)
+    yield folder
+    if was_root:
+        os.seteuid(0)
+    folder.chmod(0o755)
+    for file in folder.iterdir():
+        file.unlink()
+    folder.rmdir()
 
 
 @pytest.fixture(scope="session")

@@ -16,7 +16,6 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
-
 from hard_inputs import (
     COSTLY,
     GOOD_ROUTE,
@@ -27,6 +26,7 @@ from hard_inputs import (
     REFUSED_ROUTES,
     TRIPS,
 )
+from project_places import HELPERS
 
 MOST_CPU_S = 1.0
 MOST_MB = 300.0
@@ -70,7 +70,7 @@ def measured(folder: Path, *words: str) -> Ended:
 def quick():
     """Run longdry in forks of one process that has loaded it, which saves most of the time."""
     server = subprocess.Popen(
-        [sys.executable, str(Path(__file__).with_name("forked_cli.py"))],
+        [sys.executable, str(HELPERS / "forked_cli.py")],
         stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True,
     )  # fmt: skip
 

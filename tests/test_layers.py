@@ -45,12 +45,12 @@ def test_imports_point_one_way():
 def test_the_guard_barks_at_a_planted_fault(tmp_path):
     """A copy of the project in which computing imports showing is refused."""
     planted = copy_of_the_project(tmp_path)
-    with (planted / "src/longdry/computing/verdicts.py").open("a") as module:
-        module.write("\nimport longdry.showing.terminal_plan\n")
+    with (planted / "src/longdry/computing/stretches/verdicts.py").open("a") as module:
+        module.write("\nimport longdry.showing.terminal.plan\n")
     checked = lint_imports(planted)
 
     assert checked.returncode != 0
-    assert "longdry.computing.verdicts -> longdry.showing.terminal_plan" in checked.stdout
+    assert "longdry.computing.stretches.verdicts -> longdry.showing.terminal.plan" in checked.stdout
 
 
 def test_nothing_inside_imports_from_the_front_door():

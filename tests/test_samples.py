@@ -13,7 +13,7 @@ import numpy as np
 import pytest
 
 from longdry.cli.main import main
-from longdry.reading.route_file import read_route
+from longdry.reading.route.route_file import read_route
 
 SAMPLES = Path(__file__).parent.parent / "sample_routes"
 NAMES = sorted(folder.name for folder in SAMPLES.iterdir() if (folder / "route.gpx").exists())

@@ -1,25 +1,25 @@
 """Whatever stands in a trip file, a water book or on the command line, the answer is one of ours.
 
-Random text and bytes by hypothesis; ``tests/fuzzing.py`` says how to run them for long.
+Random text and bytes by hypothesis; ``tests/helpers/fuzzing.py`` says how to run them for long.
 """
 
 from __future__ import annotations
 
 import json
 
+from fuzzing import many
 from hypothesis import example, given
 from hypothesis import strategies as st
 
-from fuzzing import many
 from longdry.cli.main import main
 from longdry.cli.running import command_parser
 from longdry.cli.what_if_options import inquiry_of
 from longdry.errors import InputError
-from longdry.model.inquiry import Inquiry
-from longdry.model.trip import Trip
-from longdry.model.trip_keys import SECTIONS
-from longdry.reading.book_file import book_from_text, read_book
-from longdry.reading.trip_file import read_trip, trip_from_text
+from longdry.model.trip.trip import Trip
+from longdry.model.trip.what_if import Inquiry
+from longdry.model.trip_file.keys import SECTIONS
+from longdry.reading.book.book_file import book_from_text, read_book
+from longdry.reading.trip.trip_file import read_trip, trip_from_text
 from longdry.showing.exports.book_geojson import EMPTY_BOOK_TEXT
 
 HEADINGS = [section.heading for section in SECTIONS]

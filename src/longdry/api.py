@@ -5,20 +5,37 @@ from __future__ import annotations
 import os
 from collections.abc import Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING
 
+from longdry.computing.backdrop.shapes import shapes_near_route
+from longdry.computing.backdrop.tiles import tiles_by_zoom
+from longdry.computing.plan import planning
 from longdry.errors import BackdropError, InputError, LongdryError, StorageError
-from longdry.model.backdrop_size import BYTES_PER_MB, MOST_BACKDROP_MB
-from longdry.model.fill_way import FILL_LEAST, FillWay
-from longdry.model.inquiry import USUAL_INQUIRY, Inquiry
-from longdry.model.plan import Plan
+from longdry.model.backdrop import (
+    BYTES_PER_MB,
+    MOST_BACKDROP_MB,
+    Backdrop,
+    DrawnBackdrop,
+    RasterBackdrop,
+)
+from longdry.model.plan.fills import FILL_LEAST, FillWay
+from longdry.model.plan.plan import Plan
 from longdry.model.route import Route
-from longdry.model.trip import Trip
-from longdry.model.water_source import WaterLayer, WaterSource
+from longdry.model.trip.trip import Trip
+from longdry.model.trip.what_if import USUAL_INQUIRY, Inquiry
+from longdry.model.water.source import WaterLayer, WaterSource
 from longdry.model.words import CountOn, Units
-
-if TYPE_CHECKING:  # a plan without a backdrop does not need it
-    from longdry.model.backdrop import Backdrop, DrawnBackdrop, RasterBackdrop
+from longdry.reading.backdrop.lines import read_backdrop_lines
+from longdry.reading.backdrop.tiles import (
+    is_tile_archive,
+    opened_archive,
+    raster_backdrop,
+)
+from longdry.reading.route import route_file
+from longdry.reading.trip import trip_file
+from longdry.reading.water import layer as water_layer
+from longdry.showing.page.page import page_html
+from longdry.showing.words.measures import Measures
+from longdry.storage import replace_file
 
 __all__ = [
     "InputError",
@@ -51,8 +68,6 @@ def read_route(path: str | os.PathLike[str], *, track: str | None = None) -> Rou
     RouteFileError
         One sentence for each fault: file, place, what is wrong, how to mend it.
     """
-    from longdry.reading import route_file  # noqa: PLC0415 - loaded when needed
-
     return route_file.read_route(path, track=track)
 
 
@@ -66,8 +81,6 @@ def read_water(
     WaterLayerError
         One sentence for each fault: file, feature, what is wrong, how to mend it.
     """
-    from longdry.reading import water_layer  # noqa: PLC0415 - loaded when needed
-
     return water_layer.read_water(layers)
 
 
@@ -79,8 +92,6 @@ def read_trip(path: str | os.PathLike[str] | None = None) -> Trip:
     TripFileError
         One sentence for each fault: file, key and line, what is wrong, how to mend it.
     """
-    from longdry.reading import trip_file  # noqa: PLC0415 - loaded when needed
-
     return trip_file.read_trip(path)
 
 
@@ -116,8 +127,6 @@ def plan_trip(
     TripFileError
         Where a pinned camp is not on the route.
     """
-    from longdry.computing import planning  # noqa: PLC0415 - loaded when needed
-
     return planning.plan_trip(
         route,
         water,
@@ -147,18 +156,11 @@ def read_backdrop(
     BackdropError
         Where the file cannot be read, has nothing near the route, or finds no room.
     """
-    from longdry.reading.backdrop_tiles import is_tile_archive  # noqa: PLC0415 - when needed
-
     read = _tiles if is_tile_archive(Path(path)) else _shapes
     return read(Path(path), plan, most_mb * BYTES_PER_MB)
 
 
 def _tiles(path: Path, plan: Plan, most_bytes: float) -> RasterBackdrop:
-    from longdry.computing.backdrop_choice import tiles_by_zoom  # noqa: PLC0415 - when needed
-    from longdry.reading.backdrop_tiles import (  # noqa: PLC0415 - when needed
-        opened_archive,
-        raster_backdrop,
-    )
 
     with opened_archive(path) as archive:
         facts = archive.facts()
@@ -167,9 +169,6 @@ def _tiles(path: Path, plan: Plan, most_bytes: float) -> RasterBackdrop:
 
 
 def _shapes(path: Path, plan: Plan, most_bytes: float) -> DrawnBackdrop:
-    from longdry.computing.backdrop_shapes import shapes_near_route  # noqa: PLC0415 - when needed
-    from longdry.model.backdrop import DrawnBackdrop  # noqa: PLC0415 - loaded when needed
-    from longdry.reading.backdrop_lines import read_backdrop_lines  # noqa: PLC0415 - when needed
 
     shapes, size = shapes_near_route(read_backdrop_lines(path), plan.measured, most_bytes)
     megabytes = f"{size / BYTES_PER_MB:.2g} MB"
@@ -209,8 +208,4 @@ def write_page(
     StorageError
         Where the file cannot be written; what was there before still stands.
     """
-    from longdry.showing import page  # noqa: PLC0415 - loaded when needed
-    from longdry.showing.measures import Measures  # noqa: PLC0415 - loaded when needed
-    from longdry.storage import replace_file  # noqa: PLC0415 - loaded when needed
-
-    replace_file(Path(path), page.page_html(plan, Measures(Units(units)), backdrops))
+    replace_file(Path(path), page_html(plan, Measures(Units(units)), backdrops))

@@ -25,8 +25,8 @@ import numpy as np
 import shapely
 from pyproj import Transformer
 
-from longdry.computing.approaches import find_approaches
-from longdry.computing.chainage import measure_route
+from longdry.computing.route.approaches import find_approaches
+from longdry.computing.route.chainage import measure_route
 from longdry.model.route import Route
 
 MAX_DETOUR_KM = 10.0

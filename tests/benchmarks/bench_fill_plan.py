@@ -11,10 +11,10 @@ import sys
 import time
 from dataclasses import replace
 
-from longdry.computing.fill_keeping_up import best_fills
-from longdry.computing.fill_plan import plan_fills
-from longdry.model.fill import FillHabit, FillProblem, GradeNeed, Leg, Stop, Vessel
-from longdry.model.party import Vehicle
+from longdry.computing.fills.keeping_up import best_fills
+from longdry.computing.fills.plan import plan_fills
+from longdry.model.plan.fills import FillHabit, FillProblem, GradeNeed, Leg, Stop, Vessel
+from longdry.model.trip.party import Vehicle
 from longdry.model.words import ContainerGrade, Grade
 
 STOPS = 60

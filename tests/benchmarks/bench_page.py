@@ -14,11 +14,12 @@ import sys
 import tempfile
 from pathlib import Path
 
-sys.path.insert(0, str(Path(__file__).parent.parent))
+sys.path.insert(0, str(Path(__file__).parents[1] / "helpers"))
 
-from longdry.showing.page import page_html
 from page_in_browser import opened, running_chromium
 from plan_examples import large_plan
+
+from longdry.showing.page.page import page_html
 
 GOAL_MS = 1500.0
 READY_MS = "performance.getEntriesByType('navigation')[0].domContentLoadedEventEnd"

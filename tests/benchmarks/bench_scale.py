@@ -22,12 +22,14 @@ from made_files import write_route, write_sources, write_trip
 from processes import Compared, compared, cost_of, machine
 
 from longdry import api
-from longdry.reading.water_layer import read_water
+from longdry.reading.water.layer import read_water
 
 GDAL = "import pyogrio.raw, sys; pyogrio.raw.read(sys.argv[1], layer='track_points')"
-OWN_GPX = "from longdry.reading.route_file import read_route; import sys; read_route(sys.argv[1])"
+OWN_GPX = (
+    "from longdry.reading.route.route_file import read_route; import sys; read_route(sys.argv[1])"
+)
 OWN_READS = (
-    f"{OWN_GPX}; from longdry.reading.water_layer import read_water; read_water(sys.argv[2])"
+    f"{OWN_GPX}; from longdry.reading.water.layer import read_water; read_water(sys.argv[2])"
 )
 MOST_GROWTH = 2.2
 MOST_MB = 1536.0

@@ -12,20 +12,21 @@ import time
 from collections.abc import Callable
 from pathlib import Path
 
-sys.path.insert(0, str(Path(__file__).parents[1]))
+sys.path.insert(0, str(Path(__file__).parents[1] / "helpers"))
 
 from loaded import flat_heat, loaded
-from longdry.computing.chance import chance_of_short
-from longdry.computing.clock import Clock
-from longdry.computing.dry_proof import proof_against_one_dry
-from longdry.computing.dry_source import dry_sources
-from longdry.computing.needs import DrinkingByDay
-from longdry.computing.setbacks import Asked, setbacks_of
-from longdry.computing.turn_back import turn_backs
-from longdry.computing.waiting import sit_out
-from longdry.computing.what_ifs import standard_changes, what_ifs
-from longdry.model.trip import Trip
 from make import source_at, straight_route
+
+from longdry.computing.clock.clock import Clock
+from longdry.computing.needs.needs import DrinkingByDay
+from longdry.computing.setbacks.chance import chance_of_short
+from longdry.computing.setbacks.dry import dry_sources
+from longdry.computing.setbacks.dry_proof import proof_against_one_dry
+from longdry.computing.setbacks.setbacks import Asked, setbacks_of
+from longdry.computing.setbacks.turn_back import turn_backs
+from longdry.computing.setbacks.waiting import sit_out
+from longdry.computing.setbacks.what_ifs import standard_changes, what_ifs
+from longdry.model.trip.trip import Trip
 
 
 def heat_of(trip: Trip, clock: Clock, hotter_c: float) -> DrinkingByDay:

@@ -3,15 +3,13 @@
 from __future__ import annotations
 
 import argparse
-from typing import TYPE_CHECKING
 
+from longdry import api
 from longdry.cli.path_argument import file_path
 from longdry.errors import UsageError
-from longdry.model.backdrop_size import BYTES_PER_MB, MOST_BACKDROP_MB
-
-if TYPE_CHECKING:
-    from longdry.model.backdrop import Backdrop, OnlineBackdrop
-    from longdry.model.plan import Plan
+from longdry.model.backdrop import BYTES_PER_MB, MOST_BACKDROP_MB, Backdrop, OnlineBackdrop
+from longdry.model.plan.plan import Plan
+from longdry.reading.backdrop.online import online_backdrop
 
 _LARGEST_MB = 200.0
 
@@ -74,7 +72,6 @@ def online_backdrops(options: argparse.Namespace) -> tuple[Backdrop, ...]:
 def _online_backdrop(url: str | None, attribution: str | None) -> OnlineBackdrop | None:
     if url is None and attribution is None:
         return None
-    from longdry.reading.online_tiles import online_backdrop  # noqa: PLC0415 - when needed
 
     return online_backdrop(url, attribution)
 
@@ -87,8 +84,6 @@ def chosen_backdrops(options: argparse.Namespace, plan: Plan) -> tuple[Backdrop,
     BackdropError
         Where a file cannot be read, has nothing near the route, or finds no room.
     """
-    from longdry import api  # noqa: PLC0415 - loaded when needed
-
     found: list[Backdrop] = []
     room_mb: float = options.backdrop_mb
     for path in options.backdrop:

@@ -5,12 +5,18 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Callable
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from longdry.errors import UsageError
-
-if TYPE_CHECKING:
-    from longdry.model.water_book import BookChange, WaterBook
+from longdry.model.water.book import BookChange, WaterBook
+from longdry.reading.book.book_file import book_from_text, read_book
+from longdry.reading.water.values import RefusedValueError
+from longdry.reading.water.visits import day_from
+from longdry.showing.exports.book_geojson import (
+    EMPTY_BOOK_TEXT,
+    changed_book_text,
+    changed_features_text,
+)
+from longdry.storage import locked, replace_file
 
 
 def change_book(
@@ -32,13 +38,6 @@ def change_book(
     StorageError
         It could not be written; it is as it was.
     """
-    from longdry.reading.book_file import book_from_text, read_book  # noqa: PLC0415 - when needed
-    from longdry.showing.exports.book_geojson import (  # noqa: PLC0415 - loaded when needed
-        changed_book_text,
-        changed_features_text,
-    )
-    from longdry.storage import locked, replace_file  # noqa: PLC0415 - loaded when needed
-
     if not path.is_file() and not (make and not path.exists()):
         _refuse_stream(path)
         read_book(path)  # tells what is there instead
@@ -54,8 +53,6 @@ def change_book(
 
 def book_or_new(path: Path) -> WaterBook:
     """Return the book at ``path``, or an empty one where there is none."""
-    from longdry.reading.book_file import read_book  # noqa: PLC0415 - loaded when needed
-
     return read_book(path) if path.exists() else _new_book(path)
 
 
@@ -69,8 +66,6 @@ def _refuse_stream(path: Path) -> None:
 
 
 def _new_book(path: Path) -> WaterBook:
-    from longdry.reading.book_file import book_from_text  # noqa: PLC0415 - loaded when needed
-    from longdry.showing.exports.book_geojson import EMPTY_BOOK_TEXT  # noqa: PLC0415 - the same
 
     return book_from_text(EMPTY_BOOK_TEXT, origin=str(path))
 
@@ -83,9 +78,6 @@ def day_of(text: str, option: str) -> dt.date:
     UsageError
         For anything but year-month-day.
     """
-    from longdry.reading.field_values import RefusedValueError  # noqa: PLC0415 - when needed
-    from longdry.reading.visit_fields import day_from  # noqa: PLC0415 - loaded when needed
-
     try:
         return day_from(text)
     except RefusedValueError as refused:

@@ -6,13 +6,18 @@ import argparse
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from longdry.cli.path_argument import file_path
-
-if TYPE_CHECKING:
-    from longdry.model.backdrop import Backdrop
-    from longdry.model.plan import Plan
+from longdry.model.backdrop import Backdrop
+from longdry.model.plan.plan import Plan
+from longdry.model.words import Units
+from longdry.showing.exports.plan_csv import days_csv, fills_csv, stretches_csv
+from longdry.showing.exports.plan_geojson import plan_geojson
+from longdry.showing.exports.plan_gpx import plan_gpx
+from longdry.showing.exports.plan_json import plan_json
+from longdry.showing.page.page import page_html
+from longdry.showing.words.measures import Measures
+from longdry.storage import check_place, replace_files
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,45 +30,36 @@ class Material:
 
 
 def _page(of: Material) -> str:
-    from longdry.model.words import Units  # noqa: PLC0415 - loaded when needed
-    from longdry.showing.measures import Measures  # noqa: PLC0415 - loaded when needed
-    from longdry.showing.page import page_html  # noqa: PLC0415 - folium is heavy
 
     return page_html(of.plan, Measures(Units(of.options.units)), of.backdrops)
 
 
 def _json(of: Material) -> str:
-    from longdry.showing.exports.plan_json import plan_json  # noqa: PLC0415 - when needed
 
     return plan_json(of.plan)
 
 
 def _gpx(of: Material) -> str:
-    from longdry.showing.exports.plan_gpx import plan_gpx  # noqa: PLC0415 - when needed
 
     return plan_gpx(of.plan)
 
 
 def _geojson(of: Material) -> str:
-    from longdry.showing.exports.plan_geojson import plan_geojson  # noqa: PLC0415 - when needed
 
     return plan_geojson(of.plan)
 
 
 def _stretches_csv(of: Material) -> str:
-    from longdry.showing.exports.plan_csv import stretches_csv  # noqa: PLC0415 - when needed
 
     return stretches_csv(of.plan)
 
 
 def _fills_csv(of: Material) -> str:
-    from longdry.showing.exports.plan_csv import fills_csv  # noqa: PLC0415 - when needed
 
     return fills_csv(of.plan)
 
 
 def _days_csv(of: Material) -> str:
-    from longdry.showing.exports.plan_csv import days_csv  # noqa: PLC0415 - when needed
 
     return days_csv(of.plan)
 
@@ -112,8 +108,6 @@ def check_outputs(options: argparse.Namespace) -> None:
     StorageError
         Where a file can be seen to be impossible to write.
     """
-    from longdry.storage import check_place  # noqa: PLC0415 - loaded when needed
-
     for path in output_paths(options):
         check_place(path)
 
@@ -128,8 +122,6 @@ def write_outputs(
     StorageError
         Where a file cannot be written; what was there before still stands, in all places.
     """
-    from longdry.storage import replace_files  # noqa: PLC0415 - loaded when needed
-
     of = Material(plan, options, backdrops)
     contents = [(path, out.make(of)) for out in OUTPUTS if (path := out.path(options))]
     replace_files(contents)

@@ -8,8 +8,8 @@ from collections.abc import Sequence
 from types import ModuleType
 
 from longdry.cli.command_list import COMMANDS, module_of
-from longdry.cli.main import BAD_INPUT, CAUTION, OneSentenceParser
-from longdry.cli.terminal import complain
+from longdry.cli.parser import BAD_INPUT, CAUTION, OneSentenceParser
+from longdry.cli.terminal import print_error, write_answer
 from longdry.errors import LongdryError
 
 
@@ -17,11 +17,13 @@ def run_command(command: str, words: Sequence[str]) -> int:
     """Run ``command`` with its own words and return its exit status."""
     try:
         parser, module = _parser_and_module(command)
-        return int(module.run(parser.parse_args(words)))
+        answer = module.run(parser.parse_args(words))
     except LongdryError as error:
-        complain(str(error))
+        print_error(str(error))
     except MemoryError:
-        complain("this takes more memory than there is; take smaller files, or fewer at once.")
+        print_error("this takes more memory than there is; take smaller files, or fewer at once.")
+    else:
+        return write_answer(answer.text, answer.status)
     return BAD_INPUT
 
 

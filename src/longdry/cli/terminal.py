@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import io
 import os
 import signal
 import sys
+from typing import TextIO
+from typing import Self, TextIO
 
 TYPE_CHECKING = False
-if TYPE_CHECKING:  # typing alone would take a third of the time of --help
-    from typing import Self, TextIO
 
 FAILED = 2
 _STOPPED_BY = 128
@@ -41,7 +40,7 @@ def steady(text: str) -> str:
     return text if text.isprintable() else text.translate(_STEERING)
 
 
-def complain(sentence: str, *, who: str = "longdry") -> None:
+def print_error(sentence: str, *, who: str = "longdry") -> None:
     """Write one sentence on standard error, if that can still be written to."""
     try:
         sys.stderr.write(f"{who}: {steady(sentence)}\n")
@@ -50,35 +49,24 @@ def complain(sentence: str, *, who: str = "longdry") -> None:
         _let_go_of(sys.stderr)
 
 
-class KeptBack:
-    """Keeps what is printed until the work is done, then writes it in one go."""
+def write_answer(text: str, status: int) -> int:
+    """Write what a command answers; return ``status``, or 2 where it cannot be written.
 
-    def __enter__(self) -> Self:
-        self._out, self._kept = sys.stdout, io.StringIO()
-        sys.stdout = self._kept
-        return self
-
-    def __exit__(self, *_how_it_ended: object) -> None:
-        sys.stdout = self._out
-
-    def written(self, status: int) -> int:
-        """Write it, and return ``status``, or 2 where it cannot be written.
-
-        A reader who has gone, as ``head`` does, is no fault.
-        """
-        if self._out is None:  # closed by whoever started longdry
-            return status
-        try:
-            self._out.write(self._kept.getvalue())
-            self._out.flush()
-        except BrokenPipeError:
-            _let_go_of(self._out)
-        except OSError as problem:
-            _let_go_of(self._out)
-            reason = problem.strerror or str(problem)
-            complain(f"printing failed: {reason}; make room, or send the output elsewhere.")
-            return FAILED
+    A reader who has gone, as ``head`` does, is no fault.
+    """
+    if sys.stdout is None:  # closed by whoever started longdry
         return status
+    try:
+        sys.stdout.write(text)
+        sys.stdout.flush()
+    except BrokenPipeError:
+        _let_go_of(sys.stdout)
+    except OSError as problem:
+        _let_go_of(sys.stdout)
+        reason = problem.strerror or str(problem)
+        print_error(f"printing failed: {reason}; make room, or send the output elsewhere.")
+        return FAILED
+    return status
 
 
 class StopKey:
@@ -112,7 +100,7 @@ class StopKey:
 
     def interrupted(self) -> int:
         """Say that nothing is half-written, and return the status of an interrupted command."""
-        complain("interrupted; nothing was left half-written.")
+        print_error("interrupted; nothing was left half-written.")
         return _STOPPED_BY + self.number
 
 

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 import argparse
 from collections.abc import Sequence
-from typing import TYPE_CHECKING
 
-if TYPE_CHECKING:
-    from longdry.model.change import Change
-    from longdry.model.inquiry import Inquiry
+from longdry.errors import UsageError
+from longdry.model.trip.what_if import Change, Inquiry
+from longdry.reading.trip.what_ifs import read_what_ifs
 
 MOST_TRIALS = 1_000_000
 USUAL_TRIALS = 4000
@@ -52,8 +51,6 @@ def inquiry_of(options: argparse.Namespace) -> Inquiry:
     UsageError
         Where the words of a what-if are none that longdry knows.
     """
-    from longdry.model.inquiry import Inquiry  # noqa: PLC0415 - loaded when needed
-
     return Inquiry(
         changes=_changes(options.what_if),
         origin="--what-if",
@@ -66,8 +63,6 @@ def inquiry_of(options: argparse.Namespace) -> Inquiry:
 def _changes(words: Sequence[str]) -> tuple[Change, ...]:
     if not words:
         return ()
-    from longdry.errors import UsageError  # noqa: PLC0415 - loaded when needed
-    from longdry.reading.what_if_text import read_what_ifs  # noqa: PLC0415 - loaded when needed
 
     return read_what_ifs(words, origin="--what-if", error=UsageError)
 

@@ -1,4 +1,9 @@
-"""What is drawn below the route so that people know where they are: no part of the plan."""
+"""What is drawn below the route so that people know where they are: no part of the plan.
+
+Also here:
+
+- how much a backdrop may add to the page.
+"""
 
 from __future__ import annotations
 
@@ -98,3 +103,8 @@ class OnlineBackdrop:
 
 
 Backdrop = RasterBackdrop | DrawnBackdrop | OnlineBackdrop
+
+
+BYTES_PER_MB = 1_000_000
+MOST_BACKDROP_MB = 6.0
+"""What a backdrop may add to the page unless the user says otherwise."""

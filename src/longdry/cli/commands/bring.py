@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import argparse
 import datetime as dt
-from typing import TYPE_CHECKING
 
+from longdry.cli.answer import Answer
+from longdry.cli.book_desk import book_or_new, change_book, today
 from longdry.cli.path_argument import file_path
-
-if TYPE_CHECKING:
-    from longdry.model.water_book import BookChange, WaterBook
+from longdry.computing.book.merging import brought
+from longdry.computing.book.names import without_coming_visits
+from longdry.model.water.book import BookChange, WaterBook
+from longdry.reading.book.brought import read_brought
+from longdry.reading.book.mapping import read_field_mapping
 
 EXAMPLE = "longdry bring book.geojson recorded.gpx --own --dry-run"
 
@@ -39,14 +42,8 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--dry-run", action="store_true", help="tell it all, and write nothing")
 
 
-def run(options: argparse.Namespace) -> int:
+def run(options: argparse.Namespace) -> Answer:
     """Merge the file into the book; nothing in the book is overwritten."""
-    from longdry.cli.book_desk import book_or_new, change_book, today  # noqa: PLC0415 - the same
-    from longdry.computing.book_merging import brought  # noqa: PLC0415 - loaded when needed
-    from longdry.computing.coming_visits import without_coming_visits  # noqa: PLC0415 - the same
-    from longdry.reading.brought_layer import read_brought  # noqa: PLC0415 - loaded when needed
-    from longdry.reading.field_mapping import read_field_mapping  # noqa: PLC0415 - the same
-
     mapping = read_field_mapping(options.fields) if options.fields else None
     layer = read_brought(options.file, mapping)
     sources, left_out = without_coming_visits(layer.sources, today() + dt.timedelta(days=1))
@@ -58,7 +55,7 @@ def run(options: argparse.Namespace) -> int:
         change = change_of(book_or_new(options.book))
     else:
         change = change_book(options.book, change_of, make=True)
-    print("\n".join((*layer.remarks, *left_out, *change.told)))
+    lines = [*layer.remarks, *left_out, *change.told]
     if options.dry_run:
-        print("Nothing was written (--dry-run).")
-    return 0
+        lines.append("Nothing was written (--dry-run).")
+    return Answer("\n".join(lines) + "\n")

@@ -5,14 +5,19 @@ from __future__ import annotations
 import argparse
 import re
 from pathlib import Path
-from typing import TYPE_CHECKING
 
+from longdry.cli.answer import Answer
+from longdry.cli.book_desk import change_book
 from longdry.cli.path_argument import file_path
+from longdry.computing.book.changes import marked
+from longdry.computing.route.chainage import measure_route, place_at_km
 from longdry.errors import Fault, UsageError
+from longdry.model.water.source import WaterSource
 from longdry.model.words import SOURCE_KINDS, Certainty, Grade
-
-if TYPE_CHECKING:
-    from longdry.model.water_source import WaterSource
+from longdry.reading.gpx.waypoints import read_gpx_waypoints
+from longdry.reading.route.route_file import read_route
+from longdry.reading.water.source import source_from_properties
+from longdry.reading.water.values import RefusedValueError, amount_from
 
 EXAMPLE = (
     'longdry mark book.geojson --name "Fork Bore" --at -25.3412,131.0370'
@@ -75,21 +80,16 @@ def _add_place_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--track", metavar="NAME", help="which track, where the route has several")
 
 
-def run(options: argparse.Namespace) -> int:
+def run(options: argparse.Namespace) -> Answer:
     """Mark the source; one within 150 m of another is refused without ``--anyway``."""
-    from longdry.cli.book_desk import change_book  # noqa: PLC0415 - loaded when needed
-    from longdry.computing.book_marking import marked  # noqa: PLC0415 - loaded when needed
-
     source = _source(options)
     change = change_book(
         options.book, lambda book: marked(book, source, anyway=options.anyway), make=True
     )
-    print("\n".join(change.told))
-    return 0
+    return Answer("\n".join(change.told) + "\n")
 
 
 def _source(options: argparse.Namespace) -> WaterSource:
-    from longdry.reading.source_fields import source_from_properties  # noqa: PLC0415 - when needed
 
     lat_deg, lon_deg = _place(options)
     told = {field: getattr(options, name) for name, field in _PROPERTIES.items()}
@@ -135,7 +135,6 @@ def _refuse_stray(options: argparse.Namespace, detail: str, whole: str) -> None:
 
 
 def _waypoint_place(path: Path, name: str) -> _Place:
-    from longdry.reading.gpx_waypoints import read_gpx_waypoints  # noqa: PLC0415 - when needed
 
     waypoints = read_gpx_waypoints(path)
     found = [one for one in waypoints if one.name == name] or [
@@ -152,9 +151,6 @@ def _waypoint_place(path: Path, name: str) -> _Place:
 
 
 def _route_place(path: Path, track: str | None, km_text: str) -> _Place:
-    from longdry.computing.chainage import measure_route, place_at_km  # noqa: PLC0415 - the same
-    from longdry.reading.field_values import RefusedValueError, amount_from  # noqa: PLC0415
-    from longdry.reading.route_file import read_route  # noqa: PLC0415 - loaded when needed
 
     try:
         km = amount_from(km_text, "km")

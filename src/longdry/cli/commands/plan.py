@@ -5,8 +5,9 @@ from __future__ import annotations
 import argparse
 from collections.abc import Iterator, Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING
 
+from longdry import api
+from longdry.cli.answer import Answer
 from longdry.cli.backdrop_options import (
     add_backdrop_arguments,
     chosen_backdrops,
@@ -24,11 +25,14 @@ from longdry.cli.terminal import steady
 from longdry.cli.unit_option import add_units
 from longdry.cli.what_if_options import add_what_if_arguments, inquiry_of
 from longdry.errors import UsageError
-from longdry.model.words import CountOn, FillHabit, Units
-
-if TYPE_CHECKING:
-    from longdry.model.backdrop import Backdrop
-    from longdry.model.plan import Plan
+from longdry.model.backdrop import Backdrop
+from longdry.model.plan.fills import FillWay
+from longdry.model.plan.plan import Plan
+from longdry.model.words import CountOn, FillHabit, Units, Verdict
+from longdry.reading.trip.trip_file import files_named_in_trip
+from longdry.showing.map.backdrop import told_of_backdrops
+from longdry.showing.terminal.plan import plan_text
+from longdry.showing.words.measures import Measures
 
 EXAMPLE = "longdry plan route.gpx --water sources.geojson --trip trip.toml --out plan.html"
 NOT_CLEAR = 1
@@ -81,12 +85,8 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     )
 
 
-def run(options: argparse.Namespace) -> int:
+def run(options: argparse.Namespace) -> Answer:
     """Plan the trip; return 0, or 1 with ``--strict`` where a stretch is not clear."""
-    from longdry import api  # noqa: PLC0415 - loaded when needed
-    from longdry.model.fill_way import FillWay  # noqa: PLC0415 - loaded when needed
-    from longdry.model.words import Verdict  # noqa: PLC0415 - loaded when needed
-
     _keep_inputs_and_outputs_apart(options)
     check_outputs(options)
     online = online_backdrops(options)
@@ -111,27 +111,18 @@ def run(options: argparse.Namespace) -> int:
         backdrops = (*chosen_backdrops(options, plan), *online)
         progress.step("making and writing the files")
         write_outputs(plan, options, backdrops)
-    _tell(plan, options, backdrops)
     unclear = any(stretch.verdict is not Verdict.CLEAR for stretch in plan.stretches)
-    return NOT_CLEAR if options.strict and unclear else 0
+    status = NOT_CLEAR if options.strict and unclear else 0
+    return Answer(_text(plan, options, backdrops), status)
 
 
-def _tell(plan: Plan, options: argparse.Namespace, backdrops: Sequence[Backdrop]) -> None:
-    from longdry.showing.measures import Measures  # noqa: PLC0415 - loaded when needed
-    from longdry.showing.terminal_plan import plan_text  # noqa: PLC0415 - loaded when needed
-
-    print(plan_text(plan, Measures(Units(options.units))))
-    if backdrops:
-        _tell_of_backdrops(backdrops)
-    for path in output_paths(options):
-        print(f"Written: {steady(str(path))}")
-
-
-def _tell_of_backdrops(backdrops: Sequence[Backdrop]) -> None:
-    from longdry.showing.map.backdrop import told_of_backdrops  # noqa: PLC0415 - when needed
-
-    for told in told_of_backdrops(backdrops):
-        print(f"Backdrop: {told}")
+def _text(plan: Plan, options: argparse.Namespace, backdrops: Sequence[Backdrop]) -> str:
+    lines = [
+        plan_text(plan, Measures(Units(options.units))),
+        *(f"Backdrop: {told}" for told in told_of_backdrops(backdrops)),
+        *(f"Written: {steady(str(path))}" for path in output_paths(options)),
+    ]
+    return "\n".join(lines) + "\n"
 
 
 def _keep_inputs_and_outputs_apart(options: argparse.Namespace) -> None:
@@ -159,8 +150,6 @@ def _read_along(given: Sequence[Path], trip: Path | None) -> Iterator[Path]:
         if path.suffix.lower() == ".shp":
             yield from (path.with_suffix(ending) for ending in _BESIDE_A_SHAPEFILE)
     if trip:
-        from longdry.reading.trip_file import files_named_in_trip  # noqa: PLC0415 - when needed
-
         yield from files_named_in_trip(trip)
 
 

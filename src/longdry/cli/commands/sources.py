@@ -4,15 +4,24 @@ from __future__ import annotations
 
 import argparse
 import math
-from typing import TYPE_CHECKING
 
+from longdry.cli.answer import Answer
+from longdry.cli.book_desk import day_of, today
 from longdry.cli.path_argument import file_path
 from longdry.cli.unit_option import add_units
+from longdry.computing.book.listing import SourceFilter, listed_sources, near_route
+from longdry.computing.route.chainage import measure_route
 from longdry.errors import UsageError
+from longdry.model.water.listed import ListedSource
 from longdry.model.words import SOURCE_KINDS, Certainty, Grade, Units
-
-if TYPE_CHECKING:
-    from longdry.model.listed_source import ListedSource
+from longdry.reading.book.book_file import read_book
+from longdry.reading.route.route_file import read_route
+from longdry.showing.exports.source_list_json import (
+    book_cut_text,
+    source_list_json,
+)
+from longdry.showing.terminal.sources import source_list_text
+from longdry.showing.words.measures import Measures
 
 WITHIN_KM = 10.0
 EXAMPLE = "longdry sources book.geojson --grade potable --near route.gpx --within 5"
@@ -54,18 +63,8 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     )
 
 
-def run(options: argparse.Namespace) -> int:
+def run(options: argparse.Namespace) -> Answer:
     """List the sources; retired ones are listed as such."""
-    from longdry.cli.book_desk import day_of, today  # noqa: PLC0415 - loaded when needed
-    from longdry.computing.source_list import SourceFilter, listed_sources  # noqa: PLC0415
-    from longdry.reading.book_file import read_book  # noqa: PLC0415 - loaded when needed
-    from longdry.showing.exports.source_list_json import (  # noqa: PLC0415 - loaded when needed
-        book_cut_text,
-        source_list_json,
-    )
-    from longdry.showing.measures import Measures  # noqa: PLC0415 - loaded when needed
-    from longdry.showing.source_list import source_list_text  # noqa: PLC0415 - loaded when needed
-
     on = day_of(options.on, "--on") if options.on else today()
     book = read_book(options.book)
     wanted = SourceFilter(
@@ -75,13 +74,12 @@ def run(options: argparse.Namespace) -> int:
     )
     sources = _near(listed_sources(book, on, wanted), options)
     if options.json:
-        print(source_list_json(sources, on=on), end="")
-    elif options.geojson:
-        print(book_cut_text(book, sources), end="")
-    else:
-        measures = Measures(Units(options.units))
-        print(source_list_text(sources, on=on, of=len(book.sources), measures=measures))
-    return 0
+        return Answer(source_list_json(sources, on=on))
+    if options.geojson:
+        return Answer(book_cut_text(book, sources))
+    measures = Measures(Units(options.units))
+    text = source_list_text(sources, on=on, of=len(book.sources), measures=measures)
+    return Answer(text + "\n")
 
 
 def _refuse_without_near(options: argparse.Namespace) -> None:
@@ -102,9 +100,6 @@ def _near(
         raise UsageError.single(
             "--within", "", f"{within_km:g} is no distance", "give km, 0 or more"
         )
-    from longdry.computing.chainage import measure_route  # noqa: PLC0415 - loaded when needed
-    from longdry.computing.source_list import near_route  # noqa: PLC0415 - loaded when needed
-    from longdry.reading.route_file import read_route  # noqa: PLC0415 - loaded when needed
 
     measured = measure_route(read_route(options.near, track=options.track))
     return near_route(sources, measured, within_km=within_km)

@@ -4,6 +4,9 @@ from __future__ import annotations
 
 import argparse
 
+from longdry.cli.answer import Answer
+from longdry.reading.trip.schema import trip_schema_text
+
 EXAMPLE = "longdry trip-schema > trip.schema.json"
 
 
@@ -12,10 +15,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     del parser
 
 
-def run(options: argparse.Namespace) -> int:
+def run(options: argparse.Namespace) -> Answer:
     """Print the schema."""
-    from longdry.reading.trip_schema import trip_schema_text  # noqa: PLC0415 - loaded when needed
-
     del options
-    print(trip_schema_text(), end="")
-    return 0
+    return Answer(trip_schema_text())

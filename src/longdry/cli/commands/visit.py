@@ -4,15 +4,16 @@ from __future__ import annotations
 
 import argparse
 import datetime as dt
-from typing import TYPE_CHECKING
 
+from longdry.cli.answer import Answer
+from longdry.cli.book_desk import change_book, today
 from longdry.cli.path_argument import file_path
+from longdry.computing.book.changes import visited
 from longdry.errors import UsageError
-from longdry.model.water_source import Found
+from longdry.model.water.source import Found, Visit
 from longdry.model.words import Grade
-
-if TYPE_CHECKING:
-    from longdry.model.water_source import Visit
+from longdry.reading.water.values import RefusedValueError
+from longdry.reading.water.visits import visit_from
 
 EXAMPLE = 'longdry visit book.geojson "Fork Bore" --on 2025-05-09 --found low --litres 40'
 _FIELDS = {
@@ -46,24 +47,17 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     )
 
 
-def run(options: argparse.Namespace) -> int:
+def run(options: argparse.Namespace) -> Answer:
     """Write the visit down and tell what it changes."""
-    from longdry.cli.book_desk import change_book  # noqa: PLC0415 - loaded when needed
-    from longdry.computing.book_changes import visited  # noqa: PLC0415 - loaded when needed
-
     visit = _visit(options)
     change = change_book(
         options.book,
         lambda book: visited(book, options.source, visit, better=options.better),
     )
-    print("\n".join(change.told))
-    return 0
+    return Answer("\n".join(change.told) + "\n")
 
 
 def _visit(options: argparse.Namespace) -> Visit:
-    from longdry.cli.book_desk import today  # noqa: PLC0415 - loaded when needed
-    from longdry.reading.field_values import RefusedValueError  # noqa: PLC0415 - when needed
-    from longdry.reading.visit_fields import visit_from  # noqa: PLC0415 - loaded when needed
 
     told = {field: getattr(options, name) for name, field in _FIELDS.items()}
     try:

@@ -1,1 +1,4 @@
-"""The plan in formats for other programs."""
+"""Documents for other programs: JSON, CSV, GeoJSON, GPX, TOML.
+
+May import `words`.
+"""

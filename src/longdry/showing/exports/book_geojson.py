@@ -7,8 +7,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from longdry.model.water_book import BookFeature, FeatureChange, WaterBook
-from longdry.model.water_source import Visit
+from longdry.model.water.book import BookFeature, FeatureChange, WaterBook
+from longdry.model.water.source import Visit
 from longdry.showing.exports.kept_numbers import json_text, value_with_kept_numbers
 
 EMPTY_BOOK_TEXT = (

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from longdry.model.dry_stretch import DryStretch
-from longdry.model.plan import Plan
-from longdry.model.water_pass import WaterPass
-from longdry.model.water_source import WaterSource
-from longdry.model.what_if import TurnBack
+from longdry.model.plan.plan import Plan
+from longdry.model.plan.setbacks import TurnBack
+from longdry.model.plan.stretch import DryStretch
+from longdry.model.water.passes import WaterPass
+from longdry.model.water.source import WaterSource
 from longdry.model.words import Verdict
-from longdry.showing.markup import shown_name, shown_text
-from longdry.showing.wording import (
+from longdry.showing.words.markup import shown_name, shown_text
+from longdry.showing.words.wording import (
     alarm_words,
     end_words,
     flow_words,

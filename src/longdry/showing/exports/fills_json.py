@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
-from longdry.model.plan import Plan
-
-if TYPE_CHECKING:  # a plan without containers has none of these
-    from longdry.model.fill import CarrierLoad, Fill, FillPlan, OnBoard, VesselLevel
-    from longdry.model.treating import Treating, TreatingInAll
-    from longdry.model.treatment import TreatEffort
+from longdry.model.plan.fills import CarrierLoad, Fill, FillPlan, OnBoard, VesselLevel
+from longdry.model.plan.plan import Plan
+from longdry.model.plan.treating import Treating, TreatingInAll
+from longdry.model.trip.treatment import TreatEffort
 
 
 def fills_document(plan: Plan) -> dict[str, Any]:

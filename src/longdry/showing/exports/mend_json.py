@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
-if TYPE_CHECKING:  # a plan without containers has none
-    from longdry.model.mend import Mend, MendFigures
+from longdry.model.plan.mends import Mend, MendFigures
 
 
 def mend_values(mend: Mend) -> dict[str, Any]:

@@ -8,13 +8,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from longdry.model.dry_stretch import DryStretch
-from longdry.model.fill import Fill
-from longdry.model.plan import Plan
-from longdry.model.travel_day import TravelDay
+from longdry.model.plan.days import TravelDay
+from longdry.model.plan.fills import Fill
+from longdry.model.plan.plan import Plan
+from longdry.model.plan.stretch import DryStretch
 from longdry.showing.exports.safe_csv import Cell, safe_csv
-from longdry.showing.markup import shown_name
-from longdry.showing.wording import end_words
+from longdry.showing.words.markup import shown_name
+from longdry.showing.words.wording import end_words
 
 STRETCH_HEADS = (
     "stretch", "from", "to", "from_km", "to_km", "length_km", "days", "nights", "need_l",

@@ -12,11 +12,11 @@ from collections.abc import Sequence
 import numpy as np
 
 from longdry.model.arrays import FloatArray
-from longdry.model.dry_stretch import DryStretch
-from longdry.model.plan import Plan
-from longdry.model.water_pass import WaterPass
-from longdry.model.water_source import WaterSource
-from longdry.model.what_if import TurnBack
+from longdry.model.plan.plan import Plan
+from longdry.model.plan.setbacks import TurnBack
+from longdry.model.plan.stretch import DryStretch
+from longdry.model.water.passes import WaterPass
+from longdry.model.water.source import WaterSource
 from longdry.showing.exports.export_words import (
     CAUTION,
     plan_title,
@@ -24,8 +24,8 @@ from longdry.showing.exports.export_words import (
     turn_backs_of,
 )
 from longdry.showing.exports.route_places import DECIMALS, part_between, place_at
-from longdry.showing.markup import shown_name, shown_text
-from longdry.showing.wording import end_words
+from longdry.showing.words.markup import shown_name, shown_text
+from longdry.showing.words.wording import end_words
 
 Json = dict[str, object]
 _HALF_TURN_DEG = 180.0

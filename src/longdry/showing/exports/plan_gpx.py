@@ -8,16 +8,16 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from itertools import pairwise
-from typing import TYPE_CHECKING
 
 import numpy as np
+from gpxpy.gpx import GPX, GPXTrack, GPXTrackPoint, GPXTrackSegment, GPXWaypoint
 
 from longdry._version import __version__
-from longdry.model.dry_stretch import DryStretch
-from longdry.model.plan import Plan
+from longdry.model.plan.plan import Plan
+from longdry.model.plan.setbacks import TurnBack
+from longdry.model.plan.stretch import DryStretch
 from longdry.model.route import MeasuredRoute
-from longdry.model.water_pass import WaterPass
-from longdry.model.what_if import TurnBack
+from longdry.model.water.passes import WaterPass
 from longdry.model.words import Verdict
 from longdry.showing.exports.export_words import (
     CAUTION,
@@ -28,12 +28,9 @@ from longdry.showing.exports.export_words import (
     turn_backs_of,
 )
 from longdry.showing.exports.route_places import DECIMALS, place_at
-from longdry.showing.markup import shown_name, shown_text
-from longdry.showing.setback_words import stranding_ids
-from longdry.showing.wording import alarm_words, place_km
-
-if TYPE_CHECKING:
-    from gpxpy.gpx import GPXTrack, GPXTrackSegment, GPXWaypoint
+from longdry.showing.words.markup import shown_name, shown_text
+from longdry.showing.words.setbacks import stranding_ids
+from longdry.showing.words.wording import alarm_words, place_km
 
 
 def plan_gpx(plan: Plan, turn_backs: Sequence[TurnBack] | None = None) -> str:
@@ -47,8 +44,6 @@ def plan_gpx(plan: Plan, turn_backs: Sequence[TurnBack] | None = None) -> str:
     turn_backs
         Points from which the party can still turn round, waypoints as well; None: the plan's own.
     """
-    from gpxpy.gpx import GPX  # noqa: PLC0415 - loaded when needed
-
     turns = turn_backs_of(plan) if turn_backs is None else turn_backs
     gpx = GPX()
     gpx.creator = f"longdry {__version__}"
@@ -112,7 +107,6 @@ def _turn_back(plan: Plan, turn: TurnBack) -> GPXWaypoint:
 
 
 def _waypoint(at: tuple[float, float], name: str, said: str, kind: str) -> GPXWaypoint:
-    from gpxpy.gpx import GPXWaypoint  # noqa: PLC0415 - loaded when needed
 
     lat, lon = round(at[0], DECIMALS), _below_180(round(at[1], DECIMALS))
     return GPXWaypoint(lat, lon, name=name, description=said, type=kind)
@@ -123,7 +117,6 @@ def _below_180(lon_deg: float) -> float:
 
 
 def _track(plan: Plan) -> GPXTrack:
-    from gpxpy.gpx import GPXTrack  # noqa: PLC0415 - loaded when needed
 
     route = plan.measured.route
     track = GPXTrack(name=shown_name(route.name), description=shown_text(plan_title(plan)))
@@ -134,7 +127,6 @@ def _track(plan: Plan) -> GPXTrack:
 
 
 def _segment(measured: MeasuredRoute, first: int, stop: int) -> GPXTrackSegment:
-    from gpxpy.gpx import GPXTrackPoint, GPXTrackSegment  # noqa: PLC0415 - loaded when needed
 
     route, part = measured.route, slice(first, stop)
     lats = np.round(route.lat_deg[part], DECIMALS).tolist()

@@ -3,20 +3,18 @@
 from __future__ import annotations
 
 import datetime as dt
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
-from longdry.model.dry_stretch import DryStretch, Late, StretchEnd
-from longdry.model.plan import Plan
-from longdry.model.travel_day import TravelDay
-from longdry.model.water_pass import WaterPass
+from longdry.model.plan.days import TravelDay
+from longdry.model.plan.fills import Draw
+from longdry.model.plan.plan import Plan
+from longdry.model.plan.stretch import DryStretch, Late, StretchEnd
+from longdry.model.water.passes import WaterPass
 from longdry.showing.exports.fills_json import fills_document
 from longdry.showing.exports.json_by_line import json_by_line
 from longdry.showing.exports.mend_json import mend_values
 from longdry.showing.exports.setbacks_json import setbacks_document, survival_document
-from longdry.showing.passes_of import last_visit
-
-if TYPE_CHECKING:  # a plan without containers has none
-    from longdry.model.draw import Draw
+from longdry.showing.words.passes import last_visit
 
 FORMAT = "longdry-plan"
 VERSION = 1

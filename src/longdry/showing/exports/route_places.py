@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import numpy as np
+import pyproj
 
 from longdry.model.arrays import FloatArray
 from longdry.model.route import MeasuredRoute
@@ -38,7 +39,6 @@ def part_between(
 
 
 def _on_leg(measured: MeasuredRoute, leg: int, share: float) -> tuple[float, float]:
-    import pyproj  # noqa: PLC0415 - loaded when needed
 
     lat, lon = measured.route.lat_deg, measured.route.lon_deg
     geod = pyproj.Geod(ellps="WGS84")

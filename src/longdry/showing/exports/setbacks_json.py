@@ -3,14 +3,19 @@
 from __future__ import annotations
 
 import math
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
-from longdry.model.dry_stretch import DryStretch
-
-if TYPE_CHECKING:  # a plan without containers has none of these
-    from longdry.model.setbacks import Setbacks, Survival
-    from longdry.model.survival_table import Stranded
-    from longdry.model.what_if import Chance, SitOut, TurnBack, WayOut, WhatIf
+from longdry.model.plan.setbacks import (
+    Chance,
+    Setbacks,
+    SitOut,
+    Stranded,
+    Survival,
+    TurnBack,
+    WayOut,
+    WhatIf,
+)
+from longdry.model.plan.stretch import DryStretch
 
 
 def setbacks_document(setbacks: Setbacks) -> dict[str, Any]:

@@ -5,9 +5,9 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Sequence
 
-from longdry.model.listed_source import ListedSource
-from longdry.model.water_book import WaterBook
-from longdry.model.water_source import Visit
+from longdry.model.water.book import WaterBook
+from longdry.model.water.listed import ListedSource
+from longdry.model.water.source import Visit
 from longdry.showing.exports.json_by_line import json_by_line
 
 FORMAT = "longdry-sources"

@@ -1,1 +1,4 @@
-"""The folium map, made to work with no network."""
+"""The map that works with no network.
+
+May import `signs` and `words`.
+"""

@@ -13,8 +13,8 @@ from longdry.model.backdrop import (
     RasterBackdrop,
     ShapeKind,
 )
-from longdry.showing.map.map_data import Json, json_block
-from longdry.showing.markup import Markup, shown_name, shown_text, tag
+from longdry.showing.map.data import Json, json_block
+from longdry.showing.words.markup import Markup, shown_name, shown_text, tag
 
 STYLES = ("backdrop.css",)
 SCRIPTS = ("backdrop.js",)

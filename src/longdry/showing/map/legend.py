@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from longdry.model.words import VERDICTS_WORST_FIRST, Certainty, Grade
 from longdry.showing.map.setback_signs import STRANDS
-from longdry.showing.map.signs import (
+from longdry.showing.signs.signs import (
     ARROW_OUTLINE,
     TURN_OUTLINE,
     WAIT_OUTLINE,
@@ -13,8 +13,8 @@ from longdry.showing.map.signs import (
     place_sign_svg,
     water_sign_svg,
 )
-from longdry.showing.markup import Markup, joined, tag
-from longdry.showing.wording import CERTAINTY_WORDS, GRADE_WORDS
+from longdry.showing.words.markup import Markup, joined, tag
+from longdry.showing.words.wording import CERTAINTY_WORDS, GRADE_WORDS
 
 _SWITCHES = (
     ("tags", "Verdicts in words"),

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import math
 
-from longdry.model.dry_stretch import DryStretch
-from longdry.model.plan import Plan
-from longdry.showing.map.drawn_line import Track
-from longdry.showing.markup import shown_name
-from longdry.showing.measures import Measures
-from longdry.showing.setback_words import turn_back_mark
-from longdry.showing.wording import end_words, lasting_days, needed_l, on_board_l, place_km
+from longdry.model.plan.plan import Plan
+from longdry.model.plan.stretch import DryStretch
+from longdry.showing.map.line import Track
+from longdry.showing.words.markup import shown_name
+from longdry.showing.words.measures import Measures
+from longdry.showing.words.setbacks import turn_back_mark
+from longdry.showing.words.wording import end_words, lasting_days, needed_l, on_board_l, place_km
 
 Json = dict[str, object]
 STRANDS = "no way to water, neither on nor back"

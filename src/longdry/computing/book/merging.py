@@ -1,0 +1,233 @@
+"""Another layer brought into the water book: new ones added, known ones filled in.
+
+Nothing that the book holds is overwritten; where the two differ, the book stands and the user is
+told.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from typing import Any
+
+from longdry.computing.book.changes import (
+    FILLABLE,
+    NEAR_M,
+    added_feature,
+    called,
+    is_worse,
+    json_value,
+)
+from longdry.computing.book.names import id_from_name, names_alike
+from longdry.computing.route.geodesy import WGS84, NearPlaces
+from longdry.model.water.book import BookChange, BroughtSource, FeatureChange, WaterBook
+from longdry.model.water.source import Visit, WaterSource
+from longdry.model.words import Grade
+
+_M_PER_KM = 1000.0
+
+
+@dataclass(slots=True)
+class _Known:
+    """A source of the book with what is filled in so far."""
+
+    number: int
+    source: WaterSource
+    change: FeatureChange | None = None
+
+
+@dataclass(slots=True)
+class _Merge:
+    """The work so far."""
+
+    known: list[_Known]
+    index: NearPlaces
+    by_id: dict[str, _Known]
+    taken: set[str]
+    origin: str
+    brought_index: NearPlaces
+    """Of the other file's sources, in its order."""
+    names_added: dict[int, str] = field(default_factory=dict)
+    """Number in the other file -> name, of those that were new."""
+    new: list[FeatureChange] = field(default_factory=list)
+    added: list[str] = field(default_factory=list)
+    filled: list[str] = field(default_factory=list)
+    conflicts: list[str] = field(default_factory=list)
+    matched: int = 0
+
+
+def brought(
+    book: WaterBook, sources: Sequence[BroughtSource], *, origin: str, own: bool = False
+) -> BookChange:
+    """Merge the sources of another file into the book.
+
+    Parameters
+    ----------
+    sources
+        In the order of their file.
+    origin
+        The file's name, kept with each new source as ``brought_from``.
+    own
+        Whether the party itself recorded them. Where not, new ones are marked as somebody
+        else's, and a certainty set by another's hand is left out.
+
+    Returns
+    -------
+    BookChange
+        A source is known by its id, else within 150 m by a like name. What the book does not
+        know of it is filled in, visits are added; what differs is told as a conflict.
+    """
+    merge = _begun(book, sources, origin)
+    for number, one in enumerate(sources):
+        _bring_one(merge, number, _as_whose(one, own=own))
+    changed = [known.change for known in merge.known if known.change is not None]
+    return BookChange((*changed, *merge.new), _told(merge))
+
+
+def _begun(book: WaterBook, sources: Sequence[BroughtSource], origin: str) -> _Merge:
+    known = [_Known(n, one.source) for n, one in enumerate(book.features) if one.source]
+    places = NearPlaces([k.source.lat_deg for k in known], [k.source.lon_deg for k in known])
+    by_id = {one.source.id: one for one in known}
+    theirs = NearPlaces(
+        [one.source.lat_deg for one in sources], [one.source.lon_deg for one in sources]
+    )
+    return _Merge(known, places, by_id, set(by_id), origin, theirs)
+
+
+def _as_whose(one: BroughtSource, *, own: bool) -> BroughtSource:
+    if own:
+        return dataclasses.replace(one, source=dataclasses.replace(one.source, own=True))
+    theirs = dataclasses.replace(one.source, own=False, certainty=None)
+    return dataclasses.replace(one, source=theirs)
+
+
+def _bring_one(merge: _Merge, number: int, one: BroughtSource) -> None:
+    if not one.made_id and one.source.id in merge.taken:
+        _bring_by_id(merge, one.source)
+        return
+    known, near = _likely_the_same(merge, one.source)
+    if known is not None:
+        _fill_in(merge, known, one.source)
+    else:
+        _add(merge, number, one, near)
+
+
+def _bring_by_id(merge: _Merge, source: WaterSource) -> None:
+    known = merge.by_id.get(source.id)
+    if known is None:
+        what = f'the id "{source.id}" comes twice in {merge.origin}; only the first was taken'
+    elif (distance_m := _distance_m(known.source, source)) > NEAR_M:
+        away = f"{distance_m / _M_PER_KM:.1f} km away"
+        what = f'the id "{source.id}" is in the book {away}; not brought'
+    else:
+        _fill_in(merge, known, source)
+        return
+    merge.conflicts.append(f"{called(source)}: {what}.")
+
+
+def _likely_the_same(merge: _Merge, source: WaterSource) -> tuple[_Known | None, _Known | None]:
+    """Return the known source that it is, and the nearest one whatever its name."""
+    name = "" if source.name == source.id else source.name
+    near = [
+        merge.known[neighbour.index]
+        for neighbour in merge.index.within(source.lat_deg, source.lon_deg, metres=NEAR_M)
+    ]
+    same = next((known for known in near if names_alike(known.source.name, name)), None)
+    return same, near[0] if near else None
+
+
+def _distance_m(one: WaterSource, other: WaterSource) -> float:
+    return float(WGS84.inv(one.lon_deg, one.lat_deg, other.lon_deg, other.lat_deg)[2])
+
+
+def _add(merge: _Merge, number: int, one: BroughtSource, near: _Known | None) -> None:
+    wanted = id_from_name(one.source.name, merge.taken) if one.made_id else one.source.id
+    new = dataclasses.replace(one.source, id=wanted)
+    merge.taken.add(new.id)
+    names = {name for name, _ in added_feature(new).properties} | {"visits", "brought_from"}
+    extra = tuple((name, value) for name, value in one.foreign.items() if name not in names)
+    merge.new.append(added_feature(new, (("brought_from", merge.origin), *extra)))
+    beside = f", near {called(near.source)}, which has another name" if near else ""
+    merge.added.append(f'{called(new)}, id "{new.id}"{beside}{_near_new(merge, new)}')
+    merge.names_added[number] = new.name
+
+
+def _near_new(merge: _Merge, new: WaterSource) -> str:
+    """Tell of another new source of the same file within 150 m: it may be the same one twice."""
+    near = merge.brought_index.within(new.lat_deg, new.lon_deg, metres=NEAR_M)
+    names = [merge.names_added[one.index] for one in near if one.index in merge.names_added]
+    if not names:
+        return ""
+    return f', near "{names[0]}", new too: retire one where both are the same'
+
+
+def _fill_in(merge: _Merge, known: _Known, source: WaterSource) -> None:
+    merge.matched += 1
+    filled = _fillings(merge, known.source, source)
+    visits = tuple(visit for visit in source.visits if visit not in known.source.visits)
+    if source.retired is not None and known.source.retired is None:
+        merge.conflicts.append(
+            f"{called(known.source)}: the other file has it retired ({source.retired});"
+            " the book still counts it; retire it with longdry retire."
+        )
+    if filled or visits:
+        parts = [f"{name} {_plain(value)}" for name, value in filled.items()]
+        parts += [f"visit of {visit.on.isoformat()}" for visit in visits]
+        merge.filled.append(f"{called(known.source)}: {', '.join(parts)}")
+        _extend(known, filled, visits)
+
+
+def _fillings(merge: _Merge, known: WaterSource, source: WaterSource) -> dict[str, Any]:
+    """Return what the book does not know yet; tell where the two differ."""
+    filled: dict[str, Any] = {}
+    for name in (*FILLABLE, "certainty"):
+        old, new = getattr(known, name), getattr(source, name)
+        if new in (None, "", old) or (name == "name" and source.name == source.id):
+            continue
+        if old in (None, ""):
+            filled[name] = new
+        else:
+            merge.conflicts.append(_differs(known, name, old, new))
+    if source.own and not known.own:
+        filled["own"] = True
+    return filled
+
+
+def _extend(known: _Known, filled: dict[str, Any], visits: tuple[Visit, ...]) -> None:
+    before = known.change or FeatureChange(known.number)
+    settings = tuple(
+        (name, None if name == "own" else json_value(value)) for name, value in filled.items()
+    )
+    known.change = FeatureChange(
+        known.number, (*before.properties, *settings), (*before.visits, *visits)
+    )
+    all_visits = (*known.source.visits, *visits)
+    known.source = dataclasses.replace(known.source, visits=all_visits, **filled)
+
+
+def _differs(known: WaterSource, name: str, old: object, new: object) -> str:
+    worse = isinstance(old, Grade) and isinstance(new, Grade) and is_worse(new, old)
+    caution = " That is worse: check it." if worse else ""
+    return (
+        f"{called(known)}: {name} is {_plain(old)} in the book, {_plain(new)} in the other file;"
+        f" the book stands.{caution}"
+    )
+
+
+def _plain(value: object) -> str:
+    value = json_value(value)
+    return f'"{value}"' if isinstance(value, str) else str(value)
+
+
+def _told(merge: _Merge) -> tuple[str, ...]:
+    counts = (
+        f"{merge.origin}: {len(merge.added)} new, {merge.matched} known"
+        f" ({len(merge.filled)} filled in), {len(merge.conflicts)} conflicts."
+    )
+    return (
+        counts,
+        *(f"Conflict: {words}" for words in merge.conflicts),
+        *(f"New: {words}." for words in merge.added),
+        *(f"Filled in: {words}." for words in merge.filled),
+    )

@@ -1,0 +1,4 @@
+"""When the party is where: moving hours, camps, days, daylight.
+
+May import `pace` and `route`.
+"""

@@ -1,0 +1,126 @@
+"""Sunrise, sunset and darkness at a place, offline.
+
+Computed by ``astral`` (S. Kennedy), which follows the equations of the NOAA solar calculator
+(J. Meeus, *Astronomical Algorithms*): within a minute or two up to 72 degrees of latitude. Level
+horizon at sea level; a gorge is dark long before.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Callable
+from functools import partial
+from typing import Any
+
+from astral import Observer, sun
+from astral.sun import elevation, midnight, noon
+
+from longdry.model.plan.days import Daylight, LocalTime, SunDay
+
+CIVIL_DEG = -6.0
+"""Height of the sun's centre at which civil twilight ends: from there on it counts as dark."""
+HORIZON_DEG = -0.833
+"""Height of the sun's centre at sunrise and sunset: refraction 34' and half its width 16'."""
+DEGREES_PER_HOUR = 15.0
+
+
+def local_time(given_offset_h: float | None, lon_deg: float) -> LocalTime:
+    """Return the clocks of the trip: as given, else the nearest whole hour by the longitude.
+
+    Parameters
+    ----------
+    given_offset_h
+        Hours ahead of UTC that the trip names, or None.
+    lon_deg
+        Longitude of the start.
+
+    Examples
+    --------
+    >>> local_time(None, 133.9)
+    LocalTime(utc_offset_h=9.0, assumed=True)
+    """
+    if given_offset_h is not None:
+        return LocalTime(given_offset_h, assumed=False)
+    return LocalTime(float(round(lon_deg / DEGREES_PER_HOUR)), assumed=True)
+
+
+def daylight(date: dt.date, *, lat_deg: float, lon_deg: float, clocks: LocalTime) -> Daylight:
+    """Return the times of the sun on a date at a place.
+
+    Parameters
+    ----------
+    date
+        By the clocks of the trip.
+    lat_deg, lon_deg
+        The place, WGS 84.
+    clocks
+        See `local_time`.
+    """
+    observer = _observer(lat_deg, lon_deg)
+    at = partial(_time_of, observer=observer, date=date, clocks=clocks)
+    return Daylight(
+        date=date,
+        sun=_sun_day(date, observer, clocks),
+        dawn=at(sun.dawn),
+        sunrise=at(sun.sunrise),
+        sunset=at(sun.sunset),
+        dusk=at(sun.dusk),
+    )
+
+
+def is_dark(moment: dt.datetime, *, lat_deg: float, lon_deg: float, clocks: LocalTime) -> bool:
+    """Return whether the sun is more than 6 degrees below the horizon: also before dawn.
+
+    Holds beyond the polar circles too, where a day may have no dusk.
+
+    Parameters
+    ----------
+    moment
+        By the clocks of the trip; a zone of its own, if it has one, is believed instead.
+    lat_deg, lon_deg
+        The place, WGS 84.
+    clocks
+        See `local_time`.
+    """
+    return sun_height_deg(moment, lat_deg=lat_deg, lon_deg=lon_deg, clocks=clocks) < CIVIL_DEG
+
+
+def sun_height_deg(
+    moment: dt.datetime, *, lat_deg: float, lon_deg: float, clocks: LocalTime
+) -> float:
+    """Return the height of the sun's centre above the level horizon, refraction left out."""
+    zoned = moment if moment.tzinfo else moment.replace(tzinfo=clocks.zone)
+    return _height_deg(_observer(lat_deg, lon_deg), zoned)
+
+
+def _observer(lat_deg: float, lon_deg: float) -> Any:  # noqa: ANN401 - an untyped library's
+
+    return Observer(lat_deg, lon_deg, 0.0)
+
+
+def _height_deg(observer: Any, zoned: dt.datetime) -> float:  # noqa: ANN401 - an untyped library's
+
+    return float(elevation(observer, zoned.astimezone(dt.UTC), with_refraction=False))
+
+
+def _time_of(
+    event: Callable[..., dt.datetime],
+    *,
+    observer: Any,  # noqa: ANN401 - an untyped library's
+    date: dt.date,
+    clocks: LocalTime,
+) -> dt.datetime | None:
+    """Return an event's local time, or None where the sun does not reach it on that date."""
+    try:
+        return event(observer, date=date, tzinfo=clocks.zone).replace(tzinfo=None)
+    except ValueError:
+        return None
+
+
+def _sun_day(date: dt.date, observer: Any, clocks: LocalTime) -> SunDay:  # noqa: ANN401 - as above
+
+    if _height_deg(observer, noon(observer, date, clocks.zone)) < HORIZON_DEG:
+        return SunDay.NEVER_RISES
+    if _height_deg(observer, midnight(observer, date, clocks.zone)) > HORIZON_DEG:
+        return SunDay.NEVER_SETS
+    return SunDay.RISES_AND_SETS

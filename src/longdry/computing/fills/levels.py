@@ -1,0 +1,250 @@
+"""Where the litres stand: the level of every single container before and after a stop.
+
+Also here:
+
+- what has to be poured where at a stop, from the levels before and after it.
+"""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+from longdry.computing.fills.sharing import Split, carrier_room_ml, equal_groups, size_ml
+from longdry.computing.fills.terms import Litres, down_ml
+from longdry.model.plan.fills import Decant, Pour, Vessel, VesselLevel
+from longdry.model.trip.party import Vehicle
+from longdry.model.words import ContainerGrade, Grade
+
+
+@dataclass(frozen=True, slots=True)
+class Levels:
+    """Of all containers, in their order."""
+
+    ml: tuple[int, ...]
+    is_lower: tuple[bool, ...]
+    """Whether the container holds lower water, or held it last and has not been cleaned since."""
+
+    board: Litres = field(init=False, compare=False)
+    """Both grades together."""
+
+    def __post_init__(self) -> None:
+        potable = sum(ml for ml, low in zip(self.ml, self.is_lower, strict=True) if not low)
+        object.__setattr__(self, "board", Litres(potable, sum(self.ml)))
+
+
+class Rack:
+    """The containers and what carries them: puts litres into them and draws from them."""
+
+    def __init__(self, vessels: tuple[Vessel, ...], carriers: tuple[Vehicle, ...]) -> None:
+        self.vessels = vessels
+        self.sizes = tuple(size_ml(v) for v in vessels)
+        self.room = carrier_room_ml(vessels, carriers)
+        self.groups = [g for g in equal_groups(vessels) if vessels[g[0]].cleanable]
+
+    def at_start(self) -> Levels:
+        """Give what they hold before the first stop."""
+        lower = tuple(v.holds_grade is not Grade.POTABLE for v in self.vessels)
+        return Levels(tuple(down_ml(v.holds_l) for v in self.vessels), lower)
+
+    def tainted(self, levels: Levels) -> int:
+        """Bits of the containers that cannot be cleaned and have held lower water."""
+        pairs = zip(self.vessels, levels.is_lower, strict=True)
+        return sum(1 << i for i, (v, low) in enumerate(pairs) if low and not v.cleanable)
+
+    def placed(self, levels: Levels, board: Litres, split: Split) -> Levels:
+        """Put what a stop is left with into the containers, moving as little as can be."""
+        lower = self._lower_set(levels, split)
+        kept = [ml if levels.is_lower[i] == (i in lower) else 0 for i, ml in enumerate(levels.ml)]
+        found = [0] * len(kept)
+        for carrier, amounts in self._shares(kept, lower, board).items():
+            members = [i for i, v in enumerate(self.vessels) if v.carrier == carrier]
+            for wants_lower, amount in zip((False, True), amounts, strict=True):
+                chosen = [i for i in members if (i in lower) == wants_lower]
+                self._fill(found, kept, self._in_order(chosen), amount)
+        marks = tuple((i in lower) if ml else levels.is_lower[i] for i, ml in enumerate(found))
+        return Levels(tuple(found), marks)
+
+    def drawn(self, levels: Levels, left: Litres) -> Levels:
+        """Draw what a leg uses: one container after the other, those for any water first."""
+        found = list(levels.ml)
+        use = {
+            False: levels.board.potable - left.potable,
+            True: (levels.board.total - levels.board.potable) - (left.total - left.potable),
+        }
+        for i in reversed(self._in_order(range(len(found)))):
+            amount = min(found[i], use[levels.is_lower[i]])
+            found[i] -= amount
+            use[levels.is_lower[i]] -= amount
+        return Levels(tuple(found), levels.is_lower)
+
+    def to_the_mark(self, before: Levels, after: Levels, spare: Litres) -> Levels:
+        """Fill every container that takes water here to its mark, as far as the spare goes."""
+        found = list(after.ml)
+        potable, total = spare.potable, spare.total
+        for i, ml in enumerate(after.ml):
+            grows = ml > (before.ml[i] if before.is_lower[i] == after.is_lower[i] else 0)
+            extra = min(self.sizes[i] - ml, self._room_left(found, i)) if grows else 0
+            most = total if after.is_lower[i] else min(potable, total)
+            if extra == self.sizes[i] - ml and extra <= most:
+                found[i] += extra
+                total -= extra
+                potable -= 0 if after.is_lower[i] else extra
+        return Levels(tuple(found), after.is_lower)
+
+    def _room_left(self, ml: Sequence[int], index: int) -> int:
+        carrier = self.vessels[index].carrier
+        pairs = zip(ml, self.vessels, strict=True)
+        return self.room[carrier] - sum(m for m, v in pairs if v.carrier == carrier)
+
+    def _in_order(self, chosen: Sequence[int]) -> list[int]:
+        return sorted(chosen, key=lambda i: (self.vessels[i].grade is ContainerGrade.ANY, i))
+
+    def _lower_set(self, levels: Levels, split: Split) -> frozenset[int]:
+        """Choose among equal containers those that hold lower water already."""
+        lower = {i for i in range(len(self.sizes)) if split.lower >> i & 1}
+        for group in self.groups:
+            count = len(lower.intersection(group))
+            ranked = sorted(group, key=lambda i: (not levels.is_lower[i],
+                            -levels.ml[i] if levels.is_lower[i] else levels.ml[i], i))  # fmt: skip
+            lower = lower.difference(group).union(ranked[:count])
+        return frozenset(lower)
+
+    def _shares(
+        self, kept: Sequence[int], lower: frozenset[int], board: Litres
+    ) -> dict[str | None, tuple[int, int]]:
+        """Share potable and lower litres out between the carriers."""
+        rooms = {carrier: self._carrier_room(carrier, lower) for carrier in self.room}
+        potable, low = board.potable, board.total - board.potable
+        shares = {}
+        carriers = list(rooms)
+        for n, carrier in enumerate(carriers):
+            later = [rooms[c] for c in carriers[n + 1 :]]
+            rest = tuple(sum(room[j] for room in later) for j in range(3))
+            held = [
+                sum(ml for i, ml in enumerate(kept)
+                    if self.vessels[i].carrier == carrier and (i in lower) == wants_lower)
+                for wants_lower in (False, True)
+            ]  # fmt: skip
+            share = _share((potable, low), rooms[carrier], rest, held)
+            shares[carrier] = share
+            potable, low = potable - share[0], low - share[1]
+        return shares
+
+    def _carrier_room(self, carrier: str | None, lower: frozenset[int]) -> tuple[int, int, int]:
+        sums = [0, 0]
+        for i, vessel in enumerate(self.vessels):
+            if vessel.carrier == carrier:
+                sums[i in lower] += self.sizes[i]
+        room = self.room[carrier]
+        return min(sums[0], room), min(sums[1], room), min(sum(sums), room)
+
+    def _fill(self, found: list[int], kept: Sequence[int], chosen: list[int], amount: int) -> None:
+        for i in chosen:
+            found[i] = min(kept[i], amount)
+            amount -= found[i]
+        for i in chosen:
+            extra = min(self.sizes[i] - found[i], amount)
+            found[i] += extra
+            amount -= extra
+
+
+def _share(
+    wanted: tuple[int, int], room: tuple[int, int, int], rest: Sequence[int], held: Sequence[int]
+) -> tuple[int, int]:
+    """Give one carrier what it holds already, as far as the others can hold the remainder."""
+    potable_low = max(0, wanted[0] - rest[0])
+    lower_low = max(0, wanted[1] - rest[1])
+    total_low = max(0, sum(wanted) - rest[2])
+    potable = max(potable_low, min(held[0], room[0], wanted[0], room[2] - lower_low))
+    lower = max(lower_low, held[1], total_low - potable)
+    lower = min(lower, room[1], wanted[1], room[2] - potable)
+    potable = max(potable, min(total_low - lower, room[0], wanted[0], room[2] - lower))
+    return potable, lower
+
+
+@dataclass(frozen=True, slots=True)
+class Moves:
+    """All that is poured at one stop."""
+
+    decants: tuple[Decant, ...]
+    drawn_off: tuple[VesselLevel, ...]
+    into: tuple[Pour, ...]
+    take_ml: int
+    treated_ml: int
+    left_ml: int
+    cleaned: tuple[str, ...]
+
+
+def grade_of(*, is_lower: bool) -> Grade:
+    """Name the grade that water counts as on board."""
+    return Grade.TREAT if is_lower else Grade.POTABLE
+
+
+def moves_between(
+    vessels: Sequence[Vessel], before: Levels, after: Levels, *, is_potable: bool
+) -> Moves:
+    """Work out the moves; the source here is potable or to be treated."""
+    surplus, wanting = _changes(before, after)
+    decants = [
+        decant
+        for grades in ((False, False), (True, True), (False, True))
+        for decant in _poured(vessels, surplus, wanting, grades)
+    ]
+    rise_ml = after.board.potable - before.board.potable
+    total_ml = after.board.total - before.board.total
+    take_ml = max(0, total_ml, rise_ml if is_potable else 0)
+    return Moves(
+        decants=tuple(decants),
+        drawn_off=tuple(
+            VesselLevel(vessels[i].name, ml / 1000.0, grade_of(is_lower=low))
+            for (i, low), ml in surplus.items() if ml
+        ),
+        into=tuple(
+            Pour(vessels[i].name, ml / 1000.0, grade_of(is_lower=low))
+            for (i, low), ml in wanting.items() if ml
+        ),
+        take_ml=take_ml,
+        treated_ml=0 if is_potable else max(0, rise_ml),
+        left_ml=take_ml - total_ml,
+        cleaned=_cleaned(vessels, before, after),
+    )  # fmt: skip
+
+
+_Amounts = dict[tuple[int, bool], int]
+"""Millilitres by container and whether the water is lower."""
+
+
+def _changes(before: Levels, after: Levels) -> tuple[_Amounts, _Amounts]:
+    """Give what leaves and what enters each container."""
+    surplus: _Amounts = {}
+    wanting: _Amounts = {}
+    for i, (old, new) in enumerate(zip(before.ml, after.ml, strict=True)):
+        was, is_now = before.is_lower[i], after.is_lower[i]
+        stays = min(old, new) if was == is_now else 0
+        surplus[i, was] = old - stays
+        wanting[i, is_now] = new - stays
+    return surplus, wanting
+
+
+def _poured(
+    vessels: Sequence[Vessel], surplus: _Amounts, wanting: _Amounts, grades: tuple[bool, bool]
+) -> list[Decant]:
+    """Decant what is over into what is wanted; potable water may go on as lower water."""
+    givers = [i for (i, is_lower), ml in surplus.items() if ml and is_lower == grades[0]]
+    takers = [j for (j, is_lower), ml in wanting.items() if ml and is_lower == grades[1]]
+    decants = []
+    for i, j in itertools.product(givers, takers):
+        amount = min(surplus[i, grades[0]], wanting[j, grades[1]])
+        if amount:
+            surplus[i, grades[0]] -= amount
+            wanting[j, grades[1]] -= amount
+            names = vessels[i].name, vessels[j].name
+            decants.append(Decant(*names, amount / 1000.0, grade_of(is_lower=grades[1])))
+    return decants
+
+
+def _cleaned(vessels: Sequence[Vessel], before: Levels, after: Levels) -> tuple[str, ...]:
+    pairs = zip(vessels, before.is_lower, after.is_lower, strict=True)
+    return tuple(vessel.name for vessel, was, is_now in pairs if was and not is_now)

@@ -1,0 +1,78 @@
+"""Fill plans where several stops draw on one stock: a cache that the way passes twice.
+
+Each stop of a stock is first given the whole limit. Takes that come to no more than the stock are
+the best plan of all. Else the stock is shared out between its stops, so that no share counts twice:
+the later stops first, and the earlier ones first; the better plan is kept and not proved best.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from dataclasses import replace
+
+from longdry.computing.fills.plan import Searched, plan_fills
+from longdry.model.plan.fills import FillPlan, FillProblem
+from longdry.model.words import FillHabit
+
+_FUZZ_L = 1e-6
+
+
+def plan_fills_from_stocks(
+    problem: FillProblem,
+    habit: FillHabit = FillHabit.LEAST,
+    *,
+    whole_containers: bool = False,
+    thorough: bool = True,
+    known: Searched | None = None,
+) -> FillPlan:
+    """Plan what to take at every stop, no stock being drawn on for more than it holds.
+
+    Where no two stops share a stock this is :func:`plan_fills`.
+    """
+    plan = plan_fills(
+        problem, habit, whole_containers=whole_containers, thorough=thorough, known=known
+    )
+    overdrawn = _overdrawn(problem, plan)
+    if not overdrawn:
+        return plan
+    plans = [
+        plan_fills(_shared_out(problem, plan, overdrawn, later_first=later_first), habit,
+                   whole_containers=whole_containers, thorough=thorough)
+        for later_first in (True, False)
+    ]  # fmt: skip
+    return replace(min(plans, key=lambda p: p.objective), is_proved=False)
+
+
+def _overdrawn(problem: FillProblem, plan: FillPlan) -> list[list[int]]:
+    """Give the stops of every stock that the plan takes more from than it holds."""
+    stocks: dict[str, list[int]] = defaultdict(list)
+    for k, stop in enumerate(problem.stops[:-1]):
+        if stop.stock is not None and stop.limit_l is not None:
+            stocks[stop.stock].append(k)
+    return [
+        stops
+        for stops in stocks.values()
+        if sum(plan.fills[k].take_l for k in stops) > _held_l(problem, stops) + _FUZZ_L
+    ]
+
+
+def _held_l(problem: FillProblem, stops: list[int]) -> float:
+    return min(problem.stops[k].limit_l or 0.0 for k in stops)
+
+
+def _shared_out(
+    problem: FillProblem, plan: FillPlan, overdrawn: list[list[int]], *, later_first: bool
+) -> FillProblem:
+    """Give each stop of an overdrawn stock what it took, in turn, as long as the stock lasts.
+
+    The last of the turn is given all that is left.
+    """
+    found = list(problem.stops)
+    for stops in overdrawn:
+        left_l = _held_l(problem, stops)
+        turn = stops[::-1] if later_first else stops
+        for k in turn:
+            share_l = left_l if k == turn[-1] else min(left_l, plan.fills[k].take_l)
+            found[k] = replace(found[k], limit_l=share_l)
+            left_l -= share_l
+    return replace(problem, stops=tuple(found))

@@ -1,0 +1,82 @@
+"""The fewest stops at which water is taken, with the least water on every leg.
+
+The total on board is fixed on every leg. What is free is where potable water is taken instead of
+lower water, and with it which stops can be passed by.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from longdry.computing.fills.terms import LegTerms, Litres, Terms
+from longdry.computing.fills.verdicts import LegFate, splits_at
+
+
+@dataclass(frozen=True, slots=True)
+class _State:
+    """On arriving at a stop."""
+
+    board: Litres
+    tainted: int
+    taken: tuple[bool, ...]
+
+    @property
+    def stops(self) -> int:
+        """Stops at which water was taken."""
+        return sum(self.taken)
+
+
+def fewest_taken(
+    terms: Terms, fates: Sequence[LegFate], totals_ml: Sequence[int]
+) -> tuple[bool, ...]:
+    """Tell for each stop but the end whether water is taken there.
+
+    ``totals_ml`` is the least total to leave each stop with.
+    """
+    states = [_State(terms.start, terms.start_tainted, ())]
+    for k, leg in enumerate(terms.legs):
+        ends = []
+        for state in states:
+            for leaving, tainted, is_taken in _leavings(terms, k, state, totals_ml[k]):
+                if _does(leg, fates[k], leaving):
+                    arriving = fates[k].arriving(leaving)
+                    ends.append(_State(arriving, tainted, (*state.taken, is_taken)))
+        states = _undominated(ends)
+    return min(states, key=lambda s: s.stops).taken
+
+
+def _leavings(
+    terms: Terms, k: int, state: _State, total_ml: int
+) -> Iterator[tuple[Litres, int, bool]]:
+    stop = terms.stops[k]
+    if k == 0 and stop.supply.total == 0:
+        yield state.board, state.tainted, False
+        return
+    for split in splits_at(terms, k, state.tainted):
+        for supply, is_taken in ((Litres(0, 0), False), (stop.supply, True)):
+            potable = min(state.board.potable + supply.potable, split.potable_ml, total_ml)
+            fits = total_ml - potable <= split.lower_ml
+            if fits and total_ml <= state.board.total + supply.total:
+                yield Litres(potable, total_ml), split.lasting, is_taken
+
+
+def _does(leg: LegTerms, fate: LegFate, leaving: Litres) -> bool:
+    """Whether the leg comes to its fate with what is on board at its beginning."""
+    if fate.is_too_long:
+        return leaving.potable >= fate.need.potable - fate.missing_ml
+    arriving = fate.arriving(leaving)
+    return arriving.potable >= max(0, leg.reserve.potable - fate.reserve_short_ml)
+
+
+def _undominated(states: list[_State]) -> list[_State]:
+    kept: list[_State] = []
+    for state in sorted(states, key=lambda s: (s.stops, -s.board.potable)):
+        if not any(_beats(other, state) for other in kept):
+            kept.append(state)
+    return kept
+
+
+def _beats(one: _State, other: _State) -> bool:
+    """Whether one is no worse in everything; its stops are known to be no more."""
+    return one.board.potable >= other.board.potable and one.tainted & ~other.tainted == 0

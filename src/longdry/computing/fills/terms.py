@@ -1,0 +1,198 @@
+"""The fill problem in whole millilitres and metres, so that every comparison is exact.
+
+Needs are rounded up and supplies down: never optimistic. What follows from the grades:
+
+* Water counts as potable or as lower. ``potable`` and ``total`` litres on board say everything;
+  the rest of the total is lower water.
+* A leg asks for at least ``potable`` litres of potable water (its potable uses less what can be
+  treated on the way) and ``total`` litres in all.
+* A stop raises the potable litres by at most ``potable`` and the total by at most ``total``.
+"""
+
+from __future__ import annotations
+
+import itertools
+import math
+from dataclasses import dataclass
+
+from longdry.computing.fills.sharing import (
+    Split,
+    are_all_ways_looked_at,
+    capacity_ml,
+    splits_of,
+)
+from longdry.model.plan.fills import FillProblem, GradeNeed, Leg, Stop, Vessel
+from longdry.model.words import ContainerGrade, Grade, Ration
+
+UNBOUNDED_ML = 10**12
+RATIONS = (Ration.FULL, Ration.LEAN, Ration.BARE)
+_FUZZ_ML = 1e-6
+
+
+@dataclass(frozen=True, slots=True)
+class Litres:
+    """Two amounts that belong together, in millilitres."""
+
+    potable: int
+    total: int
+
+
+@dataclass(frozen=True, slots=True)
+class StopTerms:
+    """What a stop can add."""
+
+    supply: Litres
+    """Most by which the potable and the total millilitres can rise here."""
+    is_potable: bool
+    is_plenty: bool
+    """Potable without limit and without cost."""
+
+
+@dataclass(frozen=True, slots=True)
+class LegTerms:
+    """What a leg asks for."""
+
+    length_m: int
+    needs: tuple[Litres, Litres, Litres]
+    """On the full, lean and bare ration."""
+    reserve: Litres
+
+
+@dataclass(frozen=True, slots=True)
+class Terms:
+    """The problem, ready to be searched."""
+
+    stops: tuple[StopTerms, ...]
+    legs: tuple[LegTerms, ...]
+    splits: tuple[Split, ...]
+    """Ways of sharing the containers out between potable and lower water, none useless."""
+    are_all_splits: bool
+    """False where there are too many ways to look at them all."""
+    widest: Split
+    """The one with the most room for lower water."""
+    lasting: int
+    """Bits of all containers that may take lower water and cannot be cleaned."""
+    capacity_ml: int
+    start: Litres
+    """On board before the first stop."""
+    start_tainted: int
+    """Bits of the containers that cannot be cleaned and have held lower water."""
+    wants_potable: tuple[bool, ...]
+    """For each stop: whether some leg after it asks for water that cannot be treated on the way."""
+
+
+def up_ml(litres: float) -> int:
+    """Round a need up to whole millilitres."""
+    return math.ceil(litres * 1000.0 - _FUZZ_ML)
+
+
+def down_ml(litres: float) -> int:
+    """Round a supply down to whole millilitres."""
+    return min(UNBOUNDED_ML, math.floor(litres * 1000.0 + _FUZZ_ML))
+
+
+def terms_of(problem: FillProblem) -> Terms:
+    """Put a problem into its terms.
+
+    Raises
+    ------
+    ValueError
+        Where the problem contradicts itself; one sentence names the place.
+    """
+    _check(problem)
+    legs = tuple(_leg_terms(leg) for leg in problem.legs)
+    splits = splits_of(problem.vessels, problem.carriers)
+    lasting = max(split.lasting for split in splits)
+    return Terms(
+        stops=tuple(_stop_terms(stop) for stop in problem.stops),
+        legs=legs,
+        splits=splits,
+        are_all_splits=are_all_ways_looked_at(problem.vessels),
+        widest=max((s for s in splits if s.lasting == lasting), key=lambda s: s.lower_ml),
+        lasting=lasting,
+        capacity_ml=capacity_ml(problem.vessels, problem.carriers),
+        start=_start(problem.vessels),
+        start_tainted=sum(1 << i for i, v in enumerate(problem.vessels) if _is_tainted(v)),
+        wants_potable=_wants_potable(legs),
+    )
+
+
+def _stop_terms(stop: Stop) -> StopTerms:
+    if stop.grade is None or not stop.is_open:
+        return StopTerms(Litres(0, 0), is_potable=False, is_plenty=False)
+    limit_ml = usable_limit_ml(stop)
+    is_potable = stop.grade is Grade.POTABLE
+    potable_ml = limit_ml if is_potable else _limit_ml(stop.treat_l)
+    is_plenty = is_potable and limit_ml == UNBOUNDED_ML and stop.cost_per_l == 0.0
+    return StopTerms(Litres(potable_ml, limit_ml), is_potable=is_potable, is_plenty=is_plenty)
+
+
+def usable_limit_ml(stop: Stop) -> int:
+    """Give what may be taken: the limit, or what flows in the minutes that the party gives."""
+    limit_ml = _limit_ml(stop.limit_l)
+    if stop.flow_l_per_min is None or stop.minutes is None:
+        return limit_ml
+    return min(limit_ml, down_ml(stop.flow_l_per_min * stop.minutes))
+
+
+def _limit_ml(litres: float | None) -> int:
+    return UNBOUNDED_ML if litres is None else down_ml(litres)
+
+
+def _leg_terms(leg: Leg) -> LegTerms:
+    treat_ml = _limit_ml(leg.treat_l)
+    full, lean, bare = (_need_terms(leg.need(ration), treat_ml) for ration in RATIONS)
+    return LegTerms(
+        length_m=max(1, math.ceil(leg.km * 1000.0 - _FUZZ_ML)),
+        needs=(full, lean, bare),
+        reserve=_need_terms(leg.reserve, _limit_ml(leg.reserve_treat_l)),
+    )
+
+
+def _need_terms(need: GradeNeed, treat_ml: int) -> Litres:
+    potable_ml = up_ml(need.potable_l)
+    return Litres(max(0, potable_ml - treat_ml), potable_ml + up_ml(need.treat_l + need.any_l))
+
+
+def _start(vessels: tuple[Vessel, ...]) -> Litres:
+    total = sum(down_ml(v.holds_l) for v in vessels)
+    potable = sum(down_ml(v.holds_l) for v in vessels if v.holds_grade is Grade.POTABLE)
+    return Litres(potable, total)
+
+
+def _is_tainted(vessel: Vessel) -> bool:
+    return vessel.holds_grade is not Grade.POTABLE and not vessel.cleanable
+
+
+def _wants_potable(legs: tuple[LegTerms, ...]) -> tuple[bool, ...]:
+    wants = [any((*[n.potable for n in leg.needs], leg.reserve.potable)) for leg in legs]
+    return tuple(any(wants[k:]) for k in range(len(legs) + 1))
+
+
+def _check(problem: FillProblem) -> None:
+    if len(problem.stops) != len(problem.legs) + 1:
+        raise ValueError(f"{len(problem.stops)} stops do not bound {len(problem.legs)} legs.")
+    for stop in problem.stops:
+        if stop.grade is Grade.NOT_FOR_DRINKING:
+            raise ValueError(f"The stop at km {stop.km:g} is not for drinking: leave it out.")
+    for vessel in problem.vessels:
+        _check_vessel(vessel)
+    for leg, stop in zip(problem.legs, problem.stops, strict=False):
+        _check_leg(leg, stop.km)
+
+
+def _check_vessel(vessel: Vessel) -> None:
+    if not 0.0 <= vessel.holds_l <= vessel.size_l + 1e-9:
+        raise ValueError(f"{vessel.name} of {vessel.size_l:g} L cannot hold {vessel.holds_l:g} L.")
+    lower = vessel.holds_grade is not Grade.POTABLE
+    if lower and vessel.grade is ContainerGrade.POTABLE:
+        raise ValueError(f"{vessel.name} is kept for potable water but holds lower water.")
+
+
+def _check_leg(leg: Leg, km: float) -> None:
+    needs = [_need_terms(leg.need(ration), 0) for ration in RATIONS]
+    for fuller, leaner in itertools.pairwise(needs):
+        if leaner.total > fuller.total or leaner.potable > fuller.potable:
+            raise ValueError(f"The leg from km {km:g} needs more on a shorter ration.")
+    if min(leg.km, leg.days, *(n.potable for n in needs), *(n.total for n in needs)) < 0:
+        raise ValueError(f"The leg from km {km:g} has a negative length, time or need.")

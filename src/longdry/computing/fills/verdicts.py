@@ -1,0 +1,293 @@
+"""The best verdicts that any filling can reach, found going forward with everything filled.
+
+For given rations and a given sharing out of the containers, filling to the brim of what is allowed
+leaves the party, everywhere at once, with the most potable and the most total water. So the search
+is only over rations and sharings out; a state that has no more water, no cleaner containers and no
+better verdicts behind it than another one is dropped.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from longdry.computing.fills.bound import (
+    Outlook,
+    Prospect,
+    best_cost,
+    outlook_of,
+    packed,
+)
+from longdry.computing.fills.sharing import Split
+from longdry.computing.fills.terms import LegTerms, Litres, StopTerms, Terms
+
+CLEAR, INTO_RESERVE, SHORT_LEAN, SHORT_BARE, TOO_LONG = range(5)
+QUICK_WIDTH = 16
+"""States kept at each stop in the search for a ceiling."""
+FULL_WIDTH = 2000
+"""States kept at each stop in the search proper; beyond it the plan is not proved best."""
+
+
+@dataclass(frozen=True, slots=True)
+class LegFate:
+    """What becomes of one leg."""
+
+    severity: int
+    need: Litres
+    """On the ration that the party is on."""
+    missing_ml: int
+    reserve_short_ml: int
+
+    @property
+    def is_too_long(self) -> bool:
+        """Whether all water is gone before its end."""
+        return self.severity == TOO_LONG
+
+    def arriving(self, leaving: Litres) -> Litres:
+        """Give what is left at the end: lower water is used first, wherever it may be."""
+        if self.is_too_long:
+            return Litres(0, 0)
+        total = leaving.total - self.need.total
+        return Litres(min(leaving.potable - self.need.potable, total), total)
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One stop and the leg after it, on the way of a search; linked to the step before."""
+
+    before: Step | None
+    leaving: Litres
+    split: Split | None
+    """None where nothing may be moved: a start without water."""
+    fate: LegFate
+
+
+@dataclass(slots=True)
+class _State:
+    """On arriving at a stop."""
+
+    board: Litres
+    tainted: int
+    cost: int
+    order: int
+    """Severity of leg k times 5**k, all legs so far; compared where costs are equal."""
+    step: Step | None
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """The best verdicts."""
+
+    steps: tuple[Step, ...]
+    is_proved: bool
+    """False where the search had to leave states out: something better may exist."""
+
+
+def best_steps(terms: Terms, *, thorough: bool = True) -> Found:
+    """Find the steps of the best verdicts, everything filled at every stop.
+
+    Parameters
+    ----------
+    thorough
+        False: where not every leg can be clear, only a quick look, which proves nothing.
+    """
+    first = _State(terms.start, terms.start_tainted, 0, 0, None)
+    found = _all_clear(terms, first)
+    if found:
+        return found
+    return _best_of_bad(terms, first) if thorough else _quick_look(terms, first)
+
+
+def _quick_look(terms: Terms, first: _State) -> Found:
+    quick, _ = _search(terms, first, None, QUICK_WIDTH)
+    return Found(_steps(quick), is_proved=False)
+
+
+def _all_clear(terms: Terms, first: _State) -> Found | None:
+    """Find steps that leave every leg clear: every state that the outlook allows leads to them."""
+    outlook = outlook_of(terms, 0)
+    if _estimate(first, outlook[0]):
+        return None
+    best, _ = _search(terms, first, (outlook, 0), 1)
+    return Found(_steps(best), is_proved=True)
+
+
+def _best_of_bad(terms: Terms, first: _State) -> Found:
+    """Find the best steps by narrowing the ceiling: a quick look, a good plan, the best one."""
+    quick, _ = _search(terms, first, None, QUICK_WIDTH)
+    outlook = outlook_of(terms, quick.cost)
+    good, is_proved = _bettered(terms, first, (outlook, quick), QUICK_WIDTH)
+    if is_proved:
+        return Found(_steps(good), is_proved=True)
+    best, is_proved = _bettered(terms, first, (outlook, good), FULL_WIDTH)
+    return Found(_steps(best), is_proved)
+
+
+def _bettered(
+    terms: Terms, first: _State, known: tuple[Outlook, _State], width: int
+) -> tuple[_State, bool]:
+    """Search under the cost of a known end; tell whether the better of both is proved best.
+
+    The outlook leaves litres missing out, so a narrow search may keep only states that look best
+    and all end above the ceiling, the way to the known end being left out: that one stays then.
+    """
+    outlook, end = known
+    ends, is_proved = _ends_found(terms, first, (outlook, end.cost), width)
+    return _best_end([*ends, end]), is_proved and bool(ends)
+
+
+def _search(
+    terms: Terms, first: _State, hope: tuple[Outlook, int] | None, width: int
+) -> tuple[_State, bool]:
+    """Go forward to the best end; tell whether nothing was left out for want of width."""
+    ends, is_proved = _ends_found(terms, first, hope, width)
+    return _best_end(ends), is_proved
+
+
+def _best_end(ends: list[_State]) -> _State:
+    return min(ends, key=lambda s: (s.cost, s.order))
+
+
+def _ends_found(
+    terms: Terms, first: _State, hope: tuple[Outlook, int] | None, width: int
+) -> tuple[list[_State], bool]:
+    """Go forward to all ends worth keeping; tell whether nothing was left out for want of width.
+
+    Given an outlook and a ceiling, states that cannot come out under the ceiling are dropped.
+    """
+    states, is_proved = [first], True
+    for k in range(len(terms.legs)):
+        ends = [end for state in states for end in _ends(terms, k, state)]
+        if hope:
+            ends = [e for e in ends if _estimate(e, hope[0][k + 1]) <= hope[1]]
+        states = _undominated(ends)
+        if len(states) > width:
+            is_proved = False
+            states = _most_hopeful(states, hope[0][k + 1] if hope else (), width)
+    return states, is_proved
+
+
+def _most_hopeful(states: list[_State], prospects: Sequence[Prospect], width: int) -> list[_State]:
+    if not prospects:
+        return _cheapest_and_wettest(states, width)
+    return sorted(states, key=lambda s: _estimate(s, prospects))[:width]
+
+
+def _cheapest_and_wettest(states: list[_State], width: int) -> list[_State]:
+    """Keep some from each end and between.
+
+    Who only looks at what it cost so far spares no water and dries up later.
+    """
+    half = width // 2
+    wetter = sorted(states[half:], key=lambda s: (-s.board.total, -s.board.potable))
+    picked = width - half
+    return [*states[:half], *(wetter[at * len(wetter) // picked] for at in range(picked))]
+
+
+def _ends(terms: Terms, k: int, state: _State) -> Iterator[_State]:
+    """Give all states in which a leg can be ended."""
+    for leaving, split, tainted in topped_up(terms, k, state.board, state.tainted):
+        for fate in _fates(terms.legs[k], leaving):
+            step = Step(state.step, leaving, split, fate)
+            cost, order = state.cost + cost_of(fate), state.order + fate.severity * 5**k
+            yield _State(fate.arriving(leaving), tainted, cost, order, step)
+
+
+def _estimate(state: _State, prospects: Sequence[Prospect]) -> int:
+    """Give the least that the whole way can cost from here."""
+    return state.cost + best_cost(prospects, state.board, state.tainted)
+
+
+def topped_up(
+    terms: Terms, k: int, board: Litres, tainted: int
+) -> Iterator[tuple[Litres, Split | None, int]]:
+    """Give the fullest ways of leaving a stop: on board, sharing out, lasting marks."""
+    stop = terms.stops[k]
+    if k == 0 and stop.supply.total == 0:
+        yield board, None, tainted
+        return
+    seen: list[tuple[Litres, int]] = []
+    for split in splits_at(terms, k, tainted):
+        board_after = _most(stop, split, board, terms.capacity_ml)
+        if not any(
+            other.potable >= board_after.potable
+            and other.total >= board_after.total
+            and marks & ~split.lasting == 0
+            for other, marks in seen
+        ):
+            seen.append((board_after, split.lasting))
+            yield board_after, split, split.lasting
+
+
+def splits_at(terms: Terms, k: int, tainted: int) -> Iterator[Split]:
+    """Give the sharings out that respect the lasting marks.
+
+    Where no later leg asks for water that cannot be treated on the way, giving every container
+    that may take it to lower water is never worse.
+    """
+    if not terms.wants_potable[k]:
+        yield terms.widest
+        return
+    for split in terms.splits:
+        if split.lasting & tainted == tainted:
+            yield split
+
+
+def _most(stop: StopTerms, split: Split, board: Litres, capacity_ml: int) -> Litres:
+    total = min(board.total + stop.supply.total, capacity_ml)
+    potable = min(board.potable + stop.supply.potable, split.potable_ml, total)
+    return Litres(potable, min(total, potable + split.lower_ml))
+
+
+def _fates(leg: LegTerms, leaving: Litres) -> Iterator[LegFate]:
+    """Give what can become of a leg, the best first."""
+    found = False
+    for ration, need in enumerate(leg.needs):
+        if leaving.potable < need.potable or leaving.total < need.total:
+            continue
+        found = True
+        total = leaving.total - need.total
+        potable = min(leaving.potable - need.potable, total)
+        short = max(0, leg.reserve.potable - potable, leg.reserve.total - total)
+        severity = (INTO_RESERVE if short else CLEAR, SHORT_LEAN, SHORT_BARE)[ration]
+        yield LegFate(severity, need, 0, short)
+    if not found:
+        need = leg.needs[-1]
+        missing = max(need.potable - leaving.potable, need.total - leaving.total)
+        yield LegFate(TOO_LONG, need, missing, 0)
+
+
+def cost_of(fate: LegFate) -> int:
+    """Put what a leg adds to the first tiers into one number that compares as they do."""
+    counts = (int(fate.severity == s) for s in (TOO_LONG, SHORT_BARE, SHORT_LEAN, INTO_RESERVE))
+    return packed(tuple(counts), fate.missing_ml, fate.reserve_short_ml)
+
+
+def _undominated(states: list[_State]) -> list[_State]:
+    """Drop every state that one of no higher cost is no worse than in everything."""
+    kept: list[_State] = []
+    boards: dict[int, list[tuple[int, int]]] = {}
+    for state in sorted(states, key=_rank):
+        potable, total, tainted = state.board.potable, state.board.total, state.tainted
+        if any(
+            p >= potable and t >= total
+            for mark, found in boards.items() if mark & ~tainted == 0
+            for p, t in found
+        ):  # fmt: skip
+            continue
+        boards.setdefault(tainted, []).append((potable, total))
+        kept.append(state)
+    return kept
+
+
+def _rank(state: _State) -> tuple[int, int, int, int]:
+    return state.cost, state.order, -state.board.total, -state.board.potable
+
+
+def _steps(state: _State) -> tuple[Step, ...]:
+    found = []
+    step = state.step
+    while step:
+        found.append(step)
+        step = step.before
+    return tuple(reversed(found))

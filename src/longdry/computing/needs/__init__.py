@@ -1,0 +1,4 @@
+"""What a party needs of each use over a time and a length.
+
+May import `clock` and below.
+"""

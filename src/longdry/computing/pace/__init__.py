@@ -1,0 +1,4 @@
+"""How fast the party moves along the line, by ground and slope.
+
+May import `route`.
+"""

@@ -1,0 +1,136 @@
+"""Moving hours along a route on its ground: speeds, surfaces, slopes, and halts for water."""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from longdry.computing.pace.ground_layer import with_ground
+from longdry.computing.pace.profile import PaceProfile, profile_by_sections
+from longdry.computing.pace.slopes import GroundRules, cut_at, hours_by_leg
+from longdry.model.arrays import FloatArray, frozen_floats
+from longdry.model.route import MeasuredRoute
+from longdry.model.trip.trip import Pace, PaceSection
+from longdry.model.words import Travel
+from longdry.units import MINUTES_PER_HOUR
+
+_HALT_KM = 1e-6
+"""A millimetre, over which the profile stands still for a fill."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class RoutePace:
+    """The profile of a route, and what the ground had to do with it."""
+
+    profile: PaceProfile
+    climb_m: float = 0.0
+    """Climbed in all on the smoothed ground, where it took part."""
+    assumed_flat_km: float = 0.0
+    """Length without heights on foot or by bicycle."""
+    heights_used: bool = False
+    """Whether any height took part."""
+    ground_km: float = 0.0
+    """Length whose speed the ground layer set."""
+
+
+def route_pace(measured: MeasuredRoute, pace: Pace) -> RoutePace:
+    """Return the moving hours along a route in the direction of travel.
+
+    A vehicle goes by its speeds alone; on foot and by bicycle the heights count where they are
+    known, in km as travelled, winding included.
+
+    Parameters
+    ----------
+    measured
+        The route in the direction of travel.
+    pace
+        With its sections counted in the same direction.
+    """
+    sections = with_ground(measured, pace)
+    ground_km = _length_km(sections, measured) - _length_km(pace.sections, measured)
+    whole = dataclasses.replace(pace, sections=sections)
+    if pace.travel is Travel.VEHICLE:
+        by_speed = profile_by_sections(measured.length_km, whole)
+        return RoutePace(by_speed, ground_km=ground_km)
+    if not np.isfinite(measured.route.height_m).any() and pace.unknown_ground_percent == 0.0:
+        by_speed = profile_by_sections(measured.length_km, whole)
+        return RoutePace(by_speed, assumed_flat_km=measured.length_km, ground_km=ground_km)
+    return dataclasses.replace(_on_heights(measured, whole), ground_km=ground_km)
+
+
+def pace_back(measured: MeasuredRoute, pace: Pace) -> PaceProfile:
+    """Return the moving hours of a party that goes back over the route, cumulative from km 0."""
+    length_km = measured.length_km
+    turned = dataclasses.replace(
+        measured,
+        route=measured.route.reversed(),
+        leg_km=frozen_floats(measured.leg_km[::-1]),
+        chainage_km=frozen_floats(length_km - measured.chainage_km[::-1]),
+    )
+    sections = tuple(
+        dataclasses.replace(
+            section, from_km=max(length_km - section.to_km, 0.0), to_km=length_km - section.from_km
+        )
+        for section in pace.sections[::-1]
+        if section.from_km < length_km
+    )
+    back = route_pace(turned, dataclasses.replace(pace, sections=sections)).profile
+    hours = back.moving_h[-1] - back.moving_h[::-1]
+    return PaceProfile(frozen_floats(length_km - back.km[::-1]), frozen_floats(hours))
+
+
+def _on_heights(measured: MeasuredRoute, pace: Pace) -> RoutePace:
+    ends = [end for s in pace.sections for end in (s.from_km, s.to_km)]
+    chainage_km, height_m = cut_at(measured.chainage_km, measured.route.height_m, ends)
+    on_ground = hours_by_leg(
+        leg_km=np.diff(chainage_km),
+        height_m=height_m,
+        speed_kmh=_speeds_kmh((chainage_km[:-1] + chainage_km[1:]) / 2.0, pace),
+        travel=pace.travel,
+        rules=GroundRules(1.0 / pace.climb_m_per_h, pace.unknown_ground_percent / 100.0),
+    )
+    hours = np.concatenate([[0.0], np.cumsum(on_ground.hours)])
+    profile = PaceProfile(frozen_floats(chainage_km), frozen_floats(hours))
+    return RoutePace(
+        profile,
+        climb_m=on_ground.climb_m,
+        assumed_flat_km=on_ground.assumed_flat_km,
+        heights_used=on_ground.assumed_flat_km < measured.length_km,
+    )
+
+
+def _speeds_kmh(km: FloatArray, pace: Pace) -> FloatArray:
+    speeds = np.full(km.shape, pace.speed_kmh)
+    for section in pace.sections:
+        speeds[(section.from_km <= km) & (km < section.to_km)] = section.speed_kmh
+    return speeds
+
+
+def _length_km(sections: Sequence[PaceSection], measured: MeasuredRoute) -> float:
+    ends = ((s.from_km, min(s.to_km, measured.length_km)) for s in sections)
+    return sum(max(end - begin, 0.0) for begin, end in ends)
+
+
+def with_halts(profile: PaceProfile, halts_km: Sequence[float], minutes: float) -> PaceProfile:
+    """Return the profile with so many minutes of the moving hours spent at each of some km.
+
+    They are spent on leaving, so they belong to the stretch that begins there.
+
+    >>> flat = PaceProfile(np.array([0.0, 10.0]), np.array([0.0, 5.0]))
+    >>> with_halts(flat, [4.0], 30.0).moving_h_at(4.0)
+    2.0
+    >>> with_halts(flat, [4.0], 30.0).moving_h_at(10.0)
+    5.5
+    """
+    end_km = float(profile.km[-1])
+    halts = np.array(sorted(km for km in halts_km if km + _HALT_KM < end_km), dtype=np.float64)
+    if minutes <= 0.0 or halts.size == 0:
+        return profile
+    after = np.minimum(halts + _HALT_KM, end_km)
+    km = np.unique(np.concatenate([profile.km, halts, after]))
+    spent = np.searchsorted(halts, km - _HALT_KM / 2.0, side="left")
+    hours = np.interp(km, profile.km, profile.moving_h) + spent * minutes / MINUTES_PER_HOUR
+    return PaceProfile(frozen_floats(km), frozen_floats(hours))

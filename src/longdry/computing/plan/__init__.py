@@ -1,0 +1,4 @@
+"""The whole computation, its days, warnings and assumptions.
+
+May import every other room of `computing` but `book` and `backdrop`.
+"""

@@ -1,0 +1,379 @@
+"""What the party must read before it leaves, the gravest first.
+
+Also here:
+
+- what the party must read about its days: heat beyond all drinking, and arrivals in the dark.
+"""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Iterable, Sequence
+
+from longdry.computing.fills.filling import Filling, causes
+from longdry.computing.heat.by_day import DayOfHeat
+from longdry.computing.needs.rates import is_drinking
+from longdry.computing.stretches.stretches import Going, judged
+from longdry.computing.stretches.verdicts import worst_first
+from longdry.computing.water.certainty import warnings_about_sources
+from longdry.model.plan.days import TravelDay
+from longdry.model.plan.heat_day import HeatRemark, RemarkKind
+from longdry.model.plan.plan import PlanWarning
+from longdry.model.plan.stretch import DryStretch, Late
+from longdry.model.route import MeasuredRoute
+from longdry.model.trip.trip import Trip
+from longdry.model.water.source import WaterLayer
+from longdry.model.words import Accrual, Grade, Ration, Verdict
+from longdry.units import rounded_down, rounded_up
+
+STRAIGHT_LEG_KM = 2.0
+TOLD_BRIDGE_KM = 1.0
+MOST_NAMES = 10
+SURVIVAL_L = 2.5
+"""Sphere, simplified table of basic survival water needs (2004, 2011): 2.5 to 3 L a day."""
+TOLD_LATE, TOLD_LATE_L = 1.05, 0.5
+"""A later hour is told where it makes a need larger by a twentieth and half a litre."""
+TOLD_COST_KM = 0.1
+
+
+def warnings_of(
+    measured: MeasuredRoute,
+    layer: WaterLayer,
+    stretches: Sequence[DryStretch],
+    going: Going,
+    filling: Filling | None,
+) -> tuple[PlanWarning, ...]:
+    """Gather every warning of a plan."""
+    return gravest_first(
+        [
+            *_no_containers(going.trip),
+            *_no_water(stretches),
+            *(w for stretch in worst_first(stretches) for w in _not_clear(stretch)),
+            *(w for stretch in stretches for w in _past_own_limit(stretch, going.trip)),
+            *_held_back(stretches, filling),
+            *_late(stretches),
+            *_ways_that_cost_more(stretches, going),
+            *_uses(going.trip),
+            *_about_the_line(measured),
+            *_about_the_clock(measured, going),
+            *warnings_about_sources(stretches),
+            *_ungraded(layer),
+            *(PlanWarning(remark) for remark in measured.route.remarks),
+            *(PlanWarning(remark) for remark in layer.remarks),
+        ]
+    )
+
+
+def gravest_first(warnings: Iterable[PlanWarning]) -> tuple[PlanWarning, ...]:
+    """Put those that life may hang on first, the others behind them in their order."""
+    return tuple(sorted(warnings, key=lambda warning: not warning.grave))
+
+
+def named_stretch(stretch: DryStretch) -> str:
+    """Name a stretch by its ends."""
+    return (
+        f"{stretch.begin.label} (km {stretch.begin.km:.1f})"
+        f" to {stretch.end.label} (km {stretch.end.km:.1f})"
+    )
+
+
+def _no_containers(trip: Trip) -> list[PlanWarning]:
+    if trip.containers:
+        return []
+    text = (
+        "The trip names no containers: what must be carried is told,"
+        " but no stretch can be called clear."
+    )
+    return [PlanWarning(text, grave=True)]
+
+
+def _no_water(stretches: Sequence[DryStretch]) -> list[PlanWarning]:
+    if len(stretches) > 1:
+        return []
+    text = (
+        "No source along this route counts as water to drink:"
+        " all water must be carried from the start."
+    )
+    return [PlanWarning(text, grave=True)]
+
+
+def _not_clear(stretch: DryStretch) -> list[PlanWarning]:
+    if stretch.verdict in {Verdict.CLEAR, Verdict.NO_CONTAINERS}:
+        return []
+    text = (
+        f"Stretch {stretch.number}, {named_stretch(stretch)}, is {_in_words(stretch)}:"
+        f" {rounded_up(stretch.length_km, 0.1):.1f} km and {rounded_up(stretch.days, 0.1):.1f} days"
+        f" without water to drink,"
+        f" {_up_l(stretch.missing_l)} L missing for need and reserve."
+        f" {_still_does(stretch)}"
+    )
+    grave = stretch.verdict is not Verdict.INTO_RESERVE
+    return [PlanWarning(text, stretch=stretch.number, grave=grave, of_verdict=True)]
+
+
+def _up_l(litres: float) -> str:
+    """Write litres that are needed: up by 0.1 below 10, else by 1, as everywhere for people."""
+    step = 0.1 if litres < 10.0 else 1.0  # noqa: PLR2004 - where tenths no longer help
+    return f"{rounded_up(litres, step):.1f}".removesuffix(".0")
+
+
+def _in_words(stretch: DryStretch) -> str:
+    return {
+        Verdict.TOO_LONG: "too long",
+        Verdict.SHORT_RATION: "passable only on a short ration",
+        Verdict.INTO_RESERVE: "passable only by drinking into the reserve",
+    }[stretch.verdict]
+
+
+def _still_does(stretch: DryStretch) -> str:
+    if stretch.held_back:
+        return "See what holds it back."
+    if stretch.ration_that_does is None:
+        bare_l = stretch.needs[-1].need.total_l
+        return f"Even the bare ration lacks {_up_l(bare_l - stretch.available_l)} L."
+    return f"It would do on the {stretch.ration_that_does} ration, with no reserve promised."
+
+
+def _past_own_limit(stretch: DryStretch, trip: Trip) -> list[PlanWarning]:
+    """Tell all limits that a stretch is beyond in one warning."""
+    ok_km, ok_days = trip.policy.longest_ok_km, trip.policy.longest_ok_days
+    found, limits = [], []
+    if ok_km is not None and stretch.length_km > ok_km:
+        found.append(f"{rounded_up(stretch.length_km, 0.1):.1f} km")
+        limits.append(f"{ok_km:g} km")
+    if ok_days is not None and stretch.days > ok_days:
+        found.append(f"{rounded_up(stretch.days, 0.1):.1f} days")
+        limits.append(f"{ok_days:g} {'day' if ok_days == 1.0 else 'days'}")
+    if not limits:
+        return []
+    are = "is" if found[0].endswith("km") and len(found) == 1 else "are"
+    text = (
+        f"Stretch {stretch.number}, {named_stretch(stretch)}: {' and '.join(found)} {are} beyond"
+        f" the party's own {'limits' if len(limits) > 1 else 'limit'} of {' and '.join(limits)}."
+    )
+    return [PlanWarning(text, stretch=stretch.number, grave=True)]
+
+
+def _held_back(stretches: Sequence[DryStretch], filling: Filling | None) -> list[PlanWarning]:
+    """Tell where the containers would hold enough and yet cannot be filled or carried so."""
+    if filling is None:
+        return []
+
+    told = []
+    held = [leg for leg, stretch in enumerate(stretches) if stretch.held_back]
+    for leg, limits in zip(held, causes(filling, held), strict=True):
+        stretch = stretches[leg]
+        why = " and ".join(limits) or "several limits together"
+        text = (
+            f"Stretch {stretch.number}, {named_stretch(stretch)}: the containers would hold"
+            f" what it asks for, but they cannot be filled so. What holds it back: {why}."
+        )
+        told.append(PlanWarning(text, stretch=stretch.number, grave=True))
+    return told
+
+
+def _late(stretches: Sequence[DryStretch]) -> list[PlanWarning]:
+    """Tell where the ways to water before a stretch make it longer than the clock tells."""
+    return [
+        PlanWarning(_late_in_words(stretch, stretch.late), stretch=stretch.number)
+        for stretch in stretches
+        if stretch.late and _is_much_later(stretch, stretch.late)
+    ]
+
+
+def _is_much_later(stretch: DryStretch, late: Late) -> bool:
+    on_base_clock_l = stretch.need.total_l + stretch.reserve_l
+    return late.wanted_l > on_base_clock_l * TOLD_LATE + TOLD_LATE_L or (
+        late.need_l > stretch.need.total_l * TOLD_LATE + TOLD_LATE_L
+    )
+
+
+def _late_in_words(stretch: DryStretch, late: Late) -> str:
+    return (
+        f"Stretch {stretch.number}, {named_stretch(stretch)}: after the ways to water before it the"
+        f" party sets out later in the day. It then takes {rounded_up(late.span.days, 0.1):.1f}"
+        f" days, not {rounded_up(stretch.days, 0.1):.1f}. The fills are for"
+        f" {rounded_up(late.need_l):.0f} L, not {rounded_up(stretch.need.total_l):.0f} L: of each"
+        f" use what the worse of the two asks for.{_late_reserve(stretch, late)}"
+    )
+
+
+def _late_reserve(stretch: DryStretch, late: Late) -> str:
+    kept_l, base_l = rounded_up(late.reserve.total_l), rounded_up(stretch.reserve_l)
+    if kept_l <= base_l:
+        return ""
+    return (
+        f" The reserve that they keep is {kept_l:.0f} L, not {base_l:.0f} L: the days are hotter."
+    )
+
+
+def _ways_that_cost_more(stretches: Sequence[DryStretch], going: Going) -> list[PlanWarning]:
+    """Find sources whose way off the route makes both neighbours no shorter than passing by."""
+    told = []
+    for before, after in itertools.pairwise(stretches):
+        water = before.end.water
+        if water is None or water.way_km == 0.0:
+            continue
+        passing_by = judged(before.number, before.begin, after.end, going)
+        if passing_by.length_km + TOLD_COST_KM <= max(before.length_km, after.length_km):
+            text = (
+                f"The way to {water.source.name} (km {water.km:.1f}, {water.way_km:.1f} km off the"
+                f" route each way) costs more than it saves: passing by leaves"
+                f" {passing_by.length_km:.1f} km without water, calling there"
+                f" {max(before.length_km, after.length_km):.1f} km."
+            )
+            told.append(PlanWarning(text, stretch=before.number))
+    return told
+
+
+def _uses(trip: Trip) -> list[PlanWarning]:
+    """Warn where the bare ration does not keep people alive."""
+    bare_l = _potable_l_per_person_day(trip)
+    if bare_l >= SURVIVAL_L:
+        return []
+    text = (
+        f"The bare ration gives each person {rounded_down(bare_l, 0.1):.1f} L of drinking water a"
+        f" day; survival asks for at least {SURVIVAL_L:g} L in drink and food (Sphere, 2011), and"
+        " heat and work for much more."
+    )
+    return [PlanWarning(text, grave=True)]
+
+
+def _potable_l_per_person_day(trip: Trip) -> float:
+    per_person = {Accrual.PERSON_DAY: 1.0, Accrual.PARTY_DAY: 1.0 / trip.party.people}
+    return sum(
+        use.litres * per_person.get(use.per, 0.0)
+        for use in trip.uses
+        if use.grade is Grade.POTABLE and (use.kept_on(Ration.BARE) or is_drinking(use.name))
+    )
+
+
+def _about_the_line(measured: MeasuredRoute) -> list[PlanWarning]:
+    told = [
+        PlanWarning(
+            f"The route breaks off at km {bridge.km:.1f} and goes on"
+            f" {bridge.length_km:.1f} km farther: the gap is bridged by a straight line."
+        )
+        for bridge in measured.bridges
+        if bridge.length_km > TOLD_BRIDGE_KM
+    ]
+    if measured.straight_km > 0.0:
+        share = 100.0 * measured.straight_km / float(measured.leg_km.sum())
+        told.append(
+            PlanWarning(
+                f"{rounded_up(share):.0f} % of the route is drawn in straight legs longer than"
+                f" {STRAIGHT_LEG_KM:g} km: the way on the ground is longer. {_winding(measured)}"
+            )
+        )
+    return told
+
+
+def _winding(measured: MeasuredRoute) -> str:
+    if measured.winding_factor == 1.0:
+        return "Set winding_factor in [pace], or draw the route along the track."
+    return (
+        f"They are lengthened {measured.winding_factor:g} times, as the trip says; the route is"
+        f" {measured.length_km:.1f} km long with that."
+    )
+
+
+def _about_the_clock(measured: MeasuredRoute, going: Going) -> list[PlanWarning]:
+    told = []
+    clock, trip = going.clock, going.trip
+    if clock.moving.moved_by(clock.depart.hour) >= clock.moving.per_day_h:
+        told.append(
+            PlanWarning(
+                "The departure is after the moving hours of its day:"
+                " the party first moves on the next morning."
+            )
+        )
+    beyond = [s for s in trip.pace.sections if s.to_km > measured.length_km]
+    if beyond:
+        told.append(
+            PlanWarning(
+                f"The section from km {beyond[0].from_km:g} to km {beyond[0].to_km:g} runs past"
+                f" the end of the route at km {measured.length_km:.1f}."
+            )
+        )
+    return told
+
+
+def _ungraded(layer: WaterLayer) -> list[PlanWarning]:
+    """Name the ungraded sources that come from no file: a reader names those of its file."""
+    names = [s.name for s in layer.sources if s.grade is None and not s.layer]
+    if not names:
+        return []
+    rest = f" and {len(names) - MOST_NAMES} more" if len(names) > MOST_NAMES else ""
+    listed = ", ".join(names[:MOST_NAMES])
+    return [PlanWarning(f"Without a grade, so counted as not for drinking: {listed}{rest}.")]
+
+
+MOST_DAYS = 8
+
+
+def warnings_of_days(
+    days: Sequence[TravelDay], heat: Sequence[DayOfHeat]
+) -> tuple[PlanWarning, ...]:
+    """Return one warning for each kind of trouble, with the days that it is about."""
+    return (*_of_heat(heat), *_measured_too_low(days), *_after_dark(days))
+
+
+def named_days(numbers: Sequence[int]) -> str:
+    """Name days by number, runs as such.
+
+    >>> named_days([2]), named_days([1, 2, 3, 5])
+    ('Day 2', 'Days 1 to 3, 5')
+    """
+    runs: list[list[int]] = []
+    for number in numbers:
+        if runs and number == runs[-1][-1] + 1:
+            runs[-1].append(number)
+        else:
+            runs.append([number])
+    words = [f"{run[0]} to {run[-1]}" if len(run) > 1 else str(run[0]) for run in runs]
+    more = f" and {len(words) - MOST_DAYS} more" if len(words) > MOST_DAYS else ""
+    head = "Days" if len(numbers) > 1 else "Day"
+    return f"{head} {', '.join(words[:MOST_DAYS])}{more}"
+
+
+def _of_heat(heat: Sequence[DayOfHeat]) -> list[PlanWarning]:
+    """Tell each kind of remark once, in the words of the day that asks for most."""
+    found: dict[RemarkKind, list[tuple[int, float, HeatRemark]]] = {}
+    for number, day in enumerate(heat, 1):
+        for remark in day.remarks:
+            found.setdefault(remark.kind, []).append((number, day.asks_l, remark))
+    told = []
+    for remarks in found.values():
+        numbers = list(dict.fromkeys(number for number, _, _ in remarks))
+        _, _, worst = max(remarks, key=lambda entry: entry[1])
+        told.append(PlanWarning(f"{named_days(numbers)}: {worst.text}", grave=worst.grave))
+    return told
+
+
+def _measured_too_low(days: Sequence[TravelDay]) -> list[PlanWarning]:
+    low = [day for day in days if day.heat_asks_l is not None and day.heat_asks_l > day.measured_l]
+    if not low:
+        return []
+    worst = max(low, key=lambda day: (day.heat_asks_l or 0.0) - day.measured_l)
+    text = (
+        f"{named_days([day.number for day in low])}: the party's own rate for drinking is lower"
+        f" than the heat asks for, on day {worst.number} {worst.measured_l:.1f} L against"
+        f" {rounded_up(worst.heat_asks_l or 0.0, 0.1):.1f} L for all people together."
+        " The plan counts the larger."
+    )
+    return [PlanWarning(text)]
+
+
+def _after_dark(days: Sequence[TravelDay]) -> list[PlanWarning]:
+    late = [day for day in days if day.arrives_after_dark]
+    if not late:
+        return []
+    first = late[0]
+    at = f" at {first.arrives:%H:%M}" if first.arrives else ""
+    sunset = f", sunset {first.sunset:%H:%M}" if first.sunset else ""
+    text = (
+        f"{named_days([day.number for day in late])}: the party moves until it is dark"
+        f" (day {first.number}: km {first.to_km:.1f}{at}{sunset}). A camp or a source is hard to"
+        " find then."
+    )
+    return [PlanWarning(text)]

@@ -1,0 +1,119 @@
+"""What becomes of a stretch with what can be on board.
+
+Also here:
+
+- which of two is worse for the party.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+
+from longdry.model.plan.plan import Longest
+from longdry.model.plan.setbacks import WhatIf
+from longdry.model.plan.stretch import DryStretch, RationNeed
+from longdry.model.trip.trip import Trip
+from longdry.model.words import VERDICTS_WORST_FIRST, FillTo, Ration, Verdict
+
+_HAIR_L = 1e-9
+"""Litres below which two amounts are the same: rounding of sums, not water."""
+
+
+def capacity_l(trip: Trip) -> float:
+    """All that the containers hold, to the mark that the trip fills them to."""
+    brimful = trip.policy.fill_to is FillTo.BRIMFUL
+    return sum(box.count * (box.brimful_l if brimful else box.rated_l) for box in trip.containers)
+
+
+def verdict_of(
+    needs: Sequence[RationNeed], reserve_l: float, available_l: float, *, containers: bool
+) -> Verdict:
+    """Judge a stretch by its needs on the full, lean and bare ration.
+
+    Parameters
+    ----------
+    containers
+        Whether the trip names any: without them nothing is ever clear.
+    """
+    if not containers:
+        return Verdict.NO_CONTAINERS
+    room_l = available_l + _HAIR_L
+    full, *fewer = (ration.need.total_l for ration in needs)
+    if full + reserve_l <= room_l:
+        return Verdict.CLEAR
+    if full <= room_l:
+        return Verdict.INTO_RESERVE
+    return Verdict.SHORT_RATION if min(fewer) <= room_l else Verdict.TOO_LONG
+
+
+def ration_that_does(needs: Sequence[RationNeed], available_l: float) -> Ration | None:
+    """Return the fullest ration whose need is within what can be on board."""
+    return fullest_that_does({one.ration: one.need.total_l for one in needs}, available_l)
+
+
+def fullest_that_does(litres: Mapping[Ration, float], available_l: float) -> Ration | None:
+    """Return the first ration, of the fullest first, whose litres are within what there is."""
+    for ration, need_l in litres.items():
+        if need_l <= available_l + _HAIR_L:
+            return ration
+    return None
+
+
+def standing_out(stretches: Sequence[DryStretch]) -> Longest:
+    """Name the longest stretch in km and in days and the worst one; of equals the first."""
+    return Longest(
+        by_km=max(stretches, key=lambda s: s.length_km).number,
+        by_days=max(stretches, key=lambda s: s.days).number,
+        worst=worst_first(stretches)[0].number,
+    )
+
+
+def badness_of(verdict: Verdict) -> int:
+    """Rank a verdict: the larger, the worse."""
+    return -VERDICTS_WORST_FIRST.index(verdict)
+
+
+def worst_first(stretches: Sequence[DryStretch]) -> list[DryStretch]:
+    """Sort by verdict, then by litres missing, then by litres to spare."""
+    return sorted(stretches, key=_badness)
+
+
+def _badness(stretch: DryStretch) -> tuple[int, float, float]:
+    spare_l = stretch.available_l - stretch.need.total_l - stretch.reserve_l
+    return (VERDICTS_WORST_FIRST.index(stretch.verdict), -stretch.missing_l, spare_l)
+
+
+def worst_verdict(verdicts: Iterable[Verdict]) -> Verdict:
+    """Return the worst of some, at least one.
+
+    >>> worst_verdict([Verdict.CLEAR, Verdict.TOO_LONG]).value
+    'too long'
+    """
+    return min(verdicts, key=VERDICTS_WORST_FIRST.index)
+
+
+def harder_first(stretch: DryStretch) -> tuple[int, float, float]:
+    """Order stretches by verdict, then by what is missing on the bare ration, then to spare."""
+    bare_spare_l = stretch.available_l - stretch.needs[-1].need.total_l
+    spare_l = stretch.available_l - stretch.need.total_l - stretch.reserve_l
+    return (VERDICTS_WORST_FIRST.index(stretch.verdict), min(bare_spare_l, 0.0), spare_l)
+
+
+def worst_of(what_ifs: Sequence[WhatIf]) -> WhatIf | None:
+    """Return what leads to the worst: neither way to water, then the worst verdict.
+
+    Of what two neighbouring sources do together nothing is said: only single failures count.
+
+    >>> worst_of([]) is None
+    True
+    """
+    single = [one for one in what_ifs if len(one.sources) <= 1]
+    return min(single, key=_worst_first, default=None)
+
+
+def _worst_first(one: WhatIf) -> tuple[bool, int, tuple[int, float, float]]:
+    return (
+        not one.leaves_neither,
+        VERDICTS_WORST_FIRST.index(one.verdict),
+        harder_first(one.worst),
+    )

@@ -1,0 +1,237 @@
+"""What treating the water of a fill plan takes: minutes, fuel, tablets, by stop and in all.
+
+Also here:
+
+- what making water safe takes, and what each method leaves in it.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+
+from longdry.computing.treating.boiling import (
+    HEATING_KJ_PER_G,
+    LONG_BOIL_FROM_M,
+    boil_minutes,
+    heat_to_boil_kj,
+)
+from longdry.model.arrays import value_at
+from longdry.model.plan.fills import FillPlan
+from longdry.model.plan.stretch import DryStretch
+from longdry.model.plan.treating import Treating, TreatingInAll
+from longdry.model.route import MeasuredRoute
+from longdry.model.trip.treatment import Stove, TreatEffort, TreatLimits, Treatment, TreatMethod
+from longdry.model.trip.trip import Trip
+from longdry.units import rounded_up
+
+_LOWEST_M, _HIGHEST_M = -500.0, 11_000.0
+
+
+def treating_of(
+    plan: FillPlan, stretches: Sequence[DryStretch], trip: Trip, measured: MeasuredRoute
+) -> TreatingInAll | None:
+    """Work out what treating takes; None for a party that does not treat.
+
+    On the way water is treated in daily lots; for fuel at the lowest height of the leg, and with
+    the long boil wherever one of its heights asks for it or none is known.
+    """
+    if not trip.party.can_treat:
+        return None
+    treatment = trip.treatment or Treatment()
+    by_stop = tuple(
+        Treating(
+            here=effort_of(treatment, fill.treated_l, height_m=_height_at(measured, fill.km)),
+            on_way=_in_daily_lots(
+                treatment,
+                outcome.treated_l,
+                stretch.days,
+                _least_height(measured, stretch.begin.km, stretch.end.km),
+            ),
+        )
+        for fill, outcome, stretch in zip(plan.fills, plan.outcomes, stretches, strict=True)
+    )
+    return TreatingInAll(
+        method=treatment.method,
+        litres_per_day=treatment.litres_per_day,
+        by_stop=by_stop,
+        in_all=in_all([effort for one in by_stop for effort in (one.here, one.on_way)]),
+        limits=limits_of(treatment.method),
+    )
+
+
+def in_all(efforts: Iterable[TreatEffort]) -> TreatEffort:
+    """Add efforts up; what one of them does not know the sum does not know.
+
+    >>> in_all([]).litres
+    0.0
+    """
+    treated = [effort for effort in efforts if effort.litres > 0.0]
+    boils = [e.boil_minutes for e in treated if e.boil_minutes is not None]
+    tablets, drops = ([getattr(e, name) for e in treated] for name in ("tablets", "drops"))
+    return TreatEffort(
+        litres=sum((e.litres for e in treated), 0.0),
+        minutes=_sum([e.minutes for e in treated]) if treated else 0.0,
+        fuel_g=_sum([e.fuel_g for e in treated]),
+        tablets=None if None in tablets or not tablets else sum(tablets),
+        drops=None if None in drops or not drops else sum(drops),
+        boil_minutes=max(boils, default=None),
+    )
+
+
+def _sum(parts: Sequence[float | None]) -> float | None:
+    known = [part for part in parts if part is not None]
+    return sum(known) if known and len(known) == len(parts) else None
+
+
+def _in_daily_lots(
+    treatment: Treatment, litres: float, days: float, height_m: float | None
+) -> TreatEffort:
+    lots = max(1, math.ceil(days))
+    one = effort_of(treatment, litres / lots, height_m=height_m)
+    return TreatEffort(
+        litres=litres,
+        minutes=None if one.minutes is None else one.minutes * lots,
+        fuel_g=None if one.fuel_g is None else one.fuel_g * lots,
+        tablets=None if one.tablets is None else one.tablets * lots,
+        drops=None if one.drops is None else one.drops * lots,
+        boil_minutes=one.boil_minutes,
+    )
+
+
+def _height_at(measured: MeasuredRoute, km: float) -> float | None:
+    height_m = value_at(km, measured.chainage_km, measured.route.height_m)
+    return height_m if _LOWEST_M <= height_m <= _HIGHEST_M else None
+
+
+def _least_height(measured: MeasuredRoute, from_km: float, to_km: float) -> float | None:
+    """Give the lowest height of a leg; None where one is not known or only some ask for long."""
+    km = measured.chainage_km
+    first, end = km.searchsorted(from_km, side="right"), km.searchsorted(to_km, side="left")
+    inside = measured.route.height_m[first:end]
+    ends = [_height_at(measured, from_km), _height_at(measured, to_km)]
+    heights = [*inside.tolist(), *(math.nan if end is None else end for end in ends)]
+    low, high = min(heights), max(heights)
+    if any(math.isnan(height) for height in heights) or not _LOWEST_M <= low <= high <= _HIGHEST_M:
+        return None
+    return None if low < LONG_BOIL_FROM_M <= high else low
+
+
+BLEACH_DROPS_PER_L = 2
+"""Household bleach of 6 % or 8.25 %, clear water: EPA (2017)."""
+BLEACH_WAIT_MINUTES = 30.0
+"""EPA (2017)."""
+_IN_ALL = ("salts", "metals", "most chemicals", "toxins of blue-green algae")
+_SOURCE = "CDC; EPA (2017), emergency disinfection of drinking water"
+_LIMITS = {
+    TreatMethod.BOIL: (
+        *_IN_ALL,
+        "boiling may even raise the toxins of blue-green algae",
+    ),
+    TreatMethod.CHLORINE_TABLETS: (
+        "Cryptosporidium",
+        "anything in very cloudy water (above 100 NTU)",
+        *_IN_ALL,
+    ),
+    TreatMethod.IODINE_TABLETS: ("Cryptosporidium", *_IN_ALL),
+    TreatMethod.BLEACH: (
+        "Cryptosporidium",
+        "anything in very cloudy water (above 100 NTU)",
+        *_IN_ALL,
+    ),
+    TreatMethod.FILTER: ("viruses", "protozoa, unless it is 1 micron absolute or finer", *_IN_ALL),
+    TreatMethod.UV: _IN_ALL,
+}
+
+
+def limits_of(method: TreatMethod | None) -> TreatLimits:
+    """Tell what a method leaves in the water; of an unnamed one what every method leaves.
+
+    To be shown wherever the method is.
+    """
+    return TreatLimits(_LIMITS[method] if method else _IN_ALL, _SOURCE)
+
+
+def treatable_l(treatment: Treatment | None, days: float) -> float | None:
+    """Give what can be treated in some days; None: as much as wanted.
+
+    A party without a method treats nothing.
+
+    >>> treatable_l(None, 3.0)
+    0.0
+    """
+    if treatment is None:
+        return 0.0
+    if treatment.litres_per_day is None:
+        return None
+    return treatment.litres_per_day * days
+
+
+def effort_of(
+    treatment: Treatment, litres: float, *, height_m: float | None = None, water_c: float = 20.0
+) -> TreatEffort:
+    """Work out what treating some litres takes.
+
+    Parameters
+    ----------
+    treatment
+        Method and what the user says about it.
+    litres
+        To be treated.
+    height_m
+        Of the place; None: not known. Then the boil is the long one and the fuel that of sea level,
+        where it is most.
+    water_c
+        Temperature of the water before it is boiled.
+    """
+    match treatment.method:
+        case None:
+            return TreatEffort(litres, None)
+        case TreatMethod.BOIL:
+            return _boiled(treatment.stove, litres, height_m, water_c)
+        case TreatMethod.BLEACH:
+            return _bleached(litres, is_double=treatment.is_cloudy_or_cold)
+        case TreatMethod.FILTER:
+            flow = treatment.filter_l_per_min
+            return TreatEffort(litres, litres / flow if flow else None)
+        case TreatMethod.UV:
+            wait = treatment.wait_minutes
+            return TreatEffort(litres, None if wait is None else litres * wait)
+        case _:
+            return _with_tablets(treatment, litres)
+
+
+def _boiled(
+    stove: Stove | None, litres: float, height_m: float | None, water_c: float
+) -> TreatEffort:
+    """Boil pot by pot; the stove burns as hard during the boil as before it."""
+    hold = boil_minutes(height_m)
+    if stove is None:
+        return TreatEffort(litres, None, boil_minutes=hold)
+    pots = math.ceil(litres / stove.pot_l)
+    heat_kj = heat_to_boil_kj(litres, 0.0 if height_m is None else height_m, water_c)
+    burnt_kj = heat_kj / stove.efficiency + pots * hold * 60.0 * stove.power_kw
+    return TreatEffort(
+        litres=litres,
+        minutes=burnt_kj / stove.power_kw / 60.0,
+        fuel_g=burnt_kj / HEATING_KJ_PER_G[stove.fuel],
+        boil_minutes=hold,
+    )
+
+
+def fuel_to_boil_g(stove: Stove, litres: float, *, height_m: float, water_c: float = 20.0) -> float:
+    """Give the fuel that brings water to the boil, the boil itself not counted."""
+    heat_kj = heat_to_boil_kj(litres, height_m, water_c)
+    return heat_kj / stove.efficiency / HEATING_KJ_PER_G[stove.fuel]
+
+
+def _bleached(litres: float, *, is_double: bool) -> TreatEffort:
+    drops = BLEACH_DROPS_PER_L * (2 if is_double else 1)
+    minutes = BLEACH_WAIT_MINUTES if litres > 0.0 else 0.0
+    return TreatEffort(litres, minutes, drops=int(rounded_up(drops * litres)))
+
+
+def _with_tablets(treatment: Treatment, litres: float) -> TreatEffort:
+    per_tablet = treatment.litres_per_tablet
+    tablets = int(rounded_up(litres / per_tablet)) if per_tablet else None
+    return TreatEffort(litres, treatment.wait_minutes if litres > 0.0 else 0.0, tablets=tablets)

@@ -1,0 +1,234 @@
+"""Whether there will be water: a prior by kind and season, and what visits found.
+
+Beta-Binomial (Gelman and others, *Bayesian Data Analysis*, 3rd ed. 2013, section 2.4): a prior
+Beta(n m, n (1 - m)) for the chance of water, n = 2 visits' worth of the published rate m. A visit
+that found water adds its weight to the first shape, one that found none to the second; the weight
+halves with every half-life of the kind. The word rests on the lower end of what is credible.
+
+Also here:
+
+- what speaks against a source that the plan drinks from.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from longdry.computing.water.priors import (
+    PRIOR_VISITS,
+    Prior,
+    beta_quantile,
+    holds_in,
+    kind_prior,
+    prior_of,
+)
+from longdry.model.plan.plan import PlanWarning
+from longdry.model.plan.stretch import DryStretch
+from longdry.model.water.passes import Judgement, WaterPass
+from longdry.model.water.source import Found, Visit, WaterSource
+from longdry.model.words import SOURCE_KINDS, Certainty
+
+BELOW_THE_BOUND = 0.2
+"""The chance is below the lower bound with this probability. Assumption, no source."""
+CERTAIN_FROM = 0.8
+"""Least lower bound of a certain source. Assumption, no source."""
+LIKELY_FROM = 1.0 / 3.0
+"""Least lower bound of a likely source. Assumption, no source."""
+FRESH_WEIGHT = 0.5
+"""A visit within one half-life is fresh: a dry one then has the last word."""
+
+_WET = (Found.FLOWING, Found.LOW)
+_WORST_LAST = (Found.FLOWING, Found.LOW, Found.UNREACHABLE, Found.DRY)
+
+
+@dataclass(frozen=True, slots=True)
+class WeighedVisit:
+    """A visit with what it is worth on the planned date."""
+
+    visit: Visit
+    weight: float
+    """0 to 1."""
+
+    @property
+    def wet(self) -> bool:
+        """Whether the party could have had water: low counts, unreachable does not."""
+        return self.visit.found in _WET
+
+
+def visit_weight(age_days: float, half_life_days: float) -> float:
+    """Return what a visit is worth after ``age_days``: half after each half-life.
+
+    >>> visit_weight(0.0, 60.0), visit_weight(120.0, 60.0)
+    (1.0, 0.25)
+    """
+    return float(0.5 ** (age_days / half_life_days))
+
+
+def weighed_visits(source: WaterSource, on: dt.date | None) -> tuple[WeighedVisit, ...]:
+    """Return the visits by date, the latest last, each with its weight on the date ``on``.
+
+    Unknown is worse: without a date, visits that found water weigh nothing and those that found
+    none weigh full. Water found in the months when a source holds says nothing of the others.
+    Water found on one day counts once, however many wrote it down, and not at all where somebody
+    found none that day. Water found after ``on`` says nothing of that day and is left out; a visit
+    after it that found none weighs by the time between.
+    """
+    ordered = sorted(source.visits, key=lambda visit: (visit.on, _WORST_LAST.index(visit.found)))
+    worst_of_day = {visit.on: visit for visit in ordered}
+    told = (
+        visit
+        for visit in ordered
+        if visit.found not in _WET
+        or (visit is worst_of_day[visit.on] and (on is None or visit.on <= on))
+    )
+    return tuple(WeighedVisit(visit, _weight(source, visit, on)) for visit in told)
+
+
+def _weight(source: WaterSource, visit: Visit, on: dt.date | None) -> float:
+    wet = visit.found in _WET
+    if on is None:
+        return 0.0 if wet else 1.0
+    other_season = source.months is not None and (
+        holds_in(source, visit.on.month) and not holds_in(source, on.month)
+    )
+    if wet and other_season:
+        return 0.0
+    return visit_weight(abs((on - visit.on).days), kind_prior(source.kind).half_life_days)
+
+
+def judge_source(source: WaterSource, on: dt.date | None) -> Judgement:
+    """Say whether there will be water at ``source`` on the date ``on``.
+
+    Parameters
+    ----------
+    source
+        With its visits. What the user set by hand stands.
+    on
+        The planned date of arrival; None where the trip names no departure, which is never
+        better than a date.
+
+    Examples
+    --------
+    >>> bare = WaterSource("1", "Fork", -25.0, 131.0)
+    >>> judge_source(bare, None).certainty.value, judge_source(bare, None).on_word_alone
+    ('likely', True)
+    """
+    if source.retired is not None:
+        return Judgement(Certainty.DOUBTFUL, 0.0, 0.0, f"retired: {source.retired}")
+    visits = weighed_visits(source, on)
+    prior = prior_of(source, on.month if on else None)
+    chance, lower_bound = chance_and_bound(prior, visits)
+    word_alone = _on_word_alone(source, lower_bound)
+    if source.certainty is not None:
+        word, why = source.certainty, _joined("set by hand in the layer", _told_last(visits))
+    elif word_alone:
+        word, why = Certainty.LIKELY, _word_alone_in_words(visits)
+    else:
+        word, why = _judged(source, prior, visits, lower_bound)
+    why = _joined(why, _left_out(source, on))
+    by_hand = source.certainty is not None
+    return Judgement(word, chance, lower_bound, why, by_hand=by_hand, on_word_alone=word_alone)
+
+
+def chance_and_bound(prior: Prior, visits: tuple[WeighedVisit, ...]) -> tuple[float, float]:
+    """Return the mean chance of water and its lower credible bound, both 0 to 1."""
+    wet = prior.chance * PRIOR_VISITS + sum(one.weight for one in visits if one.wet)
+    dry = (1.0 - prior.chance) * PRIOR_VISITS + sum(one.weight for one in visits if not one.wet)
+    return wet / (wet + dry), beta_quantile(BELOW_THE_BOUND, wet, dry)
+
+
+def word_for(lower_bound: float) -> Certainty:
+    """Return the word for a lower bound.
+
+    >>> word_for(0.85).value, word_for(0.5).value, word_for(0.1).value
+    ('certain', 'likely', 'doubtful')
+    """
+    if lower_bound >= CERTAIN_FROM:
+        return Certainty.CERTAIN
+    return Certainty.LIKELY if lower_bound >= LIKELY_FROM else Certainty.DOUBTFUL
+
+
+def _on_word_alone(source: WaterSource, lower_bound: float) -> bool:
+    """Whether only the user's word makes it likely: a flowing visit never makes it worse."""
+    knows_kind = (source.kind or "").strip().lower() in SOURCE_KINDS
+    if not source.own or knows_kind or source.months or source.certainty:
+        return False
+    always_flowed = all(visit.found is Found.FLOWING for visit in source.visits)
+    return always_flowed and word_for(lower_bound) is Certainty.DOUBTFUL
+
+
+def _word_alone_in_words(visits: tuple[WeighedVisit, ...]) -> str:
+    if not visits:
+        return "on the word of your own layer alone; no kind, no visit"
+    return f"on the word of your own layer; {_told_last(visits)}, too long before to say much"
+
+
+def _left_out(source: WaterSource, on: dt.date | None) -> str:
+    wet = [visit for visit in source.visits if visit.found in _WET]
+    if on is None:
+        return "no date of the trip, so visits that found water say nothing" if wet else ""
+    later = [visit for visit in wet if visit.on > on]
+    if not later:
+        return ""
+    latest = max(visit.on for visit in later).isoformat()
+    return f"visits dated after {on} left out, the latest of {latest}"
+
+
+def _judged(
+    source: WaterSource, prior: Prior, visits: tuple[WeighedVisit, ...], lower_bound: float
+) -> tuple[Certainty, str]:
+    if not visits:
+        if not source.own:
+            return Certainty.DOUBTFUL, "from somebody else's data, and no visit is known"
+        return word_for(lower_bound), f"no visit known; {prior.why}"
+    last = visits[-1]
+    if not last.wet and last.weight >= FRESH_WEIGHT:
+        return Certainty.DOUBTFUL, f"{_told_last(visits)}: no water to count on"
+    word = word_for(lower_bound)
+    if not source.own and max(one.weight for one in visits) < FRESH_WEIGHT:
+        word = Certainty.DOUBTFUL
+        return word, _joined("from somebody else's data, no fresh visit", _told_last(visits))
+    if not source.own and word is Certainty.CERTAIN:
+        told = "by somebody else's visits alone, so likely at best"
+        return Certainty.LIKELY, _joined(_told_last(visits), told)
+    return word, _joined(_told_last(visits), prior.why)
+
+
+def _told_last(visits: tuple[WeighedVisit, ...]) -> str:
+    if not visits:
+        return ""
+    last = visits[-1].visit
+    count = f", of {len(visits)} visits" if len(visits) > 1 else ""
+    caution = ": little is left" if last.found is Found.LOW else ""
+    return f"last visit {last.on.isoformat()} found it {last.found.value}{caution}{count}"
+
+
+def _joined(*parts: str) -> str:
+    return "; ".join(part for part in parts if part)
+
+
+def warnings_about_sources(stretches: Sequence[DryStretch]) -> list[PlanWarning]:
+    """Warn of counted sources that their own visits speak against, each once.
+
+    >>> warnings_about_sources([])
+    []
+    """
+    counted = {one.end.water.source.id: one.end.water for one in stretches if one.end.water}
+    return _dry_by_visit(counted.values())
+
+
+def _dry_by_visit(counted: Iterable[WaterPass]) -> list[PlanWarning]:
+    told = []
+    for water in counted:
+        visits = weighed_visits(water.source, water.on)
+        if water.judgement.by_hand and visits and not visits[-1].wet:
+            last = visits[-1].visit
+            text = (
+                f"{water.source.name} counts because its certainty is set by hand to"
+                f" {water.judgement.certainty.value}, yet the last visit, on {last.on.isoformat()},"
+                f" found it {last.found.value}."
+            )
+            told.append(PlanWarning(text, grave=True))
+    return told

@@ -1,0 +1,132 @@
+"""Which passes the plan drinks from, and why not the others.
+
+Also here:
+
+- whether a layer's latitudes and longitudes look exchanged, where both could be either.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from longdry.computing.water.certainty import judge_source
+from longdry.model.arrays import FloatArray
+from longdry.model.plan.plan import PlanWarning
+from longdry.model.route import MeasuredRoute
+from longdry.model.trip.trip import Trip
+from longdry.model.water.passes import Approach, Judgement, WaterPass
+from longdry.model.water.source import WaterSource
+from longdry.model.words import CountOn, Grade
+
+
+def why_not_counted(source: WaterSource, *, can_treat: bool) -> str:
+    """Return the reason for which a source ends no stretch; empty where it does.
+
+    >>> from longdry.model.water.source import WaterSource
+    >>> why_not_counted(WaterSource("b", "Bore", 0.0, 0.0), can_treat=True)
+    'no grade given: counted as not for drinking'
+    """
+    if source.retired is not None:
+        return f"retired: {source.retired}" if source.retired else "retired"
+    if source.grade is None:
+        return "no grade given: counted as not for drinking"
+    if source.grade is Grade.NOT_FOR_DRINKING:
+        return "not for drinking"
+    if source.grade is Grade.TREAT and not can_treat:
+        return "must be treated, and the party carries no way of treating"
+    return _why_nothing_to_take(source)
+
+
+def _why_nothing_to_take(source: WaterSource) -> str:
+    if source.flow_l_per_min == 0.0:
+        return "the layer gives it a flow of 0 L/min"
+    if source.limit_l == 0.0:
+        return "the layer gives it a limit of 0 L"
+    return ""
+
+
+def why_not_certain(judgement: Judgement, count_on: CountOn) -> str:
+    """Return the reason for which a source is not certain enough; empty where it is."""
+    if count_on.takes(judgement.certainty):
+        return ""
+    return f"{judgement.certainty.value}: {judgement.why}"
+
+
+@dataclass(frozen=True, slots=True)
+class Counting:
+    """How sources are counted."""
+
+    count_on: CountOn
+    """How certain they must be."""
+    date_at: Callable[[float], dt.date | None]
+    """The date on which the party comes by a km."""
+
+
+def passes_of(
+    approaches: Sequence[Approach],
+    sources: Sequence[WaterSource],
+    trip: Trip,
+    counting: Counting,
+) -> tuple[WaterPass, ...]:
+    """Return every approach as a pass, by km, with the length of its way off the route."""
+    return tuple(
+        _pass_of(approach, sources[approach.place], trip, counting) for approach in approaches
+    )
+
+
+def _pass_of(approach: Approach, source: WaterSource, trip: Trip, counting: Counting) -> WaterPass:
+    on = counting.date_at(approach.km)
+    judgement = judge_source(source, on)
+    why_not = why_not_counted(source, can_treat=trip.party.can_treat) or why_not_certain(
+        judgement, counting.count_on
+    )
+    return WaterPass(
+        source=source,
+        km=approach.km,
+        offset_km=approach.offset_km,
+        way_km=approach.offset_km * trip.pace.detour_factor,
+        lat_deg=approach.lat_deg,
+        lon_deg=approach.lon_deg,
+        counted=not why_not,
+        judgement=judgement,
+        why_not=why_not,
+        on=on,
+    )
+
+
+_MARGIN_DEG = 0.5
+
+
+def warnings_of_swapped(
+    measured: MeasuredRoute, sources: Sequence[WaterSource], passes: Sequence[WaterPass]
+) -> tuple[PlanWarning, ...]:
+    """Warn where the route comes by no source, and would if lat and lon were exchanged.
+
+    A route without sources has none that could be swapped.
+    """
+    if passes or not sources:
+        return ()
+    lat = np.array([source.lat_deg for source in sources])
+    lon = np.array([source.lon_deg for source in sources])
+    route = measured.route
+    here = _beside(lat, route.lat_deg) & _beside(lon, route.lon_deg)
+    swapped = _beside(lon, route.lat_deg) & _beside(lat, route.lon_deg)
+    if here.any() or not swapped.any():
+        return ()
+    count = int(swapped.sum())
+    told = "One source" if count == 1 else f"{count:,} sources"
+    text = (
+        f"{told} would lie beside the route if lat and lon were exchanged; as they stand, the "
+        "route comes by none: check the order of the coordinates in the layer."
+    )
+    return (PlanWarning(text, grave=True),)
+
+
+def _beside(degrees: FloatArray, of_route: FloatArray) -> NDArray[np.bool_]:
+    low, high = of_route.min() - _MARGIN_DEG, of_route.max() + _MARGIN_DEG
+    return np.asarray((degrees >= low) & (degrees <= high))

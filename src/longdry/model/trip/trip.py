@@ -1,0 +1,119 @@
+"""What the user says about the trip, every default filled in."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass
+
+from longdry.model.assumption import Assumption
+from longdry.model.trip.ground import GroundFeature
+from longdry.model.trip.heat import TripHeat
+from longdry.model.trip.party import Animal, Container, Party, Use, Vehicle
+from longdry.model.trip.treatment import Treatment
+from longdry.model.trip.what_if import Change
+from longdry.model.words import FillTo, Ration, Travel
+
+
+@dataclass(frozen=True, slots=True)
+class PaceSection:
+    """A part of the route with a speed of its own."""
+
+    from_km: float
+    to_km: float
+    speed_kmh: float
+    surface: str = ""
+    """What the speed was taken from, where the trip names no speed."""
+
+
+@dataclass(frozen=True, slots=True)
+class Pace:
+    """How fast and how long the party moves each day."""
+
+    travel: Travel
+    speed_kmh: float
+    hours_per_day: float
+    start_hour: float
+    """Hour of the day, 0 to 24, at which moving begins."""
+    off_route_kmh: float
+    """Speed on the ways to sources."""
+    detour_factor: float
+    """Length of the way to a source over its offset."""
+    winding_factor: float
+    """What straight legs longer than 2 km are lengthened by."""
+    sections: tuple[PaceSection, ...] = ()
+    break_h: tuple[float, float] | None = None
+    """Hours of the day between which nobody moves."""
+    fill_minutes: float = 0.0
+    """What each fill at a counted pass takes of the moving hours."""
+    climb_m_per_h: float = 400.0
+    """By bicycle: an hour on top for so many metres climbed."""
+    unknown_ground_percent: float = 0.0
+    """On foot and by bicycle: hours on top where the heights are not known."""
+    ground: tuple[GroundFeature, ...] = ()
+    """The user's layer of areas and lines with a surface or a speed."""
+
+
+@dataclass(frozen=True, slots=True)
+class PinnedCamp:
+    """A night (or more) at a place that the trip names: by km, by waypoint, or by coordinates."""
+
+    rest_days: int = 0
+    """Whole days of rest there, beyond the night."""
+    km: float | None = None
+    waypoint: str | None = None
+    lat_deg: float | None = None
+    lon_deg: float | None = None
+    at_water: bool = False
+    """Whether water is drawn at the camp: nights and rest days there need none on board."""
+
+
+@dataclass(frozen=True, slots=True)
+class Policy:
+    """How careful the party wants to be."""
+
+    max_detour_km: float
+    """Farthest offset of a source that is looked at."""
+    reserve_days: float
+    reserve_ration: Ration
+    fill_to: FillTo
+    loss_percent: float
+    """Spill and evaporation on top of every need."""
+    longest_ok_km: float | None = None
+    longest_ok_days: float | None = None
+    start_on_board_l: float | None = None
+    """Litres of drinking water at the start; None: enough to fill all containers."""
+    days_after_end: float = 0.0
+    """Days that the water on board must last beyond the end of the route."""
+    help_days: float | None = None
+    """Days until help can be there; None: not known."""
+    back_by_days: float | None = None
+    """Days after departure by which a party that turns round must be back; None: no limit."""
+
+
+@dataclass(frozen=True, slots=True)
+class Trip:
+    """Everything that the plan needs beside the route and the sources."""
+
+    name: str
+    origin: str
+    """The trip file, for messages; empty where none was given."""
+    depart: dt.datetime | None
+    """Local time of departure; None: at the start hour of an unnamed day."""
+    party: Party
+    animals: tuple[Animal, ...]
+    uses: tuple[Use, ...]
+    containers: tuple[Container, ...]
+    vehicles: tuple[Vehicle, ...]
+    pace: Pace
+    camps: tuple[PinnedCamp, ...]
+    policy: Policy
+    heat: TripHeat | None = None
+    """None: no heat is given, and drinking follows the party's own rates alone."""
+    treatment: Treatment | None = None
+    """How water is made safe, where ``party.can_treat``; None: not said."""
+    utc_offset_h: float | None = None
+    """How far the clocks of the trip are ahead of UTC; None: not named."""
+    what_ifs: tuple[Change, ...] = ()
+    """What may go wrong, beside the usual set."""
+    defaults: tuple[Assumption, ...] = ()
+    """Every default that was filled in; ``Assumption.key`` names the trip key."""

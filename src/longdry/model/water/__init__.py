@@ -1,0 +1,4 @@
+"""Sources, their passes, and the water book.
+
+May import `words` and `arrays` of the model.
+"""

@@ -1,0 +1,4 @@
+"""Backdrops for the map: tile archives and line layers.
+
+May import `files`.
+"""

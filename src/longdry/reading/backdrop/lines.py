@@ -1,0 +1,125 @@
+"""Lines, areas and points of the user's own layer, for the backdrop, read by GDAL."""
+
+from __future__ import annotations
+
+import logging
+import warnings
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pyproj
+import shapely
+from pyproj import Transformer
+from pyproj.exceptions import ProjError
+
+from longdry.errors import BackdropError
+from longdry.reading.files.opening import file_head, refuse_packed
+from longdry.reading.files.text import quoted
+
+_BEGINNINGS = {
+    ".geojson": (b"{",),
+    ".json": (b"{",),
+    ".gpkg": (b"SQLite format 3\x00",),
+    ".fgb": (b"fgb",),
+    ".kml": (b"<",),
+    ".gpx": (b"<",),
+    ".shp": (b"\x00\x00\x27\x0a",),
+}
+"""What a file of that ending begins with; all else is not handed to GDAL."""
+_NAME_FIELDS = ("name", "title", "label", "ref")
+_MEND = "export it as GeoJSON or GeoPackage in WGS 84"
+
+
+def read_backdrop_lines(path: Path) -> list[tuple[str, bytes]]:
+    """Return name and geometry (WKB, WGS 84, longitude first) of each feature of all layers.
+
+    Features without geometry, and coordinates that no reference system explains, are left out:
+    a backdrop is no part of the plan.
+
+    Raises
+    ------
+    BackdropError
+        Where the file cannot be read or holds nothing to draw.
+    """
+    _check_beginning(path)
+    found: list[tuple[str, bytes]] = []
+    with _told_in_our_words(path):
+        for meta, geometry, columns in _layers(path):
+            found += _features(meta, geometry, columns)
+    if not found:
+        raise BackdropError.single(str(path), "", "holds nothing that can be drawn", _MEND)
+    return found
+
+
+def _check_beginning(path: Path) -> None:
+    head = file_head(path, error=BackdropError).removeprefix(b"\xef\xbb\xbf").lstrip()
+    refuse_packed(path, error=BackdropError)
+    begins = _BEGINNINGS.get(path.suffix.lower())
+    if begins is None or not head.startswith(begins):
+        known = ".mbtiles, .pmtiles, " + ", ".join(_BEGINNINGS)
+        raise BackdropError.single(
+            str(path), "", f"is no backdrop that is read here ({known})", _MEND
+        )
+
+
+def _layers(path: Path) -> Iterator[tuple[dict[str, Any], Any, Any]]:
+    import pyogrio  # noqa: PLC0415 - loaded when needed
+
+    for name, kind in pyogrio.list_layers(path):
+        if kind:
+            meta, _, geometry, columns = pyogrio.raw.read(path, layer=str(name), force_2d=True)
+            if geometry is not None:
+                yield meta, geometry, columns
+
+
+def _features(
+    meta: dict[str, Any],
+    geometry: Any,  # noqa: ANN401 - arrays as pyogrio hands them over
+    columns: Any,  # noqa: ANN401 - the same
+) -> Iterator[tuple[str, bytes]]:
+
+    fields = [str(field).lower() for field in meta["fields"]]
+    named = [columns[fields.index(name)] for name in _NAME_FIELDS if name in fields]
+    mover = _mover(meta["crs"])
+    for number, shape in enumerate(shapely.from_wkb(geometry, on_invalid="ignore")):
+        if shape is None or shape.is_empty:
+            continue
+        moved = shapely.transform(shape, mover) if mover else shape
+        xy = shapely.get_coordinates(moved)
+        if np.isfinite(xy).all() and np.abs(xy[:, 1]).max() <= 90.0:  # noqa: PLR2004 - the pole
+            yield _name(named, number), shapely.to_wkb(moved)
+
+
+def _mover(crs: str | None) -> Any:  # noqa: ANN401 - a function of arrays, as shapely calls it
+
+    if crs is None or crs == "EPSG:4326":
+        return None
+    to_degrees: pyproj.Transformer = Transformer.from_crs(crs, "OGC:CRS84", always_xy=True)
+    return lambda xy: np.column_stack(to_degrees.transform(xy[:, 0], xy[:, 1]))
+
+
+def _name(named: list[Any], number: int) -> str:
+    for column in named:
+        if isinstance(column[number], str) and column[number].strip():
+            return str(column[number])
+    return ""
+
+
+@contextmanager
+def _told_in_our_words(path: Path) -> Iterator[None]:
+
+    log = logging.getLogger("pyogrio")
+    level = log.level
+    log.setLevel(logging.CRITICAL + 1)
+    try:
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore")
+            yield
+    except (RuntimeError, ValueError, OverflowError, MemoryError, ProjError) as cause:
+        what = f"cannot be read by GDAL, which says {quoted(str(cause))}"
+        raise BackdropError.single(str(path), "", what, _MEND) from cause
+    finally:
+        log.setLevel(level)

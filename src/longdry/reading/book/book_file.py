@@ -1,0 +1,171 @@
+"""The water book read: strictly, and keeping all of it.
+
+Format: GeoJSON, RFC 7946. A feature that is no point is kept and passed over.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+from collections.abc import Callable, Mapping
+from pathlib import Path
+
+from longdry.errors import BookError, Fault
+from longdry.model.water.book import BookFeature, WaterBook
+from longdry.model.water.source import WaterSource
+from longdry.reading.book.spans import Span, SpannedDocument, spanned_document
+from longdry.reading.files.faults import FaultList
+from longdry.reading.files.opening import GZIP_MAGIC, file_text
+from longdry.reading.water.raw import is_wgs84
+from longdry.reading.water.source import source_from_properties
+from longdry.reading.water.values import RefusedValueError, shown, text_from
+
+_COLLECTION_MEND = 'a water book is {"type": "FeatureCollection", "features": [...]}'
+_BACK_MEND = "mend it there, or put back the book as it was before it was edited"
+_SHAPES = (
+    "MultiPoint", "LineString", "MultiLineString", "Polygon", "MultiPolygon", "GeometryCollection",
+)  # fmt: skip
+_LEAST_POSITION = 2
+
+
+def read_book(path: str | os.PathLike[str]) -> WaterBook:
+    """Read the water book at ``path``.
+
+    Raises
+    ------
+    BookError
+        With all that is wrong in it: it is missing, no feature collection in WGS 84, or a
+        feature of it cannot be used.
+    """
+    text = file_text(path, error=BookError)
+    if _is_packed(path):
+        raise BookError.single(
+            os.fspath(path), "", "a book compressed with gzip cannot be changed", "unpack it first"
+        )
+    return book_from_text(text, origin=os.fspath(path))
+
+
+def _is_packed(path: str | os.PathLike[str]) -> bool:
+    with Path(path).open("rb") as file:
+        return file.read(len(GZIP_MAGIC)) == GZIP_MAGIC
+
+
+def book_from_text(text: str, *, origin: str) -> WaterBook:
+    """Read a water book that is in memory.
+
+    Raises
+    ------
+    BookError
+        As `read_book` does.
+    """
+    faults = FaultList()
+    features: list[BookFeature] = []
+    stem = Path(origin).name.partition(".")[0] or origin
+
+    def keep(span: Span) -> None:
+        number = len(features) + 1
+        source, wrong = _source(span.value, number, f"{stem}#{number}", origin)
+        faults.add(wrong)
+        features.append(BookFeature(span.begin, span.end, source))
+
+    document = _document(text, keep, origin)
+    list_end = _list_end(document, origin)
+    _refuse_other_crs(document.members.get("crs"), origin)
+    faults.add(_twofold_ids(features))
+    faults.raise_any(origin, BookError)
+    return WaterBook(origin, text, tuple(features), list_end)
+
+
+def _list_end(document: SpannedDocument, origin: str) -> int:
+    kind = document.members.get("type")
+    if kind != "FeatureCollection":
+        what = f"is JSON of type {shown(kind)}, not a feature collection"
+        raise BookError.single(origin, "", what, _COLLECTION_MEND)
+    if document.list_end is None:
+        raise BookError.single(origin, "", "has no list of features", _COLLECTION_MEND)
+    return document.list_end
+
+
+def _document(text: str, keep: Callable[[Span], None], origin: str) -> SpannedDocument:
+    try:
+        return spanned_document(text, keep)
+    except json.JSONDecodeError as cause:
+        where = f"line {cause.lineno}, column {cause.colno}"
+        what = f"this is no JSON from here on ({cause.msg})"
+        raise BookError.single(origin, where, what, _BACK_MEND) from cause
+    except RecursionError:
+        raise BookError.single(origin, "", "is nested too deeply", _BACK_MEND) from None
+    except ValueError as cause:
+        what = "holds a number of thousands of digits"
+        raise BookError.single(origin, "", what, _BACK_MEND) from cause
+
+
+def _refuse_other_crs(crs: object, origin: str) -> None:
+    """RFC 7946 knows WGS 84 alone; GDAL still writes its name, which does no harm."""
+    if crs is None:
+        return
+    properties = crs.get("properties") if isinstance(crs, Mapping) else None
+    name = properties.get("name") if isinstance(properties, Mapping) else None
+    if not isinstance(name, str) or not is_wgs84(name):
+        raise BookError.single(
+            origin,
+            '"crs"',
+            f"the book declares the reference system {shown(name)}",
+            "save it in WGS 84 (RFC 7946)",
+        )
+
+
+def _source(
+    item: object, number: int, made_id: str, origin: str
+) -> tuple[WaterSource | None, list[Fault]]:
+    where = f"feature {number}"
+    if not isinstance(item, Mapping) or item.get("type") != "Feature":
+        return None, [Fault(where, f"is {shown(item)}, not a feature", _BACK_MEND)]
+    properties = item.get("properties")
+    if not isinstance(properties, Mapping | None):
+        return None, [Fault(where, f"its properties are {shown(properties)}", _BACK_MEND)]
+    geometry = item.get("geometry")
+    if geometry is None or (isinstance(geometry, Mapping) and geometry.get("type") in _SHAPES):
+        return None, []
+    position = _position(geometry)
+    if position is None:
+        mend = 'write {"type": "Point", "coordinates": [lon, lat]}'
+        return None, [Fault(where, "its geometry is no place", mend)]
+    return source_from_properties(
+        properties or {},
+        lat_deg=position[1],
+        lon_deg=position[0],
+        where=where,
+        fallback_id=_member_id(item) or made_id,
+        layer=origin,
+    )
+
+
+def _position(geometry: object) -> tuple[object, object] | None:
+    if not isinstance(geometry, Mapping) or geometry.get("type") != "Point":
+        return None
+    coordinates = geometry.get("coordinates")
+    if not isinstance(coordinates, list) or len(coordinates) < _LEAST_POSITION:
+        return None
+    lon, lat = coordinates[:_LEAST_POSITION]
+    return None if isinstance(lon, bool) or isinstance(lat, bool) else (lon, lat)
+
+
+def _member_id(item: Mapping[str, object]) -> str:
+    try:
+        return text_from(item.get("id"))
+    except RefusedValueError:
+        return ""
+
+
+def _twofold_ids(features: list[BookFeature]) -> list[Fault]:
+    first: dict[str, int] = {}
+    faults = []
+    for number, feature in enumerate(features, start=1):
+        if feature.source is None:
+            continue
+        earlier = first.setdefault(feature.source.id, number)
+        if earlier != number:
+            what = f"has the id {shown(feature.source.id)}, as has feature {earlier}"
+            faults.append(Fault(f"feature {number}", what, "give each source an id of its own"))
+    return faults

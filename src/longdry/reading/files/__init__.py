@@ -1,0 +1,4 @@
+"""Opening files of the user, and saying in one sentence what is wrong with them.
+
+May import nothing of `reading`.
+"""

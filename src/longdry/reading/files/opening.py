@@ -1,0 +1,207 @@
+"""Opening what the user handed over: missing, empty, compressed, binary or in which encoding."""
+
+from __future__ import annotations
+
+import codecs
+import gzip
+import os
+import zlib
+from collections.abc import Iterator
+from typing import BinaryIO, Protocol
+
+from longdry.errors import InputError
+from longdry.reading.files.text import quoted
+
+CHUNK_BYTES = 1 << 18
+MOST_BYTES = 1 << 30
+"""1 GiB unpacked: more than ten million track points."""
+
+MOST_TIMES_UNPACKED = 200
+"""Tracks and layers unpack to 5 to 50 times their packed size; zeros to 1000 times."""
+_SURELY_HELD_BYTES = 1 << 25
+
+GZIP_MAGIC = b"\x1f\x8b"
+_ZIP_MAGIC = b"PK\x03\x04"
+BOMS = (
+    (codecs.BOM_UTF32_LE, "utf-32"),
+    (codecs.BOM_UTF32_BE, "utf-32"),
+    (codecs.BOM_UTF8, "utf-8"),
+    (codecs.BOM_UTF16_LE, "utf-16"),
+    (codecs.BOM_UTF16_BE, "utf-16"),
+)
+"""Byte order marks; the longer ones first, because UTF-32's begins like UTF-16's."""
+
+_UNMARKED: dict[tuple[bool, ...], str] = {
+    (True, False, False, False): "utf-32-le",
+    (False, False, False, True): "utf-32-be",
+    (True, False, True, False): "utf-16-le",
+    (False, True, False, True): "utf-16-be",
+}
+"""By which of the first four bytes are not zero."""
+
+_LOOKED_AT_BYTES = 4096
+_COPY_AGAIN = "copy it again from where it came from"
+
+
+class _Readable(Protocol):
+    def read(self, size: int, /) -> bytes: ...
+
+
+def _cannot_open(origin: str, problem: OSError, error: type[InputError]) -> InputError:
+    if isinstance(problem, FileNotFoundError):
+        return error.single(origin, "", "there is no such file", "check the name and the folder")
+    if isinstance(problem, IsADirectoryError):
+        return error.single(origin, "", "this is a folder", "name the file inside it")
+    if isinstance(problem, PermissionError):
+        return error.single(origin, "", "may not be read", "change its permissions")
+    reason = problem.strerror or "it cannot be read"
+    return error.single(origin, "", reason, "check the file and the disk that it is on")
+
+
+def _pieces(
+    stream: _Readable, raw: BinaryIO, origin: str, error: type[InputError]
+) -> Iterator[bytes]:
+    total_bytes = 0
+    while piece := stream.read(CHUNK_BYTES):
+        total_bytes += len(piece)
+        if total_bytes > MOST_BYTES:
+            raise error.single(
+                origin, "", "holds more than 1 GiB when unpacked", "cut it into smaller files"
+            )
+        if total_bytes > max(_SURELY_HELD_BYTES, MOST_TIMES_UNPACKED * raw.tell()):
+            raise error.single(
+                origin,
+                "",
+                f"unpacks to over {MOST_TIMES_UNPACKED} times its size, as no map data do",
+                "unpack it and look at what it holds",
+            )
+        yield piece
+
+
+def file_chunks(path: str | os.PathLike[str], *, error: type[InputError]) -> Iterator[bytes]:
+    """Yield the file's bytes in pieces, unpacked where it is gzip-compressed.
+
+    Raises
+    ------
+    InputError
+        Of the class ``error``: the file is missing, a folder, unreadable, empty, a broken
+        gzip file, or larger than 1 GiB or 200 times its size when unpacked.
+    """
+    origin = os.fspath(path)
+    empty = True
+    try:
+        with open(path, "rb") as raw:  # noqa: PTH123 - a path may be text
+            packed = raw.peek(2)[:2] == GZIP_MAGIC
+            stream: _Readable = gzip.GzipFile(fileobj=raw) if packed else raw
+            for piece in _pieces(stream, raw, origin, error):
+                empty = False
+                yield piece
+    except EOFError as problem:
+        raise error.single(origin, "", "the gzip file breaks off", _COPY_AGAIN) from problem
+    except (gzip.BadGzipFile, zlib.error) as problem:
+        raise error.single(origin, "", "the gzip file is damaged", _COPY_AGAIN) from problem
+    except OSError as problem:
+        raise _cannot_open(origin, problem, error) from problem
+    except ValueError as problem:
+        raise error.single(
+            quoted(origin), "", "this cannot be the name of a file", "check the name"
+        ) from problem
+    if empty:
+        raise error.single(origin, "", "the file is empty", _COPY_AGAIN)
+
+
+def file_head(path: str | os.PathLike[str], *, error: type[InputError]) -> bytes:
+    """Return the first piece of the file, unpacked; raises as `file_chunks` does."""
+    return next(file_chunks(path, error=error))
+
+
+def refuse_packed(path: str | os.PathLike[str], *, error: type[InputError]) -> None:
+    """Raise ``error`` for a gzip file or one that cannot be opened, where none can be unpacked."""
+    origin = os.fspath(path)
+    try:
+        with open(path, "rb") as raw:  # noqa: PTH123 - a path may be text
+            packed = raw.read(2) == GZIP_MAGIC
+    except OSError as problem:
+        raise _cannot_open(origin, problem, error) from problem
+    if packed:
+        raise error.single(origin, "", "the file is gzip-compressed", "unpack it first")
+
+
+def bom_encoding(head: bytes) -> str | None:
+    r"""Return the encoding that the file's byte order mark proves, None without one.
+
+    >>> bom_encoding(b"\xef\xbb\xbf<gpx>"), bom_encoding(b"<gpx>")
+    ('utf-8', None)
+    """
+    return next((name for mark, name in BOMS if head.startswith(mark)), None)
+
+
+def proved_encoding(head: bytes) -> str | None:
+    r"""Return the encoding that a byte order mark or the zeros of the first letters prove.
+
+    A text whose first two letters are ASCII shows by where their zero bytes stand in which
+    encoding it is (RFC 4627, section 3).
+
+    >>> proved_encoding("id,lat".encode("utf-16-le")), proved_encoding(b"id,lat")
+    ('utf-16-le', None)
+    """
+    return bom_encoding(head) or _UNMARKED.get(tuple(map(bool, head[:4])))
+
+
+def binary_kind(head: bytes) -> str | None:
+    r"""Say what a binary file is; None where the beginning looks like text.
+
+    >>> binary_kind(b"PK\x03\x04..."), binary_kind(b"<gpx>"), binary_kind(b"")
+    ('a zip archive', None, None)
+    """
+    if head.startswith(_ZIP_MAGIC):
+        return "a zip archive"
+    if head.startswith(GZIP_MAGIC):
+        return "compressed twice"
+    if _reads_as(proved_encoding(head), head):
+        return None
+    return "binary" if b"\x00" in head else None
+
+
+def _reads_as(encoding: str | None, head: bytes) -> bool:
+    """Tell whether the beginning is text in ``encoding``; its last letter may be cut."""
+    if encoding is None:
+        return False
+    try:
+        text = codecs.getincrementaldecoder(encoding)().decode(head[:_LOOKED_AT_BYTES])
+    except UnicodeDecodeError:
+        return False
+    return "\x00" not in text
+
+
+def looks_like_html(head: bytes) -> bool:
+    r"""Tell whether the file begins as a web page does.
+
+    >>> looks_like_html(b"\n<!DOCTYPE html>"), looks_like_html(b"<gpx>")
+    (True, False)
+    """
+    start = head[:4096].removeprefix(codecs.BOM_UTF8).replace(b"\x00", b"").lstrip().lower()
+    return start.startswith((b"<!doctype html", b"<html"))
+
+
+def file_text(path: str | os.PathLike[str], *, error: type[InputError]) -> str:
+    """Return the whole file as text: UTF-8, or what its byte order mark says.
+
+    Raises
+    ------
+    InputError
+        Of the class ``error``: as `file_chunks`, or binary, or not in that encoding.
+    """
+    origin = os.fspath(path)
+    data = b"".join(file_chunks(path, error=error))
+    if (kind := binary_kind(data[:CHUNK_BYTES])) is not None:
+        raise error.single(origin, "", f"the file is {kind}, not text", "name the text file")
+    encoding = proved_encoding(data) or "utf-8"
+    try:
+        return data.decode(encoding).removeprefix("\ufeff")
+    except UnicodeDecodeError as problem:
+        line = data.count(b"\n", 0, problem.start) + 1
+        raise error.single(
+            origin, f"line {line}", f"holds bytes that are not {encoding.upper()}",
+            "save the file as UTF-8",
+        ) from problem  # fmt: skip

@@ -1,0 +1,4 @@
+"""What routes and water layers both read of GPX.
+
+May import `files`.
+"""

@@ -1,0 +1,192 @@
+"""From all lines of a file to the one route that is travelled: chosen, or joined end to end."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import numpy as np
+from pyproj import Geod
+
+from longdry.errors import InputError, RouteFileError
+from longdry.model.arrays import FloatArray
+from longdry.model.route import DrawnAs, Route
+from longdry.reading.files.text import listed, quoted
+from longdry.reading.route.drawing import Drawing, DrawnLine, counted
+
+MEETING_KM = 1.0
+"""Ends that lie no further apart than this meet."""
+
+_DRAW_AGAIN = "draw it with at least two points apart"
+
+
+def chosen_route(drawing: Drawing, *, track: str | None) -> Route:
+    """Make the route of the line that is asked for, or of all lines where they meet.
+
+    Parameters
+    ----------
+    drawing
+        All lines of the file.
+    track
+        Name of a track, route or line, or its number such as '#2'; None: the only one, or all
+        of them joined. Tracks go before routes.
+
+    Raises
+    ------
+    RouteFileError
+        There is no line, none or several of that name, their ends do not meet, or the line
+        has no two points apart.
+    """
+    if not drawing.lines:
+        raise _no_line(drawing)
+    remarks = list(drawing.remarks)
+    if track is None:
+        lines = _preferred(drawing, remarks)
+        _check_that_they_meet(drawing, lines)
+    else:
+        lines = [_named(drawing, track)]
+    remarks += _remarks_on(lines)
+    return _joined(drawing, lines, remarks)
+
+
+def _no_line(drawing: Drawing) -> InputError:
+    what = "holds no track or route"
+    if drawing.waypoints:
+        what += f", only {counted(len(drawing.waypoints), 'waypoint')}"
+    mend = "export the planned line as a track or a route"
+    return _error(drawing, what, mend)
+
+
+def _error(drawing: Drawing, what: str, mend: str) -> InputError:
+    return RouteFileError.single(drawing.origin, "", what, mend)
+
+
+def _preferred(drawing: Drawing, remarks: list[str]) -> list[DrawnLine]:
+    tracks = [line for line in drawing.lines if line.drawn_as is not DrawnAs.ROUTE]
+    routes = [line for line in drawing.lines if line.drawn_as is DrawnAs.ROUTE]
+    if not tracks or not routes:
+        return tracks or routes
+    left = listed([line.title for line in routes])
+    remarks.append(f"The file holds tracks and routes; the tracks are used, not {left}")
+    return tracks
+
+
+def _listing(drawing: Drawing) -> str:
+    numbered = enumerate(drawing.lines, start=1)
+    return listed(
+        [f"#{number} {line.title} ({counted(line.points, 'point')})" for number, line in numbered]
+    )
+
+
+def _named(drawing: Drawing, track: str) -> DrawnLine:
+    wanted = " ".join(track.split())
+    same = [line for line in drawing.lines if line.name == wanted and wanted]
+    tracks = [line for line in same if line.drawn_as is not DrawnAs.ROUTE]
+    found = tracks or same or _numbered(drawing, wanted)
+    if len(found) == 1:
+        return found[0]
+    what = f"has {len(found)} lines named {quoted(wanted)}" if found else (
+        f"has no track or route {quoted(wanted)}"
+    )  # fmt: skip
+    raise _error(
+        drawing,
+        f"{what}, but {_listing(drawing)}",
+        'give --track one of these names, or its number such as "#2"',
+    )
+
+
+def _numbered(drawing: Drawing, wanted: str) -> list[DrawnLine]:
+    digits = wanted.removeprefix("#")
+    if digits == wanted or not (digits.isascii() and digits.isdigit()) or len(digits) > 9:  # noqa: PLR2004 - no file has a billion lines
+        return []
+    number = int(digits)
+    return list(drawing.lines[number - 1 : number]) if number else []
+
+
+def _gaps_km(drawing: Drawing, lines: list[DrawnLine]) -> FloatArray:
+
+    ends = np.array([line.stop - 1 for line in lines[:-1]])
+    begins = np.array([line.first for line in lines[1:]])
+    lon, lat = drawing.lon_deg, drawing.lat_deg
+    _, _, gap_m = Geod(ellps="WGS84").inv(lon[ends], lat[ends], lon[begins], lat[begins])
+    return np.asarray(gap_m, dtype=np.float64) / 1000.0
+
+
+def _check_that_they_meet(drawing: Drawing, lines: list[DrawnLine]) -> None:
+    if len(lines) == 1:
+        return
+    gaps_km = _gaps_km(drawing, lines)
+    apart = np.flatnonzero(gaps_km > MEETING_KM)
+    if not apart.size:
+        return
+    before = int(apart[0])
+    ending, beginning = (drawing.lines.index(line) + 1 for line in lines[before : before + 2])
+    what = (
+        f"holds {len(drawing.lines)} lines that do not meet end to end: {_listing(drawing)}; "
+        f"#{ending} ends {gaps_km[before]:,.1f} km from where #{beginning} begins"
+    )
+    raise _error(drawing, what, 'choose one with --track NAME, or by number with --track "#2"')
+
+
+def _remarks_on(lines: list[DrawnLine]) -> list[str]:
+    remarks = []
+    if len(lines) > 1:
+        names = listed([line.title for line in lines])
+        remarks.append(
+            f"{len(lines)} lines that meet end to end were joined in file order: {names}"
+        )
+    shape_points = sum(line.shape_points for line in lines)
+    if shape_points:
+        shaped_points = sum(line.shaped_points for line in lines)
+        shaped = counted(shaped_points, "route point")
+        further = counted(shape_points, "further shape point")
+        hold = "holds" if shaped_points == 1 else "hold"
+        theirs = "its" if shaped_points == 1 else "their"
+        remarks.append(f"{shaped} {hold} {further} in {theirs} extensions; the line follows them")
+    return remarks
+
+
+def _joined(drawing: Drawing, lines: list[DrawnLine], remarks: list[str]) -> Route:
+    runs = [slice(line.first, line.stop) for line in lines]
+    lat_deg = np.concatenate([drawing.lat_deg[run] for run in runs])
+    lon_deg = np.concatenate([drawing.lon_deg[run] for run in runs])
+    _check_that_it_leads_somewhere(drawing, lines, lat_deg, lon_deg)
+    return Route(
+        name=_name(drawing, lines),
+        origin=drawing.origin,
+        lat_deg=lat_deg,
+        lon_deg=lon_deg,
+        height_m=np.concatenate([drawing.height_m[run] for run in runs]),
+        part_starts=np.array(_part_starts(lines), dtype=np.int64),
+        drawn_as=lines[0].drawn_as,
+        shape_points=sum(line.shape_points for line in lines),
+        waypoints=drawing.waypoints,
+        remarks=tuple(remarks),
+    )
+
+
+def _part_starts(lines: list[DrawnLine]) -> list[int]:
+    starts: list[int] = []
+    points_before = 0
+    for line in lines:
+        starts += [start - line.first + points_before for start in line.part_starts]
+        points_before += line.points
+    return starts
+
+
+def _name(drawing: Drawing, lines: list[DrawnLine]) -> str:
+    names = {line.name for line in lines}
+    name = names.pop()
+    if name and not names:
+        return name
+    return Path(Path(drawing.origin).name.removesuffix(".gz")).stem or drawing.origin
+
+
+def _check_that_it_leads_somewhere(
+    drawing: Drawing, lines: list[DrawnLine], lat_deg: FloatArray, lon_deg: FloatArray
+) -> None:
+    title = lines[0].title if len(lines) == 1 else "the route"
+    if lat_deg.size == 1:
+        raise _error(drawing, f"{title} has only one point", _DRAW_AGAIN)
+    if (lat_deg == lat_deg[0]).all() and (lon_deg == lon_deg[0]).all():
+        what = f"all {lat_deg.size:,} points of {title} lie in one place"
+        raise _error(drawing, what, _DRAW_AGAIN)

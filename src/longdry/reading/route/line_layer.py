@@ -1,0 +1,309 @@
+"""Lines from a GIS layer that GDAL reads, in WGS 84 whatever system they are declared in.
+
+Also here:
+
+- which endings a line layer may have, and how such a file begins.
+"""
+
+from __future__ import annotations
+
+import io
+import os
+import warnings
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import shapely
+from pyproj import CRS, Transformer
+from pyproj.exceptions import ProjError
+from shapely.errors import ShapelyError
+from shapely.geometry.base import BaseGeometry
+
+from longdry.errors import Fault, InputError, RouteFileError
+from longdry.model.arrays import FloatArray
+from longdry.model.route import DrawnAs
+from longdry.reading.files.coordinates import LAT_LIMIT_DEG, LON_LIMIT_DEG
+from longdry.reading.files.faults import FaultList
+from longdry.reading.files.opening import (
+    GZIP_MAGIC,
+    file_chunks,
+    file_head,
+    file_text,
+    looks_like_html,
+    proved_encoding,
+    refuse_packed,
+)
+from longdry.reading.files.text import listed, quoted
+from longdry.reading.route.drawing import Drawing, DrawnLine, believable, counted
+from longdry.reading.route.layer_checks import check_geojson, check_kml
+
+_JSON_ENDINGS = {".geojson", ".json"}
+_TEXT_ENDINGS = _JSON_ENDINGS | {".kml"}
+_ForGdal = str | os.PathLike[str] | io.BytesIO
+_NAME_FIELDS = ("name", "title", "label")
+_WGS_84 = "EPSG:4326"
+_COPY_AGAIN = "copy it again from where it came from"
+
+
+@dataclass(frozen=True, slots=True)
+class _Feature:
+    where: str
+    name: str
+    geometry: BaseGeometry | None
+
+
+class _LayerLines:
+    """Gathers the lines of all layers of one file."""
+
+    def __init__(self, origin: str) -> None:
+        self.origin = origin
+        self.faults = FaultList()
+        self.remarks: list[str] = []
+        self.others: Counter[str] = Counter()
+        self.xyz: list[FloatArray] = [np.empty((0, 3))]
+        self.lines: list[DrawnLine] = []
+        self.points = 0
+
+    def take_layer(self, features: Iterator[_Feature], crs: str | None) -> None:
+        to_wgs_84 = self._transformer(crs)
+        for feature in features:
+            if feature.geometry is None or feature.geometry.is_empty:
+                what = "has no geometry" if feature.geometry is None else "has an empty geometry"
+                self.faults.add([Fault(feature.where, what, "draw its line or take it out")])
+                continue
+            parts = [self._in_degrees(part, to_wgs_84) for part in _line_parts(feature.geometry)]
+            if not parts:
+                self.others[_kind(feature.geometry)] += 1
+            elif self._all_good(feature, parts, crs):
+                self._keep(feature, parts)
+
+    def _transformer(self, crs: str | None) -> Any:  # noqa: ANN401 - pyproj is loaded when needed
+
+        if crs is None:
+            self.remarks.append(
+                "The layer declares no coordinate system; its numbers fit longitude and latitude "
+                "and are taken as WGS 84"
+            )
+            return None
+        try:
+            system = CRS.from_user_input(crs)
+            if system.equals(CRS(_WGS_84), ignore_axis_order=True):
+                return None
+            return Transformer.from_crs(system, _WGS_84, always_xy=True)
+        except ProjError as problem:
+            raise RouteFileError.single(
+                self.origin, "", f"the coordinate system {quoted(crs)} cannot be used",
+                "export the layer in WGS 84",
+            ) from problem  # fmt: skip
+
+    @staticmethod
+    def _in_degrees(xyz: FloatArray, to_wgs_84: Any) -> FloatArray:  # noqa: ANN401 - see above
+        if to_wgs_84 is None:
+            return xyz
+        lon, lat = to_wgs_84.transform(xyz[:, 0], xyz[:, 1])
+        return np.column_stack([lon, lat, xyz[:, 2]])
+
+    def _all_good(self, feature: _Feature, parts: list[FloatArray], crs: str | None) -> bool:
+        xyz = np.concatenate(parts)
+        good = (np.abs(xyz[:, 1]) <= LAT_LIMIT_DEG) & (np.abs(xyz[:, 0]) <= LON_LIMIT_DEG)
+        if good.all():
+            return True
+        lon, lat, _ = xyz[np.argmin(good)].tolist()
+        self.faults.add([_bad_point(feature.where, lat, lon, crs)])
+        return False
+
+    def _keep(self, feature: _Feature, parts: list[FloatArray]) -> None:
+        starts = []
+        for part in parts:
+            starts.append(self.points)
+            self.points += len(part)
+        self.xyz += parts
+        self.lines.append(DrawnLine(feature.name, DrawnAs.LINE, tuple(starts), self.points))
+
+    def drawing(self) -> Drawing:
+        self.faults.raise_any(self.origin, RouteFileError)
+        others = listed([counted(number, kind) for kind, number in self.others.items()])
+        if not self.lines:
+            found = f"only {others}" if others else "no feature at all"
+            raise RouteFileError.single(
+                self.origin, "", f"holds no line, {found}", "name the layer with the route's line"
+            )
+        if others:
+            self.remarks.append(f"Only lines are used; the layer also holds {others}")
+        lon_deg, lat_deg, z = np.concatenate(self.xyz).T
+        return Drawing(
+            origin=self.origin,
+            lat_deg=lat_deg,
+            lon_deg=lon_deg,
+            height_m=self._heights(z),
+            lines=tuple(self.lines),
+            remarks=tuple(self.remarks),
+        )
+
+    def _heights(self, z: FloatArray) -> FloatArray:
+        height_m = believable(z)
+        odd = int((np.isnan(height_m) & ~np.isnan(z)).sum())
+        if odd:
+            self.remarks.append(
+                f"{counted(odd, 'height')} outside -500 to 9000 m taken for missing"
+            )
+        if (z == 0.0).all():
+            self.remarks.append(
+                "All heights are 0, as in a layer without any, and count as missing"
+            )
+            return np.full_like(z, np.nan)
+        return height_m
+
+
+def _bad_point(where: str, lat: float, lon: float, crs: str | None) -> Fault:
+    if not (np.isfinite(lat) and np.isfinite(lon)):
+        return Fault(where, "has a coordinate that is not a finite number", "correct it")
+    what = f"lat {lat:.10g}, lon {lon:.10g} lies outside the globe"
+    if crs is None:
+        return Fault(where, what, "declare the layer's coordinate system, or export it in WGS 84")
+    if abs(lon) <= LAT_LIMIT_DEG and abs(lat) <= LON_LIMIT_DEG:
+        return Fault(where, what, "lat and lon look swapped: exchange them")
+    return Fault(where, what, "declare the coordinate system that the numbers are in")
+
+
+def _kind(geometry: BaseGeometry) -> str:
+    return str(geometry.geom_type).lower()
+
+
+def _line_parts(geometry: BaseGeometry) -> list[FloatArray]:
+
+    if geometry.geom_type in {"LineString", "LinearRing"}:
+        return [shapely.get_coordinates(geometry, include_z=True)]
+    if geometry.geom_type in {"MultiLineString", "GeometryCollection"}:
+        return [part for member in geometry.geoms for part in _line_parts(member)]
+    return []
+
+
+def _check_beginning(path: str | os.PathLike[str]) -> None:
+    head = file_head(path, error=RouteFileError)
+    ending = line_layer_ending(path)
+    if ending == ".shp":
+        refuse_packed(path, error=RouteFileError)
+    if looks_like_html(head):
+        raise RouteFileError.single(
+            os.fspath(path), "", "this is a web page, not the layer itself",
+            "download the file again",
+        )  # fmt: skip
+    start = _beginning(head) if ending in _TEXT_ENDINGS else head
+    is_kml = ending != ".kml" or b"kml" in start
+    if not start.startswith(LINE_LAYER_BEGINNINGS[ending]) or not is_kml:
+        raise RouteFileError.single(
+            os.fspath(path), "", f"its content is not what the ending {ending} says",
+            f"export it again as {ending.removeprefix('.')}",
+        )  # fmt: skip
+    if ending == ".kml":
+        check_kml(path)
+    elif ending in _JSON_ENDINGS:
+        check_geojson(path)
+
+
+def _beginning(head: bytes) -> bytes:
+    """Return the first letters in UTF-8 without byte order mark and blanks."""
+    text = head[:4096].decode(proved_encoding(head) or "utf-8", "replace")
+    return text.removeprefix("\ufeff").lstrip().encode()
+
+
+def _for_gdal(path: str | os.PathLike[str]) -> _ForGdal:
+    """Return what GDAL is to read: the file, or what it cannot read itself as a copy it can."""
+    with open(path, "rb") as raw:  # noqa: PTH123 - a path may be text
+        head = raw.read(4)
+    packed = head.startswith(GZIP_MAGIC)
+    if line_layer_ending(path) in _JSON_ENDINGS:
+        if packed or proved_encoding(head) not in {None, "utf-8"}:
+            text = file_text(path, error=RouteFileError)
+            return io.BytesIO(text.encode("utf-8", "surrogatepass"))
+    elif packed:
+        return io.BytesIO(b"".join(file_chunks(path, error=RouteFileError)))
+    return path
+
+
+def _unreadable(path: str | os.PathLike[str]) -> InputError:
+    ending = line_layer_ending(path)
+    beside = " with its .shx, .dbf and .prj beside it" if ending == ".shp" else ""
+    return RouteFileError.single(
+        os.fspath(path), "", f"the {ending.removeprefix('.')} layer is broken or breaks off",
+        f"{_COPY_AGAIN}{beside}",
+    )  # fmt: skip
+
+
+def _features(layer: str, several: bool, meta: dict[str, Any], read: Any) -> Iterator[_Feature]:  # noqa: ANN401, FBT001 - arrays as pyogrio gives them
+
+    _, _, geometry, columns = read
+    fields = [str(field).lower() for field in meta["fields"]]
+    named = next((columns[fields.index(name)] for name in _NAME_FIELDS if name in fields), None)
+    prefix = f"layer {quoted(layer)}, " if several else ""
+    for index, shape in enumerate(shapely.from_wkb(geometry)):
+        name = "" if named is None or named[index] is None else str(named[index])
+        yield _Feature(f"{prefix}feature {index + 1}", " ".join(name.split()), shape)
+
+
+def read_line_layer(path: str | os.PathLike[str]) -> Drawing:
+    """Read all lines of all layers in a file; each feature is one line, each member a part.
+
+    Parameters
+    ----------
+    path
+        A file with one of ``LINE_LAYER_BEGINNINGS``. Points and polygons beside the lines are
+        told and left out.
+
+    Raises
+    ------
+    RouteFileError
+        The file cannot be read, holds no line, features without geometry, or coordinates
+        outside the globe.
+    """
+    _check_beginning(path)
+    import pyogrio.raw  # noqa: PLC0415 - loaded when needed
+    from pyogrio.errors import DataLayerError, DataSourceError  # noqa: PLC0415 - the same
+
+    found = _LayerLines(os.fspath(path))
+    try:
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore")
+            source = _for_gdal(path)
+            listed_layers = pyogrio.list_layers(source).tolist()
+            layers = [
+                (number, str(name)) for number, (name, kind) in enumerate(listed_layers) if kind
+            ]
+            for number, name in layers:
+                meta, *read = pyogrio.raw.read(source, layer=number)
+                features = _features(name, len(layers) > 1, meta, [meta, *read])
+                found.take_layer(features, meta["crs"])
+    except ShapelyError as problem:
+        raise RouteFileError.single(
+            os.fspath(path), "", "holds a geometry that cannot be read",
+            "export its lines without curves or surfaces",
+        ) from problem  # fmt: skip
+    except (DataSourceError, DataLayerError, UnicodeError) as problem:
+        raise _unreadable(path) from problem
+    return found.drawing()
+
+
+LINE_LAYER_BEGINNINGS: dict[str, tuple[bytes, ...]] = {
+    ".geojson": (b"{",),
+    ".json": (b"{",),
+    ".gpkg": (b"SQLite format 3\x00",),
+    ".kml": (b"<",),
+    ".fgb": (b"fgb",),
+    ".shp": (b"\x00\x00\x27\x0a",),
+}
+"""By ending; a file that begins otherwise is not handed to GDAL."""
+
+
+def line_layer_ending(path: str | os.PathLike[str]) -> str:
+    """Return the ending that says what a layer is, without the .gz of a compressed one.
+
+    >>> line_layer_ending("trip.GeoJSON.gz"), line_layer_ending("trip.gpx")
+    ('.geojson', '.gpx')
+    """
+    plain = Path(os.fspath(path).lower().removesuffix(".gz"))
+    return plain.suffix

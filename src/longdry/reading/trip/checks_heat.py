@@ -1,0 +1,135 @@
+"""Whether what a trip file says of the heat can stand together."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from longdry.model.trip_file.keys import PACE
+from longdry.model.trip_file.keys_heat import HEAT, HEAT_MONTH, HEAT_SECTION, PERSON
+from longdry.model.trip_file.keys_party import PARTY
+from longdry.model.words import Travel
+from longdry.reading.trip.tables import FaultList, TripTable, TripTables
+from longdry.reading.trip.values import shown
+
+_DAY_H = 24.0
+_NIGHT_H = 12.0
+_NIGHT_BEGINS_H, _NIGHT_ENDS_H = 19.0, 7.0
+
+
+def heat_is_given(tables: TripTables) -> bool:
+    """Whether the trip says anything of the heat."""
+    return any(tables.all(section) for section in (HEAT, HEAT_MONTH, HEAT_SECTION))
+
+
+def _number(table: TripTable, name: str) -> float | None:
+    value = table.values.get(name)
+    if name not in table.written:
+        value = table.section.key(name).default_for(Travel.FOOT)
+    return float(value) if isinstance(value, int | float) else None
+
+
+def _some_heat_is_said(tables: TripTables, faults: FaultList) -> None:
+    heat = tables.one(HEAT)
+    listed = tables.all(HEAT_MONTH) or tables.all(HEAT_SECTION)
+    if listed or not tables.all(HEAT) or {"shade_max_c", "table"} & heat.written:
+        return
+    faults.add(
+        (HEAT, 1, "shade_max_c"),
+        "is missing, and no month, section or table tells of it",
+        f"add a line such as shade_max_c = {shown(HEAT.key('shade_max_c').sample)}",
+    )
+
+
+def _shade_is_no_hotter_than_sun(tables: TripTables, faults: FaultList) -> None:
+    heat = tables.one(HEAT)
+    shade, sun = _number(heat, "shade_excess_c"), _number(heat, "sun_excess_c")
+    if shade is not None and sun is not None and shade > sun:
+        at_fault = "shade_excess_c" if "shade_excess_c" in heat.written else "sun_excess_c"
+        faults.add(
+            (HEAT, 1, at_fault),
+            f"{shade:g} K in shade is more than {sun:g} K in the sun",
+            "write what the radiant temperature is above the air's, in each",
+        )
+
+
+def _day_holds_its_heat(tables: TripTables, faults: FaultList) -> None:
+    if not heat_is_given(tables):
+        return
+    heat = tables.one(HEAT)
+    parts = (
+        _number(tables.one(PACE), "hours_per_day"),
+        _number(heat, "working_h"),
+        _number(heat, "resting_in_sun_h"),
+    )
+    hours = sum(part for part in parts if part is not None)
+    if hours > _DAY_H:
+        at_fault = "resting_in_sun_h" if "resting_in_sun_h" in heat.written else "working_h"
+        faults.add(
+            (HEAT, 1, at_fault),
+            f"moving, work and rest in the sun make {hours:g} h a day",
+            "write hours that together are at most 24",
+        )
+
+
+def _night_is_night(tables: TripTables, faults: FaultList) -> None:
+    pace, heat = tables.one(PACE), tables.one(HEAT)
+    start, hours = _number(pace, "start_hour"), _number(pace, "hours_per_day")
+    if heat.values.get("moving_by_night") is not True or start is None or hours is None:
+        return
+    broken = any(name.startswith("break_") for name in pace.written)
+    if hours > _NIGHT_H or (
+        not broken and start + hours > _NIGHT_ENDS_H and start < _NIGHT_BEGINS_H
+    ):
+        faults.add(
+            (HEAT, 1, "moving_by_night"),
+            f"the {hours:g} moving hours begin at {start:g} o'clock",
+            "write start_hour and hours_per_day between 19 and 7 o'clock, or false",
+        )
+
+
+def _months_differ(tables: TripTables, faults: FaultList) -> None:
+    seen: dict[object, int] = {}
+    for table in tables.all(HEAT_MONTH):
+        month = table.values.get("month")
+        if month is not None and month in seen:
+            faults.add(
+                (HEAT_MONTH, table.number, "month"),
+                f"{month} is already the month of [[heat_month]] {seen[month]}",
+                "keep one of the two",
+            )
+        seen.setdefault(month, table.number)
+
+
+def _heat_sections_run_forward(tables: TripTables, faults: FaultList) -> None:
+    for table in tables.all(HEAT_SECTION):
+        begin, end = _number(table, "from_km"), _number(table, "to_km")
+        if begin is not None and end is not None and end <= begin:
+            faults.add(
+                (HEAT_SECTION, table.number, "to_km"),
+                f"{end:g} km is not beyond from_km, {begin:g} km",
+                "write sections in the direction of travel, from_km before to_km",
+            )
+
+
+def _persons_are_of_the_party(tables: TripTables, faults: FaultList) -> None:
+    persons, people = tables.all(PERSON), _number(tables.one(PARTY), "people")
+    if not persons:
+        return
+    listed = sum(_number(table, "count") or 0.0 for table in persons)
+    if people is not None and listed > people:
+        faults.add(
+            (PERSON, persons[-1].number, "count"),
+            f"{listed:g} people are listed, but the party has {people:g}",
+            "write people in [party], or list fewer",
+        )
+
+
+HEAT_CHECKS: tuple[Callable[[TripTables, FaultList], None], ...] = (
+    _some_heat_is_said,
+    _shade_is_no_hotter_than_sun,
+    _day_holds_its_heat,
+    _night_is_night,
+    _months_differ,
+    _heat_sections_run_forward,
+    _persons_are_of_the_party,
+)

@@ -1,0 +1,147 @@
+"""From a trip file to a trip."""
+
+from __future__ import annotations
+
+import os
+import tomllib
+from collections.abc import Mapping
+from pathlib import Path
+
+from longdry.errors import Fault, TripFileError
+from longdry.model.trip.trip import Trip
+from longdry.reading.trip import named_files as trip_brought
+from longdry.reading.trip.building import build_trip
+from longdry.reading.trip.checks import check_together
+from longdry.reading.trip.tables import FaultList, TripTables, lines_of, tables_of
+
+LARGEST_BYTES = 1_000_000
+_BYTE_ORDER_MARK = "\ufeff"
+
+
+def read_trip(path: str | os.PathLike[str] | None) -> Trip:
+    """Read a trip file; without one, every key takes its default.
+
+    Parameters
+    ----------
+    path
+        A TOML file, or None.
+
+    Raises
+    ------
+    TripFileError
+        Where the file cannot be read, is no TOML, or holds what cannot be; all faults at once.
+
+    Examples
+    --------
+    >>> trip = read_trip(None)
+    >>> trip.pace.travel.value, trip.pace.speed_kmh, trip.containers
+    ('foot', 4.0, ())
+    """
+    if path is None:
+        return build_trip(TripTables({}), origin="")
+    origin = os.fspath(path)
+    text = _text_of(Path(path), origin)
+    return trip_from_text(text, origin=origin, folder=Path(path).parent)
+
+
+def files_named_in_trip(path: str | os.PathLike[str]) -> tuple[Path, ...]:
+    """Return the files that a trip file names and that are read with it.
+
+    Raises
+    ------
+    TripFileError
+        Where the file cannot be read or is no TOML.
+    """
+    origin = os.fspath(path)
+    data = _parsed(_text_of(Path(path), origin).removeprefix(_BYTE_ORDER_MARK), origin)
+    tables = tables_of(data, FaultList(lines_of("")))
+
+    return trip_brought.files_named(tables, Path(path).parent)
+
+
+def trip_from_text(text: str, *, origin: str, folder: Path | None = None) -> Trip:
+    r"""Read a trip from the text of a trip file.
+
+    Parameters
+    ----------
+    text
+        TOML 1.0.
+    origin
+        What messages call the text, such as the name of its file.
+    folder
+        Where the files that the text names are looked for; None: they are not read.
+
+    Raises
+    ------
+    TripFileError
+        Where the text is no TOML or holds what cannot be; all faults at once.
+
+    Examples
+    --------
+    >>> trip_from_text("[party]\npeople = 3", origin="trip.toml").party.people
+    3
+    """
+    text = text.removeprefix(_BYTE_ORDER_MARK)
+    faults = FaultList(lines_of(text))
+    tables = tables_of(_parsed(text, origin), faults)
+    check_together(tables, faults)
+    if faults.faults:
+        raise TripFileError(origin, faults.faults)
+    return _with_files(tables, folder, origin) if folder else build_trip(tables, origin=origin)
+
+
+def _with_files(tables: TripTables, folder: Path, origin: str) -> Trip:
+
+    brought = trip_brought.brought_files(tables, folder)
+    tables = trip_brought.with_heat_rows(tables, brought)
+    return build_trip(tables, origin=origin, ground=brought.ground)
+
+
+def _parsed(text: str, origin: str) -> Mapping[str, object]:
+
+    try:
+        return tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        mend = "correct it there; text stands in double quotes, numbers and dates stand bare"
+        last = f"line {text.rstrip().count(chr(10)) + 1}, where the file ends"
+        raise TripFileError(origin, [_syntax_fault(str(error), mend, last)]) from error
+    except (ValueError, RecursionError) as error:
+        mend = "keep the file to plain tables with one value a line"
+        fault = Fault("", "a number is too long or lists are too deep to be read", mend)
+        raise TripFileError(origin, [fault]) from error
+
+
+def _syntax_fault(message: str, mend: str, last: str) -> Fault:
+    """Turn 'Invalid value (at line 3, column 7)' into a fault with its place."""
+    what, _, place = message.rpartition(" (at ")
+    if not what:
+        return Fault("", f"this is not TOML: {message}", mend)
+    place = place.removesuffix(")").replace("end of document", last)
+    return Fault(place, f"this is not TOML: {what[:1].lower()}{what[1:]}", mend)
+
+
+def _text_of(path: Path, origin: str) -> str:
+    try:
+        with path.open("rb") as file:
+            content = file.read(LARGEST_BYTES + 1)
+    except FileNotFoundError as error:
+        raise _unreadable(origin, "there is no such file", "check the name") from error
+    except IsADirectoryError as error:
+        raise _unreadable(origin, "this is a folder", "name the trip file in it") from error
+    except (OSError, ValueError) as error:
+        reason = (getattr(error, "strerror", None) or str(error)).lower()
+        mend = "check its name and that you may read it"
+        raise _unreadable(origin, f"the file cannot be read ({reason})", mend) from error
+    if len(content) > LARGEST_BYTES:
+        what = f"the file is larger than {LARGEST_BYTES // 1_000_000} MB"
+        raise _unreadable(origin, what, "check that it is a trip file and not another one")
+    try:
+        return content.decode("utf-8")
+    except UnicodeDecodeError as error:
+        line = content.count(b"\n", 0, error.start) + 1
+        what = f"the byte {content[error.start]:#04x} in line {line} is not UTF-8 text"
+        raise _unreadable(origin, what, "save the file as UTF-8 text") from error
+
+
+def _unreadable(origin: str, what: str, mend: str) -> TripFileError:
+    return TripFileError(origin, [Fault("", what, mend)])

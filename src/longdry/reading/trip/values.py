@@ -1,0 +1,174 @@
+"""Whether one value of a trip file can be what its key asks for, and if not, how to mend it."""
+
+from __future__ import annotations
+
+import datetime as dt
+import difflib
+import re
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+
+from longdry.model.trip_file.key import Kind, TripKey, Value
+
+Checked = Value | dt.date
+"""A value that passed; a ``datetime`` is a ``date`` too."""
+
+LONGEST_TEXT = 200
+FIRST_YEAR, LAST_YEAR = 1900, 2199
+_LONGEST_SHOWN = 60
+_CONTROL = re.compile(r"[\x00-\x1f\x7f-\x9f\u2028-\u202e\u2066-\u2069]")
+"""Line breaks of every kind, and what turns the direction of reading (Unicode Standard Annex 9)."""
+_NAMES = ((bool, "true or false"), (dt.datetime, "a date"), (dt.date, "a date"),
+          (dt.time, "a time of day"), (str, "text"), (list, "a list"), (dict, "a table"),
+          (int, "a number"), (float, "a number"))  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Trouble:
+    """What is wrong with a value, and what to write instead."""
+
+    what: str
+    mend: str
+
+
+def shown(raw: object) -> str:
+    """Return ``raw`` as the user wrote it, cut where it is long.
+
+    >>> shown("20 L"), shown(True), shown([1, 2])
+    ('"20 L"', 'true', '[1, 2]')
+    """
+    if isinstance(raw, bool):
+        return str(raw).lower()
+    if isinstance(raw, dt.date | dt.time):
+        return raw.isoformat()
+    if isinstance(raw, list | dict) and not raw:
+        return "[]" if isinstance(raw, list) else "{}"
+    try:
+        text = repr(raw)
+    except (ValueError, RecursionError):
+        text = "a number with thousands of digits" if isinstance(raw, int) else "a deep list"
+    if isinstance(raw, str):
+        text = '"' + text[1:-1].replace('"', "'") + '"'
+    return text if len(text) <= _LONGEST_SHOWN else f"{text[: _LONGEST_SHOWN - 4]} ..."
+
+
+def shown_name(name: str) -> str:
+    r"""Return the name of a key or table so that a terminal can take it: escaped, not too long.
+
+    >>> shown_name("speed_kmh"), shown_name("a\x1b[31m")
+    ('speed_kmh', 'a\\x1b[31m')
+    """
+    return shown(name)[1:-1]
+
+
+def kind_of(raw: object) -> str:
+    """Name in plain words what ``raw`` is: 'a number', 'a list'."""
+    return next((name for kind, name in _NAMES if isinstance(raw, kind)), "something else")
+
+
+def nearest(word: str, allowed: Iterable[str]) -> str | None:
+    """Return the allowed word that looks most like ``word``, None where none does.
+
+    >>> nearest("Spead_kmh", ["speed_kmh", "travel"]), nearest("xyz", ["travel"])
+    ('speed_kmh', None)
+    """
+    close = difflib.get_close_matches(word.lower(), list(allowed), n=1, cutoff=0.6)
+    return close[0] if close else None
+
+
+def check_value(key: TripKey, raw: object) -> Checked | Trouble:
+    """Return ``raw`` as a value of ``key``, or what is wrong with it."""
+    return _CHECKS[key.kind](key, raw)
+
+
+def _number(key: TripKey, raw: object) -> Checked | Trouble:
+    if isinstance(raw, bool) or not isinstance(raw, int | float):
+        unit = f" of {key.unit}" if key.unit else ""
+        return Trouble(
+            f"{shown(raw)} is {kind_of(raw)}, not a number",
+            f"write {key.name} as a bare number{unit}, without unit or quotes, "
+            f"such as {key.name} = {shown(key.sample)}",
+        )
+    if key.range is not None and not key.range.holds(raw):
+        return Trouble(
+            f"{shown(raw)} is out of range",
+            f"write {key.name} as a number {key.range} {key.unit}".rstrip(),
+        )
+    return float(raw)
+
+
+def _whole(key: TripKey, raw: object) -> Checked | Trouble:
+    number = _number(key, raw)
+    if isinstance(number, Trouble):
+        return number
+    if not isinstance(number, float) or not number.is_integer():
+        return Trouble(f"{shown(raw)} is not a whole number", f"write {key.name} without decimals")
+    return int(number)
+
+
+def _text(key: TripKey, raw: object) -> Checked | Trouble:
+    if not isinstance(raw, str):
+        return Trouble(
+            f"{shown(raw)} is {kind_of(raw)}, not text", f"write {key.name} in double quotes"
+        )
+    if not raw.strip():
+        return Trouble(f"{shown(raw)} is empty", f"write a {key.label} or leave {key.name} out")
+    if _CONTROL.search(raw):
+        return Trouble(
+            f"{shown(raw)} holds a line break or another control character",
+            f"write {key.name} on one line of plain text",
+        )
+    if len(raw) > LONGEST_TEXT:
+        return Trouble(
+            f"{shown(raw)} has {len(raw)} characters",
+            f"write {key.name} in {LONGEST_TEXT} or fewer",
+        )
+    return raw.strip()
+
+
+def _word(key: TripKey, raw: object) -> Checked | Trouble:
+    if isinstance(raw, str) and raw in key.words:
+        return raw
+    allowed = ", ".join(f'"{word}"' for word in key.words)
+    close = nearest(raw, key.words) if isinstance(raw, str) else None
+    hint = f' ("{close}" is the nearest)' if close else ""
+    return Trouble(
+        f"{shown(raw)} is not a word that {key.name} knows", f"write one of {allowed}{hint}"
+    )
+
+
+def _yes_no(key: TripKey, raw: object) -> Checked | Trouble:
+    if isinstance(raw, bool):
+        return raw
+    return Trouble(
+        f"{shown(raw)} is {kind_of(raw)}, not true or false",
+        f"write {key.name} = true or {key.name} = false, without quotes",
+    )
+
+
+def _moment(key: TripKey, raw: object) -> Checked | Trouble:
+    example = f"{key.name} = {key.sample}"
+    if not isinstance(raw, dt.date):
+        return Trouble(
+            f"{shown(raw)} is {kind_of(raw)}, not a date", f"write it without quotes: {example}"
+        )
+    if isinstance(raw, dt.datetime) and raw.tzinfo is not None:
+        return Trouble(
+            f"{shown(raw)} has an offset from UTC",
+            f"write the local time at the place of departure, without an offset: {example}",
+        )
+    if not FIRST_YEAR <= raw.year <= LAST_YEAR:
+        return Trouble(
+            f"{shown(raw)} is out of range", f"write a year from {FIRST_YEAR} to {LAST_YEAR}"
+        )
+    return raw
+
+
+_CHECKS: dict[Kind, Callable[[TripKey, object], Checked | Trouble]] = {
+    Kind.NUMBER: _number,
+    Kind.WHOLE: _whole,
+    Kind.TEXT: _text,
+    Kind.WORD: _word,
+    Kind.YES_NO: _yes_no,
+    Kind.MOMENT: _moment,
+}

@@ -1,0 +1,4 @@
+"""Water layers in every format, into sources.
+
+May import `gpx` and `files`.
+"""

@@ -1,0 +1,120 @@
+"""What kind of file a layer is: by its content first, then by its suffix."""
+
+from __future__ import annotations
+
+import re
+import zipfile
+from enum import Enum, auto
+from pathlib import Path, PurePosixPath
+
+from longdry.errors import WaterLayerError
+from longdry.reading.files.opening import GZIP_MAGIC, file_head, looks_like_html, proved_encoding
+from longdry.reading.water.csv_layer import has_place_columns
+from longdry.reading.water.values import shown
+
+_FOLDER_SUFFIXES = (".gdb",)
+_TABLE_SUFFIXES = (".csv", ".tsv", ".txt")
+_ROOT = re.compile(r"<(?![?!])(?:[\w.-]+:)?([\w.-]+)")
+_COMMENT = re.compile(r"<!--.*?-->", re.DOTALL)
+_REACHES_ELSEWHERE = re.compile(r"<((?:OGR|GDAL|VRT|WFS|WMS)\w*)")
+_ZIP_MAGIC = b"PK\x03\x04"
+_ZIPPED = (".shp", ".gpkg", ".fgb", ".tab", ".mif", ".geojson", ".gdbtable")
+
+
+class LayerFormat(Enum):
+    """Which reader takes the file."""
+
+    GEOJSON = auto()
+    TABLE = auto()
+    GPX = auto()
+    KML = auto()
+    GDAL = auto()
+    GDAL_IN_MEMORY = auto()
+    """For GDAL, but read from a copy: beside some files GDAL would write files of its own."""
+
+
+def layer_format(path: Path) -> LayerFormat:
+    """Return the reader for a file (or a folder that is one data set).
+
+    Raises
+    ------
+    WaterLayerError
+        If the file cannot be opened, is a web page, or names data elsewhere.
+    """
+    if path.suffix.lower() in _FOLDER_SUFFIXES and path.is_dir():
+        return LayerFormat.GDAL
+    head = file_head(path, error=WaterLayerError)
+    if looks_like_html(head):
+        raise WaterLayerError.single(
+            str(path), "", "is a web page, not a layer", "download the file itself again"
+        )
+    if not head.strip():
+        raise WaterLayerError.single(
+            str(path), "", "the file is empty", "copy it again from where it came from"
+        )
+    text = _beginning(head)
+    if not text:
+        return LayerFormat.TABLE if _is_table(path) else _gdal_format(path, head)
+    if text.startswith("<"):
+        return _xml_format(text, path)
+    if text.startswith(("{", "[")):
+        return LayerFormat.GEOJSON
+    if _is_table(path) or _has_place_columns(text):
+        return LayerFormat.TABLE
+    return LayerFormat.GEOJSON if "json" in path.suffix.lower() else _gdal_format(path, head)
+
+
+def _has_place_columns(text: str) -> bool:
+
+    return has_place_columns(text)
+
+
+def _gdal_format(path: Path, head: bytes) -> LayerFormat:
+    if head.startswith(_ZIP_MAGIC):
+        _check_zip(path)
+    with path.open("rb") as file:
+        packed = file.read(len(GZIP_MAGIC)) == GZIP_MAGIC
+    return LayerFormat.GDAL_IN_MEMORY if packed else LayerFormat.GDAL
+
+
+def _check_zip(path: Path) -> None:
+    """Let only archives through whose files hold their own data."""
+    try:
+        with zipfile.ZipFile(path) as archive:
+            suffixes = {PurePosixPath(name).suffix.lower() for name in archive.namelist()}
+    except (zipfile.BadZipFile, OSError, ValueError, NotImplementedError) as cause:
+        raise WaterLayerError.single(
+            str(path), "", "is a damaged zip archive", "copy it again from where it came from"
+        ) from cause
+    if ".vrt" in suffixes or not suffixes.intersection(_ZIPPED):
+        raise WaterLayerError.single(
+            str(path), "", "is a zip archive without a layer", "unpack it and name the layer"
+        )
+
+
+def _is_table(path: Path) -> bool:
+    suffixes = [suffix.lower() for suffix in path.suffixes if suffix.lower() != ".gz"]
+    return not suffixes or suffixes[-1] in _TABLE_SUFFIXES
+
+
+def _beginning(head: bytes) -> str:
+    """Return the beginning as text, empty for a binary file."""
+    encoding = proved_encoding(head)
+    if encoding is None and b"\x00" in head[:4096]:
+        return ""
+    text = head.decode(encoding or "utf-8", errors="replace")
+    return text.removeprefix("\ufeff").lstrip()
+
+
+def _xml_format(text: str, path: Path) -> LayerFormat:
+    elsewhere = _REACHES_ELSEWHERE.search(text)
+    if elsewhere:
+        what = f"holds {shown(elsewhere[1])}, which names data elsewhere"
+        raise WaterLayerError.single(str(path), "", what, "give the file with the data")
+    root = _ROOT.search(_COMMENT.sub("", text))
+    name = root[1].lower() if root else ""
+    if name == "gpx":
+        return LayerFormat.GPX
+    if name == "kml" or "<!DOCTYPE" in text or "<!ENTITY" in text:
+        return LayerFormat.KML
+    return LayerFormat.GDAL_IN_MEMORY

@@ -1,0 +1,164 @@
+"""What every reader of a water layer hands on: features as the file holds them.
+
+Also here:
+
+- from a shape to the one place that it stands for.
+- from the reference system that a layer declares to WGS 84.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any, NamedTuple
+
+import numpy as np
+import pyproj
+import shapely
+from pyproj import CRS, Transformer
+from pyproj.exceptions import ProjError
+
+from longdry.errors import Fault, WaterLayerError
+
+
+class RawFeature(NamedTuple):
+    """One feature before its properties are judged."""
+
+    where: str
+    """Its place in the file: 'feature 3', 'line 12'."""
+    x: object
+    """Longitude, or easting in the layer's own reference system."""
+    y: object
+    """Latitude, or northing."""
+    properties: Mapping[str, object]
+    feature_id: str = ""
+    """An id that the format itself knows, beside the properties."""
+    wrong_place: Fault | None = None
+    """Why the geometry is no place; ``x`` and ``y`` mean nothing then."""
+
+
+@dataclass(frozen=True, slots=True)
+class RawLayer:
+    """The features of one file, in its order."""
+
+    features: list[RawFeature]
+    remarks: tuple[str, ...] = ()
+    """What the reader has to tell, one sentence each, without the file's name."""
+
+
+def placeless(
+    where: str, properties: Mapping[str, object], what: str, mend: str, feature_id: str = ""
+) -> RawFeature:
+    """Return a feature whose geometry is no place."""
+    return RawFeature(where, 0.0, 0.0, properties, feature_id, Fault("", what, mend))
+
+
+AREAS = ("Polygon", "MultiPolygon")
+POINTS = ("Point", "MultiPoint")
+
+
+class NoPlaceError(Exception):
+    """A geometry stands for no single place.
+
+    Parameters
+    ----------
+    what
+        What it is.
+    mend
+        What the user can do about it.
+    """
+
+    def __init__(self, what: str, mend: str) -> None:
+        self.what = what
+        self.mend = mend
+        super().__init__(what)
+
+
+def empty_place(word: str = "is empty") -> NoPlaceError:
+    """Return the error for a geometry without coordinates."""
+    return NoPlaceError(f"its geometry {word}", "give the source a point")
+
+
+def many_points(count: int) -> NoPlaceError:
+    """Return the error for a multipoint that is more than one place."""
+    return NoPlaceError(f"it has {count} points", "give each source a feature of its own")
+
+
+def wrong_shape(kind: str) -> NoPlaceError:
+    """Return the error for a line or a collection."""
+    return NoPlaceError(f"it is a {kind}, which has no single place", "give the source a point")
+
+
+def within_area(shape: Any) -> tuple[float, float]:  # noqa: ANN401 - shapely ships no types
+    """Return a point inside a shapely polygon, near its middle.
+
+    Raises
+    ------
+    NoPlaceError
+        If there is none.
+    """
+    try:
+        with np.errstate(all="ignore"):
+            inside = shapely.point_on_surface(shape)
+    except shapely.errors.ShapelyError:
+        inside = None
+    if inside is None or inside.is_empty:
+        raise empty_place("is an area without a place in it")
+    return inside.x, inside.y
+
+
+def area_remark(count: int) -> str:
+    """Return the sentence that tells of areas taken as points."""
+    if count == 1:
+        return "one area is taken as a point inside it; the water's edge may be nearer or farther"
+    return f"{count} areas are taken as points inside them; the water's edge may be elsewhere"
+
+
+_WGS_84 = "OGC:CRS84"
+_MEND = "declare a known one, for example EPSG:4326, or save the layer in WGS 84"
+
+
+def in_wgs84(features: list[RawFeature], declared: str, path: Path) -> list[RawFeature]:
+    """Return the features with ``x`` and ``y`` as longitude and latitude in WGS 84.
+
+    Coordinates that are no numbers are left for the reader of places to refuse.
+
+    Raises
+    ------
+    WaterLayerError
+        If the declared reference system is unknown or has no way to WGS 84.
+    """
+    try:
+        transformer = Transformer.from_crs(_parsed(declared), _WGS_84, always_xy=True)
+        moved = [_moved(feature, transformer) for feature in features]
+    except ProjError as cause:
+        what = f'declares the reference system "{declared[:60]}", which cannot be used'
+        raise WaterLayerError.single(str(path), "", what, _MEND) from cause
+    return moved
+
+
+def is_wgs84(declared: str) -> bool:
+    """Whether the words name WGS 84 in degrees outright."""
+    code = declared.upper().replace("::", ":")
+    return code.endswith(("EPSG:4326", "CRS84", "CRS:84", "EPSG:4979", "CRS84H"))
+
+
+def _parsed(declared: str) -> pyproj.CRS:
+
+    return CRS.from_user_input(declared)
+
+
+def _moved(feature: RawFeature, transformer: pyproj.Transformer) -> RawFeature:
+    x, y = feature.x, feature.y
+    if feature.wrong_place or not _is_number(x) or not _is_number(y):
+        return feature
+    lon, lat = transformer.transform(x, y)
+    if abs(lon) == float("inf"):
+        what = f"the place x {x}, y {y} is outside the declared reference system"
+        return feature._replace(wrong_place=Fault("", what, "check the layer's coordinates"))
+    return feature._replace(x=float(lon), y=float(lat))
+
+
+def _is_number(value: object) -> bool:
+    return isinstance(value, int | float) and not isinstance(value, bool)

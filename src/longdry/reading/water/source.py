@@ -1,0 +1,252 @@
+"""From a mapping of properties to a source, all that is wrong with them gathered.
+
+The one place that knows the names of the properties, whatever kind of file they come from.
+
+Also here:
+
+- latitude and longitude of a feature, in range or refused with a mend.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping
+from functools import lru_cache
+from typing import Any
+
+from longdry.errors import Fault
+from longdry.model.water.source import WaterSource
+from longdry.model.words import Certainty
+from longdry.reading.water.values import (
+    RefusedValueError,
+    amount_from,
+    months_from,
+    note_from,
+    number_from,
+    shown,
+    text_from,
+    word_from,
+)
+from longdry.reading.water.visits import GRADES, visits_from
+from longdry.units import HOURS_PER_DAY
+
+_CERTAINTIES = {certainty.value: certainty for certainty in Certainty}
+_YES_NO = {"true": True, "false": False}
+
+
+def _own_from(value: object) -> bool | None:
+    text = str(value).strip().lower() if isinstance(value, bool | str) else shown(value)
+    if text in _YES_NO:
+        return _YES_NO[text]
+    if text:
+        raise RefusedValueError(f"is {shown(value)}", "write true or false")
+    return None
+
+
+def _hour_from(value: object) -> float | None:
+    hour = amount_from(value, "hours")
+    if hour is not None and hour > HOURS_PER_DAY:
+        raise RefusedValueError(f"is {shown(value)}", "write an hour of the day, 0 to 24")
+    return hour
+
+
+def _text_or_none(value: object) -> str | None:
+    return text_from(value) or None
+
+
+READERS: Mapping[str, Callable[[object], object]] = {
+    "id": _text_or_none,
+    "name": _text_or_none,
+    "grade": lambda value: word_from(value, GRADES),
+    "kind": _text_or_none,
+    "access": _text_or_none,
+    "flow_l_per_min": lambda value: amount_from(value, "litres per minute"),
+    "limit_l": lambda value: amount_from(value, "litres"),
+    "certainty": lambda value: word_from(value, _CERTAINTIES),
+    "months": months_from,
+    "tds_mg_per_l": lambda value: amount_from(value, "milligrams per litre"),
+    "open_from_hour": _hour_from,
+    "open_to_hour": _hour_from,
+    "cost_per_l": lambda value: amount_from(value, "money per litre"),
+    "note": note_from,
+    "visits": visits_from,
+    "retired": _text_or_none,
+    "own": _own_from,
+}
+"""The properties that longdry knows; each reader returns None for an empty value."""
+
+TRUNCATED = {
+    "flow_l_per": "flow_l_per_min",
+    "tds_mg_per": "tds_mg_per_l",
+    "open_from_": "open_from_hour",
+    "open_to_ho": "open_to_hour",
+}
+"""Shapefiles cut names to 10 characters (Esri Shapefile, dBASE fields)."""
+
+
+@lru_cache(maxsize=4096)
+def field_of(key: str) -> str | None:
+    """Return the property that a column or key means, or None for a foreign one.
+
+    Case and outer blanks do not matter; a name cut to ten characters is known.
+
+    >>> field_of("Grade"), field_of("flow_l_per"), field_of("owner")
+    ('grade', 'flow_l_per_min', None)
+    """
+    plain = key.strip().lower()
+    plain = TRUNCATED.get(plain, plain)
+    return plain if plain in READERS else None
+
+
+def source_from_properties(
+    properties: Mapping[str, object],
+    *,
+    lat_deg: object,
+    lon_deg: object,
+    where: str,
+    fallback_id: str,
+    layer: str,
+) -> tuple[WaterSource | None, list[Fault]]:
+    """Return the source that the properties tell of, or all that is wrong with them.
+
+    Parameters
+    ----------
+    properties
+        As the file holds them: numbers or text; unknown ones are left alone.
+    lat_deg, lon_deg
+        WGS 84; numbers or plain decimal text.
+    where
+        The feature's place in the file, 'feature 3'; its id and name are added in the faults.
+    fallback_id
+        The id where the properties hold none; also the name where they hold none.
+    layer
+        The file, kept in the source.
+
+    Returns
+    -------
+    tuple
+        The source and no fault, or None and at least one.
+    """
+    values, refused = _read(properties)
+    place = (0.0, 0.0)
+    try:
+        place = place_from(lat_deg, lon_deg)
+    except RefusedValueError as wrong_place:
+        refused.append(wrong_place)
+    if refused:
+        place_words = feature_words(where, properties)
+        return None, [Fault(place_words, one.what, one.mend) for one in refused]
+    identity = values.pop("id", fallback_id)
+    name = values.pop("name", identity)
+    return WaterSource(identity, name, *place, layer=layer, **values), []
+
+
+def id_in(properties: Mapping[str, object]) -> str:
+    """Return the id that properties tell, as text; empty where they tell none.
+
+    >>> id_in({"ID": 7}), id_in({"name": "Old Bore"})
+    ('7', '')
+    """
+    told = next((value for key, value in properties.items() if field_of(key) == "id"), None)
+    return "" if told is None else str(told).strip()
+
+
+def feature_words(where: str, properties: Mapping[str, object], feature_id: str = "") -> str:
+    """Return the words for a feature: its place in the file, its id and its name.
+
+    >>> feature_words("feature 3", {"ID": 7, "name": "Old Bore"}), feature_words("feature 4", {})
+    ('feature 3 (id "7", name "Old Bore")', 'feature 4')
+    """
+    told = {field_of(key): value for key, value in properties.items()}
+    identity = {"id": told.get("id") or feature_id, "name": told.get("name")}
+    words = [
+        f"{key} {shown(value if isinstance(value, str) else shown(value))}"
+        for key, value in identity.items()
+        if isinstance(value, str | float) or type(value) is int
+        if shown(value) != '""'
+    ]
+    return f"{where} ({', '.join(words)})" if words else where
+
+
+def _read(properties: Mapping[str, object]) -> tuple[dict[str, Any], list[RefusedValueError]]:
+    values: dict[str, Any] = {}
+    refused: list[RefusedValueError] = []
+    for key, raw in properties.items():
+        field = field_of(key)
+        if field is None or raw is None or (key != field and field in properties):
+            continue
+        try:
+            value = READERS[field](raw)
+        except RefusedValueError as wrong:
+            refused.append(RefusedValueError(f"{field} {wrong.what}", wrong.mend))
+            continue
+        if value is None:
+            continue
+        if values.setdefault(field, value) != value:
+            refused.append(_twofold(field, values[field], value))
+    return values, refused
+
+
+def _twofold(field: str, first: object, second: object) -> RefusedValueError:
+    return RefusedValueError(
+        f"{field} is told twice, {shown(first)} and {shown(second)}",
+        f"keep one property that means {field}",
+    )
+
+
+MOST_LAT_DEG = 90.0
+MOST_LON_DEG = 180.0
+_DEGREES = "degrees"
+_DECIMAL_COMMA = re.compile(r"[+-]?\d+,\d+", re.ASCII)
+
+
+def place_from(lat_deg: object, lon_deg: object) -> tuple[float, float]:
+    """Return latitude and longitude as finite degrees in range.
+
+    Raises
+    ------
+    RefusedValueError
+        For anything else; a suspected swap of the two is told.
+    """
+    if (
+        type(lat_deg) is float
+        and type(lon_deg) is float
+        and -MOST_LAT_DEG <= lat_deg <= MOST_LAT_DEG
+        and -MOST_LON_DEG <= lon_deg <= MOST_LON_DEG
+    ):
+        return lat_deg, lon_deg
+    lat, lon = _degrees("lat", lat_deg), _degrees("lon", lon_deg)
+    if abs(lat) <= MOST_LAT_DEG and abs(lon) <= MOST_LON_DEG:
+        return lat, lon
+    raise RefusedValueError(_out_of_range(lat, lon), _mend(lat, lon))
+
+
+def _degrees(name: str, value: object) -> float:
+    if value is None or (isinstance(value, str) and not value.strip()):
+        raise RefusedValueError(f"{name} is missing", f"give {name} in degrees, WGS 84")
+    try:
+        number = number_from(value, _DEGREES)
+    except RefusedValueError as refused:
+        raise RefusedValueError(f"{name} {refused.what}", _number_mend(name, value)) from None
+    return number or 0.0
+
+
+def _out_of_range(lat: float, lon: float) -> str:
+    if abs(lat) > MOST_LAT_DEG:
+        return f"lat {lat:.10g} is not within -90 and 90 (lon is {lon:.10g})"
+    return f"lon {lon:.10g} is not within -180 and 180 (lat is {lat:.10g})"
+
+
+def _mend(lat: float, lon: float) -> str:
+    if abs(lat) > MOST_LAT_DEG and abs(lat) <= MOST_LON_DEG and abs(lon) <= MOST_LAT_DEG:
+        return "lat and lon look swapped: exchange them"
+    if abs(lat) <= MOST_LAT_DEG and abs(lon) <= 2 * MOST_LON_DEG:
+        return "take 360 off (or add it) so that lon lies within -180 and 180"
+    return "give degrees in WGS 84, or a file that declares its coordinate reference system"
+
+
+def _number_mend(name: str, value: object) -> str:
+    mend = f"write {name} in plain decimal degrees, south and west negative"
+    if isinstance(value, str) and _DECIMAL_COMMA.fullmatch(value.strip()):
+        return f'{mend}, with a decimal point: "{value.strip().replace(",", ".")}"'
+    return mend

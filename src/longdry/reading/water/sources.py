@@ -1,0 +1,136 @@
+"""From the raw features of one file to sources, all its faults gathered."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from longdry.errors import Fault, WaterLayerError
+from longdry.model.water.source import WaterSource
+from longdry.reading.files.faults import FaultList
+from longdry.reading.files.text import MOST_LISTED, MOST_SHOWN
+from longdry.reading.water.raw import RawFeature, RawLayer
+from longdry.reading.water.source import feature_words, id_in, source_from_properties
+from longdry.reading.water.values import has_controls, one_line, shown
+
+
+@dataclass(frozen=True, slots=True)
+class LayerSources:
+    """The sources of one file, and the place of each in it."""
+
+    sources: list[WaterSource]
+    places: list[str]
+    """In words, as many as sources."""
+    remarks: list[str]
+    """One sentence each, the file's name included."""
+
+
+def layer_sources(layer: RawLayer, path: Path, made_id_stem: str) -> LayerSources:
+    """Return the sources of a file.
+
+    Parameters
+    ----------
+    layer
+        The features in WGS 84.
+    path
+        The file, for messages.
+    made_id_stem
+        What the ids of features without one begin with; no other file of the plan has it.
+
+    Raises
+    ------
+    WaterLayerError
+        With all that is wrong in any feature.
+    """
+    origin = str(path)
+    faults = FaultList()
+    sources: list[WaterSource] = []
+    for number, feature in enumerate(layer.features, start=1):
+        source, wrong = _judged(feature, f"{made_id_stem}#{number}", origin)
+        if source is None:
+            faults.add(wrong)
+        else:
+            sources.append(source)
+    if faults.found:
+        faults.add(_ids_used_twice(layer.features))
+    faults.raise_any(origin, WaterLayerError)
+    remarks = [*layer.remarks, *_remarks(sources, layer.features)]
+    places = [feature.where for feature in layer.features]
+    return LayerSources(sources, places, [f"{path.name}: {remark}." for remark in remarks])
+
+
+def _judged(
+    feature: RawFeature, made_id: str, origin: str
+) -> tuple[WaterSource | None, Sequence[Fault]]:
+    source, faults = source_from_properties(
+        feature.properties,
+        lat_deg=feature.y,
+        lon_deg=feature.x,
+        where=feature.where,
+        fallback_id=feature.feature_id or made_id,
+        layer=origin,
+    )
+    if feature.wrong_place is None and not faults:
+        return source, faults
+    return None, _with_place_fault(feature, faults)
+
+
+def _ids_used_twice(features: Sequence[RawFeature]) -> list[Fault]:
+    """Look for them among all features, those at fault too, so that all is told at once."""
+    faults = []
+    places: dict[str, str] = {}
+    for feature in features:
+        identity = id_in(feature.properties) or feature.feature_id
+        first = places.setdefault(identity, feature.where)
+        if identity and first is not feature.where:
+            faults.append(id_used_twice(feature.where, identity, first))
+    return faults
+
+
+def id_used_twice(where: str, identity: str, first: str) -> Fault:
+    """Return the fault of a feature whose id another place had first."""
+    what = f"has the id {shown(identity)}, as has {first}"
+    return Fault(where, what, "give each source an id of its own")
+
+
+def _with_place_fault(feature: RawFeature, faults: list[Fault]) -> list[Fault]:
+    words = feature_words(feature.where, feature.properties, feature.feature_id)
+    told = [Fault(words, fault.what, fault.mend) for fault in faults]
+    if feature.wrong_place:
+        told.insert(0, Fault(words, feature.wrong_place.what, feature.wrong_place.mend))
+    return told
+
+
+def _remarks(sources: Sequence[WaterSource], features: Sequence[RawFeature]) -> list[str]:
+    remarks = []
+    if not sources:
+        remarks.append("the layer holds no source")
+    ungraded = [source.name for source in sources if source.grade is None]
+    if ungraded:
+        verb = "has no grade and counts" if len(ungraded) == 1 else "have no grade and count"
+        remarks.append(f"{_counted(len(ungraded))} {verb} as not for drinking: {_row(ungraded)}")
+    cleaned = [
+        source.name
+        for source, feature in zip(sources, features, strict=True)
+        if has_controls(str(feature.properties.get("name") or ""))
+    ]
+    if cleaned:
+        what = "control characters were taken out of the names of"
+        remarks.append(f"{what} {_counted(len(cleaned))}: {_row(cleaned)}")
+    return remarks
+
+
+def _counted(count: int) -> str:
+    return "one source" if count == 1 else f"{count} sources"
+
+
+def _row(names: Sequence[str]) -> str:
+    told = ", ".join(_short(name) for name in names[:MOST_LISTED])
+    left = len(names) - MOST_LISTED
+    return f"{told} and {left} more" if left > 0 else told
+
+
+def _short(name: str) -> str:
+    line = one_line(name[: 4 * MOST_SHOWN])
+    return line if len(line) <= MOST_SHOWN else f"{line[:MOST_SHOWN]}..."

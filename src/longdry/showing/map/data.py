@@ -1,0 +1,237 @@
+"""What the script of the map is handed: plain figures and plain text, never markup."""
+
+from __future__ import annotations
+
+import json
+import math
+from collections.abc import Sequence
+
+from longdry.model.plan.days import TravelDay
+from longdry.model.plan.plan import Plan
+from longdry.model.plan.setbacks import TurnBack
+from longdry.model.plan.stretch import DryStretch
+from longdry.model.water.passes import WaterPass
+from longdry.model.water.source import WaterSource
+from longdry.model.words import Verdict
+from longdry.showing.map.line import Track, simplified
+from longdry.showing.map.setback_signs import STRANDS, turn_signs, wait_signs
+from longdry.showing.map.shown_sources import shown_sources
+from longdry.showing.signs.signs import (
+    LINE_SIGNS,
+    grade_class,
+    is_by_hand,
+    shown_certainty,
+    water_letter,
+)
+from longdry.showing.words.markup import shown_name
+from longdry.showing.words.measures import Measures
+from longdry.showing.words.passes import last_visit, passes_by_source
+from longdry.showing.words.setbacks import (
+    stranding_ids,
+    turn_back_words,
+    turn_backs_by_stretch,
+)
+from longdry.showing.words.wording import (
+    certainty_words,
+    end_words,
+    flow_words,
+    grade_words,
+    judged_words,
+    length_km,
+    missing_words,
+    needed_l,
+    offset,
+    opening_words,
+    place_km,
+    supply_l,
+    taken_time,
+    visit_words,
+    why_not_words,
+)
+
+_MOST_KM_MARKS = 250
+_STEPS = (1.0, 2.0, 5.0)
+Json = dict[str, object]
+
+
+def map_data(plan: Plan, track: Track, measures: Measures) -> Json:
+    """Gather everything that the script draws beside the route itself."""
+    beside = passes_by_source(plan)
+    stranding = stranding_ids(plan)
+    turns = turn_backs_by_stretch(plan)
+    lines = simplified([track.cut(each.begin.km, each.end.km) for each in plan.stretches])
+    return {
+        "stretches": [
+            _stretch(stretch, line, track, measures, turns.get(stretch.number))
+            for stretch, line in zip(plan.stretches, lines, strict=True)
+        ],
+        "waters": [
+            _water(source, beside.get(source.id, []), track, measures)
+            | _if_dry(strands=source.id in stranding)
+            for source in shown_sources(plan)
+        ],
+        "turns": turn_signs(plan, track, measures),
+        "waits": wait_signs(plan, track, measures),
+        "ways": [way for passed in plan.passes for way in _way(passed, track)],
+        "camps": [_camp(day, track) for day in plan.days if day.camp],
+        "marks": _marks(track, measures),
+        "ends": _ends(track),
+        "length": round(float(track.km[-1]) / measures.km_per_length, 4),
+        "unit": measures.mark_word,
+    }
+
+
+def json_block(data: Json) -> str:
+    r"""Write JSON that no text inside can end or open as markup.
+
+    >>> print(json_block({"name": "</script>"}))
+    {"name":"\u003c/script\u003e"}
+    """
+    text = json.dumps(data, ensure_ascii=True, separators=(",", ":"), allow_nan=False)
+    return text.replace("<", "\\u003c").replace(">", "\\u003e").replace("&", "\\u0026")
+
+
+def _if_dry(*, strands: bool) -> Json:
+    return {"strands": strands, "ifDry": STRANDS if strands else ""}
+
+
+def _stretch(
+    stretch: DryStretch,
+    line: list[list[float]],
+    track: Track,
+    measures: Measures,
+    turn: TurnBack | None,
+) -> Json:
+    sign = LINE_SIGNS[stretch.verdict]
+    need = needed_l(stretch.need.total_l, measures)
+    rows = [
+        ("From", f"{shown_name(end_words(stretch.begin))}, {place_km(stretch.begin.km, measures)}"),
+        ("To", f"{shown_name(end_words(stretch.end))}, {place_km(stretch.end.km, measures)}"),
+        ("Length", f"{length_km(stretch.length_km, measures)}, {taken_time(stretch.days)}"),
+        ("Need", f"{need}, reserve {needed_l(stretch.reserve_l, measures)}"),
+        ("Can be on board", supply_l(stretch.available_l, measures)),
+        ("Missing", missing_words(stretch, measures)),
+    ]
+    if turn:
+        rows += [("Turning back", w) for w in turn_back_words(turn, stretch, measures)]
+    return {
+        "number": stretch.number,
+        "css": sign.css,
+        "line": line,
+        "dash": sign.dash,
+        "width": sign.width_px,
+        "title": f"Stretch {stretch.number}: {stretch.verdict}",
+        "tag": _tag(stretch, measures),
+        "to": round(stretch.end.km / measures.km_per_length, 4),
+        "middle": _rounded(track.at((stretch.begin.km + stretch.end.km) / 2.0)),
+        "rows": rows,
+    }
+
+
+def _tag(stretch: DryStretch, measures: Measures) -> str:
+    words = f"{stretch.number}: {stretch.verdict}"
+    if stretch.verdict in (Verdict.CLEAR, Verdict.NO_CONTAINERS):
+        return words
+    return f"{words}, {needed_l(stretch.missing_l, measures)} missing"
+
+
+def _water(source: WaterSource, own: Sequence[WaterPass], track: Track, measures: Measures) -> Json:
+    counted = any(passed.counted for passed in own)
+    beside_km = own[0].km if own else 0.0
+    judged = judged_words(own[0], measures) if own else certainty_words(source)
+    rows = [("Grade", grade_words(source)), *_gives(source, measures), ("Water", judged)]
+    rows += [
+        (f"At {place_km(passed.km, measures)}", _pass_words(passed, measures)) for passed in own
+    ]
+    if not own:
+        rows.append(("Route", "does not come near enough: not counted"))
+    told = (("Kind", source.kind), ("Getting at it", source.access), ("Note", source.note))
+    rows += [(head, shown_name(text)) for head, text in told if text]
+    rows += [("Hours", words) for words in [opening_words(source)] if words]
+    rows += _last_visit(own, measures)
+    return {
+        "at": _rounded((source.lat_deg, track.nearest_lon(source.lon_deg, beside_km))),
+        "grade": grade_class(source.grade),
+        "letter": water_letter(source.grade, shown_certainty(source, own)),
+        "byHand": is_by_hand(source, own),
+        "counted": counted,
+        "title": shown_name(source.name),
+        "rows": rows,
+    }
+
+
+def _gives(source: WaterSource, measures: Measures) -> list[tuple[str, str]]:
+    """Tell flow and limit in one line, so that they stand above what must be scrolled to."""
+    flow, limit_l = source.flow_l_per_min, source.limit_l
+    told = [] if flow is None else [flow_words(flow, measures)]
+    told += [] if limit_l is None else [f"at most {supply_l(limit_l, measures)}"]
+    return [("Gives", ", ".join(told))] if told else []
+
+
+def _last_visit(own: Sequence[WaterPass], measures: Measures) -> list[tuple[str, str]]:
+    last = last_visit(own[0]) if own else None
+    if last is None:
+        return []
+    note = f", {shown_name(last.note)}" if last.note else ""
+    return [("Last visit", visit_words(last, measures) + note)]
+
+
+def _pass_words(passed: WaterPass, measures: Measures) -> str:
+    if not passed.counted:
+        return f"not counted: {why_not_words(passed, measures)}; {_off_the_route(passed, measures)}"
+    return _off_the_route(passed, measures)
+
+
+def _off_the_route(passed: WaterPass, measures: Measures) -> str:
+    if passed.way_km <= 0.0:
+        return "on the route"
+    way = offset(passed.way_km, measures)
+    return f"{offset(passed.offset_km, measures)} off the route, way there {way}"
+
+
+def _way(passed: WaterPass, track: Track) -> list[Json]:
+    if passed.offset_km <= 0.0:
+        return []
+    leaves = (passed.lat_deg, track.nearest_lon(passed.lon_deg, passed.km))
+    source = passed.source
+    arrives = (source.lat_deg, track.nearest_lon(source.lon_deg, passed.km))
+    return [{"line": [_rounded(leaves), _rounded(arrives)], "counted": passed.counted}]
+
+
+def _camp(day: TravelDay, track: Track) -> Json:
+    return {"at": _rounded(track.at(day.to_km)), "day": day.number}
+
+
+def _ends(track: Track) -> list[Json]:
+    first, last = track.at(float(track.km[0])), track.at(float(track.km[-1]))
+    return [{"at": _rounded(first), "words": "start"}, {"at": _rounded(last), "words": "end"}]
+
+
+def _marks(track: Track, measures: Measures) -> list[list[float]]:
+    unit = measures.km_per_length
+    length = float(track.km[-1]) / unit
+    step = mark_step(length)
+    numbers = range(1, math.floor(length / step) + 1)
+    return [[number * step, *_heading_at(track, number * step * unit)] for number in numbers]
+
+
+def mark_step(length: float) -> float:
+    """Step of the marks along the route, few enough: 1, 2 or 5 times a power of ten.
+
+    >>> mark_step(1200.0), mark_step(0.5)
+    (5.0, 0.01)
+    """
+    power = -2
+    while True:
+        for step in _STEPS:
+            if length <= step * 10.0**power * _MOST_KM_MARKS:
+                return float(round(step * 10.0**power, 6))
+        power += 1
+
+
+def _heading_at(track: Track, km: float) -> list[float]:
+    return [*_rounded(track.at(km)), float(round(track.heading_deg(km)))]
+
+
+def _rounded(place: tuple[float, float]) -> list[float]:
+    return [round(place[0], 5), round(place[1], 5)]

@@ -1,0 +1,139 @@
+"""The route as it is drawn: unwrapped, cut at the stretches and simplified to 10 m.
+
+Every figure of the page comes from the plan; only the drawing is simplified. Straight lines on
+a Mercator map are what the browser draws, so the line is simplified in that projection: there
+10 m are never more than 10 m on the ground (the scale is 1 / cos(latitude), J. P. Snyder (1987),
+'Map Projections: A Working Manual', p. 41).
+"""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import pyproj
+import shapely
+
+from longdry.model.arrays import FloatArray, value_at
+from longdry.model.route import MeasuredRoute
+
+MOST_DEVIATION_M = 10.0
+_SIMPLIFIED_TO_M = 8.5
+"""What is left for the rounding of coordinates (0.8 m) and the curve of legs of 2 km (0.3 m)."""
+_LONGEST_LEG_KM = 2.0
+_DECIMALS = 5
+_EARTH_RADIUS_M = 6378137.0
+MOST_LATITUDE_DEG = 85.05
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Track:
+    """The whole line ready to be cut: longitudes run on beyond 180 where the route does."""
+
+    km: FloatArray
+    """Shape (n,), ascending."""
+    lat_deg: FloatArray
+    lon_deg: FloatArray
+
+    def at(self, km: float) -> tuple[float, float]:
+        """Latitude and longitude of a km, in degrees."""
+        return value_at(km, self.km, self.lat_deg), value_at(km, self.km, self.lon_deg)
+
+    def heading_deg(self, km: float) -> float:
+        """Direction of travel at a km, in degrees from north over east."""
+        span = float(self.km[-1]) * 0.0005
+        (lat_1, lon_1), (lat_2, lon_2) = self.at(km - span), self.at(km + span)
+        east = (lon_2 - lon_1) * math.cos(math.radians(self.at(km)[0]))
+        return math.degrees(math.atan2(east, lat_2 - lat_1)) % 360.0
+
+    def cut(self, from_km: float, to_km: float) -> Track:
+        """Return the part between two km, their own points included."""
+        first = int(self.km.searchsorted(from_km, "right"))
+        inside = slice(first, max(first, int(self.km.searchsorted(to_km, "left"))))
+        ends = [self.at(from_km), self.at(to_km)]
+        return Track(
+            np.concatenate([[from_km], self.km[inside], [to_km]]),
+            np.concatenate([[ends[0][0]], self.lat_deg[inside], [ends[1][0]]]),
+            np.concatenate([[ends[0][1]], self.lon_deg[inside], [ends[1][1]]]),
+        )
+
+    def nearest_lon(self, lon_deg: float, km: float) -> float:
+        """Longitude of a place beside the route, on the same side of the map as the route."""
+        beside = self.at(km)[1]
+        return float(lon_deg + 360.0 * round((beside - lon_deg) / 360.0))
+
+
+def drawn_track(measured: MeasuredRoute) -> Track:
+    """Take the measured route, put points into long legs, and unwrap its longitudes."""
+    route = measured.route
+    km, lat, lon = measured.chainage_km, route.lat_deg, route.lon_deg
+    if bool((measured.leg_km > _LONGEST_LEG_KM).any()):
+        km, lat, lon = _densified(measured)
+    unwrapped = np.unwrap(lon, period=360.0)
+    return Track(km, np.clip(lat, -MOST_LATITUDE_DEG, MOST_LATITUDE_DEG), unwrapped)
+
+
+def simplified(
+    parts: Sequence[Track], tolerance_m: float = _SIMPLIFIED_TO_M
+) -> list[list[list[float]]]:
+    """Return ``[[lat, lon], ...]`` of each part, at most ``tolerance_m`` off it on the ground.
+
+    Parameters
+    ----------
+    parts
+        Parts of the route, one or more; all are taken in hand at once.
+    tolerance_m
+        In metres on a Mercator map, which is more than on the ground.
+    """
+    lat = np.concatenate([part.lat_deg for part in parts])
+    lon = np.concatenate([part.lon_deg for part in parts])
+    part_of = np.repeat(np.arange(len(parts)), [part.km.size for part in parts])
+    lines = shapely.linestrings(np.column_stack(mercator_m(lat, lon)), indices=part_of)
+    thinned = shapely.simplify(lines, tolerance_m, preserve_topology=False)
+    kept, part_of = shapely.get_coordinates(thinned, return_index=True)
+    lat, lon = _from_mercator(kept[:, 0], kept[:, 1])
+    places: list[list[float]] = np.column_stack([lat, lon]).round(_DECIMALS).tolist()
+    ends = np.searchsorted(part_of, np.arange(len(parts) + 1)).tolist()
+    return [places[first:end] for first, end in itertools.pairwise(ends)]
+
+
+def mercator_m(lat_deg: FloatArray, lon_deg: FloatArray) -> tuple[FloatArray, FloatArray]:
+    """Project onto the spherical Mercator plane of web maps (EPSG 1024), in metres."""
+    x = _EARTH_RADIUS_M * np.radians(lon_deg)
+    y = _EARTH_RADIUS_M * np.arctanh(np.sin(np.radians(lat_deg)))
+    return x, y
+
+
+def _from_mercator(x: FloatArray, y: FloatArray) -> tuple[FloatArray, FloatArray]:
+    lat = np.degrees(np.arcsin(np.tanh(y / _EARTH_RADIUS_M)))
+    return lat, np.degrees(x / _EARTH_RADIUS_M)
+
+
+def _densified(measured: MeasuredRoute) -> tuple[FloatArray, FloatArray, FloatArray]:
+
+    geod = pyproj.Geod(ellps="WGS84")
+    route, chainage = measured.route, measured.chainage_km
+    kms, lats, lons = [chainage[:1]], [route.lat_deg[:1]], [route.lon_deg[:1]]
+    for leg in range(measured.leg_km.size):
+        extra = int(measured.leg_km[leg] // _LONGEST_LEG_KM)
+        if extra:
+            between = np.array(
+                geod.npts(
+                    float(route.lon_deg[leg]),
+                    float(route.lat_deg[leg]),
+                    float(route.lon_deg[leg + 1]),
+                    float(route.lat_deg[leg + 1]),
+                    extra,
+                )
+            )
+            shares = np.arange(1, extra + 1) / (extra + 1)
+            kms.append(chainage[leg] + shares * (chainage[leg + 1] - chainage[leg]))
+            lats.append(between[:, 1])
+            lons.append(between[:, 0])
+        kms.append(chainage[leg + 1 : leg + 2])
+        lats.append(route.lat_deg[leg + 1 : leg + 2])
+        lons.append(route.lon_deg[leg + 1 : leg + 2])
+    return np.concatenate(kms), np.concatenate(lats), np.concatenate(lons)

@@ -1,0 +1,4 @@
+"""The page: one section a file.
+
+May import every other room of `showing` but `terminal` and `exports`.
+"""

@@ -1,0 +1,374 @@
+"""When it goes wrong: dry sources, lost days, turning back, waiting, chance.
+
+Also here:
+
+- the published survival table with its caution and its source, cell by cell.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from longdry.model.plan.plan import Plan
+from longdry.model.plan.setbacks import (
+    CAUTION,
+    DAYS,
+    FROM_MEMORY,
+    SHADE_MAX_F,
+    SOURCE,
+    WATER_QT,
+    Chance,
+    DryProof,
+    SitOut,
+    Stranded,
+    Survival,
+    WayOut,
+    WhatIf,
+    is_from_memory,
+)
+from longdry.model.plan.stretch import DryStretch
+from longdry.showing.page.tables import Column, Row, table
+from longdry.showing.signs.signs import verdict_class
+from longdry.showing.words.markup import Markup, joined, name_tag, shown_text, tag
+from longdry.showing.words.measures import Measures
+from longdry.showing.words.setbacks import (
+    change_words,
+    percent_words,
+    turn_by_time,
+    turn_by_water,
+)
+from longdry.showing.words.wording import (
+    counted,
+    end_words,
+    lasting_days,
+    length_km,
+    needed_l,
+    on_board_l,
+    place_km,
+    supply_l,
+)
+from longdry.units import L_PER_US_QUART
+
+_CHANGE_COLUMNS = (
+    Column("What goes wrong"),
+    Column("As planned"),
+    Column("Then"),
+    Column("Worst stretch then"),
+    Column("Needs", numeric=True),
+    Column("On board", numeric=True),
+)
+_DRY_COLUMNS = (
+    Column("Dry"),
+    Column("As planned"),
+    Column("Then"),
+    Column("Stretch then"),
+    Column("Needs", numeric=True),
+    Column("On board", numeric=True),
+    Column("Go on?"),
+    Column("Go back?"),
+)
+
+
+def setback_section(plan: Plan, measures: Measures) -> Markup:
+    """Build everything about what goes wrong, or say why nothing is told."""
+    if plan.setbacks is None:
+        return tag(
+            "p",
+            None,
+            "Nothing was worked out about what may go wrong: the trip names no containers.",
+        )
+    setbacks = plan.setbacks
+    return joined(
+        [
+            _changes(setbacks.changes, measures),
+            *_dry(setbacks.dry, measures),
+            *_proof(plan, measures),
+            *_turn_backs(plan, measures),
+            *_waiting(setbacks.sit_out, measures),
+            survival_part(setbacks.stranded, measures),
+            *_chance(setbacks.chance, plan.stretches),
+        ]
+    )
+
+
+def _changes(changes: Sequence[WhatIf], measures: Measures) -> Markup:
+    return table(
+        "change-table",
+        "One thing goes wrong at a time; on board is what the plan has there, not full containers",
+        _CHANGE_COLUMNS,
+        [
+            Row((name_tag(change_words(one, measures)), *_judged_cells(one, measures)))
+            for one in changes
+        ],
+    )
+
+
+def _judged_cells(one: WhatIf, measures: Measures) -> tuple[str, ...]:
+    return (
+        _verdict(str(one.before), verdict_class(one.before)),
+        _verdict(str(one.verdict), verdict_class(one.verdict)),
+        _between(one.worst, measures),
+        needed_l(one.worst.need.total_l, measures),
+        supply_l(one.worst.available_l, measures),
+    )
+
+
+def _dry(dry: Sequence[WhatIf], measures: Measures) -> list[Markup]:
+    head = tag("h3", {"id": "dry"}, "A source is dry")
+    if not dry:
+        return [head, tag("p", None, "The plan counts on no source.")]
+    single = [one for one in dry if len(one.sources) == 1]
+    pairs = [one for one in dry if len(one.sources) > 1]
+    told = [
+        head,
+        _dry_table(
+            "dry-table",
+            "Each counted source dry, alone; ways on and back are without rest days",
+            single,
+            measures,
+        ),
+    ]
+    if pairs:
+        summary = tag("summary", None, "Two neighbouring sources dry together")
+        caption = (
+            "Each two neighbouring counted sources dry; ways on and back are without rest days"
+        )
+        inner = _dry_table("pair-table", caption, pairs, measures)
+        told.append(tag("details", None, summary, inner))
+    return told
+
+
+def _dry_table(id_: str, caption: str, dry: Sequence[WhatIf], measures: Measures) -> Markup:
+    rows = [
+        Row(
+            (
+                _dry_names(one),
+                *_judged_cells(one, measures),
+                _way_out(one.go_on, measures),
+                _way_out(one.go_back, measures),
+            )
+        )
+        for one in dry
+    ]
+    return table(id_, caption, _DRY_COLUMNS, rows)
+
+
+def _dry_names(one: WhatIf) -> Markup:
+    names = [name_tag(source.name) for source in one.sources]
+    parts: list[str] = [names[0], *(part for name in names[1:] for part in (" and ", name))]
+    if one.leaves_neither:
+        parts.append(tag("span", {"class": "alarm-words"}, "no way to water"))
+    return joined(parts)
+
+
+def _way_out(way: WayOut | None, measures: Measures) -> str:
+    if way is None:
+        return "not asked"
+    goal = joined([name_tag(_goal(way)), f", {length_km(way.length_km, measures)}"])
+    if way.ration is None:
+        return joined(["no: ", needed_l(way.missing_l, measures), " missing to ", goal])
+    return joined([f"yes, on the {way.ration} ration, to ", goal])
+
+
+def _goal(way: WayOut) -> str:
+    return f"the {way.to_label}" if way.to_label in ("start", "end") else way.to_label
+
+
+def _between(stretch: DryStretch, measures: Measures) -> Markup:
+    return joined(
+        [
+            name_tag(end_words(stretch.begin)),
+            f" ({place_km(stretch.begin.km, measures)}) to ",
+            name_tag(end_words(stretch.end)),
+            f" ({place_km(stretch.end.km, measures)})",
+        ]
+    )
+
+
+def _verdict(words: str, css: str) -> Markup:
+    return tag("span", {"class": f"verdict-word verdict-{css}"}, words)
+
+
+def _proof(plan: Plan, measures: Measures) -> list[Markup]:
+    if plan.survival:
+        return [tag("p", {"id": "proof"}, *_survival_words(plan.survival, measures))]
+    return [tag("p", {"id": "proof"}, *_proof_words(plan, measures))]
+
+
+def _survival_words(survival: Survival, measures: Measures) -> list[str]:
+    names = [source.name for source in survival.breaks]
+    if names:
+        return ["No filling survives that any one uncertain source is dry. ", *_breaking(names)]
+    extra = max([*survival.extra_l, 0.0])
+    told = (
+        "The fills are raised so that any one uncertain source may be dry: at most "
+        f"{needed_l(extra, measures)} more on board than otherwise. "
+    )
+    return [told]
+
+
+def _proof_words(plan: Plan, measures: Measures) -> list[str]:
+    proof: DryProof | None = plan.setbacks.proof if plan.setbacks else None
+    if proof is None:
+        return []
+    asked = [
+        f"{needed_l(extra, measures)} more on leaving for stretch {number}"
+        for number, extra in enumerate(proof.extra_l, start=1)
+        if extra > 0.0
+    ]
+    if asked:
+        told = [f"So that any one uncertain source may be dry, carry {', '.join(asked)}. "]
+    else:
+        told = ["With what the plan has on board any one uncertain source may be dry. "]
+    return (told if asked or proof.holds else []) + _breaking([s.name for s in proof.breaks])
+
+
+def _breaking(names: Sequence[str]) -> list[str]:
+    if not names:
+        return []
+    listed = [part for name in names for part in (", ", name_tag(name))][1:]
+    return [
+        tag("strong", None, "Where one of these is dry the containers cannot make it good: "),
+        *listed,
+        ".",
+    ]
+
+
+def _turn_backs(plan: Plan, measures: Measures) -> list[Markup]:
+    if plan.setbacks is None:
+        return []
+    limited = plan.trip.policy.back_by_days is not None
+    columns = [Column("Stretch"), Column("From and to"), Column("For water")]
+    columns += [Column("For time")] if limited else []
+    rows = []
+    for turn in plan.setbacks.turn_backs:
+        stretch = plan.stretches[turn.stretch - 1]
+        link = tag("a", {"href": f"#stretch-{turn.stretch}"}, f"Stretch {turn.stretch}")
+        cells = (link, _between(stretch, measures), turn_by_water(turn, stretch, measures))
+        by_time = turn_by_time(turn, stretch, measures) or "not back in time"
+        rows.append(Row((*cells, by_time) if limited else cells))
+    caption = "Last place of each stretch from which the water behind is reached, bare ration"
+    return [
+        tag("h3", {"id": "turning-back"}, "Turning back"),
+        table("turn-table", caption, columns, rows),
+    ]
+
+
+def _waiting(sit_out: SitOut, measures: Measures) -> list[Markup]:
+    head = tag("h3", {"id": "waiting"}, "Waiting for help")
+    if not math.isfinite(sit_out.least_days):
+        return [head, tag("p", None, "The bare ration asks for no water: nothing limits the wait.")]
+    least = tag(
+        "p",
+        None,
+        "The shortest wait is at ",
+        tag("strong", None, place_km(sit_out.at_km, measures)),
+        ": ",
+        tag("strong", None, lasting_days(sit_out.least_days)),
+        (
+            f", resting in shade on the bare ration: {on_board_l(sit_out.on_board_l, measures)} on "
+            f"board at {needed_l(sit_out.rest_l_per_day, measures)} a day for the party. "
+            f"{_until_help(sit_out)}"
+        ),
+    )
+    return [head, least]
+
+
+def _until_help(sit_out: SitOut) -> str:
+    if sit_out.help_days is None:
+        return "The trip does not say how many days help takes to come."
+    enough = "that is enough there" if sit_out.lasts_until_help else "THAT IS NOT ENOUGH there"
+    return f"Help may take {counted(sit_out.help_days, 'day')} by the trip: {enough}."
+
+
+def _chance(chance: Chance | None, stretches: Sequence[DryStretch]) -> list[Markup]:
+    if chance is None:
+        return []
+    over = tag(
+        "p",
+        None,
+        "Chance of running short anywhere on the trip: ",
+        tag("strong", None, percent_words(chance.short, chance.standard_error)),
+        f", from {counted(chance.trials, 'trial')} with seed {chance.seed}. ",
+        shown_text(chance.rests_on),
+    )
+    rows = [
+        Row(
+            (
+                tag("a", {"href": f"#stretch-{one.stretch}"}, f"Stretch {one.stretch}"),
+                name_tag(end_words(stretches[one.stretch - 1].end)),
+                percent_words(one.short, one.standard_error),
+            )
+        )
+        for one in chance.by_stretch
+    ]
+    columns = (Column("Stretch"), Column("To"), Column("Chance of arriving short"))
+    caption = "By stretch; what it rests on stands above"
+    return [
+        tag("h3", {"id": "chance"}, "Chance"),
+        over,
+        tag(
+            "details",
+            None,
+            tag("summary", None, "Chance by stretch"),
+            table("chance-table", caption, columns, rows),
+        ),
+    ]
+
+
+_FREEZING_F = 32.0
+
+
+def survival_part(stranded: Stranded | None, measures: Measures) -> Markup:
+    """Build figure and table between caution and source; nobody sees one without the other."""
+    columns = (
+        Column("Highest shade temperature"),
+        *(Column(f"{quarts * L_PER_US_QUART:.1f} L", numeric=True) for quarts in WATER_QT),
+    )
+    rows = [
+        Row((_degrees(shade_f), *(_days(shade_f, place) for place in range(len(WATER_QT)))))
+        for shade_f in reversed(SHADE_MAX_F)
+    ]
+    quarts = ", ".join(f"{q:g}" for q in WATER_QT)
+    caption = f"Expected days of survival in shade by water per person: {quarts} US quarts"
+    return joined(
+        [
+            tag("h3", {"id": "survival"}, "What is published about being stranded"),
+            tag("p", {"class": "caution"}, tag("strong", None, f"Caution. {CAUTION}")),
+            _here(stranded, measures),
+            table("survival-table", caption, columns, rows),
+            tag("p", {"class": "source"}, f"* {FROM_MEMORY} Source: {SOURCE}."),
+        ]
+    )
+
+
+def _here(stranded: Stranded | None, measures: Measures) -> Markup:
+    """Read the table where the wait is shortest; no allowance, and never beyond its limits."""
+    if stranded is None:
+        return tag(
+            "p",
+            None,
+            "It cannot be read for this trip: no heat is given, or the trip lies outside its "
+            "limits. Nothing may be read beyond them.",
+        )
+    star = "*" if stranded.figure.from_memory else ""
+    return tag(
+        "p",
+        {"id": "stranded"},
+        f"Read between its cells for the shortest wait, {place_km(stranded.at_km, measures)}, "
+        f"with {on_board_l(stranded.litres_each, measures)} a person and up to "
+        f"{measures.heat(stranded.shade_max_c)} in the shade: death is to be expected about ",
+        tag("strong", None, f"{lasting_days(stranded.figure.days)}{star}"),
+        " after being stranded. It is no time to plan with: call for help at once.",
+    )
+
+
+def _degrees(shade_f: float) -> str:
+    return f"{(shade_f - _FREEZING_F) / 1.8:.1f} °C ({shade_f:g} °F)"
+
+
+def _days(shade_f: float, place: int) -> str:
+    row = DAYS[SHADE_MAX_F.index(shade_f)]
+    mark = "*" if is_from_memory(shade_f, WATER_QT[place]) else ""
+    return f"{row[place]:g}{mark}"

@@ -1,0 +1,198 @@
+"""Tables of the plan as HTML: captions, scoped headers, and room to scroll on a phone."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from longdry.model.plan.plan import Plan
+from longdry.model.plan.stretch import DryStretch, StretchEnd
+from longdry.model.water.source import WaterSource
+from longdry.showing.signs.signs import verdict_class
+from longdry.showing.words.markup import Markup, escaped, joined, name_tag, shown_text, tag
+from longdry.showing.words.measures import Measures
+from longdry.showing.words.wording import (
+    end_words,
+    grade_words,
+    length_km,
+    missing_words,
+    needed_l,
+    place_km,
+    supply_l,
+    taken_time,
+)
+
+_STACKS_FROM = 4
+"""Columns from which on a table is too wide for a narrow screen."""
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """One column: its heading and how its cells are set."""
+
+    head: str
+    numeric: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One row: its cells, the first of which names it."""
+
+    cells: tuple[str, ...]
+    id: str = ""
+    css: str = ""
+
+
+def table(id_: str, caption: str, columns: Sequence[Column], rows: Sequence[Row]) -> Markup:
+    """Build a table inside a region that scrolls sideways by finger or by keyboard.
+
+    One of several columns becomes a list of cards on a narrow screen: each row one card, every
+    cell under its heading. Its roles are said, since that takes them away in some browsers.
+    """
+    heads = [
+        tag("th", {"scope": "col", "role": "columnheader", "class": _css(column)}, column.head)
+        for column in columns
+    ]
+    stacks = len(columns) >= _STACKS_FROM
+    frames = _frames(columns, stacks=stacks)
+    caption_id = f"{id_}-caption"
+    given: dict[str, str | int | float] = {"id": id_, "role": "table"}
+    if stacks:
+        given["class"] = "stacks"
+    return tag(
+        "div",
+        {"class": "table-room", "role": "region", "tabindex": 0, "aria-labelledby": caption_id},
+        tag(
+            "table",
+            given,
+            tag("caption", None, tag("span", {"id": caption_id}, caption)),
+            tag("thead", {"role": "rowgroup"}, tag("tr", {"role": "row"}, *heads)),
+            tag("tbody", {"role": "rowgroup"}, *(_row(row, frames) for row in rows)),
+        ),
+    )
+
+
+def stretch_table(plan: Plan, measures: Measures) -> Markup:
+    """All stretches in travel order."""
+    figures = (
+        "Length", "Takes", "Nights", "Potable", "Any grade", "Need", "Reserve", "Can be on board",
+    )  # fmt: skip
+    columns = [
+        Column("Stretch"),
+        Column("Verdict"),
+        Column("Missing", numeric=True),
+        Column("From"),
+        Column("To"),
+        *(Column(figure, numeric=True) for figure in figures),
+    ]
+    return table(
+        "stretch-table",
+        "Dry stretches in travel order; ways to the water and camps included, on the full ration",
+        columns,
+        [_stretch_row(stretch, measures) for stretch in plan.stretches],
+    )
+
+
+def far_table(sources: Sequence[WaterSource]) -> Markup:
+    """Sources that the route never comes near."""
+    columns = [Column("Water"), Column("Grade"), Column("Kind"), Column("Layer")]
+    return table(
+        "far-table",
+        "Sources handed over that the route does not come near enough to",
+        columns,
+        [Row((name_tag(s.name), grade_words(s), named(s.kind), named(s.layer))) for s in sources],
+    )
+
+
+def assumption_table(plan: Plan, measures: Measures) -> Markup:
+    """What was taken for granted, and the trip key that would change it."""
+    columns = [Column("What"), Column("Taken as"), Column("Why"), Column("Change it in the trip")]
+    return table(
+        "assumption-table",
+        "Everything that was taken for granted",
+        columns,
+        [
+            Row(
+                (
+                    shown_text(item.what),
+                    shown_text(measures.sentence(item.value)),
+                    shown_text(measures.sentence(item.why)),
+                    tag("code", None, item.key) if item.key else "",
+                )
+            )
+            for item in plan.assumptions
+        ],
+    )
+
+
+def _css(column: Column) -> str:
+    return "number" if column.numeric else "words"
+
+
+def _frames(columns: Sequence[Column], *, stacks: bool) -> list[tuple[str, str]]:
+    """Return what stands before and behind each cell of a row."""
+    first, *others = (f'class="{_css(column)}"' for column in columns)
+    head = '<th scope="row" role="rowheader" ' if stacks else '<th scope="row" '
+    cell = '<td role="cell" ' if stacks else "<td "
+    return [
+        (f"{head}{first}>", "</th>"),
+        *((f"{cell}{css}>", "</td>") for css in others),
+    ]
+
+
+def _row(row: Row, frames: Sequence[tuple[str, str]]) -> Markup:
+    given = {key: value for key, value in (("id", row.id), ("class", row.css)) if value}
+    cells = [
+        f"{before}{escaped(cell)}{behind}"
+        for (before, behind), cell in zip(frames, row.cells, strict=True)
+    ]
+    return tag("tr", {"role": "row"} | given, Markup("".join(cells)))
+
+
+def _stretch_row(stretch: DryStretch, measures: Measures) -> Row:
+    cells = (
+        _stretch_number(stretch),
+        verdict_mark(stretch),
+        missing_words(stretch, measures),
+        _end(stretch.begin, measures),
+        _end(stretch.end, measures),
+        length_km(stretch.length_km, measures),
+        taken_time(stretch.days),
+        str(stretch.nights),
+        needed_l(stretch.need.potable_l, measures),
+        needed_l(stretch.need.any_l, measures),
+        needed_l(stretch.need.total_l, measures),
+        needed_l(stretch.reserve_l, measures),
+        supply_l(stretch.available_l, measures),
+    )
+    return Row(cells, f"stretch-{stretch.number}", f"verdict-{verdict_class(stretch.verdict)}")
+
+
+def _stretch_number(stretch: DryStretch) -> Markup:
+    button = tag(
+        "button",
+        {
+            "type": "button",
+            "class": "to-map",
+            "data-stretch": stretch.number,
+            "aria-label": f"Show stretch {stretch.number} on the map",
+        },
+        "on map",
+    )
+    return joined([str(stretch.number), " ", button])
+
+
+def verdict_mark(stretch: DryStretch) -> Markup:
+    """Build the verdict as a word in its frame."""
+    css = f"verdict-word verdict-{verdict_class(stretch.verdict)}"
+    return tag("span", {"class": css}, str(stretch.verdict))
+
+
+def _end(end: StretchEnd, measures: Measures) -> Markup:
+    name = name_tag(end_words(end))
+    return joined([name, " ", tag("span", {"class": "at"}, place_km(end.km, measures))])
+
+
+def named(text: str | None) -> str:
+    """Mark up a word from a file that may not be there."""
+    return name_tag(text) if text else ""

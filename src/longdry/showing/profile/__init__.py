@@ -1,0 +1,4 @@
+"""The profile along the route: water carried, ground.
+
+May import `signs` and `words`.
+"""

@@ -1,0 +1,4 @@
+"""The sheet to carry.
+
+May import `words`.
+"""

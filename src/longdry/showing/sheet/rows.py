@@ -1,0 +1,217 @@
+"""What the sheet to carry says at each stop: lines of words, short enough for paper."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from longdry.model.plan.fills import Fill
+from longdry.model.plan.plan import Plan
+from longdry.model.plan.setbacks import TurnBack
+from longdry.model.plan.stretch import DryStretch, StretchEnd
+from longdry.model.plan.treating import Treating
+from longdry.model.water.passes import WaterPass
+from longdry.model.words import Certainty
+from longdry.showing.words.fills import load_words
+from longdry.showing.words.markup import Markup, printable, tag
+from longdry.showing.words.measures import Measures
+from longdry.showing.words.passes import last_visit
+from longdry.showing.words.setbacks import (
+    HOLDS_ALL_ALONG,
+    stranding_ids,
+    turn_back_words,
+    turn_backs_by_stretch,
+)
+from longdry.showing.words.stops import StopKind, leave_words, sizes_l, stop_lines
+from longdry.showing.words.wording import (
+    GRADE_WORDS,
+    alarm_words,
+    day_name,
+    flow_words,
+    leaving_l,
+    length_km,
+    needed_l,
+    offset,
+    on_board_l,
+    opening_words,
+    supply_l,
+    taken_time,
+)
+
+_LONGEST = 44
+"""Characters of one name on paper."""
+_CERTAINTY = {
+    Certainty.CERTAIN: "water certain",
+    Certainty.LIKELY: "water likely",
+    Certainty.DOUBTFUL: "water DOUBTFUL",
+}
+_CSS_OF = {StopKind.FIRST: "fill", StopKind.TAKE: "fill"}
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One line of a cell."""
+
+    words: str
+    css: str = ""
+    is_name: bool = False
+
+    def html(self) -> Markup:
+        """Mark it up; a name from a file is kept apart from the direction of the text around."""
+        inner = tag("bdi", None, self.words) if self.is_name else self.words
+        return tag("div", {"class": self.css} if self.css else None, inner)
+
+
+Cell = tuple[Line, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class CarryRow:
+    """One stop: where, what water, what to fill, what to leave with, what comes next."""
+
+    cells: tuple[Cell, Cell, Cell, Cell, Cell]
+    strands: bool = False
+    """Whether no way to water is left where this source is dry."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Told:
+    """What the rows are made from."""
+
+    plan: Plan
+    measures: Measures
+    sizes_l: Mapping[str, float]
+    turn_backs: Mapping[int, TurnBack]
+    stranding: frozenset[str]
+    treated: Sequence[Treating]
+    """One for each fill; empty where the party does not treat."""
+
+
+def carry_rows(plan: Plan, measures: Measures) -> list[CarryRow]:
+    """Return every stop in travel order, the end of the route last."""
+    treated = plan.treating.by_stop if plan.treating else ()
+    told = _Told(
+        plan, measures, sizes_l(plan), turn_backs_by_stretch(plan), stranding_ids(plan), treated
+    )
+    rows = [_row(stretch, told) for stretch in plan.stretches]
+    return [*rows, _last_row(told)]
+
+
+def shortened(name: str) -> str:
+    """Return a name as it stands on paper.
+
+    >>> shortened("North Well"), shortened(" "), len(shortened("W" * 10_000))
+    ('North Well', '(no name)', 45)
+    """
+    shown = printable(name) or "(no name)"
+    return shown if len(shown) <= _LONGEST else f"{shown[:_LONGEST]}…"
+
+
+def _row(stretch: DryStretch, told: _Told) -> CarryRow:
+    fills = told.plan.fills
+    fill = fills.fills[stretch.number - 1] if fills else None
+    source = stretch.begin.water.source.id if stretch.begin.water else None
+    strands = source in told.stranding
+    cells = (
+        _where(stretch.begin, told.measures),
+        _water(stretch.begin, told.measures, strands=strands),
+        _filling(fill, stretch.number - 1, told),
+        _leaving(stretch, fill, told),
+        _next_water(stretch, told),
+    )
+    return CarryRow(cells, strands)
+
+
+def _last_row(told: _Told) -> CarryRow:
+    fills, last = told.plan.fills, told.plan.stretches[-1]
+    left = on_board_l(fills.end.total_l, told.measures) if fills else "not known"
+    here = _water(last.end, told.measures, strands=False)
+    return CarryRow((_where(last.end, told.measures), here, (), (Line(f"{left} left"),), ()))
+
+
+def _where(end: StretchEnd, measures: Measures) -> Cell:
+    on = end.water.on if end.water else None
+    mark = Line(measures.mark_figure(end.km), "mark")
+    return (mark, Line(day_name(on).rsplit(" ", 1)[0], "small")) if on else (mark,)
+
+
+def _water(end: StretchEnd, measures: Measures, *, strands: bool) -> Cell:
+    if end.water is None:
+        return (Line(f"{end.label} of the route".capitalize(), "stop"),)
+    lines = [Line(shortened(end.water.source.name), "stop", is_name=True)]
+    if strands:
+        lines.append(Line("IF DRY: NO WAY TO WATER", "alarm"))
+    grade = GRADE_WORDS[end.water.source.trusted_grade]
+    lines.append(Line(f"{grade}; {_certainty(end.water)}"))
+    return (*lines, *_getting_at(end.water, measures))
+
+
+def _certainty(water: WaterPass) -> str:
+    """Tell whether there will be water, and on whose word or on which visit that rests."""
+    judged, visit = water.judgement, last_visit(water)
+    word = "set by hand in the layer" if judged.by_hand else ""
+    if not word and judged.on_word_alone:
+        word = "on the layer's word alone"
+    seen = f"last seen {visit.found} {day_name(visit.on).split(' ', 1)[1]}" if visit else ""
+    rests_on = "; ".join(filter(None, (word, seen)))
+    return f"{_CERTAINTY[judged.certainty]}{f' ({rests_on})' if rests_on else ''}"
+
+
+def _getting_at(water: WaterPass, measures: Measures) -> list[Line]:
+    source = water.source
+    told = [shortened(text) for text in (source.kind, source.access) if text]
+    if source.flow_l_per_min is not None:
+        told.append(flow_words(source.flow_l_per_min, measures))
+    if source.limit_l is not None:
+        told.append(f"at most {supply_l(source.limit_l, measures)}")
+    told += filter(None, [opening_words(source)])
+    if water.way_km > 0.0:
+        told.append(f"{offset(water.way_km, measures)} there from the route")
+    return [Line(", ".join(told), is_name=True)] if told else []
+
+
+def _filling(fill: Fill | None, stop: int, told: _Told) -> Cell:
+    if fill is None:
+        return (Line("no containers named"),)
+    treating = told.treated[stop] if told.treated else None
+    lines = [
+        Line(line.words(shortened), _CSS_OF.get(line.kind, ""), is_name=True)
+        for line in stop_lines(fill, treating, told.sizes_l, told.measures)
+    ]
+    return (*lines, *_loads(stop, told))
+
+
+def _loads(stop: int, told: _Told) -> Cell:
+    """Tell the load of each carrier that is at its heaviest on leaving here."""
+    return tuple(
+        Line(
+            f"{shortened(load.carrier)}: {load_words(load, told.measures)}",
+            "alarm" if load.over_kg > 0.0 else "",
+            is_name=True,
+        )
+        for load in told.plan.loads
+        if load.stop == stop
+    )
+
+
+def _leaving(stretch: DryStretch, fill: Fill | None, told: _Told) -> Cell:
+    if fill is None:
+        return (Line(f"at least {needed_l(leaving_l(stretch), told.measures)}", "mark"),)
+    total, part = leave_words(fill, told.sizes_l, told.measures)
+    return (Line(total, "mark"), *([Line(part, "small")] if part else []))
+
+
+def _next_water(stretch: DryStretch, told: _Told) -> Cell:
+    measures = told.measures
+    goal = "water" if stretch.end.water else "end"
+    lines = [
+        Line(f"{taken_time(stretch.days)} to {goal}", "next"),
+        Line(f"{length_km(stretch.length_km, measures)}, at {measures.mark(stretch.end.km)}"),
+    ]
+    if alarm := alarm_words(stretch, measures):
+        lines.append(Line(alarm, "alarm"))
+    turn = told.turn_backs.get(stretch.number)
+    if turn:
+        turns = turn_back_words(turn, stretch, measures)
+        lines += [Line(words, "turn") for words in turns if words not in HOLDS_ALL_ALONG]
+    return tuple(lines)

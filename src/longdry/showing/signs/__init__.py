@@ -1,0 +1,4 @@
+"""The signs and scales that map and charts share.
+
+May import `words`.
+"""

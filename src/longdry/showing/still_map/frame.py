@@ -1,0 +1,68 @@
+"""The frame of the still map: from degrees to the picture."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from longdry.model.arrays import FloatArray
+from longdry.showing.map.line import Track, mercator_m
+from longdry.showing.words.markup import Markup, tag
+
+WIDTH = 900.0
+_MARGIN = 40.0
+_SHORTEST, _TALLEST = 260.0, 900.0
+_FOOT_PX = 44.0
+"""Room for the scale bar."""
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """From degrees to the picture."""
+
+    west_m: float
+    north_m: float
+    px_per_m: float
+    height: float
+
+    def place(self, lat_deg: FloatArray, lon_deg: FloatArray) -> tuple[FloatArray, FloatArray]:
+        """Positions in the picture."""
+        x, y = mercator_m(lat_deg, lon_deg)
+        across = (x - self.west_m) * self.px_per_m + _MARGIN
+        return across, (self.north_m - y) * self.px_per_m + _MARGIN
+
+    def point(self, lat_deg: float, lon_deg: float) -> tuple[float, float]:
+        """Position of one place in the picture."""
+        x, y = self.place(np.array([lat_deg]), np.array([lon_deg]))
+        return float(x[0]), float(y[0])
+
+    def points(self, places: Sequence[Sequence[float]]) -> Iterator[tuple[float, float]]:
+        """Positions of places in the picture, each given as latitude and longitude."""
+        lat_lon = np.array(places, dtype=np.float64).reshape(-1, 2)
+        x, y = self.place(lat_lon[:, 0], lat_lon[:, 1])
+        return zip(x.tolist(), y.tolist(), strict=True)
+
+    def holds(self, x: float, y: float) -> bool:
+        """Whether a position lies inside the picture."""
+        return 0.0 <= x <= WIDTH and 0.0 <= y <= self.height
+
+
+def fitted(track: Track) -> Sheet:
+    """Make the picture as large as the whole route needs."""
+    x, y = mercator_m(track.lat_deg, track.lon_deg)
+    wide = max(float(np.ptp(x)), 1.0)
+    tall = max(float(np.ptp(y)), 1.0)
+    inner = WIDTH - 2 * _MARGIN
+    px_per_m = min(inner / wide, (_TALLEST - 2 * _MARGIN) / tall)
+    height = max(tall * px_per_m + 2 * _MARGIN, _SHORTEST)
+    west = float(x.min()) - (inner / px_per_m - wide) / 2
+    north = float(y.max()) + ((height - 2 * _MARGIN) / px_per_m - tall) / 2
+    return Sheet(west, north, px_per_m, round(height + _FOOT_PX))
+
+
+def halo_text(x: float, y: float, words: str, anchor: str, css: str = "halo") -> Markup:
+    """Write words that can be read on any line."""
+    place = {"x": f"{x:.1f}", "y": f"{y:.1f}", "text-anchor": anchor, "class": css}
+    return tag("text", place, words)

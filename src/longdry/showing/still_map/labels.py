@@ -1,0 +1,122 @@
+"""Words on the still map, each where there is room for it.
+
+Also here:
+
+- room for words beside a drawn line.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from longdry.model.arrays import FloatArray
+from longdry.showing.still_map.frame import WIDTH, Sheet, halo_text
+from longdry.showing.words.markup import Markup
+
+_FAR = 1e6
+Wanted = tuple[tuple[float, float], str]
+"""A place in the picture and the words for it."""
+
+
+class Labels:
+    """Keeps the room that is taken; words that find none are left out."""
+
+    def __init__(self, route: FloatArray, sheet: Sheet) -> None:
+        """Begin with the route, points in the picture, shape (n, 2); what lies outside is taken."""
+        self._route = route
+        self._taken = [
+            LabelBox(-_FAR, -_FAR, 0.0, _FAR),
+            LabelBox(WIDTH, -_FAR, _FAR, _FAR),
+            LabelBox(-_FAR, -_FAR, _FAR, 0.0),
+            LabelBox(-_FAR, sheet.height, _FAR, _FAR),
+        ]
+
+    def placed(self, wanted: Iterable[Wanted], css: str = "halo") -> Iterator[Markup]:
+        """Write the words, the more important first."""
+        for at, words in wanted:
+            box = free_box(at, words, self._route, self._taken)
+            if box:
+                self._taken.append(box)
+                yield halo_text(
+                    (box.left + box.right) / 2.0, box.bottom - 4.0, words, "middle", css
+                )
+
+
+_LETTER_PX, _TALL_PX = 8.0, 18.0
+_DISTANCES_PX = (7.0, 20.0, 36.0)
+_DIRECTIONS = ((0, -1), (0, 1), (1, -1), (-1, -1), (1, 1), (-1, 1), (1, 0), (-1, 0))
+
+
+@dataclass(frozen=True, slots=True)
+class LabelBox:
+    """Where words stand, in pixels, y downwards."""
+
+    left: float
+    top: float
+    right: float
+    bottom: float
+
+    def overlaps(self, other: LabelBox) -> bool:
+        """Whether two labels would lie on each other."""
+        across = self.left < other.right and other.left < self.right
+        return across and self.top < other.bottom and other.top < self.bottom
+
+    def inside(self, points: FloatArray) -> FloatArray:
+        """Those of the points, shape (n, 2), that lie inside."""
+        x, y = points[:, 0], points[:, 1]
+        held = (x > self.left) & (x < self.right) & (y > self.top) & (y < self.bottom)
+        return np.asarray(points[held], dtype=np.float64)
+
+    def covers(self, points: FloatArray) -> int:
+        """How many of the points, shape (n, 2), lie inside."""
+        return int(self.inside(points).shape[0])
+
+
+def free_box(
+    at: tuple[float, float], words: str, route: FloatArray, taken: Sequence[LabelBox]
+) -> LabelBox | None:
+    """Find the place near ``at`` that hides least of the route and no other label.
+
+    Returns
+    -------
+    LabelBox or None
+        None where every place near by is taken.
+    """
+    wide = (len(words) * _LETTER_PX + 4.0) / 2.0
+    reach = _around([_box(at, to, _DISTANCES_PX[-1], wide) for to in _DIRECTIONS])
+    close = [other for other in taken if other.overlaps(reach)]
+    near = (_box(at, to, distance, wide) for distance in _DISTANCES_PX for to in _DIRECTIONS)
+    free = (box for box in near if not any(box.overlaps(other) for other in close))
+    return _hiding_least(free, reach.inside(route))
+
+
+def _hiding_least(boxes: Iterable[LabelBox], points: FloatArray) -> LabelBox | None:
+    """Return the first of those that hide the fewest points; none is looked at behind one of 0."""
+    best, fewest = None, math.inf
+    for box in boxes:
+        hidden = box.covers(points)
+        if hidden < fewest:
+            best, fewest = box, hidden
+        if not hidden:
+            break
+    return best
+
+
+def _around(boxes: Sequence[LabelBox]) -> LabelBox:
+    return LabelBox(
+        min(box.left for box in boxes),
+        min(box.top for box in boxes),
+        max(box.right for box in boxes),
+        max(box.bottom for box in boxes),
+    )
+
+
+def _box(at: tuple[float, float], to: tuple[int, int], distance: float, wide: float) -> LabelBox:
+    tall = _TALL_PX / 2.0
+    x = at[0] + to[0] * (distance + wide)
+    y = at[1] + to[1] * (distance + tall)
+    return LabelBox(x - wide, y - tall, x + wide, y + tall)

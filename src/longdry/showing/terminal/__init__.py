@@ -1,0 +1,4 @@
+"""The answers printed in a terminal.
+
+May import `words`.
+"""

@@ -1,0 +1,108 @@
+"""What to fill where, as lines for the terminal."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from longdry.model.plan.fills import CarrierLoad, Fill, FillPlan
+from longdry.model.plan.plan import Plan
+from longdry.model.plan.stretch import DryStretch
+from longdry.model.plan.treating import Treating
+from longdry.model.words import FillHabit
+from longdry.showing.words.fills import (
+    cost_of,
+    cost_words,
+    does_something,
+    fouled_words,
+    load_words,
+    treating_words,
+)
+from longdry.showing.words.measures import Measures
+from longdry.showing.words.stops import StopKind, leave_words, sizes_l, stop_lines
+from longdry.showing.words.wording import alarm_words, counted, on_board_l
+from longdry.units import rounded_up
+
+HEADING = "What to fill"
+_HABITS = {
+    FillHabit.LEAST: "least (only what the way on asks for)",
+    FillHabit.TOP_UP: "top-up (everything, wherever there is water)",
+}
+
+
+def fill_lines(plan: Plan, measures: Measures) -> list[str]:
+    """Tell every stop at which something is done, both habits, loads and treating."""
+    fills = plan.fills
+    if fills is None:
+        return []
+    names = {source.id: source.name for source in plan.sources}
+    treated = plan.treating.by_stop if plan.treating else (None,) * len(fills.fills)
+    vessels = sizes_l(plan)
+    stops = [
+        _stop_line(fill, names, vessels, treating, measures)
+        + _alarm(plan.stretches[number], measures)
+        for number, (fill, treating) in enumerate(zip(fills.fills, treated, strict=True))
+        if number == 0 or does_something(fill, treating)
+    ]
+    habits = [one for one in (fills, plan.fills_of_other_habit) if one]
+    return [
+        *stops,
+        *filter(None, [fouled_words(fills), treating_words(plan.treating, measures)]),
+        *(_load_line(load, fills, measures) for load in plan.loads),
+        *(_habit_line(one, measures, chosen=one is fills) for one in habits),
+        *_cost_line(fills),
+    ]
+
+
+def _stop_line(
+    fill: Fill,
+    names: Mapping[str, str],
+    vessels: Mapping[str, float],
+    treating: Treating | None,
+    measures: Measures,
+) -> str:
+    """Tell where, and below it what is done there, each on a line of its own."""
+    where = names.get(fill.source, fill.source) if fill.source else "start"
+    told = stop_lines(fill, treating, vessels, measures)
+    into = "; ".join(line.words(_plain) for line in told if line.kind is StopKind.INTO)
+    lines = [f"{measures.mark(fill.km)}, {_plain(where)}:"]
+    for line in told:
+        if line.kind is not StopKind.INTO:
+            lines.append(line.words(_plain))
+        if line.kind is StopKind.TAKE and into:
+            lines.append(f"into {into}")
+    leave = ", ".join(filter(None, leave_words(fill, vessels, measures)))
+    return "\n".join([*lines, f"leave with {leave}"])
+
+
+def _alarm(stretch: DryStretch, measures: Measures) -> str:
+    """Tell beside the litres to leave with that they are not enough."""
+    words = alarm_words(stretch, measures)
+    return f". {words}" if words else ""
+
+
+def _plain(name: str) -> str:
+    return " ".join(name.split())
+
+
+def _load_line(load: CarrierLoad, fills: FillPlan, measures: Measures) -> str:
+    at = measures.mark(fills.fills[load.stop].km)
+    return f"Heaviest load of {load.carrier}, at {at}: {load_words(load, measures)}."
+
+
+def _habit_line(fills: FillPlan, measures: Measures, *, chosen: bool) -> str:
+    margin_l = fills.smallest_margin_l
+    least = (
+        f"{measures.need(-margin_l)} missing" if margin_l < 0.0 else on_board_l(margin_l, measures)
+    )
+    carried = rounded_up(fills.litre_km / measures.l_per_volume / measures.km_per_length)
+    unit = "US gal-miles" if measures.is_us else "litre-km"
+    return (
+        f"Habit {_HABITS[fills.habit]}{', this plan' if chosen else ''}: {carried:,.0f} {unit}"
+        f" carried, smallest margin {least},"
+        f" {counted(fills.objective.fills, 'stop')} with water taken."
+    )
+
+
+def _cost_line(fills: FillPlan) -> list[str]:
+    cost = cost_of(fills)
+    return [f"The water costs {cost_words(cost)}."] if cost > 0.0 else []

@@ -1,0 +1,4 @@
+"""Figures and findings in words, the same everywhere.
+
+May import nothing of `showing`.
+"""

@@ -1,0 +1,64 @@
+"""Mends in words, with their cautions."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Iterable, Sequence
+
+from longdry.model.plan.mends import Mend
+from longdry.model.plan.plan import Plan
+from longdry.model.words import Verdict
+
+HEADING = "What would mend it (each tried by planning again with it)"
+ORDER = "Each stands alone: two together have not been tried. Carry out one and plan again."
+
+
+def mend_lines(plan: Plan) -> list[str]:
+    """Return what would mend the plan, stretch by stretch, cautions behind each stretch.
+
+    Empty where every stretch is clear, or where none can be judged.
+    """
+    by_stretch = itertools.groupby(plan.mends, key=lambda mend: mend.stretch)
+    lines = [line for _, mends in by_stretch for line in _of_stretch(list(mends))]
+    lines += lines_without(plan)
+    return [*lines, ORDER] if plan.mends else lines
+
+
+def mend_title(mend: Mend) -> str:
+    """Name a mend by its stretch, its kind and its verdicts."""
+    return (
+        f"Stretch {mend.stretch}, {mend.what.value}:"
+        f" {mend.verdict_before.value} -> {mend.verdict_after.value}"
+    )
+
+
+def _of_stretch(mends: Sequence[Mend]) -> list[str]:
+    told = [f"{mend_title(mend)}. {mend.change}" for mend in mends]
+    return [*told, f"Caution: {' '.join(_distinct(mend.caution for mend in mends))}"]
+
+
+def lines_without(plan: Plan) -> list[str]:
+    """Tell of the stretches that nothing was searched for, and of those that nothing helps."""
+    lines = []
+    if plan.mends_not_searched:
+        numbers = ", ".join(str(number) for number in plan.mends_not_searched)
+        lines.append(
+            "Only the worst stretches were searched. Not searched, though not clear:"
+            f" stretch {numbers}."
+        )
+    helped = {mend.stretch for mend in plan.mends}
+    told = helped | set(plan.mends_not_searched)
+    hopeless = [
+        stretch.number
+        for stretch in plan.stretches
+        if stretch.number not in told
+        and stretch.verdict not in {Verdict.CLEAR, Verdict.NO_CONTAINERS}
+    ]
+    if hopeless:
+        numbers = ", ".join(str(number) for number in hopeless)
+        lines.append(f"No single change that was tried betters stretch {numbers}.")
+    return lines
+
+
+def _distinct(texts: Iterable[str]) -> list[str]:
+    return list(dict.fromkeys(texts))

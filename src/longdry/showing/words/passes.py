@@ -1,0 +1,26 @@
+"""The passes of each source, found once."""
+
+from __future__ import annotations
+
+from longdry.model.plan.plan import Plan
+from longdry.model.water.passes import WaterPass
+from longdry.model.water.source import Found, Visit
+
+_WORST_LAST = (Found.FLOWING, Found.LOW, Found.UNREACHABLE, Found.DRY)
+
+
+def passes_by_source(plan: Plan) -> dict[str, list[WaterPass]]:
+    """Passes by the id of their source, by km; a source that is not passed is not in it."""
+    found: dict[str, list[WaterPass]] = {}
+    for passed in plan.passes:
+        found.setdefault(passed.source.id, []).append(passed)
+    return found
+
+
+def last_visit(water: WaterPass) -> Visit | None:
+    """Return the latest visit that is not dated after the party comes by; None: no such visit.
+
+    Of several on one day the worst stands.
+    """
+    known = (one for one in water.source.visits if water.on is None or one.on <= water.on)
+    return max(known, key=lambda one: (one.on, _WORST_LAST.index(one.found)), default=None)

@@ -1,0 +1,224 @@
+"""What to do at one stop, line by line: the same on the page, on the sheet and in the terminal.
+
+Also here:
+
+- containers by the names that the fill plan gives them, like ones told together.
+"""
+
+from __future__ import annotations
+
+import itertools
+import re
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+
+from longdry.model.plan.fills import Decant, Fill, Pour
+from longdry.model.plan.plan import Plan
+from longdry.model.plan.treating import Treating
+from longdry.model.words import FillTo, Grade
+from longdry.showing.words.fills import left_lines, treat_words
+from longdry.showing.words.measures import Measures
+from longdry.showing.words.wording import GRADE_WORDS, minutes_words, on_board_l, poured_l
+
+_FULL_WITHIN_L = 0.05
+_TREAT_FIRST = "treat before it goes in"
+_SHORT = {_TREAT_FIRST: "treat first"}
+"""Where containers of one stop differ, behind each of them."""
+
+
+class StopKind(StrEnum):
+    """What a line is about."""
+
+    FIRST = "first"
+    """To be done before any water is taken."""
+    TAKE = "take"
+    INTO = "into"
+    """One container, or several that are filled alike."""
+    TREAT = "treat"
+    MORE = "more"
+
+
+class Named(str):
+    """A name from a file within a line."""
+
+    __slots__ = ()
+
+
+@dataclass(frozen=True, slots=True)
+class StopLine:
+    """One line, in parts; those that are names from a file are ``Named``."""
+
+    kind: StopKind
+    parts: tuple[str, ...]
+
+    def words(self, shown_name: Callable[[str], str] = str) -> str:
+        """Join the parts to plain text."""
+        return "".join(shown_name(part) if isinstance(part, Named) else part for part in self.parts)
+
+
+def stop_lines(
+    fill: Fill, treating: Treating | None, sizes_l: Mapping[str, float], measures: Measures
+) -> list[StopLine]:
+    """Return every line in the order in which things are done.
+
+    Parameters
+    ----------
+    treating
+        What is treated at this stop and on the way after it; None where nothing is known of it.
+    sizes_l
+        Of each single container to its mark, by the fill plan's names.
+    measures
+        The units to write figures in.
+    """
+    first: list[tuple[str, ...]] = [("clean ", Named(vessel), " first") for vessel in fill.cleaned]
+    first += _decants(fill.decants, sizes_l, measures)
+    treated = treat_words(treating, measures)
+    more = [*([f"costs {fill.cost:,.2f}"] if fill.cost > 0.0 else []), *left_lines(fill, measures)]
+    return [
+        *(StopLine(StopKind.FIRST, parts) for parts in first),
+        *_taking(fill, sizes_l, measures),
+        *([StopLine(StopKind.TREAT, (treated,))] if treated else []),
+        *(StopLine(StopKind.MORE, (words,)) for words in more),
+    ]
+
+
+def leave_words(fill: Fill, sizes_l: Mapping[str, float], measures: Measures) -> tuple[str, str]:
+    """Return the litres to leave with, and the part of them that is to be treated or nothing.
+
+    They are rounded up, but not beyond what the containers hold: then all are full.
+    """
+    board = fill.leaving
+    part = f"{poured_l(board.treat_l, measures)} of it to treat" if board.treat_l > 0.0 else ""
+    if board.total_l >= sum(sizes_l.values()) - _FULL_WITHIN_L:
+        return f"{on_board_l(board.total_l, measures)}, all full", part
+    return poured_l(board.total_l, measures), part
+
+
+def _decants(
+    decants: Sequence[Decant], sizes_l: Mapping[str, float], measures: Measures
+) -> list[tuple[str, ...]]:
+    """Tell what is poured over in its order, pours into like containers together."""
+
+    def like(decant: Decant) -> tuple[str, str, str]:
+        base, _ = numbered(decant.into_vessel, sizes_l)
+        stays = decant.from_vessel == decant.into_vessel
+        into = decant.into_vessel if stays else base
+        return decant.from_vessel, poured_l(decant.litres, measures), into
+
+    told: list[tuple[str, ...]] = []
+    for (from_vessel, litres, into), group in itertools.groupby(decants, like):
+        members = list(group)
+        if from_vessel == members[0].into_vessel:
+            counts = f" ({litres}) counts as {GRADE_WORDS[members[0].grade]} from here on"
+            told.append(("what is in ", Named(into), counts))
+        else:
+            numbers = [numbered(one.into_vessel, sizes_l)[1] for one in members]
+            told.append(_poured(from_vessel, litres, into, numbers))
+    return told
+
+
+def _poured(from_vessel: str, litres: str, base: str, numbers: Sequence[str]) -> tuple[str, ...]:
+    which = ranges(int(number) for number in numbers if number)
+    each = " each" if len(numbers) > 1 else ""
+    into = (Named(base), f" {which}" if which else "")
+    return (f"pour {litres}{each} from ", Named(from_vessel), " into ", *into)
+
+
+def _taking(fill: Fill, sizes_l: Mapping[str, float], measures: Measures) -> list[StopLine]:
+    if fill.take_l <= 0.0:
+        return [StopLine(StopKind.TAKE, ("take nothing",))]
+    care = {pour.vessel: _care(pour, fill.grade) for pour in fill.into}
+    is_alike = len(set(care.values())) == 1
+    of_all = next(iter(care.values()), "") if is_alike else ""
+    time = f" ({minutes_words(fill.minutes)})" if fill.source is not None else ""
+    head = f"take {poured_l(fill.take_l, measures)}{time}{', ' if of_all else ''}{of_all}"
+    each = {} if is_alike else {name: _SHORT.get(words, words) for name, words in care.items()}
+    into = _into(fill, each, sizes_l, measures)
+    return [StopLine(StopKind.TAKE, (head,)), *into]
+
+
+def _care(pour: Pour, grade: Grade | None) -> str:
+    """Tell what must be done with the water: before it goes in, or before it is drunk."""
+    if pour.grade is not Grade.POTABLE:
+        return GRADE_WORDS[pour.grade]
+    return _TREAT_FIRST if grade is Grade.TREAT else ""
+
+
+def _into(
+    fill: Fill, care: Mapping[str, str], sizes_l: Mapping[str, float], measures: Measures
+) -> list[StopLine]:
+    """Tell each container's litres and mark, like ones together."""
+    after_l = {level.vessel: level.litres for level in fill.levels_leaving}
+    alike: dict[tuple[str, str, str, str], list[str]] = {}
+    for pour in fill.into:
+        base, number = numbered(pour.vessel, sizes_l)
+        mark = _mark(pour, after_l.get(pour.vessel), sizes_l.get(pour.vessel), measures)
+        key = (base, *mark, care.get(pour.vessel, ""))
+        alike.setdefault(key, []).append(number)
+    return [_into_line(*key, numbers) for key, numbers in alike.items()]
+
+
+def _mark(
+    pour: Pour, after_l: float | None, size_l: float | None, measures: Measures
+) -> tuple[str, str]:
+    """Return the litres that go in, and the mark that they come to where it says more."""
+    litres = poured_l(pour.litres, measures)
+    if after_l is None:
+        return litres, ""
+    held = after_l > pour.litres + _FULL_WITHIN_L
+    if size_l is not None and after_l >= size_l - _FULL_WITHIN_L:
+        mark = ", full"
+    else:
+        mark = f", to {poured_l(after_l, measures)}" if held else ""
+    return f"{litres} more" if held else litres, mark
+
+
+def _into_line(base: str, litres: str, mark: str, care: str, numbers: Sequence[str]) -> StopLine:
+    which = ranges(int(number) for number in numbers if number)
+    each = " each" if len(numbers) > 1 else ""
+    told = f": {litres}{each}{mark}{f' ({care})' if care else ''}"
+    return StopLine(StopKind.INTO, (Named(base), f" {which}" if which else "", told))
+
+
+_NUMBERED = re.compile(r"(?s)(.*) (\d+)")
+_LONG_RUN = 3
+
+
+def sizes_l(plan: Plan) -> dict[str, float]:
+    """Size of each single container to the mark that it is filled to, by the fill plan's names."""
+    brimful = plan.trip.policy.fill_to is FillTo.BRIMFUL
+    sizes: dict[str, float] = {}
+    for box in plan.trip.containers:
+        size = box.brimful_l if brimful else box.rated_l
+        for number in range(1, box.count + 1):
+            sizes[f"{box.name} {number}" if box.count > 1 else box.name] = size
+    return sizes
+
+
+def numbered(vessel: str, known: Collection[str]) -> tuple[str, str]:
+    """Take the number off a container of several; ``known`` are the names of all of them.
+
+    >>> numbered("can 2", ["can 1", "can 2"]), numbered("Jerry 7", ["Jerry 7"])
+    (('can', '2'), ('Jerry 7', ''))
+    """
+    found = _NUMBERED.fullmatch(vessel)
+    return (found[1], found[2]) if found and f"{found[1]} 1" in known else (vessel, "")
+
+
+def ranges(numbers: Iterable[int]) -> str:
+    """Write numbers short.
+
+    >>> ranges([1, 2, 3, 5, 7, 8]), ranges([4]), ranges([])
+    ('1-3, 5, 7, 8', '4', '')
+    """
+    runs: list[list[int]] = []
+    for number in sorted(numbers):
+        if runs and number == runs[-1][-1] + 1:
+            runs[-1].append(number)
+        else:
+            runs.append([number])
+    told = [
+        f"{run[0]}-{run[-1]}" if len(run) >= _LONG_RUN else ", ".join(map(str, run)) for run in runs
+    ]
+    return ", ".join(told)

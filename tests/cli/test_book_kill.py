@@ -1,0 +1,92 @@
+"""Two hundred writers are killed at random moments; whatever was confirmed is in the book.
+
+All sources are invented.
+"""
+
+from __future__ import annotations
+
+import random
+import signal
+import subprocess
+import sys
+import threading
+from concurrent.futures import ThreadPoolExecutor
+from pathlib import Path
+
+from longdry.cli.main import main
+from longdry.reading.book.book_file import read_book
+
+WRITERS = 200
+AT_ONCE = 4
+SEED = 20270503
+LONGEST_S = 0.05
+"""About five changes fit into it."""
+
+WRITER = """
+import contextlib, io, sys
+from longdry.cli.main import main
+for count in range(200):
+    note = f"{sys.argv[2]}-{count}"
+    words = ["visit", sys.argv[1], "bore", "--on", "2025-05-03", "--found", "low", "--note", note]
+    with contextlib.redirect_stdout(io.StringIO()):
+        status = main(words)
+    if status:
+        sys.exit(status)
+    print("confirmed", note, flush=True)
+"""
+
+
+def killed_writer(book: Path, number: int, rest_s: float, way: signal.Signals) -> set[str]:
+    """Let a writer write until it is killed; return what it confirmed before."""
+    words = [sys.executable, "-c", WRITER, str(book), str(number)]
+    with subprocess.Popen(
+        words, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, text=True
+    ) as writer:
+        lines = [writer.stdout.readline()]
+        killer = threading.Timer(rest_s, writer.send_signal, [way])
+        killer.start()
+        lines += writer.stdout.readlines()
+        killer.join()
+    return {line.split()[1] for line in lines if line.endswith("\n")}
+
+
+def test_every_confirmed_change_survives_200_killed_writers(tmp_path):
+    """A kill at any moment leaves the old or the new book whole, and no confirmed visit is lost."""
+    book = tmp_path / "book.geojson"
+    assert main(["mark", str(book), "--name", "Bore", "--at", "-25,131", "--id", "bore"]) == 0
+    dice = random.Random(SEED)  # noqa: S311 - moments, not secrets
+    moments = [
+        (number, dice.uniform(0.0, LONGEST_S), dice.choice((signal.SIGKILL, signal.SIGTERM)))
+        for number in range(WRITERS)
+    ]
+    with ThreadPoolExecutor(AT_ONCE) as pool:
+        confirmed = set().union(*pool.map(lambda one: killed_writer(book, *one), moments))
+
+    found = [visit.note for visit in read_book(book).sources[0].visits]
+
+    assert confirmed <= set(found)
+    assert len(found) == len(set(found))
+    assert len(found) <= len(confirmed) + WRITERS
+    assert len(confirmed) > WRITERS
+
+
+def test_ctrl_c_at_any_moment_leaves_the_book_whole_and_nothing_beside_it(tmp_path):
+    """Interrupted twenty times, the book holds what was confirmed, and no unfinished file stays."""
+    book = tmp_path / "book.geojson"
+    assert main(["mark", str(book), "--name", "Bore", "--at", "-25,131", "--id", "bore"]) == 0
+    dice = random.Random(SEED)  # noqa: S311 - moments, not secrets
+    confirmed = set()
+    for number in range(20):
+        confirmed |= killed_writer(book, number, dice.uniform(0.0, LONGEST_S), signal.SIGINT)
+
+    assert confirmed <= {visit.note for visit in read_book(book).sources[0].visits}
+    assert {path.name for path in tmp_path.iterdir()} == {"book.geojson", ".book.geojson.lock"}
+
+
+def test_what_killed_writers_left_goes_with_the_next_change(tmp_path):
+    """The litter of a kill does not pile up."""
+    book = tmp_path / "book.geojson"
+    (tmp_path / ".book.geojson.0badcafe.unfinished").write_text('{"type": "Feat')
+
+    assert main(["mark", str(book), "--name", "Bore", "--at", "-25,131"]) == 0
+    assert {path.name for path in tmp_path.iterdir()} == {"book.geojson", ".book.geojson.lock"}

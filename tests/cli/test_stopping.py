@@ -1,0 +1,194 @@
+"""However a command ends, it says so in one sentence and leaves whole files.
+
+Exit 130 is 128 + SIGINT, as POSIX.1-2017 shells report it; /dev/full is Linux's own full disk.
+"""
+
+from __future__ import annotations
+
+import itertools
+import json
+import os
+import random
+import signal
+import subprocess
+import sys
+import threading
+import time
+from pathlib import Path
+
+import pytest
+from small_files import ROUTE, WATER
+
+from longdry.cli.plan_outputs import check_outputs
+from longdry.cli.running import command_parser
+from longdry.errors import StorageError
+
+LONGDRY = (sys.executable, "-m", "longdry")
+_WRAPPED = (
+    "import sys; from longdry.cli.main import main; print('begun', file=sys.stderr, flush=True);"
+    " sys.exit(main())"
+)
+BEGUN = (sys.executable, "-c", _WRAPPED)
+"""The same command, telling when Python itself is up: before that no program hears a key."""
+DICE = random.Random(20_000)  # noqa: S311 - no secret
+
+
+@pytest.fixture
+def folder(tmp_path):
+    (tmp_path / "route.gpx").write_text(ROUTE)
+    (tmp_path / "water.csv").write_text(WATER)
+    return tmp_path
+
+
+def plan_words(folder, *more):
+    return ("plan", f"{folder}/route.gpx", "--water", f"{folder}/water.csv", *map(str, more))
+
+
+def ended(*words, out=subprocess.PIPE, **environment):
+    return subprocess.run(
+        [*LONGDRY, *words],
+        check=False,
+        stdout=out,
+        stderr=subprocess.PIPE,
+        text=True,
+        env=os.environ | environment,
+    )
+
+
+@pytest.mark.parametrize("unbuffered", ["", "1"])
+@pytest.mark.parametrize("words", [("plan",), ("--help",), ("--version",), ("trip-schema",)])
+def test_full_standard_output_is_one_sentence(folder, words, unbuffered):
+    """ENOSPC on standard output: exit 2 and one sentence, buffered by Python or not."""
+    words = plan_words(folder) if words == ("plan",) else words
+    with Path("/dev/full").open("w") as full:
+        told = ended(*words, out=full, PYTHONUNBUFFERED=unbuffered)
+
+    assert told.returncode == 2
+    assert told.stderr.startswith("longdry: printing failed: No space left on device; ")
+    assert told.stderr.count("\n") == 1
+
+
+@pytest.mark.parametrize("redirected", [">&-", "2>&-", "2>/dev/full", "| head -n 1"])
+@pytest.mark.parametrize(("route", "status"), [("route.gpx", 0), ("nothing.gpx", 2)])
+def test_closed_or_full_streams_change_no_status(folder, redirected, route, status):
+    """Whatever the shell has done to the streams, the status is that of the work."""
+    words = " ".join([*LONGDRY, *plan_words(folder)]).replace("route.gpx", route)
+    told = subprocess.run(
+        ["bash", "-c", f"{words} {redirected}; exit ${{PIPESTATUS[0]}}"],
+        check=False, capture_output=True, text=True,
+    )  # fmt: skip
+
+    assert told.returncode == status
+    assert "Traceback" not in told.stderr
+
+
+@pytest.mark.parametrize(
+    ("place", "why"),
+    [
+        ("", "an empty name names no file"),
+        ("{folder}", "it is a folder"),
+        ("{folder}/none/plan.json", "there is no folder"),
+        ("{folder}/water.csv/plan.json", "is not a folder"),
+        ("/dev/full", "the disk is full"),
+        ("/proc/plan.json", ""),
+    ],
+)
+def test_place_that_cannot_be_written_is_one_sentence(folder, place, why):
+    """Exit 2, one sentence, and neither that file nor the other one is written."""
+    before = sorted(folder.iterdir())
+    place = place.format(folder=folder)
+    told = ended(*plan_words(folder, "--out", folder / "plan.html", "--json", place))
+
+    assert told.returncode == 2
+    assert told.stdout == ""
+    assert told.stderr.count("\n") == 1
+    assert why in told.stderr
+    assert sorted(folder.iterdir()) == before or place in {"/dev/full", "/proc/plan.json"}
+    assert [path for path in folder.iterdir() if "unfinished" in path.name] == []
+
+
+def test_read_only_folder_is_told_before_the_work(folder, read_only_folder):  # noqa: F811
+    """A folder in which nothing can be made: one sentence before anything is read."""
+    words = plan_words(folder, "--json", read_only_folder / "book.geojson")
+    options = command_parser("plan").parse_args(words[1:])
+
+    with pytest.raises(StorageError, match=r"read-only for you; .* \(the old file stands"):
+        check_outputs(options)
+
+
+def stopped_after(seconds, words, *, by=signal.SIGINT):
+    """Run a command, press Ctrl-C so long after Python is up; return status and words."""
+    process = subprocess.Popen(
+        [*BEGUN, *words], stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True,
+        start_new_session=True,
+    )  # fmt: skip
+    assert process.stderr.readline() == "begun\n"
+    time.sleep(seconds)
+    process.send_signal(by)
+    _, told = process.communicate(timeout=60)
+    return process.returncode, told
+
+
+def test_ctrl_c_at_any_moment_leaves_whole_files(folder):
+    """Stopped at random moments: 130 and one sentence, or done; the old file or the new one."""
+    out = folder / "plan.json"
+    words = plan_words(folder, "--json", out)
+    assert ended(*words).returncode == 0
+    whole, old = out.read_text(), "old\n"
+    begin = time.perf_counter()
+    ended(*words)
+    takes_s = time.perf_counter() - begin
+    statuses = set()
+    for number in range(14):
+        out.write_text(old)
+        status, told = stopped_after(0.01 + takes_s * number / 13 * DICE.uniform(0.8, 1.1), words)
+        statuses.add(status)
+        assert (status, told) in {
+            (0, ""),
+            (130, "longdry: interrupted; nothing was left half-written.\n"),
+        }
+        assert out.read_text() in {old, whole}
+        assert status != 0 or out.read_text() == whole
+        assert [path.name for path in folder.iterdir() if "unfinished" in path.name] == []
+    assert 130 in statuses
+
+
+def test_two_runs_that_write_one_file_leave_one_of_the_two(folder):
+    """Plans of different routes written to one place at once: whole JSON of one of them."""
+    (folder / "other.gpx").write_text(ROUTE.replace("<name>R<", "<name>Other<"))
+    out = folder / "plan.json"
+    routes = itertools.cycle(["route.gpx", "other.gpx"])
+    runs = []
+    for _, route in zip(range(4), routes, strict=False):
+        words = plan_words(folder, "--json", out)
+        words = [word.replace("route.gpx", route) for word in words]
+        runs.append(threading.Thread(target=ended, args=words))
+    for run in runs:
+        run.start()
+    for run in runs:
+        run.join()
+
+    assert json.loads(out.read_text())["route"]["name"] in {"R", "Other"}
+    assert sorted(path.name for path in folder.iterdir()) == [
+        "other.gpx", "plan.json", "route.gpx", "water.csv",
+    ]  # fmt: skip
+
+
+def test_a_polite_kill_leaves_whole_files_and_no_others(folder):
+    """SIGTERM ends a command as Ctrl-C does, with 143 (128 + SIGTERM) and nothing unfinished."""
+    out = folder / "plan.json"
+    words = plan_words(folder, "--json", out)
+    begin = time.perf_counter()
+    assert ended(*words).returncode == 0
+    takes_s = time.perf_counter() - begin
+    whole, old = out.read_text(), "old\n"
+    before = sorted(folder.iterdir())
+    stopped = (143, "longdry: interrupted; nothing was left half-written.\n")
+    for number in range(8):
+        out.write_text(old)
+        seconds = 0.01 + takes_s * number / 7 * DICE.uniform(0.8, 1.1)
+        told = stopped_after(seconds, words, by=signal.SIGTERM)
+        killed_before_listening = (-signal.SIGTERM, "")
+        assert told in {(0, ""), stopped, killed_before_listening}
+        assert out.read_text() in {whole, old}
+        assert sorted(folder.iterdir()) == before

@@ -1,0 +1,271 @@
+"""The fills of whole plans: of the samples, and of trips made at random."""
+
+from __future__ import annotations
+
+import dataclasses
+import json
+from unittest.mock import patch
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from make import container, pace, policy, source_at, straight_route, trip, use
+from project_places import SAMPLES
+
+from longdry.cli.main import main
+from longdry.computing.fills import filling
+from longdry.computing.fills.fill_replay import replay_faults
+from longdry.computing.fills.keeping_up import best_fills, fills_of_both_habits
+from longdry.computing.plan.planning import plan_trip
+from longdry.model.plan.fills import FillWay
+from longdry.model.trip.party import Vehicle
+from longdry.model.trip.treatment import Treatment, TreatMethod
+from longdry.model.trip.what_if import Inquiry
+from longdry.model.words import Accrual, ContainerGrade, FillHabit, Grade, Ration, Verdict
+from longdry.showing.exports.plan_json import plan_document
+
+NAMES = sorted(folder.name for folder in SAMPLES.iterdir() if folder.is_dir())
+LENGTH_KM = 900.0
+
+
+def recorded(work):
+    """Do some work and return its result with the problems and plans of its fills."""
+    seen = []
+
+    def recording(problem, *args, **kwargs):
+        plan = best_fills(problem, *args, **kwargs)
+        seen.append((problem, plan))
+        return plan
+
+    def recording_both(problem, **kwargs):
+        plans = fills_of_both_habits(problem, **kwargs)
+        seen.extend((problem, plan) for plan in plans)
+        return plans
+
+    with (
+        patch.object(filling, "best_fills", recording),
+        patch.object(filling, "fills_of_both_habits", recording_both),
+    ):
+        return work(), seen
+
+
+def sample_document(name, folder, *more):
+    sample = SAMPLES / name
+    words = ["plan", str(sample / "route.gpx"), "--trip", str(sample / "trip.toml"), *more]
+    for layer in sorted(sample.glob("*water*")):
+        words += ["--water", str(layer)]
+    main([*words, "--json", str(folder / "plan.json")])
+    return json.loads((folder / "plan.json").read_text(encoding="utf-8"))
+
+
+@pytest.fixture(scope="module")
+def samples(tmp_path_factory):
+    return {name: sample_document(name, tmp_path_factory.mktemp(name)) for name in NAMES}
+
+
+def treated_l(fill):
+    return fill["treat_here"]["litres"] + fill["treat_on_way"]["litres"]
+
+
+@pytest.mark.parametrize("more", [(), ("--fill", "top-up"), ("--whole-containers",)])
+@pytest.mark.parametrize("name", NAMES)
+def test_replay_finds_nothing_wrong_with_the_samples(name, more, tmp_path):
+    """Both habits and whole containers: the replay pours, treats and drinks through each."""
+    _, seen = recorded(lambda: sample_document(name, tmp_path, *more))
+
+    assert len(seen) >= 2
+    assert [replay_faults(*pair) for pair in seen] == [()] * len(seen)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_samples_treat_no_more_than_they_can(name, samples):
+    """Litres a day times the days of the stretch, at its first stop and on the way together."""
+    plan = samples[name]
+    per_day = plan["treatment"]["litres_per_day"]
+
+    assert plan["treatment"]["litres"] > 0.0
+    for fill, stretch in zip(plan["fills"], plan["stretches"], strict=True):
+        assert treated_l(fill) <= per_day * stretch["days"] + 0.002
+
+
+def test_the_samples_tell_what_their_treating_takes(samples):
+    """A filter takes minutes, a stove fuel, tablets are counted; all by stop and in all."""
+    filtered, boiled, tablets = (
+        samples[name]["treatment"] for name in ("gorge_walk", "saltbush_loop", "stock_route_ride")
+    )
+
+    assert filtered["minutes"] == pytest.approx(filtered["litres"] / 0.8)
+    assert boiled["fuel_g"] > 0.0
+    assert tablets["tablets"] >= tablets["litres"]
+    assert "Cryptosporidium" in tablets["not_removed"]
+
+
+def test_the_vehicle_of_the_samples_keeps_within_its_payload(samples):
+    """80 L and 5 kg of containers at the most, of 150 kg."""
+    (load,) = samples["saltbush_loop"]["loads"]
+
+    assert load["carrier"] == "the truck"
+    assert 0.0 < load["kg_most"] <= 85.0 + 1e-6
+    assert load["over_kg"] == 0.0
+
+
+def _source(draw, number):
+    source = source_at(
+        draw(st.floats(20.0, LENGTH_KM - 20.0)),
+        offset_km=draw(st.sampled_from([0.0, 2.0, 4.0])),
+        grade=draw(st.sampled_from([Grade.POTABLE, Grade.TREAT])),
+        id=f"s{number}",
+    )
+    return dataclasses.replace(
+        source,
+        limit_l=draw(st.sampled_from([None, None, 5.0, 25.0])),
+        flow_l_per_min=draw(st.sampled_from([None, 1.0])),
+        open_to_hour=draw(st.sampled_from([None, None, 12.0])),
+    )
+
+
+def _box(draw, number):
+    grade = draw(st.sampled_from(list(ContainerGrade)))
+    size_l = draw(st.sampled_from([2.0, 10.0, 23.5]))
+    holds_l = draw(st.sampled_from([None, None, 0.0, size_l / 2.0]))
+    lower = grade is ContainerGrade.ANY and draw(st.booleans())
+    return dataclasses.replace(
+        container(size_l, draw(st.integers(1, 3))),
+        name=f"box {number}",
+        grade=grade,
+        holds_l=holds_l,
+        holds_grade=None if holds_l is None else Grade.TREAT if lower else Grade.POTABLE,
+        tare_kg=draw(st.sampled_from([0.0, 1.2])),
+        vehicle=draw(st.sampled_from([None, "cart"])),
+        cleanable=draw(st.booleans()),
+    )
+
+
+@st.composite
+def asked(draw):
+    """Draw a trip with its sources; its litres a day may or may not do."""
+    uses = [
+        use(litres=draw(st.sampled_from([1.0, 3.0]))),
+        use("washing", draw(st.sampled_from([0.5, 2.0])), kept=Ration.LEAN, grade=Grade.TREAT),
+    ]
+    made = trip(
+        can_treat=draw(st.booleans()),
+        uses=uses,
+        containers=[_box(draw, number) for number in range(draw(st.integers(1, 3)))],
+        pace=pace(fill_minutes=draw(st.sampled_from([0.0, 12.0]))),
+        policy=policy(reserve_days=draw(st.sampled_from([0.0, 1.0])), reserve_ration=Ration.BARE),
+    )
+    per_day = draw(st.sampled_from([None, 1.0, 4.0, 12.0]))
+    carried = draw(st.sampled_from([(), (Vehicle("cart", 30.0),)]))
+    made = dataclasses.replace(
+        made,
+        vehicles=carried,
+        treatment=Treatment(TreatMethod.FILTER, per_day) if made.party.can_treat else None,
+    )
+    sources = [_source(draw, number) for number in range(draw(st.integers(0, 5)))]
+    way = FillWay(draw(st.sampled_from(list(FillHabit))), draw(st.booleans()))
+    return made, sources, way
+
+
+@settings(max_examples=40, deadline=None)
+@given(drawn=asked())
+def test_plans_of_random_trips_pass_the_replay_and_keep_up(drawn):
+    """Nothing below empty, too large, mixed or treated beyond what can be; loads add up."""
+    made, sources, way = drawn
+
+    plan, seen = recorded(lambda: plan_trip(straight_route(LENGTH_KM), sources, made, fill=way))
+
+    assert [replay_faults(*pair) for pair in seen] == [()] * len(seen)
+    document = plan_document(plan)
+    most_l = made.treatment.litres_per_day if made.treatment else 0.0
+    for fill, stretch in zip(document["fills"], document["stretches"], strict=True):
+        if most_l is not None and fill["treat_here"]:
+            assert treated_l(fill) <= most_l * stretch["days"] + 0.003
+    for load in document["loads"]:
+        assert load["tare_kg"] <= load["kg_most"]
+        assert load["over_kg"] == pytest.approx(max(0.0, load["kg_most"] - load["payload_left_kg"]))
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_document_has_the_keys_that_others_rely_on(name, samples):
+    """The start is the first fill; every fill says what goes into which container."""
+    plan = samples[name]
+    first = plan["fills"][0]
+
+    assert (first["km"], first["source"]) == (0.0, None)
+    for fill in plan["fills"]:
+        assert {"km", "source", "grade", "take_l", "into", "on_board_l", "treat_here",
+                "treat_on_way", "left_l", "minutes", "cost"} <= set(fill)  # fmt: skip
+        assert set(fill["on_board_l"]) == {"arriving", "leaving"}
+        assert all({"container", "litres"} <= set(pour) for pour in fill["into"])
+        assert (
+            sum(pour["litres"] for pour in fill["into"]) >= fill["take_l"] - fill["left_l"] - 1e-6
+        )
+    assert plan["litre_km"] > 0.0
+    assert isinstance(plan["smallest_margin_l"], float)
+    assert [habit["habit"] for habit in plan["fill_habits"]] == ["least", "top-up"]
+    assert all({"stretch", "what", "change", "verdict_after"} <= set(m) for m in plan["mends"])
+    least, full = plan["fill_habits"]
+    assert least["litre_km"] <= full["litre_km"]
+
+
+def test_nothing_is_said_of_full_containers_where_the_trip_says_what_they_hold():
+    """The assumption of a full start is none where ``holds_l`` is stated."""
+    holding = [dataclasses.replace(container(20.0, 2), holds_l=5.0)]
+
+    told = plan_trip(straight_route(100.0), [], trip(containers=holding)).assumptions
+
+    assert not [one for one in told if one.key == "policy.start_on_board_l"]
+
+
+def test_surviving_a_dry_source_fills_whole_containers_where_that_is_asked_for():
+    """Every can that takes water is full on leaving a source without a limit."""
+    sources = [source_at(300.0), source_at(600.0)]
+    plan = plan_trip(
+        straight_route(LENGTH_KM, points=10),
+        sources,
+        trip(containers=[container(10.0, 8)]),
+        fill=FillWay(whole_containers=True),
+        inquiry=Inquiry(survive_dry=True, trials=0),
+    )
+    filled = [
+        level.litres
+        for fill in plan.fills.fills
+        for level in fill.levels_leaving
+        if level.vessel in {pour.vessel for pour in fill.into}
+    ]
+
+    assert sum(plan.survival.extra_l) > 0.0
+    assert len(filled) > len(sources)
+    assert set(filled) == {10.0}
+
+
+def test_a_ration_that_saves_water_for_a_limited_source_ahead_is_told():
+    """By hand: 600 km take 30 h, 2.5 L on the bare, 4.375 L on the lean ration; 300 km more 24 h.
+
+    Of 6 L the lean ration leaves 1.625 L, with the litre of the cache too little for 3.5 L; the
+    bare one leaves 3.5 L. The plan is short early, so that what is saved is in hand.
+    """
+    uses = [use(litres=1.0), use("cooking", 1.5, per=Accrual.PARTY_DAY, kept=Ration.LEAN)]
+    uses.append(use("washing", 6.0, per=Accrual.PARTY_DAY, kept=Ration.FULL))
+    cache = dataclasses.replace(source_at(600.0), limit_l=1.0)
+    plan = plan_trip(
+        straight_route(LENGTH_KM, points=10),
+        [cache],
+        trip(uses=uses, containers=[container(6.0, 1)], policy=policy(reserve_days=0.0)),
+    )
+
+    assert [s.verdict for s in plan.stretches] == [Verdict.SHORT_RATION] * 2
+    assert [s.ration_that_does for s in plan.stretches] == [Ration.BARE, Ration.LEAN]
+
+
+@pytest.mark.parametrize(("grade", "told"), [(Grade.TREAT, 1), (Grade.POTABLE, 0)])
+def test_it_is_told_that_what_goes_wrong_counts_litres_alone(grade, told):
+    """Only where there is water to be treated, since elsewhere nothing hangs on it."""
+    plan = plan_trip(
+        straight_route(LENGTH_KM, points=10),
+        [source_at(400.0, grade=grade)],
+        trip(can_treat=True),
+    )
+
+    assert sum("count litres alone" in one.why for one in plan.assumptions) == told

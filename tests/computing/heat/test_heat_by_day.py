@@ -1,0 +1,297 @@
+"""Check that the days of a trip set what its people drink."""
+
+from __future__ import annotations
+
+import dataclasses
+import datetime as dt
+import itertools
+import os
+import subprocess
+import sys
+
+import pytest
+from clocks import clock
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from make import pace, source_at, straight_route, trip, use
+
+from longdry.computing.heat.by_day import days_of_heat, drinking_by_day
+from longdry.computing.plan.planning import plan_trip
+from longdry.model.assumption import Assumption
+from longdry.model.plan.stretch import Span
+from longdry.model.trip.heat import (
+    Effort,
+    HeatExpectation,
+    HeatOutlook,
+    HeatSection,
+    PersonInHeat,
+    TripHeat,
+)
+from longdry.model.trip.trip import PinnedCamp
+from longdry.model.words import Ration, Travel
+
+EFFORT = Effort.usual(Travel.VEHICLE)
+FOOT = Effort.usual(Travel.FOOT)
+
+
+def heat(shade_max_c=40.0, *, effort=EFFORT, **changes):
+    outlook = HeatOutlook(HeatExpectation(shade_max_c))
+    return TripHeat(outlook, PersonInHeat(effort), **changes)
+
+
+def hot_trip(its_heat, **how):
+    return dataclasses.replace(trip(**how), heat=its_heat)
+
+
+def planned(its_heat, *, length_km=700.0, **how):
+    return plan_trip(straight_route(length_km), [source_at(400.0)], hot_trip(its_heat, **how))
+
+
+def test_plan_counts_the_larger_of_own_rate_and_heat():
+    """Two people with 4 L each: at 42 degrees the heat asks for more, at 15 degrees for less."""
+    hot, cool = planned(heat(42.0)), planned(heat(15.0))
+
+    for day in hot.days:
+        assert day.measured_l == 8.0
+        assert day.drinking_l == day.heat_asks_l > 8.0
+    assert all(day.drinking_l == 8.0 > day.heat_asks_l for day in cool.days)
+    assert cool.stretches[0].need.total_l == planned(None).stretches[0].need.total_l
+    assert hot.stretches[0].need.total_l > cool.stretches[0].need.total_l
+
+
+def test_own_rate_below_the_heat_is_told():
+    """The plan says that the party's own rate is lower, and names both figures."""
+    texts = [warning.text for warning in planned(heat(42.0)).warnings]
+
+    assert any("own rate for drinking is lower" in text and "8.0 L" in text for text in texts)
+
+
+@pytest.mark.parametrize("given_heat", [None, heat()])
+def test_heat_stands_among_the_assumptions(given_heat):
+    """Whether heat was given or not, the plan says so."""
+    (told,) = [a for a in planned(given_heat).assumptions if a.key == "heat"]
+
+    assert told.what == "heat"
+    assert ("not given" in told.value) == (given_heat is None)
+
+
+@settings(max_examples=15, deadline=None)
+@given(st.floats(10.0, 55.0), st.floats(0.0, 10.0), st.integers(0, 12), st.integers(0, 6))
+def test_hotter_or_more_work_never_needs_less(shade_max_c, hotter_c, working_h, more_h):
+    """A hotter day, or an hour more of work in place of rest, never lowers a need."""
+    before = planned(heat(shade_max_c, working_h=float(working_h)))
+    after = planned(heat(min(shade_max_c + hotter_c, 60.0), working_h=float(working_h + more_h)))
+
+    for less, more in zip(before.stretches, after.stretches, strict=True):
+        for low, high in zip(less.needs, more.needs, strict=True):
+            assert high.need.total_l >= low.need.total_l - 1e-9
+        assert more.reserve_l >= less.reserve_l - 1e-9
+
+
+@pytest.mark.parametrize("cut_km", [10.0, 300.0, 655.5])
+def test_splitting_a_section_of_heat_in_two_changes_nothing(cut_km):
+    """One section of 45 degrees, or the same in two parts: the same days."""
+
+    def with_ends(*ends):
+        hot = HeatExpectation(45.0)
+        sections = tuple(HeatSection(a, b, hot) for a, b in itertools.pairwise(ends))
+        return TripHeat(HeatOutlook(HeatExpectation(30.0), (), sections), PersonInHeat(EFFORT))
+
+    assert planned(with_ends(5.0, 680.0)).days == planned(with_ends(5.0, cut_km, 680.0)).days
+
+
+@pytest.mark.parametrize("dry_c", [38.9, 39.1, 41.0])
+def test_a_damper_section_counts_where_it_asks_for_more(dry_c):
+    """39 degrees at 70 % ask for more than 41 at 5 %: a dry section takes no water off a day."""
+    damp, dry = HeatExpectation(39.0, 70.0), HeatExpectation(dry_c, 5.0)
+    both = HeatOutlook(damp, sections=(HeatSection(100.0, 150.0, dry),))
+    days = [
+        planned(TripHeat(outlook, PersonInHeat(FOOT))).days[0]
+        for outlook in (HeatOutlook(damp), both, HeatOutlook(dry))
+    ]
+
+    assert days[1].heat_asks_l == days[0].heat_asks_l > days[2].heat_asks_l
+    assert days[1].shade_max_c == 39.0
+
+
+def test_a_month_is_taken_by_its_date():
+    """A trip over the new year: 44 degrees in December, 30 in January."""
+    months = ((12, HeatExpectation(44.0)), (1, HeatExpectation(30.0)))
+    its_trip = dataclasses.replace(
+        hot_trip(TripHeat(HeatOutlook(None, months), PersonInHeat(EFFORT))),
+        depart=dt.datetime(2026, 12, 31, 8),  # noqa: DTZ001 - local time of the trip
+    )
+    plan = plan_trip(straight_route(700.0), [], its_trip)
+
+    assert [day.shade_max_c for day in plan.days] == [44.0, 30.0, 30.0]
+
+
+def test_a_month_that_is_not_listed_is_told():
+    """Heat for March alone says nothing of December: the plan takes it and warns."""
+    march = ((3, HeatExpectation(22.0)),)
+    texts = {}
+    for name, outlook in {
+        "march": HeatOutlook(months=march),
+        "whole": HeatOutlook(HeatExpectation(41.0), months=march),
+        "covered": HeatOutlook(
+            months=march, sections=(HeatSection(0.0, 700.0, HeatExpectation(41.0)),)
+        ),
+    }.items():
+        going = dataclasses.replace(
+            hot_trip(TripHeat(outlook, PersonInHeat(EFFORT))),
+            depart=dt.datetime(2027, 12, 3, 8),  # noqa: DTZ001 - local time of the trip
+        )
+        plan = plan_trip(straight_route(700.0), [], going)
+        texts[name] = [w.text for w in plan.warnings if "no heat is listed" in w.text]
+
+    assert texts["march"][0].startswith("Days 1 to 3: no heat is listed for December")
+    assert texts["whole"] == texts["covered"] == []
+
+
+def told_keys(its_heat, *keys, people=2):
+    defaults = tuple(Assumption(key, "0", "not stated", key=f"heat.{key}") for key in keys)
+    plan = plan_trip(
+        straight_route(100.0),
+        [],
+        dataclasses.replace(hot_trip(its_heat, people=people), defaults=defaults),
+    )
+    return {a.key for a in plan.assumptions if a.key.startswith("heat.")}
+
+
+def test_defaults_of_the_heat_are_told_where_they_took_part():
+    """No work, no effort of work; no hour in the sun, no sun; all with rates of their own, none."""
+    child = PersonInHeat(EFFORT, count=2, name="child", litres_per_day=4.0)
+    in_shade = heat(working_h=0.0, moving_in_sun=False)
+
+    assert told_keys(heat(working_h=2.0), "working_met", "sun_excess_c") == {
+        "heat.working_met",
+        "heat.sun_excess_c",
+    }
+    assert told_keys(in_shade, "working_met", "sun_excess_c", "wind_m_s") == {"heat.wind_m_s"}
+    assert told_keys(heat(persons=(child,)), "working_met", "wind_m_s") == set()
+
+
+def test_sections_of_heat_turn_with_the_route():
+    """The hot first 100 km are the last ones of the way back."""
+    hot_start = HeatOutlook(
+        HeatExpectation(30.0), (), (HeatSection(0.0, 100.0, HeatExpectation(45.0)),)
+    )
+    its_trip = hot_trip(TripHeat(hot_start, PersonInHeat(EFFORT)))
+    there = plan_trip(straight_route(700.0), [], its_trip)
+    back = plan_trip(straight_route(700.0), [], its_trip, reverse=True)
+
+    assert [day.shade_max_c for day in there.days] == [45.0, 30.0, 30.0]
+    assert [day.shade_max_c for day in back.days] == [30.0, 30.0, 45.0]
+
+
+def test_people_with_a_rate_of_their_own_drink_that():
+    """Two adults and a child of 3 L are asked for 3 L more than the two adults."""
+    child = PersonInHeat(EFFORT, count=1, name="child", litres_per_day=3.0)
+    adults = days_of_heat(hot_trip(heat(), people=2), clock())
+    family = days_of_heat(hot_trip(heat(persons=(child,)), people=3), clock())
+
+    assert family[0].asks_l == pytest.approx(adults[0].asks_l + 3.0)
+    assert family[0].resting_l == pytest.approx(adults[0].resting_l + 3.0)
+
+
+def test_who_is_acclimatised_changes_how_soon_a_body_overheats_and_no_litres():
+    """Of two people one is acclimatised: the same litres, and a remark for each state."""
+    used = PersonInHeat(FOOT, name="ranger", acclimatised=True)
+    one, both = (
+        days_of_heat(hot_trip(heat(45.0, effort=FOOT, persons=persons)), clock())[0]
+        for persons in ((used,), (used, used))
+    )
+
+    assert one.asks_l == pytest.approx(both.asks_l)
+    assert any("(acclimatised)" in remark.text for remark in one.remarks)
+    assert any("(not acclimatised)" in remark.text for remark in one.remarks)
+
+
+def test_rest_days_ask_for_less_than_moving_days_and_for_no_less_than_rest():
+    """On foot at 40 degrees: walking asks for more than a day in camp, that for the rest's."""
+    plan = planned(heat(effort=FOOT), camps=[PinnedCamp(km=200.0, rest_days=1)])
+    moving, rest = plan.days[0], plan.days[1]
+
+    assert rest.rest
+    assert moving.heat_asks_l > rest.heat_asks_l > 0.0
+    days = days_of_heat(plan.trip, clock(700.0))
+    assert all(day.full_l >= day.asks_l >= day.resting_l for day in days)
+
+
+@pytest.mark.parametrize("ration", Ration)
+def test_no_ration_is_below_what_rest_in_shade_asks_for(ration):
+    """A party that names a tiny drinking use still gets the heat's litres, on every ration."""
+    plan = planned(heat(45.0), uses=[use(litres=0.1)])
+    resting_l = days_of_heat(plan.trip, clock(700.0))[0].resting_l
+
+    for stretch in plan.stretches:
+        (need,) = [r.need for r in stretch.needs if r.ration is ration]
+        assert need.total_l >= resting_l * stretch.days
+
+
+def test_a_morning_on_the_move_takes_more_than_its_share_of_the_day():
+    """Six hours of walking in heat take more than a quarter of the day's litres; a day takes it."""
+    asked = drinking_by_day(
+        hot_trip(heat(effort=FOOT), pace=pace(travel=Travel.FOOT)), clock(900.0)
+    )
+    morning, day = Span(0.0, 6.0, 0), Span(-8.0, 16.0, 1)
+
+    assert asked.over(morning) > asked.over(day) / 4.0
+    assert asked.over(day) == pytest.approx(float(asked.moving_l[0]))
+
+
+@given(st.floats(0.0, 100.0), st.floats(0.0, 50.0), st.floats(0.0, 50.0))
+@settings(max_examples=50, deadline=None)
+def test_litres_of_two_spans_add_up(start_h, first_h, second_h):
+    """Cutting a span in two changes no litres, and no part is negative."""
+    asked = drinking_by_day(hot_trip(heat()), clock(900.0))
+    middle_h, end_h = start_h + first_h, start_h + first_h + second_h
+    parts = [asked.over(Span(start_h, middle_h, 0)), asked.over(Span(middle_h, end_h, 0))]
+
+    assert min(parts) >= 0.0
+    assert sum(parts) == pytest.approx(asked.over(Span(start_h, end_h, 0)), abs=1e-9)
+
+
+def test_ceilings_are_grave_warnings():
+    """TB MED 507 (2003): 12 US qt a day; walking at 45 degrees asks for more than that."""
+    warnings = planned(heat(45.0, effort=FOOT)).warnings
+    (ceiling,) = [w for w in warnings if "12 US qt" in w.text]
+
+    assert ceiling.grave
+    assert "will not make that day safe" in ceiling.text
+
+
+def test_outside_the_standard_there_is_a_sentence_and_never_nothing():
+    """At 54 degrees ISO 7933 has no figure: the plan says so and asks for no less than at 50."""
+    inside, outside = planned(heat(50.0)), planned(heat(54.0))
+
+    assert any("ISO 7933" in w.text and "TB MED 507" in w.text for w in outside.warnings)
+    assert outside.days[0].heat_asks_l >= inside.days[0].heat_asks_l > 0.0
+
+
+def test_without_heat_the_heavy_library_stays_out():
+    """A plan without heat never loads pythermalcomfort."""
+    code = (
+        "import sys;"
+        "from test_heat_by_day import planned; planned(None);"
+        "sys.exit('pythermalcomfort' in sys.modules)"
+    )
+
+    env = {**os.environ, "PYTHONPATH": os.pathsep.join(sys.path)}
+
+    assert subprocess.run([sys.executable, "-c", code], check=False, env=env).returncode == 0
+
+
+def test_water_a_millimetre_off_the_route_moves_nobody_on_a_rest_day():
+    """Decimals of a file put water beside the route: a rest day still asks for rest alone."""
+    rest = [PinnedCamp(km=100.0, rest_days=3)]
+    its_trip = hot_trip(heat(42.0, effort=FOOT), camps=rest)
+    need_l = [
+        plan_trip(straight_route(200.0), [source_at(50.0, offset_km=off_km)], its_trip)
+        .stretches[1]
+        .need.total_l
+        for off_km in (0.0, 1e-6, 1.0)
+    ]
+
+    assert need_l[1] == pytest.approx(need_l[0], rel=1e-4)
+    assert need_l[2] > need_l[0] + 1.0

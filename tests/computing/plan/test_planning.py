@@ -1,0 +1,344 @@
+"""The whole computation on small routes, checked by hand and by its properties."""
+
+from __future__ import annotations
+
+import dataclasses
+import datetime as dt
+import itertools
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from make import container, pace, policy, source_at, straight_route, trip, use
+
+from longdry.computing.plan.planning import plan_trip
+from longdry.errors import InputError, TripFileError
+from longdry.model.assumption import Assumption
+from longdry.model.trip.party import Vehicle
+from longdry.model.trip.trip import PaceSection, PinnedCamp
+from longdry.model.words import VERDICTS_WORST_FIRST, Accrual, Grade, Ration, Verdict
+
+ROUTE = straight_route(600.0, points=7)
+
+
+def plan(*sources, route=ROUTE, reverse=False, **changes):
+    return plan_trip(route, list(sources), trip(**changes), reverse=reverse)
+
+
+def test_one_well_makes_two_stretches():
+    """A well at km 250 splits 600 km in 250 and 350 km."""
+    made = plan(source_at(250.0))
+
+    assert [s.length_km for s in made.stretches] == pytest.approx([250.0, 350.0])
+    assert (made.longest.by_km, made.longest.by_days) == (2, 2)
+    assert made.measured.length_km == pytest.approx(600.0)
+
+
+def test_ways_off_the_route_count_out_and_back():
+    """A well 2 km off, detour factor 1.3: 2.6 km more on both stretches."""
+    made = plan(source_at(250.0, offset_km=2.0))
+
+    assert [s.length_km for s in made.stretches] == pytest.approx([252.6, 352.6], abs=0.02)
+    assert made.passes[0].way_km == pytest.approx(2.6, abs=1e-6)
+
+
+def test_days_and_needs_of_the_stretches():
+    """From km 250 (13:00): 1 h, a night, 6 h to 14:00: 25 h, 1 night; 2 people x 4 L x 25/24."""
+    made = plan(source_at(250.0))
+    last = made.stretches[1]
+
+    assert (last.days, last.nights) == (pytest.approx(25.0 / 24.0), 1)
+    assert last.need.total_l == pytest.approx(2 * 4.0 * 25.0 / 24.0)
+
+
+@pytest.mark.parametrize(
+    ("grade", "can_treat", "counted"),
+    [
+        (Grade.POTABLE, False, True),
+        (Grade.TREAT, True, True),
+        (Grade.TREAT, False, False),
+        (Grade.NOT_FOR_DRINKING, True, False),
+        (None, True, False),
+    ],
+)
+def test_which_grades_end_a_stretch(grade, can_treat, counted):
+    """Water to be treated ends a stretch only for a party that can; unknown water never does."""
+    made = plan(source_at(250.0, grade=grade), can_treat=can_treat)
+
+    assert len(made.stretches) == (2 if counted else 1)
+    assert made.passes[0].counted is counted
+    assert bool(made.passes[0].why_not) is not counted
+
+
+def test_retired_source_is_drawn_and_not_counted():
+    """A retired source stays in the list of passes with its reason."""
+    made = plan(dataclasses.replace(source_at(250.0), retired="casing fell in"))
+
+    assert made.passes[0].why_not == "retired: casing fell in"
+    assert len(made.stretches) == 1
+
+
+def test_ungraded_sources_are_named_in_a_warning():
+    """The party reads which sources it must find out about."""
+    made = plan(source_at(250.0, grade=None, id="Mystery"))
+
+    assert any("Mystery" in w.text and "not for drinking" in w.text for w in made.warnings)
+
+
+def test_the_gravest_warning_comes_first_and_names_the_gap():
+    """One 20 L can for 20 people: too long, with the litres missing."""
+    made = plan(source_at(100.0), people=20, containers=[container(20.0, 1)])
+    first = made.warnings[0]
+
+    assert first.grave
+    assert "too long" in first.text
+    assert "s100" in first.text
+    assert made.stretches[made.longest.worst - 1].verdict is Verdict.TOO_LONG
+
+
+def test_without_containers_the_verdict_says_so():
+    """No containers: never clear, and a warning of its own."""
+    made = plan(source_at(250.0), containers=[])
+
+    assert {s.verdict for s in made.stretches} == {Verdict.NO_CONTAINERS}
+    assert "no containers" in made.warnings[0].text
+    assert made.stretches[0].capacity_l == 0.0
+
+
+@pytest.mark.parametrize(
+    ("limits", "told"),
+    [
+        (
+            {"longest_ok_km": 300.0, "longest_ok_days": 1.0},
+            "350.0 km and 1.1 days are beyond the party's own limits of 300 km and 1 day.",
+        ),
+        ({"longest_ok_km": 300.0}, "350.0 km is beyond the party's own limit of 300 km."),
+        ({"longest_ok_days": 0.5}, "1.1 days are beyond the party's own limit of 0.5 days."),
+    ],
+    ids=["both", "km", "days"],
+)
+def test_own_limits_are_one_warning_a_stretch_whatever_the_litres_say(limits, told):
+    """350 km and 1.1 days are beyond what the party accepts, though clear in litres: told once."""
+    made = plan(source_at(250.0), policy=policy(**limits))
+    warned = [w for w in made.warnings if "own limit" in w.text]
+
+    assert {s.verdict for s in made.stretches} == {Verdict.CLEAR}
+    assert [w.stretch for w in warned] == [2]
+    assert warned[0].text.endswith(f"(km 600.0): {told}")
+
+
+def test_reserve_turns_clear_into_reserve():
+    """Need 8.3 L, reserve 3 days x 8 L: 32.3 L; 20 L hold the need alone."""
+    held = [container(20.0, 1)]
+    made = plan(source_at(250.0), policy=policy(reserve_days=3.0), containers=held)
+
+    assert made.stretches[1].verdict is Verdict.INTO_RESERVE
+    assert made.stretches[1].short_l == pytest.approx(8.0 * 25 / 24 + 24.0 - 20.0)
+
+
+def test_short_ration_names_the_ration():
+    """Showers of 30 L each night do not fit in 20 L; without them it does."""
+    uses = [use(), use("shower", 30.0, per=Accrual.PARTY_NIGHT, kept=Ration.FULL)]
+    made = plan(source_at(250.0), uses=uses, containers=[container(20.0, 1)])
+
+    assert made.stretches[1].verdict is Verdict.SHORT_RATION
+    assert made.stretches[1].ration_that_does is Ration.LEAN
+
+
+def test_start_that_is_not_full():
+    """5 L on board at the start hold the first stretch down, not the second."""
+    made = plan(source_at(250.0), policy=policy(start_on_board_l=0.5))
+
+    assert made.stretches[0].available_l == 0.5
+    assert made.stretches[0].verdict is Verdict.TOO_LONG
+    assert made.stretches[1].verdict is Verdict.CLEAR
+
+
+def test_days_after_the_end_lengthen_the_need_of_the_last_stretch():
+    """Two days beyond the end: 2 x 8 L on top of the last stretch alone."""
+    plain = plan(source_at(250.0))
+    longer = plan(source_at(250.0), policy=policy(days_after_end=2.0))
+
+    assert longer.stretches[0].need.total_l == plain.stretches[0].need.total_l
+    assert longer.stretches[1].need.total_l == pytest.approx(plain.stretches[1].need.total_l + 16.0)
+
+
+def test_small_limit_of_a_source_holds_a_stretch_back():
+    """8 people: 6.7 L to the tank, 33.3 L after it; 34 L less 6.7 L and the tank's 5 L: 32.3 L."""
+    tank = dataclasses.replace(source_at(250.0), limit_l=5.0)
+    made = plan(tank, people=8, containers=[container(34.0, 1)])
+    last = made.stretches[1]
+
+    assert last.verdict is Verdict.TOO_LONG
+    assert last.held_back
+    assert last.capacity_l >= last.need.total_l
+    assert last.missing_l == pytest.approx(1.0, abs=0.01)
+    assert any("holds it back: what the sources give" in w.text for w in made.warnings)
+
+
+def test_water_carried_past_a_small_tank_helps():
+    """With 100 L of containers the start's water makes up for the tank's 5 L."""
+    made = plan(dataclasses.replace(source_at(250.0), limit_l=5.0), people=8)
+
+    assert {s.verdict for s in made.stretches} == {Verdict.CLEAR}
+
+
+def test_payload_holds_a_stretch_back():
+    """100 L of cans in a truck with 20 kg of payload left hold 20 L, not 83 L."""
+    boxes = [dataclasses.replace(container(), vehicle="truck")]
+    loaded = dataclasses.replace(
+        trip(people=20, containers=boxes), vehicles=(Vehicle("truck", 20.0),)
+    )
+    made = plan_trip(ROUTE, [source_at(250.0)], loaded)
+
+    assert made.stretches[1].verdict is Verdict.TOO_LONG
+    assert any("the payload left" in w.text for w in made.warnings)
+
+
+def test_a_way_that_costs_more_than_it_saves_is_told():
+    """A well 4.9 km off at km 2: passing by leaves 600 km, calling there 604 km."""
+    made = plan(source_at(2.0, offset_km=4.9))
+
+    assert max(s.length_km for s in made.stretches) > 600.0
+    assert any("costs more than it saves" in w.text for w in made.warnings)
+
+
+def test_straight_legs_are_told_and_lengthened():
+    """100 km legs are straight; a winding factor of 1.2 makes 720 km of 600."""
+    assert any("100 % of the route is drawn in straight legs" in w.text for w in plan().warnings)
+    assert plan(pace=pace(winding_factor=1.2)).measured.length_km == pytest.approx(720.0)
+
+
+def test_departure_after_hours_is_told():
+    """Departure at 20:00 with moving hours to 14:00."""
+    late = dataclasses.replace(trip(), depart=dt.datetime(2027, 5, 3, 20, 0))  # noqa: DTZ001 - local
+    made = plan_trip(ROUTE, [], late)
+
+    assert any("after the moving hours" in w.text for w in made.warnings)
+    assert made.days[0].date == dt.date(2027, 5, 3)
+    assert made.days[0].moving_h == 0.0
+
+
+def test_no_water_at_all():
+    """A route without sources is one stretch, and the party is told."""
+    made = plan()
+
+    assert len(made.stretches) == 1
+    assert any("No source along this route" in w.text for w in made.warnings)
+
+
+def test_camp_beyond_the_route_is_one_sentence():
+    """A camp at km 900 of a route of 600 km is refused with its place and mend."""
+    with pytest.raises(TripFileError, match=r"trip.toml, \[\[camp\]\] 1: km 900 is not on"):
+        plan(camps=[PinnedCamp(km=900.0)])
+
+
+def test_camp_by_coordinates_lands_on_its_km():
+    """A camp pinned at the place of km 250 is a camp at km 250."""
+    there = source_at(250.0)
+    made = plan(camps=[PinnedCamp(lat_deg=there.lat_deg, lon_deg=there.lon_deg)])
+
+    assert made.days[0].to_km == pytest.approx(250.0, abs=0.001)
+
+
+def test_camp_at_the_water_needs_water_that_counts():
+    """At_water without water within a kilometre is refused."""
+    with pytest.raises(InputError, match="at_water"):
+        plan(source_at(250.0), camps=[PinnedCamp(km=300.0, at_water=True)])
+
+
+def test_rest_days_at_the_water_are_not_carried():
+    """Three rest days at the well ask for nothing on board; away from it they do."""
+    at_water = plan(source_at(250.0), camps=[PinnedCamp(km=250.0, rest_days=3, at_water=True)])
+    away = plan(source_at(250.0), camps=[PinnedCamp(km=250.0, rest_days=3)])
+
+    assert at_water.stretches[1].days == pytest.approx(7.0 / 24.0 + 18.0 / 24.0)
+    assert away.stretches[1].days == pytest.approx(4.0 + 1.0 - 5.0 / 24.0 + 1.0 / 24.0)
+
+
+def test_defaults_that_took_part_are_assumptions():
+    """The off-route speed plays no part where no way leaves the route."""
+    defaults = (
+        Assumption("speed", "4 km/h", "why", "pace.speed_kmh"),
+        Assumption("off-route speed", "3 km/h", "why", "pace.off_route_kmh"),
+    )
+    made = plan_trip(ROUTE, [], dataclasses.replace(trip(), defaults=defaults))
+    keys = {a.key for a in made.assumptions}
+
+    assert "pace.speed_kmh" in keys
+    assert "pace.off_route_kmh" not in keys
+
+
+wells = st.lists(
+    st.tuples(st.integers(1, 599), st.floats(0.0, 4.5)), max_size=8, unique_by=lambda t: t[0]
+)
+
+
+@settings(max_examples=60, deadline=None)
+@given(wells)
+def test_stretches_tile_the_route(places):
+    """Each stretch begins where the one before ends; first at 0, last at the end."""
+    made = plan(*(source_at(km, offset_km=off) for km, off in places))
+    stretches = made.stretches
+
+    assert stretches[0].begin.km == 0.0
+    assert stretches[-1].end.km == made.measured.length_km
+    assert all(a.end == b.begin for a, b in itertools.pairwise(stretches))
+    on_route = sum(s.length_km - s.begin.way_km - s.end.way_km for s in stretches)
+    assert on_route == pytest.approx(made.measured.length_km)
+
+
+@settings(max_examples=60, deadline=None)
+@given(wells)
+def test_reversing_the_route_mirrors_the_stretches(places):
+    """The lengths come out in the opposite order."""
+    sources = [source_at(km, offset_km=off) for km, off in places]
+    there = plan(*sources)
+    back = plan(*sources, reverse=True)
+
+    assert [s.length_km for s in back.stretches] == pytest.approx(
+        [s.length_km for s in reversed(there.stretches)], abs=1e-5
+    )
+
+
+@settings(max_examples=60, deadline=None)
+@given(wells, st.floats(1.0, 599.0))
+def test_one_more_well_on_the_line_never_lengthens_the_longest(places, new_km):
+    """In km and in days; a well far off the line can, and the plan says so then."""
+    sources = [source_at(km, offset_km=off) for km, off in places]
+    before = plan(*sources)
+    after = plan(*sources, source_at(new_km, id="new"))
+
+    hair_km = 2e-3
+    assert max(s.length_km for s in after.stretches) <= (
+        max(s.length_km for s in before.stretches) + hair_km
+    )
+    assert max(s.days for s in after.stretches) <= max(s.days for s in before.stretches) + 1e-4
+
+
+@settings(max_examples=40, deadline=None)
+@given(wells, st.integers(1, 6), st.floats(1.0, 60.0))
+def test_more_people_and_smaller_containers_never_help(places, people, rated_l):
+    """One person more, or a smaller container, never betters a verdict."""
+    sources = [source_at(km, offset_km=off) for km, off in places]
+    base = plan(*sources, people=people, containers=[container(rated_l, 1)])
+    crowded = plan(*sources, people=people + 1, containers=[container(rated_l, 1)])
+    roomy = plan(*sources, people=people, containers=[container(rated_l + 5.0, 1)])
+
+    for less, same, more in zip(crowded.stretches, base.stretches, roomy.stretches, strict=True):
+        assert less.need.total_l >= same.need.total_l
+        assert _rank(less) <= _rank(same) <= _rank(more)
+
+
+def _rank(stretch):
+    return VERDICTS_WORST_FIRST.index(stretch.verdict)
+
+
+def test_sections_turn_with_the_route():
+    """A slow section at the beginning is a slow section at the end the other way round."""
+    slow = pace(sections=(PaceSection(0.0, 100.0, 25.0),))
+    back = plan(pace=slow, reverse=True)
+
+    assert back.trip.pace.sections[0].from_km == pytest.approx(500.0)
+    assert np.isclose(sum(d.moving_h for d in back.days), 14.0)

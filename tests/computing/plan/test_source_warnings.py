@@ -1,0 +1,174 @@
+"""What speaks against the sources that a plan drinks from. The sources are invented."""
+
+from __future__ import annotations
+
+import dataclasses
+import datetime as dt
+
+import pytest
+from make import source_at, straight_route, trip
+
+from longdry.computing.plan.planning import plan_trip
+from longdry.model.water.source import Found, Visit
+from longdry.model.words import Certainty, CountOn
+from longdry.showing.exports.plan_json import plan_document
+from longdry.showing.page.passes import pass_table
+from longdry.showing.sheet.rows import carry_rows
+from longdry.showing.words.measures import METRIC
+
+ROUTE = straight_route(600.0, points=7)
+DEPART = dt.datetime(2027, 5, 3, 8)  # noqa: DTZ001 - a trip's departure is local time
+
+
+def plan(**known):
+    source = dataclasses.replace(source_at(250.0, id="Fork"), **known)
+    return plan_trip(ROUTE, [source], dataclasses.replace(trip(), depart=DEPART))
+
+
+def texts(made):
+    return " ".join(warning.text for warning in made.warnings)
+
+
+@pytest.mark.parametrize(
+    ("known", "why"),
+    [
+        ({"flow_l_per_min": 0.0}, "the layer gives it a flow of 0 L/min"),
+        ({"limit_l": 0.0}, "the layer gives it a limit of 0 L"),
+    ],
+)
+def test_source_that_gives_nothing_ends_no_stretch(known, why):
+    """A flow or a limit of nothing is no water to count on, however it is graded."""
+    made = plan(**known)
+
+    assert made.passes[0].why_not == why
+    assert len(made.stretches) == 1
+
+
+@pytest.mark.parametrize("found", [Found.DRY, Found.UNREACHABLE])
+def test_word_set_by_hand_against_the_last_visit_is_a_grave_warning(found):
+    """What the user set stands, and the plan says first that the last visit found none."""
+    visits = (Visit(dt.date(2027, 4, 1), Found.FLOWING), Visit(dt.date(2027, 4, 20), found))
+    made = plan(certainty=Certainty.CERTAIN, visits=visits)
+
+    assert made.passes[0].counted
+    assert made.warnings[0].grave
+    assert f"the last visit, on 2027-04-20, found it {found.value}" in made.warnings[0].text
+
+
+def test_word_set_by_hand_that_the_last_visit_bears_out_is_no_warning():
+    """Nobody is warned of a source that the last visit found flowing."""
+    visits = (Visit(dt.date(2027, 4, 1), Found.DRY), Visit(dt.date(2027, 4, 20), Found.FLOWING))
+
+    assert "set by hand" not in texts(plan(certainty=Certainty.CERTAIN, visits=visits))
+
+
+@pytest.mark.parametrize(
+    ("known", "told"),
+    [
+        ({"kind": "creek", "certainty": Certainty.CERTAIN}, True),
+        ({"kind": "bore", "certainty": Certainty.LIKELY}, False),
+        ({"kind": "creek"}, False),
+    ],
+)
+def test_assumptions_count_what_only_the_users_hand_makes_certain(known, told):
+    """A creek that counts because the user says so is an assumption; a bore needs no hand."""
+    named = {one.what: one.value for one in plan(**known).assumptions}
+
+    assert (named.get("sources counted because their certainty is set by hand") == "1") is told
+
+
+@pytest.mark.parametrize(("access", "told"), [("12 V pump", True), ("hand pump", False)])
+def test_figures_of_a_pump_that_the_party_brings_are_an_assumption(access, told):
+    """Minutes and ampere-hours rest on 11 L/min at 7.5 A: common practice, no source."""
+    named = {one.what: one.value for one in plan(access=access).assumptions}
+
+    pump = named.get("12 V pump that the party brings")
+    assert pump == ("11 L/min at 7.5 A, sources: 1" if told else None)
+
+
+@pytest.mark.parametrize(
+    ("count_on", "counted"),
+    [
+        (CountOn.CERTAIN, ["sure"]),
+        (CountOn.LIKELY, ["sure", "may be"]),
+        (CountOn.ANY, ["sure", "may be", "hardly"]),
+    ],
+)
+def test_only_sources_certain_enough_end_a_stretch(count_on, counted):
+    """The others stay among the passes, each with its word and its reason."""
+    sources = [
+        dataclasses.replace(source_at(km, id=name), certainty=word)
+        for km, name, word in (
+            (100.0, "sure", Certainty.CERTAIN),
+            (200.0, "may be", Certainty.LIKELY),
+            (300.0, "hardly", Certainty.DOUBTFUL),
+        )
+    ]
+    made = plan_trip(ROUTE, sources, trip(), count_on=count_on)
+
+    assert [one.source.id for one in made.passes if one.counted] == counted
+    assert len(made.passes) == 3
+    assert all(
+        one.why_not == f"{one.judgement.certainty.value}: set by hand in the layer"
+        for one in made.passes
+        if not one.counted
+    )
+
+
+def test_last_visit_in_the_json_is_none_that_is_still_to_come():
+    """A visit dated after the party comes by is no last visit to tell it of."""
+    past, to_come = (Visit(dt.date(year, 4, 1), Found.FLOWING) for year in (2026, 2028))
+
+    (both,) = plan_document(plan(visits=(past, to_come)))["passes"]
+    (none,) = plan_document(plan(visits=(to_come,)))["passes"]
+
+    assert both["last_visit"]["on"] == "2026-04-01"
+    assert none["last_visit"] is None
+
+
+def test_last_visit_on_the_page_is_that_of_the_json():
+    """Page and JSON leave out the same visits, and of several on a day tell the worst."""
+    past, worse = (Visit(dt.date(2026, 4, 1), found) for found in (Found.FLOWING, Found.DRY))
+    to_come = Visit(dt.date(2028, 4, 1), Found.LOW)
+
+    both, none = plan(visits=(past, worse, to_come)), plan(visits=(to_come,))
+
+    assert plan_document(both)["passes"][0]["last_visit"]["found"] == "dry"
+    assert "Wed 1 Apr 2026: dry" in pass_table(both, METRIC)
+    assert "2028" not in pass_table(both, METRIC).split("Last visit")[1].split("<td")[4]
+    assert "none known by then" in pass_table(none, METRIC)
+
+
+def test_reason_that_stands_in_the_row_already_is_not_told_again():
+    """The last column but two says that it is doubtful; why that is so stands once in the row."""
+    (dry, retired) = (
+        pass_table(plan(visits=(Visit(dt.date(2027, 4, 1), Found.DRY),)), METRIC),
+        pass_table(plan(retired="fell in"), METRIC),
+    )
+
+    assert dry.count("last visit 2027-04-01 found it dry") == 1
+    assert "no: water is doubtful" in dry
+    assert retired.count("fell in") == 1
+    assert "no: retired" in retired
+
+
+@pytest.mark.parametrize(
+    ("known", "told"),
+    [
+        ({"certainty": Certainty.CERTAIN}, "water certain (set by hand in the layer)"),
+        (
+            {"certainty": Certainty.CERTAIN, "visits": (Visit(dt.date(2027, 4, 1), Found.DRY),)},
+            "water certain (set by hand in the layer; last seen dry 1 Apr 2027)",
+        ),
+        ({"own": True, "kind": None}, "water likely (on the layer's word alone)"),
+        (
+            {"visits": (Visit(dt.date(2027, 4, 1), Found.FLOWING),)},
+            "last seen flowing 1 Apr 2027)",
+        ),
+    ],
+)
+def test_sheet_says_on_whose_word_there_is_water(known, told):
+    """A word set by hand is no finding: the sheet says whose it is, and what was last seen."""
+    rows = carry_rows(plan(**known), METRIC)
+
+    assert any(told in line.words for row in rows for line in row.cells[1])

@@ -1,0 +1,59 @@
+"""Runs the command line again and again, each time in a fork of a process that has loaded it.
+
+Reads lines of JSON, [folder to run in, folder for the files out and err, words], and answers each
+with the exit status. Limits: 20 s of a processor and 2 GB.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import resource
+import sys
+import traceback
+from pathlib import Path
+
+import folium  # noqa: F401 - loaded once for all forks
+import geopandas  # noqa: F401 - the same
+
+from longdry.cli.main import main
+from longdry.cli.running import command_parser
+from longdry.computing.plan import planning  # noqa: F401 - the same
+from longdry.showing.page.page import page_html  # noqa: F401 - the same
+
+COMMAND = command_parser("plan")
+
+
+def ended_as() -> int:
+    """Run the command as its own process would; taking all of Python down again takes longer."""
+    try:
+        return main()
+    except SystemExit as ended:
+        return int(ended.code or 0)
+    except BaseException:  # noqa: BLE001 - as Python ends a process
+        traceback.print_exc()
+        return 1
+    finally:
+        sys.stdout.flush()
+
+
+def run(folder: str, beside: str, words: list[str]) -> int:
+    """Fork, run, and return the status."""
+    child = os.fork()
+    if child == 0:
+        os.chdir(folder)
+        for number, name in ((1, "out"), (2, "err")):
+            place = os.open(Path(beside) / name, os.O_WRONLY | os.O_CREAT | os.O_TRUNC)
+            os.dup2(place, number)
+        resource.setrlimit(resource.RLIMIT_CPU, (20, 20))
+        resource.setrlimit(resource.RLIMIT_AS, (2 << 30, 2 << 30))
+        sys.argv[1:] = words
+        os._exit(ended_as())
+    return os.waitstatus_to_exitcode(os.waitpid(child, 0)[1])
+
+
+if __name__ == "__main__":
+    for line in sys.stdin:
+        status = run(*json.loads(line))
+        sys.stdout.write(f"{status}\n")
+        sys.stdout.flush()

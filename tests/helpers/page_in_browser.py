@@ -1,0 +1,127 @@
+"""Opens pages in headless Chromium; every request is counted, all but the page is barred."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import subprocess
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from playwright.sync_api import Browser, Page, Route, sync_playwright
+
+HERE = Path(__file__).parents[1]
+AXE_TAGS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
+ARGUMENTS = [
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+    "--no-first-run",
+]
+
+
+@dataclass
+class Watched:
+    """A page with what it did."""
+
+    page: Page
+    requests: list[str] = field(default_factory=list)
+    """Every request but the page itself and data inside it."""
+    messages: list[str] = field(default_factory=list)
+    """Console messages, uncaught errors and dialogs."""
+
+
+def chromium_path() -> str:
+    """Find Chromium, or fail with what to do."""
+    path = os.environ.get("LONGDRY_CHROMIUM") or shutil.which("chromium")
+    assert path, "no Chromium: install it ('apt-get install chromium') or set LONGDRY_CHROMIUM"
+    return path
+
+
+@contextmanager
+def running_chromium() -> Iterator[Browser]:
+    """Start Chromium once and end it."""
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=chromium_path(), args=ARGUMENTS)
+        yield browser
+        browser.close()
+
+
+@contextmanager
+def opened(
+    browser: Browser, file: Path, *, width: int = 1280, height: int = 900, dark: bool = False
+) -> Iterator[Watched]:
+    """Open a page from its file."""
+    context = browser.new_context(
+        viewport={"width": width, "height": height}, color_scheme="dark" if dark else "light"
+    )
+    watched = Watched(context.new_page())
+    own = file.as_uri()
+
+    def handle(route: Route) -> None:
+        url = route.request.url
+        if url.split("#")[0] == own or url.startswith("data:"):
+            route.continue_()
+            return
+        watched.requests.append(url)
+        route.abort()
+
+    context.route("**/*", handle)
+    page = watched.page
+    page.on("console", lambda message: watched.messages.append(message.text))
+    page.on("pageerror", lambda error: watched.messages.append(str(error)))
+    page.on("dialog", lambda dialog: (watched.messages.append(dialog.message), dialog.dismiss()))
+    page.goto(own)
+    yield watched
+    context.close()
+
+
+def settled(page: Page) -> None:
+    """Wait until what was asked of the page is drawn: two frames, and a turn of its queue."""
+    page.evaluate(
+        """() => new Promise(done => requestAnimationFrame(
+          () => requestAnimationFrame(() => setTimeout(done))))"""
+    )
+
+
+def click_everything(page: Page) -> int:
+    """Click every link, button, box, fold and sign once; return how many there were."""
+    page.evaluate("window.print = () => {}")
+    clicked: int = page.evaluate(
+        """() => {
+          const all = "a, button, input, summary, .water-holder, .tag-holder, svg g, path";
+          const things = [...document.querySelectorAll(all)];
+          const click = () => new MouseEvent("click", { bubbles: true, cancelable: true });
+          for (const thing of things) thing.dispatchEvent(click());
+          return things.length;
+        }"""
+    )
+    settled(page)
+    return clicked
+
+
+def axe_violations(page: Page) -> list[tuple[str, str, list[str]]]:
+    """Run axe-core: what it finds, its help, and the first elements; its rules really ran."""
+    page.evaluate(_axe_script())
+    run = "tags => axe.run({ runOnly: tags, resultTypes: ['violations'] })"
+    found = page.evaluate(run, AXE_TAGS)
+    assert len(found["passes"]) > 20
+    return [
+        (each["id"], each["help"], [node["html"][:160] for node in each["nodes"]][:4])
+        for each in found["violations"]
+    ]
+
+
+def _axe_script() -> str:
+    script = HERE / "node_modules" / "axe-core" / "axe.min.js"
+    if not script.exists():
+        subprocess.run(
+            ["npm", "install", "--prefix", str(HERE), "--no-package-lock", "--no-audit",
+             "--no-fund", "--ignore-scripts", "--silent"],
+            check=True,
+        )  # fmt: skip
+    return script.read_text(encoding="utf-8")

@@ -1,0 +1,411 @@
+"""The page as a text: what it says, what it holds, and that it stays the same."""
+
+from __future__ import annotations
+
+import base64
+import doctest
+import hashlib
+import importlib
+import json
+import os
+import pkgutil
+import re
+import subprocess
+import sys
+from dataclasses import replace
+
+import numpy as np
+import plan_examples
+import pyproj
+import pytest
+import shapely
+from lxml import html
+from project_places import HELPERS
+from sample_plans import page_of, planned
+
+import longdry.showing
+from longdry.model.route import MeasuredRoute, Route
+from longdry.model.words import Verdict
+from longdry.showing.map.line import MOST_DEVIATION_M, drawn_track, mercator_m, simplified
+from longdry.showing.page.assets_in_page import leaflet_file, own_asset
+from longdry.showing.page.page import page_html
+from longdry.showing.words.markup import shown_text
+
+GEOD = pyproj.Geod(ellps="WGS84")
+
+
+@pytest.fixture(scope="module")
+def gap_page():
+    return page_html(plan_examples.gap_plan())
+
+
+@pytest.fixture(scope="module")
+def gap_tree(gap_page):
+    return html.document_fromstring(gap_page)
+
+
+def _words(tree, css_id):
+    return " ".join(" ".join(tree.get_element_by_id(css_id).itertext()).split())
+
+
+def test_same_plan_gives_same_bytes_in_another_process(gap_page):
+    """Two runs, with other seeds of hashing, give one page."""
+    code = (
+        "import hashlib, plan_examples; from longdry.showing.page.page import page_html;"
+        "print(hashlib.sha256(page_html(plan_examples.gap_plan()).encode()).hexdigest())"
+    )
+    env = {**os.environ, "PYTHONPATH": str(HELPERS), "PYTHONHASHSEED": "7"}
+    run = subprocess.run(
+        [sys.executable, "-c", code], env=env, capture_output=True, text=True, check=True
+    )
+
+    assert run.stdout.strip() == hashlib.sha256(gap_page.encode()).hexdigest()
+
+
+@pytest.mark.parametrize(
+    ("name", "published"),
+    [
+        # Leaflet 1.9.4, integrity values on the 'Quick Start' page of the project; from memory.
+        ("leaflet.js", "sha256-20nQCchB9co0qIjJZRGuk2/Z9VM+kNiyxNV1lvTlZBo="),
+        ("leaflet.css", "sha256-p4NxAoJBhIIN+hmNHrzRCf9tD/miZyoHS5obTRR9BMY="),
+    ],
+)
+def test_leaflet_is_the_published_one(name, published):
+    """The packaged file is, byte for byte, the one that the project publishes."""
+    digest = base64.b64encode(hashlib.sha256(leaflet_file(name)).digest()).decode()
+
+    assert f"sha256-{digest}" == published
+
+
+def test_headline_of_a_gap_says_not_safe_and_why(gap_tree):
+    """The answer comes first, in words, with the worst stretch by name and its litres."""
+    words = _words(gap_tree, "answer")
+
+    assert words.startswith("Not safe on these figures")
+    assert "3 of 5 stretches are not clear" in words
+    assert "Redgum Tank to Kestrel Bore" in words
+
+
+def test_answer_names_the_longest_stretch_in_km_and_in_days(gap_tree):
+    """The longest stretch stands there in both units, rounded up."""
+    plan = plan_examples.gap_plan()
+    longest = plan.stretches[plan.longest.by_km - 1]
+    words = _words(gap_tree, "answer")
+
+    assert f"Longest stretch {np.ceil(longest.length_km * 10) / 10:.1f} km" in words
+    assert f"Longest in days {np.ceil(longest.days * 10) / 10:.1f} days" in words
+
+
+@pytest.mark.parametrize("number", [2, 3, 4])
+def test_each_gap_is_named_with_its_figures(gap_tree, number):
+    """From, to, km, days, litres missing: everything about a gap stands in the warnings."""
+    stretch = plan_examples.gap_plan().stretches[number - 1]
+    words = _words(gap_tree, "warnings")
+
+    assert f"{stretch.begin.label} (km {stretch.begin.km:.1f}) to {stretch.end.label}" in words
+    assert f"{np.ceil(stretch.length_km * 10) / 10:.1f} km, " in words
+    assert f"{np.ceil(stretch.short_l):.0f} L missing" in words
+
+
+def test_gap_says_which_ration_would_still_do(gap_tree):
+    """A short ration names the ration, a gap too long says that none would do."""
+    words = _words(gap_tree, "warnings")
+
+    assert "It would do only on the lean ration" in words
+    assert "Not even the bare ration would do" in words
+
+
+def test_gravest_gap_comes_first(gap_tree):
+    """Too long stands before short ration, and that before into reserve."""
+    words = _words(gap_tree, "warnings")
+
+    assert words.index("too long") < words.index("short ration") < words.index("into reserve")
+
+
+def test_warnings_of_the_plan_are_all_there(gap_tree):
+    """No warning is lost, the grave ones stand out."""
+    words = _words(gap_tree, "warnings")
+
+    assert all(warning.text in words for warning in plan_examples.gap_plan().warnings)
+    assert (
+        "only if the track past it is open" in gap_tree.xpath("//li[@class='grave']/strong")[0].text
+    )
+
+
+def test_clear_plan_has_no_gap_but_a_caution():
+    """Where all is clear the page still promises nothing."""
+    tree = html.document_fromstring(page_html(plan_examples.clear_plan()))
+    words = _words(tree, "answer")
+
+    assert words.startswith("On these figures the water lasts")
+    assert "A source may be dry" in words
+    assert not tree.xpath("//*[@id='warnings']")
+
+
+def test_plan_without_containers_is_never_clear():
+    """Without containers nobody can say; a plan without water, days or assumptions still shows."""
+    tree = html.document_fromstring(page_html(plan_examples.bare_plan()))
+    words = _words(tree, "answer")
+
+    assert words.startswith("Nobody can say: the trip names no containers")
+    assert "Missing on the worst stretch not known" in words
+    assert "L missing" not in tree.text_content()
+    assert "No sources were handed over" in _words(tree, "water")
+
+
+def test_needs_round_up_and_supplies_round_down():
+    """A need of 87.2 L shows as 88 L, a supply of 87.9 L as 87 L."""
+    plan = plan_examples.clear_plan()
+    first = replace(plan.stretches[0], reserve_l=87.2, available_l=87.9)
+    plan = replace(plan, stretches=(first, *plan.stretches[1:]))
+    tree = html.document_fromstring(page_html(plan))
+    heads = [head.text for head in tree.xpath("//*[@id='stretch-table']/thead/tr/th")]
+    cells = dict(zip(heads, tree.get_element_by_id("stretch-1"), strict=True))
+
+    assert cells["Reserve"].text == "88 L"
+    assert cells["Can be on board"].text == "87 L"
+
+
+def test_fills_stand_with_place_litres_and_containers():
+    """Every stop at which the fill plan takes water is a row: litres never less than planned."""
+    plan = planned("saltbush_loop")
+    rows = html.document_fromstring(page_of("saltbush_loop")).xpath(
+        "//*[@id='fill-table']/tbody/tr"
+    )
+    taken = [fill for fill in plan.fills.fills if fill.take_l > 0.0]
+    heads = [row.xpath(".//*[@class='take']")[0].text for row in rows]
+    shown = [float(head.split()[1]) for head in heads if head != "take nothing"]
+
+    assert len(shown) == len(taken) > 3
+    assert all(litres >= fill.take_l for litres, fill in zip(shown, taken, strict=True))
+    assert all(pour.vessel in rows[0].text_content() for pour in taken[0].into)
+
+
+def test_both_habits_of_filling_stand_side_by_side():
+    """Litre-km, smallest margin and stops of this plan and of the other habit, as planned."""
+    plan = planned("saltbush_loop")
+    rows = html.document_fromstring(page_of("saltbush_loop")).xpath(
+        "//*[@id='habit-table']/tbody/tr"
+    )
+    both = (plan.fills, plan.fills_of_other_habit)
+    shown = [float(row[1].text.split()[0].replace(",", "")) for row in rows]
+
+    assert all(0 <= km - fills.litre_km < 1 for km, fills in zip(shown, both, strict=True))
+    assert [int(row[3].text) for row in rows] == [fills.objective.fills for fills in both]
+
+
+def test_mends_stand_with_what_must_be_sure_first():
+    """Every mend of the plan is a row: verdicts before and after, what to do, its caution."""
+    plan = planned("saltbush_loop")
+    tree = html.document_fromstring(page_of("saltbush_loop"))
+    rows = tree.xpath("//*[@id='mend-table']/tbody/tr")
+
+    assert len(rows) == len(plan.mends) > 0
+    for row, mend in zip(rows, plan.mends, strict=True):
+        cells = [" ".join(cell.text_content().split()) for cell in row]
+        assert cells[2:4] == [str(mend.verdict_before), str(mend.verdict_after)]
+        assert cells[5] == shown_text(mend.change)
+        assert cells[6] == shown_text(mend.caution)
+
+
+def test_what_a_verdict_says_stands_once():
+    """A warning that only repeats the verdict of a stretch is not told a second time."""
+    words = _words(html.document_fromstring(page_of("saltbush_loop")), "warnings")
+
+    assert words.count("too long") == 1
+    assert "party's own limits of 400 km and 4 days" in words
+
+
+def test_uncounted_water_stands_with_its_reason(gap_tree):
+    """A source that is not counted is listed with the reason, one far off in a list of its own."""
+    assert "no: grade not given" in _words(gap_tree, "pass-table")
+    assert "Windmill 9" in _words(gap_tree, "far-table")
+
+
+def test_assumptions_tell_value_reason_and_key(gap_tree):
+    """Everything taken for granted can be traced and changed."""
+    words = _words(gap_tree, "assumption-table")
+
+    assert "speed 25 km/h no speed in the trip; common practice, no source pace.speed_kmh" in words
+
+
+def test_cautions_defer_to_those_who_know(gap_tree):
+    """The page is an aid: authorities, land managers and doctors come first."""
+    words = _words(gap_tree, "cautions")
+
+    for said in ("planning aid", "local authorities, land managers", "doctor", "call for help"):
+        assert said in words
+
+
+def test_page_names_nothing_outside_itself(gap_page, gap_tree):
+    """No address of the network is in any place that a browser would fetch or follow."""
+    targets = gap_tree.xpath("//@src | //@href | //@action | //@data | //@srcset | //@poster")
+
+    assert targets
+    assert all(target.startswith("#") for target in targets)
+    assert not re.findall(r"url\((?!data:|#)[^)V]", gap_page.replace("url(#default#VML)", ""))
+    assert "sourceMappingURL" not in gap_page
+
+
+def test_policy_forbids_the_network(gap_tree):
+    """The policy (W3C CSP Level 3) allows our own hashes and inline data, nothing else."""
+    policy = gap_tree.xpath("//meta[@http-equiv='Content-Security-Policy']/@content")[0]
+    parts = dict(part.split(" ", 1) for part in policy.split("; "))
+
+    assert parts["default-src"] == "'none'"
+    assert parts["img-src"] == "data:"
+    assert parts["base-uri"] == parts["form-action"] == "'none'"
+    assert "unsafe" not in policy
+    assert set(parts) == {
+        "default-src", "script-src", "style-src", "img-src", "base-uri", "form-action",
+    }  # fmt: skip
+
+
+def test_tables_say_what_their_headers_head(gap_tree):
+    """Every table has a caption, and every header cell a scope."""
+    tables = gap_tree.xpath("//table")
+
+    assert len(tables) == 6
+    assert all(table.xpath("./caption") for table in tables)
+    assert not gap_tree.xpath("//th[not(@scope)]")
+
+
+def test_every_id_is_there_once_and_every_link_lands(gap_tree):
+    """Links inside the page land on something."""
+    ids = gap_tree.xpath("//@id")
+
+    assert len(ids) == len(set(ids))
+    assert {link[1:] for link in gap_tree.xpath("//a/@href")} <= set(ids)
+
+
+def test_large_route_stays_small():
+    """A route of 20,000 points with 200 stretches stays below 2.5 MB."""
+    assert len(page_html(plan_examples.large_plan()).encode()) <= 2_500_000
+
+
+def _measured(lat, lon):
+    leg_km = np.array(GEOD.inv(lon[:-1], lat[:-1], lon[1:], lat[1:])[2]) / 1000.0
+    route = Route("r", "r.gpx", lat, lon, np.full(lat.size, np.nan), np.array([0]))
+    return MeasuredRoute(route, leg_km, np.concatenate([[0.0], np.cumsum(leg_km)]), (), 0.0, 1.0)
+
+
+def _noisy_track():
+    rng = np.random.default_rng(3)
+    lat = 61.0 + np.linspace(0.0, 0.3, 900) + rng.normal(0.0, 0.00008, 900)
+    return _measured(lat, 20.0 + 0.2 * np.sin(np.linspace(0.0, 9.0, 900)))
+
+
+def _long_legs():
+    return _measured(np.array([68.0, 68.1, 68.0]), np.array([20.0, 21.2, 22.0]))
+
+
+@pytest.mark.parametrize("measured", [_noisy_track(), _long_legs()], ids=["noisy", "long legs"])
+def test_drawn_line_leaves_the_true_one_by_10_m_at_most(measured):
+    """Geodesic points of the route (Karney, through pyproj) lie within 10 m of what is drawn."""
+    drawn = np.array(simplified([drawn_track(measured)])[0])
+    x, y = mercator_m(drawn[:, 0], drawn[:, 1])
+    dense = shapely.get_coordinates(shapely.segmentize(shapely.LineString(np.c_[x, y]), 200.0))
+    lon0 = float(np.mean(measured.route.lon_deg))
+    local = pyproj.Proj(proj="tmerc", lon_0=lon0, lat_0=64, ellps="WGS84")
+    web = pyproj.Transformer.from_crs(3857, 4326, always_xy=True)
+    line = shapely.LineString(np.c_[local(*web.transform(dense[:, 0], dense[:, 1]))])
+    true = []
+    for a, b in zip(range(measured.leg_km.size), range(1, measured.leg_km.size + 1), strict=True):
+        ends = [measured.route.lon_deg[a], measured.route.lat_deg[a]]
+        ends += [measured.route.lon_deg[b], measured.route.lat_deg[b]]
+        true += [tuple(ends[:2]), *GEOD.npts(*ends, 1 + int(measured.leg_km[a] * 10))]
+    points = shapely.points(np.c_[local(*np.array(true).T)])
+
+    assert len(drawn) < len(true) / 2
+    assert shapely.distance(line, points).max() <= MOST_DEVIATION_M
+
+
+def test_line_across_the_antimeridian_does_not_jump():
+    """Longitudes run on beyond 180 where the route does, and the water goes with them."""
+    track = drawn_track(plan_examples.antimeridian_plan().measured)
+
+    assert np.abs(np.diff(track.lon_deg)).max() < 1.0
+    assert track.lon_deg.max() > 180.0
+    assert track.nearest_lon(-178.0, track.km[-1]) == 182.0
+
+
+def _theme(css, dark):
+    blocks = re.findall(r":root \{(.*?)\}", css, flags=re.DOTALL)
+    found = dict(re.findall(r"--([\w-]+): (#[0-9a-f]{6})", blocks[0]))
+    if dark:
+        found.update(re.findall(r"--([\w-]+): (#[0-9a-f]{6})", blocks[1]))
+    return found
+
+
+def _luminance(colour):
+    parts = [int(colour[at : at + 2], 16) / 255 for at in (1, 3, 5)]
+    red, green, blue = (p / 12.92 if p <= 0.04045 else ((p + 0.055) / 1.055) ** 2.4 for p in parts)
+    return 0.2126 * red + 0.7152 * green + 0.0722 * blue
+
+
+def _contrast(a, b):
+    light, dark = sorted((_luminance(a), _luminance(b)), reverse=True)
+    return (light + 0.05) / (dark + 0.05)
+
+
+@pytest.mark.parametrize("dark", [False, True], ids=["light", "dark"])
+def test_colours_keep_their_contrast(dark):
+    """Text 4.5 to 1 and signs 3 to 1, as WCAG 2.2 asks for (1.4.3 and 1.4.11, with its formula)."""
+    theme = _theme(own_asset("page.css"), dark)
+    texts = [(ink, back) for ink in ("ink", "quiet", "link") for back in ("paper", "sheet")]
+    texts += [("ink", "ground"), ("quiet", "ground"), ("grid-ink", "ground"), ("ink", "shown")]
+    low = {pair for pair in texts if _contrast(theme[pair[0]], theme[pair[1]]) < 4.5}
+    verdicts = ("clear", "into-reserve", "short-ration", "too-long", "no-containers")
+    for verdict in verdicts:
+        against = max(_contrast(theme[verdict], theme[b]) for b in ("casing", "ground"))
+        around = max(_contrast(theme["casing"], theme["ground"]), against)
+        low |= {(verdict, "map")} if min(against, around) < 3.0 else set()
+    low |= {("edge", "ground")} if _contrast(theme["edge"], theme["ground"]) < 3.0 else set()
+
+    assert not low
+
+
+def test_verdicts_differ_by_width_and_dash_and_not_by_colour_alone():
+    """Printed in grey, no two verdicts look alike, and worse is wider."""
+    from longdry.showing.signs.signs import LINE_SIGNS  # noqa: PLC0415 - one use
+
+    order = (Verdict.CLEAR, Verdict.INTO_RESERVE, Verdict.SHORT_RATION, Verdict.TOO_LONG)
+    widths = [LINE_SIGNS[verdict].width_px for verdict in order]
+
+    assert widths == sorted(set(widths))
+    assert len({sign.dash for sign in LINE_SIGNS.values()}) == len(Verdict)
+
+
+def _showing_modules():
+    found = pkgutil.walk_packages(longdry.showing.__path__, "longdry.showing.")
+    return [module.name for module in found if not module.ispkg]
+
+
+def test_examples_in_the_docs_hold():
+    """Every example in a docstring of what is shown gives what it says."""
+    results = [doctest.testmod(importlib.import_module(name)) for name in _showing_modules()]
+
+    assert sum(result.attempted for result in results) >= 20
+    assert not sum(result.failed for result in results)
+
+
+def test_importing_the_page_loads_no_heavy_library():
+    """Folium, shapely and the projections wait until a page is really made."""
+    code = "import sys, longdry.showing.page.page;print({'folium', 'shapely', 'pyproj'} & set(sys.modules))"
+    run = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+
+    assert run.stdout.strip() == "set()"
+
+
+def test_us_page_gives_every_figure_in_us_units():
+    """Read in US units, litres and km stand nowhere but before their US value."""
+    tree = html.document_fromstring(page_of("saltbush_loop", is_us=True))
+    parts = ("answer", "warnings", "fills", "stretches", "water", "days", "assumptions")
+    words = " ".join(_words(tree, part) for part in parts)
+    metric_alone = re.findall(r"[\d.]+ (?:L|km)(?![\w/])(?! \()", words)
+
+    assert metric_alone == []
+    assert not re.findall(r"\bkm \d+(?:\.\d+)?(?![\d.]| \(|, mile )", words)
+    assert "US gal" in words
+    assert "mile " in words
+    assert json.loads(tree.get_element_by_id("map-data").text)["unit"] == "mile"

@@ -1,0 +1,272 @@
+"""The page in a real Chromium, by mouse, by keyboard, on a phone and on paper."""
+
+from __future__ import annotations
+
+import subprocess
+
+import pytest
+from page_in_browser import axe_violations, click_everything, opened
+from plan_examples import antimeridian_plan, bare_plan, clear_plan, gap_plan, large_plan
+
+from longdry.showing.page.page import page_html
+
+pytestmark = pytest.mark.browser
+PLANS = {
+    "gap": gap_plan,
+    "clear": clear_plan,
+    "bare": bare_plan,
+    "antimeridian": antimeridian_plan,
+    "large": large_plan,
+}
+
+
+@pytest.fixture(scope="module")
+def files(tmp_path_factory):
+    folder = tmp_path_factory.mktemp("pages")
+    for name, plan in PLANS.items():
+        (folder / f"{name}.html").write_text(page_html(plan()), encoding="utf-8")
+    return {name: folder / f"{name}.html" for name in PLANS}
+
+
+@pytest.fixture
+def gap(browser, files):
+    with opened(browser, files["gap"]) as watched:
+        yield watched
+
+
+@pytest.mark.parametrize("name", PLANS)
+def test_page_opens_without_a_request_or_a_message(browser, files, name):
+    """Opened from a file it asks the network for nothing and the console stays empty."""
+    with opened(browser, files[name]) as watched:
+        assert watched.page.locator("path.leaflet-interactive").count() > 0
+        assert watched.requests == []
+        assert watched.messages == []
+
+
+def test_nothing_leaves_whatever_is_clicked(gap):
+    """Every link, button, box, fold and sign is used once: still no request and no message."""
+    assert click_everything(gap.page) > 60
+    assert gap.requests == []
+    assert gap.messages == []
+
+
+def test_network_is_barred_even_for_a_script(gap):
+    """The policy refuses requests that a script of the page would make: the guard really bars."""
+    refused = gap.page.evaluate(
+        "fetch('http://192.0.2.1/').then(() => 'went out', () => 'refused')"
+    )
+
+    assert refused == "refused"
+    assert gap.requests == []
+    assert any("Content Security Policy" in message for message in gap.messages)
+
+
+def test_warning_panel_names_the_gap(gap):
+    """What a reader sees first names the gap."""
+    words = gap.page.locator("#warnings").inner_text()
+
+    assert "Redgum Tank" in words
+    assert "Kestrel Bore" in words
+    assert "too long" in words
+
+
+def test_popup_of_water_opens_by_mouse(gap):
+    """A real click on a sign shows its name and grade."""
+    gap.page.locator("#map").scroll_into_view_if_needed()
+    gap.page.locator(".water-holder[aria-label^='Redgum Tank']").click()
+    words = gap.page.locator(".leaflet-popup").inner_text()
+
+    assert "Redgum Tank" in words
+    assert "potable" in words
+
+
+def test_popup_opens_by_enter_closes_by_escape_and_gives_the_focus_back(gap):
+    """Enter opens, the focus goes in, Escape closes, the focus comes back."""
+    page = gap.page
+    page.locator(".water-holder[aria-label^='Redgum Tank']").focus()
+    page.keyboard.press("Enter")
+    inside = page.evaluate("document.activeElement.className")
+    page.keyboard.press("Escape")
+    page.wait_for_selector(".leaflet-popup", state="detached")
+
+    assert inside == "popup-title"
+    assert page.evaluate("document.activeElement.getAttribute('aria-label')").startswith("Redgum")
+
+
+def test_stretch_opens_by_keyboard_and_marks_its_row(gap):
+    """A stretch of the drawn route can be reached and opened; its row in the table lights up."""
+    page = gap.page
+    page.locator("path[aria-label='Stretch 2: too long']").focus()
+    page.keyboard.press("Enter")
+
+    assert "49 L" in page.locator(".leaflet-popup").inner_text()
+    assert page.locator("tr.shown").get_attribute("id") == "stretch-2"
+
+
+def test_tab_reaches_every_sign_of_the_map(gap):
+    """Tab alone comes by every stretch and every source of the map."""
+    page = gap.page
+    page.locator(".leaflet-container").focus()
+    reached = set()
+    for _ in range(30):
+        page.keyboard.press("Tab")
+        reached.add(page.evaluate("document.activeElement.getAttribute('aria-label')"))
+
+    assert {f"Stretch {number}" for number in range(1, 6)} <= {
+        label.split(":")[0] for label in reached if label
+    }
+    assert any(label and label.startswith("Brackish Dam") for label in reached)
+
+
+def test_row_shows_its_stretch_on_the_map(gap):
+    """The button in a row moves the map to its stretch and opens it; the popup leads back."""
+    page = gap.page
+    page.get_by_role("button", name="Show stretch 4 on the map").click()
+    title = page.locator(".leaflet-popup .popup-title").inner_text()
+    page.locator(".leaflet-popup .to-row").click()
+    page.wait_for_url("**#stretch-4", timeout=5000)
+
+    assert title == "Stretch 4: short ration"
+
+
+@pytest.mark.parametrize(
+    ("layer", "sign"),
+    [
+        ("tags", ".tag.verdict-too-long"),
+        ("water", ".water-holder .grade-potable:not(.faint)"),
+        ("ways", "path.way:not(.faint-way)"),
+        ("uncounted", ".water-holder .faint"),
+        ("camps", ".km-mark.camp"),
+        ("marks", ".km-mark:not(.camp)"),
+        ("grid", "path.grid-line"),
+    ],
+)
+def test_each_layer_goes_and_comes(gap, layer, sign):
+    """Every switch takes its layer off the map and puts it back, by keyboard too."""
+    box = gap.page.locator(f"[data-layer={layer}]")
+    before = gap.page.locator(sign).count()
+    box.click()
+    without = gap.page.locator(sign).count()
+    box.press("Space")
+
+    assert before > 0
+    assert without == 0
+    assert gap.page.locator(sign).count() == before
+    assert gap.messages == []
+
+
+def test_place_slider_moves_the_ring_and_says_the_stretch(gap):
+    """Arrow keys on the slider go along the route, on the map, in the profile and in words."""
+    page = gap.page
+    page.locator("#place").focus()
+    page.keyboard.press("PageUp")
+    page.keyboard.press("PageUp")
+
+    assert page.locator("path.place-ring").count() == 1
+    assert page.locator("#place-words").inner_text().startswith("km 164.1: stretch 2: too long")
+    assert page.locator("#place-needle.set").count() == 1
+
+
+@pytest.mark.parametrize("name", PLANS)
+def test_phone_needs_no_sideways_scrolling(browser, files, name):
+    """At 360 px the page is as wide as the screen; only tables and charts scroll inside."""
+    with opened(browser, files[name], width=360, height=740) as watched:
+        assert watched.page.evaluate("document.documentElement.scrollWidth") <= 360
+
+
+@pytest.mark.parametrize("width", [320, 390, 800, 990])
+def test_narrow_screen_sets_wide_tables_as_cards_that_stay_tables(browser, files, width):
+    """No cell of a wide table lies outside the screen, each says its heading, and it stays one.
+
+    A laptop of 1280 px shows 640 px at 200 % and 320 px at 400 % (WCAG 2.2, 1.4.10).
+    """
+    with opened(browser, files["gap"], width=width, height=844) as watched:
+        page = watched.page
+        beyond = page.evaluate(
+            """[...document.querySelectorAll("table.stacks")].map(
+              table => table.parentElement.scrollWidth - table.parentElement.clientWidth)"""
+        )
+        table = page.get_by_role("table", name="Dry stretches in travel order")
+        need = page.locator("#stretch-2 td:nth-child(11)")
+        headed = need.evaluate("cell => getComputedStyle(cell, '::before').content")
+
+        assert len(beyond) >= 4
+        assert max(beyond) <= 0
+        assert headed == '"Need "'
+        assert need.is_visible()
+        assert table.count() == 1
+        assert table.get_by_role("columnheader").count() == 13
+        assert table.get_by_role("rowheader").count() == 5
+
+
+def test_without_scripts_the_still_map_and_every_figure_are_there(browser, files):
+    """A reader without scripts sees the still map and no dead control."""
+    context = browser.new_context(java_script_enabled=False)
+    page = context.new_page()
+    page.goto(files["gap"].as_uri())
+
+    assert page.locator(".overview-map").is_visible()
+    assert not page.locator(".map-frame").is_visible()
+    assert not page.locator(".to-map").first.is_visible()
+    context.close()
+
+
+def test_paper_shows_the_still_map(gap):
+    """In print the still map stands in for the moving one, and the controls are gone."""
+    gap.page.emulate_media(media="print")
+
+    assert gap.page.locator(".overview-map").is_visible()
+    assert not gap.page.locator(".map-frame").is_visible()
+    assert not gap.page.locator("nav").is_visible()
+
+
+@pytest.mark.parametrize("scripts", [True, False])
+def test_folds_are_open_on_paper(browser, files, tmp_path, scripts):
+    """Nobody can unfold paper: what a fold hides is printed, with scripts and without."""
+    context = browser.new_context(java_script_enabled=scripts)
+    page = context.new_page()
+    page.goto(files["gap"].as_uri())
+    page.pdf(path=tmp_path / "plan.pdf")
+    context.close()
+    told = subprocess.run(
+        ["pdftotext", tmp_path / "plan.pdf", "-"], capture_output=True, text=True, check=True
+    ).stdout
+
+    assert "Algorithms for geodesics" in " ".join(told.split())
+    assert "not even the bare ration fits" in " ".join(told.split())
+
+
+def test_large_page_is_little_work_for_a_browser(browser, files):
+    """20,000 points, 200 sources: few elements and short paths, however fast the machine."""
+    letters_of_paths = (
+        "[...document.querySelectorAll('path')].reduce("
+        "(sum, path) => sum + (path.getAttribute('d') || '').length, 0)"
+    )
+    with opened(browser, files["large"]) as watched:
+        elements = watched.page.locator("*").count()
+        drawn = watched.page.evaluate(letters_of_paths)
+
+    assert 5_000 < elements <= 20_000
+    assert 10_000 < drawn <= 80_000
+
+
+@pytest.mark.parametrize(
+    ("width", "dark"), [(1280, False), (360, True)], ids=["laptop, light", "phone, dark"]
+)
+def test_axe_finds_no_violation(browser, files, width, dark):
+    """axe-core, all its rules of WCAG 2.2 A and AA and of good practice, with a popup open."""
+    with opened(browser, files["gap"], width=width, dark=dark) as watched:
+        page = watched.page
+        page.locator("path[aria-label='Stretch 2: too long']").focus()
+        page.keyboard.press("Enter")
+
+        assert axe_violations(page) == []
+
+
+def test_key_figure_leads_to_its_formula_and_source(gap):
+    """One click on a key figure's name opens the formula and the source that it comes from."""
+    gap.page.get_by_role("link", name="Longest in days").click()
+    fold = gap.page.locator("#formula-days-of-a-stretch")
+
+    assert fold.get_attribute("open") is not None
+    assert fold.locator(".source").is_visible()

@@ -1,0 +1,74 @@
+"""Names from files are text in every place: inert, legible, and the layout holds."""
+
+from __future__ import annotations
+
+import json
+
+import pytest
+from lxml import html
+from page_in_browser import opened
+from plan_examples import HOSTILE_NAMES, Names, gap_plan
+
+from longdry.showing.page.page import page_html
+from longdry.showing.words.markup import LONGEST_NAME, shown_name
+
+pytestmark = pytest.mark.browser
+SHORT = [
+    "script",
+    "image",
+    "braces",
+    "closing",
+    "backtick",
+    "arabic",
+    "override",
+    "controls",
+    "long",
+]
+
+
+def _named(name):
+    return Names(route=name, trip=name, wells=(name,) * 5, other=name)
+
+
+@pytest.mark.parametrize("name", HOSTILE_NAMES, ids=SHORT)
+def test_name_adds_no_element(name):
+    """A page full of the name has the same elements, in the same order, as one of plain names."""
+    plain = html.document_fromstring(page_html(gap_plan(_named("Well"))))
+    hostile = html.document_fromstring(page_html(gap_plan(_named(name))))
+
+    assert [e.tag for e in hostile.iter()] == [e.tag for e in plain.iter()]
+
+
+@pytest.mark.parametrize("name", HOSTILE_NAMES, ids=SHORT)
+def test_name_reaches_the_map_as_data(name):
+    """The data of the map is JSON that holds the name as it is shown."""
+    tree = html.document_fromstring(page_html(gap_plan(_named(name))))
+    data = json.loads(tree.get_element_by_id("map-data").text)
+
+    assert {water["title"] for water in data["waters"]} == {shown_name(name)}
+
+
+@pytest.mark.parametrize("name", HOSTILE_NAMES, ids=SHORT)
+def test_name_is_inert_and_legible_and_keeps_the_layout(browser, tmp_path, name):
+    """In Chromium at 360 px: nothing runs, nothing is fetched, the name reads as it is written."""
+    file = tmp_path / "plan.html"
+    file.write_text(page_html(gap_plan(_named(name))), encoding="utf-8")
+    with opened(browser, file, width=360, height=740) as watched:
+        page = watched.page
+        page.locator(".water-holder").first.dispatch_event("click")
+        popup = page.locator(".leaflet-popup .popup-title").inner_text()
+        heading = page.locator("h1").inner_text()
+        wide = page.evaluate("document.documentElement.scrollWidth")
+
+        assert watched.messages == []
+        assert watched.requests == []
+        assert popup == heading == shown_name(name)
+        assert wide <= 360
+
+
+def test_long_name_is_cut_and_says_so():
+    """A name of 10,000 characters shows its beginning and how long it is."""
+    shown = shown_name("W" * 10_000)
+
+    assert shown.startswith("W" * LONGEST_NAME + "…")
+    assert "10,000 characters" in shown

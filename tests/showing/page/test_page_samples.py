@@ -1,0 +1,251 @@
+"""The pages of all samples in a real Chromium: silent, every control used, nothing violated."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+
+import pytest
+from page_in_browser import axe_violations, click_everything, opened, settled
+from sample_plans import NAMES, planned, planned_from
+
+import longdry
+
+pytestmark = pytest.mark.browser
+PAPER_PX = 703
+"""Between the margins of A4, 186 mm at 96 px an inch."""
+
+
+@pytest.mark.parametrize("is_us", [False, True], ids=["metric", "US"])
+@pytest.mark.parametrize("name", NAMES)
+def test_page_is_silent_and_fits_the_screen(browser, sample_file, name, is_us):
+    """No request, no message, no sideways scrolling, on a laptop, a phone, and on A4 paper."""
+    with opened(browser, sample_file(name, is_us=is_us)) as watched:
+        for width in (1280, 360):
+            watched.page.set_viewport_size({"width": width, "height": 740})
+            assert watched.page.evaluate("document.documentElement.scrollWidth") <= width
+        assert watched.page.locator("path.leaflet-interactive").count() > 0
+        watched.page.set_viewport_size({"width": PAPER_PX, "height": 740})
+        watched.page.emulate_media(media="print")
+        assert watched.page.evaluate("document.documentElement.scrollWidth") <= PAPER_PX
+        assert watched.requests == []
+        assert watched.messages == []
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_control_works_by_mouse(browser, sample_file, name):
+    """Every link, button, box, fold and sign takes a click: no request, no message."""
+    with opened(browser, sample_file(name)) as watched:
+        assert click_everything(watched.page) > 60
+        assert watched.requests == []
+        assert watched.messages == []
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_tab_reaches_every_control(browser, sample_file, name):
+    """Tab alone comes by every control that shows."""
+    with opened(browser, sample_file(name)) as watched:
+        page = watched.page
+        wanted = page.evaluate(
+            """() => {
+              const all = document.querySelectorAll("a, button, input, summary, [tabindex='0']");
+              const shown = [...all].filter(e => e.checkVisibility({ visibilityProperty: true }));
+              shown.forEach((e, place) => { e.dataset.wanted = place; });
+              window.reached = new Set();
+              document.addEventListener("focusin",
+                event => window.reached.add(event.target.dataset.wanted));
+              return shown.length;
+            }"""
+        )
+        for _ in range(wanted + 40):
+            page.keyboard.press("Tab")
+        reached = set(page.evaluate("[...window.reached]"))
+
+        assert wanted > 60
+        assert {str(number) for number in range(wanted)} <= reached
+        assert watched.requests == []
+        assert watched.messages == []
+
+
+def test_every_kind_of_control_can_be_used_by_keyboard(browser, sample_file):
+    """Enter, Space and Escape on each kind of control, three of each, do no harm."""
+    with opened(browser, sample_file("saltbush_loop")) as watched:
+        page = watched.page
+        page.evaluate("window.print = () => {}")
+        chosen = page.evaluate(
+            """() => {
+              const seen = {}, chosen = [];
+              const all = "a, button, input, summary, [tabindex='0']";
+              for (const e of document.querySelectorAll(all))
+              {
+                if (!e.checkVisibility({ visibilityProperty: true })) continue;
+                const kind = `${e.tagName}.${e.getAttribute("class")} ${e.dataset.layer}`;
+                seen[kind] = (seen[kind] || 0) + 1;
+                if (seen[kind] <= 3) chosen.push(e);
+              }
+              chosen.forEach((e, place) => { e.dataset.wanted = place; });
+              return chosen.length;
+            }"""
+        )
+        used = 0
+        for number in range(chosen):
+            control = page.locator(f"[data-wanted='{number}']")
+            if control.count():
+                control.focus()
+                used += 1
+                for key in ("Enter", "Space", "Escape"):
+                    page.keyboard.press(key)
+
+        assert used > 20
+        assert watched.requests == []
+        assert watched.messages == []
+
+
+@pytest.mark.parametrize(
+    ("name", "width", "dark"),
+    [
+        ("saltbush_loop", 1280, False),
+        ("saltbush_loop", 1280, True),
+        ("saltbush_loop", 360, False),
+        ("saltbush_loop", 360, True),
+        ("gorge_walk", 360, False),
+        ("stock_route_ride", 1280, True),
+    ],
+)
+def test_axe_finds_nothing_on_a_sample(browser, sample_file, name, width, dark):
+    """axe-core finds no violation, with all folds open."""
+    with opened(browser, sample_file(name), width=width, dark=dark) as watched:
+        watched.page.evaluate("for (const d of document.querySelectorAll('details')) d.open = true")
+        assert axe_violations(watched.page) == []
+
+
+def test_stretch_of_the_table_shows_on_the_map_and_the_other_way_round(browser, sample_file):
+    """The button of each row opens its stretch on the map, whose link leads back to the row."""
+    with opened(browser, sample_file("gorge_walk")) as watched:
+        page = watched.page
+        for stretch in planned("gorge_walk").stretches:
+            page.get_by_role("button", name=f"Show stretch {stretch.number} on the map").click()
+            popup = page.locator(".leaflet-popup").filter(has_text=f"Stretch {stretch.number}: ")
+            title = popup.locator(".popup-title").inner_text()
+            marked = page.locator("tr.shown").get_attribute("id")
+            page.locator(".leaflet-pan-anim, .leaflet-zoom-anim").wait_for(state="detached")
+            settled(page)
+            popup.locator(".to-row").click()
+            page.wait_for_url(f"**#stretch-{stretch.number}", wait_until="commit", timeout=5000)
+
+            assert title.startswith(f"Stretch {stretch.number}: ")
+            assert marked == f"stretch-{stretch.number}"
+            assert page.evaluate("location.hash") == f"#stretch-{stretch.number}"
+
+
+def test_moving_along_the_profile_shows_the_place_on_the_map(browser, sample_file):
+    """A pointer over the middle of the profile puts the ring on the middle of the route."""
+    length_km = planned("gorge_walk").measured.length_km
+    with opened(browser, sample_file("gorge_walk")) as watched:
+        page = watched.page
+        page.locator(".profile").scroll_into_view_if_needed()
+        plot = page.locator("#plot").bounding_box()
+        page.mouse.move(plot["x"] + plot["width"] / 2, plot["y"] - 30)
+        words = page.locator("#place-words").inner_text()
+
+        assert abs(float(words.split()[1].rstrip(":")) - length_km / 2) < length_km / 100
+        assert page.locator("path.place-ring").count() == 1
+
+
+def test_turn_back_sign_opens_and_says_why(browser, sample_file):
+    """A turn-back sign of the map, reached by keyboard, says from where and why."""
+    turn = planned("gorge_walk").setbacks.turn_backs[5]
+    with opened(browser, sample_file("gorge_walk")) as watched:
+        page = watched.page
+        page.locator(f".tag[aria-label*='stretch {turn.stretch}']").first.focus()
+        page.keyboard.press("Enter")
+        words = page.locator(".leaflet-popup").inner_text()
+
+        assert f"km {int(turn.water_km * 10) / 10:.1f}" in words
+        assert "does not take the party back" in words
+
+
+HOSTILE = ("<script>alert(1)</script>", '"><img src=x onerror=alert(1)>', "{{7*7}}", "</script>",
+           "\u202eevil\u202c", "بئر الرمل", "W" * 10_000)  # fmt: skip
+
+
+def _hostile_files(folder, name):
+    """Write a route, a layer and a trip with the name in every field that takes words."""
+    points = "".join(f'<trkpt lat="{-25 - n / 10}" lon="130"/>' for n in range(20))
+    escaped = name.replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;")
+    (folder / "route.gpx").write_text(
+        '<?xml version="1.0"?><gpx xmlns="http://www.topografix.com/GPX/1/1" version="1.1" '
+        'creator="t">'
+        f"<wpt lat='-25.5' lon='130'><name>{escaped}</name></wpt>"
+        f"<trk><name>{escaped}</name><trkseg>{points}</trkseg></trk></gpx>",
+        encoding="utf-8",
+    )
+    visit = {"on": "2026-11-01", "found": "low", "note": name}
+    features = [
+        {"type": "Feature", "id": f"{name} {n}",
+         "geometry": {"type": "Point", "coordinates": [130.001, -25 - n / 2]},
+         "properties": {"name": name, "grade": grade, "kind": name, "access": name, "note": name,
+                        "visits": [visit]} | ({"retired": name} if n == 3 else {})}
+        for n, grade in ((1, "potable"), (2, "treat-before-drinking"), (3, "potable"))
+    ]  # fmt: skip
+    (folder / "water.geojson").write_text(
+        json.dumps({"type": "FeatureCollection", "features": features}), encoding="utf-8"
+    )
+    word = json.dumps(name.strip("\u202e\u202c")[:200])  # the trip file refuses turning text
+    (folder / "trip.toml").write_text(
+        f"name = {word}\ndepart = 2027-05-03T08:00:00\n[party]\npeople = 2\ncan_treat = true\n"
+        f'[[use]]\nname = {word}\nlitres = 4.0\ngrade = "potable"\n'
+        'per = "person-day"\nkept = "bare"\n'
+        f"[[container]]\nname = {word}\ncount = 2\nrated_l = 20.0\n",
+        encoding="utf-8",
+    )
+
+
+@pytest.mark.parametrize("name", HOSTILE, ids=range(len(HOSTILE)))
+def test_hostile_names_through_the_real_readers_stay_text(browser, tmp_path, name):
+    """In every field of route, layer and trip: nothing runs, nothing is fetched, layout holds."""
+    _hostile_files(tmp_path, name)
+    longdry.write_page(planned_from(tmp_path), tmp_path / "plan.html")
+    with opened(browser, tmp_path / "plan.html", width=360, height=740) as watched:
+        page = watched.page
+        page.locator(".water-holder").first.dispatch_event("click")
+        shown = page.locator(".leaflet-popup .popup-title").inner_text()
+
+        assert page.evaluate("document.documentElement.scrollWidth") <= 360
+        assert shown.startswith(name.strip("\u202e\u202c")[:4])
+        assert watched.requests == []
+        assert watched.messages == []
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_report_on_paper_cuts_nothing_off(browser, sample_file, tmp_path, name):
+    """Printed, the sheet comes first, nothing is too wide, and every section is there."""
+    with opened(browser, sample_file(name), width=PAPER_PX) as watched:
+        watched.page.emulate_media(media="print")
+        wide = watched.page.evaluate("document.documentElement.scrollWidth")
+        watched.page.pdf(path=tmp_path / "plan.pdf", prefer_css_page_size=True)
+        heads = watched.page.locator("main h2").all_inner_texts()
+    told = subprocess.run(
+        ["pdftotext", tmp_path / "plan.pdf", "-"], capture_output=True, text=True, check=True
+    ).stdout
+    told = " ".join(told.split())
+
+    assert wide <= PAPER_PX
+    assert all(head in told for head in heads if head != "Sheet to carry")
+    assert told.index("Leave with") < told.index("Water plan")
+
+
+@pytest.mark.parametrize("width", [1920, 1280, 1160, 1100])
+@pytest.mark.parametrize("is_us", [False, True], ids=["metric", "US"])
+@pytest.mark.parametrize("name", NAMES)
+def test_no_table_scrolls_sideways_on_a_laptop(browser, sample_file, name, is_us, width):
+    """Figures part from their units, or rows become cards: nothing stands beyond the edge."""
+    with opened(browser, sample_file(name, is_us=is_us), width=width) as watched:
+        watched.page.evaluate("document.querySelectorAll('details').forEach(d => d.open = true)")
+        beyond = watched.page.evaluate(
+            "[...document.querySelectorAll('.table-room')]"
+            ".filter(room => room.scrollWidth > room.clientWidth + 1)"
+            ".map(room => room.querySelector('table').id)"
+        )
+
+    assert beyond == []

@@ -1,0 +1,208 @@
+"""What to do at a stop: one wording for the page, the sheet and the terminal."""
+
+from __future__ import annotations
+
+import dataclasses
+
+import pytest
+from lxml import html
+from plan_examples import make_plan
+from sample_plans import NAMES, page_of, planned
+
+from longdry.model.plan.fills import Decant, Fill, OnBoard, Pour, VesselLevel
+from longdry.model.words import Grade, Verdict
+from longdry.showing.page.page import page_html
+from longdry.showing.terminal.plan import plan_text
+from longdry.showing.words.measures import METRIC, US
+from longdry.showing.words.stops import leave_words, sizes_l, stop_lines
+from longdry.showing.words.wording import alarm_words
+
+SIZES_L = {"can 1": 10.0, "can 2": 10.0, "can 3": 10.0, "drum": 20.0}
+NOTHING = Fill(
+    stop=1, km=50.0, source="w", grade=Grade.POTABLE, take_l=0.0, into=(), treated_l=0.0,
+    decants=(), drawn_off=(), left_l=0.0, cleaned=(), arriving=OnBoard(0.0, 0.0),
+    leaving=OnBoard(0.0, 0.0), levels_arriving=(), levels_leaving=(), minutes=3.0, cost=0.0,
+)  # fmt: skip
+
+
+def _fill(pours, levels, **changes):
+    """Fill containers with litres and grade each, so that they come to the given levels."""
+    into = tuple(Pour(*pour) for pour in pours)
+    after = tuple(
+        VesselLevel(name, litres, pour.grade)
+        for (name, litres), pour in zip(levels.items(), into, strict=False)
+    )
+    take_l = sum(pour.litres for pour in into)
+    return dataclasses.replace(NOTHING, take_l=take_l, into=into, levels_leaving=after, **changes)
+
+
+def _words(fill):
+    return [line.words() for line in stop_lines(fill, None, SIZES_L, METRIC)]
+
+
+def test_each_container_says_its_litres_and_the_mark_they_come_to():
+    """10 L into two empty cans of 10 L; 2 L upon 5 L; 4 L into an empty drum."""
+    pours = [("can 1", 10.0), ("can 2", 10.0), ("can 3", 2.0), ("drum", 4.0)]
+    levels = {"can 1": 10.0, "can 2": 10.0, "can 3": 7.0, "drum": 4.0}
+    fill = _fill([(*pour, Grade.POTABLE) for pour in pours], levels)
+
+    assert _words(fill) == [
+        "take 26 L (3 min)",
+        "can 1, 2: 10 L each, full",
+        "can 3: 2 L more, to 7 L",
+        "drum: 4 L",
+    ]
+
+
+def test_water_that_would_foul_a_clean_container_is_treated_before_it_goes_in():
+    """Potable water from a source to be treated: the can would be fouled by raw water."""
+    pours = [("can 1", 10.0, Grade.POTABLE)]
+    alike = _fill(pours, {"can 1": 10.0}, grade=Grade.TREAT)
+    mixed = _fill(
+        [*pours, ("drum", 20.0, Grade.TREAT)], {"can 1": 10.0, "drum": 20.0}, grade=Grade.TREAT
+    )
+
+    assert _words(alike) == [
+        "take 10 L (3 min), treat before it goes in",
+        "can 1: 10 L, full",
+    ]
+    assert _words(mixed) == [
+        "take 30 L (3 min)",
+        "can 1: 10 L, full (treat first)",
+        "drum: 20 L, full (treat before drinking)",
+    ]
+
+
+def test_what_comes_first_stands_first_and_no_can_is_poured_into_itself():
+    """Cleaning and pouring come before filling; water that counts as worse stays where it is."""
+    fouled = Decant("can 1", "can 1", 5.2, Grade.TREAT)
+    poured = Decant("can 2", "drum", 3.0, Grade.TREAT)
+    fill = dataclasses.replace(NOTHING, cleaned=("can 3",), decants=(fouled, poured))
+
+    assert _words(fill) == [
+        "clean can 3 first",
+        "what is in can 1 (5.2 L) counts as treat before drinking from here on",
+        "pour 3 L from can 2 into drum",
+        "take nothing",
+    ]
+
+
+def test_like_pours_into_like_containers_are_one_line():
+    """A litre each from the drum into three cans is one thing to do; the order is kept."""
+    into = [Decant("drum", f"can {n}", 1.0, Grade.POTABLE) for n in (1, 2, 3)]
+    between = Decant("can 1", "drum", 1.0, Grade.POTABLE)
+    alike = dataclasses.replace(NOTHING, decants=tuple(into))
+    apart = dataclasses.replace(NOTHING, decants=(*into[:2], between, into[2]))
+
+    assert _words(alike)[:-1] == ["pour 1 L each from drum into can 1-3"]
+    assert _words(apart)[:-1] == [
+        "pour 1 L each from drum into can 1, 2",
+        "pour 1 L from can 1 into drum",
+        "pour 1 L from drum into can 3",
+    ]
+
+
+def test_litres_to_leave_with_are_rounded_up():
+    """A target that is rounded down would be missed: 24.51 L are 24.6 L, 3.01 L of them 3.1 L."""
+    fill = dataclasses.replace(NOTHING, leaving=OnBoard(21.5, 3.01))
+
+    assert leave_words(fill, SIZES_L, METRIC) == ("24.6 L", "3.1 L of it to treat")
+
+
+def test_nobody_is_told_to_leave_with_more_than_the_containers_hold():
+    """50 L are 13.208 US gal: 13.3 up, but the containers are called full at 13.2."""
+    fill = dataclasses.replace(NOTHING, leaving=OnBoard(50.0, 0.0))
+
+    assert leave_words(fill, SIZES_L, US) == ("13.2 US gal, all full", "")
+    assert leave_words(fill, SIZES_L, METRIC) == ("50 L, all full", "")
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_first_screen_leaves_with_what_the_sheet_leaves_with(name):
+    """One figure, not 28 L above and 27.1 L below."""
+    tree = html.document_fromstring(page_of(name))
+    first = tree.xpath("//*[@class='key-figures']//strong/text()")[3]
+
+    assert tree.xpath("//*[@class='sheet-page']//tbody/tr[1]/td[3]")[0].text_content() == first
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_page_sheet_and_terminal_say_the_same(name):
+    """Every line of every stop, and what to leave with, stands in all three."""
+    plan = planned(name)
+    tree = html.document_fromstring(page_of(name))
+    rows = tree.xpath("//*[@id='fill-table']/tbody/tr")
+    sheet = tree.xpath("//*[@class='sheet-page']//tbody/tr")
+    text = " ".join(plan_text(plan).split())
+    checked = 0
+    for place, fill in enumerate(plan.fills.fills):
+        treating = plan.treating.by_stop[place] if plan.treating else None
+        told = [line.words() for line in stop_lines(fill, treating, sizes_l(plan), METRIC)]
+        for words in (*told, *filter(None, leave_words(fill, sizes_l(plan), METRIC))):
+            assert words in rows[place].text_content()
+            assert words in sheet[place].text_content()
+            assert words in text
+            checked += 1
+
+    assert checked > 20
+
+
+def test_potable_water_that_must_be_treated_says_why():
+    """The loop pours potable water into a bladder that has held raw water; the walk does not."""
+    told = "Potable water counts as treat before drinking in a container"
+
+    assert told in page_of("saltbush_loop")
+    assert told in plan_text(planned("saltbush_loop"))
+    assert told not in page_of("gorge_walk")
+    assert told not in plan_text(planned("gorge_walk"))
+
+
+def test_name_of_a_container_cannot_turn_its_litres_round():
+    """In the table of fills only the name is set apart for its own direction of writing."""
+    plan = planned("gorge_walk")
+    boxes = tuple(dataclasses.replace(box, name=f"وعاء {box.name}") for box in plan.trip.containers)
+    fills = tuple(
+        dataclasses.replace(
+            fill,
+            into=tuple(dataclasses.replace(p, vessel=f"وعاء {p.vessel}") for p in fill.into),
+            levels_leaving=tuple(
+                dataclasses.replace(one, vessel=f"وعاء {one.vessel}") for one in fill.levels_leaving
+            ),
+        )
+        for fill in plan.fills.fills
+    )
+    changed = dataclasses.replace(
+        plan,
+        trip=dataclasses.replace(plan.trip, containers=boxes),
+        fills=dataclasses.replace(plan.fills, fills=fills),
+    )
+    line = html.document_fromstring(page_html(changed)).xpath("//*[@id='fill-table']//li/bdi")[0]
+
+    assert line.text == "وعاء bladder"
+    assert line.tail.startswith(" 1")
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_litres_to_leave_with_that_are_not_enough_say_so_beside_them(name):
+    """In the row of the stop and on the terminal; where they are enough nothing cries out."""
+    plan = planned(name)
+    rows = html.document_fromstring(page_of(name)).xpath("//*[@id='fill-table']/tbody/tr")
+    stops = plan_text(plan).split("What to fill:")[1].split("\n  - ")[1:]
+    alarms = [alarm_words(stretch) for stretch in plan.stretches]
+
+    assert any(alarms)
+    for alarm, row, stop in zip(alarms, rows, stops, strict=False):
+        cries = row.xpath(".//*[@class='alarm-words']/text()")
+        assert cries == ([alarm] if alarm else [])
+        assert ("missing" in stop) == bool(alarm)
+        assert alarm in " ".join(stop.split())
+
+
+def test_first_litres_that_are_not_enough_are_not_called_so():
+    """The first screen says at once that what can be taken at the start will not do."""
+    short = page_html(make_plan((Verdict.TOO_LONG, Verdict.CLEAR)))
+    enough = page_html(make_plan((Verdict.CLEAR, Verdict.TOO_LONG)))
+
+    assert "To leave with, NOT ENOUGH" in short
+    assert "To leave with, reserve included" not in short
+    assert "To leave with, reserve included" in enough
