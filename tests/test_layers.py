@@ -8,6 +8,8 @@ import subprocess
 import sys
 from pathlib import Path
 
+import pytest
+
 ROOT = Path(__file__).parent.parent
 
 
@@ -42,15 +44,61 @@ def test_imports_point_one_way():
     assert checked.returncode == 0, checked.stdout + checked.stderr
 
 
-def test_the_guard_barks_at_a_planted_fault(tmp_path):
-    """A copy of the project in which computing imports showing is refused."""
+PLANTED = {
+    "layer": ("computing.stretches.verdicts", "showing.terminal.plan"),
+    "room of computing": ("computing.route.geodesy", "computing.clock.clock"),
+    "room of reading": ("reading.files.text", "reading.gpx.elements"),
+    "room of showing": ("showing.words.markup", "showing.map.line"),
+    "room of the model": ("model.water.source", "model.trip.trip"),
+}
+
+
+@pytest.mark.parametrize("fault", PLANTED)
+def test_the_guard_barks_at_a_planted_fault(tmp_path, fault):
+    """A copy of the project in which a module imports from above is refused, with both named."""
     planted = copy_of_the_project(tmp_path)
-    with (planted / "src/longdry/computing/stretches/verdicts.py").open("a") as module:
-        module.write("\nimport longdry.showing.terminal.plan\n")
+    low, high = PLANTED[fault]
+    with (planted / f"src/longdry/{low.replace('.', '/')}.py").open("a") as module:
+        module.write(f"\nimport longdry.{high}\n")
     checked = lint_imports(planted)
 
     assert checked.returncode != 0
-    assert "longdry.computing.stretches.verdicts -> longdry.showing.terminal.plan" in checked.stdout
+    assert f"longdry.{low} -> longdry.{high}" in checked.stdout
+
+
+def test_the_guard_barks_at_a_circle_within_a_room(tmp_path):
+    """Two files of one room that import each other are refused."""
+    planted = copy_of_the_project(tmp_path)
+    with (planted / "src/longdry/computing/clock/moving_hours.py").open("a") as module:
+        module.write("\nimport longdry.computing.clock.days\n")
+    checked = lint_imports(planted)
+
+    assert checked.returncode != 0
+    assert "longdry.computing.clock" in checked.stdout
+    assert "No circles between files BROKEN" in checked.stdout
+
+
+def test_no_folder_holds_more_than_25_modules():
+    """Whoever looks for something in a room finds it at a glance."""
+    folders = {path.parent for path in (ROOT / "src").rglob("*.py")}
+    full = {str(folder): count for folder in folders if (count := modules_in(folder)) > 25}
+
+    assert full == {}
+
+
+def modules_in(folder: Path) -> int:
+    return len(list(folder.glob("*.py")))
+
+
+def test_no_module_is_longer_than_400_lines():
+    """A module fits on a few screens."""
+    long = [
+        path.name
+        for path in (ROOT / "src").rglob("*.py")
+        if len(path.read_text("utf-8").splitlines()) > 400
+    ]
+
+    assert long == []
 
 
 def test_nothing_inside_imports_from_the_front_door():
@@ -59,7 +107,7 @@ def test_nothing_inside_imports_from_the_front_door():
         path.name
         for path in (ROOT / "src/longdry").rglob("*.py")
         if "\nfrom longdry import " in path.read_text()
-        and path.parent.name != "commands"
+        and "cli" not in path.parts
         and path.name != "__init__.py"
     ]
 

@@ -107,7 +107,7 @@ def test_place_that_cannot_be_written_is_one_sentence(folder, place, why):
     assert [path for path in folder.iterdir() if "unfinished" in path.name] == []
 
 
-def test_read_only_folder_is_told_before_the_work(folder, read_only_folder):  # noqa: F811
+def test_read_only_folder_is_told_before_the_work(folder, read_only_folder):
     """A folder in which nothing can be made: one sentence before anything is read."""
     words = plan_words(folder, "--json", read_only_folder / "book.geojson")
     options = command_parser("plan").parse_args(words[1:])

@@ -19,6 +19,7 @@ from pathlib import Path
 
 import pytest
 
+from conftest import NOBODY
 from longdry import storage
 from longdry.errors import StorageError
 from longdry.storage import append_line, locked, replace_file

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 import sys
-from typing import IO, NoReturn
+from typing import Any, NoReturn
 
 from longdry.cli.terminal import print_error, write_answer
 
@@ -23,7 +23,7 @@ class OneSentenceParser(argparse.ArgumentParser):
         print_error(f"{message}; '{self.prog} --help' tells what it takes.", who=self.prog)
         raise SystemExit(BAD_INPUT)
 
-    def _print_message(self, message: str, file: IO[str] | None = None) -> None:
+    def _print_message(self, message: str, file: Any = None) -> None:  # noqa: ANN401 - as in argparse
         """Print help and version; a full disk ends with one sentence, as for any answer."""
         if file is not sys.stdout:
             super()._print_message(message, file)

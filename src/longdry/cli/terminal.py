@@ -6,7 +6,6 @@ import os
 import signal
 import sys
 from typing import TextIO
-from typing import Self, TextIO
 
 TYPE_CHECKING = False
 

@@ -1,8 +1,6 @@
 """Sunrise, sunset and darkness, against PyEphem (an independent library) and known extremes."""
 
 import datetime as dt
-import subprocess
-import sys
 
 import ephem
 import pytest
@@ -147,12 +145,3 @@ def test_clocks(given, lon_deg, offset_h, assumed, label):
     clocks = local_time(given, lon_deg)
 
     assert (clocks.utc_offset_h, clocks.assumed, clocks.label) == (offset_h, assumed, label)
-
-
-def test_import_costs_nothing():
-    """Importing the module does not load the library."""
-    code = "import sys, longdry.computing.clock.daylight; print('astral' in sys.modules)"
-
-    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
-
-    assert done.stdout.strip() == "False"
