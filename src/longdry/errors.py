@@ -64,14 +64,14 @@ class InputError(LongdryError):
         return cls(origin, [Fault(where, what, mend)])
 
     def _text(self) -> str:
-        told = [str(fault) for fault in self.faults[:MOST_FAULTS_TOLD]]
-        left = len(self.faults) - len(told)
+        notes = [str(fault) for fault in self.faults[:MOST_FAULTS_TOLD]]
+        left = len(self.faults) - len(notes)
         if left:
-            told.append(f"and {left} more")
-        if len(told) == 1:
+            notes.append(f"and {left} more")
+        if len(notes) == 1:
             separator = ", " if self.faults[0].where else ": "
-            return f"{self.origin}{separator}{told[0]}."
-        return f"{self.origin}:\n" + "\n".join(f"  {line}." for line in told)
+            return f"{self.origin}{separator}{notes[0]}."
+        return f"{self.origin}:\n" + "\n".join(f"  {line}." for line in notes)
 
 
 class RouteFileError(InputError):

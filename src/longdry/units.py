@@ -22,7 +22,7 @@ MINUTES_PER_HOUR = 60.0
 KG_PER_L_WATER = 1.0
 """Within 1 % below 45 degrees Celsius (IAPWS-IF97)."""
 
-_FUZZ = 1e-9
+TOLERANCE = 1e-9
 
 
 def rounded_up(value: float, step: float = 1.0) -> float:
@@ -33,7 +33,7 @@ def rounded_up(value: float, step: float = 1.0) -> float:
     >>> rounded_up(86.2), rounded_up(87.0), rounded_up(3.01, 0.5)
     (87.0, 87.0, 3.5)
     """
-    return math.ceil(value / step * (1.0 - _FUZZ) if value > 0 else value / step) * step
+    return math.ceil(value / step * (1.0 - TOLERANCE) if value > 0 else value / step) * step
 
 
 def rounded_down(value: float, step: float = 1.0) -> float:
@@ -42,4 +42,4 @@ def rounded_down(value: float, step: float = 1.0) -> float:
     >>> rounded_down(86.9), rounded_down(87.0)
     (86.0, 87.0)
     """
-    return math.floor(value / step * (1.0 + _FUZZ) if value > 0 else value / step) * step
+    return math.floor(value / step * (1.0 + TOLERANCE) if value > 0 else value / step) * step

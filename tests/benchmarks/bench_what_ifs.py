@@ -18,7 +18,7 @@ from loaded import flat_heat, loaded
 from make import source_at, straight_route
 
 from longdry.computing.clock.clock import Clock
-from longdry.computing.needs.needs import DrinkingByDay
+from longdry.computing.needs.needs import HeatDemand
 from longdry.computing.setbacks.chance import chance_of_short
 from longdry.computing.setbacks.dry import dry_sources
 from longdry.computing.setbacks.dry_proof import proof_against_one_dry
@@ -29,7 +29,7 @@ from longdry.computing.setbacks.what_ifs import standard_changes, what_ifs
 from longdry.model.trip.trip import Trip
 
 
-def heat_of(trip: Trip, clock: Clock, hotter_c: float) -> DrinkingByDay:
+def heat_of(trip: Trip, clock: Clock, hotter_c: float) -> HeatDemand:
     """Ask for 6 L a head under way, 3 L at rest, a litre more for 5 degrees."""
     litres = (6.0 + hotter_c / 5.0) * trip.party.people
     return flat_heat(litres, litres / 2.0, midnight_h=-clock.depart.hour)

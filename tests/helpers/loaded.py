@@ -7,11 +7,11 @@ from make import straight_route, trip
 from longdry.computing.clock.camps import camps_on_route
 from longdry.computing.clock.clock import Clock
 from longdry.computing.clock.moving_hours import Moment, daily_windows
-from longdry.computing.needs.needs import DrinkingByDay, no_heat
+from longdry.computing.needs.needs import HeatDemand, no_heat
 from longdry.computing.pace.profile import profile_by_sections
 from longdry.computing.plan.planning import plan_trip
-from longdry.computing.setbacks.supplied import LoadedPlan, loaded_full
-from longdry.computing.stretches.stretches import Going, stretch_ends
+from longdry.computing.setbacks.supplied import SuppliedPlan, loaded_full
+from longdry.computing.stretches.stretches import StretchContext, stretch_ends
 from longdry.model.arrays import frozen_floats
 
 LENGTH_KM = 600.0
@@ -33,16 +33,16 @@ def loaded(*sources, on_board_l=None, heat=None, route=ROUTE, **changes):
         depart=Moment(pace.start_hour, 0),
         camps=camps_on_route(made.trip, made.measured, made.passes),
     )
-    going = Going(made.trip, clock, heat or no_heat(), length_km)
+    going = StretchContext(made.trip, clock, heat or no_heat(), length_km)
     ends = stretch_ends(made.passes, length_km)
     if on_board_l is None:
         return loaded_full(ends, going)
-    return LoadedPlan(going, ends, tuple(on_board_l))
+    return SuppliedPlan(going, ends, tuple(on_board_l))
 
 
 def flat_heat(moving_l, resting_l, *, midnight_h=-8.0):
     """Ask for the same litres a day of the whole party on every day, departure at 8 o'clock."""
-    return DrinkingByDay(
+    return HeatDemand(
         midnight_h=midnight_h,
         moving_l=frozen_floats([moving_l]),
         resting_l=frozen_floats([resting_l]),

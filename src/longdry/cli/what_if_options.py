@@ -6,11 +6,10 @@ import argparse
 from collections.abc import Sequence
 
 from longdry.errors import UsageError
-from longdry.model.trip.what_if import Change, Inquiry
+from longdry.model.trip.what_if import USUAL_TRIALS, Change, Inquiry
 from longdry.reading.trip.what_ifs import read_what_ifs
 
 MOST_TRIALS = 1_000_000
-USUAL_TRIALS = 4000
 
 
 def add_what_if_arguments(parser: argparse.ArgumentParser) -> None:

@@ -46,7 +46,7 @@ class RasterBackdrop:
     pictures: tuple[Picture, ...]
     attribution: str
     """Plain text; empty where the file names none."""
-    told: tuple[str, ...]
+    notes: tuple[str, ...]
     """What was chosen, whole sentences."""
     page_bytes: float
     """What it adds to the page."""
@@ -84,7 +84,7 @@ class DrawnBackdrop:
     """Lines, areas and points of the user's own layer near the route."""
 
     shapes: tuple[BackdropShape, ...]
-    told: tuple[str, ...]
+    notes: tuple[str, ...]
     page_bytes: float
     """What it adds to the page, about."""
 
@@ -98,7 +98,7 @@ class OnlineBackdrop:
     origin: str
     """Scheme, host and port: 'https://tiles.example.org'."""
     attribution: str
-    told: tuple[str, ...]
+    notes: tuple[str, ...]
     page_bytes: float = 0.0
 
 

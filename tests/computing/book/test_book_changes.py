@@ -119,12 +119,12 @@ def test_taken_id_is_refused_and_a_made_one_steps_aside():
     with pytest.raises(BookError, match='the id "fork" is taken'):
         marked(edited_book(), WaterSource("fork", "Other", -20.0, 131.0))
 
-    assert "fork-2" in marked(edited_book(), new(name="Fork")).told[0]
+    assert "fork-2" in marked(edited_book(), new(name="Fork")).notes[0]
 
 
 def test_source_without_grade_is_told_to_count_as_not_for_drinking():
     """Unknown is worst, and the user hears it when the source is marked."""
-    assert "counts as not for drinking" in marked(edited_book(), new()).told[1]
+    assert "counts as not for drinking" in marked(edited_book(), new()).notes[1]
 
 
 @pytest.mark.parametrize("wanted", ["7", "Old Bore", "old bore", " OLD BORE "])
@@ -155,7 +155,7 @@ def test_worse_grade_takes_effect_at_once():
     change = visited(edited_book(), "7", visit)
 
     assert after(edited_book(), change).sources[0].grade is Grade.NOT_FOR_DRINKING
-    assert any("worse, not-for-drinking instead of treat" in words for words in change.told)
+    assert any("worse, not-for-drinking instead of treat" in words for words in change.notes)
 
 
 def test_better_grade_is_told_and_waits():
@@ -167,7 +167,7 @@ def test_better_grade_is_told_and_waits():
 
     assert book.sources[0].grade is Grade.TREAT
     assert book.sources[0].visits[-1].grade is Grade.POTABLE
-    assert any("repeat the command with --better" in words for words in change.told)
+    assert any("repeat the command with --better" in words for words in change.notes)
     assert after(book, sure).sources[0].grade is Grade.POTABLE
     assert len(after(book, sure).sources[0].visits) == 2
 
@@ -198,12 +198,12 @@ def test_same_visit_is_not_written_twice():
     again = visited(once, "7", visit)
 
     assert again.features == ()
-    assert "in the book already" in again.told[0]
+    assert "in the book already" in again.notes[0]
 
 
 def test_hand_set_certainty_is_told_to_stand():
     """A dry visit does not overrule the user's own word, and says so."""
-    told = visited(edited_book(), "fork", Visit(DAY, Found.DRY)).told
+    told = visited(edited_book(), "fork", Visit(DAY, Found.DRY)).notes
 
     assert any('set by hand to "likely" and stands' in words for words in told)
 
@@ -223,7 +223,7 @@ def test_retiring_twice_changes_nothing():
 
     assert book.sources[1].retired == "fenced off"
     assert again.features == ()
-    assert "retired already: fenced off" in again.told[0]
+    assert "retired already: fenced off" in again.notes[0]
 
 
 @given(st.text(max_size=30))
@@ -262,7 +262,7 @@ def test_better_grade_of_an_older_visit_never_overrules_a_later_worse_one():
     change = visited(book, "7", older, better=True)
 
     assert after(book, change).sources[0].grade is Grade.NOT_FOR_DRINKING
-    assert any("the later visit of 2027-05-03 found it not-for-drinking" in w for w in change.told)
+    assert any("the later visit of 2027-05-03 found it not-for-drinking" in w for w in change.notes)
 
 
 @pytest.mark.parametrize(("tds_mg_per_l", "told"), [(1200.0, False), (1200.5, True)])
@@ -270,13 +270,13 @@ def test_salt_beyond_what_people_accept_is_told_at_once(tds_mg_per_l, told):
     """Above 1200 mg/L water is unacceptable to drink (WHO/SDE/WSH/03.04/16)."""
     change = visited(edited_book(), "fork", Visit(DAY, Found.FLOWING, tds_mg_per_l=tds_mg_per_l))
 
-    assert any("Above 1200 mg/L is unacceptable" in words for words in change.told) is told
+    assert any("Above 1200 mg/L is unacceptable" in words for words in change.notes) is told
 
 
 def test_two_findings_of_one_day_are_told():
     """Who writes down that it flowed, where the book has it dry that day, is told what holds."""
     book = after(edited_book(), visited(edited_book(), "7", Visit(DAY, Found.DRY)))
 
-    told = visited(book, "7", Visit(DAY, Found.FLOWING)).told
+    told = visited(book, "7", Visit(DAY, Found.FLOWING)).notes
 
     assert "The book has another visit of that day, found dry: the worst of a day holds." in told

@@ -77,7 +77,7 @@ def test_source_near_and_of_like_name_is_known():
 
     assert len(after(change).sources) == 2
     assert (bore.access, bore.visits[-1]) == ("pump", VISIT)
-    assert any(words.startswith('Filled in: "Old Bore": access "pump"') for words in change.told)
+    assert any(words.startswith('Filled in: "Old Bore": access "pump"') for words in change.notes)
 
 
 def test_source_near_of_another_name_is_new_and_told():
@@ -85,7 +85,7 @@ def test_source_near_of_another_name_is_new_and_told():
     change = change_by(other(name="Shed Tap"))
 
     assert len(after(change).sources) == 3
-    assert any('near "Old Bore", which has another name' in words for words in change.told)
+    assert any('near "Old Bore", which has another name' in words for words in change.notes)
 
 
 def test_two_new_sources_of_one_place_are_told():
@@ -94,7 +94,7 @@ def test_two_new_sources_of_one_place_are_told():
     twin = other("", "far tap", lat_deg=-24.0004)
     made = [dataclasses.replace(one, made_id=True) for one in (first, far, twin)]
 
-    told = [words for words in change_by(*made).told if words.startswith("New")]
+    told = [words for words in change_by(*made).notes if words.startswith("New")]
 
     assert told[2] == (
         'New: "far tap", id "far-tap-3", near "Far Tap", new too: retire one where both are the'
@@ -108,8 +108,8 @@ def test_conflict_is_told_and_the_book_stands():
     change = change_by(other("7", "Old Bore", -25.5, grade=Grade.NOT_FOR_DRINKING, kind="well"))
 
     assert change.features == ()
-    assert any("kind" in words and "the book stands" in words for words in change.told)
-    assert any("That is worse: check it." in words for words in change.told)
+    assert any("kind" in words and "the book stands" in words for words in change.notes)
+    assert any("That is worse: check it." in words for words in change.notes)
 
 
 def test_same_id_far_away_is_a_conflict():
@@ -117,7 +117,7 @@ def test_same_id_far_away_is_a_conflict():
     change = change_by(other("7", "Old Bore", -25.6))
 
     assert change.features == ()
-    assert any("11.1 km away; not brought" in words for words in change.told)
+    assert any("11.1 km away; not brought" in words for words in change.notes)
 
 
 def test_id_twice_in_the_other_file_is_a_conflict():
@@ -125,7 +125,7 @@ def test_id_twice_in_the_other_file_is_a_conflict():
     change = change_by(other(lat_deg=-24.0), other(lat_deg=-23.0))
 
     assert len(after(change).sources) == 3
-    assert any("comes twice in other.gpx" in words for words in change.told)
+    assert any("comes twice in other.gpx" in words for words in change.notes)
 
 
 def test_made_id_is_no_identity():
@@ -140,7 +140,7 @@ def test_retired_elsewhere_is_told_and_not_done():
     change = change_by(other("7", "Old Bore", -25.5, retired="caved in"))
 
     assert change.features == ()
-    assert any("has it retired (caved in)" in words for words in change.told)
+    assert any("has it retired (caved in)" in words for words in change.notes)
 
 
 def test_own_recording_of_a_known_source_makes_it_ones_own():
@@ -195,6 +195,6 @@ def test_nothing_that_the_book_knew_is_lost(many):
 @pytest.mark.parametrize("count", [0, 1])
 def test_counts_are_told_first(count):
     """The first sentence counts new, known, filled in and conflicts."""
-    told = change_by(*[other(lat_deg=-24.0)] * count).told
+    told = change_by(*[other(lat_deg=-24.0)] * count).notes
 
     assert told[0] == f"other.gpx: {count} new, 0 known (0 filled in), 0 conflicts."

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from fill_cases import random_problem
 
-from longdry.computing.fills.bound import HOPELESS, best_cost, outlook_of
+from longdry.computing.fills.bound import HOPELESS, best_cost, bounds_of
 from longdry.computing.fills.terms import terms_of
 from longdry.computing.fills.verdicts import _bettered, _search, _State, best_steps, cost_of
 from longdry.model.plan.fills import FillProblem, GradeNeed, Leg, Stop, Vessel
@@ -37,7 +37,7 @@ def test_the_outlook_never_asks_more_than_the_rest_really_costs(part):
     for seed in range(part * 60, part * 60 + 60):
         terms = terms_of(random_problem(seed))
         end, is_proved = _search(terms, _first(terms), None, WIDE)
-        outlook = outlook_of(terms, HOPELESS)
+        outlook = bounds_of(terms, HOPELESS)
         rest = end.cost
         assert is_proved
         assert best_cost(outlook[0], terms.start, terms.start_tainted) <= rest
@@ -60,7 +60,7 @@ def test_a_narrow_search_never_loses_the_end_it_was_given_nor_claims_too_much(wi
         first = _first(terms)
         best, _ = _search(terms, first, None, WIDE)
         known, _ = _search(terms, first, None, 4)
-        found, is_proved = _bettered(terms, first, (outlook_of(terms, known.cost), known), width)
+        found, is_proved = _bettered(terms, first, (bounds_of(terms, known.cost), known), width)
         assert (best.cost, best.order) <= (found.cost, found.order), f"seed {seed}"
         assert (found.cost, found.order) <= (known.cost, known.order), f"seed {seed}"
         assert not is_proved or (found.cost, found.order) == (best.cost, best.order)

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from make import policy, trip, use
 
-from longdry.computing.needs.needs import DrinkingByDay, needs_on_rations, no_heat, reserve_need
+from longdry.computing.needs.needs import HeatDemand, needs_on_rations, no_heat, reserve_need
 from longdry.model.arrays import frozen_floats
 from longdry.model.plan.stretch import Span
 from longdry.model.trip.party import Animal
@@ -82,7 +82,7 @@ def test_reserve_is_whole_days_with_nights_on_its_ration():
 
 def heat_of(*litres_a_day, midnight_h=-8.0):
     days = frozen_floats(litres_a_day)
-    return DrinkingByDay(midnight_h=midnight_h, moving_l=days, resting_l=days)
+    return HeatDemand(midnight_h=midnight_h, moving_l=days, resting_l=days)
 
 
 def test_drinking_is_never_lower_than_the_heat_asks():

@@ -12,12 +12,12 @@ from make import policy, trip, use
 from longdry.computing.clock.clock import Clock
 from longdry.computing.clock.moving_hours import Moment, daily_windows
 from longdry.computing.fills.problem import by_grade
-from longdry.computing.needs.needs import DrinkingByDay
+from longdry.computing.needs.needs import HeatDemand
 from longdry.computing.needs.rates import RATIONS
 from longdry.computing.pace.profile import profile_by_sections
 from longdry.computing.stretches.many_needs import ManyNeeds
 from longdry.computing.stretches.many_spans import Spans
-from longdry.computing.stretches.stretches import Going
+from longdry.computing.stretches.stretches import StretchContext
 from longdry.model.arrays import frozen_floats
 from longdry.model.plan.stretch import Span
 from longdry.model.words import Accrual, Grade, Ration
@@ -49,7 +49,7 @@ spans = st.builds(
 
 def going_of(its_uses, its_days, loss_percent, *, by_hours):
     litres_l, shares = (frozen_floats(list(column)) for column in zip(*its_days, strict=True))
-    heat = DrinkingByDay(
+    heat = HeatDemand(
         midnight_h=-8.0,
         moving_l=litres_l,
         resting_l=litres_l,
@@ -58,7 +58,7 @@ def going_of(its_uses, its_days, loss_percent, *, by_hours):
     )
     its_trip = trip(uses=its_uses, policy=policy(loss_percent=loss_percent, reserve_days=1.0))
     profile = profile_by_sections(LENGTH_KM, its_trip.pace)
-    return Going(its_trip, Clock(MOVING, profile, Moment(8.0, 0), ()), heat, LENGTH_KM)
+    return StretchContext(its_trip, Clock(MOVING, profile, Moment(8.0, 0), ()), heat, LENGTH_KM)
 
 
 @given(

@@ -12,12 +12,12 @@ STEPS = st.integers(0, 24).map(lambda step: step / 8.0)
 """Eighths of a km, exact in binary, so that ties and thresholds are hit often."""
 
 
-def by_definition(valleys, ridges):
+def by_definition(minima_along, ridges):
     """Return the minima whose every way to a lower one (of equals: an earlier) climbs enough."""
     kept = []
-    for at, level in enumerate(valleys):
+    for at, level in enumerate(minima_along):
         needed = level + max(0.5, level)
-        lower = [i for i, other in enumerate(valleys) if (other, i) < (level, at)]
+        lower = [i for i, other in enumerate(minima_along) if (other, i) < (level, at)]
         if all(max(ridges[min(i, at) : max(i, at)]) >= needed for i in lower):
             kept.append(at)
     return kept
@@ -26,27 +26,29 @@ def by_definition(valleys, ridges):
 @st.composite
 def chains(draw):
     """Valleys with ridges between that are no lower than they are."""
-    valleys = draw(st.lists(STEPS, min_size=1, max_size=14))
-    rises = draw(st.lists(STEPS, min_size=len(valleys), max_size=len(valleys)))
-    beside = zip(valleys[:-1], valleys[1:], rises[:-1], strict=True)
-    return valleys, [max(here, there) + rise for here, there, rise in beside] + [np.inf]
+    minima_along = draw(st.lists(STEPS, min_size=1, max_size=14))
+    rises = draw(st.lists(STEPS, min_size=len(minima_along), max_size=len(minima_along)))
+    beside = zip(minima_along[:-1], minima_along[1:], rises[:-1], strict=True)
+    return minima_along, [max(here, there) + rise for here, there, rise in beside] + [np.inf]
 
 
 @settings(max_examples=1000)
 @given(chains())
 def test_dropping_neighbours_gives_what_the_definition_says(chain):
     """Dropping neighbour by neighbour leaves just the minima of sufficient prominence."""
-    valleys, ridges = chain
+    minima_along, ridges = chain
 
-    assert standing_apart(np.array(valleys), np.array(ridges)).tolist() == by_definition(*chain)
+    assert standing_apart(np.array(minima_along), np.array(ridges)).tolist() == by_definition(
+        *chain
+    )
 
 
 @given(chains())
 def test_the_lowest_always_stands_apart(chain):
     """The first of the lowest minima is always kept."""
-    valleys, ridges = chain
+    minima_along, ridges = chain
 
-    assert int(np.argmin(valleys)) in standing_apart(np.array(valleys), np.array(ridges))
+    assert int(np.argmin(minima_along)) in standing_apart(np.array(minima_along), np.array(ridges))
 
 
 @given(chains(), chains())

@@ -15,10 +15,10 @@ from longdry.computing.clock.moving_hours import Moment, daily_windows
 from longdry.computing.fills.problem import fill_problem
 from longdry.computing.fills.terms import terms_of
 from longdry.computing.mends.trials import asked_l
-from longdry.computing.needs.needs import DrinkingByDay, needs_on_rations
+from longdry.computing.needs.needs import HeatDemand, needs_on_rations
 from longdry.computing.pace.profile import profile_by_sections
 from longdry.computing.stretches.late_clock import larger_of_each_use, late_spans, told_late
-from longdry.computing.stretches.stretches import Going, dry_stretches
+from longdry.computing.stretches.stretches import StretchContext, dry_stretches
 from longdry.model.arrays import frozen_floats
 from longdry.model.plan.stretch import Need, StretchEnd, UseNeed
 from longdry.model.water.passes import Judgement, WaterPass
@@ -36,7 +36,7 @@ TRIP_OF_WASHERS = [DRINKING, WASH]
 
 def heat_of(*litres_a_day):
     litres = frozen_floats(litres_a_day)
-    return DrinkingByDay(midnight_h=-DEPARTS_H, moving_l=litres, resting_l=litres)
+    return HeatDemand(midnight_h=-DEPARTS_H, moving_l=litres, resting_l=litres)
 
 
 def going_of(uses, heat, length_km, *, camps=(), loss_percent=0.0):
@@ -47,7 +47,7 @@ def going_of(uses, heat, length_km, *, camps=(), loss_percent=0.0):
         depart=Moment(DEPARTS_H, 0),
         camps=tuple(sorted(camps, key=lambda camp: camp.km)),
     )
-    return Going(its_trip, clock, heat, length_km)
+    return StretchContext(its_trip, clock, heat, length_km)
 
 
 def end_at(km, way_km=0.0):

@@ -135,7 +135,7 @@ def test_deepest_zooms_are_dropped_to_stay_under_the_size_and_that_is_told(write
         found = raster_backdrop(archive, iter(spans), up_to_2 + 1)
 
     assert found.zooms == (0, 2)
-    assert "zoom 3 and finer left out" in found.told[0]
+    assert "zoom 3 and finer left out" in found.notes[0]
     assert sum(len(p.data) * 4 / 3 for p in found.pictures) <= up_to_2 + 1
 
 

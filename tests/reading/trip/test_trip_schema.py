@@ -19,7 +19,7 @@ from longdry.model.trip_file.key import Kind
 from longdry.model.trip_file.keys import SECTIONS
 from longdry.model.words import Travel
 from longdry.reading.trip.schema import trip_schema, trip_schema_text
-from longdry.reading.trip.tables import FaultList, lines_of, tables_of
+from longdry.reading.trip.tables import TripFaults, lines_of, tables_of
 from longdry.reading.trip.trip_file import trip_from_text
 from longdry.showing.exports.new_trip import new_trip_text
 
@@ -46,7 +46,7 @@ def reader_takes(text):
 
 def values_pass(text):
     """Whether the reader finds no fault with any value by itself."""
-    faults = FaultList(lines_of(text))
+    faults = TripFaults(lines_of(text))
     tables_of(tomllib.loads(text), faults)
     return not faults.faults
 

@@ -55,7 +55,7 @@ def run(options: argparse.Namespace) -> Answer:
         change = change_of(book_or_new(options.book))
     else:
         change = change_book(options.book, change_of, make=True)
-    lines = [*layer.remarks, *left_out, *change.told]
+    lines = [*layer.remarks, *left_out, *change.notes]
     if options.dry_run:
         lines.append("Nothing was written (--dry-run).")
     return Answer("\n".join(lines) + "\n")

@@ -86,19 +86,19 @@ def run(options: argparse.Namespace) -> Answer:
     change = change_book(
         options.book, lambda book: marked(book, source, anyway=options.anyway), make=True
     )
-    return Answer("\n".join(change.told) + "\n")
+    return Answer("\n".join(change.notes) + "\n")
 
 
 def _source(options: argparse.Namespace) -> WaterSource:
 
     lat_deg, lon_deg = _place(options)
-    told = {field: getattr(options, name) for name, field in _PROPERTIES.items()}
+    notes = {field: getattr(options, name) for name, field in _PROPERTIES.items()}
     if options.from_gpx and not options.name:
-        told["name"] = options.waypoint
-    if not str(told["name"] or "").strip():
+        notes["name"] = options.waypoint
+    if not str(notes["name"] or "").strip():
         raise UsageError.single("--name", "", "the source has no name", "give it one")
     source, faults = source_from_properties(
-        told, lat_deg=lat_deg, lon_deg=lon_deg, where="", fallback_id="", layer=str(options.book)
+        notes, lat_deg=lat_deg, lon_deg=lon_deg, where="", fallback_id="", layer=str(options.book)
     )
     if source is None:
         raise UsageError("mark", [_by_option(fault) for fault in faults])

@@ -119,7 +119,7 @@ def run(options: argparse.Namespace) -> Answer:
 def _text(plan: Plan, options: argparse.Namespace, backdrops: Sequence[Backdrop]) -> str:
     lines = [
         plan_text(plan, Measures(Units(options.units))),
-        *(f"Backdrop: {told}" for told in told_of_backdrops(backdrops)),
+        *(f"Backdrop: {notes}" for notes in told_of_backdrops(backdrops)),
         *(f"Written: {steady(str(path))}" for path in output_paths(options)),
     ]
     return "\n".join(lines) + "\n"

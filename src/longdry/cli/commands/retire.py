@@ -27,4 +27,4 @@ def run(options: argparse.Namespace) -> Answer:
     if not why:
         raise UsageError.single("--why", "", "no reason is given", "say why in a few words")
     change = change_book(options.book, lambda book: retired(book, options.source, why))
-    return Answer("\n".join(change.told) + "\n")
+    return Answer("\n".join(change.notes) + "\n")

@@ -54,14 +54,14 @@ def run(options: argparse.Namespace) -> Answer:
         options.book,
         lambda book: visited(book, options.source, visit, better=options.better),
     )
-    return Answer("\n".join(change.told) + "\n")
+    return Answer("\n".join(change.notes) + "\n")
 
 
 def _visit(options: argparse.Namespace) -> Visit:
 
-    told = {field: getattr(options, name) for name, field in _FIELDS.items()}
+    notes = {field: getattr(options, name) for name, field in _FIELDS.items()}
     try:
-        visit = visit_from(told)
+        visit = visit_from(notes)
     except RefusedValueError as refused:
         field, _, rest = refused.what.partition(" ")
         typed = {field: f"--{name}" for name, field in _FIELDS.items()}

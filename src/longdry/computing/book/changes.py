@@ -38,7 +38,7 @@ def visited(book: WaterBook, wanted: str, visit: Visit, *, better: bool = False)
     """
     number, source = the_source(book, wanted)
     again = visit in source.visits
-    told = [
+    notes = [
         f"{called(source)}: this visit is in the book already."
         if again
         else f"{called(source)}: found {visit.found.value} on {visit.on.isoformat()}."
@@ -49,15 +49,15 @@ def visited(book: WaterBook, wanted: str, visit: Visit, *, better: bool = False)
         _solids_after(source, visit, better=better),
     ):
         settings += setting
-        told += words
+        notes += words
     if not source.own:
         settings.append(("own", None))
-        told.append("You have seen it now: it no longer counts as somebody else's word.")
-    told += _cautions(source, visit)
+        notes.append("You have seen it now: it no longer counts as somebody else's word.")
+    notes += _cautions(source, visit)
     new_visits = () if again else (visit,)
     if not settings and again:
-        return BookChange((), tuple(told))
-    return BookChange((FeatureChange(number, tuple(settings), new_visits),), tuple(told))
+        return BookChange((), tuple(notes))
+    return BookChange((FeatureChange(number, tuple(settings), new_visits),), tuple(notes))
 
 
 def _grade_after(
@@ -73,11 +73,11 @@ def _grade_after(
         return setting, [f"Its grade is worse, {new.value} instead of {old.value}, from now on."]
     later = _later_and_worse(source, visit)
     if later is not None:
-        told = (
+        notes = (
             f"Found better, {new.value}, but the later visit of {later.on.isoformat()} found it"
             f" {later.grade}. The book keeps {old.value}."
         )
-        return [], [told]
+        return [], [notes]
     if better:
         return setting, [f"Its grade is better, {new.value} instead of {old.value}, from now on."]
     return [], [_stands("grade", old.value, new.value)]
@@ -100,13 +100,13 @@ def _solids_after(
     if new is None or new == old:
         return [], []
     if old is None or new > old or better:
-        told = [f"Its dissolved solids are {new:g} mg/L from now on."]
+        notes = [f"Its dissolved solids are {new:g} mg/L from now on."]
         if new > UNACCEPTABLE_MG_PER_L:
-            told.append(
+            notes.append(
                 f"Above {UNACCEPTABLE_MG_PER_L:g} mg/L is unacceptable to drink (WHO); give it"
                 " --grade not-for-drinking unless whoever looks after it says otherwise."
             )
-        return [("tds_mg_per_l", new)], told
+        return [("tds_mg_per_l", new)], notes
     return [], [_stands("dissolved solids", f"{old:g} mg/L", f"{new:g} mg/L")]
 
 
@@ -118,20 +118,20 @@ def _stands(what: str, old: str, new: str) -> str:
 
 
 def _cautions(source: WaterSource, visit: Visit) -> list[str]:
-    told = []
-    told += _same_day_otherwise(source, visit)
+    notes = []
+    notes += _same_day_otherwise(source, visit)
     if visit.found is Found.UNREACHABLE:
-        told.append("Unreachable counts as no water.")
+        notes.append("Unreachable counts as no water.")
     if visit.found is Found.LOW:
-        told.append("Low counts as water, with little left.")
+        notes.append("Low counts as water, with little left.")
     if source.retired is not None:
-        told.append(f"It is retired ({source.retired}) and stays so.")
+        notes.append(f"It is retired ({source.retired}) and stays so.")
     if source.certainty is not None:
-        told.append(f'Its certainty is set by hand to "{source.certainty.value}" and stands.')
+        notes.append(f'Its certainty is set by hand to "{source.certainty.value}" and stands.')
     counts = source.retired is None
     if counts and source.trusted_grade is Grade.NOT_FOR_DRINKING and visit.grade is None:
-        told.append("It counts as not for drinking.")
-    return told
+        notes.append("It counts as not for drinking.")
+    return notes
 
 
 def _same_day_otherwise(source: WaterSource, visit: Visit) -> list[str]:
@@ -216,8 +216,8 @@ def marked(book: WaterBook, source: WaterSource, *, anyway: bool = False) -> Boo
         )
     identity = source.id or id_from_name(source.name, taken)
     new = dataclasses.replace(source, id=identity)
-    told = f'Marked: {called(new)} at {new.lat_deg:.6f}, {new.lon_deg:.6f}, id "{new.id}".'
-    return BookChange((added_feature(new),), (told, *_ungraded(new)))
+    notes = f'Marked: {called(new)} at {new.lat_deg:.6f}, {new.lon_deg:.6f}, id "{new.id}".'
+    return BookChange((added_feature(new),), (notes, *_ungraded(new)))
 
 
 def added_feature(source: WaterSource, extra: tuple[tuple[str, object], ...] = ()) -> FeatureChange:
@@ -284,6 +284,6 @@ def properties_of(source: WaterSource) -> tuple[tuple[str, object], ...]:
     (('id', 'b1'), ('name', 'Old Bore'), ('kind', 'bore'))
     """
     names = ("id", *FILLABLE[:-1], "certainty", "note", "retired")
-    told = [(name, json_value(getattr(source, name))) for name in names]
-    known = [(name, value) for name, value in told if value not in (None, "")]
+    notes = [(name, json_value(getattr(source, name))) for name in names]
+    known = [(name, value) for name, value in notes if value not in (None, "")]
     return (*known, *(() if source.own else (("own", False),)))

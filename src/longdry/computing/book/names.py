@@ -88,8 +88,10 @@ def without_coming_visits(
     if not names:
         return kept, ()
     more = f" and {len(names) - MOST_NAMES} more" if len(names) > MOST_NAMES else ""
-    told = ", ".join(names[:MOST_NAMES])
-    return kept, (f"Visits that are still to come were left out, check their dates: {told}{more}.",)
+    notes = ", ".join(names[:MOST_NAMES])
+    return kept, (
+        f"Visits that are still to come were left out, check their dates: {notes}{more}.",
+    )
 
 
 def _up_to(one: BroughtSource, latest: dt.date) -> BroughtSource:

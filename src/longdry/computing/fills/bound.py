@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from longdry.computing.fills.sharing import Split
+from longdry.computing.fills.sharing import Assignment
 from longdry.computing.fills.terms import LegTerms, Litres, Terms
 
 COUNT_BITS = 24
@@ -38,7 +38,7 @@ _TOO_LONG = packed((1, 0, 0, 0))
 
 
 @dataclass(frozen=True, slots=True)
-class Prospect:
+class Bound:
     """With at least this on board, the rest of the way can come to this."""
 
     board: Litres
@@ -47,14 +47,14 @@ class Prospect:
     cost: int
 
 
-_NOTHING_WANTED = Prospect(Litres(0, 0), 0, 0)
+_NOTHING_WANTED = Bound(Litres(0, 0), 0, 0)
 HOPELESS = packed((1 << COUNT_BITS, 0, 0, 0))
 """More than any plan costs."""
-Outlook = tuple[tuple[Prospect, ...], ...]
+Bounds = tuple[tuple[Bound, ...], ...]
 """For each stop, on arriving there: prospects, the best first."""
 
 
-def outlook_of(terms: Terms, ceiling: int) -> Outlook:
+def bounds_of(terms: Terms, ceiling: int) -> Bounds:
     """Bound the verdicts of the rest of the way from every stop on.
 
     Prospects that cannot be part of a plan of at most the cost ``ceiling`` are left out.
@@ -64,13 +64,13 @@ def outlook_of(terms: Terms, ceiling: int) -> Outlook:
     found = [tuple(prospects)]
     for k in range(len(terms.legs) - 1, -1, -1):
         leavings = [
-            Prospect(leaving, prospect.clean, cost)
+            Bound(leaving, prospect.clean, cost)
             for prospect in prospects
             for leaving, cost in _leavings(terms.legs[k], prospect)
             if cost + behind[k] <= ceiling
         ]
         wanted = [
-            Prospect(board, clean, leaving.cost)
+            Bound(board, clean, leaving.cost)
             for leaving in _undominated(leavings)
             for board, clean in _arriving(terms, k, leaving.board, leaving.clean)
         ]
@@ -79,7 +79,7 @@ def outlook_of(terms: Terms, ceiling: int) -> Outlook:
     return tuple(reversed(found))
 
 
-def best_cost(prospects: Sequence[Prospect], board: Litres, tainted: int) -> int:
+def best_cost(prospects: Sequence[Bound], board: Litres, tainted: int) -> int:
     """Give the least cost that what is on board allows."""
     potable, total = board.potable, board.total
     for prospect in prospects:
@@ -106,7 +106,7 @@ def _least_cost(leg: LegTerms, leaving: Litres) -> int:
     return _TOO_LONG
 
 
-def _leavings(leg: LegTerms, after: Prospect) -> Iterator[tuple[Litres, int]]:
+def _leavings(leg: LegTerms, after: Bound) -> Iterator[tuple[Litres, int]]:
     """Give what to leave a stop with for each ration of the leg, and the cost from there."""
     for ration, keeps_reserve, cost in _CHOICES:
         need = leg.needs[ration]
@@ -132,12 +132,14 @@ def _arriving(terms: Terms, k: int, leaving: Litres, clean: int) -> Iterator[tup
         yield board, clean | (terms.lasting & ~split.lasting)
 
 
-def widest_that_do(terms: Terms, k: int, least: Litres, clean: int) -> Iterator[tuple[Split, int]]:
+def widest_that_do(
+    terms: Terms, k: int, least: Litres, clean: int
+) -> Iterator[tuple[Assignment, int]]:
     """Give the sharings out that hold the least, each with the potable water that it asks for.
 
     One that gives fewer containers to lower water than another that does is never better.
     """
-    chosen: list[Split] = []
+    chosen: list[Assignment] = []
     for split in reversed(terms.splits) if terms.wants_potable[k] else (terms.widest,):
         potable = max(least.potable, least.total - split.lower_ml)
         if split.lasting & clean or potable > split.potable_ml:
@@ -147,12 +149,12 @@ def widest_that_do(terms: Terms, k: int, least: Litres, clean: int) -> Iterator[
             yield split, potable
 
 
-def _is_wider(one: Split, other: Split) -> bool:
+def _is_wider(one: Assignment, other: Assignment) -> bool:
     return one.lower_ml >= other.lower_ml and other.lasting & ~one.lasting == 0
 
 
-def _undominated(prospects: list[Prospect]) -> list[Prospect]:
-    kept: list[Prospect] = []
+def _undominated(prospects: list[Bound]) -> list[Bound]:
+    kept: list[Bound] = []
     boards: dict[int, list[tuple[int, int]]] = {}
     for one in sorted(prospects, key=lambda p: (p.cost, p.board.total, p.board.potable)):
         potable, total, clean = one.board.potable, one.board.total, one.clean

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 
 from longdry.model.plan.fills import Draw, Fill, FillPlan
 from longdry.model.water.source import WaterSource
+from longdry.units import MINUTES_PER_HOUR
 
 
 def draws_of(fills: FillPlan, sources: Mapping[str, WaterSource]) -> tuple[Draw, ...]:
@@ -51,7 +52,6 @@ PUMP_FLOW_L_PER_MIN = 11.0
 """Flow of a usual 12 V pump. Common practice, no source."""
 PUMP_CURRENT_A = 7.5
 """Current that it draws at 12 V. Common practice, no source."""
-MINUTES_PER_HOUR = 60.0
 _PUMPS_IN_PLACE = ("hand", "foot", "powered", "electric", "solar", "wind")
 """Words for pumps that stand at the source and need no battery of the party."""
 

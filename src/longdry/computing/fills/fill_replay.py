@@ -38,11 +38,11 @@ class _Can:
 class _Run:
     problem: FillProblem
     cans: dict[str, _Can]
-    told: list[str] = field(default_factory=list)
+    notes: list[str] = field(default_factory=list)
 
     def tell(self, km: float, what: str) -> None:
         """Note something that must not be."""
-        self.told.append(f"km {km:g}: {what}")
+        self.notes.append(f"km {km:g}: {what}")
 
 
 def replay_faults(problem: FillProblem, plan: FillPlan) -> tuple[str, ...]:
@@ -57,7 +57,7 @@ def replay_faults(problem: FillProblem, plan: FillPlan) -> tuple[str, ...]:
         _halt(run, fill)
         _check_keeping_up(run, fill, plan.outcomes[k])
         _travel(run, k, plan.outcomes[k], ends[k] if k < len(ends) else ())
-    return tuple(run.told)
+    return tuple(run.notes)
 
 
 def _halt(run: _Run, fill: Fill) -> None:
@@ -151,13 +151,13 @@ def _pour(run: _Run, km: float, name: str, litres: float, *, lower: bool) -> Non
     can.lower = can.lower or lower
 
 
-def _check_cans(run: _Run, km: float, told: Sequence[VesselLevel]) -> None:
+def _check_cans(run: _Run, km: float, notes: Sequence[VesselLevel]) -> None:
     for can in run.cans.values():
         if can.litres < -TOLERANCE_L:
             run.tell(km, f"{can.vessel.name} is below empty")
         if can.litres > can.vessel.size_l + TOLERANCE_L:
             run.tell(km, f"{can.vessel.name} holds {can.litres:g} L")
-    for level in told:
+    for level in notes:
         can = run.cans[level.vessel]
         if abs(can.litres - level.litres) > TOLERANCE_L:
             run.tell(km, f"{level.vessel} holds {can.litres:g} L, the plan says {level.litres:g} L")
@@ -165,18 +165,18 @@ def _check_cans(run: _Run, km: float, told: Sequence[VesselLevel]) -> None:
             run.tell(km, f"{level.vessel} is told as potable and is not")
 
 
-def _travel(run: _Run, k: int, outcome: LegOutcome, told: Sequence[VesselLevel]) -> None:
+def _travel(run: _Run, k: int, outcome: LegOutcome, notes: Sequence[VesselLevel]) -> None:
     """Use water day by day, each day's share from the containers that the plan draws from."""
     leg, km = run.problem.legs[k], run.problem.stops[k + 1].km
     if outcome.verdict is Verdict.TOO_LONG:
         _run_dry(run, leg, outcome, km)
         return
-    draws = {level.vessel: run.cans[level.vessel].litres - level.litres for level in told}
+    draws = {level.vessel: run.cans[level.vessel].litres - level.litres for level in notes}
     for share in _day_shares(leg.days):
         clean = _drawn(run, draws, share, km, lower=False)
         dirty = _drawn(run, draws, share, km, lower=True)
         _check_day(run, leg, outcome.ration, km, (share, clean, dirty))
-    _check_cans(run, km, told)
+    _check_cans(run, km, notes)
     _check_reserve(run, leg, outcome, km)
 
 

@@ -27,8 +27,8 @@ from longdry.computing.fills.verdicts import (
     TOO_LONG,
     best_steps,
 )
-from longdry.computing.stretches.stretches import Going
-from longdry.computing.stretches.verdicts import badness_of, worst_verdict
+from longdry.computing.stretches.stretches import StretchContext
+from longdry.computing.stretches.verdicts import severity, worst_verdict
 from longdry.model.plan.fills import FillPlan, FillProblem, FillWay, LegOutcome
 from longdry.model.plan.stretch import DryStretch
 from longdry.model.words import ContainerGrade, FillHabit, Grade, Ration, Verdict
@@ -40,7 +40,7 @@ class Filling:
 
     stretches: tuple[DryStretch, ...]
     """As judged by what the containers hold."""
-    going: Going
+    going: StretchContext
     problem: FillProblem
     chosen: FillPlan
     other: FillPlan
@@ -56,7 +56,7 @@ class Filling:
         return fill_problem(self.stretches, self.going, payload=False)
 
 
-def filling_of(stretches: Sequence[DryStretch], going: Going, fill: FillWay) -> Filling:
+def filling_of(stretches: Sequence[DryStretch], going: StretchContext, fill: FillWay) -> Filling:
     """Plan the fills under both habits."""
     problem = fill_problem(stretches, going)
     least, top_up = fills_of_both_habits(problem, whole_containers=fill.whole_containers)
@@ -87,7 +87,7 @@ def stretches_as_filled(
 
 
 def _as_filled(stretch: DryStretch, on_board_l: float, outcome: LegOutcome) -> DryStretch:
-    worse = badness_of(outcome.verdict) > badness_of(stretch.verdict)
+    worse = severity(outcome.verdict) > severity(stretch.verdict)
     verdict = outcome.verdict if worse else stretch.verdict
     scarcer = worse or outcome.verdict is stretch.verdict is Verdict.SHORT_RATION
     lacking_l = max(stretch.wanted_l - on_board_l, outcome.missing_l + outcome.reserve_short_l)
@@ -117,7 +117,7 @@ def causes(filling: Filling, legs: Sequence[int]) -> list[tuple[str, ...]]:
         tuple(
             words
             for words, outcomes in lifted
-            if badness_of(outcomes[leg].verdict) < badness_of(now[leg].verdict)
+            if severity(outcomes[leg].verdict) < severity(now[leg].verdict)
         )
         for leg in legs
     ]
@@ -185,7 +185,9 @@ _VERDICTS = {
 }
 
 
-def with_best_verdicts(stretches: Sequence[DryStretch], going: Going) -> tuple[DryStretch, ...]:
+def with_best_verdicts(
+    stretches: Sequence[DryStretch], going: StretchContext
+) -> tuple[DryStretch, ...]:
     """Give each stretch the verdict that it has in a plan of the same trip.
 
     What is on board and what is lacking stay unsaid: only the verdict counts here.

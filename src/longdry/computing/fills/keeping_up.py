@@ -17,7 +17,7 @@ from longdry.computing.fills.stocks import plan_fills_from_stocks
 from longdry.model.plan.fills import FillPlan, FillProblem
 from longdry.model.words import ContainerGrade, FillHabit, Verdict
 
-_FUZZ_L = 1e-6
+TOLERANCE_L = 1e-6
 _EVEN_SHARES = (0.0, 0.5, 1.0)
 """Of what can be treated, at the stop."""
 
@@ -151,7 +151,7 @@ def _falls_behind(problem: FillProblem, plan: FillPlan, k: int) -> bool:
     most_l = problem.legs[k].treat_with_stop_l
     if most_l is None:
         return False
-    return plan.fills[k].treated_l + plan.outcomes[k].treated_l > most_l + _FUZZ_L
+    return plan.fills[k].treated_l + plan.outcomes[k].treated_l > most_l + TOLERANCE_L
 
 
 def _planned(

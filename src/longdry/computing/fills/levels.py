@@ -11,7 +11,7 @@ import itertools
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-from longdry.computing.fills.sharing import Split, carrier_room_ml, equal_groups, size_ml
+from longdry.computing.fills.sharing import Assignment, carrier_room_ml, equal_groups, size_ml
 from longdry.computing.fills.terms import Litres, down_ml
 from longdry.model.plan.fills import Decant, Pour, Vessel, VesselLevel
 from longdry.model.trip.party import Vehicle
@@ -34,7 +34,7 @@ class Levels:
         object.__setattr__(self, "board", Litres(potable, sum(self.ml)))
 
 
-class Rack:
+class ContainerStore:
     """The containers and what carries them: puts litres into them and draws from them."""
 
     def __init__(self, vessels: tuple[Vessel, ...], carriers: tuple[Vehicle, ...]) -> None:
@@ -53,7 +53,7 @@ class Rack:
         pairs = zip(self.vessels, levels.is_lower, strict=True)
         return sum(1 << i for i, (v, low) in enumerate(pairs) if low and not v.cleanable)
 
-    def placed(self, levels: Levels, board: Litres, split: Split) -> Levels:
+    def placed(self, levels: Levels, board: Litres, split: Assignment) -> Levels:
         """Put what a stop is left with into the containers, moving as little as can be."""
         lower = self._lower_set(levels, split)
         kept = [ml if levels.is_lower[i] == (i in lower) else 0 for i, ml in enumerate(levels.ml)]
@@ -101,7 +101,7 @@ class Rack:
     def _in_order(self, chosen: Sequence[int]) -> list[int]:
         return sorted(chosen, key=lambda i: (self.vessels[i].grade is ContainerGrade.ANY, i))
 
-    def _lower_set(self, levels: Levels, split: Split) -> frozenset[int]:
+    def _lower_set(self, levels: Levels, split: Assignment) -> frozenset[int]:
         """Choose among equal containers those that hold lower water already."""
         lower = {i for i in range(len(self.sizes)) if split.lower >> i & 1}
         for group in self.groups:

@@ -10,16 +10,16 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from longdry.computing.fills.levels import Levels, Moves, Rack, grade_of, moves_between
-from longdry.computing.fills.targets import Wish, least_wishes, target_of, top_up_wishes
+from longdry.computing.fills.levels import ContainerStore, Levels, Moves, grade_of, moves_between
+from longdry.computing.fills.targets import StopTarget, least_wishes, target_of, top_up_wishes
 from longdry.computing.fills.terms import Litres, Terms, down_ml, terms_of, up_ml
 from longdry.computing.fills.verdicts import (
     INTO_RESERVE,
     SHORT_BARE,
     SHORT_LEAN,
     TOO_LONG,
-    Found,
     LegFate,
+    SearchResult,
     best_steps,
 )
 from longdry.model.plan.fills import (
@@ -59,7 +59,7 @@ class Searched:
     """The best verdicts of a problem: the same whatever the habit."""
 
     terms: Terms
-    found: Found
+    found: SearchResult
 
 
 def searched(problem: FillProblem, *, thorough: bool = True) -> Searched:
@@ -111,13 +111,13 @@ def plan_fills(
 def _carried_out(
     problem: FillProblem,
     terms: Terms,
-    wishes: Sequence[Wish],
+    wishes: Sequence[StopTarget],
     fates: Sequence[LegFate],
     *,
     whole: bool,
 ) -> list[_Halt]:
     """Go through the stops with real containers."""
-    rack = Rack(problem.vessels, problem.carriers)
+    rack = ContainerStore(problem.vessels, problem.carriers)
     levels = rack.at_start()
     halts = []
     for k, (wish, fate) in enumerate(zip(wishes, fates, strict=True)):
@@ -132,12 +132,12 @@ def _carried_out(
 
 
 def _left_with(
-    rack: Rack, terms: Terms, k: int, wish: Wish, levels: Levels, *, whole: bool
+    rack: ContainerStore, terms: Terms, k: int, wish: StopTarget, levels: Levels, *, whole: bool
 ) -> Levels:
     board = levels.board
     if whole:
         kept = min(board.total, terms.capacity_ml)
-        wish = Wish(
+        wish = StopTarget(
             Litres(wish.board.potable, max(wish.board.total, kept)), wish.clean, wish.supply
         )
     target = target_of(terms, k, wish, board, rack.tainted(levels))
@@ -158,10 +158,10 @@ def _plan_of(
     terms: Terms,
     habit: FillHabit,
     halts: Sequence[_Halt],
-    found: Found,
+    found: SearchResult,
 ) -> FillPlan:
     fates = [step.fate for step in found.steps]
-    rack = Rack(problem.vessels, problem.carriers)
+    rack = ContainerStore(problem.vessels, problem.carriers)
     fills = tuple(_fill(problem, k, halt) for k, halt in enumerate(halts))
     outcomes = tuple(_outcome(*parts) for parts in zip(problem.legs, fates, halts, strict=True))
     litre_m = sum(

@@ -13,7 +13,7 @@ from dataclasses import replace
 
 from longdry.computing.fills.loads import load_kg
 from longdry.computing.stretches.late_clock import late_spans
-from longdry.computing.stretches.stretches import Going
+from longdry.computing.stretches.stretches import StretchContext
 from longdry.computing.treating.treating import treatable_l
 from longdry.computing.water.opening import has_hours, is_open_at
 from longdry.model.plan.fills import FillProblem, GradeNeed, Leg, Stop, Vessel
@@ -30,7 +30,7 @@ _GRADES = (Grade.POTABLE, Grade.TREAT, Grade.NOT_FOR_DRINKING)
 
 def fill_problem(
     stretches: Sequence[DryStretch],
-    going: Going,
+    going: StretchContext,
     *,
     ways_before: bool = True,
     payload: bool = True,
@@ -70,7 +70,7 @@ def _limited_ids(ends: Sequence[StretchEnd]) -> list[str]:
 
 
 def _arrival_hours(
-    spans: Sequence[Span], late: Sequence[Span], going: Going
+    spans: Sequence[Span], late: Sequence[Span], going: StretchContext
 ) -> list[tuple[float, ...]]:
     """Give the hours at which each stop may be reached: by the base clock, and with the ways."""
     depart = going.clock.depart.hour
@@ -128,7 +128,7 @@ def _minutes(source: WaterSource, trip: Trip) -> float | None:
     return stated if stated > 0.0 or source.flow_l_per_min == 0.0 else None
 
 
-def _leg(stretch: DryStretch, going: Going, *, ways_before: bool) -> Leg:
+def _leg(stretch: DryStretch, going: StretchContext, *, ways_before: bool) -> Leg:
     late = stretch.late if ways_before else None
     needs = late.needs if late else stretch.needs
     full, lean, bare = (by_grade(ration.need) for ration in needs)

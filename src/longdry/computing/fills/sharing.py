@@ -19,12 +19,12 @@ from longdry.units import KG_PER_L_WATER
 
 MOST_WAYS = 256
 """Beyond so many ways only some are looked at, and the plan is not proved best."""
-_FUZZ_ML = 1e-6
+TOLERANCE_ML = 1e-6
 _NO_LIMIT_ML = 10**15
 
 
 @dataclass(frozen=True, slots=True)
-class Split:
+class Assignment:
     """One way of sharing the containers out."""
 
     lower: int
@@ -39,7 +39,7 @@ class Split:
 
 def size_ml(vessel: Vessel) -> int:
     """Size in whole millilitres, rounded down."""
-    return math.floor(vessel.size_l * 1000.0 + _FUZZ_ML)
+    return math.floor(vessel.size_l * 1000.0 + TOLERANCE_ML)
 
 
 def carrier_room_ml(
@@ -50,7 +50,7 @@ def carrier_room_ml(
     for carrier in carriers:
         tare_kg = sum(v.tare_kg for v in vessels if v.carrier == carrier.name)
         water_kg = max(0.0, carrier.payload_left_kg - tare_kg)
-        room[carrier.name] = math.floor(water_kg / KG_PER_L_WATER * 1000.0 + _FUZZ_ML)
+        room[carrier.name] = math.floor(water_kg / KG_PER_L_WATER * 1000.0 + TOLERANCE_ML)
     return room
 
 
@@ -59,7 +59,7 @@ def capacity_ml(vessels: tuple[Vessel, ...], carriers: tuple[Vehicle, ...]) -> i
     return _room_of(vessels, range(len(vessels)), carrier_room_ml(vessels, carriers))
 
 
-def splits_of(vessels: tuple[Vessel, ...], carriers: tuple[Vehicle, ...]) -> tuple[Split, ...]:
+def splits_of(vessels: tuple[Vessel, ...], carriers: tuple[Vehicle, ...]) -> tuple[Assignment, ...]:
     """Give all ways that are not useless, those with the fewest lower containers first.
 
     Where there are more than ``MOST_WAYS`` for the containers that cannot be cleaned, only those
@@ -116,9 +116,9 @@ def _rank(vessels: tuple[Vessel, ...], group: list[int]) -> tuple[bool, bool, in
 
 def _split(
     vessels: tuple[Vessel, ...], lower: frozenset[int], room: dict[str | None, int]
-) -> Split:
+) -> Assignment:
     potable = (i for i in range(len(vessels)) if i not in lower)
-    return Split(
+    return Assignment(
         lower=sum(1 << i for i in lower),
         lasting=sum(1 << i for i in lower if not vessels[i].cleanable),
         potable_ml=_room_of(vessels, potable, room),
@@ -135,16 +135,16 @@ def _room_of(
     return sum(min(size, room[carrier]) for carrier, size in sizes.items())
 
 
-def _useful(splits: list[Split]) -> list[Split]:
+def _useful(splits: list[Assignment]) -> list[Assignment]:
     """Drop every way that another one with the same lasting marks beats in room."""
-    by_lasting: dict[int, list[Split]] = defaultdict(list)
+    by_lasting: dict[int, list[Assignment]] = defaultdict(list)
     for split in splits:
         by_lasting[split.lasting].append(split)
     return [s for group in by_lasting.values() for s in _frontier(group)]
 
 
-def _frontier(splits: list[Split]) -> list[Split]:
-    kept: list[Split] = []
+def _frontier(splits: list[Assignment]) -> list[Assignment]:
+    kept: list[Assignment] = []
     ordered = sorted(splits, key=lambda s: (-s.potable_ml, -s.lower_ml, s.lower.bit_count()))
     for split in ordered:
         if not kept or split.lower_ml > kept[-1].lower_ml:

@@ -14,7 +14,7 @@ from longdry.computing.fills.plan import Searched, plan_fills
 from longdry.model.plan.fills import FillPlan, FillProblem
 from longdry.model.words import FillHabit
 
-_FUZZ_L = 1e-6
+TOLERANCE_L = 1e-6
 
 
 def plan_fills_from_stocks(
@@ -52,7 +52,7 @@ def _overdrawn(problem: FillProblem, plan: FillPlan) -> list[list[int]]:
     return [
         stops
         for stops in stocks.values()
-        if sum(plan.fills[k].take_l for k in stops) > _held_l(problem, stops) + _FUZZ_L
+        if sum(plan.fills[k].take_l for k in stops) > _held_l(problem, stops) + TOLERANCE_L
     ]
 
 

@@ -6,14 +6,14 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from longdry.computing.fills.least import Leaving, least_leavings
-from longdry.computing.fills.sharing import Split
+from longdry.computing.fills.sharing import Assignment
 from longdry.computing.fills.stops import fewest_taken
 from longdry.computing.fills.terms import Litres, StopTerms, Terms
 from longdry.computing.fills.verdicts import LegFate, Step
 
 
 @dataclass(frozen=True, slots=True)
-class Wish:
+class StopTarget:
     """What a stop is to be left with."""
 
     board: Litres
@@ -29,10 +29,10 @@ class Target:
     """What a stop is left with."""
 
     board: Litres
-    split: Split
+    split: Assignment
 
 
-def top_up_wishes(terms: Terms, steps: Sequence[Step]) -> tuple[Wish, ...]:
+def top_up_wishes(terms: Terms, steps: Sequence[Step]) -> tuple[StopTarget, ...]:
     """Wish for everything full, as the search for the best verdicts left it."""
     wishes = []
     for k, step in enumerate(steps):
@@ -40,18 +40,18 @@ def top_up_wishes(terms: Terms, steps: Sequence[Step]) -> tuple[Wish, ...]:
         clean = 0
         if following and terms.wants_potable[k + 1]:
             clean = terms.lasting & ~following.lasting
-        wishes.append(Wish(step.leaving, clean, terms.stops[k].supply))
+        wishes.append(StopTarget(step.leaving, clean, terms.stops[k].supply))
     return tuple(wishes)
 
 
-def least_wishes(terms: Terms, fates: Sequence[LegFate]) -> tuple[Wish, ...]:
+def least_wishes(terms: Terms, fates: Sequence[LegFate]) -> tuple[StopTarget, ...]:
     """Wish for the least water on every leg, taken at the fewest stops."""
     supplies = [stop.supply for stop in terms.stops[:-1]]
     totals_ml = _totals_ml(terms, _leavings(terms, fates, supplies))
     taken = fewest_taken(terms, fates, totals_ml)
     used = [s if is_taken else Litres(0, 0) for s, is_taken in zip(supplies, taken, strict=True)]
     leavings = _leavings(terms, fates, used)
-    return tuple(Wish(leaving.least, leaving.clean, supply)
+    return tuple(StopTarget(leaving.least, leaving.clean, supply)
                  for leaving, supply in zip(leavings, used, strict=True))  # fmt: skip
 
 
@@ -71,7 +71,7 @@ def _totals_ml(terms: Terms, leavings: Sequence[Leaving]) -> list[int]:
     return totals
 
 
-def target_of(terms: Terms, k: int, wish: Wish, board: Litres, tainted: int) -> Target | None:
+def target_of(terms: Terms, k: int, wish: StopTarget, board: Litres, tainted: int) -> Target | None:
     """Choose what to leave stop k with; None at a start without water, where nothing is moved.
 
     Potable water is had in plenty: as much of it as the containers allow. Else: no more of it than
@@ -85,7 +85,7 @@ def target_of(terms: Terms, k: int, wish: Wish, board: Litres, tainted: int) -> 
 
 
 def _targets(
-    terms: Terms, stop: StopTerms, wish: Wish, board: Litres, tainted: int
+    terms: Terms, stop: StopTerms, wish: StopTarget, board: Litres, tainted: int
 ) -> Iterator[Target]:
     total = wish.board.total
     for split in terms.splits:

@@ -16,17 +16,17 @@ import math
 from dataclasses import dataclass
 
 from longdry.computing.fills.sharing import (
-    Split,
+    Assignment,
     are_all_ways_looked_at,
     capacity_ml,
     splits_of,
 )
+from longdry.computing.needs.rates import RATIONS
 from longdry.model.plan.fills import FillProblem, GradeNeed, Leg, Stop, Vessel
-from longdry.model.words import ContainerGrade, Grade, Ration
+from longdry.model.words import ContainerGrade, Grade
 
 UNBOUNDED_ML = 10**12
-RATIONS = (Ration.FULL, Ration.LEAN, Ration.BARE)
-_FUZZ_ML = 1e-6
+TOLERANCE_ML = 1e-6
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,11 +64,11 @@ class Terms:
 
     stops: tuple[StopTerms, ...]
     legs: tuple[LegTerms, ...]
-    splits: tuple[Split, ...]
+    splits: tuple[Assignment, ...]
     """Ways of sharing the containers out between potable and lower water, none useless."""
     are_all_splits: bool
     """False where there are too many ways to look at them all."""
-    widest: Split
+    widest: Assignment
     """The one with the most room for lower water."""
     lasting: int
     """Bits of all containers that may take lower water and cannot be cleaned."""
@@ -83,12 +83,12 @@ class Terms:
 
 def up_ml(litres: float) -> int:
     """Round a need up to whole millilitres."""
-    return math.ceil(litres * 1000.0 - _FUZZ_ML)
+    return math.ceil(litres * 1000.0 - TOLERANCE_ML)
 
 
 def down_ml(litres: float) -> int:
     """Round a supply down to whole millilitres."""
-    return min(UNBOUNDED_ML, math.floor(litres * 1000.0 + _FUZZ_ML))
+    return min(UNBOUNDED_ML, math.floor(litres * 1000.0 + TOLERANCE_ML))
 
 
 def terms_of(problem: FillProblem) -> Terms:
@@ -143,7 +143,7 @@ def _leg_terms(leg: Leg) -> LegTerms:
     treat_ml = _limit_ml(leg.treat_l)
     full, lean, bare = (_need_terms(leg.need(ration), treat_ml) for ration in RATIONS)
     return LegTerms(
-        length_m=max(1, math.ceil(leg.km * 1000.0 - _FUZZ_ML)),
+        length_m=max(1, math.ceil(leg.km * 1000.0 - TOLERANCE_ML)),
         needs=(full, lean, bare),
         reserve=_need_terms(leg.reserve, _limit_ml(leg.reserve_treat_l)),
     )

@@ -12,13 +12,13 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from longdry.computing.fills.bound import (
-    Outlook,
-    Prospect,
+    Bound,
+    Bounds,
     best_cost,
-    outlook_of,
+    bounds_of,
     packed,
 )
-from longdry.computing.fills.sharing import Split
+from longdry.computing.fills.sharing import Assignment
 from longdry.computing.fills.terms import LegTerms, Litres, StopTerms, Terms
 
 CLEAR, INTO_RESERVE, SHORT_LEAN, SHORT_BARE, TOO_LONG = range(5)
@@ -57,7 +57,7 @@ class Step:
 
     before: Step | None
     leaving: Litres
-    split: Split | None
+    split: Assignment | None
     """None where nothing may be moved: a start without water."""
     fate: LegFate
 
@@ -75,7 +75,7 @@ class _State:
 
 
 @dataclass(frozen=True, slots=True)
-class Found:
+class SearchResult:
     """The best verdicts."""
 
     steps: tuple[Step, ...]
@@ -83,7 +83,7 @@ class Found:
     """False where the search had to leave states out: something better may exist."""
 
 
-def best_steps(terms: Terms, *, thorough: bool = True) -> Found:
+def best_steps(terms: Terms, *, thorough: bool = True) -> SearchResult:
     """Find the steps of the best verdicts, everything filled at every stop.
 
     Parameters
@@ -98,33 +98,33 @@ def best_steps(terms: Terms, *, thorough: bool = True) -> Found:
     return _best_of_bad(terms, first) if thorough else _quick_look(terms, first)
 
 
-def _quick_look(terms: Terms, first: _State) -> Found:
+def _quick_look(terms: Terms, first: _State) -> SearchResult:
     quick, _ = _search(terms, first, None, QUICK_WIDTH)
-    return Found(_steps(quick), is_proved=False)
+    return SearchResult(_steps(quick), is_proved=False)
 
 
-def _all_clear(terms: Terms, first: _State) -> Found | None:
+def _all_clear(terms: Terms, first: _State) -> SearchResult | None:
     """Find steps that leave every leg clear: every state that the outlook allows leads to them."""
-    outlook = outlook_of(terms, 0)
+    outlook = bounds_of(terms, 0)
     if _estimate(first, outlook[0]):
         return None
     best, _ = _search(terms, first, (outlook, 0), 1)
-    return Found(_steps(best), is_proved=True)
+    return SearchResult(_steps(best), is_proved=True)
 
 
-def _best_of_bad(terms: Terms, first: _State) -> Found:
+def _best_of_bad(terms: Terms, first: _State) -> SearchResult:
     """Find the best steps by narrowing the ceiling: a quick look, a good plan, the best one."""
     quick, _ = _search(terms, first, None, QUICK_WIDTH)
-    outlook = outlook_of(terms, quick.cost)
+    outlook = bounds_of(terms, quick.cost)
     good, is_proved = _bettered(terms, first, (outlook, quick), QUICK_WIDTH)
     if is_proved:
-        return Found(_steps(good), is_proved=True)
+        return SearchResult(_steps(good), is_proved=True)
     best, is_proved = _bettered(terms, first, (outlook, good), FULL_WIDTH)
-    return Found(_steps(best), is_proved)
+    return SearchResult(_steps(best), is_proved)
 
 
 def _bettered(
-    terms: Terms, first: _State, known: tuple[Outlook, _State], width: int
+    terms: Terms, first: _State, known: tuple[Bounds, _State], width: int
 ) -> tuple[_State, bool]:
     """Search under the cost of a known end; tell whether the better of both is proved best.
 
@@ -137,7 +137,7 @@ def _bettered(
 
 
 def _search(
-    terms: Terms, first: _State, hope: tuple[Outlook, int] | None, width: int
+    terms: Terms, first: _State, hope: tuple[Bounds, int] | None, width: int
 ) -> tuple[_State, bool]:
     """Go forward to the best end; tell whether nothing was left out for want of width."""
     ends, is_proved = _ends_found(terms, first, hope, width)
@@ -149,7 +149,7 @@ def _best_end(ends: list[_State]) -> _State:
 
 
 def _ends_found(
-    terms: Terms, first: _State, hope: tuple[Outlook, int] | None, width: int
+    terms: Terms, first: _State, hope: tuple[Bounds, int] | None, width: int
 ) -> tuple[list[_State], bool]:
     """Go forward to all ends worth keeping; tell whether nothing was left out for want of width.
 
@@ -167,7 +167,7 @@ def _ends_found(
     return states, is_proved
 
 
-def _most_hopeful(states: list[_State], prospects: Sequence[Prospect], width: int) -> list[_State]:
+def _most_hopeful(states: list[_State], prospects: Sequence[Bound], width: int) -> list[_State]:
     if not prospects:
         return _cheapest_and_wettest(states, width)
     return sorted(states, key=lambda s: _estimate(s, prospects))[:width]
@@ -193,14 +193,14 @@ def _ends(terms: Terms, k: int, state: _State) -> Iterator[_State]:
             yield _State(fate.arriving(leaving), tainted, cost, order, step)
 
 
-def _estimate(state: _State, prospects: Sequence[Prospect]) -> int:
+def _estimate(state: _State, prospects: Sequence[Bound]) -> int:
     """Give the least that the whole way can cost from here."""
     return state.cost + best_cost(prospects, state.board, state.tainted)
 
 
 def topped_up(
     terms: Terms, k: int, board: Litres, tainted: int
-) -> Iterator[tuple[Litres, Split | None, int]]:
+) -> Iterator[tuple[Litres, Assignment | None, int]]:
     """Give the fullest ways of leaving a stop: on board, sharing out, lasting marks."""
     stop = terms.stops[k]
     if k == 0 and stop.supply.total == 0:
@@ -219,7 +219,7 @@ def topped_up(
             yield board_after, split, split.lasting
 
 
-def splits_at(terms: Terms, k: int, tainted: int) -> Iterator[Split]:
+def splits_at(terms: Terms, k: int, tainted: int) -> Iterator[Assignment]:
     """Give the sharings out that respect the lasting marks.
 
     Where no later leg asks for water that cannot be treated on the way, giving every container
@@ -233,7 +233,7 @@ def splits_at(terms: Terms, k: int, tainted: int) -> Iterator[Split]:
             yield split
 
 
-def _most(stop: StopTerms, split: Split, board: Litres, capacity_ml: int) -> Litres:
+def _most(stop: StopTerms, split: Assignment, board: Litres, capacity_ml: int) -> Litres:
     total = min(board.total + stop.supply.total, capacity_ml)
     potable = min(board.potable + stop.supply.potable, split.potable_ml, total)
     return Litres(potable, min(total, potable + split.lower_ml))

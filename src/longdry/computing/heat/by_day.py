@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from longdry.computing.clock.clock import Clock
 from longdry.computing.clock.days import travel_days
 from longdry.computing.heat.drinking import HeatCase, drinking_in_heat, resting_case
-from longdry.computing.needs.needs import DrinkingByDay, no_heat
+from longdry.computing.needs.needs import HeatDemand, no_heat
 from longdry.model.arrays import frozen_floats
 from longdry.model.plan.days import TravelDay
 from longdry.model.plan.heat_day import DayInHeat, HeatRemark, Phase, RemarkKind
@@ -184,16 +184,16 @@ def _in_moving_hours_l(day: DayInHeat, share: float) -> float:
 
 def drinking_by_day(
     trip: Trip, clock: Clock, hotter_c: float = 0.0, *, ways: bool = False
-) -> DrinkingByDay:
+) -> HeatDemand:
     """Return what needs are raised to; nothing where the trip gives no heat."""
     return as_drinking(days_of_heat(trip, clock, hotter_c=hotter_c, ways=ways), clock)
 
 
-def as_drinking(days: Sequence[DayOfHeat], clock: Clock) -> DrinkingByDay:
+def as_drinking(days: Sequence[DayOfHeat], clock: Clock) -> HeatDemand:
     """Return the days of heat as needs want them."""
     if not days:
         return no_heat()
-    return DrinkingByDay(
+    return HeatDemand(
         midnight_h=-clock.depart.hour,
         moving_l=frozen_floats([day.full_l for day in days]),
         resting_l=frozen_floats([day.resting_l for day in days]),

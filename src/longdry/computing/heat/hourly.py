@@ -135,7 +135,7 @@ def hour_tables(kinds: Iterable[HourKind], hottest_c: float) -> dict[HourKind, H
         found = sweat_losses([exposure for *_, exposure in asked], body=body, edition=edition)
         for (kind, index, _), loss in zip(asked, found, strict=True):
             answers[kind].append(_Answer(body, edition, index, loss))
-    return {kind: _table(kind, degrees, told) for kind, told in answers.items()}
+    return {kind: _table(kind, degrees, notes) for kind, notes in answers.items()}
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,7 +16,7 @@ from longdry.computing.fills.filling import with_best_verdicts
 from longdry.computing.fills.problem import start_has_water
 from longdry.computing.mends.trials import (
     Draft,
-    Mending,
+    MendSearch,
     PlannedAgain,
     asked_l,
     goals_beyond,
@@ -24,7 +24,7 @@ from longdry.computing.mends.trials import (
     kept,
 )
 from longdry.computing.route.chainage import place_at_km
-from longdry.computing.stretches.stretches import Going, judged
+from longdry.computing.stretches.stretches import StretchContext, judged
 from longdry.computing.stretches.verdicts import capacity_l
 from longdry.computing.water.passes import passes_of
 from longdry.model.plan.mends import Mend, MendFigures, MendKind
@@ -55,12 +55,12 @@ class _Place:
     base: StretchEnd
 
 
-def by_cache(mending: Mending, stretches: Sequence[DryStretch]) -> list[Mend]:
+def by_cache(mending: MendSearch, stretches: Sequence[DryStretch]) -> list[Mend]:
     """Return for each stretch the cache that costs least water, if one betters it."""
     return [mend for stretch in stretches for mend in _of_stretch(mending, stretch)]
 
 
-def cache_pass(mending: Mending, km: float, litres: float) -> WaterPass:
+def cache_pass(mending: MendSearch, km: float, litres: float) -> WaterPass:
     """Return the pass of a cache on the route, as a source of the water layer would have it."""
     lat_deg, lon_deg, _ = place_at_km(mending.ahead.outset.measured, km)
     source = WaterSource(
@@ -77,7 +77,7 @@ def cache_pass(mending: Mending, km: float, litres: float) -> WaterPass:
     return passes_of([approach], [source], mending.trip, mending.counting)[0]
 
 
-def _of_stretch(mending: Mending, stretch: DryStretch) -> list[Mend]:
+def _of_stretch(mending: MendSearch, stretch: DryStretch) -> list[Mend]:
     for goal in goals_beyond(stretch.verdict):
         laid = [
             (laying.need_l + litres, mend)
@@ -91,7 +91,7 @@ def _of_stretch(mending: Mending, stretch: DryStretch) -> list[Mend]:
     return []
 
 
-def _places(mending: Mending, stretch: DryStretch, goal: Verdict) -> Iterator[_Place]:
+def _places(mending: MendSearch, stretch: DryStretch, goal: Verdict) -> Iterator[_Place]:
     """Yield the nearest places to either end at which a cache would do, by litres alone."""
     first = math.floor(stretch.begin.km * _STEPS_PER_KM) + 1
     last = math.ceil(stretch.end.km * _STEPS_PER_KM) - 1
@@ -125,24 +125,24 @@ def _first_that(first: int, last: int, holds: Callable[[int], bool]) -> int | No
     return last
 
 
-def _before(mending: Mending, stretch: DryStretch, km: float) -> DryStretch:
+def _before(mending: MendSearch, stretch: DryStretch, km: float) -> DryStretch:
     return judged(stretch.number, stretch.begin, _end_at(mending, km), mending.ahead.going)
 
 
-def _after(mending: Mending, stretch: DryStretch, km: float) -> DryStretch:
+def _after(mending: MendSearch, stretch: DryStretch, km: float) -> DryStretch:
     return judged(stretch.number, _end_at(mending, km), stretch.end, mending.ahead.going)
 
 
-def _end_at(mending: Mending, km: float) -> StretchEnd:
+def _end_at(mending: MendSearch, km: float) -> StretchEnd:
     return StretchEnd(km, cache_pass(mending, km, _SOME_L))
 
 
-def _fits_before(mending: Mending, stretch: DryStretch, step: int, goal: Verdict) -> bool:
+def _fits_before(mending: MendSearch, stretch: DryStretch, step: int, goal: Verdict) -> bool:
     before = _before(mending, stretch, step / _STEPS_PER_KM)
     return asked_l(before, goal) <= before.available_l
 
 
-def _fits_after(mending: Mending, stretch: DryStretch, step: int, goal: Verdict) -> bool:
+def _fits_after(mending: MendSearch, stretch: DryStretch, step: int, goal: Verdict) -> bool:
     after = _after(mending, stretch, step / _STEPS_PER_KM)
     return asked_l(after, goal) <= after.available_l
 
@@ -152,7 +152,7 @@ class _Laid:
     """The plan with a cache, whatever it holds."""
 
     bare: tuple[DryStretch, ...]
-    going: Going
+    going: StretchContext
 
     def holding(self, litres: float) -> PlannedAgain:
         """Plan the fills with so many litres laid."""
@@ -183,7 +183,7 @@ def _limited(end: StretchEnd, litres: float) -> StretchEnd:
 
 
 def _least_litres(
-    mending: Mending, stretch: DryStretch, km: float, goal: Verdict
+    mending: MendSearch, stretch: DryStretch, km: float, goal: Verdict
 ) -> list[tuple[float, PlannedAgain]]:
     """Return the fewest whole litres found that reach the goal, with the plan; or nothing."""
     ahead = mending.ahead_with_pass(cache_pass(mending, km, _SOME_L))
@@ -246,7 +246,7 @@ class Laying:
 
 
 def laying_from(
-    base: StretchEnd, at_km: float, litres: float, stretch: DryStretch, going: Going
+    base: StretchEnd, at_km: float, litres: float, stretch: DryStretch, going: StretchContext
 ) -> Laying | None:
     """Return what it takes to lay litres at a km from a base, and go back to the base.
 
@@ -276,7 +276,9 @@ def _given_l(base: StretchEnd, trip: Trip) -> float:
     return carried_l if limit_l is None else min(carried_l, limit_l)
 
 
-def _out_and_back(base: StretchEnd, at_km: float, stretch: DryStretch, going: Going) -> Span:
+def _out_and_back(
+    base: StretchEnd, at_km: float, stretch: DryStretch, going: StretchContext
+) -> Span:
     clock = going.clock
     on_route_h = clock.profile.between(min(base.km, at_km), max(base.km, at_km))
     one_way_h = on_route_h + base.way_km / going.trip.pace.off_route_kmh

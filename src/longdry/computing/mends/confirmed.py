@@ -8,11 +8,11 @@ from dataclasses import dataclass, replace
 from longdry.computing.mends.trials import (
     MOST_OF_A_KIND,
     Draft,
-    Mending,
+    MendSearch,
     PlannedAgain,
     kept,
 )
-from longdry.computing.stretches.verdicts import badness_of
+from longdry.computing.stretches.verdicts import severity
 from longdry.computing.water.passes import why_not_certain, why_not_counted
 from longdry.model.plan.mends import Mend, MendFigures, MendKind
 from longdry.model.plan.stretch import DryStretch
@@ -35,12 +35,12 @@ class _Supposed:
     facts: tuple[str, ...]
 
 
-def by_confirmed(mending: Mending, stretches: Sequence[DryStretch]) -> list[Mend]:
+def by_confirmed(mending: MendSearch, stretches: Sequence[DryStretch]) -> list[Mend]:
     """Return the sources within each stretch that would better it, with what must be known."""
     return [mend for stretch in stretches for mend in _of_stretch(mending, stretch)]
 
 
-def _of_stretch(mending: Mending, stretch: DryStretch) -> list[Mend]:
+def _of_stretch(mending: MendSearch, stretch: DryStretch) -> list[Mend]:
     middle_km = (stretch.begin.km + stretch.end.km) / 2.0
     inside = [
         (water, supposed)
@@ -53,11 +53,11 @@ def _of_stretch(mending: Mending, stretch: DryStretch) -> list[Mend]:
     for water, supposed in inside[:MOST_TRIED]:
         again = _again(mending, supposed)
         found += kept(mending, stretch, _draft(water, supposed), again)
-    found.sort(key=lambda mend: badness_of(mend.verdict_after))
+    found.sort(key=lambda mend: severity(mend.verdict_after))
     return found[:MOST_OF_A_KIND]
 
 
-def _supposed(water: WaterPass, mending: Mending) -> _Supposed | None:
+def _supposed(water: WaterPass, mending: MendSearch) -> _Supposed | None:
     """Return the source with its facts known; None where it counts or never can."""
     source = water.source
     if water.counted or source.retired is not None or source.grade is Grade.NOT_FOR_DRINKING:
@@ -79,7 +79,7 @@ def _supposed(water: WaterPass, mending: Mending) -> _Supposed | None:
     return _Supposed(source, treats, tuple(facts))
 
 
-def _again(mending: Mending, supposed: _Supposed) -> PlannedAgain:
+def _again(mending: MendSearch, supposed: _Supposed) -> PlannedAgain:
     trip = _treating(mending.trip) if supposed.treats else mending.trip
     passes = [_as_supposed(water, supposed, mending, trip) for water in mending.ahead.outset.passes]
     return mending.again(trip=trip, passes=passes)
@@ -89,7 +89,9 @@ def _treating(trip: Trip) -> Trip:
     return replace(trip, party=Party(people=trip.party.people, can_treat=True))
 
 
-def _as_supposed(water: WaterPass, supposed: _Supposed, mending: Mending, trip: Trip) -> WaterPass:
+def _as_supposed(
+    water: WaterPass, supposed: _Supposed, mending: MendSearch, trip: Trip
+) -> WaterPass:
     """Return a pass counted as it would be; all else that can be treated then counts, too."""
     if water.source.id == supposed.source.id:
         return replace(water, source=supposed.source, counted=True, why_not="")

@@ -10,7 +10,7 @@ from longdry.computing.fills.filling import with_best_verdicts
 from longdry.computing.mends.trials import (
     MOST_OF_A_KIND,
     Draft,
-    Mending,
+    MendSearch,
     PlannedAgain,
     asked_l,
     goals_beyond,
@@ -31,7 +31,7 @@ _TRIES_BEYOND = 2
 """Containers tried beyond what the litres ask for: grades and limits may ask for more."""
 
 
-def by_containers(mending: Mending, stretches: Sequence[DryStretch]) -> list[Mend]:
+def by_containers(mending: MendSearch, stretches: Sequence[DryStretch]) -> list[Mend]:
     """Return the fewest containers of each kind that better each stretch, the lightest first."""
     found = []
     for stretch in stretches:
@@ -59,7 +59,7 @@ def _kinds(trip: Trip) -> list[Container]:
     return list(alike.values())
 
 
-def _of_kind(mending: Mending, stretch: DryStretch, box: Container) -> list[Mend]:
+def _of_kind(mending: MendSearch, stretch: DryStretch, box: Container) -> list[Mend]:
     size = size_l(mending.trip, box)
     for goal in goals_beyond(stretch.verdict):
         lacking_l = max(asked_l(stretch, goal) - stretch.available_l, 0.0)
@@ -71,7 +71,7 @@ def _of_kind(mending: Mending, stretch: DryStretch, box: Container) -> list[Mend
     return []
 
 
-def _held_again(mending: Mending, trip: Trip) -> PlannedAgain:
+def _held_again(mending: MendSearch, trip: Trip) -> PlannedAgain:
     """Plan again where only the containers change: clock and needs stay."""
     going = replace(mending.ahead.going, trip=trip)
     bare = tuple(held_by(stretch, trip) for stretch in mending.bare)

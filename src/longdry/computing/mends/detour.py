@@ -6,10 +6,10 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from longdry.computing.mends.trials import MOST_OF_A_KIND, Draft, Mending, is_better, kept
+from longdry.computing.mends.trials import MOST_OF_A_KIND, Draft, MendSearch, is_better, kept
 from longdry.computing.route.approaches import find_approaches
 from longdry.computing.stretches.stretches import judged
-from longdry.computing.stretches.verdicts import badness_of, worst_verdict
+from longdry.computing.stretches.verdicts import severity, worst_verdict
 from longdry.computing.water.passes import passes_of
 from longdry.model.plan.mends import Mend, MendFigures, MendKind
 from longdry.model.plan.stretch import DryStretch, StretchEnd
@@ -22,7 +22,7 @@ MOST_TRIED = 24
 """Sources looked at for a stretch: those that would leave the shortest longest part."""
 
 
-def by_detour(mending: Mending, stretches: Sequence[DryStretch]) -> list[Mend]:
+def by_detour(mending: MendSearch, stretches: Sequence[DryStretch]) -> list[Mend]:
     """Return the detours that better each stretch, best verdict and shortest way first."""
     approaches = _farther_approaches(mending) if stretches else ()
     return [m for stretch in stretches for m in _of_stretch(mending, stretch, approaches)]
@@ -38,7 +38,7 @@ def reach_km(max_detour_km: float) -> float:
     return max(wanted_km, max_detour_km)
 
 
-def _farther_approaches(mending: Mending) -> tuple[Approach, ...]:
+def _farther_approaches(mending: MendSearch) -> tuple[Approach, ...]:
     detour_km = mending.trip.policy.max_detour_km
     found = find_approaches(
         mending.ahead.outset.measured,
@@ -50,7 +50,7 @@ def _farther_approaches(mending: Mending) -> tuple[Approach, ...]:
 
 
 def _of_stretch(
-    mending: Mending, stretch: DryStretch, approaches: Sequence[Approach]
+    mending: MendSearch, stretch: DryStretch, approaches: Sequence[Approach]
 ) -> list[Mend]:
     inside = [a for a in approaches if stretch.begin.km < a.km < stretch.end.km]
     factor = mending.trip.pace.detour_factor
@@ -62,7 +62,7 @@ def _of_stretch(
         if water.counted
         and is_better((parts := _parts(mending, stretch, water)).verdict, stretch.verdict)
     ]
-    hopeful.sort(key=lambda pair: (badness_of(pair[1].verdict), pair[0].way_km))
+    hopeful.sort(key=lambda pair: (severity(pair[1].verdict), pair[0].way_km))
     found: list[Mend] = []
     for water, parts in hopeful[:MOST_OF_A_KIND]:
         draft = _draft(mending, stretch, water, parts)
@@ -83,7 +83,7 @@ class _Parts:
         self.need_l = before.need.total_l + after.need.total_l
 
 
-def _parts(mending: Mending, stretch: DryStretch, water: WaterPass) -> _Parts:
+def _parts(mending: MendSearch, stretch: DryStretch, water: WaterPass) -> _Parts:
     middle = StretchEnd(water.km, water)
     going = mending.ahead.going
     return _Parts(
@@ -92,7 +92,7 @@ def _parts(mending: Mending, stretch: DryStretch, water: WaterPass) -> _Parts:
     )
 
 
-def _draft(mending: Mending, stretch: DryStretch, water: WaterPass, parts: _Parts) -> Draft:
+def _draft(mending: MendSearch, stretch: DryStretch, water: WaterPass, parts: _Parts) -> Draft:
     extra_km = 2.0 * water.way_km
     extra_h = extra_km / mending.trip.pace.off_route_kmh
     extra_l = max(parts.need_l - stretch.need.total_l, 0.0)

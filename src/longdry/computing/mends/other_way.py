@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from longdry.computing.fills.filling import with_best_verdicts
-from longdry.computing.mends.trials import Draft, Mending, PlannedAgain, kept
+from longdry.computing.mends.trials import Draft, MendSearch, PlannedAgain, kept
 from longdry.computing.route.mirrored import mirrored_route, mirrored_trip
 from longdry.computing.stretches.outlook import Outset, dates_on, look_ahead
-from longdry.computing.water.passes import Counting, passes_of
+from longdry.computing.water.passes import CountingRule, passes_of
 from longdry.errors import TripFileError
 from longdry.model.plan.mends import Mend, MendFigures, MendKind
 from longdry.model.plan.stretch import DryStretch
@@ -16,7 +16,7 @@ from longdry.model.trip.trip import Trip
 from longdry.model.water.passes import Approach, WaterPass
 
 
-def by_other_way(mending: Mending, stretches: Sequence[DryStretch]) -> list[Mend]:
+def by_other_way(mending: MendSearch, stretches: Sequence[DryStretch]) -> list[Mend]:
     """Return for each stretch the route the other way round, if that betters it."""
     if not stretches:
         return []
@@ -32,7 +32,7 @@ def by_other_way(mending: Mending, stretches: Sequence[DryStretch]) -> list[Mend
     return found
 
 
-def planned_other_way(mending: Mending) -> PlannedAgain:
+def planned_other_way(mending: MendSearch) -> PlannedAgain:
     """Plan the mirrored trip on the mirrored route.
 
     Raises
@@ -43,14 +43,14 @@ def planned_other_way(mending: Mending) -> PlannedAgain:
     outset = mending.ahead.outset
     measured = mirrored_route(outset.measured)
     trip = mirrored_trip(outset.trip, measured.length_km)
-    counting = Counting(mending.counting.count_on, dates_on(measured, trip))
+    counting = CountingRule(mending.counting.count_on, dates_on(measured, trip))
     passes = _mirrored_passes(outset.passes, trip, measured.length_km, counting)
     ahead = look_ahead(Outset(measured, trip, passes))
     return PlannedAgain(with_best_verdicts(ahead.stretches(), ahead.going))
 
 
 def _mirrored_passes(
-    passes: Sequence[WaterPass], trip: Trip, length_km: float, counting: Counting
+    passes: Sequence[WaterPass], trip: Trip, length_km: float, counting: CountingRule
 ) -> tuple[WaterPass, ...]:
     """Return the passes counted from the other end, judged for the dates on which they come."""
     turned = [

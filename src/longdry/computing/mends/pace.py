@@ -7,9 +7,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from longdry.computing.clock.moving_hours import daily_windows
-from longdry.computing.mends.trials import Draft, Mending, PlannedAgain, is_better, kept
+from longdry.computing.mends.trials import Draft, MendSearch, PlannedAgain, is_better, kept
 from longdry.computing.stretches.outlook import going_in_known_heat
-from longdry.computing.stretches.stretches import Going, judged
+from longdry.computing.stretches.stretches import StretchContext, judged
 from longdry.model.plan.mends import Mend, MendFigures, MendKind
 from longdry.model.plan.stretch import DryStretch
 from longdry.model.trip.trip import Pace, Trip
@@ -38,10 +38,10 @@ class _Rung:
 class _Ladder:
     """Trips at an ever higher pace; each is planned once, when it is asked for."""
 
-    def __init__(self, mending: Mending, rungs: Sequence[_Rung]) -> None:
+    def __init__(self, mending: MendSearch, rungs: Sequence[_Rung]) -> None:
         self._mending = mending
         self.rungs = rungs
-        self._guessed: dict[int, Going] = {}
+        self._guessed: dict[int, StretchContext] = {}
         self._again: dict[int, PlannedAgain] = {}
 
     def guess(self, rung: int, stretch: DryStretch) -> Verdict:
@@ -64,7 +64,7 @@ class _Ladder:
         return float(clock.profile.km[-1]) / moving_h * clock.moving.per_day_h
 
 
-def by_pace(mending: Mending, stretches: Sequence[DryStretch]) -> list[Mend]:
+def by_pace(mending: MendSearch, stretches: Sequence[DryStretch]) -> list[Mend]:
     """Return for each stretch the least longer hours and the least higher speed that better it."""
     ladders = [_Ladder(mending, _hours(mending.trip)), _Ladder(mending, _speeds(mending.trip))]
     return [
@@ -114,7 +114,7 @@ def _speeds(trip: Trip) -> list[_Rung]:
     ]
 
 
-def _lowest_that_helps(mending: Mending, stretch: DryStretch, ladder: _Ladder) -> list[Mend]:
+def _lowest_that_helps(mending: MendSearch, stretch: DryStretch, ladder: _Ladder) -> list[Mend]:
     guessed = _lowest_by_guess(stretch, ladder)
     if guessed is None:
         return []

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from longdry.computing.mends.trials import Draft, Mending, PlannedAgain, is_better, kept
+from longdry.computing.mends.trials import Draft, MendSearch, PlannedAgain, is_better, kept
 from longdry.computing.needs.rates import is_drinking
 from longdry.model.plan.mends import Mend, MendFigures, MendKind, Saving
 from longdry.model.plan.stretch import DryStretch
@@ -19,7 +19,7 @@ _CAUTION = (
 )
 
 
-def by_ration(mending: Mending, stretches: Sequence[DryStretch]) -> list[Mend]:
+def by_ration(mending: MendSearch, stretches: Sequence[DryStretch]) -> list[Mend]:
     """Return the fullest ration that betters each stretch, and a shorter one that does more."""
     tried = [
         (ration, mending.again(trip=trip))
@@ -39,7 +39,7 @@ def on_ration(trip: Trip, ration: Ration) -> Trip | None:
 
 
 def _of_stretch(
-    mending: Mending, stretch: DryStretch, tried: Sequence[tuple[Ration, PlannedAgain]]
+    mending: MendSearch, stretch: DryStretch, tried: Sequence[tuple[Ration, PlannedAgain]]
 ) -> list[Mend]:
     found: list[Mend] = []
     best = stretch.verdict
@@ -52,11 +52,11 @@ def _of_stretch(
 
 def _draft(trip: Trip, stretch: DryStretch, ration: Ration) -> Draft:
     saved = savings(trip, stretch, ration)
-    told = ", ".join(f"{one.use} ({rounded_down(one.litres, 0.1):.1f} L)" for one in saved)
+    notes = ", ".join(f"{one.use} ({rounded_down(one.litres, 0.1):.1f} L)" for one in saved)
     return Draft(
         MendKind.RATION,
         f"Live on the {ration.value} ration from the start on; on this stretch that gives up"
-        f" {told}.",
+        f" {notes}.",
         MendFigures(litres=sum(one.litres for one in saved), saved=saved),
         _CAUTION,
     )

@@ -14,8 +14,8 @@ from longdry.computing.mends.detour import by_detour
 from longdry.computing.mends.other_way import by_other_way
 from longdry.computing.mends.pace import by_pace
 from longdry.computing.mends.ration import by_ration
-from longdry.computing.mends.trials import Mending
-from longdry.computing.stretches.verdicts import badness_of, worst_first
+from longdry.computing.mends.trials import MendSearch
+from longdry.computing.stretches.verdicts import severity, worst_first
 from longdry.model.plan.mends import Mend, Mends
 from longdry.model.plan.stretch import DryStretch
 from longdry.model.words import Verdict
@@ -23,7 +23,7 @@ from longdry.model.words import Verdict
 MOST_SEARCHED = 5
 """Stretches that mends are searched for: the worst."""
 
-_KINDS: tuple[Callable[[Mending, Sequence[DryStretch]], list[Mend]], ...] = (
+_KINDS: tuple[Callable[[MendSearch, Sequence[DryStretch]], list[Mend]], ...] = (
     by_ration,
     by_containers,
     by_detour,
@@ -34,7 +34,7 @@ _KINDS: tuple[Callable[[Mending, Sequence[DryStretch]], list[Mend]], ...] = (
 )
 
 
-def mends_of(mending: Mending) -> Mends:
+def mends_of(mending: MendSearch) -> Mends:
     """Search for what betters the worst stretches that are not clear.
 
     Nothing is searched where all are clear, or where the trip names no containers.
@@ -42,7 +42,7 @@ def mends_of(mending: Mending) -> Mends:
     wanting = [one for one in worst_first(mending.stretches) if _can_be_mended(one)]
     searched = wanting[:MOST_SEARCHED]
     found = [mend for search in _KINDS for mend in search(mending, searched)] if searched else []
-    found.sort(key=lambda mend: (mend.stretch, badness_of(mend.verdict_after)))
+    found.sort(key=lambda mend: (mend.stretch, severity(mend.verdict_after)))
     return Mends(tuple(found), tuple(sorted(one.number for one in wanting[MOST_SEARCHED:])))
 
 

@@ -7,8 +7,8 @@ from dataclasses import dataclass, replace
 
 from longdry.computing.fills.filling import with_best_verdicts
 from longdry.computing.stretches.outlook import Ahead, look_ahead
-from longdry.computing.stretches.verdicts import badness_of, worst_verdict
-from longdry.computing.water.passes import Counting
+from longdry.computing.stretches.verdicts import severity, worst_verdict
+from longdry.computing.water.passes import CountingRule
 from longdry.model.plan.mends import Mend, MendFigures, MendKind
 from longdry.model.plan.stretch import DryStretch
 from longdry.model.trip.trip import Trip
@@ -20,11 +20,11 @@ MOST_OF_A_KIND = 3
 """Mends of one kind that are told for a stretch."""
 GOALS = (Verdict.CLEAR, Verdict.INTO_RESERVE, Verdict.SHORT_RATION)
 """What may be reached, the best first."""
-_HAIR_KM = 1e-9
+TOLERANCE_KM = 1e-9
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Mending:
+class MendSearch:
     """The plan to be bettered."""
 
     ahead: Ahead
@@ -33,7 +33,7 @@ class Mending:
     stretches: tuple[DryStretch, ...]
     """As filled."""
     sources: tuple[WaterSource, ...]
-    counting: Counting
+    counting: CountingRule
 
     @property
     def trip(self) -> Trip:
@@ -102,7 +102,7 @@ class Draft:
 
 
 def kept(
-    mending: Mending,
+    mending: MendSearch,
     stretch: DryStretch,
     draft: Draft,
     again: PlannedAgain,
@@ -139,7 +139,7 @@ def is_better(one: Verdict, other: Verdict) -> bool:
     >>> is_better(Verdict.CLEAR, Verdict.TOO_LONG), is_better(Verdict.CLEAR, Verdict.CLEAR)
     (True, False)
     """
-    return badness_of(one) < badness_of(other)
+    return severity(one) < severity(other)
 
 
 def goals_beyond(verdict: Verdict) -> list[Verdict]:
@@ -163,6 +163,6 @@ def asked_l(stretch: DryStretch, goal: Verdict) -> float:
 
 def _touches(stretch: DryStretch, from_km: float, to_km: float) -> bool:
     begin_km, end_km = stretch.begin.km, stretch.end.km
-    if max(abs(begin_km - from_km), abs(end_km - to_km)) <= _HAIR_KM:
+    if max(abs(begin_km - from_km), abs(end_km - to_km)) <= TOLERANCE_KM:
         return True
-    return min(end_km, to_km) - max(begin_km, from_km) > _HAIR_KM
+    return min(end_km, to_km) - max(begin_km, from_km) > TOLERANCE_KM

@@ -24,7 +24,7 @@ from longdry.units import HOURS_PER_DAY
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class DrinkingByDay:
+class HeatDemand:
     """Litres of drinking water that the heat asks of the party, day by day of the trip.
 
     A use called 'drinking' is never taken lower. Days beyond the last take the largest value.
@@ -119,18 +119,18 @@ class DrinkingByDay:
         return float(inside.max()) if inside.size else float(self.moving_l.max())
 
 
-def no_heat() -> DrinkingByDay:
+def no_heat() -> HeatDemand:
     """Return what is asked for where no heat is given: nothing beyond the party's own rates."""
     nothing = frozen_floats([0.0])
-    return DrinkingByDay(midnight_h=0.0, moving_l=nothing, resting_l=nothing)
+    return HeatDemand(midnight_h=0.0, moving_l=nothing, resting_l=nothing)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Asking:
+class WaterDemand:
     """What a trip asks for in its heat, for the many spans that a plan asks about."""
 
     trip: Trip
-    heat: DrinkingByDay
+    heat: HeatDemand
     rates: Mapping[Ration, RationRates] = field(init=False, repr=False)
     """By ration, the fullest first."""
 
@@ -199,15 +199,15 @@ class Asking:
 
 
 def needs_on_rations(
-    trip: Trip, span: Span, length_km: float, heat: DrinkingByDay, *, extra_days: float = 0.0
+    trip: Trip, span: Span, length_km: float, heat: HeatDemand, *, extra_days: float = 0.0
 ) -> tuple[RationNeed, ...]:
-    """Return what one stretch needs on each ration: see `Asking.needs`."""
-    return Asking(trip, heat).needs(span, length_km, extra_days=extra_days)
+    """Return what one stretch needs on each ration: see `WaterDemand.needs`."""
+    return WaterDemand(trip, heat).needs(span, length_km, extra_days=extra_days)
 
 
-def reserve_need(trip: Trip, span: Span, heat: DrinkingByDay) -> Need:
-    """Return the reserve of one stretch: see `Asking.reserve`."""
-    return Asking(trip, heat).reserve(span)
+def reserve_need(trip: Trip, span: Span, heat: HeatDemand) -> Need:
+    """Return the reserve of one stretch: see `WaterDemand.reserve`."""
+    return WaterDemand(trip, heat).reserve(span)
 
 
 def own_drinking_l(trip: Trip, amounts: Amounts) -> float:
@@ -218,7 +218,7 @@ def own_drinking_l(trip: Trip, amounts: Amounts) -> float:
 
 def share_used(
     stretch: DryStretch,
-    asking: Asking,
+    asking: WaterDemand,
     ration: Ration,
     *,
     by_h: float,

@@ -102,10 +102,10 @@ def _of_grades(layer: WaterLayer) -> list[Assumption]:
 
 
 def _of_certainty(passes: Sequence[WaterPass], count_on: CountOn) -> list[Assumption]:
-    told = [Assumption("water counted on", _COUNTED_ON[count_on], "as the plan was asked for")]
+    notes = [Assumption("water counted on", _COUNTED_ON[count_on], "as the plan was asked for")]
     alone = {p.source.id for p in passes if p.counted and p.judgement.on_word_alone}
     if alone:
-        told.append(
+        notes.append(
             Assumption(
                 "sources counted on your word alone",
                 f"{len(alone)} taken as likely",
@@ -115,14 +115,14 @@ def _of_certainty(passes: Sequence[WaterPass], count_on: CountOn) -> list[Assump
         )
     by_hand = {p.source.id for p in passes if p.counted and _counts_by_hand(p, count_on)}
     if by_hand:
-        told.append(
+        notes.append(
             Assumption(
                 "sources counted because their certainty is set by hand",
                 f"{len(by_hand)}",
                 "what is known of their kind, months and visits would not count them",
             )
         )
-    return told
+    return notes
 
 
 def _counts_by_hand(water: WaterPass, count_on: CountOn) -> bool:
@@ -195,15 +195,15 @@ def _of_heat(trip: Trip) -> list[Assumption]:
                 key="heat",
             )
         ]
-    told = [Assumption("heat", _in_words(trip.heat.outlook), _standard(), key="heat")]
+    notes = [Assumption("heat", _in_words(trip.heat.outlook), _standard(), key="heat")]
     if trip.heat.outlook.months and trip.depart is None:
         why = "the trip names no departure, so the month is not known"
-        told.append(Assumption("month of the heat", "the hottest listed", why, "heat_month"))
+        notes.append(Assumption("month of the heat", "the hottest listed", why, "heat_month"))
     own = [p.name for p in trip.heat.persons if p.litres_per_day is not None]
     if own:
         why = "their own stated rates: ISO 7933 is for healthy adults"
-        told.append(Assumption("heat for " + ", ".join(own), "not computed", why, "person"))
-    return told
+        notes.append(Assumption("heat for " + ", ".join(own), "not computed", why, "person"))
+    return notes
 
 
 def _standard() -> str:
@@ -236,10 +236,10 @@ def _range(expected: list[HeatExpectation]) -> str:
 
 
 def _of_ground(trip: Trip, pace: RoutePace) -> list[Assumption]:
-    told = []
+    notes = []
     if pace.assumed_flat_km > 0.0:
         margin = trip.pace.unknown_ground_percent
-        told.append(
+        notes.append(
             Assumption(
                 "flat ground assumed",
                 f"{pace.assumed_flat_km:.1f} km without heights, {margin:g} % on top",
@@ -253,7 +253,7 @@ def _of_ground(trip: Trip, pace: RoutePace) -> list[Assumption]:
             if trip.pace.travel is Travel.FOOT
             else f"an hour on top for {trip.pace.climb_m_per_h:g} m climbed"
         )
-        told.append(
+        notes.append(
             Assumption(
                 "pace by heights",
                 f"{pace.climb_m:.0f} m climbed in all",
@@ -262,7 +262,7 @@ def _of_ground(trip: Trip, pace: RoutePace) -> list[Assumption]:
             )
         )
     if pace.ground_km > 0.0:
-        told.append(
+        notes.append(
             Assumption(
                 "pace by the ground layer",
                 f"{pace.ground_km:.1f} km",
@@ -270,7 +270,7 @@ def _of_ground(trip: Trip, pace: RoutePace) -> list[Assumption]:
                 key="pace.ground",
             )
         )
-    return told
+    return notes
 
 
 def _of_light(measured: MeasuredRoute, trip: Trip) -> list[Assumption]:

@@ -12,12 +12,12 @@ from longdry.computing.fills.drawing import draws_of
 from longdry.computing.fills.filling import Filling, filling_of, stretches_as_filled
 from longdry.computing.fills.remarks import assumptions_of_fills, loads_of, warnings_of_fills
 from longdry.computing.mends.search import mends_of
-from longdry.computing.mends.trials import Mending
+from longdry.computing.mends.trials import MendSearch
 from longdry.computing.setbacks.setbacks import filling_that_survives, setbacks_of_plan
 from longdry.computing.setbacks.warnings import warnings_of_setbacks
 from longdry.computing.stretches.outlook import Ahead
 from longdry.computing.treating.treating import treating_of
-from longdry.computing.water.passes import Counting
+from longdry.computing.water.passes import CountingRule
 from longdry.model.assumption import Assumption
 from longdry.model.plan.fills import FillWay
 from longdry.model.plan.mends import Mends
@@ -31,7 +31,7 @@ from longdry.model.words import Verdict
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Carrying:
+class ContainerResults:
     """The water on board, and what it is enough for."""
 
     ahead: Ahead
@@ -77,11 +77,11 @@ def carrying_of(
     ahead: Ahead,
     bare: tuple[DryStretch, ...],
     sources: Sequence[WaterSource],
-    counting: Counting,
+    counting: CountingRule,
     *,
     fill: FillWay,
     inquiry: Inquiry,
-) -> Carrying:
+) -> ContainerResults:
     """Work out the fills of a trip with containers, and what follows from them.
 
     Parameters
@@ -95,7 +95,7 @@ def carrying_of(
         filling, survival = filling_that_survives(ahead, as_planned, filling)
     stretches = stretches_as_filled(bare, filling)
     outset = ahead.outset
-    return Carrying(
+    return ContainerResults(
         ahead=ahead,
         filling=filling,
         stretches=stretches,
@@ -111,9 +111,9 @@ def _mends(
     bare: tuple[DryStretch, ...],
     stretches: tuple[DryStretch, ...],
     sources: Sequence[WaterSource],
-    counting: Counting,
+    counting: CountingRule,
 ) -> Mends | None:
     if all(stretch.verdict is Verdict.CLEAR for stretch in stretches):
         return None
 
-    return mends_of(Mending(ahead, bare, stretches, tuple(sources), counting))
+    return mends_of(MendSearch(ahead, bare, stretches, tuple(sources), counting))

@@ -12,7 +12,7 @@ import numpy as np
 from longdry.computing.clock.clock import Clock
 from longdry.computing.clock.daylight import daylight, is_dark
 from longdry.computing.heat.by_day import DayOfHeat, as_drinking
-from longdry.computing.needs.needs import Asking, own_drinking_l, share_used
+from longdry.computing.needs.needs import WaterDemand, own_drinking_l, share_used
 from longdry.computing.needs.rates import Amounts
 from longdry.computing.route.chainage import place_at_km
 from longdry.computing.route.geodesy import leg_lengths_km
@@ -43,7 +43,7 @@ class DayTable:
     stretches: tuple[DryStretch, ...]
     fills: FillPlan | None
 
-    def told(self, days: Sequence[TravelDay]) -> tuple[TravelDay, ...]:
+    def notes(self, days: Sequence[TravelDay]) -> tuple[TravelDay, ...]:
         """Return the days with everything that the plan knows of them."""
         with_water = self._on_board([self._day(day) for day in days])
         return tuple(self._in_light(day) for day in with_water)
@@ -122,7 +122,7 @@ class DayTable:
         fills = self.fills
         if fills is None:
             return list(days)
-        asking = Asking(self.trip, as_drinking(self.heat, self.clock))
+        asking = WaterDemand(self.trip, as_drinking(self.heat, self.clock))
 
         def used_l(stretch: DryStretch, day: TravelDay) -> float:
             outcome = fills.outcomes[stretch.number - 1]
@@ -165,7 +165,7 @@ class DayTable:
         return max(fills.fills[here].leaving.total_l - used_l(self.stretches[here], day), 0.0)
 
     def _share_used(
-        self, stretch: DryStretch, day: TravelDay, asking: Asking, ration: Ration
+        self, stretch: DryStretch, day: TravelDay, asking: WaterDemand, ration: Ration
     ) -> float:
         """Return the share of a stretch's water that has gone by the end of a day."""
         return share_used(

@@ -9,15 +9,15 @@ import numpy as np
 from longdry.computing.clock.daylight import local_time
 from longdry.computing.clock.days import travel_days
 from longdry.computing.plan.assumptions import assumptions_of, assumptions_of_days
-from longdry.computing.plan.container_results import Carrying, carrying_of
+from longdry.computing.plan.container_results import ContainerResults, carrying_of
 from longdry.computing.plan.days import DayTable
 from longdry.computing.plan.warnings import gravest_first, warnings_of, warnings_of_days
 from longdry.computing.route.approaches import find_approaches
 from longdry.computing.route.chainage import measure_route
 from longdry.computing.route.mirrored import mirrored_trip
 from longdry.computing.stretches.outlook import Ahead, Outset, dates_on, departure_date, look_ahead
-from longdry.computing.stretches.verdicts import standing_out
-from longdry.computing.water.passes import Counting, passes_of, warnings_of_swapped
+from longdry.computing.stretches.verdicts import extremes
+from longdry.computing.water.passes import CountingRule, passes_of, warnings_of_swapped
 from longdry.model.plan.fills import FILL_LEAST, FillWay
 from longdry.model.plan.plan import Plan
 from longdry.model.route import MeasuredRoute, Route
@@ -67,7 +67,7 @@ def plan_trip(
     layer = water if isinstance(water, WaterLayer) else WaterLayer(tuple(water))
     measured = _measured(route, trip, reverse=reverse)
     going_trip = mirrored_trip(trip, measured.length_km) if reverse else trip
-    counting = Counting(count_on, dates_on(measured, going_trip))
+    counting = CountingRule(count_on, dates_on(measured, going_trip))
     passes = _passes(measured, layer.sources, going_trip, counting)
     ahead = look_ahead(Outset(measured, going_trip, passes))
     going, heat = ahead.going, ahead.heat
@@ -83,7 +83,7 @@ def plan_trip(
         heat=heat,
         stretches=stretches,
         fills=filling.chosen if filling else None,
-    ).told(travel_days(going.clock, measured.length_km, departure_date(going_trip)))
+    ).notes(travel_days(going.clock, measured.length_km, departure_date(going_trip)))
     plan = Plan(
         measured=measured,
         trip=going_trip,
@@ -91,7 +91,7 @@ def plan_trip(
         passes=passes,
         stretches=stretches,
         days=days,
-        longest=standing_out(stretches),
+        longest=extremes(stretches),
         warnings=gravest_first(
             [
                 *warnings_of(measured, layer, stretches, going, filling),
@@ -113,11 +113,11 @@ def plan_trip(
 def _carrying(
     ahead: Ahead,
     sources: Sequence[WaterSource],
-    counting: Counting,
+    counting: CountingRule,
     *,
     fill: FillWay,
     inquiry: Inquiry,
-) -> Carrying | None:
+) -> ContainerResults | None:
     if not ahead.going.trip.containers:
         return None
 
@@ -130,7 +130,7 @@ def _measured(route: Route, trip: Trip, *, reverse: bool) -> MeasuredRoute:
 
 
 def _passes(
-    measured: MeasuredRoute, sources: Sequence[WaterSource], trip: Trip, counting: Counting
+    measured: MeasuredRoute, sources: Sequence[WaterSource], trip: Trip, counting: CountingRule
 ) -> tuple[WaterPass, ...]:
     approaches = find_approaches(
         measured,

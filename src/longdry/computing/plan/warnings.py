@@ -13,7 +13,8 @@ from collections.abc import Iterable, Sequence
 from longdry.computing.fills.filling import Filling, causes
 from longdry.computing.heat.by_day import DayOfHeat
 from longdry.computing.needs.rates import is_drinking
-from longdry.computing.stretches.stretches import Going, judged
+from longdry.computing.route.chainage import STRAIGHT_LEG_KM
+from longdry.computing.stretches.stretches import StretchContext, judged
 from longdry.computing.stretches.verdicts import worst_first
 from longdry.computing.water.certainty import warnings_about_sources
 from longdry.model.plan.days import TravelDay
@@ -26,7 +27,6 @@ from longdry.model.water.source import WaterLayer
 from longdry.model.words import Accrual, Grade, Ration, Verdict
 from longdry.units import rounded_down, rounded_up
 
-STRAIGHT_LEG_KM = 2.0
 TOLD_BRIDGE_KM = 1.0
 MOST_NAMES = 10
 SURVIVAL_L = 2.5
@@ -40,7 +40,7 @@ def warnings_of(
     measured: MeasuredRoute,
     layer: WaterLayer,
     stretches: Sequence[DryStretch],
-    going: Going,
+    going: StretchContext,
     filling: Filling | None,
 ) -> tuple[PlanWarning, ...]:
     """Gather every warning of a plan."""
@@ -159,7 +159,7 @@ def _held_back(stretches: Sequence[DryStretch], filling: Filling | None) -> list
     if filling is None:
         return []
 
-    told = []
+    notes = []
     held = [leg for leg, stretch in enumerate(stretches) if stretch.held_back]
     for leg, limits in zip(held, causes(filling, held), strict=True):
         stretch = stretches[leg]
@@ -168,8 +168,8 @@ def _held_back(stretches: Sequence[DryStretch], filling: Filling | None) -> list
             f"Stretch {stretch.number}, {named_stretch(stretch)}: the containers would hold"
             f" what it asks for, but they cannot be filled so. What holds it back: {why}."
         )
-        told.append(PlanWarning(text, stretch=stretch.number, grave=True))
-    return told
+        notes.append(PlanWarning(text, stretch=stretch.number, grave=True))
+    return notes
 
 
 def _late(stretches: Sequence[DryStretch]) -> list[PlanWarning]:
@@ -207,9 +207,11 @@ def _late_reserve(stretch: DryStretch, late: Late) -> str:
     )
 
 
-def _ways_that_cost_more(stretches: Sequence[DryStretch], going: Going) -> list[PlanWarning]:
+def _ways_that_cost_more(
+    stretches: Sequence[DryStretch], going: StretchContext
+) -> list[PlanWarning]:
     """Find sources whose way off the route makes both neighbours no shorter than passing by."""
-    told = []
+    notes = []
     for before, after in itertools.pairwise(stretches):
         water = before.end.water
         if water is None or water.way_km == 0.0:
@@ -222,8 +224,8 @@ def _ways_that_cost_more(stretches: Sequence[DryStretch], going: Going) -> list[
                 f" {passing_by.length_km:.1f} km without water, calling there"
                 f" {max(before.length_km, after.length_km):.1f} km."
             )
-            told.append(PlanWarning(text, stretch=before.number))
-    return told
+            notes.append(PlanWarning(text, stretch=before.number))
+    return notes
 
 
 def _uses(trip: Trip) -> list[PlanWarning]:
@@ -249,7 +251,7 @@ def _potable_l_per_person_day(trip: Trip) -> float:
 
 
 def _about_the_line(measured: MeasuredRoute) -> list[PlanWarning]:
-    told = [
+    notes = [
         PlanWarning(
             f"The route breaks off at km {bridge.km:.1f} and goes on"
             f" {bridge.length_km:.1f} km farther: the gap is bridged by a straight line."
@@ -259,13 +261,13 @@ def _about_the_line(measured: MeasuredRoute) -> list[PlanWarning]:
     ]
     if measured.straight_km > 0.0:
         share = 100.0 * measured.straight_km / float(measured.leg_km.sum())
-        told.append(
+        notes.append(
             PlanWarning(
                 f"{rounded_up(share):.0f} % of the route is drawn in straight legs longer than"
                 f" {STRAIGHT_LEG_KM:g} km: the way on the ground is longer. {_winding(measured)}"
             )
         )
-    return told
+    return notes
 
 
 def _winding(measured: MeasuredRoute) -> str:
@@ -277,11 +279,11 @@ def _winding(measured: MeasuredRoute) -> str:
     )
 
 
-def _about_the_clock(measured: MeasuredRoute, going: Going) -> list[PlanWarning]:
-    told = []
+def _about_the_clock(measured: MeasuredRoute, going: StretchContext) -> list[PlanWarning]:
+    notes = []
     clock, trip = going.clock, going.trip
     if clock.moving.moved_by(clock.depart.hour) >= clock.moving.per_day_h:
-        told.append(
+        notes.append(
             PlanWarning(
                 "The departure is after the moving hours of its day:"
                 " the party first moves on the next morning."
@@ -289,13 +291,13 @@ def _about_the_clock(measured: MeasuredRoute, going: Going) -> list[PlanWarning]
         )
     beyond = [s for s in trip.pace.sections if s.to_km > measured.length_km]
     if beyond:
-        told.append(
+        notes.append(
             PlanWarning(
                 f"The section from km {beyond[0].from_km:g} to km {beyond[0].to_km:g} runs past"
                 f" the end of the route at km {measured.length_km:.1f}."
             )
         )
-    return told
+    return notes
 
 
 def _ungraded(layer: WaterLayer) -> list[PlanWarning]:
@@ -342,12 +344,12 @@ def _of_heat(heat: Sequence[DayOfHeat]) -> list[PlanWarning]:
     for number, day in enumerate(heat, 1):
         for remark in day.remarks:
             found.setdefault(remark.kind, []).append((number, day.asks_l, remark))
-    told = []
+    notes = []
     for remarks in found.values():
         numbers = list(dict.fromkeys(number for number, _, _ in remarks))
         _, _, worst = max(remarks, key=lambda entry: entry[1])
-        told.append(PlanWarning(f"{named_days(numbers)}: {worst.text}", grave=worst.grave))
-    return told
+        notes.append(PlanWarning(f"{named_days(numbers)}: {worst.text}", grave=worst.grave))
+    return notes
 
 
 def _measured_too_low(days: Sequence[TravelDay]) -> list[PlanWarning]:

@@ -26,7 +26,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from longdry.computing.route.chainage import ChosenLegs
-from longdry.computing.route.chunks import BallGrid, RouteChunks, batches
+from longdry.computing.route.chunks import RouteChunks, SpatialHash, batches
 from longdry.computing.route.geodesy import (
     MEAN_RADIUS_KM,
     azimuths_and_lengths,
@@ -95,7 +95,7 @@ def _guesses(
 ) -> tuple[IntArray, IntArray, FloatArray]:
     """Return place, piece and share of the piece of every approach, to a few metres."""
     reach_km = max_detour_km + max(max_detour_km, LEAST_RISE_KM)
-    grid = BallGrid.of(chunks.centre_km, chunks.radius_km, reach_km=reach_km)
+    grid = SpatialHash.of(chunks.centre_km, chunks.radius_km, reach_km=reach_km)
     found = [
         _standing_apart(Valleys.near(chunks, place_km, near, max_detour_km=max_detour_km))
         for near in _batches(grid, place_km)
@@ -106,16 +106,16 @@ def _guesses(
     return np.concatenate(places), np.concatenate(pieces), np.concatenate(shares)
 
 
-def _batches(grid: BallGrid, place_km: FloatArray) -> Iterator[NearChunks]:
+def _batches(grid: SpatialHash, place_km: FloatArray) -> Iterator[NearChunks]:
     for place, chunk in grid.pairs(place_km):
         near = NearChunks(place, chunk)
         for begin, end in batches(place, np.ones_like(place), _CHUNKS_AT_ONCE):
             yield near.rows(slice(begin, end))
 
 
-def _standing_apart(valleys: Valleys) -> tuple[IntArray, IntArray, FloatArray]:
-    kept = standing_apart(_length_km(valleys.squared_km2), _length_km(valleys.ridge_km2))
-    return valleys.place[kept], valleys.piece[kept], valleys.share[kept]
+def _standing_apart(minima_along: Valleys) -> tuple[IntArray, IntArray, FloatArray]:
+    kept = standing_apart(_length_km(minima_along.squared_km2), _length_km(minima_along.ridge_km2))
+    return minima_along.place[kept], minima_along.piece[kept], minima_along.share[kept]
 
 
 def _length_km(squared_chord_km2: FloatArray) -> FloatArray:

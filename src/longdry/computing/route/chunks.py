@@ -119,7 +119,7 @@ _AXIS_CELLS = 1 << 20
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class BallGrid:
+class SpatialHash:
     """Balls sorted into cubes as wide as the reach plus the largest radius.
 
     All balls within reach of a place then lie in its cube or in one of the 26 around it.
@@ -140,7 +140,7 @@ class BallGrid:
     """Indices of balls, by cell."""
 
     @classmethod
-    def of(cls, centre_km: FloatArray, radius_km: FloatArray, *, reach_km: float) -> BallGrid:
+    def of(cls, centre_km: FloatArray, radius_km: FloatArray, *, reach_km: float) -> SpatialHash:
         """Sort balls into cells, for places within ``reach_km`` of a ball's surface."""
         cell_km = reach_km + float(radius_km.max())
         cells = _cells(centre_km, cell_km)

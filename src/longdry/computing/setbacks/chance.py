@@ -20,12 +20,12 @@ from numpy.typing import NDArray
 from longdry.computing.needs.rates import RATIONS
 from longdry.computing.setbacks.changes import slower
 from longdry.computing.setbacks.dry import counted_sources
-from longdry.computing.setbacks.supplied import LoadedPlan
+from longdry.computing.setbacks.supplied import SuppliedPlan
 from longdry.computing.setbacks.water_in_reach import arrival_hour, gives_water_at
 from longdry.computing.setbacks.ways import planned_ration
 from longdry.computing.stretches.many_needs import ManyNeeds
 from longdry.computing.stretches.many_spans import spans_between
-from longdry.computing.stretches.stretches import Going
+from longdry.computing.stretches.stretches import StretchContext
 from longdry.model.arrays import FloatArray, IntArray
 from longdry.model.plan.setbacks import Chance, StretchChance
 from longdry.model.words import Ration
@@ -33,7 +33,7 @@ from longdry.model.words import Ration
 BoolArray = NDArray[np.bool_]
 PACES = 16
 """Paces that are tried, equally likely."""
-_HAIR_L = 1e-9
+TOLERANCE_L = 1e-9
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,7 +87,7 @@ class _Needs:
 
 
 def chance_of_short(
-    plan: LoadedPlan,
+    plan: SuppliedPlan,
     chances: Mapping[str, float],
     *,
     trials: int,
@@ -134,7 +134,7 @@ def _share(hits: BoolArray) -> tuple[float, float]:
 
 
 def _draws(
-    plan: LoadedPlan,
+    plan: SuppliedPlan,
     chances: Mapping[str, float],
     spread: Spread,
     trials: int,
@@ -155,7 +155,7 @@ def _paces(spread: Spread) -> int:
     return PACES if spread.pace > 0.0 else 1
 
 
-def _needs(plan: LoadedPlan, spread: Spread) -> _Needs:
+def _needs(plan: SuppliedPlan, spread: Spread) -> _Needs:
     tables = [_table(plan, slower_by(plan, times).going) for times in _slowness(spread)]
     stacked = np.array(tables)
     return _Needs(
@@ -176,12 +176,12 @@ def _slowness(spread: Spread) -> list[float]:
     return [math.exp(spread.pace * NormalDist().inv_cdf(share)) for share in upper]
 
 
-def slower_by(plan: LoadedPlan, times: float) -> LoadedPlan:
+def slower_by(plan: SuppliedPlan, times: float) -> SuppliedPlan:
     """Return the plan with the moving hours multiplied; below 1 the party is faster."""
     return slower(plan, 100.0 * (1.0 - 1.0 / times), None)
 
 
-def _table(plan: LoadedPlan, going: Going) -> FloatArray:
+def _table(plan: SuppliedPlan, going: StretchContext) -> FloatArray:
     """Return for each stretch at a pace five figures, shape (5, stretches).
 
     The need on the plan's and the bare ration, that of a day more on each, and the days.
@@ -204,7 +204,7 @@ def _table(plan: LoadedPlan, going: Going) -> FloatArray:
 
 
 def _short(
-    plan: LoadedPlan, needs: _Needs, draws: _Draws, spread: Spread, rng: np.random.Generator
+    plan: SuppliedPlan, needs: _Needs, draws: _Draws, spread: Spread, rng: np.random.Generator
 ) -> BoolArray:
     """Return where the party runs short, shape (stretches, trials)."""
     short = np.zeros(draws.wet.shape, dtype=np.bool_)
@@ -218,25 +218,25 @@ def _short(
         expected = (spread.delays_per_day * needs.days[:, index]).take(draws.pace)
         days_lost = rng.poisson(expected) * spread.delay_days
         left_l = left_l - draws.use * (now_l + days_lost * day_l)
-        short[index] = left_l < -_HAIR_L
+        short[index] = left_l < -TOLERANCE_L
     return short
 
 
-def _gives_as_planned(plan: LoadedPlan, index: int) -> bool:
+def _gives_as_planned(plan: SuppliedPlan, index: int) -> bool:
     if plan.ends[index].water is None:
         return True
     hour = arrival_hour(plan, index)
     return gives_water_at(plan, index, hour, taken_through=index - 1)
 
 
-def _rests_on(plan: LoadedPlan, chances: Mapping[str, float], spread: Spread) -> str:
+def _rests_on(plan: SuppliedPlan, chances: Mapping[str, float], spread: Spread) -> str:
     sources = counted_sources(plan)
     unknown = sum(source.id not in chances for source in sources)
-    told = f"{len(sources)} sources" if len(sources) != 1 else "1 source"
+    notes = f"{len(sources)} sources" if len(sources) != 1 else "1 source"
     days = "day" if spread.delay_days == 1.0 else "days"
     untold = f" ({unknown} of them without any, taken as dry)" if unknown else ""
     return (
-        f"Rests on the judged chance of water at {told}{untold}, each on its own: in a drought "
+        f"Rests on the judged chance of water at {notes}{untold}, each on its own: in a drought "
         "they fail together, and the true chance is larger. Assumed without a source: use spreads "
         f"by {spread.use:.0%}, moving hours by {spread.pace:.0%}, {spread.delays_per_day:g} delays "
         f"of {spread.delay_days:g} {days} to a day on the way. The party fills up to the plan "

@@ -11,10 +11,10 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from longdry.computing.clock.clock import Camp, Clock
-from longdry.computing.needs.needs import DrinkingByDay
+from longdry.computing.needs.needs import HeatDemand
 from longdry.computing.pace.profile import PaceProfile
-from longdry.computing.setbacks.supplied import LoadedPlan
-from longdry.computing.stretches.stretches import Going
+from longdry.computing.setbacks.supplied import SuppliedPlan
+from longdry.computing.stretches.stretches import StretchContext
 from longdry.errors import TripFileError
 from longdry.model.arrays import frozen_floats
 from longdry.model.trip.party import Container
@@ -22,11 +22,11 @@ from longdry.model.trip.trip import Pace, Trip
 from longdry.model.trip.what_if import Change, Delay, DrySource, Hotter, LostContainer, SlowerPace
 from longdry.model.words import FillTo
 
-HeatOf = Callable[[Trip, Clock, float], DrinkingByDay]
+HeatOf = Callable[[Trip, Clock, float], HeatDemand]
 """Makes the drinking of each day again: of a trip, on a clock, hotter by so many degrees."""
 
 
-def changed(plan: LoadedPlan, change: Change, heat_of: HeatOf | None) -> LoadedPlan:
+def changed(plan: SuppliedPlan, change: Change, heat_of: HeatOf | None) -> SuppliedPlan:
     """Return the plan after a change; its ends stay.
 
     Parameters
@@ -55,7 +55,7 @@ def changed(plan: LoadedPlan, change: Change, heat_of: HeatOf | None) -> LoadedP
     return more_people(plan, change.count, heat_of)
 
 
-def delayed(plan: LoadedPlan, delay: Delay, heat_of: HeatOf | None) -> LoadedPlan:
+def delayed(plan: SuppliedPlan, delay: Delay, heat_of: HeatOf | None) -> SuppliedPlan:
     """Return the plan with days lost at a km: 24 hours each, on board, on the ration in force.
 
     A delay where water is counts as one just behind it, a delay at the end as one just before.
@@ -73,7 +73,9 @@ def delayed(plan: LoadedPlan, delay: Delay, heat_of: HeatOf | None) -> LoadedPla
     return replace(plan, going=going_delayed(plan.going, delay.km, delay.days, heat_of))
 
 
-def going_delayed(going: Going, km: float, days: int, heat_of: HeatOf | None = None) -> Going:
+def going_delayed(
+    going: StretchContext, km: float, days: int, heat_of: HeatOf | None = None
+) -> StretchContext:
     """Return the going with days lost at a km of the route: see `delayed`."""
     stop = Camp(min(km, math.nextafter(going.length_km, 0.0)), days, whole_days=True)
     camps = tuple(sorted([*going.clock.camps, stop], key=lambda camp: camp.km))
@@ -81,10 +83,10 @@ def going_delayed(going: Going, km: float, days: int, heat_of: HeatOf | None = N
     heat = heat_of(going.trip, clock, 0.0) if heat_of else going.heat
     if heat.is_asking:
         heat = _worked_through(heat, going.clock.arrival(stop.km).day, days)
-    return Going(going.trip, clock, heat, going.length_km)
+    return StretchContext(going.trip, clock, heat, going.length_km)
 
 
-def _worked_through(heat: DrinkingByDay, first_day: int, days: int) -> DrinkingByDay:
+def _worked_through(heat: HeatDemand, first_day: int, days: int) -> HeatDemand:
     """Return the heat with days lost as hard as those around them: whoever digs does not rest."""
     moving_l = heat.moving_l.copy()
     lost = slice(first_day, first_day + days + 1)
@@ -93,7 +95,7 @@ def _worked_through(heat: DrinkingByDay, first_day: int, days: int) -> DrinkingB
     return replace(heat, moving_l=frozen_floats(moving_l))
 
 
-def slower(plan: LoadedPlan, percent: float, heat_of: HeatOf | None) -> LoadedPlan:
+def slower(plan: SuppliedPlan, percent: float, heat_of: HeatOf | None) -> SuppliedPlan:
     """Return the plan with every speed lower by ``percent`` of it."""
     share = 1.0 - percent / 100.0
     going = plan.going
@@ -118,7 +120,7 @@ def _slower_profile(profile: PaceProfile, share: float) -> PaceProfile:
     return PaceProfile(profile.km, frozen_floats(profile.moving_h / share))
 
 
-def hotter(plan: LoadedPlan, by_c: float, heat_of: HeatOf | None) -> LoadedPlan:
+def hotter(plan: SuppliedPlan, by_c: float, heat_of: HeatOf | None) -> SuppliedPlan:
     """Return the plan on days that are hotter by so many degrees."""
     if heat_of is None:
         raise TripFileError.single(
@@ -131,7 +133,7 @@ def hotter(plan: LoadedPlan, by_c: float, heat_of: HeatOf | None) -> LoadedPlan:
     return replace(plan, going=replace(plan.going, heat=heat))
 
 
-def without_container(plan: LoadedPlan, name: str) -> LoadedPlan:
+def without_container(plan: SuppliedPlan, name: str) -> SuppliedPlan:
     """Return the plan with one container of a name lost on every stretch, full as it can be.
 
     It was lost after the last water, with all that it could hold of what was on board. Where it was
@@ -170,7 +172,7 @@ def _container_named(trip: Trip, name: str) -> Container:
     )
 
 
-def more_people(plan: LoadedPlan, count: int, heat_of: HeatOf | None) -> LoadedPlan:
+def more_people(plan: SuppliedPlan, count: int, heat_of: HeatOf | None) -> SuppliedPlan:
     """Return the plan with more people and the water of those who set out.
 
     Where no heat can be made again, what it asks of the party grows with the people.
@@ -182,7 +184,7 @@ def more_people(plan: LoadedPlan, count: int, heat_of: HeatOf | None) -> LoadedP
     return _going_on(plan, replace(plan.going, trip=crowd, heat=heat), heat_of)
 
 
-def _for_more(heat: DrinkingByDay, times: float) -> DrinkingByDay:
+def _for_more(heat: HeatDemand, times: float) -> HeatDemand:
     return replace(
         heat,
         moving_l=frozen_floats(heat.moving_l * times),
@@ -190,7 +192,7 @@ def _for_more(heat: DrinkingByDay, times: float) -> DrinkingByDay:
     )
 
 
-def _going_on(plan: LoadedPlan, going: Going, heat_of: HeatOf | None) -> LoadedPlan:
+def _going_on(plan: SuppliedPlan, going: StretchContext, heat_of: HeatOf | None) -> SuppliedPlan:
     if heat_of is None:
         return replace(plan, going=going)
     heat = heat_of(going.trip, going.clock, 0.0)

@@ -11,7 +11,7 @@ import itertools
 from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass
 
-from longdry.computing.setbacks.supplied import LoadedPlan
+from longdry.computing.setbacks.supplied import SuppliedPlan
 from longdry.computing.setbacks.water_in_reach import (
     Reached,
     gives_without_end,
@@ -29,7 +29,11 @@ from longdry.computing.setbacks.ways import (
     way_out,
 )
 from longdry.computing.stretches.stretches import judged
-from longdry.computing.stretches.verdicts import fullest_that_does, harder_first, worst_verdict
+from longdry.computing.stretches.verdicts import (
+    fullest_that_does,
+    severity_on_bare_ration,
+    worst_verdict,
+)
 from longdry.model.plan.setbacks import WhatIf, WhatIfKind
 from longdry.model.plan.stretch import DryStretch, StretchEnd
 from longdry.model.trip.what_if import DrySource
@@ -50,7 +54,7 @@ class DryRun:
 
 
 @dataclass(frozen=True, slots=True)
-class Stranded:
+class NoWayOut:
     """The party at the last dry source of a run."""
 
     used_l: float
@@ -66,13 +70,13 @@ class Stranded:
         return min(self.on.way.bare_l, self.back.way.bare_l)
 
 
-def counted_sources(plan: LoadedPlan) -> tuple[WaterSource, ...]:
+def counted_sources(plan: SuppliedPlan) -> tuple[WaterSource, ...]:
     """Return the counted sources once each, in the order of their first passes."""
     passes = (end.water for end in plan.ends if end.water)
     return tuple({p.source.id: p.source for p in passes}.values())
 
 
-def dry_sources(plan: LoadedPlan) -> tuple[WhatIf, ...]:
+def dry_sources(plan: SuppliedPlan) -> tuple[WhatIf, ...]:
     """Return what becomes of the plan with each source dry, then with each two neighbours.
 
     Examples
@@ -84,7 +88,7 @@ def dry_sources(plan: LoadedPlan) -> tuple[WhatIf, ...]:
     return tuple(_together(plan, planned, dry) for dry in [*singles, *_neighbours(plan)])
 
 
-def _neighbours(plan: LoadedPlan) -> list[tuple[WaterSource, ...]]:
+def _neighbours(plan: SuppliedPlan) -> list[tuple[WaterSource, ...]]:
     waters = [end.water.source for end in plan.ends if end.water]
     pairs = {
         frozenset((one.id, other.id)): (one, other)
@@ -94,7 +98,7 @@ def _neighbours(plan: LoadedPlan) -> list[tuple[WaterSource, ...]]:
     return list(pairs.values())
 
 
-def dry_together(plan: LoadedPlan, sources: Sequence[WaterSource]) -> WhatIf:
+def dry_together(plan: SuppliedPlan, sources: Sequence[WaterSource]) -> WhatIf:
     """Return what becomes of the plan when ``sources`` are dry at once, each a counted one.
 
     Raises
@@ -106,7 +110,7 @@ def dry_together(plan: LoadedPlan, sources: Sequence[WaterSource]) -> WhatIf:
 
 
 def _together(
-    plan: LoadedPlan, planned: Callable[[int], DryStretch], sources: Sequence[WaterSource]
+    plan: SuppliedPlan, planned: Callable[[int], DryStretch], sources: Sequence[WaterSource]
 ) -> WhatIf:
     runs = dry_runs(plan, {source.id for source in sources})
     if not runs:
@@ -116,10 +120,10 @@ def _together(
 
 
 def _harder_run_first(found: WhatIf) -> tuple[bool, tuple[int, float, float]]:
-    return (not found.leaves_neither, harder_first(found.worst))
+    return (not found.leaves_neither, severity_on_bare_ration(found.worst))
 
 
-def dry_runs(plan: LoadedPlan, dry_ids: Collection[str]) -> tuple[DryRun, ...]:
+def dry_runs(plan: SuppliedPlan, dry_ids: Collection[str]) -> tuple[DryRun, ...]:
     """Return the runs of dry ends in travel order."""
     runs: list[list[int]] = []
     for index in plan.ends_at(dry_ids):
@@ -140,7 +144,7 @@ def _calls(ends: Sequence[StretchEnd], indices: Sequence[int]) -> tuple[int, ...
 
 
 def _what_if(
-    plan: LoadedPlan,
+    plan: SuppliedPlan,
     planned: Callable[[int], DryStretch],
     run: DryRun,
     sources: tuple[WaterSource, ...],
@@ -151,7 +155,7 @@ def _what_if(
     number = run.behind + 1
     found = judged(number, behind, ahead, plan.going, on_board_l=on_board_l, vain=vain)
     known = judged(number, behind, ahead, plan.going, on_board_l=on_board_l)
-    before = min(map(planned, range(run.behind, run.ahead)), key=harder_first)
+    before = min(map(planned, range(run.behind, run.ahead)), key=severity_on_bare_ration)
     first = planned(run.behind)
     dry_ids = {source.id for source in sources}
     there = stranded(plan, first, run, planned_ration(first), dry_ids)
@@ -173,7 +177,7 @@ def _what_if(
 
 
 def _later(
-    plan: LoadedPlan, dry_ids: Collection[str], ahead: int, there: Stranded, left_l: float
+    plan: SuppliedPlan, dry_ids: Collection[str], ahead: int, there: NoWayOut, left_l: float
 ) -> DryStretch | None:
     """Return the worst stretch that begins with less than planned.
 
@@ -185,11 +189,11 @@ def _later(
         for place, way in reached.items()
         for stretch in _low_beyond(plan, dry_ids, Reached(place, way), left_l)
     ]
-    return min(low, key=harder_first, default=None)
+    return min(low, key=severity_on_bare_ration, default=None)
 
 
 def _low_beyond(
-    plan: LoadedPlan, dry_ids: Collection[str], on: Reached, left_l: float
+    plan: SuppliedPlan, dry_ids: Collection[str], on: Reached, left_l: float
 ) -> tuple[DryStretch, ...]:
     ahead, way = on
     ration = fullest_that_does(way.litres, left_l)
@@ -202,12 +206,12 @@ def _low_beyond(
 
 
 def stranded(
-    plan: LoadedPlan,
+    plan: SuppliedPlan,
     first: DryStretch,
     run: DryRun,
     ration: Ration,
     dry_ids: Collection[str],
-) -> Stranded:
+) -> NoWayOut:
     """Follow the party to the last dry source of a run, and to water from there.
 
     Parameters
@@ -227,7 +231,7 @@ def stranded(
     last = plan.ends[run.vain[-1]]
     on = water_ahead(plan, now, last, run.ahead, dry_ids)
     is_next = on.place == run.ahead
-    return Stranded(
+    return NoWayOut(
         used_l=used_l,
         next_counted=on.way if is_next else way_between(plan, now, last, plan.ends[run.ahead]),
         on=on,

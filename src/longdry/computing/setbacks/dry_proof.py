@@ -15,7 +15,7 @@ from collections.abc import Collection, Sequence
 from dataclasses import replace
 
 from longdry.computing.setbacks.dry import DryRun, counted_sources, dry_runs, dry_together, stranded
-from longdry.computing.setbacks.supplied import LoadedPlan
+from longdry.computing.setbacks.supplied import SuppliedPlan
 from longdry.model.plan.fills import FillProblem, GradeNeed, Leg
 from longdry.model.plan.setbacks import DryProof
 from longdry.model.plan.stretch import DryStretch
@@ -23,11 +23,11 @@ from longdry.model.water.source import WaterSource
 from longdry.model.words import Ration
 
 _PLENTY_L = 1e12
-_HAIR_L = 1e-9
+TOLERANCE_L = 1e-9
 
 
 def proof_against_one_dry(
-    plan: LoadedPlan, uncertain_ids: Collection[str], *, can_hold_l: float
+    plan: SuppliedPlan, uncertain_ids: Collection[str], *, can_hold_l: float
 ) -> DryProof:
     """Return the least litres on leaving each stop, for the fill plan to keep.
 
@@ -62,26 +62,26 @@ def proof_against_one_dry(
     return _proof(plan, least_l, breaks)
 
 
-def _as_it_may_be_filled(plan: LoadedPlan) -> tuple[LoadedPlan, ...]:
+def _as_it_may_be_filled(plan: SuppliedPlan) -> tuple[SuppliedPlan, ...]:
     """Return the plan filled plentifully, and as it is where that empties other limited sources."""
     plenty = replace(plan, on_board_l=(_PLENTY_L,) * len(plan.on_board_l))
     limited = any(end.water and end.water.source.limit_l is not None for end in plan.ends)
     return (plenty, plan) if limited else (plenty,)
 
 
-def _asked_l(plans: Sequence[LoadedPlan], first: DryStretch, run: DryRun, dry_id: str) -> float:
+def _asked_l(plans: Sequence[SuppliedPlan], first: DryStretch, run: DryRun, dry_id: str) -> float:
     ways = (stranded(plan, first, run, Ration.FULL, {dry_id}) for plan in plans)
     return max(there.used_l + there.least_bare_l for there in ways)
 
 
-def _most_l(plan: LoadedPlan, index: int, can_hold_l: float) -> float:
+def _most_l(plan: SuppliedPlan, index: int, can_hold_l: float) -> float:
     at_start_l = plan.going.trip.policy.start_on_board_l
     if index > 0 or at_start_l is None:
-        return can_hold_l + _HAIR_L
-    return min(at_start_l, can_hold_l) + _HAIR_L
+        return can_hold_l + TOLERANCE_L
+    return min(at_start_l, can_hold_l) + TOLERANCE_L
 
 
-def _proof(plan: LoadedPlan, least_l: list[float], breaks: list[WaterSource]) -> DryProof:
+def _proof(plan: SuppliedPlan, least_l: list[float], breaks: list[WaterSource]) -> DryProof:
     extra_l = (max(0.0, least - has) for least, has in zip(least_l, plan.on_board_l, strict=True))
     return DryProof(tuple(least_l), tuple(extra_l), tuple(breaks))
 
@@ -121,7 +121,7 @@ def _raised(leg: Leg, least_l: float) -> Leg:
     return replace(leg, reserve=raised)
 
 
-def not_survived(plan: LoadedPlan, uncertain_ids: Collection[str]) -> tuple[WaterSource, ...]:
+def not_survived(plan: SuppliedPlan, uncertain_ids: Collection[str]) -> tuple[WaterSource, ...]:
     """Return the uncertain sources whose loss leaves neither way with what is on board.
 
     The proof of a fill plan that is to survive: there must be none. They break it where what can

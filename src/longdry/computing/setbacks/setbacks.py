@@ -23,7 +23,7 @@ from longdry.computing.setbacks.chance import Spread, chance_of_short
 from longdry.computing.setbacks.changes import HeatOf
 from longdry.computing.setbacks.dry import dry_sources
 from longdry.computing.setbacks.dry_proof import not_survived, proof_against_one_dry, raised_problem
-from longdry.computing.setbacks.supplied import LoadedPlan, loaded_as_planned, profile_back
+from longdry.computing.setbacks.supplied import SuppliedPlan, loaded_as_planned, profile_back
 from longdry.computing.setbacks.turn_back import turn_backs
 from longdry.computing.setbacks.waiting import sit_out, stranded_at_worst
 from longdry.computing.setbacks.what_ifs import standard_changes, what_ifs
@@ -72,7 +72,7 @@ def _hot_days(ahead: Ahead) -> list[tuple[float, float]]:
     ]
 
 
-def loaded(ahead: Ahead, stretches: Sequence[DryStretch]) -> LoadedPlan:
+def loaded(ahead: Ahead, stretches: Sequence[DryStretch]) -> SuppliedPlan:
     """Return the plan with what it has on board; in need the party moves on rest days too."""
     going = ahead.going
     heat_of = _heat_of(ahead)
@@ -165,7 +165,7 @@ class Asked:
 
 
 def setbacks_of(
-    plan: LoadedPlan,
+    plan: SuppliedPlan,
     judgements: Mapping[str, Judgement],
     *,
     heat_of: HeatOf | None = None,
@@ -209,13 +209,13 @@ def setbacks_of(
     )
 
 
-def _written_in(plan: LoadedPlan, origin: str) -> LoadedPlan:
+def _written_in(plan: SuppliedPlan, origin: str) -> SuppliedPlan:
     """Return the same plan, whose complaints name another origin."""
     trip = replace(plan.going.trip, origin=origin)
     return replace(plan, going=replace(plan.going, trip=trip))
 
 
-def uncertain_ids(plan: LoadedPlan, judgements: Mapping[str, Judgement]) -> frozenset[str]:
+def uncertain_ids(plan: SuppliedPlan, judgements: Mapping[str, Judgement]) -> frozenset[str]:
     """Return the ids of the counted sources that are not judged certain."""
     return frozenset(
         end.water.source.id

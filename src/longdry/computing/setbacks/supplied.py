@@ -6,7 +6,12 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
 
 from longdry.computing.pace.profile import PaceProfile
-from longdry.computing.stretches.stretches import Going, dry_stretches, judged, stretches_with
+from longdry.computing.stretches.stretches import (
+    StretchContext,
+    dry_stretches,
+    judged,
+    stretches_with,
+)
 from longdry.computing.stretches.verdicts import worst_verdict
 from longdry.model.arrays import frozen_floats
 from longdry.model.plan.stretch import DryStretch, StretchEnd
@@ -14,7 +19,7 @@ from longdry.model.words import Verdict
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class LoadedPlan:
+class SuppliedPlan:
     """Ends, clock and party, and the litres on board.
 
     Raises
@@ -23,7 +28,7 @@ class LoadedPlan:
         Where litres or verdicts are not one for each stretch.
     """
 
-    going: Going
+    going: StretchContext
     """The heat in it should not let days of rest off: who is in need moves on them too."""
     ends: tuple[StretchEnd, ...]
     """The start, the counted passes and the end, in travel order."""
@@ -89,16 +94,16 @@ class LoadedPlan:
         return tuple(self.stretch(index) for index in range(len(self.on_board_l)))
 
 
-def loaded_full(ends: Sequence[StretchEnd], going: Going) -> LoadedPlan:
+def loaded_full(ends: Sequence[StretchEnd], going: StretchContext) -> SuppliedPlan:
     """Return the plan of a party that fills everything wherever there is water.
 
     What the trip says of the start holds there.
     """
     full = tuple(stretch.available_l for stretch in dry_stretches(ends, going))
-    return LoadedPlan(going, tuple(ends), full)
+    return SuppliedPlan(going, tuple(ends), full)
 
 
-def loaded_as_planned(stretches: Sequence[DryStretch], going: Going) -> LoadedPlan:
+def loaded_as_planned(stretches: Sequence[DryStretch], going: StretchContext) -> SuppliedPlan:
     """Return the plan with what its stretches have on board and their verdicts.
 
     Parameters
@@ -107,7 +112,7 @@ def loaded_as_planned(stretches: Sequence[DryStretch], going: Going) -> LoadedPl
         As filled, at least one; one that no fill plan has seen counts as left with all it can.
     """
     ends = (stretches[0].begin, *(stretch.end for stretch in stretches))
-    return LoadedPlan(
+    return SuppliedPlan(
         going,
         ends,
         tuple(s.available_l if s.on_board_l is None else s.on_board_l for s in stretches),

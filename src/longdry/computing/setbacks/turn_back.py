@@ -11,7 +11,7 @@ from collections.abc import Callable
 import numpy as np
 
 from longdry.computing.clock.moving_hours import Moment
-from longdry.computing.setbacks.supplied import LoadedPlan
+from longdry.computing.setbacks.supplied import SuppliedPlan
 from longdry.computing.setbacks.water_in_reach import water_behind
 from longdry.computing.setbacks.ways import planned_ration
 from longdry.computing.stretches.many_needs import ManyNeeds, litres_on_rations
@@ -32,10 +32,10 @@ WITHIN_KM = 0.001
 _LOOKS = 24
 _LEAST_LOOKS = 4
 _LOOK_EVERY_KM = 1.0
-_HAIR_L = 1e-9
+TOLERANCE_L = 1e-9
 
 
-def turn_backs(plan: LoadedPlan, *, back_by_h: float | None = None) -> tuple[TurnBack, ...]:
+def turn_backs(plan: SuppliedPlan, *, back_by_h: float | None = None) -> tuple[TurnBack, ...]:
     """Return the turn-back km of every stretch, by water and by time.
 
     Parameters
@@ -59,7 +59,7 @@ def _inside(km: float | None, begin: StretchEnd, end: StretchEnd) -> float | Non
     return None if km is None or km < begin.km else min(km, end.km)
 
 
-def turns_by_water_km(plan: LoadedPlan) -> list[float | None]:
+def turns_by_water_km(plan: SuppliedPlan) -> list[float | None]:
     """Return for each stretch the last km with water enough for the way back to water behind it.
 
     The km before it all have enough too. None where not even the beginning has. Where the water
@@ -86,12 +86,12 @@ def turns_by_water_km(plan: LoadedPlan) -> list[float | None]:
         if shut.any():
             further_l = _back_to(plan, always_open[of][shut], km[shut], now.of(shut))[1]
             back_l[shut] = np.maximum(back_l[shut], further_l)
-        return np.asarray(gone_l + back_l <= on_board_l[of] + _HAIR_L, dtype=np.bool_)
+        return np.asarray(gone_l + back_l <= on_board_l[of] + TOLERANCE_L, dtype=np.bool_)
 
     return last_kms(enough, begin_km, np.array([stretch.end.km for stretch in stretches]))
 
 
-def _never_closed_behind(plan: LoadedPlan, index: int) -> int:
+def _never_closed_behind(plan: SuppliedPlan, index: int) -> int:
     """Return the last water up to an end that has no hours: at worst the start."""
     while index > 0 and _has_hours(plan.ends[index]):
         index = water_behind(plan, index - 1)
@@ -103,7 +103,7 @@ def _has_hours(end: StretchEnd) -> bool:
 
 
 def _back_to(
-    plan: LoadedPlan, places: IntArray, km: FloatArray, now: Moments
+    plan: SuppliedPlan, places: IntArray, km: FloatArray, now: Moments
 ) -> tuple[FloatArray, FloatArray]:
     """Return when a party is back at some ends, and the litres for it on the bare ration."""
     going, profile = plan.going, plan.back or plan.going.clock.profile
@@ -116,7 +116,7 @@ def _back_to(
     return arrived.hour, needs.litres(Ration.BARE)
 
 
-def _shut(plan: LoadedPlan, places: IntArray, hour: FloatArray) -> BoolArray:
+def _shut(plan: SuppliedPlan, places: IntArray, hour: FloatArray) -> BoolArray:
     """Return where a source is closed when the party is back."""
     ends = [plan.ends[place] for place in places.tolist()]
     shut = [
@@ -126,7 +126,7 @@ def _shut(plan: LoadedPlan, places: IntArray, hour: FloatArray) -> BoolArray:
     return np.array(shut, dtype=np.bool_)
 
 
-def turn_by_time_km(plan: LoadedPlan, back_by_h: float) -> float | None:
+def turn_by_time_km(plan: SuppliedPlan, back_by_h: float) -> float | None:
     """Return the last km from which the party is back at the start of the route in time.
 
     It calls at every counted source again on the way back. None where it has no time at all.
@@ -135,12 +135,12 @@ def turn_by_time_km(plan: LoadedPlan, back_by_h: float) -> float | None:
     latest_h = clock.depart.hour + back_by_h
 
     def in_time(km: float) -> bool:
-        return _back_at_start(plan, km).hour <= latest_h + _HAIR_L
+        return _back_at_start(plan, km).hour <= latest_h + TOLERANCE_L
 
     return last_km(in_time, 0.0, plan.going.length_km)
 
 
-def _back_at_start(plan: LoadedPlan, km: float) -> Moment:
+def _back_at_start(plan: SuppliedPlan, km: float) -> Moment:
     clock = plan.going.clock
     profile = plan.back or clock.profile
     behind = [end for end in plan.ends if end.km < km]

@@ -14,8 +14,8 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from longdry.computing.needs.needs import Asking, DrinkingByDay
-from longdry.computing.setbacks.supplied import LoadedPlan
+from longdry.computing.needs.needs import HeatDemand, WaterDemand
+from longdry.computing.setbacks.supplied import SuppliedPlan
 from longdry.computing.setbacks.ways import need_on, planned_ration
 from longdry.computing.stretches.many_needs import litres_on_rations
 from longdry.computing.stretches.many_spans import begun_and_reached, between
@@ -42,7 +42,7 @@ _LEAST_LOOKS = 4
 _ONE_DAY = Span(0.0, HOURS_PER_DAY, 1)
 
 
-def sit_out(plan: LoadedPlan, *, help_days: float | None = None) -> SitOut:
+def sit_out(plan: SuppliedPlan, *, help_days: float | None = None) -> SitOut:
     """Return how many days the party can wait at each km, and where that is least.
 
     The litres on board go down along a stretch. The value of a km is that of what is on board
@@ -71,7 +71,7 @@ _Point = tuple[float, float, float, float]
 """Km, days, litres on board, litres a day of waiting."""
 
 
-def _points(plan: LoadedPlan, rates_l: tuple[float, ...]) -> list[_Point]:
+def _points(plan: SuppliedPlan, rates_l: tuple[float, ...]) -> list[_Point]:
     """Return the points of all stretches, by km."""
     going, stretches = plan.going, plan.stretches()
     looks = [_looks(stretch) for stretch in stretches]
@@ -92,7 +92,7 @@ def _points(plan: LoadedPlan, rates_l: tuple[float, ...]) -> list[_Point]:
 
 
 def _points_of(
-    plan: LoadedPlan,
+    plan: SuppliedPlan,
     stretch: DryStretch,
     along: list[tuple[float, float, float]],
     rates_l: tuple[float, ...],
@@ -119,7 +119,7 @@ def _point(km: float, on_board_l: float, rate_l: float) -> _Point:
     return (km, litres / rate_l if rate_l > 0.0 else math.inf, litres, rate_l)
 
 
-def _hottest(plan: LoadedPlan, since_h: float, now_h: float, rates_l: tuple[float, ...]) -> float:
+def _hottest(plan: SuppliedPlan, since_h: float, now_h: float, rates_l: tuple[float, ...]) -> float:
     """Return the largest rate of the days between two times."""
     midnight_h = plan.going.heat.midnight_h
     first = int((since_h - midnight_h) // HOURS_PER_DAY)
@@ -129,13 +129,13 @@ def _hottest(plan: LoadedPlan, since_h: float, now_h: float, rates_l: tuple[floa
     return max(rates_l[first : last + 1])
 
 
-def _rates_by_day(plan: LoadedPlan) -> tuple[float, ...]:
+def _rates_by_day(plan: SuppliedPlan) -> tuple[float, ...]:
     heat = plan.going.heat
     by_litres = {litres: rest_l_per_day(plan, litres) for litres in set(heat.resting_l.tolist())}
     return tuple(by_litres[litres] for litres in heat.resting_l.tolist())
 
 
-def rest_l_per_day(plan: LoadedPlan, asked_l: float) -> float:
+def rest_l_per_day(plan: SuppliedPlan, asked_l: float) -> float:
     """Return what a day and a night of waiting take on the bare ration.
 
     Parameters
@@ -144,8 +144,8 @@ def rest_l_per_day(plan: LoadedPlan, asked_l: float) -> float:
         What the heat asks of the whole party on that day, resting in shade.
     """
     one_day = frozen_floats([asked_l])
-    heat = DrinkingByDay(midnight_h=0.0, moving_l=one_day, resting_l=one_day)
-    return Asking(plan.going.trip, heat).need_l(Ration.BARE, _ONE_DAY, 0.0)
+    heat = HeatDemand(midnight_h=0.0, moving_l=one_day, resting_l=one_day)
+    return WaterDemand(plan.going.trip, heat).need_l(Ration.BARE, _ONE_DAY, 0.0)
 
 
 def stranded_at_worst(

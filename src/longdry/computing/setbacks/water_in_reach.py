@@ -17,7 +17,7 @@ from dataclasses import replace
 from typing import NamedTuple
 
 from longdry.computing.clock.moving_hours import Moment
-from longdry.computing.setbacks.supplied import LoadedPlan
+from longdry.computing.setbacks.supplied import SuppliedPlan
 from longdry.computing.setbacks.ways import Way, need_on, planned_ration, way_between
 from longdry.computing.water.opening import has_hours, is_open_at
 from longdry.model.plan.stretch import DryStretch, StretchEnd
@@ -33,7 +33,7 @@ class Reached(NamedTuple):
 
 
 def water_ahead(
-    plan: LoadedPlan, now: Moment, here: StretchEnd, ahead: int, dry_ids: Collection[str]
+    plan: SuppliedPlan, now: Moment, here: StretchEnd, ahead: int, dry_ids: Collection[str]
 ) -> Reached:
     """Return the first end from ``ahead`` on where there is water; the end of the route is one.
 
@@ -62,7 +62,7 @@ def water_ahead(
     return Reached(last, way_between(plan, now, here, plan.ends[last], vain))
 
 
-def water_back(plan: LoadedPlan, now: Moment, here: StretchEnd, behind: int) -> Reached:
+def water_back(plan: SuppliedPlan, now: Moment, here: StretchEnd, behind: int) -> Reached:
     """Return the last end up to ``behind`` where there is water again; the start is one.
 
     It gave water when the party came by, and is open when the party is back.
@@ -85,7 +85,7 @@ LEAST_THERE_L_A_HEAD = 1.0
 """A source that gives less is passed over by a party in need. Common practice, no source."""
 
 
-def refilled(plan: LoadedPlan) -> LoadedPlan:
+def refilled(plan: SuppliedPlan) -> SuppliedPlan:
     """Return the plan with no more on board than what is left and what the sources give.
 
     Wherever there is water the party fills up to the plan's litres again, if the source gives
@@ -105,7 +105,7 @@ def refilled(plan: LoadedPlan) -> LoadedPlan:
     return replace(plan, on_board_l=tuple(on_board_l))
 
 
-def low_stretches(plan: LoadedPlan, first: int, arriving_l: float) -> tuple[DryStretch, ...]:
+def low_stretches(plan: SuppliedPlan, first: int, arriving_l: float) -> tuple[DryStretch, ...]:
     """Return the stretches that begin with less than planned, until one does not.
 
     Parameters
@@ -133,7 +133,7 @@ def low_stretches(plan: LoadedPlan, first: int, arriving_l: float) -> tuple[DryS
     return tuple(low)
 
 
-def _taken_l(plan: LoadedPlan, source: WaterSource, through: int) -> float:
+def _taken_l(plan: SuppliedPlan, source: WaterSource, through: int) -> float:
     """Return the litres of a limit that the plan takes up to an end, that one included."""
     if source.limit_l is None:
         return 0.0
@@ -145,7 +145,7 @@ def _taken_l(plan: LoadedPlan, source: WaterSource, through: int) -> float:
     return taken_l
 
 
-def _left_l(plan: LoadedPlan, index: int, on_board_l: float) -> float:
+def _left_l(plan: SuppliedPlan, index: int, on_board_l: float) -> float:
     return _left_of(plan.stretch(index, on_board_l), on_board_l)
 
 
@@ -164,7 +164,7 @@ def gives_without_end(end: StretchEnd) -> bool:
     )
 
 
-def _gives_l(plan: LoadedPlan, index: int, hour: float | None = None) -> float:
+def _gives_l(plan: SuppliedPlan, index: int, hour: float | None = None) -> float:
     """Return what can be had at one pass; what its other passes take of a limit is not known.
 
     Without an hour, at that at which the plan comes there.
@@ -184,7 +184,7 @@ def _gives_l(plan: LoadedPlan, index: int, hour: float | None = None) -> float:
     return min((litres for litres in known if litres is not None), default=math.inf)
 
 
-def water_behind(plan: LoadedPlan, index: int) -> int:
+def water_behind(plan: SuppliedPlan, index: int) -> int:
     """Return the index of the last end up to ``index`` that a party can go back to for water.
 
     A source that was closed when the party came by, or that gives less than a litre a head after
@@ -197,7 +197,7 @@ def water_behind(plan: LoadedPlan, index: int) -> int:
     return 0
 
 
-def gives_water_at(plan: LoadedPlan, index: int, hour: float, *, taken_through: int) -> bool:
+def gives_water_at(plan: SuppliedPlan, index: int, hour: float, *, taken_through: int) -> bool:
     """Whether a party finds a litre a head at an end, or more.
 
     Parameters
@@ -217,19 +217,19 @@ def gives_water_at(plan: LoadedPlan, index: int, hour: float, *, taken_through: 
     return there_l >= LEAST_THERE_L_A_HEAD * plan.going.trip.party.people
 
 
-def arrival_hour(plan: LoadedPlan, index: int) -> float:
+def arrival_hour(plan: SuppliedPlan, index: int) -> float:
     """Return when the plan comes to an end but the start, from the midnight before departure."""
     return plan.going.clock.depart.hour + plan.stretch(index - 1).span.end_h
 
 
-def without_sources(plan: LoadedPlan, dry_ids: Collection[str]) -> LoadedPlan:
+def without_sources(plan: SuppliedPlan, dry_ids: Collection[str]) -> SuppliedPlan:
     """Return the plan of what is left of the stops; the verdicts are by litres alone."""
     kept = [
         index
         for index, end in enumerate(plan.ends)
         if end.water is None or end.water.source.id not in dry_ids
     ]
-    return LoadedPlan(
+    return SuppliedPlan(
         plan.going,
         tuple(plan.ends[index] for index in kept),
         tuple(plan.on_board_l[index] for index in kept[:-1]),

@@ -10,7 +10,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from longdry.computing.clock.moving_hours import Moment
-from longdry.computing.setbacks.supplied import LoadedPlan
+from longdry.computing.setbacks.supplied import SuppliedPlan
 from longdry.computing.stretches.verdicts import fullest_that_does
 from longdry.model.plan.setbacks import WayOut
 from longdry.model.plan.stretch import DryStretch, RationNeed, Span, StretchEnd
@@ -34,7 +34,7 @@ class Way:
 
 
 def way_between(
-    plan: LoadedPlan,
+    plan: SuppliedPlan,
     leaves: Moment,
     here: StretchEnd,
     there: StretchEnd,
@@ -58,12 +58,12 @@ def way_between(
     return Way(arrived, length_km, span, litres)
 
 
-def _days_after_end(plan: LoadedPlan, here: StretchEnd, there: StretchEnd) -> float:
+def _days_after_end(plan: SuppliedPlan, here: StretchEnd, there: StretchEnd) -> float:
     ends_route = there.water is None and there.km > here.km
     return plan.going.trip.policy.days_after_end if ends_route else 0.0
 
 
-def _hours(plan: LoadedPlan, from_km: float, to_km: float) -> float:
+def _hours(plan: SuppliedPlan, from_km: float, to_km: float) -> float:
     if to_km >= from_km:
         return plan.going.clock.profile.between(from_km, to_km)
     profile = plan.back or plan.going.clock.profile
@@ -83,7 +83,7 @@ def way_out(way: Way, there: StretchEnd, left_l: float) -> WayOut:
     )
 
 
-def moment_at_end(plan: LoadedPlan, from_km: float, span: Span) -> Moment:
+def moment_at_end(plan: SuppliedPlan, from_km: float, span: Span) -> Moment:
     """Return when a stretch from ``from_km`` that takes ``span`` ends."""
     clock = plan.going.clock
     return Moment(clock.depart.hour + span.end_h, clock.departure_from(from_km).day + span.nights)

@@ -8,9 +8,9 @@ from dataclasses import replace
 
 from longdry.computing.setbacks.changes import HeatOf, changed, going_delayed, size_l
 from longdry.computing.setbacks.dry import counted_sources, dry_together
-from longdry.computing.setbacks.supplied import LoadedPlan
+from longdry.computing.setbacks.supplied import SuppliedPlan
 from longdry.computing.setbacks.water_in_reach import refilled
-from longdry.computing.stretches.verdicts import harder_first, worst_verdict
+from longdry.computing.stretches.verdicts import severity_on_bare_ration, worst_verdict
 from longdry.errors import TripFileError
 from longdry.model.plan.setbacks import WhatIf, WhatIfKind
 from longdry.model.plan.stretch import DryStretch
@@ -37,7 +37,7 @@ _KINDS = {
 }
 
 
-def standard_changes(plan: LoadedPlan, heat_of: HeatOf | None) -> tuple[Change, ...]:
+def standard_changes(plan: SuppliedPlan, heat_of: HeatOf | None) -> tuple[Change, ...]:
     """Return what is always asked: a day lost, a slower pace, heat, the largest container.
 
     Heat only where the trip gives any, a container only where there is one.
@@ -53,7 +53,7 @@ def standard_changes(plan: LoadedPlan, heat_of: HeatOf | None) -> tuple[Change, 
 
 
 def what_ifs(
-    plan: LoadedPlan, changes: Sequence[Change], heat_of: HeatOf | None = None
+    plan: SuppliedPlan, changes: Sequence[Change], heat_of: HeatOf | None = None
 ) -> tuple[WhatIf, ...]:
     """Return what becomes of the plan under each change, one at a time.
 
@@ -69,7 +69,7 @@ def what_ifs(
     return tuple(what_if(plan, change, heat_of) for change in changes)
 
 
-def what_if(plan: LoadedPlan, change: Change, heat_of: HeatOf | None = None) -> WhatIf:
+def what_if(plan: SuppliedPlan, change: Change, heat_of: HeatOf | None = None) -> WhatIf:
     """Return what becomes of the plan under one change.
 
     No change counts as a help: a stretch that would get better stays as it was planned.
@@ -80,8 +80,8 @@ def what_if(plan: LoadedPlan, change: Change, heat_of: HeatOf | None = None) -> 
         change = Delay(change.days, worst_place_km(plan, change.days))
     before = plan.stretches()
     after = refilled(changed(plan, change, heat_of)).stretches()
-    worst = min(map(_harder, before, after), key=harder_first)
-    planned = min(before, key=harder_first)
+    worst = min(map(_harder, before, after), key=severity_on_bare_ration)
+    planned = min(before, key=severity_on_bare_ration)
     return WhatIf(
         kind=_KINDS[type(change)],
         words=change.words,
@@ -93,17 +93,17 @@ def what_if(plan: LoadedPlan, change: Change, heat_of: HeatOf | None = None) -> 
 
 
 def _harder(one: DryStretch, other: DryStretch) -> DryStretch:
-    return min(one, other, key=harder_first)
+    return min(one, other, key=severity_on_bare_ration)
 
 
-def worst_place_km(plan: LoadedPlan, days: int) -> float:
+def worst_place_km(plan: SuppliedPlan, days: int) -> float:
     """Return the km at which days lost hurt most: the middle of the stretch that is worst then."""
     middles = [_middle_km(one.km, other.km) for one, other in itertools.pairwise(plan.ends)]
     lost = [
         replace(plan, going=going_delayed(plan.going, km, days)).stretch(index)
         for index, km in enumerate(middles)
     ]
-    hardest = min(range(len(lost)), key=lambda index: harder_first(lost[index]))
+    hardest = min(range(len(lost)), key=lambda index: severity_on_bare_ration(lost[index]))
     return middles[hardest]
 
 
@@ -114,7 +114,7 @@ def _middle_km(from_km: float, to_km: float) -> float:
     return plain_km if from_km <= plain_km < to_km else middle_km
 
 
-def _dry_by_name(plan: LoadedPlan, change: DrySource) -> WhatIf:
+def _dry_by_name(plan: SuppliedPlan, change: DrySource) -> WhatIf:
     wanted = change.name.strip().casefold()
     known = counted_sources(plan)
     found = [one for one in known if wanted in (one.name.strip().casefold(), one.id.casefold())]
@@ -126,4 +126,6 @@ def _dry_by_name(plan: LoadedPlan, change: DrySource) -> WhatIf:
             f'no counted source is called "{change.name}"',
             f"those that count are: {names}",
         )
-    return min((dry_together(plan, [one]) for one in found), key=lambda w: harder_first(w.worst))
+    return min(
+        (dry_together(plan, [one]) for one in found), key=lambda w: severity_on_bare_ration(w.worst)
+    )

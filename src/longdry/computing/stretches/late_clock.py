@@ -12,13 +12,13 @@ import dataclasses
 import itertools
 from collections.abc import Sequence
 
-from longdry.computing.stretches.stretches import Going
+from longdry.computing.stretches.stretches import StretchContext
 from longdry.model.plan.stretch import DryStretch, Late, Need, RationNeed, Span, UseNeed
 
-_HAIR_L = 1e-9
+TOLERANCE_L = 1e-9
 
 
-def late_spans(stretches: Sequence[DryStretch], going: Going) -> tuple[Span, ...]:
+def late_spans(stretches: Sequence[DryStretch], going: StretchContext) -> tuple[Span, ...]:
     """Return the span of each stretch when all ways to water before it have been gone."""
     clock, off_kmh = going.clock, going.trip.pace.off_route_kmh
     now = clock.depart
@@ -37,7 +37,7 @@ def late_spans(stretches: Sequence[DryStretch], going: Going) -> tuple[Span, ...
     return tuple(spans)
 
 
-def told_late(stretches: Sequence[DryStretch], going: Going) -> tuple[DryStretch, ...]:
+def told_late(stretches: Sequence[DryStretch], going: StretchContext) -> tuple[DryStretch, ...]:
     """Give each stretch what it asks for when the ways to water before it make that more."""
     if not any(stretch.end.way_km for stretch in stretches):
         return tuple(stretches)
@@ -47,7 +47,7 @@ def told_late(stretches: Sequence[DryStretch], going: Going) -> tuple[DryStretch
     )
 
 
-def _late(stretch: DryStretch, span: Span, going: Going) -> Late | None:
+def _late(stretch: DryStretch, span: Span, going: StretchContext) -> Late | None:
     after_end = going.trip.policy.days_after_end if stretch.end.water is None else 0.0
     late = going.asking.needs(span, stretch.length_km, extra_days=after_end)
     both = list(zip(stretch.needs, late, strict=True))
@@ -80,7 +80,7 @@ def larger_of_each_use(one: Need, other: Need, loss_percent: float) -> Need:
 
 
 def _asks_for_more(one: Need, other: Need) -> bool:
-    return any(mine.litres > theirs.litres + _HAIR_L for mine, theirs in _pairs(one, other))
+    return any(mine.litres > theirs.litres + TOLERANCE_L for mine, theirs in _pairs(one, other))
 
 
 def _pairs(one: Need, other: Need) -> list[tuple[UseNeed, UseNeed]]:

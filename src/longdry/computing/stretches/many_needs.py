@@ -1,4 +1,4 @@
-"""Litres of many spans at once, in arrays: what `Asking.need_l` says of one."""
+"""Litres of many spans at once, in arrays: what `WaterDemand.need_l` says of one."""
 
 from __future__ import annotations
 
@@ -8,18 +8,18 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from longdry.computing.stretches.many_spans import Spans
-from longdry.computing.stretches.stretches import Going
+from longdry.computing.stretches.stretches import StretchContext
 from longdry.model.arrays import FloatArray
 from longdry.model.words import Ration
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class ManyNeeds:
-    """What many spans ask for: `Asking.need_l` of each."""
+    """What many spans ask for: `WaterDemand.need_l` of each."""
 
     spans: Spans
     length_km: FloatArray
-    going: Going
+    going: StretchContext
     _asked_l: dict[float, FloatArray] = field(default_factory=dict, init=False, repr=False)
     """What the heat asks for, by what the people count on drinking: often the same by ration."""
 
@@ -42,7 +42,7 @@ class ManyNeeds:
 
 
 def litres_on_rations(
-    rations: Sequence[Ration], spans: Spans, length_km: FloatArray, going: Going
+    rations: Sequence[Ration], spans: Spans, length_km: FloatArray, going: StretchContext
 ) -> FloatArray:
     """Return the litres of each span on a ration of its own."""
     litres = np.zeros(length_km.shape)

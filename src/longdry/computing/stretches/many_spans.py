@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 
 from longdry.computing.clock.clock import Camp, Clock
 from longdry.computing.clock.moving_hours import SNAP_H, MovingHours
-from longdry.computing.stretches.stretches import Going
+from longdry.computing.stretches.stretches import StretchContext
 from longdry.model.arrays import FloatArray
 from longdry.model.plan.stretch import Span, StretchEnd
 from longdry.units import HOURS_PER_DAY
@@ -67,7 +67,7 @@ class Moments:
         return Moments(hour, np.where(chosen, others.day, self.day))
 
 
-def spans_between(ends: Sequence[StretchEnd], going: Going) -> Spans:
+def spans_between(ends: Sequence[StretchEnd], going: StretchContext) -> Spans:
     """Return how long it takes from each water to the next.
 
     Parameters
@@ -83,7 +83,7 @@ def spans_between(ends: Sequence[StretchEnd], going: Going) -> Spans:
 
 
 def begun_and_reached(
-    from_km: FloatArray, way_km: FloatArray, to_km: FloatArray, going: Going
+    from_km: FloatArray, way_km: FloatArray, to_km: FloatArray, going: StretchContext
 ) -> tuple[Moments, Moments]:
     """Return when parties leave some waters, and when they are at a km of the route after each.
 
@@ -97,7 +97,7 @@ def begun_and_reached(
     return begin, _run(going.clock, left, from_km, to_km, leaves_water=True)
 
 
-def between(begin: Moments, end: Moments, going: Going) -> Spans:
+def between(begin: Moments, end: Moments, going: StretchContext) -> Spans:
     """Return the spans of pairs of moments: see `Clock.between`."""
     depart_h = going.clock.depart.hour
     return Spans(begin.hour - depart_h, end.hour - depart_h, end.day - begin.day)

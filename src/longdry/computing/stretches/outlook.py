@@ -13,7 +13,7 @@ from longdry.computing.heat.by_day import DayOfHeat, as_drinking, days_of_heat
 from longdry.computing.pace.on_ground import RoutePace, route_pace, with_halts
 from longdry.computing.pace.profile import PaceProfile
 from longdry.computing.stretches.late_clock import told_late
-from longdry.computing.stretches.stretches import Going, dry_stretches, stretch_ends
+from longdry.computing.stretches.stretches import StretchContext, dry_stretches, stretch_ends
 from longdry.errors import TripFileError
 from longdry.model.plan.stretch import DryStretch
 from longdry.model.route import MeasuredRoute
@@ -43,7 +43,7 @@ class Ahead:
     outset: Outset
     pace: RoutePace
     heat: tuple[DayOfHeat, ...]
-    going: Going
+    going: StretchContext
 
     def stretches(self) -> tuple[DryStretch, ...]:
         """Judge every stretch by what the containers hold, the fills aside."""
@@ -68,11 +68,11 @@ def look_ahead(outset: Outset, known: Ahead | None = None) -> Ahead:
     clock = _clock_ahead(outset, pace)
     _refuse_endless(clock, outset)
     heat = _heat(outset, clock, known)
-    going = Going(outset.trip, clock, as_drinking(heat, clock), outset.measured.length_km)
+    going = StretchContext(outset.trip, clock, as_drinking(heat, clock), outset.measured.length_km)
     return Ahead(outset, pace, heat, going)
 
 
-def going_in_known_heat(outset: Outset, known: Ahead) -> Going:
+def going_in_known_heat(outset: Outset, known: Ahead) -> StretchContext:
     """Return a quick guess at another pace: the days ask for what they asked for before.
 
     Raises
@@ -82,7 +82,7 @@ def going_in_known_heat(outset: Outset, known: Ahead) -> Going:
     """
     clock = _clock_ahead(outset, _pace(outset, known))
     heat = as_drinking(known.heat, clock)
-    return Going(outset.trip, clock, heat, outset.measured.length_km)
+    return StretchContext(outset.trip, clock, heat, outset.measured.length_km)
 
 
 def _clock_ahead(outset: Outset, pace: RoutePace) -> Clock:

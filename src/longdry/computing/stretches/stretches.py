@@ -8,7 +8,7 @@ from dataclasses import dataclass, field, replace
 from typing import NamedTuple
 
 from longdry.computing.clock.clock import Call, Clock
-from longdry.computing.needs.needs import Asking, DrinkingByDay
+from longdry.computing.needs.needs import HeatDemand, WaterDemand
 from longdry.computing.stretches.verdicts import capacity_l, ration_that_does, verdict_of
 from longdry.model.plan.stretch import DryStretch, Span, StretchEnd
 from longdry.model.trip.trip import Trip
@@ -16,21 +16,21 @@ from longdry.model.water.passes import WaterPass
 
 
 @dataclass(frozen=True, slots=True)
-class Going:
+class StretchContext:
     """What the judging of stretches rests on."""
 
     trip: Trip
     clock: Clock
-    heat: DrinkingByDay
+    heat: HeatDemand
     length_km: float
     """Of the route, without ways."""
-    asking: Asking = field(init=False, repr=False, compare=False)
+    asking: WaterDemand = field(init=False, repr=False, compare=False)
     """What the trip asks for in this heat."""
     capacity_l: float = field(init=False, repr=False, compare=False)
     """All that the trip's containers hold."""
 
     def __post_init__(self) -> None:
-        object.__setattr__(self, "asking", Asking(self.trip, self.heat))
+        object.__setattr__(self, "asking", WaterDemand(self.trip, self.heat))
         object.__setattr__(self, "capacity_l", capacity_l(self.trip))
 
 
@@ -44,13 +44,13 @@ def stretch_ends(passes: Sequence[WaterPass], length_km: float) -> tuple[Stretch
     return (StretchEnd(0.0), *counted, StretchEnd(length_km))
 
 
-def dry_stretches(ends: Sequence[StretchEnd], going: Going) -> tuple[DryStretch, ...]:
+def dry_stretches(ends: Sequence[StretchEnd], going: StretchContext) -> tuple[DryStretch, ...]:
     """Judge what lies between each two neighbouring ends, with all that can be on board."""
     return stretches_with(ends, going, [None] * (len(ends) - 1))
 
 
 def stretches_with(
-    ends: Sequence[StretchEnd], going: Going, on_board_l: Sequence[float | None]
+    ends: Sequence[StretchEnd], going: StretchContext, on_board_l: Sequence[float | None]
 ) -> tuple[DryStretch, ...]:
     """Judge all stretches at once: see `judged`.
 
@@ -70,7 +70,7 @@ def judged(
     number: int,
     begin: StretchEnd,
     end: StretchEnd,
-    going: Going,
+    going: StretchContext,
     *,
     on_board_l: float | None = None,
     vain: Sequence[StretchEnd] = (),
@@ -97,7 +97,7 @@ class _Way(NamedTuple):
     span: Span
 
 
-def _judged_over(way: _Way, going: Going, on_board_l: float | None) -> DryStretch:
+def _judged_over(way: _Way, going: StretchContext, on_board_l: float | None) -> DryStretch:
     number, begin, end, length_km, span = way
     trip = going.trip
     after_end = trip.policy.days_after_end if end.water is None else 0.0
@@ -126,7 +126,7 @@ def length_between(begin: StretchEnd, end: StretchEnd) -> float:
 
 
 def span_between(
-    begin: StretchEnd, end: StretchEnd, going: Going, *, vain: Sequence[StretchEnd] = ()
+    begin: StretchEnd, end: StretchEnd, going: StretchContext, *, vain: Sequence[StretchEnd] = ()
 ) -> Span:
     """Return how long it takes from the water at one end to that at the other; see `judged`."""
     off_kmh = going.trip.pace.off_route_kmh

@@ -15,7 +15,7 @@ from longdry.model.plan.stretch import DryStretch, RationNeed
 from longdry.model.trip.trip import Trip
 from longdry.model.words import VERDICTS_WORST_FIRST, FillTo, Ration, Verdict
 
-_HAIR_L = 1e-9
+TOLERANCE_L = 1e-9
 """Litres below which two amounts are the same: rounding of sums, not water."""
 
 
@@ -37,7 +37,7 @@ def verdict_of(
     """
     if not containers:
         return Verdict.NO_CONTAINERS
-    room_l = available_l + _HAIR_L
+    room_l = available_l + TOLERANCE_L
     full, *fewer = (ration.need.total_l for ration in needs)
     if full + reserve_l <= room_l:
         return Verdict.CLEAR
@@ -54,12 +54,12 @@ def ration_that_does(needs: Sequence[RationNeed], available_l: float) -> Ration 
 def fullest_that_does(litres: Mapping[Ration, float], available_l: float) -> Ration | None:
     """Return the first ration, of the fullest first, whose litres are within what there is."""
     for ration, need_l in litres.items():
-        if need_l <= available_l + _HAIR_L:
+        if need_l <= available_l + TOLERANCE_L:
             return ration
     return None
 
 
-def standing_out(stretches: Sequence[DryStretch]) -> Longest:
+def extremes(stretches: Sequence[DryStretch]) -> Longest:
     """Name the longest stretch in km and in days and the worst one; of equals the first."""
     return Longest(
         by_km=max(stretches, key=lambda s: s.length_km).number,
@@ -68,7 +68,7 @@ def standing_out(stretches: Sequence[DryStretch]) -> Longest:
     )
 
 
-def badness_of(verdict: Verdict) -> int:
+def severity(verdict: Verdict) -> int:
     """Rank a verdict: the larger, the worse."""
     return -VERDICTS_WORST_FIRST.index(verdict)
 
@@ -92,7 +92,7 @@ def worst_verdict(verdicts: Iterable[Verdict]) -> Verdict:
     return min(verdicts, key=VERDICTS_WORST_FIRST.index)
 
 
-def harder_first(stretch: DryStretch) -> tuple[int, float, float]:
+def severity_on_bare_ration(stretch: DryStretch) -> tuple[int, float, float]:
     """Order stretches by verdict, then by what is missing on the bare ration, then to spare."""
     bare_spare_l = stretch.available_l - stretch.needs[-1].need.total_l
     spare_l = stretch.available_l - stretch.need.total_l - stretch.reserve_l
@@ -115,5 +115,5 @@ def _worst_first(one: WhatIf) -> tuple[bool, int, tuple[int, float, float]]:
     return (
         not one.leaves_neither,
         VERDICTS_WORST_FIRST.index(one.verdict),
-        harder_first(one.worst),
+        severity_on_bare_ration(one.worst),
     )

@@ -77,13 +77,13 @@ def weighed_visits(source: WaterSource, on: dt.date | None) -> tuple[WeighedVisi
     """
     ordered = sorted(source.visits, key=lambda visit: (visit.on, _WORST_LAST.index(visit.found)))
     worst_of_day = {visit.on: visit for visit in ordered}
-    told = (
+    notes = (
         visit
         for visit in ordered
         if visit.found not in _WET
         or (visit is worst_of_day[visit.on] and (on is None or visit.on <= on))
     )
-    return tuple(WeighedVisit(visit, _weight(source, visit, on)) for visit in told)
+    return tuple(WeighedVisit(visit, _weight(source, visit, on)) for visit in notes)
 
 
 def _weight(source: WaterSource, visit: Visit, on: dt.date | None) -> float:
@@ -191,8 +191,8 @@ def _judged(
         word = Certainty.DOUBTFUL
         return word, _joined("from somebody else's data, no fresh visit", _told_last(visits))
     if not source.own and word is Certainty.CERTAIN:
-        told = "by somebody else's visits alone, so likely at best"
-        return Certainty.LIKELY, _joined(_told_last(visits), told)
+        notes = "by somebody else's visits alone, so likely at best"
+        return Certainty.LIKELY, _joined(_told_last(visits), notes)
     return word, _joined(_told_last(visits), prior.why)
 
 
@@ -220,7 +220,7 @@ def warnings_about_sources(stretches: Sequence[DryStretch]) -> list[PlanWarning]
 
 
 def _dry_by_visit(counted: Iterable[WaterPass]) -> list[PlanWarning]:
-    told = []
+    notes = []
     for water in counted:
         visits = weighed_visits(water.source, water.on)
         if water.judgement.by_hand and visits and not visits[-1].wet:
@@ -230,5 +230,5 @@ def _dry_by_visit(counted: Iterable[WaterPass]) -> list[PlanWarning]:
                 f" {water.judgement.certainty.value}, yet the last visit, on {last.on.isoformat()},"
                 f" found it {last.found.value}."
             )
-            told.append(PlanWarning(text, grave=True))
-    return told
+            notes.append(PlanWarning(text, grave=True))
+    return notes

@@ -5,7 +5,7 @@ from __future__ import annotations
 from longdry.model.water.source import WaterSource
 from longdry.units import HOURS_PER_DAY
 
-_HAIR_H = 1e-9
+TOLERANCE_H = 1e-9
 
 
 def has_hours(source: WaterSource) -> bool:
@@ -30,5 +30,5 @@ def is_open_at(source: WaterSource, hour: float) -> bool:
     end = HOURS_PER_DAY if source.open_to_hour is None else source.open_to_hour
     of_day = hour % HOURS_PER_DAY
     if begin <= end:
-        return begin - _HAIR_H <= of_day <= end + _HAIR_H
-    return of_day >= begin - _HAIR_H or of_day <= end + _HAIR_H
+        return begin - TOLERANCE_H <= of_day <= end + TOLERANCE_H
+    return of_day >= begin - TOLERANCE_H or of_day <= end + TOLERANCE_H

@@ -58,7 +58,7 @@ def why_not_certain(judgement: Judgement, count_on: CountOn) -> str:
 
 
 @dataclass(frozen=True, slots=True)
-class Counting:
+class CountingRule:
     """How sources are counted."""
 
     count_on: CountOn
@@ -71,7 +71,7 @@ def passes_of(
     approaches: Sequence[Approach],
     sources: Sequence[WaterSource],
     trip: Trip,
-    counting: Counting,
+    counting: CountingRule,
 ) -> tuple[WaterPass, ...]:
     """Return every approach as a pass, by km, with the length of its way off the route."""
     return tuple(
@@ -79,7 +79,9 @@ def passes_of(
     )
 
 
-def _pass_of(approach: Approach, source: WaterSource, trip: Trip, counting: Counting) -> WaterPass:
+def _pass_of(
+    approach: Approach, source: WaterSource, trip: Trip, counting: CountingRule
+) -> WaterPass:
     on = counting.date_at(approach.km)
     judgement = judge_source(source, on)
     why_not = why_not_counted(source, can_treat=trip.party.can_treat) or why_not_certain(
@@ -119,9 +121,9 @@ def warnings_of_swapped(
     if here.any() or not swapped.any():
         return ()
     count = int(swapped.sum())
-    told = "One source" if count == 1 else f"{count:,} sources"
+    notes = "One source" if count == 1 else f"{count:,} sources"
     text = (
-        f"{told} would lie beside the route if lat and lon were exchanged; as they stand, the "
+        f"{notes} would lie beside the route if lat and lon were exchanged; as they stand, the "
         "route comes by none: check the order of the coordinates in the layer."
     )
     return (PlanWarning(text, grave=True),)

@@ -70,7 +70,7 @@ class TripKey:
     why: str = ""
     """Reason and source of the default (or of what happens without the key)."""
     required: bool = False
-    told: bool = True
+    is_told: bool = True
     """Whether the default is listed among the assumptions."""
 
     def default_for(self, travel: Travel) -> Value | None:

@@ -15,7 +15,7 @@ TOP = TripSection(
     help="Keys that stand before all tables.",
     keys=(
         TripKey("name", Kind.TEXT, "name", "Name of the trip, shown on top of the plan.",
-                "Dry Lakes loop", told=False),
+                "Dry Lakes loop", is_told=False),
         TripKey("depart", Kind.MOMENT, "departure",
                 "Local date and time of departure at the place, without an offset; "
                 "a date alone means the start hour of that day.",

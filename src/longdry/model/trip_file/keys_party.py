@@ -79,7 +79,7 @@ CONTAINER = TripSection(
     many=True,
     keys=(
         TripKey("name", Kind.TEXT, "name", "What to call them in the plan.", "20 L can",
-                told=False),
+                is_told=False),
         TripKey("count", Kind.WHOLE, "count", "How many of them.", 4,
                 unit="containers", range=Range(1, MOST_CONTAINERS), default=1,
                 why="one table without a count is one container"),

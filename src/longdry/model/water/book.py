@@ -65,7 +65,7 @@ class BookChange:
 
     features: tuple[FeatureChange, ...]
     """Empty where nothing changes."""
-    told: tuple[str, ...]
+    notes: tuple[str, ...]
     """Whole sentences."""
 
 

@@ -29,14 +29,14 @@ class Mbtiles:
     def facts(self) -> ArchiveFacts:
         """Say what the file holds; zooms from its tiles where the metadata lack them."""
         rows = self._rows("SELECT name, value FROM metadata", ())
-        told = {str(name): str(value) for name, value in rows}
-        zooms = _zoom(told.get("minzoom")), _zoom(told.get("maxzoom"))
+        header = {str(name): str(value) for name, value in rows}
+        zooms = _zoom(header.get("minzoom")), _zoom(header.get("maxzoom"))
         if None in zooms:
             found = self._rows("SELECT min(zoom_level), max(zoom_level) FROM tiles", ())[0]
             zooms = _zoom(found[0]), _zoom(found[1])
         if zooms[0] is None or zooms[1] is None or zooms[0] > zooms[1]:
             raise broken(self.origin, "holds no tiles, or zooms that cannot be")
-        return ArchiveFacts(zooms[0], zooms[1], told.get("attribution", ""))
+        return ArchiveFacts(zooms[0], zooms[1], header.get("attribution", ""))
 
     def tile(self, key: TileKey) -> bytes | None:
         """Return one tile, None where the file has none there."""

@@ -34,8 +34,8 @@ def online_backdrop(url: str | None, attribution: str | None) -> OnlineBackdrop 
         raise UsageError("--online-tiles", faults)
     parts = urlsplit(url)
     origin = f"{parts.scheme}://{parts.netloc}"
-    told = f"Online tiles: the page asks {origin} for them; off the network it shows none."
-    return OnlineBackdrop(url, origin, attribution.strip(), (told,))
+    notes = f"Online tiles: the page asks {origin} for them; off the network it shows none."
+    return OnlineBackdrop(url, origin, attribution.strip(), (notes,))
 
 
 def _url_faults(url: str | None) -> list[Fault]:

@@ -58,8 +58,8 @@ class Pmtiles:
             raise broken(self.origin, f"holds zooms that cannot be ({least} to {greatest})")
         with _told_in_our_words(self.origin):
             text = self._bytes(header["metadata_offset"], header["metadata_length"])
-            told = json.loads(unpacked(text, _MOST_DIRECTORY_BYTES) or b"{}")
-        attribution = told.get("attribution") if isinstance(told, dict) else None
+            header = json.loads(unpacked(text, _MOST_DIRECTORY_BYTES) or b"{}")
+        attribution = header.get("attribution") if isinstance(header, dict) else None
         return ArchiveFacts(least, greatest, str(attribution or ""))
 
     def tile(self, key: TileKey) -> bytes | None:

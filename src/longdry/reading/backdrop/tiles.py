@@ -64,8 +64,8 @@ def raster_backdrop(
         raise _nothing(archive, left_out, most_bytes)
     pictures = tuple(_picture(archive.origin, data, keys) for data, keys in kept.items())
     attribution = plain_text(archive.facts().attribution)
-    told = _told(archive.origin, kept, size, left_out)
-    return RasterBackdrop(pictures, attribution, (told,), size)
+    notes = _told(archive.origin, kept, size, left_out)
+    return RasterBackdrop(pictures, attribution, (notes,), size)
 
 
 def _with_zoom(
@@ -110,13 +110,13 @@ def _nothing(archive: TileArchive, left_out: int | None, most_bytes: float) -> E
 
 def _told(origin: str, kept: _Pictures, size: float, left_out: int | None) -> str:
     zooms = [key.zoom for keys in kept.values() for key in keys]
-    told = (
+    notes = (
         f"{origin}: zoom {min(zooms)} to {max(zooms)}, {len(zooms):,} tiles, "
         f"{_mb(size)} MB in the page"
     )
     if left_out is None:
-        return f"{told}."
-    return f"{told}; zoom {left_out} and finer left out, they would not fit (--backdrop-mb)."
+        return f"{notes}."
+    return f"{notes}; zoom {left_out} and finer left out, they would not fit (--backdrop-mb)."
 
 
 def _mb(size_bytes: float) -> str:

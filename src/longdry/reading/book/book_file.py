@@ -13,7 +13,7 @@ from pathlib import Path
 from longdry.errors import BookError, Fault
 from longdry.model.water.book import BookFeature, WaterBook
 from longdry.model.water.source import WaterSource
-from longdry.reading.book.spans import Span, SpannedDocument, spanned_document
+from longdry.reading.book.spans import SpannedDocument, TextSpan, spanned_document
 from longdry.reading.files.faults import FaultList
 from longdry.reading.files.opening import GZIP_MAGIC, file_text
 from longdry.reading.water.raw import is_wgs84
@@ -62,7 +62,7 @@ def book_from_text(text: str, *, origin: str) -> WaterBook:
     features: list[BookFeature] = []
     stem = Path(origin).name.partition(".")[0] or origin
 
-    def keep(span: Span) -> None:
+    def keep(span: TextSpan) -> None:
         number = len(features) + 1
         source, wrong = _source(span.value, number, f"{stem}#{number}", origin)
         faults.add(wrong)
@@ -86,7 +86,7 @@ def _list_end(document: SpannedDocument, origin: str) -> int:
     return document.list_end
 
 
-def _document(text: str, keep: Callable[[Span], None], origin: str) -> SpannedDocument:
+def _document(text: str, keep: Callable[[TextSpan], None], origin: str) -> SpannedDocument:
     try:
         return spanned_document(text, keep)
     except json.JSONDecodeError as cause:

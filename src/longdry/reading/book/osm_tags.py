@@ -77,7 +77,7 @@ def our_properties(tags: Tags) -> dict[str, object]:
     >>> our_properties({"natural": "spring", "drinking_water": "yes"})["grade"]
     'treat-before-drinking'
     """
-    told: dict[str, object] = {
+    facts: dict[str, object] = {
         "id": _id(tags),
         "name": tags.get("name"),
         "grade": _grade(tags),
@@ -86,7 +86,7 @@ def our_properties(tags: Tags) -> dict[str, object]:
         "note": _note(tags),
         "retired": _retired(tags),
     }
-    own = {name: value for name, value in told.items() if value}
+    own = {name: value for name, value in facts.items() if value}
     theirs = {f"osm:{key}" if field_of(key) else key: value for key, value in tags.items()}
     return own | theirs
 

@@ -15,7 +15,7 @@ _WHITE = re.compile(r"[ \t\n\r]*")
 LIST_NAME = "features"
 
 
-class Span(NamedTuple):
+class TextSpan(NamedTuple):
     """One item of the list of features: where its text stands, and its value."""
 
     begin: int
@@ -33,7 +33,7 @@ class SpannedDocument:
     """Where the bracket that ends the list of features stands; None where there is no list."""
 
 
-def spanned_document(text: str, each: Callable[[Span], None]) -> SpannedDocument:
+def spanned_document(text: str, each: Callable[[TextSpan], None]) -> SpannedDocument:
     """Read an object and find the places of its features.
 
     Parameters
@@ -58,7 +58,7 @@ def spanned_document(text: str, each: Callable[[Span], None]) -> SpannedDocument
 class _Scanner:
     """Walks along the outermost object; what lies inside a member is left to ``json``."""
 
-    def __init__(self, text: str, each: Callable[[Span], None]) -> None:
+    def __init__(self, text: str, each: Callable[[TextSpan], None]) -> None:
         self.text = text
         self.at = 0
         self._each = each
@@ -91,7 +91,7 @@ class _Scanner:
             self._skip_white()
             begin = self.at
             value = self._value()
-            self._each(Span(begin, self.at, value))
+            self._each(TextSpan(begin, self.at, value))
             more = self._goes_on("]")
 
     def _opens(self, opening: str, closing: str) -> bool:

@@ -48,7 +48,7 @@ def our_properties(properties: Mapping[str, object]) -> dict[str, object]:
     row = {key: one_line(str(value)) for key, value in properties.items() if value is not None}
     status = _WORKS.get(row.get("#status_id", "").lower())
     day = _day(row.get("#report_date", ""))
-    told: dict[str, object] = {
+    facts: dict[str, object] = {
         "id": _id(row),
         "kind": _kind(row.get("#water_source", "").lower()),
         "access": row.get("#water_tech"),
@@ -56,8 +56,8 @@ def our_properties(properties: Mapping[str, object]) -> dict[str, object]:
     }
     if status == "not working" and day:
         note = "not working (WPDx)"
-        told["visits"] = [{"on": day, "found": "unreachable", "note": note}]
-    return {name: value for name, value in told.items() if value} | dict(properties)
+        facts["visits"] = [{"on": day, "found": "unreachable", "note": note}]
+    return {name: value for name, value in facts.items() if value} | dict(properties)
 
 
 def _kind(words: str) -> str | None:

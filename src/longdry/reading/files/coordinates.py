@@ -55,13 +55,13 @@ def _out_of_range(lat_deg: float, lon_deg: float, where: str) -> list[Fault]:
     lon_bad = abs(lon_deg) > LON_LIMIT_DEG
     swapped = lat_bad and abs(lon_deg) <= LAT_LIMIT_DEG and abs(lat_deg) <= LON_LIMIT_DEG
     mend = "lat and lon look swapped: exchange them" if swapped else "correct it in the file"
-    told = [
+    notes = [
         ("lat", lat_deg, LAT_LIMIT_DEG, lat_bad),
         ("lon", lon_deg, LON_LIMIT_DEG, lon_bad),
     ]
     return [
         Fault(where, f"{field} {value:.10g} lies outside -{limit:g} to {limit:g}", mend)
-        for field, value, limit, bad in told
+        for field, value, limit, bad in notes
         if bad
     ]
 

@@ -63,7 +63,7 @@ def _outlook(tables: TripTables, log: DefaultLog) -> HeatOutlook | None:
 
 def _expected(row: FilledTable, whole: HeatExpectation) -> HeatExpectation:
     def own(name: str, usual: float) -> float:
-        return row.number(name, instead=usual, told=False)
+        return row.number(name, instead=usual, is_told=False)
 
     wind_m_s = row.number_if_any("wind_m_s")
     return HeatExpectation(
@@ -79,7 +79,7 @@ def _expected(row: FilledTable, whole: HeatExpectation) -> HeatExpectation:
 
 def _person(row: FilledTable, usual: PersonInHeat) -> PersonInHeat:
     def own(name: str, as_usual: float) -> float:
-        return row.number(name, instead=as_usual, told=False)
+        return row.number(name, instead=as_usual, is_told=False)
 
     acclimatised = row.if_any("acclimatised")
     return PersonInHeat(

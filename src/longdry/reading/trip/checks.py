@@ -14,7 +14,7 @@ from longdry.model.trip_file.keys import CAMP, PACE, PACE_SECTION, POLICY
 from longdry.model.trip_file.keys_party import ANIMAL, CONTAINER, MOST_CONTAINERS, USE, VEHICLE
 from longdry.model.words import ContainerGrade, Grade, Travel
 from longdry.reading.trip.checks_heat import HEAT_CHECKS
-from longdry.reading.trip.tables import FaultList, TripTable, TripTables
+from longdry.reading.trip.tables import TripFaults, TripTable, TripTables
 from longdry.reading.trip.values import nearest, shown
 
 FASTEST_KMH = {Travel.FOOT: 20.0, Travel.BICYCLE: 60.0}
@@ -22,7 +22,7 @@ FASTEST_KMH = {Travel.FOOT: 20.0, Travel.BICYCLE: 60.0}
 track (from memory): nobody who carries water goes faster all day."""
 
 
-def nobody_is_that_fast(tables: TripTables, faults: FaultList) -> None:
+def nobody_is_that_fast(tables: TripTables, faults: TripFaults) -> None:
     """Add a fault for each speed that no party on foot or bicycle keeps up.
 
     Where the trip does not say how it travels, nothing is refused: the plan tells what it assumes.
@@ -48,7 +48,7 @@ USUAL_BREAK_H = {"break_from_hour": 11.0, "break_to_hour": 16.0}
 """For a break of which only one end is written. Common practice, no source."""
 
 
-def check_together(tables: TripTables, faults: FaultList) -> None:
+def check_together(tables: TripTables, faults: TripFaults) -> None:
     """Add a fault for each pair of values that contradict each other."""
     for check in (*_CHECKS, *HEAT_CHECKS):
         check(tables, faults)
@@ -62,7 +62,7 @@ def _number(table: TripTable, name: str) -> float | None:
     return float(value) if isinstance(value, int | float) else None
 
 
-def _names_differ(tables: TripTables, faults: FaultList) -> None:
+def _names_differ(tables: TripTables, faults: TripFaults) -> None:
     for section in (ANIMAL, USE, CONTAINER, VEHICLE):
         seen: dict[object, int] = {}
         for table in tables.all(section):
@@ -76,7 +76,7 @@ def _names_differ(tables: TripTables, faults: FaultList) -> None:
             seen.setdefault(name, table.number)
 
 
-def _brimful_is_not_less(tables: TripTables, faults: FaultList) -> None:
+def _brimful_is_not_less(tables: TripTables, faults: TripFaults) -> None:
     for table in tables.all(CONTAINER):
         rated, brimful = _number(table, "rated_l"), _number(table, "brimful_l")
         if rated is not None and brimful is not None and brimful < rated:
@@ -87,7 +87,7 @@ def _brimful_is_not_less(tables: TripTables, faults: FaultList) -> None:
             )
 
 
-def _containers_can_be_planned(tables: TripTables, faults: FaultList) -> None:
+def _containers_can_be_planned(tables: TripTables, faults: TripFaults) -> None:
     containers = tables.all(CONTAINER)
     counts = [_number(table, "count") or 1.0 for table in containers]
     if sum(counts) > MOST_CONTAINERS:
@@ -98,7 +98,7 @@ def _containers_can_be_planned(tables: TripTables, faults: FaultList) -> None:
         )
 
 
-def _holds_no_more_than_it_takes(tables: TripTables, faults: FaultList) -> None:
+def _holds_no_more_than_it_takes(tables: TripTables, faults: TripFaults) -> None:
     for table in tables.all(CONTAINER):
         holds, most = _number(table, "holds_l"), _most_l(table)
         if holds is not None and most is not None and holds > most:
@@ -115,7 +115,7 @@ def _most_l(table: TripTable) -> float | None:
     return _number(table, "rated_l")
 
 
-def _potable_holds_potable(tables: TripTables, faults: FaultList) -> None:
+def _potable_holds_potable(tables: TripTables, faults: TripFaults) -> None:
     for table in tables.all(CONTAINER):
         holds = table.values.get("holds_grade", Grade.POTABLE)
         if table.values.get("grade") == ContainerGrade.POTABLE and holds != Grade.POTABLE:
@@ -126,7 +126,7 @@ def _potable_holds_potable(tables: TripTables, faults: FaultList) -> None:
             )
 
 
-def _carriers_exist(tables: TripTables, faults: FaultList) -> None:
+def _carriers_exist(tables: TripTables, faults: TripFaults) -> None:
     names = [str(table.values.get("name")) for table in tables.all(VEHICLE)]
     for table in tables.all(CONTAINER):
         carrier = table.values.get("vehicle")
@@ -141,7 +141,7 @@ def _carriers_exist(tables: TripTables, faults: FaultList) -> None:
             )
 
 
-def _start_is_said_once(tables: TripTables, faults: FaultList) -> None:
+def _start_is_said_once(tables: TripTables, faults: TripFaults) -> None:
     policy = tables.one(POLICY)
     if "start_on_board_l" not in policy.written:
         return
@@ -172,7 +172,7 @@ def _room_l(containers: Iterable[TripTable]) -> float | None:
     return total
 
 
-def _day_holds_its_hours(tables: TripTables, faults: FaultList) -> None:
+def _day_holds_its_hours(tables: TripTables, faults: TripFaults) -> None:
     pace = tables.one(PACE)
     start, hours = _number(pace, "start_hour"), _number(pace, "hours_per_day")
     if start is None or hours is None or start + hours + _break_h(pace, start, hours) <= _DAY_H:
@@ -206,7 +206,7 @@ def _break_hours(pace: TripTable) -> tuple[float | None, float | None]:
     return begin, end
 
 
-def _break_goes_forward(tables: TripTables, faults: FaultList) -> None:
+def _break_goes_forward(tables: TripTables, faults: TripFaults) -> None:
     pace = tables.one(PACE)
     begin, end = _break_hours(pace)
     if begin is not None and end is not None and end <= begin:
@@ -218,7 +218,7 @@ def _break_goes_forward(tables: TripTables, faults: FaultList) -> None:
         )
 
 
-def _sections_say_a_speed(tables: TripTables, faults: FaultList) -> None:
+def _sections_say_a_speed(tables: TripTables, faults: TripFaults) -> None:
     for table in tables.all(PACE_SECTION):
         if not any(key in table.written for key in PACE_SECTION.any_of):
             faults.add(
@@ -228,7 +228,7 @@ def _sections_say_a_speed(tables: TripTables, faults: FaultList) -> None:
             )
 
 
-def _sections_do_not_overlap(tables: TripTables, faults: FaultList) -> None:
+def _sections_do_not_overlap(tables: TripTables, faults: TripFaults) -> None:
     spans: list[tuple[float, float, int]] = []
     for table in tables.all(PACE_SECTION):
         begin, end = _number(table, "from_km"), _number(table, "to_km")
@@ -251,7 +251,7 @@ def _sections_do_not_overlap(tables: TripTables, faults: FaultList) -> None:
             )
 
 
-def _camps_say_one_place(tables: TripTables, faults: FaultList) -> None:
+def _camps_say_one_place(tables: TripTables, faults: TripFaults) -> None:
     for table in tables.all(CAMP):
         begun = [g for g in CAMP.one_of if any(key in table.written for key in g)]
         if len(begun) == 1 and all(key in table.written for key in begun[0]):
@@ -265,7 +265,7 @@ def _camps_say_one_place(tables: TripTables, faults: FaultList) -> None:
         )
 
 
-def _camps_stand_apart(tables: TripTables, faults: FaultList) -> None:
+def _camps_stand_apart(tables: TripTables, faults: TripFaults) -> None:
     seen: dict[tuple[object, ...], int] = {}
     for table in tables.all(CAMP):
         for group in CAMP.one_of:
@@ -282,7 +282,7 @@ def _camps_stand_apart(tables: TripTables, faults: FaultList) -> None:
             seen.setdefault((group, *place), table.number)
 
 
-_CHECKS: tuple[Callable[[TripTables, FaultList], None], ...] = (
+_CHECKS: tuple[Callable[[TripTables, TripFaults], None], ...] = (
     _names_differ,
     _brimful_is_not_less,
     _containers_can_be_planned,

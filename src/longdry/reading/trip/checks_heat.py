@@ -8,7 +8,7 @@ from longdry.model.trip_file.keys import PACE
 from longdry.model.trip_file.keys_heat import HEAT, HEAT_MONTH, HEAT_SECTION, PERSON
 from longdry.model.trip_file.keys_party import PARTY
 from longdry.model.words import Travel
-from longdry.reading.trip.tables import FaultList, TripTable, TripTables
+from longdry.reading.trip.tables import TripFaults, TripTable, TripTables
 from longdry.reading.trip.values import shown
 
 _DAY_H = 24.0
@@ -28,7 +28,7 @@ def _number(table: TripTable, name: str) -> float | None:
     return float(value) if isinstance(value, int | float) else None
 
 
-def _some_heat_is_said(tables: TripTables, faults: FaultList) -> None:
+def _some_heat_is_said(tables: TripTables, faults: TripFaults) -> None:
     heat = tables.one(HEAT)
     listed = tables.all(HEAT_MONTH) or tables.all(HEAT_SECTION)
     if listed or not tables.all(HEAT) or {"shade_max_c", "table"} & heat.written:
@@ -40,7 +40,7 @@ def _some_heat_is_said(tables: TripTables, faults: FaultList) -> None:
     )
 
 
-def _shade_is_no_hotter_than_sun(tables: TripTables, faults: FaultList) -> None:
+def _shade_is_no_hotter_than_sun(tables: TripTables, faults: TripFaults) -> None:
     heat = tables.one(HEAT)
     shade, sun = _number(heat, "shade_excess_c"), _number(heat, "sun_excess_c")
     if shade is not None and sun is not None and shade > sun:
@@ -52,7 +52,7 @@ def _shade_is_no_hotter_than_sun(tables: TripTables, faults: FaultList) -> None:
         )
 
 
-def _day_holds_its_heat(tables: TripTables, faults: FaultList) -> None:
+def _day_holds_its_heat(tables: TripTables, faults: TripFaults) -> None:
     if not heat_is_given(tables):
         return
     heat = tables.one(HEAT)
@@ -71,7 +71,7 @@ def _day_holds_its_heat(tables: TripTables, faults: FaultList) -> None:
         )
 
 
-def _night_is_night(tables: TripTables, faults: FaultList) -> None:
+def _night_is_night(tables: TripTables, faults: TripFaults) -> None:
     pace, heat = tables.one(PACE), tables.one(HEAT)
     start, hours = _number(pace, "start_hour"), _number(pace, "hours_per_day")
     if heat.values.get("moving_by_night") is not True or start is None or hours is None:
@@ -87,7 +87,7 @@ def _night_is_night(tables: TripTables, faults: FaultList) -> None:
         )
 
 
-def _months_differ(tables: TripTables, faults: FaultList) -> None:
+def _months_differ(tables: TripTables, faults: TripFaults) -> None:
     seen: dict[object, int] = {}
     for table in tables.all(HEAT_MONTH):
         month = table.values.get("month")
@@ -100,7 +100,7 @@ def _months_differ(tables: TripTables, faults: FaultList) -> None:
         seen.setdefault(month, table.number)
 
 
-def _heat_sections_run_forward(tables: TripTables, faults: FaultList) -> None:
+def _heat_sections_run_forward(tables: TripTables, faults: TripFaults) -> None:
     for table in tables.all(HEAT_SECTION):
         begin, end = _number(table, "from_km"), _number(table, "to_km")
         if begin is not None and end is not None and end <= begin:
@@ -111,7 +111,7 @@ def _heat_sections_run_forward(tables: TripTables, faults: FaultList) -> None:
             )
 
 
-def _persons_are_of_the_party(tables: TripTables, faults: FaultList) -> None:
+def _persons_are_of_the_party(tables: TripTables, faults: TripFaults) -> None:
     persons, people = tables.all(PERSON), _number(tables.one(PARTY), "people")
     if not persons:
         return
@@ -124,7 +124,7 @@ def _persons_are_of_the_party(tables: TripTables, faults: FaultList) -> None:
         )
 
 
-HEAT_CHECKS: tuple[Callable[[TripTables, FaultList], None], ...] = (
+HEAT_CHECKS: tuple[Callable[[TripTables, TripFaults], None], ...] = (
     _some_heat_is_said,
     _shade_is_no_hotter_than_sun,
     _day_holds_its_heat,

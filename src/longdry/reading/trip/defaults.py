@@ -46,9 +46,9 @@ class FilledTable:
         self._table = table
         self._log = log
 
-    def number(self, name: str, *, instead: float | None = None, told: bool = True) -> float:
+    def number(self, name: str, *, instead: float | None = None, is_told: bool = True) -> float:
         """Return a number; ``instead`` replaces the table's own default."""
-        value = self._value(name, instead=instead, told=told)
+        value = self._value(name, instead=instead, is_told=is_told)
         if isinstance(value, bool) or not isinstance(value, int | float):
             raise TypeError(f"{name} has no default number")
         return float(value)
@@ -59,14 +59,14 @@ class FilledTable:
 
     def text(self, name: str, *, instead: str | None = None) -> str:
         """Return a text or one of the allowed words."""
-        value = self._value(name, instead=instead, told=True)
+        value = self._value(name, instead=instead, is_told=True)
         if not isinstance(value, str):
             raise TypeError(f"{name} has no default text")
         return value
 
     def yes_no(self, name: str) -> bool:
         """Return true or false."""
-        return self._value(name, instead=None, told=True) is True
+        return self._value(name, instead=None, is_told=True) is True
 
     def number_if_any(self, name: str) -> float | None:
         """Return a number, None where the file has none."""
@@ -89,11 +89,11 @@ class FilledTable:
     def _section(self) -> TripSection:
         return self._table.section
 
-    def _value(self, name: str, *, instead: Value | None, told: bool) -> Checked | None:
+    def _value(self, name: str, *, instead: Value | None, is_told: bool) -> Checked | None:
         if name in self._table.values:
             return self._table.values[name]
         key = self._section.key(name)
         value = key.default_for(self._log.travel) if instead is None else instead
-        if value is not None and key.told and told:
+        if value is not None and key.is_told and is_told:
             self._log.note(self._table, key, key.written(value))
         return value

@@ -12,7 +12,7 @@ from longdry.model.trip_file.key import Kind, TripKey, TripSection
 from longdry.model.trip_file.keys_heat import HEAT_MONTH, HEAT_SECTION
 from longdry.reading.files.opening import file_text
 from longdry.reading.trip.tables import TripTable
-from longdry.reading.trip.values import Checked, Trouble, check_value, nearest, shown
+from longdry.reading.trip.values import Checked, ValueFault, check_value, nearest, shown
 
 _SEPARATORS = ",;\t"
 _ROWS_MEND = "give month, or from_km and to_km, and shade_max_c in every row"
@@ -124,7 +124,7 @@ def _checked(
     for name, text in cells.items():
         key = section.key(name)
         checked = check_value(key, _raw(key, text))
-        if isinstance(checked, Trouble):
+        if isinstance(checked, ValueFault):
             faults.append(Fault(f"line {line}, {name}", checked.what, checked.mend))
         else:
             values[name] = checked

@@ -17,7 +17,7 @@ from longdry.model.trip_file.key import TripSection
 from longdry.model.trip_file.keys import SECTIONS, TOP, section_called, sections_with
 from longdry.reading.trip.values import (
     Checked,
-    Trouble,
+    ValueFault,
     check_value,
     kind_of,
     nearest,
@@ -45,7 +45,7 @@ class TripTable:
 
 
 @dataclass(slots=True)
-class FaultList:
+class TripFaults:
     """Faults of one file, each with its place and line."""
 
     lines: TripLines
@@ -75,7 +75,7 @@ class TripTables:
         return self.by_section.get(section.name, ())
 
 
-def tables_of(data: Mapping[str, object], faults: FaultList) -> TripTables:
+def tables_of(data: Mapping[str, object], faults: TripFaults) -> TripTables:
     """Take a parsed file apart; whatever cannot be goes to ``faults``."""
     top = {name: raw for name, raw in data.items() if not name or not section_called(name)}
     by_section: dict[str, tuple[TripTable, ...]] = {}
@@ -86,7 +86,7 @@ def tables_of(data: Mapping[str, object], faults: FaultList) -> TripTables:
     return TripTables(by_section)
 
 
-def _section_tables(section: TripSection, raw: object, faults: FaultList) -> tuple[TripTable, ...]:
+def _section_tables(section: TripSection, raw: object, faults: TripFaults) -> tuple[TripTable, ...]:
     items = raw if section.many else [raw]
     if not isinstance(items, list) or not all(isinstance(item, dict) for item in items):
         faults.add(
@@ -100,17 +100,19 @@ def _section_tables(section: TripSection, raw: object, faults: FaultList) -> tup
 
 
 def _table(
-    section: TripSection, number: int, raw: Mapping[str, object], faults: FaultList
+    section: TripSection, number: int, raw: Mapping[str, object], faults: TripFaults
 ) -> TripTable:
     values: dict[str, Checked] = {}
     for name, value in raw.items():
         if name not in section.key_names:
-            told = len(faults.faults) < MOST_FAULTS_TOLD
-            what, mend = _unknown(section, name, value) if told else _unknown_briefly(section, name)
+            is_told = len(faults.faults) < MOST_FAULTS_TOLD
+            what, mend = (
+                _unknown(section, name, value) if is_told else _unknown_briefly(section, name)
+            )
             faults.add((section, number, name), what, mend)
             continue
         checked = check_value(section.key(name), value)
-        if isinstance(checked, Trouble):
+        if isinstance(checked, ValueFault):
             faults.add((section, number, name), checked.what, checked.mend)
         else:
             values[name] = checked
@@ -119,7 +121,7 @@ def _table(
 
 
 def _note_missing(
-    section: TripSection, number: int, raw: Mapping[str, object], faults: FaultList
+    section: TripSection, number: int, raw: Mapping[str, object], faults: TripFaults
 ) -> None:
     for key in section.keys:
         if key.required and key.name not in raw:

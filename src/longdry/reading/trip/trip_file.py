@@ -12,7 +12,7 @@ from longdry.model.trip.trip import Trip
 from longdry.reading.trip import named_files as trip_brought
 from longdry.reading.trip.building import build_trip
 from longdry.reading.trip.checks import check_together
-from longdry.reading.trip.tables import FaultList, TripTables, lines_of, tables_of
+from longdry.reading.trip.tables import TripFaults, TripTables, lines_of, tables_of
 
 LARGEST_BYTES = 1_000_000
 _BYTE_ORDER_MARK = "\ufeff"
@@ -54,7 +54,7 @@ def files_named_in_trip(path: str | os.PathLike[str]) -> tuple[Path, ...]:
     """
     origin = os.fspath(path)
     data = _parsed(_text_of(Path(path), origin).removeprefix(_BYTE_ORDER_MARK), origin)
-    tables = tables_of(data, FaultList(lines_of("")))
+    tables = tables_of(data, TripFaults(lines_of("")))
 
     return trip_brought.files_named(tables, Path(path).parent)
 
@@ -82,7 +82,7 @@ def trip_from_text(text: str, *, origin: str, folder: Path | None = None) -> Tri
     3
     """
     text = text.removeprefix(_BYTE_ORDER_MARK)
-    faults = FaultList(lines_of(text))
+    faults = TripFaults(lines_of(text))
     tables = tables_of(_parsed(text, origin), faults)
     check_together(tables, faults)
     if faults.faults:

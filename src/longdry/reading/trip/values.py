@@ -24,7 +24,7 @@ _NAMES = ((bool, "true or false"), (dt.datetime, "a date"), (dt.date, "a date"),
 
 
 @dataclass(frozen=True, slots=True)
-class Trouble:
+class ValueFault:
     """What is wrong with a value, and what to write instead."""
 
     what: str
@@ -76,95 +76,97 @@ def nearest(word: str, allowed: Iterable[str]) -> str | None:
     return close[0] if close else None
 
 
-def check_value(key: TripKey, raw: object) -> Checked | Trouble:
+def check_value(key: TripKey, raw: object) -> Checked | ValueFault:
     """Return ``raw`` as a value of ``key``, or what is wrong with it."""
     return _CHECKS[key.kind](key, raw)
 
 
-def _number(key: TripKey, raw: object) -> Checked | Trouble:
+def _number(key: TripKey, raw: object) -> Checked | ValueFault:
     if isinstance(raw, bool) or not isinstance(raw, int | float):
         unit = f" of {key.unit}" if key.unit else ""
-        return Trouble(
+        return ValueFault(
             f"{shown(raw)} is {kind_of(raw)}, not a number",
             f"write {key.name} as a bare number{unit}, without unit or quotes, "
             f"such as {key.name} = {shown(key.sample)}",
         )
     if key.range is not None and not key.range.holds(raw):
-        return Trouble(
+        return ValueFault(
             f"{shown(raw)} is out of range",
             f"write {key.name} as a number {key.range} {key.unit}".rstrip(),
         )
     return float(raw)
 
 
-def _whole(key: TripKey, raw: object) -> Checked | Trouble:
+def _whole(key: TripKey, raw: object) -> Checked | ValueFault:
     number = _number(key, raw)
-    if isinstance(number, Trouble):
+    if isinstance(number, ValueFault):
         return number
     if not isinstance(number, float) or not number.is_integer():
-        return Trouble(f"{shown(raw)} is not a whole number", f"write {key.name} without decimals")
+        return ValueFault(
+            f"{shown(raw)} is not a whole number", f"write {key.name} without decimals"
+        )
     return int(number)
 
 
-def _text(key: TripKey, raw: object) -> Checked | Trouble:
+def _text(key: TripKey, raw: object) -> Checked | ValueFault:
     if not isinstance(raw, str):
-        return Trouble(
+        return ValueFault(
             f"{shown(raw)} is {kind_of(raw)}, not text", f"write {key.name} in double quotes"
         )
     if not raw.strip():
-        return Trouble(f"{shown(raw)} is empty", f"write a {key.label} or leave {key.name} out")
+        return ValueFault(f"{shown(raw)} is empty", f"write a {key.label} or leave {key.name} out")
     if _CONTROL.search(raw):
-        return Trouble(
+        return ValueFault(
             f"{shown(raw)} holds a line break or another control character",
             f"write {key.name} on one line of plain text",
         )
     if len(raw) > LONGEST_TEXT:
-        return Trouble(
+        return ValueFault(
             f"{shown(raw)} has {len(raw)} characters",
             f"write {key.name} in {LONGEST_TEXT} or fewer",
         )
     return raw.strip()
 
 
-def _word(key: TripKey, raw: object) -> Checked | Trouble:
+def _word(key: TripKey, raw: object) -> Checked | ValueFault:
     if isinstance(raw, str) and raw in key.words:
         return raw
     allowed = ", ".join(f'"{word}"' for word in key.words)
     close = nearest(raw, key.words) if isinstance(raw, str) else None
     hint = f' ("{close}" is the nearest)' if close else ""
-    return Trouble(
+    return ValueFault(
         f"{shown(raw)} is not a word that {key.name} knows", f"write one of {allowed}{hint}"
     )
 
 
-def _yes_no(key: TripKey, raw: object) -> Checked | Trouble:
+def _yes_no(key: TripKey, raw: object) -> Checked | ValueFault:
     if isinstance(raw, bool):
         return raw
-    return Trouble(
+    return ValueFault(
         f"{shown(raw)} is {kind_of(raw)}, not true or false",
         f"write {key.name} = true or {key.name} = false, without quotes",
     )
 
 
-def _moment(key: TripKey, raw: object) -> Checked | Trouble:
+def _moment(key: TripKey, raw: object) -> Checked | ValueFault:
     example = f"{key.name} = {key.sample}"
     if not isinstance(raw, dt.date):
-        return Trouble(
+        return ValueFault(
             f"{shown(raw)} is {kind_of(raw)}, not a date", f"write it without quotes: {example}"
         )
     if isinstance(raw, dt.datetime) and raw.tzinfo is not None:
-        return Trouble(
+        return ValueFault(
             f"{shown(raw)} has an offset from UTC",
             f"write the local time at the place of departure, without an offset: {example}",
         )
     if not FIRST_YEAR <= raw.year <= LAST_YEAR:
-        return Trouble(
+        return ValueFault(
             f"{shown(raw)} is out of range", f"write a year from {FIRST_YEAR} to {LAST_YEAR}"
         )
     return raw
 
 
-_CHECKS: dict[Kind, Callable[[TripKey, object], Checked | Trouble]] = {
+_CHECKS: dict[Kind, Callable[[TripKey, object], Checked | ValueFault]] = {
     Kind.NUMBER: _number,
     Kind.WHOLE: _whole,
     Kind.TEXT: _text,

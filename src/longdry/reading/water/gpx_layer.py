@@ -48,12 +48,12 @@ def _note(waypoint: GpxWaypoint) -> str:
 
 
 def _grades(waypoint: GpxWaypoint, properties: dict[str, object]) -> list[str]:
-    told = [str(properties["grade"])] if properties.get("grade") else []
+    notes = [str(properties["grade"])] if properties.get("grade") else []
     for text in (waypoint.desc, waypoint.cmt):
-        told += _GRADE_IN_TEXT.findall(text)
+        notes += _GRADE_IN_TEXT.findall(text)
     if _normal(waypoint.type) in GRADES:
-        told.append(waypoint.type)
-    return list(dict.fromkeys(map(_normal, told)))
+        notes.append(waypoint.type)
+    return list(dict.fromkeys(map(_normal, notes)))
 
 
 def _normal(word: str) -> str:

@@ -134,6 +134,6 @@ def _near_remarks(sources: Sequence[WaterSource]) -> list[str]:
     pairs = near_pairs(sources)
     if not pairs:
         return []
-    told = listed([f"{shown(later.name)} ({one.id}, {later.id})" for one, later in pairs])
+    notes = listed([f"{shown(later.name)} ({one.id}, {later.id})" for one, later in pairs])
     what = "Sources of one name within 30 m of each other may be one place told twice"
-    return [f"{what}: {told}."]
+    return [f"{what}: {notes}."]

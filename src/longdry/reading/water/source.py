@@ -147,8 +147,8 @@ def id_in(properties: Mapping[str, object]) -> str:
     >>> id_in({"ID": 7}), id_in({"name": "Old Bore"})
     ('7', '')
     """
-    told = next((value for key, value in properties.items() if field_of(key) == "id"), None)
-    return "" if told is None else str(told).strip()
+    notes = next((value for key, value in properties.items() if field_of(key) == "id"), None)
+    return "" if notes is None else str(notes).strip()
 
 
 def feature_words(where: str, properties: Mapping[str, object], feature_id: str = "") -> str:
@@ -157,8 +157,8 @@ def feature_words(where: str, properties: Mapping[str, object], feature_id: str 
     >>> feature_words("feature 3", {"ID": 7, "name": "Old Bore"}), feature_words("feature 4", {})
     ('feature 3 (id "7", name "Old Bore")', 'feature 4')
     """
-    told = {field_of(key): value for key, value in properties.items()}
-    identity = {"id": told.get("id") or feature_id, "name": told.get("name")}
+    notes = {field_of(key): value for key, value in properties.items()}
+    identity = {"id": notes.get("id") or feature_id, "name": notes.get("name")}
     words = [
         f"{key} {shown(value if isinstance(value, str) else shown(value))}"
         for key, value in identity.items()

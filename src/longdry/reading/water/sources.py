@@ -96,10 +96,10 @@ def id_used_twice(where: str, identity: str, first: str) -> Fault:
 
 def _with_place_fault(feature: RawFeature, faults: list[Fault]) -> list[Fault]:
     words = feature_words(feature.where, feature.properties, feature.feature_id)
-    told = [Fault(words, fault.what, fault.mend) for fault in faults]
+    notes = [Fault(words, fault.what, fault.mend) for fault in faults]
     if feature.wrong_place:
-        told.insert(0, Fault(words, feature.wrong_place.what, feature.wrong_place.mend))
-    return told
+        notes.insert(0, Fault(words, feature.wrong_place.what, feature.wrong_place.mend))
+    return notes
 
 
 def _remarks(sources: Sequence[WaterSource], features: Sequence[RawFeature]) -> list[str]:
@@ -126,9 +126,9 @@ def _counted(count: int) -> str:
 
 
 def _row(names: Sequence[str]) -> str:
-    told = ", ".join(_short(name) for name in names[:MOST_LISTED])
+    notes = ", ".join(_short(name) for name in names[:MOST_LISTED])
     left = len(names) - MOST_LISTED
-    return f"{told} and {left} more" if left > 0 else told
+    return f"{notes} and {left} more" if left > 0 else notes
 
 
 def _short(name: str) -> str:

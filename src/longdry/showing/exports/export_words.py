@@ -44,13 +44,13 @@ def source_words(source: WaterSource, passes: list[WaterPass], *, strands: bool 
 
     ``strands`` says that no way to water is left where it is dry; that comes first.
     """
-    told = ["IF DRY, NO WAY TO WATER"] if strands else []
-    told += [grade_words(source), *dict.fromkeys(judged_words(passed) for passed in passes)]
-    told += [_pass_words(passed) for passed in passes]
+    notes = ["IF DRY, NO WAY TO WATER"] if strands else []
+    notes += [grade_words(source), *dict.fromkeys(judged_words(passed) for passed in passes)]
+    notes += [_pass_words(passed) for passed in passes]
     extra = (("kind", source.kind), ("getting at it", source.access), ("note", source.note))
-    told += [f"{head}: {shown_text(text)}" for head, text in extra if text]
-    told += filter(None, (*_giving(source), opening_words(source)))
-    return "; ".join(told)
+    notes += [f"{head}: {shown_text(text)}" for head, text in extra if text]
+    notes += filter(None, (*_giving(source), opening_words(source)))
+    return "; ".join(notes)
 
 
 def _giving(source: WaterSource) -> tuple[str, str]:
@@ -63,14 +63,14 @@ def _giving(source: WaterSource) -> tuple[str, str]:
 
 def stretch_words(stretch: DryStretch) -> str:
     """Tell where a stretch goes, what it asks for and its verdict."""
-    told = (
+    notes = (
         f"To {shown_name(end_words(stretch.end))}, {length_km(stretch.length_km)}, "
         f"{taken_time(stretch.days)}. Need {needed_l(stretch.need.total_l)} and reserve "
         f"{needed_l(stretch.reserve_l)}. Verdict: {stretch.verdict}."
     )
     if alarm := alarm_words(stretch):
-        told = f"{alarm}. {told}"
-    return told if stretch.verdict is Verdict.CLEAR else f"{told} {gap_words(stretch)}"
+        notes = f"{alarm}. {notes}"
+    return notes if stretch.verdict is Verdict.CLEAR else f"{notes} {gap_words(stretch)}"
 
 
 def turn_backs_of(plan: Plan) -> list[TurnBack]:

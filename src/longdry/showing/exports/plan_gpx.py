@@ -58,8 +58,8 @@ def plan_gpx(plan: Plan, turn_backs: Sequence[TurnBack] | None = None) -> str:
 
 
 def _notes(plan: Plan) -> str:
-    told = [f"{_begin_name(s)}. {stretch_words(s)}" for s in plan.stretches if _too_long(s)]
-    return " ".join([*told, CAUTION])
+    notes = [f"{_begin_name(s)}. {stretch_words(s)}" for s in plan.stretches if _too_long(s)]
+    return " ".join([*notes, CAUTION])
 
 
 def _too_long(stretch: DryStretch) -> bool:

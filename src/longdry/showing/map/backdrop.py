@@ -116,4 +116,4 @@ def _words(backdrop: Backdrop) -> list[str]:
 
 def told_of_backdrops(backdrops: Sequence[Backdrop]) -> list[str]:
     """Return what the terminal is told of the backdrops, whole sentences."""
-    return [shown_text(told) for backdrop in backdrops for told in backdrop.told]
+    return [shown_text(note) for backdrop in backdrops for note in backdrop.notes]

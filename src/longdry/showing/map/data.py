@@ -145,8 +145,8 @@ def _water(source: WaterSource, own: Sequence[WaterPass], track: Track, measures
     ]
     if not own:
         rows.append(("Route", "does not come near enough: not counted"))
-    told = (("Kind", source.kind), ("Getting at it", source.access), ("Note", source.note))
-    rows += [(head, shown_name(text)) for head, text in told if text]
+    notes = (("Kind", source.kind), ("Getting at it", source.access), ("Note", source.note))
+    rows += [(head, shown_name(text)) for head, text in notes if text]
     rows += [("Hours", words) for words in [opening_words(source)] if words]
     rows += _last_visit(own, measures)
     return {
@@ -163,9 +163,9 @@ def _water(source: WaterSource, own: Sequence[WaterPass], track: Track, measures
 def _gives(source: WaterSource, measures: Measures) -> list[tuple[str, str]]:
     """Tell flow and limit in one line, so that they stand above what must be scrolled to."""
     flow, limit_l = source.flow_l_per_min, source.limit_l
-    told = [] if flow is None else [flow_words(flow, measures)]
-    told += [] if limit_l is None else [f"at most {supply_l(limit_l, measures)}"]
-    return [("Gives", ", ".join(told))] if told else []
+    notes = [] if flow is None else [flow_words(flow, measures)]
+    notes += [] if limit_l is None else [f"at most {supply_l(limit_l, measures)}"]
+    return [("Gives", ", ".join(notes))] if notes else []
 
 
 def _last_visit(own: Sequence[WaterPass], measures: Measures) -> list[tuple[str, str]]:

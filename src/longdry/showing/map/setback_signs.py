@@ -14,7 +14,7 @@ from longdry.showing.words.wording import end_words, lasting_days, needed_l, on_
 
 Json = dict[str, object]
 STRANDS = "no way to water, neither on nor back"
-_HAIR_KM = 1e-6
+TOLERANCE_KM = 1e-6
 
 
 def turn_signs(plan: Plan, track: Track, measures: Measures) -> list[Json]:
@@ -24,7 +24,7 @@ def turn_signs(plan: Plan, track: Track, measures: Measures) -> list[Json]:
     for turn in turns:
         stretch = plan.stretches[turn.stretch - 1]
         for km, what in ((turn.water_km, "water"), (turn.time_km, "time")):
-            if km is not None and stretch.begin.km < km < stretch.end.km - _HAIR_KM:
+            if km is not None and stretch.begin.km < km < stretch.end.km - TOLERANCE_KM:
                 signs.append(_turn(km, what, stretch, track, measures))
     return signs
 

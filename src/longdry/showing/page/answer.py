@@ -69,14 +69,14 @@ def answer_section(plan: Plan, measures: Measures) -> Markup:
 def warning_section(plan: Plan, measures: Measures) -> Markup:
     """Every gap by name, then all else that must be read before leaving."""
     gaps = [_gap(stretch, measures) for stretch in gaps_worst_first(plan)]
-    told = [_warning(warning, measures) for warning in plan.warnings if not warning.of_verdict]
-    if not gaps and not told:
+    notes = [_warning(warning, measures) for warning in plan.warnings if not warning.of_verdict]
+    if not gaps and not notes:
         return Markup()
     parts: list[Markup] = []
     if gaps:
         parts.append(tag("ol", {"class": "gaps"}, *gaps))
-    if told:
-        parts += [tag("h3", None, "To be read before leaving"), tag("ul", None, *told)]
+    if notes:
+        parts += [tag("h3", None, "To be read before leaving"), tag("ul", None, *notes)]
     return tag(
         "section",
         {"id": "warnings", "class": "warnings", "aria-labelledby": "warnings-heading"},
@@ -142,13 +142,13 @@ def _worst_failure(plan: Plan, measures: Measures) -> list[Markup]:
     failure = plan.setbacks.worst if plan.setbacks else None
     if failure is None:
         return []
-    told = [
+    notes = [
         tag("strong", None, "Worst single failure: "),
         name_tag(failure_words(failure, measures)),
         f". {consequence(failure, measures)} ",
         tag("a", {"href": "#setbacks"}, "When it goes wrong"),
     ]
-    return [tag("p", {"class": "failure"}, *told)]
+    return [tag("p", {"class": "failure"}, *notes)]
 
 
 def _key_figures(plan: Plan, worst: DryStretch, measures: Measures) -> list[Markup]:

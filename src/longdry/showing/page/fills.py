@@ -54,7 +54,7 @@ def fill_section(plan: Plan, measures: Measures) -> Markup:
     fills = plan.fills
     names = {source.id: source.name for source in plan.sources}
     treated = plan.treating.by_stop if plan.treating else (None,) * len(fills.fills)
-    told = _Told(names, sizes_l(plan), measures)
+    notes = _Told(names, sizes_l(plan), measures)
     shown = [
         place
         for place, fill in enumerate(fills.fills)
@@ -62,7 +62,7 @@ def fill_section(plan: Plan, measures: Measures) -> Markup:
     ]
     passed = len(fills.fills) - len(shown)
     rows = [
-        _row(fills.fills[place], plan.stretches[place], treated[place], told) for place in shown
+        _row(fills.fills[place], plan.stretches[place], treated[place], notes) for place in shown
     ]
     return joined(
         [
@@ -91,11 +91,11 @@ def _rest(fills: FillPlan, passed: int, measures: Measures) -> str:
 
 
 def _treating(plan: Plan, measures: Measures) -> list[Markup]:
-    told = treating_words(plan.treating, measures)
-    if plan.treating is None or not told:
+    notes = treating_words(plan.treating, measures)
+    if plan.treating is None or not notes:
         return []
     source = tag("span", {"class": "source"}, f" Source: {plan.treating.limits.source}.")
-    return [tag("p", {"id": "treating"}, tag("strong", None, "Treating. "), told, source)]
+    return [tag("p", {"id": "treating"}, tag("strong", None, "Treating. "), notes, source)]
 
 
 def _loads(plan: Plan, fills: FillPlan, measures: Measures) -> list[Markup]:
@@ -163,14 +163,14 @@ def _margin(margin_l: float, measures: Measures) -> str:
     return on_board_l(margin_l, measures)
 
 
-def _row(fill: Fill, stretch: DryStretch, treating: Treating | None, told: _Told) -> Row:
-    names, measures = told.names, told.measures
+def _row(fill: Fill, stretch: DryStretch, treating: Treating | None, notes: _Told) -> Row:
+    names, measures = notes.names, notes.measures
     cells = (
         place_km(fill.km, measures),
         name_tag(names.get(fill.source, fill.source)) if fill.source else "start of the route",
-        _to_do(stop_lines(fill, treating, told.sizes_l, measures)),
+        _to_do(stop_lines(fill, treating, notes.sizes_l, measures)),
         on_board_l(fill.arriving.total_l, measures),
-        _leaving(fill, stretch, told),
+        _leaving(fill, stretch, notes),
     )
     return Row(cells)
 
@@ -184,9 +184,9 @@ def _line(line: StopLine) -> Markup:
     return tag("li", {"class": line.kind.value}, inner)
 
 
-def _leaving(fill: Fill, stretch: DryStretch, told: _Told) -> Markup:
-    total, part = leave_words(fill, told.sizes_l, told.measures)
+def _leaving(fill: Fill, stretch: DryStretch, notes: _Told) -> Markup:
+    total, part = leave_words(fill, notes.sizes_l, notes.measures)
     parts = [tag("span", {"class": "on"}, part)] if part else []
-    if alarm := alarm_words(stretch, told.measures):
+    if alarm := alarm_words(stretch, notes.measures):
         parts.append(tag("span", {"class": "alarm-words"}, alarm))
     return joined([total, *parts])

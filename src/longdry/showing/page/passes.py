@@ -98,17 +98,17 @@ def _last_visit(passed: WaterPass, measures: Measures) -> Markup:
     last = last_visit(passed)
     if last is None:
         return Markup("none known by then" if passed.source.visits else "none known")
-    told = visit_words(last, measures)
-    return joined([told, ", ", name_tag(last.note)] if last.note else [told])
+    notes = visit_words(last, measures)
+    return joined([notes, ", ", name_tag(last.note)] if last.note else [notes])
 
 
 def _getting_at(source: WaterSource, measures: Measures) -> Markup:
     flow = flow_words(source.flow_l_per_min, measures) if source.flow_l_per_min is not None else ""
     limit = f"at most {supply_l(source.limit_l, measures)}" if source.limit_l is not None else ""
     plain = (flow, limit, opening_words(source), _cost(source))
-    told = [named(source.kind), named(source.access), *plain, named(source.note)]
+    notes = [named(source.kind), named(source.access), *plain, named(source.note)]
     parts: list[str] = []
-    for part in filter(None, told):
+    for part in filter(None, notes):
         parts += [", ", part] if parts else [part]
     return joined(parts)
 
@@ -122,5 +122,5 @@ def _cost(source: WaterSource) -> str:
 def _drawing(draw: Draw | None, measures: Measures) -> str:
     if draw is None or draw.litres <= 0.0:
         return "nothing taken"
-    told = f"{poured_l(draw.litres, measures)}: {minutes_words(draw.minutes)}"
-    return told if draw.charge_ah is None else f"{told}, 12 V pump {charge_words(draw.charge_ah)}"
+    notes = f"{poured_l(draw.litres, measures)}: {minutes_words(draw.minutes)}"
+    return notes if draw.charge_ah is None else f"{notes}, 12 V pump {charge_words(draw.charge_ah)}"

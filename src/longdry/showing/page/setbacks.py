@@ -120,7 +120,7 @@ def _dry(dry: Sequence[WhatIf], measures: Measures) -> list[Markup]:
         return [head, tag("p", None, "The plan counts on no source.")]
     single = [one for one in dry if len(one.sources) == 1]
     pairs = [one for one in dry if len(one.sources) > 1]
-    told = [
+    notes = [
         head,
         _dry_table(
             "dry-table",
@@ -135,8 +135,8 @@ def _dry(dry: Sequence[WhatIf], measures: Measures) -> list[Markup]:
             "Each two neighbouring counted sources dry; ways on and back are without rest days"
         )
         inner = _dry_table("pair-table", caption, pairs, measures)
-        told.append(tag("details", None, summary, inner))
-    return told
+        notes.append(tag("details", None, summary, inner))
+    return notes
 
 
 def _dry_table(id_: str, caption: str, dry: Sequence[WhatIf], measures: Measures) -> Markup:
@@ -201,11 +201,11 @@ def _survival_words(survival: Survival, measures: Measures) -> list[str]:
     if names:
         return ["No filling survives that any one uncertain source is dry. ", *_breaking(names)]
     extra = max([*survival.extra_l, 0.0])
-    told = (
+    notes = (
         "The fills are raised so that any one uncertain source may be dry: at most "
         f"{needed_l(extra, measures)} more on board than otherwise. "
     )
-    return [told]
+    return [notes]
 
 
 def _proof_words(plan: Plan, measures: Measures) -> list[str]:
@@ -218,10 +218,10 @@ def _proof_words(plan: Plan, measures: Measures) -> list[str]:
         if extra > 0.0
     ]
     if asked:
-        told = [f"So that any one uncertain source may be dry, carry {', '.join(asked)}. "]
+        notes = [f"So that any one uncertain source may be dry, carry {', '.join(asked)}. "]
     else:
-        told = ["With what the plan has on board any one uncertain source may be dry. "]
-    return (told if asked or proof.holds else []) + _breaking([s.name for s in proof.breaks])
+        notes = ["With what the plan has on board any one uncertain source may be dry. "]
+    return (notes if asked or proof.holds else []) + _breaking([s.name for s in proof.breaks])
 
 
 def _breaking(names: Sequence[str]) -> list[str]:

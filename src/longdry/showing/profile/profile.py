@@ -212,13 +212,13 @@ def _key_entry(drawing: Markup, words: str) -> Markup:
 
 
 def _in_words(plan: Plan, measures: Measures) -> str:
-    told = [
+    notes = [
         f"Stretch {s.number}, {length_km(s.length_km, measures)}: need "
         f"{needed_l(s.need.total_l, measures)}, reserve {needed_l(s.reserve_l, measures)}, "
         f"can be on board {supply_l(s.available_l, measures)}, {s.verdict}."
         for s in plan.stretches
     ]
-    return f"{' '.join(told)}{shown_text(what_if_words(drawn_failure(plan), measures))}"
+    return f"{' '.join(notes)}{shown_text(what_if_words(drawn_failure(plan), measures))}"
 
 
 _CROSS_PX = 6.0

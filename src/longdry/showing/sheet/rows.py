@@ -90,11 +90,11 @@ class _Told:
 def carry_rows(plan: Plan, measures: Measures) -> list[CarryRow]:
     """Return every stop in travel order, the end of the route last."""
     treated = plan.treating.by_stop if plan.treating else ()
-    told = _Told(
+    notes = _Told(
         plan, measures, sizes_l(plan), turn_backs_by_stretch(plan), stranding_ids(plan), treated
     )
-    rows = [_row(stretch, told) for stretch in plan.stretches]
-    return [*rows, _last_row(told)]
+    rows = [_row(stretch, notes) for stretch in plan.stretches]
+    return [*rows, _last_row(notes)]
 
 
 def shortened(name: str) -> str:
@@ -107,26 +107,26 @@ def shortened(name: str) -> str:
     return shown if len(shown) <= _LONGEST else f"{shown[:_LONGEST]}…"
 
 
-def _row(stretch: DryStretch, told: _Told) -> CarryRow:
-    fills = told.plan.fills
+def _row(stretch: DryStretch, notes: _Told) -> CarryRow:
+    fills = notes.plan.fills
     fill = fills.fills[stretch.number - 1] if fills else None
     source = stretch.begin.water.source.id if stretch.begin.water else None
-    strands = source in told.stranding
+    strands = source in notes.stranding
     cells = (
-        _where(stretch.begin, told.measures),
-        _water(stretch.begin, told.measures, strands=strands),
-        _filling(fill, stretch.number - 1, told),
-        _leaving(stretch, fill, told),
-        _next_water(stretch, told),
+        _where(stretch.begin, notes.measures),
+        _water(stretch.begin, notes.measures, strands=strands),
+        _filling(fill, stretch.number - 1, notes),
+        _leaving(stretch, fill, notes),
+        _next_water(stretch, notes),
     )
     return CarryRow(cells, strands)
 
 
-def _last_row(told: _Told) -> CarryRow:
-    fills, last = told.plan.fills, told.plan.stretches[-1]
-    left = on_board_l(fills.end.total_l, told.measures) if fills else "not known"
-    here = _water(last.end, told.measures, strands=False)
-    return CarryRow((_where(last.end, told.measures), here, (), (Line(f"{left} left"),), ()))
+def _last_row(notes: _Told) -> CarryRow:
+    fills, last = notes.plan.fills, notes.plan.stretches[-1]
+    left = on_board_l(fills.end.total_l, notes.measures) if fills else "not known"
+    here = _water(last.end, notes.measures, strands=False)
+    return CarryRow((_where(last.end, notes.measures), here, (), (Line(f"{left} left"),), ()))
 
 
 def _where(end: StretchEnd, measures: Measures) -> Cell:
@@ -159,50 +159,50 @@ def _certainty(water: WaterPass) -> str:
 
 def _getting_at(water: WaterPass, measures: Measures) -> list[Line]:
     source = water.source
-    told = [shortened(text) for text in (source.kind, source.access) if text]
+    notes = [shortened(text) for text in (source.kind, source.access) if text]
     if source.flow_l_per_min is not None:
-        told.append(flow_words(source.flow_l_per_min, measures))
+        notes.append(flow_words(source.flow_l_per_min, measures))
     if source.limit_l is not None:
-        told.append(f"at most {supply_l(source.limit_l, measures)}")
-    told += filter(None, [opening_words(source)])
+        notes.append(f"at most {supply_l(source.limit_l, measures)}")
+    notes += filter(None, [opening_words(source)])
     if water.way_km > 0.0:
-        told.append(f"{offset(water.way_km, measures)} there from the route")
-    return [Line(", ".join(told), is_name=True)] if told else []
+        notes.append(f"{offset(water.way_km, measures)} there from the route")
+    return [Line(", ".join(notes), is_name=True)] if notes else []
 
 
-def _filling(fill: Fill | None, stop: int, told: _Told) -> Cell:
+def _filling(fill: Fill | None, stop: int, notes: _Told) -> Cell:
     if fill is None:
         return (Line("no containers named"),)
-    treating = told.treated[stop] if told.treated else None
+    treating = notes.treated[stop] if notes.treated else None
     lines = [
         Line(line.words(shortened), _CSS_OF.get(line.kind, ""), is_name=True)
-        for line in stop_lines(fill, treating, told.sizes_l, told.measures)
+        for line in stop_lines(fill, treating, notes.sizes_l, notes.measures)
     ]
-    return (*lines, *_loads(stop, told))
+    return (*lines, *_loads(stop, notes))
 
 
-def _loads(stop: int, told: _Told) -> Cell:
+def _loads(stop: int, notes: _Told) -> Cell:
     """Tell the load of each carrier that is at its heaviest on leaving here."""
     return tuple(
         Line(
-            f"{shortened(load.carrier)}: {load_words(load, told.measures)}",
+            f"{shortened(load.carrier)}: {load_words(load, notes.measures)}",
             "alarm" if load.over_kg > 0.0 else "",
             is_name=True,
         )
-        for load in told.plan.loads
+        for load in notes.plan.loads
         if load.stop == stop
     )
 
 
-def _leaving(stretch: DryStretch, fill: Fill | None, told: _Told) -> Cell:
+def _leaving(stretch: DryStretch, fill: Fill | None, notes: _Told) -> Cell:
     if fill is None:
-        return (Line(f"at least {needed_l(leaving_l(stretch), told.measures)}", "mark"),)
-    total, part = leave_words(fill, told.sizes_l, told.measures)
+        return (Line(f"at least {needed_l(leaving_l(stretch), notes.measures)}", "mark"),)
+    total, part = leave_words(fill, notes.sizes_l, notes.measures)
     return (Line(total, "mark"), *([Line(part, "small")] if part else []))
 
 
-def _next_water(stretch: DryStretch, told: _Told) -> Cell:
-    measures = told.measures
+def _next_water(stretch: DryStretch, notes: _Told) -> Cell:
+    measures = notes.measures
     goal = "water" if stretch.end.water else "end"
     lines = [
         Line(f"{taken_time(stretch.days)} to {goal}", "next"),
@@ -210,7 +210,7 @@ def _next_water(stretch: DryStretch, told: _Told) -> Cell:
     ]
     if alarm := alarm_words(stretch, measures):
         lines.append(Line(alarm, "alarm"))
-    turn = told.turn_backs.get(stretch.number)
+    turn = notes.turn_backs.get(stretch.number)
     if turn:
         turns = turn_back_words(turn, stretch, measures)
         lines += [Line(words, "turn") for words in turns if words not in HOLDS_ALL_ALONG]

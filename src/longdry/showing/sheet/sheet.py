@@ -154,8 +154,8 @@ def _title(plan: Plan, number: int, of: int) -> list[Markup]:
     leaves = plan.trip.depart
     when = f"leave {day_name(leaves.date())} {leaves:%H:%M}" if leaves else ""
     page = f"page {number} of {of}" if of > 1 else ""
-    told = "; ".join(filter(None, (when, page)))
-    return [tag("strong", None, name_tag(name)), tag("span", {"class": "when"}, told)]
+    notes = "; ".join(filter(None, (when, page)))
+    return [tag("strong", None, name_tag(name)), tag("span", {"class": "when"}, notes)]
 
 
 def _foot(number: int, of: int, remark: str) -> str:

@@ -62,10 +62,10 @@ def _stop_line(
 ) -> str:
     """Tell where, and below it what is done there, each on a line of its own."""
     where = names.get(fill.source, fill.source) if fill.source else "start"
-    told = stop_lines(fill, treating, vessels, measures)
-    into = "; ".join(line.words(_plain) for line in told if line.kind is StopKind.INTO)
+    notes = stop_lines(fill, treating, vessels, measures)
+    into = "; ".join(line.words(_plain) for line in notes if line.kind is StopKind.INTO)
     lines = [f"{measures.mark(fill.km)}, {_plain(where)}:"]
-    for line in told:
+    for line in notes:
         if line.kind is not StopKind.INTO:
             lines.append(line.words(_plain))
         if line.kind is StopKind.TAKE and into:

@@ -45,7 +45,7 @@ def plan_text(plan: Plan, measures: Measures = METRIC) -> str:
     measures
         The units to write figures in.
     """
-    told = [measures.sentence(f"{a.what}: {a.value} ({a.why})") for a in plan.assumptions]
+    notes = [measures.sentence(f"{a.what}: {a.value} ({a.why})") for a in plan.assumptions]
     parts = [
         _wrapped(_size_in_words(plan, measures)),
         _wrapped(_worst_in_words(plan, measures)),
@@ -56,7 +56,7 @@ def plan_text(plan: Plan, measures: Measures = METRIC) -> str:
         _section(WATER, [_plain(line) for line in water_lines(plan, measures)]),
         *_of_containers(plan, measures),
         _day_table(plan.days, measures),
-        _section("Assumptions", [_plain(line) for line in told]),
+        _section("Assumptions", [_plain(line) for line in notes]),
         _wrapped(CAUTION),
     ]
     return "\n\n".join(part for part in parts if part)
@@ -145,9 +145,9 @@ def _section(title: str, lines: Sequence[str]) -> str:
     return "\n".join([f"{title}:", *map(_item, lines)])
 
 
-def _item(told: str) -> str:
+def _item(notes: str) -> str:
     """Set one item; what stands on further lines of it goes below, further in."""
-    head, *below = told.split("\n")
+    head, *below = notes.split("\n")
     lines = [
         _wrapped(head, "  - ", "    "),
         *(_wrapped(one, "      ", "        ") for one in below),

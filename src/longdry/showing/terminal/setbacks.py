@@ -87,12 +87,12 @@ def _survival_lines(survival: Survival | None, measures: Measures) -> list[str]:
 
 def _turn_back_lines(plan: Plan, measures: Measures) -> list[str]:
     turns = turn_backs_by_stretch(plan)
-    told = (
+    notes = (
         (stretch.number, turn_back_words(turns[stretch.number], stretch, measures))
         for stretch in plan.stretches
     )
     limits = (
-        (number, [one for one in words if one not in HOLDS_ALL_ALONG]) for number, words in told
+        (number, [one for one in words if one not in HOLDS_ALL_ALONG]) for number, words in notes
     )
     return [f"Stretch {number}: {'; '.join(words)}." for number, words in limits if words]
 

@@ -36,15 +36,15 @@ def source_list_text(
     >>> print(source_list_text([], on=dt.date(2027, 5, 3), of=2))
     0 of 2 sources, judged for 2027-05-03.
     """
-    told = f"{len(sources)} of {counted(of, 'source')}, judged for {on.isoformat()}."
+    notes = f"{len(sources)} of {counted(of, 'source')}, judged for {on.isoformat()}."
     if not sources:
-        return told
+        return notes
     rows = [_row(one, measures, on) for one in sources]
     columns = [name for name in rows[0] if any(row[name] for row in rows)]
     widths = {name: max(len(name), *(len(row[name]) for row in rows)) for name in columns}
     lines = [{name: name for name in columns}, *rows]
     body = ["  ".join(row[name].ljust(widths[name]) for name in columns).rstrip() for row in lines]
-    return "\n".join([*body, "", told, _CAUTION])
+    return "\n".join([*body, "", notes, _CAUTION])
 
 
 def _row(one: ListedSource, measures: Measures, on: dt.date) -> dict[str, str]:

@@ -38,10 +38,10 @@ def treat_words(treating: Treating | None, measures: Measures) -> str:
     """
     if treating is None:
         return ""
-    told = ((treating.here, "here"), (treating.on_way, "on the way"))
+    notes = ((treating.here, "here"), (treating.on_way, "on the way"))
     parts = [
         f"{poured_l(effort.litres, measures)} {where}{_in_brackets(_without_boiling(effort))}"
-        for effort, where in told
+        for effort, where in notes
         if effort.litres > 0.0
     ]
     return f"treat {', '.join(parts)}" if parts else ""

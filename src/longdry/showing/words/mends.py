@@ -33,8 +33,8 @@ def mend_title(mend: Mend) -> str:
 
 
 def _of_stretch(mends: Sequence[Mend]) -> list[str]:
-    told = [f"{mend_title(mend)}. {mend.change}" for mend in mends]
-    return [*told, f"Caution: {' '.join(_distinct(mend.caution for mend in mends))}"]
+    notes = [f"{mend_title(mend)}. {mend.change}" for mend in mends]
+    return [*notes, f"Caution: {' '.join(_distinct(mend.caution for mend in mends))}"]
 
 
 def lines_without(plan: Plan) -> list[str]:
@@ -47,11 +47,11 @@ def lines_without(plan: Plan) -> list[str]:
             f" stretch {numbers}."
         )
     helped = {mend.stretch for mend in plan.mends}
-    told = helped | set(plan.mends_not_searched)
+    notes = helped | set(plan.mends_not_searched)
     hopeless = [
         stretch.number
         for stretch in plan.stretches
-        if stretch.number not in told
+        if stretch.number not in notes
         and stretch.verdict not in {Verdict.CLEAR, Verdict.NO_CONTAINERS}
     ]
     if hopeless:

@@ -106,16 +106,16 @@ def _decants(
         into = decant.into_vessel if stays else base
         return decant.from_vessel, poured_l(decant.litres, measures), into
 
-    told: list[tuple[str, ...]] = []
+    notes: list[tuple[str, ...]] = []
     for (from_vessel, litres, into), group in itertools.groupby(decants, like):
         members = list(group)
         if from_vessel == members[0].into_vessel:
             counts = f" ({litres}) counts as {GRADE_WORDS[members[0].grade]} from here on"
-            told.append(("what is in ", Named(into), counts))
+            notes.append(("what is in ", Named(into), counts))
         else:
             numbers = [numbered(one.into_vessel, sizes_l)[1] for one in members]
-            told.append(_poured(from_vessel, litres, into, numbers))
-    return told
+            notes.append(_poured(from_vessel, litres, into, numbers))
+    return notes
 
 
 def _poured(from_vessel: str, litres: str, base: str, numbers: Sequence[str]) -> tuple[str, ...]:
@@ -177,8 +177,8 @@ def _mark(
 def _into_line(base: str, litres: str, mark: str, care: str, numbers: Sequence[str]) -> StopLine:
     which = ranges(int(number) for number in numbers if number)
     each = " each" if len(numbers) > 1 else ""
-    told = f": {litres}{each}{mark}{f' ({care})' if care else ''}"
-    return StopLine(StopKind.INTO, (Named(base), f" {which}" if which else "", told))
+    notes = f": {litres}{each}{mark}{f' ({care})' if care else ''}"
+    return StopLine(StopKind.INTO, (Named(base), f" {which}" if which else "", notes))
 
 
 _NUMBERED = re.compile(r"(?s)(.*) (\d+)")
@@ -218,7 +218,7 @@ def ranges(numbers: Iterable[int]) -> str:
             runs[-1].append(number)
         else:
             runs.append([number])
-    told = [
+    notes = [
         f"{run[0]}-{run[-1]}" if len(run) >= _LONG_RUN else ", ".join(map(str, run)) for run in runs
     ]
-    return ", ".join(told)
+    return ", ".join(notes)
