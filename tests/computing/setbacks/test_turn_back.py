@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from loaded import flat_heat, loaded
 from make import source_at, use
 
-from longdry.computing.pace.profile import PaceProfile
+from longdry.model.pace import PaceProfile
 from longdry.computing.setbacks.supplied import profile_back
 from longdry.computing.setbacks.turn_back import last_km, turn_backs, turn_by_time_km
 from longdry.model.arrays import frozen_floats

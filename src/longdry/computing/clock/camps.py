@@ -7,40 +7,21 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from longdry.computing.clock.clock import Camp
+from longdry.computing.clock.clock import Call, Camp
 from longdry.computing.route.approaches import find_approaches
 from longdry.errors import Fault, TripFileError
 from longdry.model.route import MeasuredRoute, Waypoint
 from longdry.model.trip.trip import PinnedCamp, Trip
-from longdry.model.water.passes import WaterPass
 
 CAMP_NEAR_ROUTE_KM = 5.0
 """A camp farther from the route than this is a mistake, not a camp of this route."""
-CAMP_NEAR_WATER_KM = 1.0
-"""A camp at the water is taken to be at the nearest counted pass within this."""
+AT_WATER_KM = 0.3
+"""A camp is at a call that lies within this along the route."""
+SAID_AT_WATER_KM = 1.0
+"""The same where the trip says that it is at water."""
 
 
-def camps_on_route(
-    trip: Trip, measured: MeasuredRoute, passes: Sequence[WaterPass]
-) -> tuple[Camp, ...]:
-    """Return the pinned camps by km, those at the water at the km of their pass.
-
-    Raises
-    ------
-    TripFileError
-        Where a camp lies beyond the route, away from it, or at a waypoint that it does not have.
-    """
-    faults: list[Fault] = []
-    camps = [
-        _moved_to_water(camp, f"[[camp]] {number}", passes, faults) if camp.at_water else camp
-        for number, camp in enumerate(_in_trip_order(trip, measured), 1)
-    ]
-    if faults:
-        raise TripFileError(trip.origin, faults)
-    return _by_km(camps)
-
-
-def pinned_on_route(trip: Trip, measured: MeasuredRoute) -> tuple[Camp, ...]:
+def pinned_camps(trip: Trip, measured: MeasuredRoute) -> tuple[Camp, ...]:
     """Return the pinned camps by km, each where the trip pins it.
 
     Raises
@@ -48,11 +29,41 @@ def pinned_on_route(trip: Trip, measured: MeasuredRoute) -> tuple[Camp, ...]:
     TripFileError
         Where a camp lies beyond the route, away from it, or at a waypoint that it does not have.
     """
-    return _by_km(_in_trip_order(trip, measured))
+    return tuple(sorted(_in_trip_order(trip, measured), key=lambda camp: camp.km))
 
 
-def _by_km(camps: Sequence[Camp]) -> tuple[Camp, ...]:
-    return tuple(sorted(camps, key=lambda camp: camp.km))
+def camps_at_calls(
+    camps: Sequence[Camp], calls: Sequence[Call]
+) -> tuple[tuple[Call, ...], tuple[Camp, ...]]:
+    """Return the calls with the nights that camps pin there, and the camps away from water.
+
+    A camp that is said to be at water, and is not at any that counts, is kept as a dry one.
+    """
+    nights: dict[int, tuple[int, int]] = {}
+    away: list[Camp] = []
+    for camp in camps:
+        index = _call_of(camp, calls)
+        if index is None:
+            away.append(camp)
+            continue
+        pinned, dry = nights.get(index, (0, 0))
+        is_dry = camp.at_water is False
+        nights[index] = (pinned, dry + camp.nights) if is_dry else (pinned + camp.nights, dry)
+    with_nights = [
+        dataclasses.replace(call, pinned_nights=nights[index][0], dry_nights=nights[index][1])
+        if index in nights
+        else call
+        for index, call in enumerate(calls)
+    ]
+    return tuple(with_nights), tuple(away)
+
+
+def _call_of(camp: Camp, calls: Sequence[Call]) -> int | None:
+    if camp.whole_days or not calls:
+        return None
+    within_km = SAID_AT_WATER_KM if camp.at_water else AT_WATER_KM
+    nearest = min(range(len(calls)), key=lambda index: abs(calls[index].km - camp.km))
+    return nearest if abs(calls[nearest].km - camp.km) <= within_km else None
 
 
 def _in_trip_order(trip: Trip, measured: MeasuredRoute) -> list[Camp]:
@@ -123,19 +134,3 @@ def _km_near(
         )
     )
     return None
-
-
-def _moved_to_water(
-    camp: Camp, where: str, passes: Sequence[WaterPass], faults: list[Fault]
-) -> Camp:
-    near = [p for p in passes if p.counted and abs(p.km - camp.km) <= CAMP_NEAR_WATER_KM]
-    if near:
-        return dataclasses.replace(camp, km=min(near, key=lambda p: abs(p.km - camp.km)).km)
-    faults.append(
-        Fault(
-            where,
-            f"at_water is set, but no water that counts is within {CAMP_NEAR_WATER_KM:g} km",
-            "take at_water away, or move the camp to the water",
-        )
-    )
-    return camp

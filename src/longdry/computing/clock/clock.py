@@ -1,150 +1,371 @@
-"""When the party is where: the base clock along the route, and the spans of stretches.
+"""The one clock: when the party is where, with all its ways to water, stops, waits and camps.
 
-The base clock knows no ways off the route. It gives every km a time; a stretch begins at the
-time of its first km and runs on through the moving hours of its ways and of the route between.
+The rules stand in ``docs/why/clock.md``.
 """
 
 from __future__ import annotations
 
-from bisect import bisect_left
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
-from longdry.computing.clock.moving_hours import Moment, MovingHours
-from longdry.computing.pace.profile import PaceProfile
-from longdry.model.plan.stretch import Span
+from longdry.computing.clock.day_rules import SNAP_H, DayRules, Moment
+from longdry.model.plan.travel import Doing, Piece, Travel
+from longdry.model.pace import PaceProfile
 from longdry.units import HOURS_PER_DAY
+
+MOST_DAYS = 3650
+"""Ten years: a longer trip is a slip of the pen."""
+
+
+class EndlessTripError(Exception):
+    """The party does not arrive within `MOST_DAYS`."""
 
 
 @dataclass(frozen=True, slots=True)
 class Camp:
-    """A pinned camp, on the route by km."""
+    """A pinned camp, or days lost, at a km of the route."""
 
     km: float
     nights: int
-    at_water: bool = False
-    """Whether the stretch that begins at this km begins only when the camp is left."""
+    at_water: bool | None = None
+    """Whether water is drawn at it; None: where it is at a call."""
     whole_days: bool = False
     """Whether the party leaves at the hour at which it came, that many days later: days lost."""
 
 
 @dataclass(frozen=True, slots=True)
 class Call:
-    """A way off the route and back to it."""
+    """Water that the party goes to, or calls at in vain."""
 
     km: float
+    way_km: float = 0.0
+    """One way."""
+    stop_h: float = 0.0
+    """Drawing and treating."""
+    open_h: tuple[float, float] | None = None
+    """Hours of the day; over midnight where the first is later. None: always."""
+    pinned_nights: int = 0
+    """Of a camp pinned at this water."""
+    dry_nights: int = 0
+    """Of a camp pinned beside it that does not draw on it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Stay:
+    """A call as it comes about."""
+
+    arrives: Moment
+    """When water can be drawn: after a wait."""
+    leaves: Moment
+    wait_h: float
+    nights: int
+    """Spent at the water."""
+    is_closed: bool
+    """Whether it opens too late to be waited for."""
+
+
+@dataclass(frozen=True, slots=True)
+class ToHalt:
+    """What it takes from a call to the next pinned camp, or to the end where there is none."""
+
+    moving_h: float
+    stops_h: float
+    """At the calls between, of the clock."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Itinerary:
+    """The whole way."""
+
+    leaves: Moment
+    """The start."""
+    stays: tuple[Stay, ...]
+    """One for each call."""
+    travels: tuple[Travel, ...]
+    """Between them, and to the end: one more than the stays."""
+    arrives: Moment
+    """At the end."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Leg:
+    """Moving between two halts: along the route or off it."""
+
     hours: float
-    """Moving hours out and back."""
+    from_km: float
+    to_km: float
+    way_km: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Clock:
-    """The base clock."""
+    """Rules, pace and pinned camps of a trip."""
 
-    moving: MovingHours
+    rules: DayRules
     profile: PaceProfile
-    depart: Moment
-    camps: tuple[Camp, ...]
-    """By km, each inside the route."""
-    _arrivals: dict[float, Moment] = field(default_factory=dict, init=False, repr=False)
-    """By km, as asked for before: the ends of stretches are asked for again and again."""
+    off_route_kmh: float
+    depart_h: float
+    """Hour of the day of departure."""
+    camps: tuple[Camp, ...] = ()
+    """By km, those that are not at water."""
 
-    def arrival(self, km: float) -> Moment:
-        """Return the time at which the party reaches ``km``, before any camp pinned there."""
-        known = self._arrivals.get(km)
-        if known is None:
-            known = self._run(self.depart, 0.0, km, self._camps_from(0.0, km))
-            self._arrivals[km] = known
-        return known
+    @property
+    def length_km(self) -> float:
+        """Of the route."""
+        return float(self.profile.km[-1])
 
-    def departure_from(self, km: float) -> Moment:
-        """Return when a stretch from ``km`` begins: after a camp at the water there."""
-        return self.after_camp_at_water(self.arrival(km), km)
+    def start(self) -> Moment:
+        """Return when the party leaves the start: not before the start hour, not after dark."""
+        first = self.rules.day_begun(0, 0.0)
+        now = first.at(max(self.depart_h, first.hour))
+        return now if now.hour < self.rules.ends(now) else self.rules.day_begun(1, 0.0)
 
-    def span(
-        self,
-        from_km: float,
-        to_km: float,
-        *,
-        way_back_h: float = 0.0,
-        way_out_h: float = 0.0,
-        calls: Sequence[Call] = (),
-    ) -> Span:
-        """Return how long it takes from water at ``from_km`` to water at ``to_km``.
+    def follow(self, calls: Sequence[Call]) -> Itinerary:
+        """Go the whole way.
 
         Parameters
         ----------
-        way_back_h, way_out_h
-            Moving hours from the first water to the route, and from the route to the second.
         calls
-            Ways off the route in between, by km.
-        """
-        begin = self.departure_from(from_km)
-        end = self.onward(
-            begin, from_km, to_km, way_back_h=way_back_h, way_out_h=way_out_h, calls=calls
-        )
-        return self.between(begin, end)
+            In travel order, without those in vain.
 
-    def between(self, begin: Moment, end: Moment) -> Span:
-        """Return the span of two moments."""
-        return Span(
-            start_h=begin.hour - self.depart.hour,
-            end_h=end.hour - self.depart.hour,
-            nights=end.day - begin.day,
-        )
+        Raises
+        ------
+        EndlessTripError
+            Where the party does not arrive within ten years.
+        """
+        leaves = now = self.start()
+        stays: list[Stay] = []
+        travels: list[Travel] = []
+        here = Call(0.0)
+        for index, call in enumerate(calls):
+            travel, arrived = self.onward(now, here, call)
+            stay = self.stay(arrived, call, self._to_halt(calls[index:]))
+            stays.append(stay)
+            travels.append(with_wait(travel, stay, call))
+            now, here = stay.leaves, call
+        travel, arrived = self.onward(now, here, Call(self.length_km))
+        return Itinerary(leaves, tuple(stays), (*travels, travel), arrived)
 
     def onward(
-        self,
-        begin: Moment,
-        from_km: float,
-        to_km: float,
-        *,
-        way_back_h: float = 0.0,
-        way_out_h: float = 0.0,
-        calls: Sequence[Call] = (),
+        self, leaves: Moment, here: Call, there: Call, *, vain: Sequence[Call] = ()
+    ) -> tuple[Travel, Moment]:
+        """Go from one water to the next, with pinned camps and calls in vain on the way.
+
+        Returns
+        -------
+        tuple
+            What is done, and when the party is there, before any wait.
+        """
+        pieces: list[Piece] = []
+        now = leaves
+        if here.dry_nights:
+            now = self._camped(pieces, now, here.km, here.dry_nights)
+        legs = [self._way(here)]
+        here_km = here.km
+        for halt in self._halts_between(here.km, there, vain):
+            legs.append(self._along(here_km, halt.km))
+            here_km = halt.km
+            if isinstance(halt, Camp):
+                now = self._gone(pieces, now, legs)
+                now = self._kept(pieces, now, halt)
+                legs = []
+            else:
+                legs += [self._way(halt), self._way(halt)]
+        legs += [self._along(here_km, there.km), self._way(there)]
+        now = self._gone(pieces, now, legs)
+        return Travel(leaves.hour, now.hour, tuple(pieces), self.profile), now
+
+    def freely(
+        self, leaves: Moment, hours: float, *, way_km: float, from_km: float, to_km: float
+    ) -> tuple[Travel, Moment]:
+        """Move on for some hours, keeping no pinned camp: off the plan, onward or back.
+
+        Parameters
+        ----------
+        hours
+            Of moving, ways included.
+        way_km
+            Of it off the route.
+        """
+        pieces: list[Piece] = []
+        along = max(hours - way_km / self.off_route_kmh, 0.0)
+        legs = [
+            _Leg(hours - along, from_km, from_km, way_km),
+            _Leg(along, from_km, to_km),
+        ]
+        now = self._gone(pieces, leaves, legs)
+        return Travel(leaves.hour, now.hour, tuple(pieces), self.profile), now
+
+    def stay(self, arrived: Moment, call: Call, to_halt: ToHalt) -> Stay:
+        """Wait, draw, treat, and camp where the day is over.
+
+        Parameters
+        ----------
+        to_halt
+            What the next pinned camp or the end takes from there.
+        """
+        wait_h = self._wait_h(call, arrived.hour)
+        is_closed = wait_h > self.rules.longest_wait_h + SNAP_H
+        if is_closed:
+            wait_h = 0.0
+        arrives = arrived.at(arrived.hour + wait_h)
+        stop_h = 0.0 if is_closed else call.stop_h
+        ready, nights = self._rolled(arrives.at(arrives.hour + stop_h), call.km)
+        more = call.pinned_nights
+        if not more and not call.dry_nights and not is_closed:
+            more = int(self._camps_here(ready, to_halt))
+        if more:
+            ready, nights = self.rules.day_begun(ready.day + more, call.km), nights + more
+        return Stay(arrives, ready, wait_h, nights, is_closed)
+
+    def _wait_h(self, call: Call, hour: float) -> float:
+        if call.open_h is None:
+            return 0.0
+        begin, end = call.open_h
+        of_day = hour % HOURS_PER_DAY
+        is_open = begin <= of_day <= end if begin <= end else of_day >= begin or of_day <= end
+        return 0.0 if is_open else (begin - of_day) % HOURS_PER_DAY
+
+    def _rolled(self, ready: Moment, km: float) -> tuple[Moment, int]:
+        """Let the days pass that end before the party is ready; each brings a night."""
+        nights = 0
+        while ready.hour >= self.rules.ends(ready):
+            begun = self.rules.day_begun(ready.day + 1, km)
+            ready = begun.at(max(ready.hour, begun.hour))
+            nights += 1
+        return ready, nights
+
+    def _camps_here(self, ready: Moment, to_halt: ToHalt) -> bool:
+        """Whether too little of the day is left to go on, and no camp or end is in reach."""
+        moving_h = self.rules.moving_left(ready)
+        if min(ready.left_h, moving_h) > self.rules.shorter_day_h + SNAP_H:
+            return False
+        is_in_hours = to_halt.moving_h <= ready.left_h + self.rules.longer_day_h + SNAP_H
+        return not (is_in_hours and to_halt.moving_h + to_halt.stops_h <= moving_h + SNAP_H)
+
+    def _to_halt(self, calls: Sequence[Call]) -> ToHalt:
+        """Return what it takes from the first of some calls to the next pinned camp or the end."""
+        here_km = calls[0].km
+        halt_km = min((c.km for c in self.camps if c.km >= here_km), default=self.length_km)
+        between = [call for call in calls[1:] if call.km <= halt_km]
+        ways_km = calls[0].way_km + sum(2.0 * call.way_km for call in between)
+        along_h = self.profile.between(here_km, halt_km)
+        return ToHalt(
+            ways_km / self.off_route_kmh + along_h, sum(call.stop_h for call in between)
+        )
+
+    def _halts_between(
+        self, from_km: float, there: Call, vain: Sequence[Call]
+    ) -> list[Camp | Call]:
+        camps = [c for c in self.camps if from_km <= c.km < there.km and c.nights > 0]
+        return sorted([*camps, *vain], key=lambda halt: halt.km)
+
+    def _way(self, call: Call) -> _Leg:
+        return _Leg(call.way_km / self.off_route_kmh, call.km, call.km, call.way_km)
+
+    def _along(self, from_km: float, to_km: float) -> _Leg:
+        return _Leg(self.profile.between(from_km, to_km), from_km, to_km)
+
+    def _gone(self, pieces: list[Piece], now: Moment, legs: Sequence[_Leg]) -> Moment:
+        """Move through some legs to a halt, day by day, and return when it is reached."""
+        left = [leg for leg in legs if leg.hours > 0.0]
+        to_go_h = sum(leg.hours for leg in left)
+        while left:
+            moving_h = self.rules.moving_left(now)
+            usual_h = max(min(now.left_h, moving_h), 0.0)
+            longest_h = min(now.left_h + self.rules.longer_day_h, moving_h)
+            is_last = to_go_h <= max(usual_h, longest_h) + SNAP_H
+            now = self._moved(pieces, now, left, to_go_h if is_last else usual_h, whole=is_last)
+            to_go_h -= usual_h
+            if left:
+                now = self._camped(pieces, now, left[0].from_km, 1)
+        return now
+
+    def _moved(
+        self, pieces: list[Piece], now: Moment, left: list[_Leg], hours: float, *, whole: bool
     ) -> Moment:
-        """Return when a party that leaves the water at ``from_km`` is at that of ``to_km``."""
-        camps = [c for c in self._camps_from(from_km, to_km) if not _left_at(c, from_km)]
-        now, here_km = self.moving.after_moving(begin, way_back_h), from_km
-        for call in calls:
-            reached = self._run(now, here_km, call.km, _between(camps, here_km, call.km))
-            now, here_km = self.moving.after_moving(reached, call.hours), call.km
-        reached = self._run(now, here_km, to_km, _between(camps, here_km, to_km))
-        return self.moving.after_moving(reached, way_out_h)
+        """Move for some hours of a day, around its break; what is gone is taken off ``left``."""
+        hour, to_do_h = now.hour, hours
+        while left and (whole or to_do_h > 0.0):
+            leg = left[0]
+            hour = self._after_break(pieces, hour, now.day, leg.from_km)
+            until_break_h = self._until_break(hour)
+            step_h = min(leg.hours if whole else min(leg.hours, to_do_h), until_break_h)
+            is_leg_done = step_h >= leg.hours
+            piece, rest = self._split(leg, hour, step_h, now.day)
+            pieces.append(piece)
+            hour, to_do_h = piece.end_h, to_do_h - step_h
+            if is_leg_done:
+                left.pop(0)
+            else:
+                left[0] = rest
+        return Moment(hour, now.day, now.left_h - hours, now.begun_km)
 
-    def after_camp_at_water(self, arrived: Moment, km: float) -> Moment:
-        """Return when the party leaves the water at ``km``: after a camp at it, if there is one."""
-        for camp in self.camps:
-            if camp.at_water and camp.km == km:
-                return self.left(arrived, camp)
-        return arrived
+    def _split(self, leg: _Leg, hour: float, step_h: float, day: int) -> tuple[Piece, _Leg]:
+        part = min(step_h / leg.hours, 1.0)
+        if leg.from_km == leg.to_km:
+            gone_km = leg.way_km * part
+            piece = Piece(
+                Doing.WAY, hour, hour + step_h, day, leg.from_km, leg.from_km, gone_km
+            )
+            rest = _Leg(leg.hours - step_h, leg.from_km, leg.to_km, leg.way_km - gone_km)
+            return piece, rest
+        to_km = leg.to_km if part >= 1.0 else self._km_after(leg, part)
+        piece = Piece(Doing.MOVING, hour, hour + step_h, day, leg.from_km, to_km)
+        return piece, _Leg(leg.hours - step_h, to_km, leg.to_km)
 
-    def left(self, arrived: Moment, camp: Camp) -> Moment:
-        """Return when the party leaves a camp at which it arrived."""
-        if camp.whole_days:
-            return Moment(arrived.hour + HOURS_PER_DAY * camp.nights, arrived.day + camp.nights)
-        return self.moving.after_camp(arrived, camp.nights)
+    def _km_after(self, leg: _Leg, part: float) -> float:
+        if leg.to_km < leg.from_km:
+            return leg.from_km + (leg.to_km - leg.from_km) * part
+        begun_h = self.profile.moving_h_at(leg.from_km)
+        km = self.profile.km_after(begun_h + self.profile.between(leg.from_km, leg.to_km) * part)
+        return min(max(km, leg.from_km), leg.to_km)
 
-    def _camps_from(self, from_km: float, to_km: float) -> Sequence[Camp]:
-        return _between(self.camps, from_km, to_km)
+    def _until_break(self, hour: float) -> float:
+        if self.rules.break_h is None:
+            return float("inf")
+        begin = self.rules.break_h[0]
+        of_day = hour % HOURS_PER_DAY
+        return begin - of_day if of_day < begin else float("inf")
 
-    def _run(self, begin: Moment, from_km: float, to_km: float, camps: Sequence[Camp]) -> Moment:
-        now, here_km = begin, from_km
-        for camp in camps:
-            now = self.moving.after_moving(now, self.profile.between(here_km, camp.km))
-            now = self.left(now, camp)
-            here_km = camp.km
-        return self.moving.after_moving(now, self.profile.between(here_km, to_km))
+    def _after_break(self, pieces: list[Piece], hour: float, day: int, km: float) -> float:
+        if self.rules.break_h is None:
+            return hour
+        begin, end = self.rules.break_h
+        of_day = hour % HOURS_PER_DAY
+        if not begin - SNAP_H <= of_day < end:
+            return hour
+        after = hour + end - of_day
+        pieces.append(Piece(Doing.BREAK, hour, after, day, km, km))
+        return after
+
+    def _camped(self, pieces: list[Piece], now: Moment, km: float, nights: int) -> Moment:
+        """Camp for some nights, from now to the beginning of a day."""
+        if now.day + nights > MOST_DAYS:
+            raise EndlessTripError
+        hour = now.hour
+        for night in range(nights):
+            morning_h = self.rules.begins(now.day + night + 1)
+            pieces.append(Piece(Doing.NIGHT, hour, morning_h, now.day + night, km, km))
+            hour = morning_h
+        return self.rules.day_begun(now.day + nights, km)
+
+    def _kept(self, pieces: list[Piece], now: Moment, camp: Camp) -> Moment:
+        """Keep a pinned camp, or lose whole days."""
+        if not camp.whole_days:
+            return self._camped(pieces, now, camp.km, camp.nights)
+        hour = now.hour
+        for lost in range(camp.nights):
+            end_h = hour + HOURS_PER_DAY
+            pieces.append(Piece(Doing.NIGHT, hour, end_h, now.day + lost, camp.km, camp.km))
+            hour = end_h
+        return Moment(hour, now.day + camp.nights, now.left_h, now.begun_km)
 
 
-def _between(camps: Sequence[Camp], from_km: float, to_km: float) -> Sequence[Camp]:
-    first = bisect_left(camps, from_km, key=_km_of)
-    return camps[first : bisect_left(camps, to_km, lo=first, key=_km_of)]
-
-
-def _km_of(camp: Camp) -> float:
-    return camp.km
-
-
-def _left_at(camp: Camp, km: float) -> bool:
-    return camp.at_water and camp.km == km
+def with_wait(travel: Travel, stay: Stay, call: Call) -> Travel:
+    """Return the way to a call with the wait for it."""
+    if stay.wait_h <= 0.0:
+        return travel
+    begin_h, end_h = travel.end_h, stay.arrives.hour
+    wait = Piece(Doing.WAIT, begin_h, end_h, stay.arrives.day, call.km, call.km)
+    return Travel(travel.begin_h, end_h, (*travel.pieces, wait), travel.profile)

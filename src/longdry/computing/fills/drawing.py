@@ -8,50 +8,46 @@ Also here:
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
 from dataclasses import dataclass
 
-from longdry.model.plan.fills import Draw, Fill, FillPlan
-from longdry.model.water.source import WaterSource
+from longdry.model.plan.fills import Draw, FillPlan
+from longdry.model.trip.trip import Pump, Trip
+from longdry.model.water.passes import WaterPass
 from longdry.units import MINUTES_PER_HOUR
 
 
-def draws_of(fills: FillPlan, sources: Mapping[str, WaterSource]) -> tuple[Draw, ...]:
-    """Return one draw for each fill at a source, in travel order.
-
-    Parameters
-    ----------
-    sources
-        By id; every source of a fill is among them.
-    """
-    return tuple(_draw(fill, sources[fill.source]) for fill in fills.fills if fill.source)
+def draws_of(fills: FillPlan, trip: Trip) -> tuple[Draw, ...]:
+    """Return one draw for each fill at a source, in travel order."""
+    return tuple(_draw(fill.water, fill.take_l, trip) for fill in fills.fills if fill.water)
 
 
-def _draw(fill: Fill, source: WaterSource) -> Draw:
-    minutes, charge_ah = _work(fill.take_l, source)
-    return Draw(
-        km=fill.km,
-        source_id=source.id,
-        litres=fill.take_l,
-        minutes=minutes,
-        charge_ah=charge_ah,
-    )
+def draw_minutes(water: WaterPass, litres: float, trip: Trip) -> float:
+    """Return how long drawing takes, by the slower of source and pump; 0 where neither tells."""
+    return _draw(water, litres, trip).minutes or 0.0
 
 
-def _work(litres: float, source: WaterSource) -> tuple[float | None, float | None]:
+def _draw(water: WaterPass, litres: float, trip: Trip) -> Draw:
+    source = water.source
     flow = source.flow_l_per_min
     if flow == 0.0:
-        return None, None
+        return Draw(water, litres, None, None)
     if needs_pump(source.access):
-        work = pump_work(litres, source_flow_l_per_min=flow)
-        return work.minutes, work.charge_ah
-    return (None if flow is None else minutes_for(litres, flow)), None
+        pump = trip.pumps[0] if trip.pumps else USUAL_PUMP
+        work = pump_work(
+            litres,
+            source_flow_l_per_min=flow,
+            pump_flow_l_per_min=pump.l_per_min,
+            current_a=pump.amp,
+        )
+        return Draw(water, litres, work.minutes, work.charge_ah)
+    return Draw(water, litres, None if flow is None else minutes_for(litres, flow), None)
 
 
 PUMP_FLOW_L_PER_MIN = 11.0
 """Flow of a usual 12 V pump. Common practice, no source."""
 PUMP_CURRENT_A = 7.5
 """Current that it draws at 12 V. Common practice, no source."""
+USUAL_PUMP = Pump("12 V pump", PUMP_FLOW_L_PER_MIN, PUMP_CURRENT_A)
 _PUMPS_IN_PLACE = ("hand", "foot", "powered", "electric", "solar", "wind")
 """Words for pumps that stand at the source and need no battery of the party."""
 

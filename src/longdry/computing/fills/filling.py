@@ -8,6 +8,7 @@ Also here:
 from __future__ import annotations
 
 import dataclasses
+import itertools
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
@@ -17,7 +18,7 @@ from longdry.computing.fills.keeping_up import (
     fills_of_both_habits,
     has_anything_in_common,
 )
-from longdry.computing.fills.problem import fill_problem
+from longdry.computing.fills.problem import NOTHING_BETWEEN, fill_problem
 from longdry.computing.fills.terms import terms_of
 from longdry.computing.fills.verdicts import (
     CLEAR,
@@ -27,9 +28,10 @@ from longdry.computing.fills.verdicts import (
     TOO_LONG,
     best_steps,
 )
-from longdry.computing.stretches.stretches import StretchContext
+from longdry.computing.needs.needs import WaterDemand
+from longdry.computing.stretches.stretch_water import as_carried
 from longdry.computing.stretches.verdicts import severity, worst_verdict
-from longdry.model.plan.fills import FillPlan, FillProblem, FillWay, LegOutcome
+from longdry.model.plan.fills import Fill, FillPlan, FillProblem, FillWay, LegOutcome
 from longdry.model.plan.stretch import DryStretch
 from longdry.model.words import ContainerGrade, FillHabit, Grade, Ration, Verdict
 
@@ -40,30 +42,40 @@ class Filling:
 
     stretches: tuple[DryStretch, ...]
     """As judged by what the containers hold."""
-    going: StretchContext
+    demand: WaterDemand
     problem: FillProblem
     chosen: FillPlan
     other: FillPlan
     whole_containers: bool
     """Whether containers are filled to their mark only."""
 
-    def on_base_clock(self) -> FillProblem:
-        """Return the problem with what the base clock asks for, ways to water aside."""
-        return fill_problem(self.stretches, self.going, ways_before=False)
-
     def without_payload(self) -> FillProblem:
         """Return the problem as if nothing were too heavy."""
-        return fill_problem(self.stretches, self.going, payload=False)
+        return fill_problem(self.stretches, self.demand, payload=False)
+
+    @property
+    def last_of_stop(self) -> tuple[int, ...]:
+        """Indices of the last fill at each stop: the leg after it is the stretch."""
+        return last_of_stops(self.problem)
 
 
-def filling_of(stretches: Sequence[DryStretch], going: StretchContext, fill: FillWay) -> Filling:
+def last_of_stops(problem: FillProblem) -> tuple[int, ...]:
+    """Return the indices of the legs that are stretches, not the step between waters of a stop."""
+    return tuple(
+        index
+        for index, (here, there) in enumerate(itertools.pairwise(problem.stops))
+        if not (here.km == there.km and problem.legs[index] is NOTHING_BETWEEN)
+    )
+
+
+def filling_of(stretches: Sequence[DryStretch], demand: WaterDemand, fill: FillWay) -> Filling:
     """Plan the fills under both habits."""
-    problem = fill_problem(stretches, going)
+    problem = fill_problem(stretches, demand)
     least, top_up = fills_of_both_habits(problem, whole_containers=fill.whole_containers)
     is_least = fill.habit is FillHabit.LEAST
     return Filling(
         tuple(stretches),
-        going,
+        demand,
         problem,
         chosen=least if is_least else top_up,
         other=top_up if is_least else least,
@@ -74,63 +86,67 @@ def filling_of(stretches: Sequence[DryStretch], going: StretchContext, fill: Fil
 def stretches_as_filled(
     stretches: Sequence[DryStretch], filling: Filling
 ) -> tuple[DryStretch, ...]:
-    """Give each stretch what is on board on leaving, and the worse of the two verdicts.
+    """Give each stretch what is carried on leaving, and the worse of the two verdicts.
 
     What the containers hold is one limit; what can be had before the stretch, of which grade,
     treated in time and carried, is the other.
     """
     plan = filling.chosen
     return tuple(
-        _as_filled(stretch, fill.leaving.total_l, outcome)
-        for stretch, fill, outcome in zip(stretches, plan.fills, plan.outcomes, strict=True)
+        _as_filled(stretch, plan.fills[index], plan.outcomes[index], filling.demand)
+        for stretch, index in zip(stretches, filling.last_of_stop, strict=True)
     )
 
 
-def _as_filled(stretch: DryStretch, on_board_l: float, outcome: LegOutcome) -> DryStretch:
+def _as_filled(
+    stretch: DryStretch, fill: Fill, outcome: LegOutcome, demand: WaterDemand
+) -> DryStretch:
     worse = severity(outcome.verdict) > severity(stretch.verdict)
     verdict = outcome.verdict if worse else stretch.verdict
     scarcer = worse or outcome.verdict is stretch.verdict is Verdict.SHORT_RATION
-    lacking_l = max(stretch.wanted_l - on_board_l, outcome.missing_l + outcome.reserve_short_l)
-    return dataclasses.replace(
+    carried_l = fill.leaving.total_l
+    lacking_l = max(stretch.wanted_l - carried_l, outcome.missing_l + outcome.reserve_short_l)
+    judged = dataclasses.replace(
         stretch,
         verdict=verdict,
         ration_that_does=_ration_that_does(outcome) if scarcer else stretch.ration_that_does,
         held_back=worse,
-        on_board_l=on_board_l,
         lacking_l=0.0 if verdict is Verdict.CLEAR else max(lacking_l, 0.0),
     )
+    return as_carried(judged, demand, fill.leaving)
 
 
 def _ration_that_does(outcome: LegOutcome) -> Ration | None:
     return None if outcome.verdict is Verdict.TOO_LONG else outcome.ration
 
 
-def causes(filling: Filling, legs: Sequence[int]) -> list[tuple[str, ...]]:
-    """Return for each of some legs which limits, each lifted alone, would better its verdict."""
-    if not legs:
+def causes(filling: Filling, stretches: Sequence[int]) -> list[tuple[str, ...]]:
+    """Return for each of some stretches which limits, each lifted alone, would better its verdict.
+
+    Parameters
+    ----------
+    stretches
+        Their indices.
+    """
+    if not stretches:
         return []
     lifted = [
         (words, best_fills(problem).outcomes) for words, problem in _each_limit_lifted(filling)
     ]
-    now = filling.chosen.outcomes
+    now, legs = filling.chosen.outcomes, filling.last_of_stop
     return [
         tuple(
             words
             for words, outcomes in lifted
-            if severity(outcomes[leg].verdict) < severity(now[leg].verdict)
+            if severity(outcomes[legs[one]].verdict) < severity(now[legs[one]].verdict)
         )
-        for leg in legs
+        for one in stretches
     ]
 
 
 def _each_limit_lifted(filling: Filling) -> Iterator[tuple[str, FillProblem]]:
     lifted: tuple[tuple[str, Callable[[FillProblem], FillProblem]], ...] = (
-        (
-            "the ways to water, which bring it there later in the day",
-            lambda _: filling.on_base_clock(),
-        ),
         ("what the sources give", _without_source_limits),
-        ("the hours at which sources are closed", _with_every_source_open),
         ("the payload left", lambda _: filling.without_payload()),
         ("what can be treated", _without_treatment_limits),
         ("which containers may hold which water", _with_any_water_in_any_container),
@@ -139,11 +155,6 @@ def _each_limit_lifted(filling: Filling) -> Iterator[tuple[str, FillProblem]]:
         changed = lift(filling.problem)
         if changed != filling.problem:
             yield words, changed
-
-
-def _with_every_source_open(problem: FillProblem) -> FillProblem:
-    stops = tuple(dataclasses.replace(stop, is_open=True) for stop in problem.stops)
-    return dataclasses.replace(problem, stops=stops)
 
 
 def _without_source_limits(problem: FillProblem) -> FillProblem:
@@ -186,18 +197,19 @@ _VERDICTS = {
 
 
 def with_best_verdicts(
-    stretches: Sequence[DryStretch], going: StretchContext
+    stretches: Sequence[DryStretch], demand: WaterDemand
 ) -> tuple[DryStretch, ...]:
     """Give each stretch the verdict that it has in a plan of the same trip.
 
-    What is on board and what is lacking stay unsaid: only the verdict counts here.
+    What is carried and what is lacking stay unsaid: only the verdict counts here.
     """
-    if not going.trip.containers:
+    if not demand.trip.containers:
         return tuple(stretches)
-    best = _best(fill_problem(stretches, going))
+    problem = fill_problem(stretches, demand)
+    best = _best(problem)
     return tuple(
-        replace(stretch, verdict=worst_verdict([stretch.verdict, verdict]))
-        for stretch, verdict in zip(stretches, best, strict=True)
+        replace(stretch, verdict=worst_verdict([stretch.verdict, best[index]]))
+        for stretch, index in zip(stretches, last_of_stops(problem), strict=True)
     )
 
 

@@ -227,6 +227,7 @@ def _fill(problem: FillProblem, k: int, halt: _Halt) -> Fill:
         levels_leaving=_vessel_levels(problem, halt.leaving),
         minutes=take_l / stop.flow_l_per_min if stop.flow_l_per_min else None,
         cost=take_l * stop.cost_per_l,
+        water=stop.water,
     )
 
 

@@ -7,21 +7,20 @@ Also here:
 
 from __future__ import annotations
 
+import itertools
 from collections import Counter
 from collections.abc import Collection, Sequence
 from dataclasses import replace
 
 from longdry.computing.fills.loads import load_kg
-from longdry.computing.stretches.late_clock import late_spans
-from longdry.computing.stretches.stretches import StretchContext
+from longdry.computing.needs.needs import WaterDemand
 from longdry.computing.treating.treating import treatable_l
-from longdry.computing.water.opening import has_hours, is_open_at
 from longdry.model.plan.fills import FillProblem, GradeNeed, Leg, Stop, Vessel
-from longdry.model.plan.stretch import DryStretch, Need, Span, StretchEnd
+from longdry.model.plan.stretch import DryStretch, Need, StretchEnd
 from longdry.model.trip.party import Container, Vehicle
 from longdry.model.trip.treatment import Treatment
 from longdry.model.trip.trip import Trip
-from longdry.model.water.source import WaterSource
+from longdry.model.water.passes import WaterPass
 from longdry.model.words import FillTo, Grade
 from longdry.units import KG_PER_L_WATER
 
@@ -29,33 +28,35 @@ _GRADES = (Grade.POTABLE, Grade.TREAT, Grade.NOT_FOR_DRINKING)
 
 
 def fill_problem(
-    stretches: Sequence[DryStretch],
-    going: StretchContext,
-    *,
-    ways_before: bool = True,
-    payload: bool = True,
+    stretches: Sequence[DryStretch], demand: WaterDemand, *, payload: bool = True
 ) -> FillProblem:
-    """Ask what to fill at the start and at every counted pass.
+    """Ask what to fill at the start and at every call.
 
-    Water that is not for drinking is left out: no use is planned to live on it.
+    A stop with several waters is several stops of the question, with nothing needed between them:
+    the potable ones first, so that raw water comes last. Water that is not for drinking is left
+    out: no use is planned to live on it.
 
     Parameters
     ----------
-    ways_before
-        Whether to heed that the ways to water before a stretch bring the party there later.
     payload
         Whether to heed the payload left; what is too heavy at the start is left behind.
     """
+    trip = demand.trip
     ends = [stretches[0].begin, *(stretch.end for stretch in stretches)]
-    late = ways_before and any(end.water and has_hours(end.water.source) for end in ends)
-    spans = late_spans(stretches, going) if late else ()
-    hours = _arrival_hours([stretch.span for stretch in stretches], spans, going)
     twice = {source for source, times in Counter(_limited_ids(ends)).items() if times > 1}
-    carriers = going.trip.vehicles if payload else ()
+    stops: list[Stop] = []
+    legs: list[Leg] = []
+    for end, stretch in itertools.zip_longest(ends, stretches):
+        at_end = _stops(end, twice, trip) if stretch else [_no_water(end)]
+        stops += at_end
+        legs += [NOTHING_BETWEEN] * (len(at_end) - 1)
+        if stretch:
+            legs.append(_leg(stretch, demand))
+    carriers = trip.vehicles if payload else ()
     return FillProblem(
-        stops=tuple(_stop(end, at, twice, going.trip) for end, at in zip(ends, hours, strict=True)),
-        legs=tuple(_leg(stretch, going, ways_before=ways_before) for stretch in stretches),
-        vessels=within_payload(vessels_as_packed(going.trip), carriers),
+        stops=tuple(stops),
+        legs=tuple(legs),
+        vessels=within_payload(vessels_as_packed(trip), carriers),
         carriers=carriers,
     )
 
@@ -66,19 +67,8 @@ def vessels_as_packed(trip: Trip) -> tuple[Vessel, ...]:
 
 
 def _limited_ids(ends: Sequence[StretchEnd]) -> list[str]:
-    return [e.water.source.id for e in ends if e.water and e.water.source.limit_l is not None]
-
-
-def _arrival_hours(
-    spans: Sequence[Span], late: Sequence[Span], going: StretchContext
-) -> list[tuple[float, ...]]:
-    """Give the hours at which each stop may be reached: by the base clock, and with the ways."""
-    depart = going.clock.depart.hour
-    base = [(depart + span.end_h,) for span in spans]
-    if not late:
-        return [(depart,), *base]
-    both = [(*at, depart + span.end_h) for at, span in zip(base, late, strict=True)]
-    return [(depart,), *both]
+    waters = [water for end in ends for water in end.waters]
+    return [water.source.id for water in waters if water.source.limit_l is not None]
 
 
 def start_has_water(trip: Trip) -> bool:
@@ -98,53 +88,59 @@ def by_grade(need: Need) -> GradeNeed:
     return GradeNeed(potable_l=potable, treat_l=treat, any_l=lowest)
 
 
-def _stop(end: StretchEnd, hours: Sequence[float], twice: Collection[str], trip: Trip) -> Stop:
-    if end.water is None:
-        wet = end.km == 0.0 and start_has_water(trip)
-        return Stop(
-            km=end.km,
-            name=None,
-            grade=Grade.POTABLE if wet else None,
-            limit_l=trip.policy.start_on_board_l,
-        )
-    source = end.water.source
+def potable_first(end: StretchEnd) -> list[WaterPass]:
+    """Return the waters of a stop, those that must be treated last."""
+    return sorted(end.waters, key=lambda water: water.source.trusted_grade is not Grade.POTABLE)
+
+
+def _stops(end: StretchEnd, twice: Collection[str], trip: Trip) -> list[Stop]:
+    is_start = end.water is None
+    if is_start and (not end.waters or not start_has_water(trip)):
+        wet = start_has_water(trip)
+        grade = Grade.POTABLE if wet else None
+        return [Stop(end.km, None, grade=grade, limit_l=trip.policy.start_on_board_l)]
+    return [_stop(end.km, water, twice, trip) for water in potable_first(end)]
+
+
+def _no_water(end: StretchEnd) -> Stop:
+    return Stop(end.km, None)
+
+
+def _stop(km: float, water: WaterPass, twice: Collection[str], trip: Trip) -> Stop:
+    source = water.source
     return Stop(
-        km=end.km,
+        km=km,
         name=source.id,
         grade=source.trusted_grade,
         limit_l=source.limit_l,
         treat_l=None if trip.party.can_treat else 0.0,
         flow_l_per_min=source.flow_l_per_min,
-        minutes=_minutes(source, trip),
         cost_per_l=source.cost_per_l or 0.0,
-        is_open=all(is_open_at(source, hour) for hour in hours),
         stock=source.id if source.id in twice else None,
+        water=water,
     )
 
 
-def _minutes(source: WaterSource, trip: Trip) -> float | None:
-    """Give the minutes for a fill; none stated: as many as it takes, but no flow gives nothing."""
-    stated = trip.pace.fill_minutes
-    return stated if stated > 0.0 or source.flow_l_per_min == 0.0 else None
+_NOTHING = GradeNeed()
+NOTHING_BETWEEN = Leg(
+    0.0, 0.0, _NOTHING, _NOTHING, _NOTHING, _NOTHING, 0.0, None, None
+)
+"""Between two waters of one stop."""
 
 
-def _leg(stretch: DryStretch, going: StretchContext, *, ways_before: bool) -> Leg:
-    late = stretch.late if ways_before else None
-    needs = late.needs if late else stretch.needs
-    full, lean, bare = (by_grade(ration.need) for ration in needs)
-    trip = going.trip
-    days = min(stretch.days, late.span.days) if late else stretch.days
-    whole_l = _treatable_l(trip, days)
+def _leg(stretch: DryStretch, demand: WaterDemand) -> Leg:
+    full, lean, bare = (by_grade(ration.need) for ration in stretch.needs)
+    trip = demand.trip
     return Leg(
         km=stretch.length_km,
         days=stretch.days,
         full=full,
         lean=lean,
         bare=bare,
-        reserve=by_grade(late.reserve if late else going.asking.reserve(stretch.span)),
+        reserve=by_grade(demand.reserve(stretch.travel)),
         treat_l=None if trip.party.can_treat else 0.0,
         reserve_treat_l=_treatable_l(trip, trip.policy.reserve_days),
-        treat_with_stop_l=whole_l if trip.party.can_treat else None,
+        treat_with_stop_l=_treatable_l(trip, stretch.days) if trip.party.can_treat else None,
     )
 
 

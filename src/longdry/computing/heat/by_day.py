@@ -6,8 +6,6 @@ import dataclasses
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from longdry.computing.clock.clock import Clock
-from longdry.computing.clock.days import travel_days
 from longdry.computing.heat.drinking import HeatCase, drinking_in_heat, resting_case
 from longdry.computing.needs.needs import HeatDemand, no_heat
 from longdry.model.arrays import frozen_floats
@@ -37,7 +35,7 @@ class DayOfHeat:
 
 
 def days_of_heat(
-    trip: Trip, clock: Clock, *, hotter_c: float = 0.0, ways: bool = False
+    trip: Trip, days: Sequence[TravelDay], *, hotter_c: float = 0.0, moves_daily: bool = False
 ) -> tuple[DayOfHeat, ...]:
     """Work out every day of the trip, with one call of the standard for all of them.
 
@@ -45,8 +43,8 @@ def days_of_heat(
     ----------
     hotter_c
         Added to every shade maximum, up to 60 °C.
-    ways
-        Whether ways off the route may carry moving into days on which the base clock rests.
+    moves_daily
+        Whether the party may move on days of rest too, as one in need does.
 
     Returns
     -------
@@ -56,14 +54,11 @@ def days_of_heat(
     if trip.heat is None:
         return ()
 
-    days = travel_days(
-        clock, float(clock.profile.km[-1]), trip.depart.date() if trip.depart else None
-    )
     people = trip.heat.people(trip.party.people)
-    full_h = clock.moving.per_day_h
+    full_h = trip.pace.hours_per_day
     may_hold = [_may_hold(trip.heat, day, hotter_c) for day in days]
     asked = [
-        _Asked(trip.heat, weather, day.moving_h, full_h if ways or not day.rest else 0.0)
+        _Asked(trip.heat, weather, day.moving_h, max(full_h, day.moving_h) if moves_daily or not day.rest else 0.0)
         for several, day in zip(may_hold, days, strict=True)
         for weather in several
     ]
@@ -182,21 +177,19 @@ def _in_moving_hours_l(day: DayInHeat, share: float) -> float:
     return moving_l + day.basic_l * share if moving_l else day.litres * share
 
 
-def drinking_by_day(
-    trip: Trip, clock: Clock, hotter_c: float = 0.0, *, ways: bool = False
-) -> HeatDemand:
-    """Return what needs are raised to; nothing where the trip gives no heat."""
-    return as_drinking(days_of_heat(trip, clock, hotter_c=hotter_c, ways=ways), clock)
+def as_drinking(days: Sequence[DayOfHeat], moving_h: float) -> HeatDemand:
+    """Return the days of heat as needs want them.
 
-
-def as_drinking(days: Sequence[DayOfHeat], clock: Clock) -> HeatDemand:
-    """Return the days of heat as needs want them."""
+    Parameters
+    ----------
+    moving_h
+        Moving hours of a day.
+    """
     if not days:
         return no_heat()
     return HeatDemand(
-        midnight_h=-clock.depart.hour,
         moving_l=frozen_floats([day.full_l for day in days]),
         resting_l=frozen_floats([day.resting_l for day in days]),
-        moving=clock.moving,
+        moving_h=moving_h,
         moving_share=frozen_floats([day.moving_hours_l / day.full_l for day in days]),
     )

@@ -1,23 +1,24 @@
-"""Litres that a span of time and a length of way ask for.
-
-Also here:
-
-- how much of a stretch's water is used when it is left off in the middle.
-"""
+"""Litres that a stretch asks for: of each use, on each ration, and in reserve."""
 
 from __future__ import annotations
 
-import itertools
 import math
+from collections import defaultdict
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass, field
 
-import numpy as np
-
-from longdry.computing.clock.moving_hours import MovingHours
-from longdry.computing.needs.rates import Amounts, RationRates, is_drinking, rate_of, rates_of
+from longdry.model.plan.travel import Travel
+from longdry.computing.needs.drinking import DrinkingHours
+from longdry.computing.needs.rates import (
+    Amounts,
+    RationRates,
+    is_drinking,
+    own_drinking_l_per_day,
+    rate_of,
+    rates_of,
+)
 from longdry.model.arrays import FloatArray, frozen_floats
-from longdry.model.plan.stretch import DryStretch, Need, RationNeed, Span
+from longdry.model.plan.stretch import Need, RationNeed, UseNeed
 from longdry.model.trip.trip import Trip
 from longdry.model.words import Ration
 from longdry.units import HOURS_PER_DAY
@@ -27,39 +28,26 @@ from longdry.units import HOURS_PER_DAY
 class HeatDemand:
     """Litres of drinking water that the heat asks of the party, day by day of the trip.
 
-    A use called 'drinking' is never taken lower. Days beyond the last take the largest value.
+    Drinking is never taken lower. Days beyond the last take the largest value. Days are calendar
+    days, 0 the day of departure.
     """
 
-    midnight_h: float
-    """Hours after departure of the midnight before departure: zero or negative."""
     moving_l: FloatArray
     """Shape (days,), litres a day for the whole party on a day that goes as planned."""
     resting_l: FloatArray
     """Shape (days,), litres a day for the whole party when it rests in shade."""
-    moving: MovingHours | None = None
-    """The hours in which the party moves; None: the litres go evenly over the day."""
+    moving_h: float = 0.0
+    """Moving hours that ``moving_l`` is for; 0: the litres go evenly over the day."""
     moving_share: FloatArray | None = None
     """Shape (days,), share of ``moving_l`` that falls in the moving hours; None: by time."""
     is_asking: bool = field(init=False, repr=False)
     """Whether the heat asks for anything on any day."""
-    _days: tuple[tuple[float, float | None], ...] = field(init=False, repr=False)
-    """Litres and moving share of each day; the last entry is for all days beyond."""
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "is_asking", bool(self.moving_l.any()))
-        object.__setattr__(self, "_days", self._each_day() if self.is_asking else ())
 
-    def _each_day(self) -> tuple[tuple[float, float | None], ...]:
-        litres = [*self.moving_l.tolist(), float(self.moving_l.max())]
-        if self.moving_share is None:
-            return tuple((of_day, None) for of_day in litres)
-        known = min(self.moving_share.size, self.moving_l.size)
-        worst = self.moving_share.item(self.moving_l[:known].argmax())
-        shares = self.moving_share[:known].tolist()
-        return tuple(itertools.zip_longest(litres, shares, fillvalue=worst))
-
-    def over(self, span: Span, extra_days: float = 0.0, own_l_per_day: float = 0.0) -> float:
-        """Litres over a span of time, whatever the ration; on each day the larger counts.
+    def within(self, travel: Travel, own_l_per_day: float) -> float:
+        """Litres of a stretch, whatever the ration; on each day the larger counts.
 
         A party on the bare ration gives up uses, not its sweat: while it moves, it needs what
         moving asks for. Only waiting needs less. A part of a day takes the litres of its moving
@@ -72,193 +60,157 @@ class HeatDemand:
         """
         if not self.is_asking:
             return 0.0
-        own_l = own_l_per_day
-        return self.within(span.start_h, span.end_h, own_l) + extra_days * self.most_l(own_l)
-
-    def within(self, start_h: float, end_h: float, own_l_per_day: float) -> float:
-        """Litres between two hours after departure: see `over`."""
-        begin_h, end_h = start_h - self.midnight_h, end_h - self.midnight_h
-        litres = [
-            self._litres_of_day(
-                day,
-                max(day * HOURS_PER_DAY, begin_h),
-                min((day + 1) * HOURS_PER_DAY, end_h),
-                own_l_per_day,
-            )
-            for day in range(math.floor(begin_h / HOURS_PER_DAY), math.ceil(end_h / HOURS_PER_DAY))
-        ]
-        return float(np.add.reduce(litres))
+        moved_h: dict[int, float] = defaultdict(float)
+        for day, begin_h, end_h in travel.moving_by_day(0.0):
+            moved_h[day] += end_h - begin_h
+        first = math.floor(travel.begin_h / HOURS_PER_DAY)
+        last = math.ceil(travel.end_h / HOURS_PER_DAY)
+        return sum(
+            self._litres_of_day(day, _hours_in(travel, day), moved_h[day], own_l_per_day)
+            for day in range(first, last)
+        )
 
     def most_l(self, own_l_per_day: float) -> float:
         """Litres of the day that asks for most."""
         return max(float(self.moving_l.max()), own_l_per_day)
 
-    def _litres_of_day(self, day: int, from_h: float, to_h: float, own_l_per_day: float) -> float:
-        """Litres between two hours of a day, counted from the midnight before departure."""
-        litres, share = self._days[min(max(day, 0), len(self._days) - 1)]
-        asked_l = litres * self._part(share, from_h, to_h)
-        return max(asked_l, own_l_per_day * (to_h - from_h) / HOURS_PER_DAY)
-
-    def _part(self, moving_share: float | None, from_h: float, to_h: float) -> float:
-        """Share of a day's litres that falls between two hours of it."""
-        hours = to_h - from_h
-        evenly = hours / HOURS_PER_DAY
-        if self.moving is None or moving_share is None:
-            return evenly
-        per_day_h = self.moving.per_day_h
-        moved_h = self.moving.moved_by(to_h) - self.moving.moved_by(from_h)
-        other_h = HOURS_PER_DAY - per_day_h
-        others = (hours - moved_h) / other_h if other_h > 0.0 else evenly
-        return moving_share * moved_h / per_day_h + (1.0 - moving_share) * others
-
-    def largest_of(self, span: Span) -> float:
-        """Litres of the day in the span that asks for most."""
-        first = int((span.start_h - self.midnight_h) / HOURS_PER_DAY)
-        last = int(np.ceil((span.end_h - self.midnight_h) / HOURS_PER_DAY))
+    def largest_of(self, travel: Travel) -> float:
+        """Litres of the day in a stretch that asks for most."""
+        first = int(travel.begin_h / HOURS_PER_DAY)
+        last = math.ceil(travel.end_h / HOURS_PER_DAY)
         inside = self.moving_l[first : max(last, first + 1)]
         return float(inside.max()) if inside.size else float(self.moving_l.max())
+
+    def _litres_of_day(
+        self, day: int, hours: float, moved_h: float, own_l_per_day: float
+    ) -> float:
+        litres, share = self._of_day(day)
+        asked_l = litres * self._part(share, hours, moved_h)
+        return max(asked_l, own_l_per_day * hours / HOURS_PER_DAY)
+
+    def _of_day(self, day: int) -> tuple[float, float | None]:
+        """Return litres and moving share of a day; beyond the last those of the worst."""
+        index = max(day, 0) if day < self.moving_l.size else int(self.moving_l.argmax())
+        if self.moving_share is None:
+            return self.moving_l.item(index), None
+        return self.moving_l.item(index), self.moving_share.item(index)
+
+    def _part(self, moving_share: float | None, hours: float, moved_h: float) -> float:
+        """Return the share of a day's litres that falls into some of its hours."""
+        evenly = hours / HOURS_PER_DAY
+        if moving_share is None or self.moving_h <= 0.0:
+            return evenly
+        of_day_h = max(self.moving_h, moved_h)
+        others_h = HOURS_PER_DAY - of_day_h
+        others = (hours - moved_h) / others_h if others_h > 0.0 else evenly
+        return moving_share * moved_h / of_day_h + (1.0 - moving_share) * others
+
+
+def _hours_in(travel: Travel, day: int) -> float:
+    begin_h, end_h = day * HOURS_PER_DAY, (day + 1) * HOURS_PER_DAY
+    return max(min(travel.end_h, end_h) - max(travel.begin_h, begin_h), 0.0)
 
 
 def no_heat() -> HeatDemand:
     """Return what is asked for where no heat is given: nothing beyond the party's own rates."""
     nothing = frozen_floats([0.0])
-    return HeatDemand(midnight_h=0.0, moving_l=nothing, resting_l=nothing)
+    return HeatDemand(moving_l=nothing, resting_l=nothing)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class WaterDemand:
-    """What a trip asks for in its heat, for the many spans that a plan asks about."""
+    """What a trip asks for in its heat, for the many stretches that a plan asks about."""
 
     trip: Trip
     heat: HeatDemand
+    hours: DrinkingHours
     rates: Mapping[Ration, RationRates] = field(init=False, repr=False)
     """By ration, the fullest first."""
+    own_l_per_day: float = field(init=False, repr=False)
+    """What the party counts on drinking, in litres a day."""
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "rates", rates_of(self.trip))
+        object.__setattr__(self, "own_l_per_day", own_drinking_l_per_day(self.trip))
 
-    def needs(
-        self, span: Span, length_km: float, *, extra_days: float = 0.0
-    ) -> tuple[RationNeed, ...]:
+    def needs(self, travel: Travel, *, extra_days: float = 0.0) -> tuple[RationNeed, ...]:
         """Return what a stretch needs on the full, the lean and the bare ration.
 
         Parameters
         ----------
         extra_days
-            Days beyond the span that the water must still last, each with a night.
+            Days beyond the stretch that the water must still last, each with a night.
         """
-        amounts = Amounts(span.days + extra_days, span.nights + extra_days, length_km)
-        least_l = self._least_l(self.rates.values(), span, extra_days)
+        amounts = self._amounts(travel, extra_days)
+        least_l = self._least_l(travel, extra_days)
         return tuple(
-            RationNeed(ration, rates.need(amounts, least))
-            for (ration, rates), least in zip(self.rates.items(), least_l, strict=True)
+            RationNeed(ration, rates.need(amounts, least_l))
+            for ration, rates in self.rates.items()
         )
 
-    def litres(
-        self, span: Span, length_km: float, *, extra_days: float = 0.0
-    ) -> dict[Ration, float]:
+    def litres(self, travel: Travel, *, extra_days: float = 0.0) -> dict[Ration, float]:
         """Return the totals of `needs` by ration, the fullest first, and nothing else of them."""
-        amounts = Amounts(span.days + extra_days, span.nights + extra_days, length_km)
-        least_l = self._least_l(self.rates.values(), span, extra_days)
-        return {
-            ration: rates.total_l(amounts, least)
-            for (ration, rates), least in zip(self.rates.items(), least_l, strict=True)
-        }
+        amounts = self._amounts(travel, extra_days)
+        least_l = self._least_l(travel, extra_days)
+        return {ration: rates.total_l(amounts, least_l) for ration, rates in self.rates.items()}
 
-    def need_l(
-        self, ration: Ration, span: Span, length_km: float, *, extra_days: float = 0.0
-    ) -> float:
-        """Return the total litres of `needs` on one ration, and nothing else of them."""
-        amounts = Amounts(span.days + extra_days, span.nights + extra_days, length_km)
-        rates = self.rates[ration]
-        (least_l,) = self._least_l([rates], span, extra_days)
-        return rates.total_l(amounts, least_l)
+    def need_on(self, ration: Ration, travel: Travel, *, extra_days: float = 0.0) -> Need:
+        """Return what a stretch needs on one ration."""
+        least_l = self._least_l(travel, extra_days)
+        return self.rates[ration].need(self._amounts(travel, extra_days), least_l)
 
-    def reserve(self, span: Span) -> Need:
-        """Return the reserve: whole days and nights on the reserve ration, at a standstill."""
-        return self.rates[self.trip.policy.reserve_ration].need(*self._standstill(span))
+    def need_l(self, ration: Ration, travel: Travel, *, extra_days: float = 0.0) -> float:
+        """Return the total litres of `need_on`, and nothing else of it."""
+        least_l = self._least_l(travel, extra_days)
+        return self.rates[ration].total_l(self._amounts(travel, extra_days), least_l)
 
-    def reserve_l(self, span: Span) -> float:
+    def reserve(self, travel: Travel) -> Need:
+        """Return what must still be carried at the end of a stretch, and is not planned to be spent.
+
+        Whole days and nights at a standstill on the reserve ration, by vehicle not less than the
+        litres of waiting for help where the reserve is not the user's own; and what is always
+        carried.
+        """
+        policy = self.trip.policy
+        rates = self.rates[policy.reserve_ration]
+        days = policy.reserve_days
+        least_l = days * self.heat.largest_of(travel) if self.heat.is_asking else 0.0
+        need = rates.need(Amounts(days, days, 0.0, days), least_l)
+        return Need((*need.by_use, *rates.always), need.losses_l)
+
+    def reserve_l(self, travel: Travel) -> float:
         """Return the total litres of `reserve`, and nothing else of it."""
-        return self.rates[self.trip.policy.reserve_ration].total_l(*self._standstill(span))
+        return self.reserve(travel).total_l
 
-    def _standstill(self, span: Span) -> tuple[Amounts, float]:
-        days = self.trip.policy.reserve_days
-        least_l = days * self.heat.largest_of(span) if self.heat.is_asking else 0.0
-        return Amounts(days, days, 0.0), least_l
+    def waiting_l_per_day(self, asked_l: float) -> float:
+        """Return what a day and a night of waiting in shade take on the bare ration.
 
-    def _least_l(
-        self, several: Collection[RationRates], span: Span, extra_days: float
-    ) -> list[float]:
-        """Return the litres of drinking that the heat asks for at least on some rations."""
+        Parameters
+        ----------
+        asked_l
+            What the heat asks of the whole party on that day, resting in shade.
+        """
+        one = Amounts(1.0, 1.0, 0.0, 1.0)
+        return self.rates[Ration.BARE].total_l(one, asked_l)
+
+    def _amounts(self, travel: Travel, extra_days: float) -> Amounts:
+        drinking_days = self.hours.days_of(travel, self.own_l_per_day) + extra_days
+        return Amounts(
+            travel.days + extra_days,
+            travel.nights + extra_days,
+            travel.length_km,
+            drinking_days,
+        )
+
+    def _least_l(self, travel: Travel, extra_days: float) -> float:
+        """Return the litres of drinking that the heat asks for at least."""
         if not self.heat.is_asking:
-            return [0.0] * len(several)
-        own_l = [rates.own_drinking_l_per_day for rates in several]
-        asked_l = {own: self.heat.over(span, extra_days, own) for own in set(own_l)}
-        return [asked_l[own] for own in own_l]
-
-
-def needs_on_rations(
-    trip: Trip, span: Span, length_km: float, heat: HeatDemand, *, extra_days: float = 0.0
-) -> tuple[RationNeed, ...]:
-    """Return what one stretch needs on each ration: see `WaterDemand.needs`."""
-    return WaterDemand(trip, heat).needs(span, length_km, extra_days=extra_days)
-
-
-def reserve_need(trip: Trip, span: Span, heat: HeatDemand) -> Need:
-    """Return the reserve of one stretch: see `WaterDemand.reserve`."""
-    return WaterDemand(trip, heat).reserve(span)
+            return 0.0
+        own_l = self.own_l_per_day
+        return self.heat.within(travel, own_l) + extra_days * self.heat.most_l(own_l)
 
 
 def own_drinking_l(trip: Trip, amounts: Amounts) -> float:
     """Return what the people count on drinking, by the day, the night or the way."""
     uses = (use for use in trip.uses if is_drinking(use.name))
     return sum(rate_of(use, trip.party.people).litres_over(amounts) for use in uses)
-
-
-def share_used(
-    stretch: DryStretch,
-    asking: WaterDemand,
-    ration: Ration,
-    *,
-    by_h: float,
-    share_of_way: float,
-    midnight_h: float,
-) -> float:
-    """Return which share of the need of a stretch falls into its time up to an hour.
-
-    Hot days and hours of moving take more than their share of the time, uses of the night
-    count when its day is over, uses by the way with the way.
-
-    Parameters
-    ----------
-    by_h
-        Hours after departure.
-    share_of_way
-        Share of the length that is done by then, 0 to 1.
-    midnight_h
-        Hours after departure of the midnight before it: zero or negative.
-
-    Returns
-    -------
-    float
-        0 to 1; below 1 at the end where the water must last for days beyond the route.
-    """
-    span = stretch.span
-    after_end = asking.trip.policy.days_after_end if stretch.end.water is None else 0.0
-    whole_l = asking.need_l(ration, span, stretch.length_km, extra_days=after_end)
-    until_h = min(max(by_h, span.start_h), span.end_h)
-    begun = Span(span.start_h, until_h, _nights_by(span, midnight_h, by_h))
-    part_l = asking.need_l(ration, begun, stretch.length_km * share_of_way)
-    if whole_l <= 0.0:
-        return 1.0 if by_h >= span.start_h else 0.0
-    return min(part_l / whole_l, 1.0)
-
-
-def _nights_by(span: Span, midnight_h: float, by_h: float) -> int:
-    """Return the nights whose day is over, all of them at the end of the stretch."""
-    if by_h >= span.end_h:
-        return span.nights
-    first_day = math.floor((span.start_h - midnight_h) / HOURS_PER_DAY + 1e-9)
-    over = math.floor((by_h - midnight_h) / HOURS_PER_DAY + 1e-9)
-    return min(max(over - first_day, 0), span.nights)

@@ -6,13 +6,10 @@ drink, is the same for all of them.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import NamedTuple
 
-import numpy as np
-
-from longdry.model.arrays import FloatArray
 from longdry.model.plan.stretch import Need, UseNeed
 from longdry.model.trip.party import DRINKING, Use
 from longdry.model.trip.trip import Trip
@@ -25,11 +22,14 @@ class Amounts(NamedTuple):
     """How much of each thing that uses go on with."""
 
     days: float
+    """Elapsed, in units of 24 h."""
     nights: float
     length_km: float
+    drinking_days: float
+    """Days' worth of drinking: see `drinking_days`."""
 
 
-_DAYS, _NIGHTS, _KM = range(3)
+_DAYS, _NIGHTS, _KM, _DRINKING = range(4)
 _GOES_ON_WITH = {
     Accrual.PERSON_DAY: (_DAYS, 1.0),
     Accrual.PARTY_DAY: (_DAYS, 1.0),
@@ -61,12 +61,8 @@ class UseRate:
         """Return so many litres of this use."""
         return UseNeed(self.use, litres, self.grade)
 
-    def litres_over_each(self, amounts: Sequence[FloatArray]) -> FloatArray:
-        """Return the same for many spans at once: an array of each of the amounts."""
-        return self.litres * amounts[self.goes_on_with] / self.unit
 
-
-_ADDED_DRINKING = UseRate(DRINKING, Grade.POTABLE, 0.0, _DAYS, 1.0)
+_ADDED_DRINKING = UseRate(DRINKING, Grade.POTABLE, 0.0, _DRINKING, 1.0)
 """For a party that named none."""
 
 
@@ -80,6 +76,8 @@ class RationRates:
     own_drinking_l_per_day: float
     """What the people count on drinking in a day, where they count by the day."""
     loss_percent: float
+    always: tuple[UseNeed, ...] = ()
+    """What is carried and never planned to be spent."""
 
     def need(self, amounts: Amounts, least_drinking_l: float = 0.0) -> Need:
         """Return the litres of each use, drinking raised to what the heat asks for at least.
@@ -95,26 +93,6 @@ class RationRates:
         """Return the total of `need`, and nothing else of it."""
         uses_l = sum(self._litres(amounts, least_drinking_l))
         return uses_l + uses_l * self.loss_percent / 100.0
-
-    def totals_l(
-        self, days: FloatArray, nights: FloatArray, length_km: FloatArray, least_l: FloatArray
-    ) -> FloatArray:
-        """Return the totals of many spans at once, each of the shape (n,) of its amounts.
-
-        Parameters
-        ----------
-        least_l
-            Litres of drinking that the heat asks for at least.
-        """
-        litres = [rate.litres_over_each((days, nights, length_km)) for rate in self.rates]
-        drinking_l = sum((litres[index] for index in self.drinking), np.zeros(days.shape))
-        lacking_l = np.maximum(least_l - drinking_l, 0.0)
-        if self.drinking:
-            litres[self.drinking[0]] = litres[self.drinking[0]] + lacking_l
-        else:
-            litres = [lacking_l, *litres]
-        total_l = sum(litres, np.zeros(days.shape))
-        return np.asarray(total_l + total_l * self.loss_percent / 100.0, dtype=np.float64)
 
     def _litres(self, amounts: Amounts, least_drinking_l: float) -> list[float]:
         """Return the litres of each rate; drinking that is none of them stands before them."""
@@ -138,7 +116,7 @@ def rates_of(trip: Trip) -> Mapping[Ration, RationRates]:
 def _rates_on(trip: Trip, ration: Ration) -> RationRates:
     people = trip.party.people
     kept = [use for use in trip.uses if use.kept_on(ration) or is_drinking(use.name)]
-    rates = [rate_of(use, people) for use in kept]
+    rates = [rate_of(use, people) for use in kept if use.per is not Accrual.ALWAYS]
     rates += [
         UseRate(animal.name, animal.grade, animal.count * animal.litres_per_day, _DAYS, 1.0)
         for animal in trip.animals
@@ -146,21 +124,30 @@ def _rates_on(trip: Trip, ration: Ration) -> RationRates:
     return RationRates(
         tuple(rates),
         tuple(index for index, rate in enumerate(rates) if is_drinking(rate.use)),
-        _own_drinking_l_per_day(trip, ration),
+        own_drinking_l_per_day(trip),
         trip.policy.loss_percent,
+        tuple(
+            UseNeed(use.name, use.litres, use.grade)
+            for use in trip.uses
+            if use.per is Accrual.ALWAYS
+        ),
     )
 
 
 def rate_of(use: Use, people: int) -> UseRate:
     """Return the rate of one use of so many people."""
     litres = use.litres * people if use.per in _BY_PERSON else use.litres
-    return UseRate(use.name, use.grade, litres, *_GOES_ON_WITH[use.per])
+    goes_on_with, unit = _GOES_ON_WITH[use.per]
+    if is_drinking(use.name) and goes_on_with == _DAYS:
+        goes_on_with = _DRINKING
+    return UseRate(use.name, use.grade, litres, goes_on_with, unit)
 
 
-def _own_drinking_l_per_day(trip: Trip, ration: Ration) -> float:
-    uses = (use for use in trip.uses if is_drinking(use.name) and use.kept_on(ration))
-    rates = (rate_of(use, trip.party.people) for use in uses)
-    return sum(rate.litres for rate in rates if rate.goes_on_with == _DAYS)
+def own_drinking_l_per_day(trip: Trip) -> float:
+    """Return what the people count on drinking in a day, where they count by the day."""
+    drinking = (use for use in trip.uses if is_drinking(use.name))
+    rates = (rate_of(use, trip.party.people) for use in drinking if use.per is not Accrual.ALWAYS)
+    return sum(rate.litres for rate in rates if rate.goes_on_with == _DRINKING)
 
 
 def is_drinking(name: str) -> bool:

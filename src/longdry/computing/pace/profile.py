@@ -2,34 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
-from longdry.model.arrays import FloatArray, frozen_floats, value_at, values_at
+from longdry.model.arrays import frozen_floats
+from longdry.model.pace import PaceProfile
 from longdry.model.trip.trip import Pace, PaceSection
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class PaceProfile:
-    """Moving hours at each km; straight between the knots."""
-
-    km: FloatArray
-    """Shape (k,), ascending, from 0 to the length of the route."""
-    moving_h: FloatArray
-    """Shape (k,), cumulative, ascending from 0."""
-
-    def moving_h_at(self, km: float) -> float:
-        """Moving hours from the start to ``km``."""
-        return value_at(km, self.km, self.moving_h)
-
-    def moving_h_at_each(self, km: FloatArray) -> FloatArray:
-        """Moving hours from the start to each of many km, shape (m,)."""
-        return values_at(km, self.km, self.moving_h)
-
-    def between(self, from_km: float, to_km: float) -> float:
-        """Moving hours from one km to another."""
-        return self.moving_h_at(to_km) - self.moving_h_at(from_km)
 
 
 def profile_by_sections(length_km: float, pace: Pace) -> PaceProfile:

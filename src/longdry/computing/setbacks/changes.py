@@ -12,7 +12,7 @@ from dataclasses import replace
 
 from longdry.computing.clock.clock import Camp, Clock
 from longdry.computing.needs.needs import HeatDemand
-from longdry.computing.pace.profile import PaceProfile
+from longdry.model.pace import PaceProfile
 from longdry.computing.setbacks.supplied import SuppliedPlan
 from longdry.computing.stretches.stretches import StretchContext
 from longdry.errors import TripFileError

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
 
-from longdry.computing.pace.profile import PaceProfile
+from longdry.model.pace import PaceProfile
 from longdry.computing.stretches.stretches import (
     StretchContext,
     dry_stretches,

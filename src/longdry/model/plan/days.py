@@ -1,4 +1,4 @@
-"""One day of the base clock.
+"""One day of the trip.
 
 Also here:
 
@@ -27,6 +27,10 @@ class TravelDay:
     """Whether the day ends in a camp."""
     rest: bool
     """A day on which the party does not move."""
+    at_water: bool = False
+    """Whether the night is spent at a call and draws on it."""
+    arrives_h: float | None = None
+    """End of the day's last move, in hours since the midnight before departure; None: none."""
     drinking_l: float = 0.0
     """What the plan counts on for people to drink: the larger of the next two."""
     heat_asks_l: float | None = None

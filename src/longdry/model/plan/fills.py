@@ -15,6 +15,7 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from longdry.model.trip.party import Vehicle
+from longdry.model.water.passes import WaterPass
 from longdry.model.words import ContainerGrade, FillHabit, Grade, Ration, Verdict
 
 
@@ -56,6 +57,8 @@ class Stop:
     """False where the source is closed at the hour of arrival: nothing is taken."""
     stock: str | None = None
     """Stops of the same stock share one limit, as two passes of one cache do."""
+    water: WaterPass | None = None
+    """What is drawn on; None at the start and the end."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -183,6 +186,8 @@ class Fill:
     minutes: float | None
     """For the litres taken at the source's flow; None where the flow is not known."""
     cost: float
+    water: WaterPass | None = None
+    """What is drawn on; None at the start."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -269,8 +274,7 @@ class CarrierLoad:
 class Draw:
     """Drawing the water that the fill plan takes at one pass."""
 
-    km: float
-    source_id: str
+    water: WaterPass
     litres: float
     minutes: float | None
     """None where neither the flow nor a pump tells."""

@@ -9,21 +9,30 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from longdry.model.plan.travel import Travel
 from longdry.model.water.passes import WaterPass
 from longdry.model.words import Grade, Ration, Verdict
 
 
 @dataclass(frozen=True, slots=True)
 class StretchEnd:
-    """Where a stretch begins or ends: a counted pass, or the start or end of the route."""
+    """Where a stretch begins or ends: a call, or the start or end of the route."""
 
     km: float
     water: WaterPass | None = None
+    """What the stop is named by; None at the start and the end."""
+    also: tuple[WaterPass, ...] = ()
+    """Other water of the same stop; at the start all of its own water."""
+
+    @property
+    def waters(self) -> tuple[WaterPass, ...]:
+        """All that may be drawn on here."""
+        return (self.water, *self.also) if self.water else self.also
 
     @property
     def way_km(self) -> float:
-        """One-way length of the way off the route, 0 at the start and the end."""
-        return self.water.way_km if self.water else 0.0
+        """One-way length of the way off the route to the farthest water, 0 at start and end."""
+        return max((water.way_km for water in self.waters), default=0.0) if self.water else 0.0
 
     @property
     def label(self) -> str:
@@ -31,21 +40,6 @@ class StretchEnd:
         if self.water:
             return self.water.source.name
         return "start" if self.km == 0.0 else "end"
-
-
-@dataclass(frozen=True, slots=True)
-class Span:
-    """How long a stretch takes."""
-
-    start_h: float
-    """Hours after departure."""
-    end_h: float
-    nights: int
-
-    @property
-    def days(self) -> float:
-        """Elapsed time in units of 24 h, camps included."""
-        return (self.end_h - self.start_h) / 24.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,27 +51,16 @@ class RationNeed:
 
 
 @dataclass(frozen=True, slots=True)
-class Late:
-    """A stretch as it goes when the party has gone to every water before it."""
+class RunsDry:
+    """Where and when the water of a stretch that is too long runs out, on the bare ration."""
 
-    span: Span
-    needs: tuple[RationNeed, ...]
-    """On the full, lean and bare ration: of each use the larger of this clock and the base one."""
-    reserve: Need
-    """Likewise: its days may be hotter."""
-
-    @property
-    def need_l(self) -> float:
-        """On the full ration."""
-        return self.needs[0].need.total_l
-
-    @property
-    def wanted_l(self) -> float:
-        """Need on the full ration, and reserve."""
-        return self.need_l + self.reserve.total_l
+    km: float
+    """Of the route."""
+    hour: float
+    """Since the midnight before departure."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class DryStretch:
     """A stretch with its needs and its verdict."""
 
@@ -85,27 +68,45 @@ class DryStretch:
     """From 1, in travel order."""
     begin: StretchEnd
     end: StretchEnd
-    length_km: float
-    """Ways off the route included."""
-    span: Span
+    travel: Travel
+    """What is done on it, from leaving the one water to drawing from the other."""
+    depart_h: float
+    """Hour at which the party leaves the start, since the midnight before."""
     needs: tuple[RationNeed, ...]
     """On the full, lean and bare ration, in this order."""
     reserve_l: float
     capacity_l: float
     """All that the containers hold."""
     available_l: float
-    """What can be on board at its beginning: the capacity, but for a start that is not full."""
+    """What can be carried at its beginning: the capacity, but for a start that is not full."""
     verdict: Verdict
     ration_that_does: Ration | None
-    """The fullest ration whose need is within what can be on board; None: not even the bare one."""
+    """The fullest ration whose need is within what can be carried; None: not even the bare one."""
     held_back: bool = False
     """Whether the verdict is worse than the containers alone would make it: see the fills."""
-    late: Late | None = None
-    """What the fills are for where the ways to water before it make it ask for more."""
     on_board_l: float | None = None
-    """What the fill plan has on board on leaving; None without a fill plan."""
+    """What is carried on leaving by the fill plan; None without one."""
     lacking_l: float | None = None
     """Litres that the fill plan lacks for need and reserve; None without a fill plan."""
+    left_l: float | None = None
+    """On arriving, on the ration that is lived on; None without a fill plan."""
+    runs_dry: RunsDry | None = None
+    """Where the water runs out; None where it lasts."""
+
+    @property
+    def length_km(self) -> float:
+        """Ways off the route included."""
+        return self.travel.length_km
+
+    @property
+    def leave_h(self) -> float:
+        """Hours after departure on leaving the first water."""
+        return self.travel.begin_h - self.depart_h
+
+    @property
+    def arrive_h(self) -> float:
+        """Hours after departure at which water can be drawn again."""
+        return self.travel.end_h - self.depart_h
 
     @property
     def need(self) -> Need:
@@ -115,17 +116,22 @@ class DryStretch:
     @property
     def days(self) -> float:
         """Elapsed days, camps included."""
-        return self.span.days
+        return self.travel.days
 
     @property
     def nights(self) -> int:
         """Camps in the stretch."""
-        return self.span.nights
+        return self.travel.nights
+
+    @property
+    def ration_told(self) -> Ration:
+        """What is lived on: the fullest ration that does, or the bare one as far as it lasts."""
+        return self.ration_that_does or Ration.BARE
 
     @property
     def wanted_l(self) -> float:
-        """What the fills are for: need and reserve, late or not."""
-        return self.late.wanted_l if self.late else self.need.total_l + self.reserve_l
+        """What the fills are for: need and reserve."""
+        return self.need.total_l + self.reserve_l
 
     @property
     def missing_l(self) -> float:
@@ -135,7 +141,7 @@ class DryStretch:
     @property
     def short_l(self) -> float:
         """Litres by which need and reserve together pass what all containers hold."""
-        return max(0.0, self.need.total_l + self.reserve_l - self.capacity_l)
+        return max(0.0, self.wanted_l - self.capacity_l)
 
 
 @dataclass(frozen=True, slots=True)

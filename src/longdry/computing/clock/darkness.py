@@ -1,0 +1,77 @@
+"""When dark falls on the days of a trip, and whether the trip moves by night all the same."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Callable
+from dataclasses import dataclass, field
+
+from longdry.computing.clock.daylight import daylight, is_dark
+from longdry.computing.route.chainage import place_at_km
+from longdry.model.plan.days import LocalTime, SunDay
+from longdry.model.route import MeasuredRoute
+from longdry.units import HOURS_PER_DAY
+
+NEAR_KM = 20.0
+"""Dusk is taken at the next lower multiple of this: it changes by less than a minute meanwhile."""
+_LOOKS_PER_HOUR = 4
+_JUNE, _DECEMBER = dt.date(2027, 6, 21), dt.date(2027, 12, 21)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Darkness:
+    """Dusk along a route: the end of civil twilight, the sun 6 degrees below the horizon."""
+
+    measured: MeasuredRoute
+    clocks: LocalTime
+    departs_on: dt.date | None
+    """None: every day is the shortest of the year."""
+    _known: dict[tuple[int, int], float] = field(default_factory=dict, init=False, repr=False)
+
+    def dusk_h(self, day: int, km: float) -> float:
+        """Return the hour of the day at which dark falls at a km; 24 where it does not, 0 where
+        the sun does not rise."""
+        key = (day if self.departs_on else 0, int(km // NEAR_KM))
+        if key not in self._known:
+            self._known[key] = self._dusk_h(*key)
+        return self._known[key]
+
+    def moves_by_night(self, start_hour: float, hours: float) -> bool:
+        """Whether more than half of some hours from a start hour on are dark on the first day."""
+        lat_deg, lon_deg, _ = place_at_km(self.measured, 0.0)
+        looks = max(round(hours * _LOOKS_PER_HOUR), 1)
+        midnight = dt.datetime.combine(self._date(0, lat_deg), dt.time())
+        dark = sum(
+            is_dark(
+                midnight + dt.timedelta(hours=start_hour + hours * (look + 0.5) / looks),
+                lat_deg=lat_deg,
+                lon_deg=lon_deg,
+                clocks=self.clocks,
+            )
+            for look in range(looks)
+        )
+        return dark * 2 > looks
+
+    def _dusk_h(self, day: int, near: int) -> float:
+        km = min(near * NEAR_KM, self.measured.length_km)
+        lat_deg, lon_deg, _ = place_at_km(self.measured, km)
+        date = self._date(day, lat_deg)
+        sun = daylight(date, lat_deg=lat_deg, lon_deg=lon_deg, clocks=self.clocks)
+        if sun.dusk is None:
+            return 0.0 if sun.sun is SunDay.NEVER_RISES else HOURS_PER_DAY
+        hour = (sun.dusk - dt.datetime.combine(date, dt.time())).total_seconds() / 3600.0
+        return hour if hour > 0.0 else HOURS_PER_DAY
+
+    def _date(self, day: int, lat_deg: float) -> dt.date:
+        if self.departs_on is None:
+            return _JUNE if lat_deg < 0.0 else _DECEMBER
+        return self.departs_on + dt.timedelta(days=day)
+
+
+def dark_from_of(
+    darkness: Darkness, *, start_hour: float, hours_per_day: float, after_dark: bool
+) -> Callable[[int, float], float] | None:
+    """Return when dark ends the moving of a day; None where it does not stop the party."""
+    if after_dark or darkness.moves_by_night(start_hour, hours_per_day):
+        return None
+    return darkness.dusk_h

@@ -1,0 +1,89 @@
+"""When a day of the trip begins, when moving ends on it, and how much moving it has.
+
+Times are hours since the midnight before departure, so that 24 x day + hour of the day holds.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from longdry.units import HOURS_PER_DAY
+
+SNAP_H = 0.5 / 3600.0
+"""Half a second: moving that runs on for less than that begins no new day and waits for no break.
+Routes are written with so many decimals that a day's way may be longer by centimetres."""
+
+
+@dataclass(frozen=True, slots=True)
+class Moment:
+    """A time on the clock, and what is left of the day that it belongs to."""
+
+    hour: float
+    """Hours since the midnight before departure."""
+    day: int
+    """0 on the day of departure."""
+    left_h: float
+    """Moving hours left that day; below zero behind a longer day."""
+    begun_km: float = 0.0
+    """Of the route, where the day began."""
+
+    def at(self, hour: float) -> Moment:
+        """Return a later time of the same day on which nobody has moved meanwhile."""
+        return Moment(hour, self.day, self.left_h, self.begun_km)
+
+
+def never_dark(_day: int, _km: float) -> float:
+    """Return the end of the day: for parties that dark does not stop."""
+    return HOURS_PER_DAY
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class DayRules:
+    """The hours of every day."""
+
+    start_hour: float
+    """Hour of the day at which it begins."""
+    hours_per_day: float
+    """Moving hours of a day, ways to water included."""
+    break_h: tuple[float, float] | None = None
+    """Hours of the day in which nobody moves."""
+    longer_day_h: float = 0.0
+    """Moving hours on top where they reach the next call, a pinned camp or the end."""
+    shorter_day_h: float = 0.0
+    """At a call with no more moving left than this, the party camps there."""
+    longest_wait_h: float = 0.0
+    """A call that opens within this is waited for."""
+    dark_from: Callable[[int, float], float] = never_dark
+    """Hour of the day at which dark ends the moving of a day that begins at a km of the route; 24
+    where it does not."""
+
+    def begins(self, day: int) -> float:
+        """Return the hour at which a day begins."""
+        return day * HOURS_PER_DAY + self.start_hour
+
+    def ends(self, now: Moment) -> float:
+        """Return the hour at which nobody moves any more on the day of a moment."""
+        dark_h = min(self.dark_from(now.day, now.begun_km), HOURS_PER_DAY)
+        return now.day * HOURS_PER_DAY + dark_h
+
+    def day_begun(self, day: int, km: float) -> Moment:
+        """Return the beginning of a day at a km, with all its moving hours."""
+        return Moment(self.begins(day), day, self.hours_per_day, km)
+
+    def moving_left(self, now: Moment) -> float:
+        """Return the hours of the clock in which the party may still move that day."""
+        return self.moving_between(now.hour, self.ends(now))
+
+    def moving_between(self, from_h: float, to_h: float) -> float:
+        """Return the hours between two times of one day in which the party may move.
+
+        >>> DayRules(8.0, 6.0, (12.0, 15.0)).moving_between(10.0, 16.0)
+        3.0
+        """
+        span_h = max(to_h - from_h, 0.0)
+        if self.break_h is None:
+            return span_h
+        midnight_h = from_h // HOURS_PER_DAY * HOURS_PER_DAY
+        begin_h, end_h = (midnight_h + hour for hour in self.break_h)
+        return span_h - max(min(to_h, end_h) - max(from_h, begin_h), 0.0)

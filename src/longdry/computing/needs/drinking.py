@@ -1,0 +1,89 @@
+"""When the people drink: in their waking hours, and more of it while they walk or ride.
+
+A day runs from waking, two hours before the start hour, to waking, and has 16 waking hours. Both
+are common practice, no source.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+
+from longdry.model.plan.travel import Travel
+from longdry.units import HOURS_PER_DAY
+
+WAKES_BEFORE_H = 2.0
+WAKING_H = 16.0
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class DrinkingHours:
+    """How a day's drinking is spread over it."""
+
+    start_hour: float
+    l_per_moving_h: float = 0.0
+    """Of the whole party, on foot and by bicycle (Parks Australia: at least 1 L per person per hour
+    of walking); 0 by vehicle, whose people drink evenly."""
+    moving_h: Mapping[int, float] = field(default_factory=dict)
+    """Of each waking day of the whole trip."""
+
+    def days_of(self, travel: Travel, litres_per_day: float) -> float:
+        """Return how many days' worth of drinking a stretch asks for.
+
+        By vehicle a day's litres go evenly over its waking hours. On foot and by bicycle a stretch
+        asks of each day the larger of two: its moving hours at the litres of an hour (never more
+        than the day holds), with its share of what is left over the other waking hours; and its
+        share of all waking hours. So the parts of a day may add up to more than the day.
+
+        Parameters
+        ----------
+        litres_per_day
+            What the party counts on.
+        """
+        moved_h = self._moved(travel) if self.l_per_moving_h > 0.0 else {}
+        first = int((travel.begin_h - self._wakes_h) // HOURS_PER_DAY)
+        last = int((travel.end_h - self._wakes_h) // HOURS_PER_DAY)
+        return sum(
+            self._part_of_day(travel, day, moved_h.get(day, (0.0, 0.0)), litres_per_day)
+            for day in range(first, last + 1)
+        )
+
+    @property
+    def _wakes_h(self) -> float:
+        return self.start_hour - WAKES_BEFORE_H
+
+    def _moved(self, travel: Travel) -> Mapping[int, tuple[float, float]]:
+        """Return the moving hours of each waking day, and those of them that are waking hours."""
+        hours: dict[int, tuple[float, float]] = defaultdict(lambda: (0.0, 0.0))
+        for day, begin_h, end_h in travel.moving_by_day(self._wakes_h):
+            sleeps_h = self._wakes_h + day * HOURS_PER_DAY + WAKING_H
+            all_h, waking_h = hours[day]
+            awake_h = max(min(end_h, sleeps_h) - begin_h, 0.0)
+            hours[day] = (all_h + end_h - begin_h, waking_h + awake_h)
+        return hours
+
+    def _part_of_day(
+        self, travel: Travel, day: int, moved_h: tuple[float, float], litres_per_day: float
+    ) -> float:
+        wakes_h = self._wakes_h + day * HOURS_PER_DAY
+        awake_h = max(min(travel.end_h, wakes_h + WAKING_H) - max(travel.begin_h, wakes_h), 0.0)
+        evenly = awake_h / WAKING_H
+        here_h, here_awake_h = moved_h
+        if self.l_per_moving_h <= 0.0 or here_h <= 0.0 or litres_per_day <= 0.0:
+            return evenly
+        of_day_h = max(self.moving_h.get(day, here_h), here_h)
+        a_moving_hour = min(self.l_per_moving_h / litres_per_day, 1.0 / of_day_h)
+        others_h = max(WAKING_H - of_day_h, 0.0)
+        left = max(1.0 - a_moving_hour * of_day_h, 0.0)
+        share = min((awake_h - here_awake_h) / others_h, 1.0) if others_h > 0.0 else evenly
+        return max(a_moving_hour * here_h + left * share, evenly)
+
+
+def moving_by_waking_day(travels: Sequence[Travel], start_hour: float) -> Mapping[int, float]:
+    """Return the moving hours of each waking day of a whole trip."""
+    hours: dict[int, float] = defaultdict(float)
+    for travel in travels:
+        for day, begin_h, end_h in travel.moving_by_day(start_hour - WAKES_BEFORE_H):
+            hours[day] += end_h - begin_h
+    return hours

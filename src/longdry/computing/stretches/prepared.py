@@ -1,0 +1,118 @@
+"""Everything about a trip that does not depend on which water counts."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass, replace
+
+from longdry.computing.clock.camps import pinned_camps
+from longdry.computing.clock.clock import Camp, Clock
+from longdry.computing.clock.darkness import Darkness, dark_from_of
+from longdry.computing.clock.day_rules import DayRules, never_dark
+from longdry.computing.clock.daylight import local_time
+from longdry.computing.pace.on_ground import RoutePace, route_pace
+from longdry.model.pace import PaceProfile
+from longdry.model.plan.days import LocalTime
+from longdry.model.route import MeasuredRoute
+from longdry.model.trip.trip import Trip
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class PreparedTrip:
+    """The measured line, the pace along it, the rules of the day and the pinned camps."""
+
+    measured: MeasuredRoute
+    trip: Trip
+    """With its km in the direction of travel."""
+    pace: RoutePace
+    clock: Clock
+    """Without pinned camps: which of them are at water depends on the calls."""
+    camps: tuple[Camp, ...]
+    """Pinned, by km; days lost are among them."""
+    clocks: LocalTime
+
+    @property
+    def length_km(self) -> float:
+        """Of the route, without ways."""
+        return self.measured.length_km
+
+    @property
+    def departs_on(self) -> dt.date | None:
+        """Date of departure; None where the trip names none."""
+        return self.trip.depart.date() if self.trip.depart else None
+
+    def with_trip(self, trip: Trip) -> PreparedTrip:
+        """Return the same line with another trip; what does not change is kept.
+
+        Raises
+        ------
+        TripFileError
+            Where a pinned camp is not on the route.
+        """
+        if trip.pace is self.trip.pace and trip.camps is self.trip.camps:
+            same_day = trip.depart == self.trip.depart
+            if same_day and trip.policy.reserve_days == self.trip.policy.reserve_days:
+                return replace(self, trip=trip)
+        return prepare(self.measured, trip, known=self)
+
+    def with_profile(self, profile: PaceProfile, trip: Trip) -> PreparedTrip:
+        """Return the same days with another pace."""
+        rules = day_rules(self.measured, trip, self.clocks)
+        clock = replace(
+            self.clock, profile=profile, rules=rules, off_route_kmh=trip.pace.off_route_kmh
+        )
+        return replace(self, trip=trip, clock=clock)
+
+
+def prepare(
+    measured: MeasuredRoute, trip: Trip, known: PreparedTrip | None = None
+) -> PreparedTrip:
+    """Lay the pace along the line and work out the rules of its days.
+
+    Parameters
+    ----------
+    known
+        A trip prepared on the same line; what does not change is taken from it.
+
+    Raises
+    ------
+    TripFileError
+        Where a pinned camp is not on the route.
+    """
+    is_same_pace = known is not None and known.trip.pace is trip.pace
+    pace = known.pace if known and is_same_pace else route_pace(measured, trip.pace)
+    clocks = local_time(trip.utc_offset_h, float(measured.route.lon_deg[0]))
+    clock = Clock(
+        rules=day_rules(measured, trip, clocks),
+        profile=pace.profile,
+        off_route_kmh=trip.pace.off_route_kmh,
+        depart_h=_departure_hour(trip),
+    )
+    return PreparedTrip(measured, trip, pace, clock, pinned_camps(trip, measured), clocks)
+
+
+def day_rules(measured: MeasuredRoute, trip: Trip, clocks: LocalTime) -> DayRules:
+    """Return the rules of the trip's days; a longer day only where the reserve is a day's."""
+    pace = trip.pace
+    darkness = Darkness(measured, clocks, trip.depart.date() if trip.depart else None)
+    dark_from = dark_from_of(
+        darkness,
+        start_hour=pace.start_hour,
+        hours_per_day=pace.hours_per_day,
+        after_dark=pace.after_dark,
+    )
+    return DayRules(
+        start_hour=pace.start_hour,
+        hours_per_day=pace.hours_per_day,
+        break_h=pace.break_h,
+        longer_day_h=pace.longer_day_h if trip.policy.reserve_days >= 1.0 else 0.0,
+        shorter_day_h=pace.shorter_day_h,
+        longest_wait_h=trip.policy.longest_wait_h,
+        dark_from=dark_from or never_dark,
+    )
+
+
+def _departure_hour(trip: Trip) -> float:
+    if trip.depart is None:
+        return trip.pace.start_hour
+    return trip.depart.hour + trip.depart.minute / 60.0 + trip.depart.second / 3600.0

@@ -1,0 +1,75 @@
+"""Which passes are one stop, and which belong to the start."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from longdry.computing.route.geodesy import leg_lengths_km
+from longdry.model.plan.stretch import StretchEnd
+from longdry.model.trip.trip import Trip
+from longdry.model.water.passes import WaterPass
+from longdry.model.words import Grade
+
+ONE_STOP_KM = 0.3
+"""Passes nearer to each other than this along the route, of sources as near to the first one's, are
+one stop."""
+AT_START_KM = 1.0
+"""Water with km and way within this belongs to the start."""
+
+
+def stretch_ends(
+    passes: Sequence[WaterPass], length_km: float, trip: Trip
+) -> tuple[StretchEnd, ...]:
+    """Return the start, the stops at passes that count, and the end, in travel order.
+
+    Where the trip does not state what is carried at the start, water near it is the start's own.
+    """
+    counted = sorted((one for one in passes if one.counted), key=lambda one: one.km)
+    own = [one for one in counted if one.km + one.way_km <= AT_START_KM] if _fills_up(trip) else []
+    stops = groups([one for one in counted if one not in own])
+    return (StretchEnd(0.0, None, tuple(own)), *map(_stop, stops), StretchEnd(length_km))
+
+
+def _fills_up(trip: Trip) -> bool:
+    """Whether the trip leaves it open what is carried at the start."""
+    is_stated = trip.policy.start_on_board_l is not None
+    return not is_stated and all(box.holds_l is None for box in trip.containers)
+
+
+def groups(counted: Sequence[WaterPass]) -> list[list[WaterPass]]:
+    """Return passes by km in groups that are one stop each; a source stands once in each."""
+    found: list[list[WaterPass]] = []
+    for water in counted:
+        if found and _is_at(found[-1], water):
+            found[-1].append(water)
+        else:
+            found.append([water])
+    return found
+
+
+def _is_at(group: Sequence[WaterPass], water: WaterPass) -> bool:
+    first = group[0]
+    if water.km - group[-1].km >= ONE_STOP_KM:
+        return False
+    if any(water.source.id == one.source.id for one in group):
+        return False
+    return _apart_km(first, water) <= ONE_STOP_KM
+
+
+def _apart_km(one: WaterPass, other: WaterPass) -> float:
+    lat_deg = [one.source.lat_deg, other.source.lat_deg]
+    lon_deg = [one.source.lon_deg, other.source.lon_deg]
+    return float(leg_lengths_km(np.array(lat_deg), np.array(lon_deg))[0])
+
+
+def _stop(group: Sequence[WaterPass]) -> StretchEnd:
+    """Name a stop by its best water: potable, likeliest, nearest."""
+    first, *others = sorted(group, key=_worth)
+    return StretchEnd(min(one.km for one in group), first, tuple(others))
+
+
+def _worth(water: WaterPass) -> tuple[bool, float, float]:
+    is_raw = water.source.trusted_grade is not Grade.POTABLE
+    return (is_raw, -water.judgement.chance, water.way_km)
