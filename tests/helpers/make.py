@@ -86,6 +86,7 @@ PACE = Pace(
     off_route_kmh=10.0,
     detour_factor=1.3,
     winding_factor=1.0,
+    fill_minutes=0.0,
 )
 POLICY = Policy(
     max_detour_km=5.0,

@@ -88,7 +88,7 @@ def trip(names: Names) -> Trip:
         uses=(drinking, shower),
         containers=(can,),
         vehicles=(),
-        pace=Pace(Travel.VEHICLE, _KMH, _HOURS, 8.0, 15.0, 1.3, 1.0),
+        pace=Pace(Travel.VEHICLE, _KMH, _HOURS, 8.0, 15.0, 1.3, 1.0, fill_minutes=0.0),
         camps=(),
         policy=Policy(20.0, 3.0, Ration.LEAN, FillTo.RATED, 5.0),
     )

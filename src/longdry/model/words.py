@@ -55,6 +55,8 @@ class Accrual(StrEnum):
     PERSON_NIGHT = "person-night"
     PARTY_NIGHT = "party-night"
     PARTY_100KM = "party-100km"
+    ALWAYS = "always"
+    """Carried all the way and never planned to be spent: for the engine, for wounds."""
 
 
 class ContainerGrade(StrEnum):
@@ -87,10 +89,23 @@ class FillTo(StrEnum):
 
 
 class FillHabit(StrEnum):
-    """How the party fills: only what the way on needs, or everything wherever there is water."""
+    """How the party fills wherever it calls."""
 
+    SAFE = "safe"
+    """The least with which any one uncertain source may turn out dry."""
     LEAST = "least"
+    """Only what the way on needs."""
     TOP_UP = "top-up"
+    """Everything, wherever there is water."""
+
+
+class IfDry(StrEnum):
+    """What a party must still be able to do at a source that it finds dry."""
+
+    ON = "on"
+    ON_OR_BACK = "on-or-back"
+    NONE = "none"
+    """Nothing: a dry source may leave no way to water."""
 
 
 class Verdict(StrEnum):

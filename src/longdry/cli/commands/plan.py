@@ -66,7 +66,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     )
     parser.add_argument(
         "--fill",
-        choices=[habit.value for habit in FillHabit],
+        choices=[FillHabit.LEAST.value, FillHabit.TOP_UP.value],
         default=FillHabit.LEAST.value,
         help="fill what the way on needs, or everything wherever there is water (default: least)",
     )

@@ -19,7 +19,18 @@ from longdry.errors import TripFileError
 from longdry.model.arrays import frozen_floats
 from longdry.model.trip.party import Container
 from longdry.model.trip.trip import Pace, Trip
-from longdry.model.trip.what_if import Change, Delay, DrySource, Hotter, LostContainer, SlowerPace
+from longdry.model.trip.what_if import (
+    Change,
+    Delay,
+    Drought,
+    DrySource,
+    Hotter,
+    LostContainer,
+    LostVehicle,
+    MorePeople,
+    SlowerPace,
+    TreatingFails,
+)
 from longdry.model.words import FillTo
 
 HeatOf = Callable[[Trip, Clock, float], HeatDemand]
@@ -52,7 +63,10 @@ def changed(plan: SuppliedPlan, change: Change, heat_of: HeatOf | None) -> Suppl
             return without_container(plan, change.name)
         case DrySource():
             raise ValueError("a dry source is no change of the trip")
-    return more_people(plan, change.count, heat_of)
+        case MorePeople():
+            return more_people(plan, change.count, heat_of)
+        case LostVehicle() | TreatingFails() | Drought():
+            raise NotImplementedError(change.words)
 
 
 def delayed(plan: SuppliedPlan, delay: Delay, heat_of: HeatOf | None) -> SuppliedPlan:

@@ -74,6 +74,8 @@ class Container:
     """Grade of what it holds at the start."""
     cleanable: bool = False
     """Whether it may be cleaned on the way, so that potable water may follow other water."""
+    drinking_only: bool = False
+    """Whether raw water never enters it: only potable water, or water already treated."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,6 +85,31 @@ class Vehicle:
     name: str
     payload_left_kg: float
     """Payload left for water and its containers."""
+    people: int | None = None
+    """How many of the party travel in it; None: not said."""
+
+
+@dataclass(frozen=True, slots=True)
+class Pump:
+    """A pump that the party carries, to draw water with."""
+
+    name: str
+    l_per_min: float
+    """What it lifts where the source gives as much."""
+    amp: float | None = None
+    """Current that it draws; None: not said, or driven by hand."""
+
+
+@dataclass(frozen=True, slots=True)
+class Kit:
+    """Tools that the party carries, which the water of some sources asks for."""
+
+    tap_key: bool = False
+    rope_m: float = 0.0
+    shovel: bool = False
+    pump: bool = False
+    other: tuple[str, ...] = ()
+    """Whatever else, in the user's words."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,15 +3,25 @@
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 
 from longdry.model.assumption import Assumption
 from longdry.model.trip.ground import GroundFeature
 from longdry.model.trip.heat import TripHeat
-from longdry.model.trip.party import Animal, Container, Party, Use, Vehicle
+from longdry.model.trip.party import Animal, Container, Kit, Party, Pump, Use, Vehicle
 from longdry.model.trip.treatment import Treatment
 from longdry.model.trip.what_if import Change
-from longdry.model.words import FillTo, Ration, Travel
+from longdry.model.words import FillHabit, FillTo, IfDry, Ration, Travel
+
+USUAL_FILL: Mapping[Travel, FillHabit] = {
+    Travel.VEHICLE: FillHabit.TOP_UP,
+    Travel.FOOT: FillHabit.SAFE,
+    Travel.BICYCLE: FillHabit.SAFE,
+}
+"""How a party fills that does not say: who carries the water does not carry all that there is."""
+USUAL_FILL_MINUTES = 15.0
+"""Common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,14 +53,24 @@ class Pace:
     sections: tuple[PaceSection, ...] = ()
     break_h: tuple[float, float] | None = None
     """Hours of the day between which nobody moves."""
-    fill_minutes: float = 0.0
-    """What each fill at a counted pass takes of the moving hours."""
+    fill_minutes: float = USUAL_FILL_MINUTES
+    """What each call takes at least: time of the clock, not of the moving hours."""
     climb_m_per_h: float = 400.0
     """By bicycle: an hour on top for so many metres climbed."""
     unknown_ground_percent: float = 0.0
     """On foot and by bicycle: hours on top where the heights are not known."""
     ground: tuple[GroundFeature, ...] = ()
     """The user's layer of areas and lines with a surface or a speed."""
+    longer_day_h: float = 1.0
+    """By how much a day may be longer to reach a call, a pinned camp or the end; 0: never."""
+    shorter_day_h: float = 0.5
+    """At a call with no more than this left of the day's moving hours the party camps."""
+    drink_l_per_moving_h: float = 1.0
+    """Litres that a person drinks for each hour of walking or riding.
+
+    Parks Australia: at least 1 L per person per hour of walking."""
+    after_dark: bool = False
+    """Whether the party moves after dark."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,8 +83,8 @@ class PinnedCamp:
     waypoint: str | None = None
     lat_deg: float | None = None
     lon_deg: float | None = None
-    at_water: bool = False
-    """Whether water is drawn at the camp: nights and rest days there need none on board."""
+    at_water: bool | None = None
+    """Whether its nights and rest days draw on water there; None: not said."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,6 +108,35 @@ class Policy:
     """Days until help can be there; None: not known."""
     back_by_days: float | None = None
     """Days after departure by which a party that turns round must be back; None: no limit."""
+    longest_wait_h: float = 2.0
+    """Longest wait at a call for its opening."""
+    turn_back_margin: float = 0.1
+    """Share of the litres of the way back that must be left over, 0 to 1."""
+    fill: FillHabit | None = None
+    """How the party fills; None: as is usual by its way of travel."""
+    if_dry: IfDry = IfDry.ON_OR_BACK
+    """What must still be possible at an uncertain source that turns out dry."""
+    call_at: tuple[str, ...] = ()
+    """Sources that the plan calls at: each a SOURCE, or SOURCE@KM for one of its passes."""
+    pass_by: tuple[str, ...] = ()
+    """Sources that the plan passes by, written like `call_at`."""
+    emergency_km: float = 25.0
+    """Distance from the route within which water that does not count is named for an emergency."""
+
+
+@dataclass(frozen=True, slots=True)
+class Contact:
+    """How help is called, and who waits at home."""
+
+    call: str = ""
+    """The means of calling for help, such as a satellite telephone; empty: none is said."""
+    check_in_days: float = 0.0
+    """Days between two words to the person at home."""
+    due_back: dt.date | None = None
+    search_days: float | None = None
+    """Days from a search being raised to being found; None: not said."""
+    on_overdue: str = ""
+    """Whom the person at home rings when nobody is back."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,5 +164,8 @@ class Trip:
     """How far the clocks of the trip are ahead of UTC; None: not named."""
     what_ifs: tuple[Change, ...] = ()
     """What may go wrong, beside the usual set."""
+    contact: Contact = field(default_factory=Contact)
+    pumps: tuple[Pump, ...] = ()
+    kit: Kit = field(default_factory=Kit)
     defaults: tuple[Assumption, ...] = ()
     """Every default that was filled in; ``Assumption.key`` names the trip key."""

@@ -159,7 +159,61 @@ class MorePeople:
         return f"{self.count} more {'person' if self.count == 1 else 'people'}"
 
 
-Change = DrySource | Delay | SlowerPace | Hotter | LostContainer | MorePeople
+@dataclass(frozen=True, slots=True)
+class LostVehicle:
+    """One vehicle, lost with what it carries; the others carry everybody."""
+
+    name: str
+
+    @property
+    def words(self) -> str:
+        """How it is said.
+
+        >>> LostVehicle("wagon").words
+        'lose vehicle wagon'
+        """
+        return f"lose vehicle {self.name}"
+
+
+@dataclass(frozen=True, slots=True)
+class TreatingFails:
+    """No way of making water safe from the start on."""
+
+    @property
+    def words(self) -> str:
+        """How it is said.
+
+        >>> TreatingFails().words
+        'treating fails'
+        """
+        return "treating fails"
+
+
+@dataclass(frozen=True, slots=True)
+class Drought:
+    """All rain-fed sources dry together."""
+
+    @property
+    def words(self) -> str:
+        """How it is said.
+
+        >>> Drought().words
+        'drought'
+        """
+        return "drought"
+
+
+Change = (
+    DrySource
+    | Delay
+    | SlowerPace
+    | Hotter
+    | LostContainer
+    | MorePeople
+    | LostVehicle
+    | TreatingFails
+    | Drought
+)
 
 
 def _plain(value: float) -> str:
