@@ -9,8 +9,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from longdry.computing.clock.day_rules import SNAP_H, DayRules, Moment
-from longdry.model.plan.travel import Doing, Piece, Travel
 from longdry.model.pace import PaceProfile
+from longdry.model.plan.travel import Doing, Piece, Travel
 from longdry.units import HOURS_PER_DAY
 
 MOST_DAYS = 3650
@@ -211,9 +211,11 @@ class Clock:
         arrives = arrived.at(arrived.hour + wait_h)
         stop_h = 0.0 if is_closed else call.stop_h
         ready, nights = self._rolled(arrives.at(arrives.hour + stop_h), call.km)
-        more = call.pinned_nights
+        more = 0 if is_closed else call.pinned_nights
         if not more and not call.dry_nights and not is_closed:
             more = int(self._camps_here(ready, to_halt))
+        elif not more:
+            more = int(ready.hour >= self.rules.ends(ready))
         if more:
             ready, nights = self.rules.day_begun(ready.day + more, call.km), nights + more
         return Stay(arrives, ready, wait_h, nights, is_closed)
@@ -227,11 +229,10 @@ class Clock:
         return 0.0 if is_open else (begin - of_day) % HOURS_PER_DAY
 
     def _rolled(self, ready: Moment, km: float) -> tuple[Moment, int]:
-        """Let the days pass that end before the party is ready; each brings a night."""
+        """Let the days begin that begin before the party is ready; each follows a night there."""
         nights = 0
-        while ready.hour >= self.rules.ends(ready):
-            begun = self.rules.day_begun(ready.day + 1, km)
-            ready = begun.at(max(ready.hour, begun.hour))
+        while ready.hour >= self.rules.begins(ready.day + 1):
+            ready = self.rules.day_begun(ready.day + 1, km).at(ready.hour)
             nights += 1
         return ready, nights
 
@@ -246,13 +247,13 @@ class Clock:
     def _to_halt(self, calls: Sequence[Call]) -> ToHalt:
         """Return what it takes from the first of some calls to the next pinned camp or the end."""
         here_km = calls[0].km
-        halt_km = min((c.km for c in self.camps if c.km >= here_km), default=self.length_km)
-        between = [call for call in calls[1:] if call.km <= halt_km]
+        pinned = [call.km for call in calls[1:] if call.pinned_nights or call.dry_nights]
+        pinned += [camp.km for camp in self.camps if camp.km >= here_km]
+        halt_km = min(pinned, default=self.length_km)
+        between = [call for call in calls[1:] if call.km < halt_km]
         ways_km = calls[0].way_km + sum(2.0 * call.way_km for call in between)
         along_h = self.profile.between(here_km, halt_km)
-        return ToHalt(
-            ways_km / self.off_route_kmh + along_h, sum(call.stop_h for call in between)
-        )
+        return ToHalt(ways_km / self.off_route_kmh + along_h, sum(call.stop_h for call in between))
 
     def _halts_between(
         self, from_km: float, there: Call, vain: Sequence[Call]
@@ -305,9 +306,7 @@ class Clock:
         part = min(step_h / leg.hours, 1.0)
         if leg.from_km == leg.to_km:
             gone_km = leg.way_km * part
-            piece = Piece(
-                Doing.WAY, hour, hour + step_h, day, leg.from_km, leg.from_km, gone_km
-            )
+            piece = Piece(Doing.WAY, hour, hour + step_h, day, leg.from_km, leg.from_km, gone_km)
             rest = _Leg(leg.hours - step_h, leg.from_km, leg.to_km, leg.way_km - gone_km)
             return piece, rest
         to_km = leg.to_km if part >= 1.0 else self._km_after(leg, part)

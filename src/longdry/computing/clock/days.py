@@ -47,7 +47,5 @@ def travel_days(itinerary: Itinerary, departs_on: dt.date | None) -> tuple[Trave
 
 def _days_that_end_at_water(itinerary: Itinerary) -> set[int]:
     return {
-        stay.leaves.day - night
-        for stay in itinerary.stays
-        for night in range(1, stay.nights + 1)
+        stay.leaves.day - night for stay in itinerary.stays for night in range(1, stay.nights + 1)
     }

@@ -11,7 +11,8 @@ import math
 from dataclasses import dataclass
 
 from longdry.model.plan.fills import Draw, FillPlan
-from longdry.model.trip.trip import Pump, Trip
+from longdry.model.trip.party import Pump
+from longdry.model.trip.trip import Trip
 from longdry.model.water.passes import WaterPass
 from longdry.units import MINUTES_PER_HOUR
 
@@ -57,8 +58,8 @@ class PumpWork:
     """What it takes to draw some litres with a 12 V pump."""
 
     minutes: float
-    charge_ah: float
-    """Ampere-hours from a 12 V battery."""
+    charge_ah: float | None
+    """Ampere-hours from a 12 V battery; None where no current is known."""
 
 
 def minutes_for(litres: float, flow_l_per_min: float) -> float:
@@ -87,7 +88,7 @@ def pump_work(
     *,
     source_flow_l_per_min: float | None = None,
     pump_flow_l_per_min: float = PUMP_FLOW_L_PER_MIN,
-    current_a: float = PUMP_CURRENT_A,
+    current_a: float | None = PUMP_CURRENT_A,
 ) -> PumpWork:
     """Return the minutes and ampere-hours of a 12 V pump for ``litres``.
 
@@ -102,7 +103,8 @@ def pump_work(
     if source_flow_l_per_min is not None:
         flow = min(flow, source_flow_l_per_min)
     minutes = minutes_for(litres, flow)
-    return PumpWork(minutes, minutes / MINUTES_PER_HOUR * current_a)
+    charge_ah = None if current_a is None else minutes / MINUTES_PER_HOUR * current_a
+    return PumpWork(minutes, charge_ah)
 
 
 def needs_pump(access: str | None) -> bool:

@@ -122,9 +122,7 @@ def _stop(km: float, water: WaterPass, twice: Collection[str], trip: Trip) -> St
 
 
 _NOTHING = GradeNeed()
-NOTHING_BETWEEN = Leg(
-    0.0, 0.0, _NOTHING, _NOTHING, _NOTHING, _NOTHING, 0.0, None, None
-)
+NOTHING_BETWEEN = Leg(0.0, 0.0, _NOTHING, _NOTHING, _NOTHING, _NOTHING, 0.0, None, None)
 """Between two waters of one stop."""
 
 

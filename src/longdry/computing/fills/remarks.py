@@ -40,16 +40,12 @@ def _heavier(load: CarrierLoad, kg: float) -> CarrierLoad:
 
 
 def warnings_of_fills(
-    filling: Filling,
-    trip: Trip,
-    passes: Sequence[WaterPass],
-    treating: TreatingInAll | None,
+    filling: Filling, trip: Trip, treating: TreatingInAll | None
 ) -> list[PlanWarning]:
     """Gather what the fills warn of."""
     return [
         *_too_heavy(loads_of(filling, trip)),
         *_not_carried(trip),
-        *_closed(filling, passes),
         *_left_in_the_water(treating),
     ]
 
@@ -82,19 +78,6 @@ def _not_carried(trip: Trip) -> list[PlanWarning]:
         " Name the vehicle of each, so that weights are not told too light."
     )
     return [PlanWarning(text)]
-
-
-def _closed(filling: Filling, passes: Sequence[WaterPass]) -> list[PlanWarning]:
-    names = {water.source.id: water.source.name for water in passes}
-    return [
-        PlanWarning(
-            f"{names.get(stop.name, stop.name)} (km {stop.km:.1f}) is closed at the hour of"
-            " arrival, so nothing is taken there. Another hour of departure or a wait may change"
-            " that."
-        )
-        for stop in filling.problem.stops
-        if stop.name and not stop.is_open
-    ]
 
 
 def _left_in_the_water(treating: TreatingInAll | None) -> list[PlanWarning]:

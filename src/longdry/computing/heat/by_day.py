@@ -58,7 +58,12 @@ def days_of_heat(
     full_h = trip.pace.hours_per_day
     may_hold = [_may_hold(trip.heat, day, hotter_c) for day in days]
     asked = [
-        _Asked(trip.heat, weather, day.moving_h, max(full_h, day.moving_h) if moves_daily or not day.rest else 0.0)
+        _Asked(
+            trip.heat,
+            weather,
+            day.moving_h,
+            max(full_h, day.moving_h) if moves_daily or not day.rest else 0.0,
+        )
         for several, day in zip(may_hold, days, strict=True)
         for weather in several
     ]

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 import math
 from collections import defaultdict
-from collections.abc import Collection, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from longdry.model.plan.travel import Travel
 from longdry.computing.needs.drinking import DrinkingHours
 from longdry.computing.needs.rates import (
     Amounts,
@@ -18,7 +17,8 @@ from longdry.computing.needs.rates import (
     rates_of,
 )
 from longdry.model.arrays import FloatArray, frozen_floats
-from longdry.model.plan.stretch import Need, RationNeed, UseNeed
+from longdry.model.plan.stretch import Need, RationNeed
+from longdry.model.plan.travel import Travel
 from longdry.model.trip.trip import Trip
 from longdry.model.words import Ration
 from longdry.units import HOURS_PER_DAY
@@ -81,9 +81,7 @@ class HeatDemand:
         inside = self.moving_l[first : max(last, first + 1)]
         return float(inside.max()) if inside.size else float(self.moving_l.max())
 
-    def _litres_of_day(
-        self, day: int, hours: float, moved_h: float, own_l_per_day: float
-    ) -> float:
+    def _litres_of_day(self, day: int, hours: float, moved_h: float, own_l_per_day: float) -> float:
         litres, share = self._of_day(day)
         asked_l = litres * self._part(share, hours, moved_h)
         return max(asked_l, own_l_per_day * hours / HOURS_PER_DAY)
@@ -144,8 +142,7 @@ class WaterDemand:
         amounts = self._amounts(travel, extra_days)
         least_l = self._least_l(travel, extra_days)
         return tuple(
-            RationNeed(ration, rates.need(amounts, least_l))
-            for ration, rates in self.rates.items()
+            RationNeed(ration, rates.need(amounts, least_l)) for ration, rates in self.rates.items()
         )
 
     def litres(self, travel: Travel, *, extra_days: float = 0.0) -> dict[Ration, float]:

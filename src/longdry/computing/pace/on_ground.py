@@ -10,9 +10,9 @@ import numpy as np
 
 from longdry.computing.pace.ground_layer import with_ground
 from longdry.computing.pace.profile import profile_by_sections
-from longdry.model.pace import PaceProfile
 from longdry.computing.pace.slopes import GroundRules, cut_at, hours_by_leg
 from longdry.model.arrays import FloatArray, frozen_floats
+from longdry.model.pace import PaceProfile
 from longdry.model.route import MeasuredRoute
 from longdry.model.trip.trip import Pace, PaceSection
 from longdry.model.words import Travel

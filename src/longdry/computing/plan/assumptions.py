@@ -12,12 +12,12 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from longdry.computing.clock.daylight import local_time
+from longdry.computing.clock.day_rules import never_dark
 from longdry.computing.fills.drawing import PUMP_CURRENT_A, PUMP_FLOW_L_PER_MIN, needs_pump
 from longdry.computing.heat.drinking import BASIC_L
 from longdry.computing.pace.on_ground import RoutePace
 from longdry.computing.pace.slopes import DEAD_BAND_M, WINDOW_KM
-from longdry.computing.stretches.outlook import ON_ROUTE_KM
+from longdry.computing.stretches.prepared import PreparedTrip
 from longdry.computing.water.certainty import word_for
 from longdry.model.assumption import Assumption
 from longdry.model.route import MeasuredRoute
@@ -29,6 +29,9 @@ from longdry.model.water.passes import WaterPass
 from longdry.model.water.source import WaterLayer
 from longdry.model.words import CountOn, Grade, Travel
 from longdry.units import rounded_up
+
+ON_ROUTE_KM = 0.01
+"""A source nearer than that has no way to it worth telling: decimals of a file make metres."""
 
 
 def assumptions_of(
@@ -179,10 +182,11 @@ def _of_ways(passes: Sequence[WaterPass], trip: Trip) -> list[Assumption]:
 
 
 def assumptions_of_days(
-    measured: MeasuredRoute, trip: Trip, pace: RoutePace
+    prepared: PreparedTrip,
 ) -> tuple[Assumption, ...]:
     """Return what was assumed of heat, ground and light."""
-    return (*_of_heat(trip), *_of_ground(trip, pace), *_of_light(measured, trip))
+    trip = prepared.trip
+    return (*_of_heat(trip), *_of_ground(trip, prepared.pace), *_of_light(prepared))
 
 
 def _of_heat(trip: Trip) -> list[Assumption]:
@@ -273,17 +277,21 @@ def _of_ground(trip: Trip, pace: RoutePace) -> list[Assumption]:
     return notes
 
 
-def _of_light(measured: MeasuredRoute, trip: Trip) -> list[Assumption]:
-    if trip.depart is None:
-        return []
-    clocks = local_time(trip.utc_offset_h, float(measured.route.lon_deg[0]))
-    if not clocks.assumed:
+def _of_light(prepared: PreparedTrip) -> list[Assumption]:
+    if prepared.trip.depart is None:
+        return [_shortest_day()] if prepared.clock.rules.dark_from is not never_dark else []
+    if not prepared.clocks.assumed:
         return []
     why = (
-        "guessed from the longitude of the start, may be off by an hour and more; sunrise and "
-        "sunset follow it"
+        "guessed from the longitude of the start, may be off by an hour and more; sunrise, sunset "
+        "and the end of each day's moving follow it"
     )
-    return [Assumption("clocks of the trip", clocks.label, why, key="utc_offset_h")]
+    return [Assumption("clocks of the trip", prepared.clocks.label, why, key="utc_offset_h")]
+
+
+def _shortest_day() -> Assumption:
+    why = "the trip names no date of departure, and nobody moves after dark"
+    return Assumption("dark", "as on the shortest day of the year", why, key="depart")
 
 
 def heat_keys_without_part(trip: Trip) -> frozenset[str]:

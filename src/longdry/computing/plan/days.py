@@ -4,26 +4,21 @@ from __future__ import annotations
 
 import dataclasses
 import datetime as dt
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
-from longdry.computing.clock.clock import Clock
 from longdry.computing.clock.daylight import daylight, is_dark
-from longdry.computing.heat.by_day import DayOfHeat, as_drinking
-from longdry.computing.needs.needs import WaterDemand, own_drinking_l, share_used
+from longdry.computing.needs.needs import own_drinking_l
 from longdry.computing.needs.rates import Amounts
 from longdry.computing.route.chainage import place_at_km
 from longdry.computing.route.geodesy import leg_lengths_km
-from longdry.model.plan.days import LocalTime, TravelDay
-from longdry.model.plan.fills import FillPlan
+from longdry.computing.stretches.journey import Journey
+from longdry.model.plan.days import TravelDay
 from longdry.model.plan.stretch import DryStretch
-from longdry.model.route import MeasuredRoute
-from longdry.model.trip.trip import Trip
 from longdry.model.water.passes import WaterPass
-from longdry.model.words import Ration
-from longdry.units import HOURS_PER_DAY
+from longdry.units import HOURS_PER_DAY, MINUTES_PER_HOUR
 
 CAMP_AT_KM = 1.0
 """How near a counted source (along the route) or a waypoint (as the crow flies) gives a camp its
@@ -34,24 +29,21 @@ name."""
 class DayTable:
     """All that the days of a plan are told from."""
 
-    measured: MeasuredRoute
-    trip: Trip
-    clock: Clock
-    clocks: LocalTime
+    journey: Journey
     passes: tuple[WaterPass, ...]
-    heat: tuple[DayOfHeat, ...]
     stretches: tuple[DryStretch, ...]
-    fills: FillPlan | None
+    """As filled."""
 
-    def notes(self, days: Sequence[TravelDay]) -> tuple[TravelDay, ...]:
+    def rows(self) -> tuple[TravelDay, ...]:
         """Return the days with everything that the plan knows of them."""
-        with_water = self._on_board([self._day(day) for day in days])
+        with_water = self._with_water([self._day(day) for day in self.journey.days])
         return tuple(self._in_light(day) for day in with_water)
 
     def _day(self, day: TravelDay) -> TravelDay:
-        heat = self.heat[day.number - 1] if self.heat else None
+        heat = self.journey.heat[day.number - 1] if self.journey.heat else None
         nights = 1.0 if day.camp else 0.0
-        measured_l = own_drinking_l(self.trip, Amounts(1.0, nights, day.to_km - day.from_km))
+        amounts = Amounts(1.0, nights, day.to_km - day.from_km, 1.0)
+        measured_l = own_drinking_l(self.journey.trip, amounts)
         return dataclasses.replace(
             day,
             drinking_l=max(measured_l, heat.asks_l if heat else 0.0),
@@ -80,10 +72,11 @@ class DayTable:
         return min(near)[1] if near else self._waypoint_at(day.to_km)
 
     def _waypoint_at(self, km: float) -> str:
-        waypoints = self.measured.route.waypoints
+        measured = self.journey.prepared.measured
+        waypoints = measured.route.waypoints
         if not waypoints:
             return ""
-        lat_deg, lon_deg, _ = place_at_km(self.measured, km)
+        lat_deg, lon_deg, _ = place_at_km(measured, km)
         places = [(point.lat_deg, point.lon_deg) for point in waypoints]
         lats, lons = np.array([(lat_deg, lon_deg, *place) for place in places]).reshape(-1, 2).T
         offsets_km = leg_lengths_km(lats, lons)[::2]
@@ -93,11 +86,12 @@ class DayTable:
     def _in_light(self, day: TravelDay) -> TravelDay:
         if day.date is None:
             return day
-        lat_deg, lon_deg, _ = place_at_km(self.measured, day.to_km)
-        sun = daylight(day.date, lat_deg=lat_deg, lon_deg=lon_deg, clocks=self.clocks)
-        arrives = None if day.rest else self._arrival(day)
+        prepared = self.journey.prepared
+        lat_deg, lon_deg, _ = place_at_km(prepared.measured, day.to_km)
+        sun = daylight(day.date, lat_deg=lat_deg, lon_deg=lon_deg, clocks=prepared.clocks)
+        arrives = self._arrival(day)
         dark = arrives is not None and is_dark(
-            arrives, lat_deg=lat_deg, lon_deg=lon_deg, clocks=self.clocks
+            arrives, lat_deg=lat_deg, lon_deg=lon_deg, clocks=prepared.clocks
         )
         return dataclasses.replace(
             day,
@@ -109,82 +103,42 @@ class DayTable:
 
     def _arrival(self, day: TravelDay) -> dt.datetime | None:
         """Return the local time of the day's last moving minute, to the minute."""
-        if day.date is None:
+        if day.date is None or day.arrives_h is None:
             return None
-        begins_h = self.clock.moving.moved_by(HOURS_PER_DAY * (day.number - 1))
-        if day.number == 1:
-            begins_h = self.clock.moving.moved_by(self.clock.depart.hour)
-        ended = self.clock.moving.moment_of(begins_h + day.moving_h)
-        minutes = round((ended.hour - HOURS_PER_DAY * (day.number - 1)) * 60.0)
+        minutes = round((day.arrives_h - HOURS_PER_DAY * (day.number - 1)) * MINUTES_PER_HOUR)
         return dt.datetime.combine(day.date, dt.time()) + dt.timedelta(minutes=minutes)
 
-    def _on_board(self, days: Sequence[TravelDay]) -> list[TravelDay]:
-        fills = self.fills
-        if fills is None:
+    def _with_water(self, days: Sequence[TravelDay]) -> list[TravelDay]:
+        if not self.journey.trip.containers:
             return list(days)
-        asking = WaterDemand(self.trip, as_drinking(self.heat, self.clock))
-
-        def used_l(stretch: DryStretch, day: TravelDay) -> float:
-            outcome = fills.outcomes[stretch.number - 1]
-            return outcome.used_l * self._share_used(stretch, day, asking, outcome.ration)
-
+        used_l = [self._used_by(day) for day in days]
+        before_l = [0.0, *used_l[:-1]]
         return [
-            dataclasses.replace(
-                day,
-                used_l=sum(
-                    (
-                        used_l(stretch, day) - (used_l(stretch, before) if before else 0.0)
-                        for stretch in self._under_way(before, day)
-                    ),
-                    start=0.0,
-                ),
-                on_board_l=self._left_l(fills, day, used_l),
-            )
-            for before, day in zip([None, *days[:-1]], days, strict=True)
+            dataclasses.replace(day, used_l=now - before, on_board_l=self._left_at_end_of(day))
+            for day, now, before in zip(days, used_l, before_l, strict=True)
         ]
 
-    def _under_way(self, before: TravelDay | None, day: TravelDay) -> list[DryStretch]:
-        """Return the stretches of which a day uses water: begun by its end, not done before it."""
-        return [
-            stretch
-            for stretch in self.stretches
-            if self._is_begun(stretch, day) and not (before and self._is_done(stretch, before))
-        ]
+    def _used_by(self, day: TravelDay) -> float:
+        """Return what all stretches have used by the end of a day."""
+        return sum(self._used_of(s, day) for s in self.stretches)
 
-    def _is_begun(self, stretch: DryStretch, day: TravelDay) -> bool:
-        return self._last_h(stretch, day) >= stretch.span.start_h or _gone(stretch, day) > 0.0
+    def _used_of(self, stretch: DryStretch, day: TravelDay) -> float:
+        end_h = self._end_h(day)
+        if end_h <= stretch.travel.begin_h:
+            return 0.0
+        carried_l = stretch.on_board_l or 0.0
+        if end_h >= stretch.travel.end_h and stretch.left_l is not None:
+            return max(carried_l - stretch.left_l, 0.0)
+        used_l = self.journey.demand.need_l(stretch.ration_told, stretch.travel.until(end_h))
+        return min(used_l, carried_l)
 
-    def _is_done(self, stretch: DryStretch, day: TravelDay) -> bool:
-        return self._last_h(stretch, day) >= stretch.span.end_h and _gone(stretch, day) >= 1.0
+    def _left_at_end_of(self, day: TravelDay) -> float:
+        """Return what is carried at the end of a day, in the stretch that is under way then."""
+        begun = [s for s in self.stretches if s.travel.begin_h < self._end_h(day)]
+        here = begun[-1] if begun else self.stretches[0]
+        return max((here.on_board_l or 0.0) - self._used_of(here, day), 0.0)
 
-    def _left_l(
-        self, fills: FillPlan, day: TravelDay, used_l: Callable[[DryStretch, TravelDay], float]
-    ) -> float:
-        """Return what is on board at the end of a day, in the stretch that it ends in."""
-        here = max(s.number for s in self.stretches if s.begin.km <= day.to_km) - 1
-        return max(fills.fills[here].leaving.total_l - used_l(self.stretches[here], day), 0.0)
-
-    def _share_used(
-        self, stretch: DryStretch, day: TravelDay, asking: WaterDemand, ration: Ration
-    ) -> float:
-        """Return the share of a stretch's water that has gone by the end of a day."""
-        return share_used(
-            stretch,
-            asking,
-            ration,
-            by_h=self._last_h(stretch, day),
-            share_of_way=_gone(stretch, day),
-            midnight_h=-self.clock.depart.hour,
-        )
-
-    def _last_h(self, stretch: DryStretch, day: TravelDay) -> float:
-        """Return the hours after departure at which a day ends, the last with the last stretch."""
-        last_h = HOURS_PER_DAY * day.number - self.clock.depart.hour
-        return last_h if day.camp else max(last_h, stretch.span.end_h)
-
-
-def _gone(stretch: DryStretch, day: TravelDay) -> float:
-    """Return the share of a stretch's way along the route that is gone by the end of a day."""
-    way_km = stretch.end.km - stretch.begin.km
-    gone = (day.to_km - stretch.begin.km) / way_km if way_km > 0.0 else 1.0
-    return min(max(gone, 0.0), 1.0)
+    def _end_h(self, day: TravelDay) -> float:
+        """Return midnight, or the end of the trip."""
+        midnight_h = HOURS_PER_DAY * day.number
+        return midnight_h if day.camp else max(midnight_h, self.journey.itinerary.arrives.hour)

@@ -6,24 +6,23 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from longdry.computing.clock.daylight import local_time
-from longdry.computing.clock.days import travel_days
 from longdry.computing.plan.assumptions import assumptions_of, assumptions_of_days
-from longdry.computing.plan.container_results import ContainerResults, carrying_of
+from longdry.computing.plan.container_results import container_results
 from longdry.computing.plan.days import DayTable
+from longdry.computing.plan.rounds import Water, settled_trip
+from longdry.computing.plan.stops import longest_without_water, stops_of
 from longdry.computing.plan.warnings import gravest_first, warnings_of, warnings_of_days
 from longdry.computing.route.approaches import find_approaches
 from longdry.computing.route.chainage import measure_route
 from longdry.computing.route.mirrored import mirrored_trip
-from longdry.computing.stretches.outlook import Ahead, Outset, dates_on, departure_date, look_ahead
+from longdry.computing.stretches.prepared import PreparedTrip, prepare
 from longdry.computing.stretches.verdicts import extremes
-from longdry.computing.water.passes import CountingRule, passes_of, warnings_of_swapped
+from longdry.computing.water.passes import warnings_of_swapped
 from longdry.model.plan.fills import FILL_LEAST, FillWay
 from longdry.model.plan.plan import Plan
 from longdry.model.route import MeasuredRoute, Route
 from longdry.model.trip.trip import Trip
 from longdry.model.trip.what_if import USUAL_INQUIRY, Inquiry
-from longdry.model.water.passes import WaterPass
 from longdry.model.water.source import WaterLayer, WaterSource
 from longdry.model.words import CountOn
 
@@ -66,62 +65,37 @@ def plan_trip(
     """
     layer = water if isinstance(water, WaterLayer) else WaterLayer(tuple(water))
     measured = _measured(route, trip, reverse=reverse)
-    going_trip = mirrored_trip(trip, measured.length_km) if reverse else trip
-    counting = CountingRule(count_on, dates_on(measured, going_trip))
-    passes = _passes(measured, layer.sources, going_trip, counting)
-    ahead = look_ahead(Outset(measured, going_trip, passes))
-    going, heat = ahead.going, ahead.heat
-    carrying = _carrying(ahead, layer.sources, counting, fill=fill, inquiry=inquiry)
-    stretches = carrying.stretches if carrying else ahead.stretches()
-    filling = carrying.filling if carrying else None
-    days = DayTable(
-        measured=measured,
-        trip=going_trip,
-        clock=going.clock,
-        clocks=local_time(going_trip.utc_offset_h, float(measured.route.lon_deg[0])),
-        passes=passes,
-        heat=heat,
-        stretches=stretches,
-        fills=filling.chosen if filling else None,
-    ).notes(travel_days(going.clock, measured.length_km, departure_date(going_trip)))
+    prepared = prepare(measured, mirrored_trip(trip, measured.length_km) if reverse else trip)
+    near = _water_near(prepared, layer, count_on)
+    settled = settled_trip(prepared, near, fill)
+    carrying = container_results(settled, near, inquiry) if settled.filling else None
+    days = DayTable(settled.journey, settled.passes, settled.stretches).rows()
     plan = Plan(
         measured=measured,
-        trip=going_trip,
+        trip=prepared.trip,
         sources=layer.sources,
-        passes=passes,
-        stretches=stretches,
+        passes=settled.passes,
+        stretches=settled.stretches,
+        stops=stops_of(settled),
         days=days,
-        longest=extremes(stretches),
+        longest=extremes(settled.stretches),
+        longest_without_water=longest_without_water(settled),
         warnings=gravest_first(
             [
-                *warnings_of(measured, layer, stretches, going, filling),
+                *warnings_of(settled, layer),
                 *(carrying.warnings_of_fills() if carrying else ()),
-                *warnings_of_swapped(measured, layer.sources, passes),
-                *warnings_of_days(days, heat),
+                *warnings_of_swapped(measured, layer.sources, settled.passes),
+                *warnings_of_days(days, settled.journey.heat),
                 *(carrying.warnings_of_setbacks() if carrying else ()),
             ]
         ),
         assumptions=(
-            *assumptions_of(measured, layer, passes, going_trip, count_on),
+            *assumptions_of(measured, layer, settled.passes, prepared.trip, count_on),
             *(carrying.assumptions() if carrying else ()),
-            *assumptions_of_days(measured, going_trip, ahead.pace),
+            *assumptions_of_days(prepared),
         ),
     )
     return carrying.added_to(plan) if carrying else plan
-
-
-def _carrying(
-    ahead: Ahead,
-    sources: Sequence[WaterSource],
-    counting: CountingRule,
-    *,
-    fill: FillWay,
-    inquiry: Inquiry,
-) -> ContainerResults | None:
-    if not ahead.going.trip.containers:
-        return None
-
-    return carrying_of(ahead, ahead.stretches(), sources, counting, fill=fill, inquiry=inquiry)
 
 
 def _measured(route: Route, trip: Trip, *, reverse: bool) -> MeasuredRoute:
@@ -129,13 +103,11 @@ def _measured(route: Route, trip: Trip, *, reverse: bool) -> MeasuredRoute:
     return measure_route(line, winding_factor=trip.pace.winding_factor)
 
 
-def _passes(
-    measured: MeasuredRoute, sources: Sequence[WaterSource], trip: Trip, counting: CountingRule
-) -> tuple[WaterPass, ...]:
+def _water_near(prepared: PreparedTrip, layer: WaterLayer, count_on: CountOn) -> Water:
     approaches = find_approaches(
-        measured,
-        np.array([source.lat_deg for source in sources], dtype=np.float64),
-        np.array([source.lon_deg for source in sources], dtype=np.float64),
-        max_detour_km=trip.policy.max_detour_km,
+        prepared.measured,
+        np.array([source.lat_deg for source in layer.sources], dtype=np.float64),
+        np.array([source.lon_deg for source in layer.sources], dtype=np.float64),
+        max_detour_km=prepared.trip.policy.max_detour_km,
     )
-    return passes_of(approaches, sources, trip, counting)
+    return Water(tuple(approaches), layer.sources, count_on)

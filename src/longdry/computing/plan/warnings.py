@@ -13,14 +13,15 @@ from collections.abc import Iterable, Sequence
 from longdry.computing.fills.filling import Filling, causes
 from longdry.computing.heat.by_day import DayOfHeat
 from longdry.computing.needs.rates import is_drinking
+from longdry.computing.plan.rounds import SettledTrip
 from longdry.computing.route.chainage import STRAIGHT_LEG_KM
-from longdry.computing.stretches.stretches import StretchContext, judged
+from longdry.computing.stretches.journey import Journey
 from longdry.computing.stretches.verdicts import worst_first
 from longdry.computing.water.certainty import warnings_about_sources
 from longdry.model.plan.days import TravelDay
 from longdry.model.plan.heat_day import HeatRemark, RemarkKind
 from longdry.model.plan.plan import PlanWarning
-from longdry.model.plan.stretch import DryStretch, Late
+from longdry.model.plan.stretch import DryStretch
 from longdry.model.route import MeasuredRoute
 from longdry.model.trip.trip import Trip
 from longdry.model.water.source import WaterLayer
@@ -31,31 +32,24 @@ TOLD_BRIDGE_KM = 1.0
 MOST_NAMES = 10
 SURVIVAL_L = 2.5
 """Sphere, simplified table of basic survival water needs (2004, 2011): 2.5 to 3 L a day."""
-TOLD_LATE, TOLD_LATE_L = 1.05, 0.5
-"""A later hour is told where it makes a need larger by a twentieth and half a litre."""
 TOLD_COST_KM = 0.1
 
 
-def warnings_of(
-    measured: MeasuredRoute,
-    layer: WaterLayer,
-    stretches: Sequence[DryStretch],
-    going: StretchContext,
-    filling: Filling | None,
-) -> tuple[PlanWarning, ...]:
+def warnings_of(settled: SettledTrip, layer: WaterLayer) -> tuple[PlanWarning, ...]:
     """Gather every warning of a plan."""
+    stretches, journey, filling = settled.stretches, settled.journey, settled.filling
+    measured = journey.prepared.measured
     return gravest_first(
         [
-            *_no_containers(going.trip),
+            *_no_containers(journey.trip),
             *_no_water(stretches),
             *(w for stretch in worst_first(stretches) for w in _not_clear(stretch)),
-            *(w for stretch in stretches for w in _past_own_limit(stretch, going.trip)),
+            *(w for stretch in stretches for w in _past_own_limit(stretch, journey.trip)),
             *_held_back(stretches, filling),
-            *_late(stretches),
-            *_ways_that_cost_more(stretches, going),
-            *_uses(going.trip),
+            *_ways_that_cost_more(stretches),
+            *_uses(journey.trip),
             *_about_the_line(measured),
-            *_about_the_clock(measured, going),
+            *_about_the_clock(journey),
             *warnings_about_sources(stretches),
             *_ungraded(layer),
             *(PlanWarning(remark) for remark in measured.route.remarks),
@@ -172,57 +166,20 @@ def _held_back(stretches: Sequence[DryStretch], filling: Filling | None) -> list
     return notes
 
 
-def _late(stretches: Sequence[DryStretch]) -> list[PlanWarning]:
-    """Tell where the ways to water before a stretch make it longer than the clock tells."""
-    return [
-        PlanWarning(_late_in_words(stretch, stretch.late), stretch=stretch.number)
-        for stretch in stretches
-        if stretch.late and _is_much_later(stretch, stretch.late)
-    ]
-
-
-def _is_much_later(stretch: DryStretch, late: Late) -> bool:
-    on_base_clock_l = stretch.need.total_l + stretch.reserve_l
-    return late.wanted_l > on_base_clock_l * TOLD_LATE + TOLD_LATE_L or (
-        late.need_l > stretch.need.total_l * TOLD_LATE + TOLD_LATE_L
-    )
-
-
-def _late_in_words(stretch: DryStretch, late: Late) -> str:
-    return (
-        f"Stretch {stretch.number}, {named_stretch(stretch)}: after the ways to water before it the"
-        f" party sets out later in the day. It then takes {rounded_up(late.span.days, 0.1):.1f}"
-        f" days, not {rounded_up(stretch.days, 0.1):.1f}. The fills are for"
-        f" {rounded_up(late.need_l):.0f} L, not {rounded_up(stretch.need.total_l):.0f} L: of each"
-        f" use what the worse of the two asks for.{_late_reserve(stretch, late)}"
-    )
-
-
-def _late_reserve(stretch: DryStretch, late: Late) -> str:
-    kept_l, base_l = rounded_up(late.reserve.total_l), rounded_up(stretch.reserve_l)
-    if kept_l <= base_l:
-        return ""
-    return (
-        f" The reserve that they keep is {kept_l:.0f} L, not {base_l:.0f} L: the days are hotter."
-    )
-
-
-def _ways_that_cost_more(
-    stretches: Sequence[DryStretch], going: StretchContext
-) -> list[PlanWarning]:
+def _ways_that_cost_more(stretches: Sequence[DryStretch]) -> list[PlanWarning]:
     """Find sources whose way off the route makes both neighbours no shorter than passing by."""
     notes = []
     for before, after in itertools.pairwise(stretches):
-        water = before.end.water
-        if water is None or water.way_km == 0.0:
+        water, way_km = before.end.water, before.end.way_km
+        if water is None or way_km == 0.0:
             continue
-        passing_by = judged(before.number, before.begin, after.end, going)
-        if passing_by.length_km + TOLD_COST_KM <= max(before.length_km, after.length_km):
+        passing_by_km = before.length_km + after.length_km - 2.0 * way_km
+        longer_km = max(before.length_km, after.length_km)
+        if passing_by_km + TOLD_COST_KM <= longer_km:
             text = (
-                f"The way to {water.source.name} (km {water.km:.1f}, {water.way_km:.1f} km off the"
+                f"The way to {water.source.name} (km {water.km:.1f}, {way_km:.1f} km off the"
                 f" route each way) costs more than it saves: passing by leaves"
-                f" {passing_by.length_km:.1f} km without water, calling there"
-                f" {max(before.length_km, after.length_km):.1f} km."
+                f" {passing_by_km:.1f} km without water, calling there {longer_km:.1f} km."
             )
             notes.append(PlanWarning(text, stretch=before.number))
     return notes
@@ -279,22 +236,41 @@ def _winding(measured: MeasuredRoute) -> str:
     )
 
 
-def _about_the_clock(measured: MeasuredRoute, going: StretchContext) -> list[PlanWarning]:
+def _about_the_clock(journey: Journey) -> list[PlanWarning]:
     notes = []
-    clock, trip = going.clock, going.trip
-    if clock.moving.moved_by(clock.depart.hour) >= clock.moving.per_day_h:
+    itinerary, trip = journey.itinerary, journey.trip
+    if itinerary.leaves.day > 0:
         notes.append(
-            PlanWarning(
-                "The departure is after the moving hours of its day:"
-                " the party first moves on the next morning."
-            )
+            PlanWarning("The departure is after dark: the party first moves on the next morning.")
         )
-    beyond = [s for s in trip.pace.sections if s.to_km > measured.length_km]
+    beyond = [s for s in trip.pace.sections if s.to_km > journey.prepared.length_km]
     if beyond:
         notes.append(
             PlanWarning(
                 f"The section from km {beyond[0].from_km:g} to km {beyond[0].to_km:g} runs past"
-                f" the end of the route at km {measured.length_km:.1f}."
+                f" the end of the route at km {journey.prepared.length_km:.1f}."
+            )
+        )
+    dry = [camp for camp in journey.clock.camps if camp.at_water]
+    if dry:
+        places = ", ".join(f"km {camp.km:.1f}" for camp in dry)
+        notes.append(
+            PlanWarning(
+                f"The camp pinned at {places} is said to be at water, but no water that counts is"
+                " within 1 km: it is taken as dry, and its water is carried.",
+                grave=True,
+            )
+        )
+    waits = [
+        (end, stay)
+        for end, stay in zip(journey.ends[1:], itinerary.stays, strict=False)
+        if stay.wait_h
+    ]
+    for end, stay in waits:
+        notes.append(
+            PlanWarning(
+                f"{end.label} (km {end.km:.1f}) is closed on arrival: the plan waits"
+                f" {rounded_up(stay.wait_h, 0.1):.1f} h for it to open."
             )
         )
     return notes

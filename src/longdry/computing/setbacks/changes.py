@@ -12,11 +12,11 @@ from dataclasses import replace
 
 from longdry.computing.clock.clock import Camp, Clock
 from longdry.computing.needs.needs import HeatDemand
-from longdry.model.pace import PaceProfile
 from longdry.computing.setbacks.supplied import SuppliedPlan
 from longdry.computing.stretches.stretches import StretchContext
 from longdry.errors import TripFileError
 from longdry.model.arrays import frozen_floats
+from longdry.model.pace import PaceProfile
 from longdry.model.trip.party import Container
 from longdry.model.trip.trip import Pace, Trip
 from longdry.model.trip.what_if import (

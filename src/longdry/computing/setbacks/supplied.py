@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
 
-from longdry.model.pace import PaceProfile
 from longdry.computing.stretches.stretches import (
     StretchContext,
     dry_stretches,
@@ -14,6 +13,7 @@ from longdry.computing.stretches.stretches import (
 )
 from longdry.computing.stretches.verdicts import worst_verdict
 from longdry.model.arrays import frozen_floats
+from longdry.model.pace import PaceProfile
 from longdry.model.plan.stretch import DryStretch, StretchEnd
 from longdry.model.words import Verdict
 

@@ -8,14 +8,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
 from longdry.computing.clock.camps import camps_at_calls
-from longdry.computing.clock.clock import Call, Clock, EndlessTripError, Itinerary, MOST_DAYS
+from longdry.computing.clock.clock import MOST_DAYS, Call, Clock, EndlessTripError, Itinerary
 from longdry.computing.clock.days import travel_days
 from longdry.computing.heat.by_day import DayOfHeat, as_drinking, days_of_heat
 from longdry.computing.needs.drinking import DrinkingHours, moving_by_waking_day
 from longdry.computing.needs.needs import HeatDemand, WaterDemand
 from longdry.computing.stretches.prepared import PreparedTrip
 from longdry.computing.stretches.verdicts import capacity_l, ration_that_does, verdict_of
-from longdry.errors import TripFileError
+from longdry.errors import InputError, TripFileError
 from longdry.model.plan.days import TravelDay
 from longdry.model.plan.stretch import DryStretch, StretchEnd
 from longdry.model.plan.travel import Travel
@@ -189,7 +189,11 @@ def call_of(end: StretchEnd, stop_h: float = 0.0) -> Call:
     """Return the call at a stop; where its waters have hours, those of the one it is named by."""
     source = end.water.source if end.water else None
     has_hours = source and (source.open_from_hour is not None or source.open_to_hour is not None)
-    open_h = (source.open_from_hour or 0.0, _closes(source.open_to_hour)) if source and has_hours else None
+    open_h = (
+        (source.open_from_hour or 0.0, _closes(source.open_to_hour))
+        if source and has_hours
+        else None
+    )
     return Call(end.km, end.way_km, stop_h, open_h)
 
 
@@ -201,7 +205,7 @@ def _call(end: StretchEnd, minutes: float) -> Call:
     return call_of(end, minutes / MINUTES_PER_HOUR)
 
 
-def _endless(trip: Trip) -> TripFileError:
+def _endless(trip: Trip) -> InputError:
     return TripFileError.single(
         trip.origin or "the trip",
         "[pace]",

@@ -64,9 +64,7 @@ class PreparedTrip:
         return replace(self, trip=trip, clock=clock)
 
 
-def prepare(
-    measured: MeasuredRoute, trip: Trip, known: PreparedTrip | None = None
-) -> PreparedTrip:
+def prepare(measured: MeasuredRoute, trip: Trip, known: PreparedTrip | None = None) -> PreparedTrip:
     """Lay the pace along the line and work out the rules of its days.
 
     Parameters
@@ -99,7 +97,7 @@ def day_rules(measured: MeasuredRoute, trip: Trip, clocks: LocalTime) -> DayRule
         darkness,
         start_hour=pace.start_hour,
         hours_per_day=pace.hours_per_day,
-        after_dark=pace.after_dark,
+        after_dark=pace.after_dark or (trip.heat is not None and trip.heat.moving_by_night),
     )
     return DayRules(
         start_hour=pace.start_hour,

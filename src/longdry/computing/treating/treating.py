@@ -7,6 +7,7 @@ Also here:
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Iterable, Sequence
 
@@ -17,8 +18,7 @@ from longdry.computing.treating.boiling import (
     heat_to_boil_kj,
 )
 from longdry.model.arrays import value_at
-from longdry.model.plan.fills import FillPlan
-from longdry.model.plan.stretch import DryStretch
+from longdry.model.plan.fills import FillPlan, FillProblem
 from longdry.model.plan.treating import Treating, TreatingInAll
 from longdry.model.route import MeasuredRoute
 from longdry.model.trip.treatment import Stove, TreatEffort, TreatLimits, Treatment, TreatMethod
@@ -29,7 +29,7 @@ _LOWEST_M, _HIGHEST_M = -500.0, 11_000.0
 
 
 def treating_of(
-    plan: FillPlan, stretches: Sequence[DryStretch], trip: Trip, measured: MeasuredRoute
+    plan: FillPlan, problem: FillProblem, trip: Trip, measured: MeasuredRoute
 ) -> TreatingInAll | None:
     """Work out what treating takes; None for a party that does not treat.
 
@@ -41,15 +41,21 @@ def treating_of(
     treatment = trip.treatment or Treatment()
     by_stop = tuple(
         Treating(
-            here=effort_of(treatment, fill.treated_l, height_m=_height_at(measured, fill.km)),
+            here=effort_of(treatment, fill.treated_l, height_m=height_at(measured, fill.km)),
             on_way=_in_daily_lots(
                 treatment,
                 outcome.treated_l,
-                stretch.days,
-                _least_height(measured, stretch.begin.km, stretch.end.km),
+                leg.days,
+                _least_height(measured, here.km, there.km),
             ),
         )
-        for fill, outcome, stretch in zip(plan.fills, plan.outcomes, stretches, strict=True)
+        for fill, outcome, leg, (here, there) in zip(
+            plan.fills,
+            plan.outcomes,
+            problem.legs,
+            itertools.pairwise(problem.stops),
+            strict=True,
+        )
     )
     return TreatingInAll(
         method=treatment.method,
@@ -99,7 +105,8 @@ def _in_daily_lots(
     )
 
 
-def _height_at(measured: MeasuredRoute, km: float) -> float | None:
+def height_at(measured: MeasuredRoute, km: float) -> float | None:
+    """Return the height of the route at a km; None where none is known or it cannot be."""
     height_m = value_at(km, measured.chainage_km, measured.route.height_m)
     return height_m if _LOWEST_M <= height_m <= _HIGHEST_M else None
 
@@ -109,7 +116,7 @@ def _least_height(measured: MeasuredRoute, from_km: float, to_km: float) -> floa
     km = measured.chainage_km
     first, end = km.searchsorted(from_km, side="right"), km.searchsorted(to_km, side="left")
     inside = measured.route.height_m[first:end]
-    ends = [_height_at(measured, from_km), _height_at(measured, to_km)]
+    ends = [height_at(measured, from_km), height_at(measured, to_km)]
     heights = [*inside.tolist(), *(math.nan if end is None else end for end in ends)]
     low, high = min(heights), max(heights)
     if any(math.isnan(height) for height in heights) or not _LOWEST_M <= low <= high <= _HIGHEST_M:

@@ -8,8 +8,7 @@ Also here:
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from collections.abc import Sequence
 
 import numpy as np
 from numpy.typing import NDArray
@@ -21,7 +20,7 @@ from longdry.model.route import MeasuredRoute
 from longdry.model.trip.trip import Trip
 from longdry.model.water.passes import Approach, Judgement, WaterPass
 from longdry.model.water.source import WaterSource
-from longdry.model.words import CountOn, Grade
+from longdry.model.words import Certainty, CountOn, Grade
 
 
 def why_not_counted(source: WaterSource, *, can_treat: bool) -> str:
@@ -57,35 +56,42 @@ def why_not_certain(judgement: Judgement, count_on: CountOn) -> str:
     return f"{judgement.certainty.value}: {judgement.why}"
 
 
-@dataclass(frozen=True, slots=True)
-class CountingRule:
-    """How sources are counted."""
-
-    count_on: CountOn
-    """How certain they must be."""
-    date_at: Callable[[float], dt.date | None]
-    """The date on which the party comes by a km."""
+LATE_DAYS = 2
+"""A source is judged at the worst of the planned day and those of a delay of up to so many days."""
 
 
 def passes_of(
     approaches: Sequence[Approach],
     sources: Sequence[WaterSource],
     trip: Trip,
-    counting: CountingRule,
+    count_on: CountOn,
+    dates: Sequence[dt.date | None],
 ) -> tuple[WaterPass, ...]:
-    """Return every approach as a pass, by km, with the length of its way off the route."""
+    """Return every approach as a pass, by km, with the length of its way off the route.
+
+    Parameters
+    ----------
+    count_on
+        How certain sources must be.
+    dates
+        On which the party comes by, one for each approach; None where the trip has none.
+    """
     return tuple(
-        _pass_of(approach, sources[approach.place], trip, counting) for approach in approaches
+        _pass_of(approach, sources[approach.place], trip, count_on, on)
+        for approach, on in zip(approaches, dates, strict=True)
     )
 
 
 def _pass_of(
-    approach: Approach, source: WaterSource, trip: Trip, counting: CountingRule
+    approach: Approach,
+    source: WaterSource,
+    trip: Trip,
+    count_on: CountOn,
+    on: dt.date | None,
 ) -> WaterPass:
-    on = counting.date_at(approach.km)
-    judgement = judge_source(source, on)
+    judgement = worst_judgement(source, on)
     why_not = why_not_counted(source, can_treat=trip.party.can_treat) or why_not_certain(
-        judgement, counting.count_on
+        judgement, count_on
     )
     return WaterPass(
         source=source,
@@ -99,6 +105,21 @@ def _pass_of(
         why_not=why_not,
         on=on,
     )
+
+
+def worst_judgement(source: WaterSource, on: dt.date | None) -> Judgement:
+    """Judge a source at the worst of the days on which the party may come."""
+    if on is None:
+        return judge_source(source, None)
+    days = (on + dt.timedelta(days=late) for late in range(LATE_DAYS + 1))
+    return min((judge_source(source, day) for day in days), key=_by_worth)
+
+
+def _by_worth(judgement: Judgement) -> tuple[int, float]:
+    return (_CERTAINTIES.index(judgement.certainty), judgement.chance)
+
+
+_CERTAINTIES = (Certainty.DOUBTFUL, Certainty.LIKELY, Certainty.CERTAIN)
 
 
 _MARGIN_DEG = 0.5

@@ -9,6 +9,7 @@ from longdry.model.plan.days import TravelDay
 from longdry.model.plan.fills import CarrierLoad, Draw, FillPlan
 from longdry.model.plan.mends import Mend
 from longdry.model.plan.setbacks import Setbacks, Survival
+from longdry.model.plan.stops import PlannedStop, WithoutWater
 from longdry.model.plan.stretch import DryStretch
 from longdry.model.plan.treating import TreatingInAll
 from longdry.model.route import MeasuredRoute
@@ -55,9 +56,12 @@ class Plan:
     """In travel order; they tile the route."""
     days: tuple[TravelDay, ...]
     longest: Longest
+    longest_without_water: WithoutWater
     warnings: tuple[PlanWarning, ...]
     """The gravest first."""
     assumptions: tuple[Assumption, ...]
+    stops: tuple[PlannedStop, ...] = ()
+    """The calls, in travel order."""
     fills: FillPlan | None = None
     """What to fill where; None where the trip names no containers."""
     fills_of_other_habit: FillPlan | None = None

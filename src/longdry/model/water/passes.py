@@ -52,7 +52,9 @@ class WaterPass:
     why_not: str = ""
     """Why it is not counted; empty where it is."""
     on: dt.date | None = None
-    """The day on which the base clock comes by; None where the trip has no dates."""
+    """The day on which the party comes by; None where the trip has no dates."""
+    call: bool = False
+    """Whether the plan goes to it; of the waters of one stop one alone is called at."""
 
 
 @dataclass(frozen=True, slots=True)

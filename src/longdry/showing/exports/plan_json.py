@@ -8,7 +8,7 @@ from typing import Any
 from longdry.model.plan.days import TravelDay
 from longdry.model.plan.fills import Draw
 from longdry.model.plan.plan import Plan
-from longdry.model.plan.stretch import DryStretch, Late, StretchEnd
+from longdry.model.plan.stretch import DryStretch, StretchEnd
 from longdry.model.water.passes import WaterPass
 from longdry.showing.exports.fills_json import fills_document
 from longdry.showing.exports.json_by_line import json_by_line
@@ -141,22 +141,11 @@ def _stretch(stretch: DryStretch) -> dict[str, Any]:
         "capacity_l": stretch.capacity_l,
         "available_l": stretch.available_l,
         "short_l": stretch.short_l,
-        "with_ways_before_it": _late(stretch.late) if stretch.late else None,
         "on_board_l": stretch.on_board_l,
         "missing_l": stretch.missing_l,
         "held_back": stretch.held_back,
         "verdict": stretch.verdict.value,
         "ration_that_does": stretch.ration_that_does.value if stretch.ration_that_does else None,
-    }
-
-
-def _late(late: Late) -> dict[str, Any]:
-    return {
-        "days": late.span.days,
-        "nights": late.span.nights,
-        "need_total_l": late.need_l,
-        "need_on_ration_l": {ration.ration.value: ration.need.total_l for ration in late.needs},
-        "reserve_l": late.reserve.total_l,
     }
 
 

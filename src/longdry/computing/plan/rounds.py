@@ -1,0 +1,222 @@
+"""Which water counts, when the party is there, and what it fills: settled in rounds.
+
+Dates decide what counts, and litres decide how long a stop takes. From round to round a source's
+standing may only get worse and a stop only longer, so the rounds end.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from longdry.computing.fills.drawing import draw_minutes
+from longdry.computing.fills.filling import Filling, filling_of, stretches_as_filled
+from longdry.computing.stretches.journey import Journey, journey_of
+from longdry.computing.stretches.prepared import PreparedTrip
+from longdry.computing.treating.treating import effort_of, height_at
+from longdry.computing.water.opening import is_open_at
+from longdry.computing.water.passes import passes_of
+from longdry.computing.water.stops import stretch_ends
+from longdry.model.plan.fills import Fill, FillWay
+from longdry.model.plan.stretch import DryStretch
+from longdry.model.trip.trip import Trip
+from longdry.model.water.passes import Approach, WaterPass
+from longdry.model.water.source import WaterSource
+from longdry.model.words import CountOn
+
+CLOSED = "closed when the party comes by"
+_PassKey = tuple[str, float]
+"""Source and km of a pass."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Water:
+    """All the water near the route, and how certain it must be to count."""
+
+    approaches: tuple[Approach, ...]
+    """By km."""
+    sources: tuple[WaterSource, ...]
+    count_on: CountOn
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class SettledTrip:
+    """A trip whose dates, stops and litres agree."""
+
+    journey: Journey
+    passes: tuple[WaterPass, ...]
+    """By km, counted or not."""
+    bare: tuple[DryStretch, ...]
+    """Judged by what the containers hold, the fills aside."""
+    stretches: tuple[DryStretch, ...]
+    """As filled; the bare ones where the trip names no containers."""
+    filling: Filling | None
+    """None where the trip names no containers."""
+
+    @property
+    def trip(self) -> Trip:
+        """The trip that is gone."""
+        return self.journey.trip
+
+
+def settled_trip(prepared: PreparedTrip, water: Water, fill: FillWay) -> SettledTrip:
+    """Settle passes, clock, stretches and fills of a trip.
+
+    Raises
+    ------
+    TripFileError
+        Where the trip takes more than ten years.
+    """
+    out: dict[_PassKey, str] = {}
+    minutes: dict[float, float] = {}
+    passes = _undated(prepared, water)
+    while True:
+        journey = _journey(prepared, passes, minutes)
+        passes = _dated(prepared, water, journey, passes, out)
+        if _gets_worse(passes, journey, out):
+            passes = _without(passes, out)
+            continue
+        bare = journey.stretches()
+        if not prepared.trip.containers:
+            return SettledTrip(journey, _with_calls(passes, journey), bare, bare, None)
+        filling = filling_of(bare, journey.demand, fill)
+        if not _gets_longer(journey, filling, minutes):
+            stretches = stretches_as_filled(bare, filling)
+            return SettledTrip(journey, _with_calls(passes, journey), bare, stretches, filling)
+
+
+def _journey(
+    prepared: PreparedTrip, passes: Sequence[WaterPass], minutes: Mapping[float, float]
+) -> Journey:
+    ends = stretch_ends(passes, prepared.length_km, prepared.trip)
+    usual = math.ceil(prepared.trip.pace.fill_minutes)
+    return journey_of(prepared, ends, [minutes.get(end.km, usual) for end in ends[:-1]])
+
+
+def _undated(prepared: PreparedTrip, water: Water) -> tuple[WaterPass, ...]:
+    """Return the passes with all that may count, whatever the day."""
+    nobody_knows = [None] * len(water.approaches)
+    passes = passes_of(water.approaches, water.sources, prepared.trip, CountOn.ANY, nobody_knows)
+    return passes
+
+
+def _dated(
+    prepared: PreparedTrip,
+    water: Water,
+    journey: Journey,
+    passes: Sequence[WaterPass],
+    out: Mapping[_PassKey, str],
+) -> tuple[WaterPass, ...]:
+    """Judge every pass on the day on which the party comes by."""
+    hours = _hours_at(journey)
+    dates = [
+        journey.date_of(hours.get(_key(one), 0.0) or journey.hour_at_km(one.km)) for one in passes
+    ]
+    judged = passes_of(water.approaches, water.sources, prepared.trip, water.count_on, dates)
+    return _without(judged, out)
+
+
+def _hours_at(journey: Journey) -> dict[_PassKey, float]:
+    hours = {_key(one): journey.itinerary.leaves.hour for one in journey.ends[0].waters}
+    for end, stay in zip(journey.ends[1:-1], journey.itinerary.stays, strict=True):
+        hours |= {_key(one): stay.arrives.hour for one in end.waters}
+    return hours
+
+
+def _gets_worse(passes: Sequence[WaterPass], journey: Journey, out: dict[_PassKey, str]) -> bool:
+    """Note what counted on this journey and does not on its dates, or is closed then."""
+    before = len(out)
+    counted_now = {_key(one) for one in passes if one.counted}
+    reasons = {_key(one): one.why_not for one in passes}
+    for end in journey.ends:
+        for one in end.waters:
+            if _key(one) not in counted_now:
+                out[_key(one)] = reasons[_key(one)]
+    for end, stay in zip(journey.ends[1:-1], journey.itinerary.stays, strict=True):
+        for one in end.waters:
+            is_shut = not is_open_at(one.source, stay.arrives.hour)
+            if _key(one) not in out and (is_shut or (one is end.water and stay.is_closed)):
+                out[_key(one)] = CLOSED
+    return len(out) > before
+
+
+def _without(passes: Sequence[WaterPass], out: Mapping[_PassKey, str]) -> tuple[WaterPass, ...]:
+    return tuple(
+        replace(one, counted=False, why_not=one.why_not or out[_key(one)])
+        if _key(one) in out
+        else one
+        for one in passes
+    )
+
+
+def _with_calls(passes: Sequence[WaterPass], journey: Journey) -> tuple[WaterPass, ...]:
+    called = {_key(end.water) for end in journey.ends if end.water}
+    return tuple(replace(one, call=_key(one) in called) for one in passes)
+
+
+def _key(water: WaterPass) -> _PassKey:
+    return (water.source.id, water.km)
+
+
+def _gets_longer(journey: Journey, filling: Filling, minutes: dict[float, float]) -> bool:
+    """Note how long each stop takes for what is filled there; whether any takes longer now."""
+    wanted = _minutes_at_stops(journey, filling)
+    is_longer = False
+    for end, (draw_min, treat_min), known in zip(
+        journey.ends[1:-1], wanted, journey.stop_minutes[1:], strict=True
+    ):
+        is_longer |= draw_min + treat_min > known
+        minutes[end.km] = max(draw_min + treat_min, known)
+    return is_longer
+
+
+def minutes_by_stop(settled: SettledTrip) -> list[tuple[float, float]]:
+    """Return the whole minutes of drawing and of treating at each call.
+
+    A stop that was longer in an earlier round keeps its length: the rest counts as drawing.
+    """
+    journey = settled.journey
+    if settled.filling is None:
+        return [(known, 0.0) for known in journey.stop_minutes[1:]]
+    wanted = _minutes_at_stops(journey, settled.filling)
+    return [
+        (max(known - treat_min, draw_min), treat_min)
+        for (draw_min, treat_min), known in zip(wanted, journey.stop_minutes[1:], strict=True)
+    ]
+
+
+def _minutes_at_stops(journey: Journey, filling: Filling) -> list[tuple[float, float]]:
+    return [_minutes_at(fills, journey) for fills in _fills_by_stop(filling)[1:]]
+
+
+def _fills_by_stop(filling: Filling) -> list[list[Fill]]:
+    """Return the fills of each stop, one for each of its waters."""
+    groups: list[list[Fill]] = []
+    first = 0
+    for last in filling.last_of_stop:
+        groups.append(list(filling.chosen.fills[first : last + 1]))
+        first = last + 1
+    return groups
+
+
+def _minutes_at(fills: Sequence[Fill], journey: Journey) -> tuple[float, float]:
+    """Return the whole minutes of drawing and of treating at a stop."""
+    trip = journey.trip
+    drawn = sum(draw_minutes(fill.water, fill.take_l, trip) for fill in fills if fill.water)
+    treated = _treat_minutes(sum(fill.treated_l for fill in fills), fills[0].km, journey)
+    draw_min = math.ceil(max(trip.pace.fill_minutes, drawn) - _WHOLE)
+    return float(draw_min), float(math.ceil(treated - _WHOLE))
+
+
+_WHOLE = 1e-6
+"""A stop is not a minute longer for the rounding of sums."""
+
+
+def _treat_minutes(litres: float, km: float, journey: Journey) -> float:
+    """Return what treating takes; 0 where the trip names no method."""
+    treatment = journey.trip.treatment
+    if litres <= 0.0 or treatment is None:
+        return 0.0
+    height_m = height_at(journey.prepared.measured, km)
+    return effort_of(treatment, litres, height_m=height_m).minutes or 0.0
