@@ -7,8 +7,8 @@ import random
 
 import pytest
 from fill_cases import random_problem
+from fill_replay import replay_faults
 
-from longdry.computing.fills.fill_replay import replay_faults
 from longdry.computing.fills.keeping_up import best_fills, has_anything_in_common, keeps_up
 from longdry.computing.fills.plan import plan_fills
 from longdry.model.plan.fills import FillProblem, GradeNeed, Leg, Stop, Vessel

@@ -333,7 +333,7 @@ def test_day_curve():
     expected = HeatExpectation(40.0, day_range_c=14.0)
     temperatures = [ranked_c(expected, rank + 0.5) for rank in range(24)]
 
-    assert ranked_c(expected, 24.0) == pytest.approx(expected.night_min_c)
+    assert ranked_c(expected, 24.0) == pytest.approx(40.0 - 14.0)
     assert sum(temperatures) / 24 == pytest.approx(33.0)
 
 

@@ -31,7 +31,6 @@ def _draw(fill: Fill, source: WaterSource) -> Draw:
     minutes, charge_ah = _work(fill.take_l, source)
     return Draw(
         km=fill.km,
-        source_id=source.id,
         litres=fill.take_l,
         minutes=minutes,
         charge_ah=charge_ah,

@@ -76,12 +76,6 @@ def length_of_chord_km(chord_km: FloatArray) -> FloatArray:
     return np.asarray(2.0 * MEAN_RADIUS_KM * np.arcsin(half), dtype=np.float64)
 
 
-def chord_of_length_km(length_km: float) -> float:
-    """Return the straight chord over a length along the ground, on a sphere of mean radius."""
-    angle = min(length_km / MEAN_RADIUS_KM, np.pi)
-    return float(2.0 * MEAN_RADIUS_KM * np.sin(angle / 2.0))
-
-
 def squared_norms(vectors: FloatArray) -> FloatArray:
     """Return the squared lengths of vectors that lie along the last axis."""
     return np.asarray(np.einsum("...k,...k->...", vectors, vectors), dtype=np.float64)
