@@ -3,11 +3,7 @@
 Short lengths come from chords between earth-centred coordinates, which is about eight times
 as fast as the full inverse problem; long ones and all final figures from the geodesic
 algorithms of Karney (2013), "Algorithms for geodesics", Journal of Geodesy 87:43-55, as they
-stand in PROJ.
-
-Also here:
-
-- which of many places lie within some metres of one, by geodesic distance on WGS 84.
+stand in PROJ. `NearPlaces` finds which of many places lie within some metres of one.
 """
 
 from __future__ import annotations
