@@ -171,3 +171,7 @@ class Trip:
     kit: Kit = field(default_factory=Kit)
     defaults: tuple[Assumption, ...] = ()
     """Every default that was filled in; ``Assumption.key`` names the trip key."""
+
+    def is_default(self, key: str) -> bool:
+        """Whether a trip key was filled in by default, such as 'policy.reserve_days'."""
+        return any(one.key == key for one in self.defaults)
