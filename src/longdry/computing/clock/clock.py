@@ -5,7 +5,7 @@ The rules stand in ``docs/why/clock.md``.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from longdry.computing.clock.day_rules import SNAP_H, DayRules, Moment
@@ -135,15 +135,29 @@ class Clock:
         leaves = now = self.start()
         stays: list[Stay] = []
         travels: list[Travel] = []
-        here = Call(0.0)
-        for index, call in enumerate(calls):
-            travel, arrived = self.onward(now, here, call)
-            stay = self.stay(arrived, call, self._to_halt(calls[index:]))
+        for travel, stay in self.from_call_to_call(leaves, Call(0.0), calls):
             stays.append(stay)
-            travels.append(with_wait(travel, stay, call))
-            now, here = stay.leaves, call
+            travels.append(travel)
+            now = stay.leaves
+        here = calls[-1] if calls else Call(0.0)
         travel, arrived = self.onward(now, here, Call(self.length_km))
         return Itinerary(leaves, tuple(stays), (*travels, travel), arrived)
+
+    def from_call_to_call(
+        self, leaves: Moment, here: Call, calls: Sequence[Call]
+    ) -> Iterator[tuple[Travel, Stay]]:
+        """Go on from one water over some calls, no farther than is asked for.
+
+        Yields
+        ------
+        tuple
+            For each call the way to it, its wait included, and the stay there.
+        """
+        for index, call in enumerate(calls):
+            travel, arrived = self.onward(leaves, here, call)
+            stay = self.stay(arrived, call, self.to_halt(calls[index:]))
+            yield with_wait(travel, stay, call), stay
+            leaves, here = stay.leaves, call
 
     def onward(
         self, leaves: Moment, here: Call, there: Call, *, vain: Sequence[Call] = ()
@@ -242,7 +256,7 @@ class Clock:
         is_in_hours = to_halt.moving_h <= ready.left_h + self.rules.longer_day_h + SNAP_H
         return not (is_in_hours and to_halt.moving_h + to_halt.stops_h <= moving_h + SNAP_H)
 
-    def _to_halt(self, calls: Sequence[Call]) -> ToHalt:
+    def to_halt(self, calls: Sequence[Call]) -> ToHalt:
         """Return what it takes from the first of some calls to the next pinned camp or the end."""
         here_km = calls[0].km
         pinned = [call.km for call in calls[1:] if call.pinned_nights or call.dry_nights]

@@ -9,7 +9,7 @@ from longdry.computing.fills.filling import Filling
 from longdry.computing.fills.remarks import assumptions_of_fills, loads_of, warnings_of_fills
 from longdry.computing.mends.search import mends_of
 from longdry.computing.plan.rounds import SettledTrip, Water
-from longdry.computing.setbacks.setbacks import setbacks_of_plan
+from longdry.computing.setbacks.setbacks import Known, setbacks_of_plan
 from longdry.computing.setbacks.warnings import warnings_of_setbacks
 from longdry.computing.treating.treating import treating_of
 from longdry.model.assumption import Assumption
@@ -66,7 +66,13 @@ def container_results(settled: SettledTrip, water: Water, inquiry: Inquiry) -> C
     return ContainerResults(
         settled=settled,
         filling=filling,
-        setbacks=setbacks_of_plan(settled.journey, settled.stretches, inquiry),
+        setbacks=setbacks_of_plan(
+            settled.journey,
+            settled.stretches,
+            inquiry,
+            filling=filling,
+            known=Known(water.sources, settled.passes),
+        ),
         treating=treating_of(filling.chosen, filling.problem, settled.trip, measured),
         mends=mends_of(settled, water),
     )
