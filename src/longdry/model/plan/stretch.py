@@ -134,6 +134,11 @@ class DryStretch:
         return self.need.total_l + self.reserve_l
 
     @property
+    def spare_l(self) -> float | None:
+        """What is carried less need and reserve; None without a fill plan."""
+        return None if self.on_board_l is None else self.on_board_l - self.wanted_l
+
+    @property
     def missing_l(self) -> float:
         """Litres missing for need and reserve, by the fill plan where there is one."""
         return self.short_l if self.lacking_l is None else self.lacking_l

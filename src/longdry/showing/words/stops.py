@@ -2,6 +2,7 @@
 
 Also here:
 
+- the fills of each stop, one for each of its waters.
 - containers by the names that the fill plan gives them, like ones told together.
 """
 
@@ -9,20 +10,22 @@ from __future__ import annotations
 
 import itertools
 import re
-from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
 from longdry.model.plan.fills import Decant, Fill, Pour
 from longdry.model.plan.plan import Plan
+from longdry.model.plan.stretch import DryStretch
 from longdry.model.plan.treating import Treating
 from longdry.model.words import FillTo, Grade
-from longdry.showing.words.fills import left_lines, treat_words
+from longdry.showing.words.fills import does_something, left_lines, treat_words
 from longdry.showing.words.measures import Measures
 from longdry.showing.words.wording import GRADE_WORDS, minutes_words, on_board_l, poured_l
 
 _FULL_WITHIN_L = 0.05
 _TREAT_FIRST = "treat before it goes in"
+_TREATED = "treated"
 _SHORT = {_TREAT_FIRST: "treat first"}
 """Where containers of one stop differ, behind each of them."""
 
@@ -57,6 +60,49 @@ class StopLine:
         return "".join(shown_name(part) if isinstance(part, Named) else part for part in self.parts)
 
 
+@dataclass(frozen=True, slots=True)
+class StopFill:
+    """What is done at one water of a stop."""
+
+    index: int
+    """Of the fill in the plan."""
+    fill: Fill
+    treating: Treating | None
+    """None where the party cannot treat."""
+
+
+def fills_by_stretch(plan: Plan) -> list[tuple[StopFill, ...]]:
+    """Return the fills at the beginning of each stretch, in the order in which they are done.
+
+    A stop with several waters has a fill for each, a start without water of its own has one. Where
+    the trip names no containers there are none.
+    """
+    if plan.fills is None:
+        return [()] * len(plan.stretches)
+    treated = plan.treating.by_stop if plan.treating else itertools.repeat(None)
+    fills = map(StopFill, itertools.count(), plan.fills.fills, treated)
+    return [
+        tuple(itertools.islice(fills, max(1, len(stretch.begin.waters))))
+        for stretch in plan.stretches
+    ]
+
+
+def shown_fills(plan: Plan) -> list[tuple[DryStretch, tuple[StopFill, ...]]]:
+    """Return the start and every stop at which something is done, with the stretch that begins.
+
+    Of a stop with several waters those stay out at which nothing is done; what the party leaves
+    with is told after the last of the others.
+    """
+    shown = []
+    for stretch, fills in zip(plan.stretches, fills_by_stretch(plan), strict=True):
+        busy = tuple(one for one in fills if does_something(one.fill, one.treating))
+        if not busy and stretch.begin.water is None:
+            busy = fills[-1:]
+        if busy:
+            shown.append((stretch, busy))
+    return shown
+
+
 def stop_lines(
     fill: Fill, treating: Treating | None, sizes_l: Mapping[str, float], measures: Measures
 ) -> list[StopLine]:
@@ -71,16 +117,61 @@ def stop_lines(
     measures
         The units to write figures in.
     """
-    first: list[tuple[str, ...]] = [("clean ", Named(vessel), " first") for vessel in fill.cleaned]
-    first += _decants(fill.decants, sizes_l, measures)
     treated = treat_words(treating, measures)
     more = [*([f"costs {fill.cost:,.2f}"] if fill.cost > 0.0 else []), *left_lines(fill, measures)]
     return [
-        *(StopLine(StopKind.FIRST, parts) for parts in first),
+        *(StopLine(StopKind.FIRST, parts) for parts in _first(fill, sizes_l, measures)),
         *_taking(fill, sizes_l, measures),
         *([StopLine(StopKind.TREAT, (treated,))] if treated else []),
         *(StopLine(StopKind.MORE, (words,)) for words in more),
     ]
+
+
+def _first(
+    fill: Fill, sizes_l: Mapping[str, float], measures: Measures
+) -> Iterator[tuple[str, ...]]:
+    """Tell what is done before water is taken: a container is empty before it is cleaned."""
+    yield from _drawn_off(fill, measures)
+    before = [one for one in fill.decants if one.from_vessel in fill.cleaned]
+    yield from _decants(before, sizes_l, measures)
+    for vessel in fill.cleaned:
+        yield "clean ", Named(vessel), " first"
+    after = [one for one in fill.decants if one.from_vessel not in fill.cleaned]
+    yield from _decants(after, sizes_l, measures)
+
+
+def _drawn_off(fill: Fill, measures: Measures) -> Iterator[tuple[str, ...]]:
+    """Tell what comes out of which container to be treated, or because it is in the way there.
+
+    Water that is over and in nobody's way is told as such and needs no order.
+    """
+    treatable_l = _treated_from_containers_l(fill)
+    refilled = {
+        *fill.cleaned,
+        *(p.vessel for p in fill.into),
+        *(d.into_vessel for d in fill.decants),
+    }
+    for level in fill.drawn_off:
+        treated_l = min(level.litres, treatable_l) if level.grade is not Grade.POTABLE else 0.0
+        treatable_l -= treated_l
+        if treated_l > 0.0:
+            yield (
+                f"draw {poured_l(treated_l, measures)} off ",
+                Named(level.vessel),
+                " and treat them",
+            )
+        emptied_l = level.litres - treated_l
+        if emptied_l > 0.0 and level.vessel in refilled:
+            yield f"pour {poured_l(emptied_l, measures)} out of ", Named(level.vessel)
+
+
+def _treated_from_containers_l(fill: Fill) -> float:
+    """Return the litres that go treated into containers and do not come from the source."""
+    if fill.grade is Grade.POTABLE or fill.treated_l <= 0.0:
+        return 0.0
+    potable_l = sum(pour.litres for pour in fill.into if pour.grade is Grade.POTABLE)
+    raw_l = sum(pour.litres for pour in fill.into if pour.grade is not Grade.POTABLE)
+    return max(0.0, potable_l - max(0.0, fill.take_l - raw_l))
 
 
 def leave_words(fill: Fill, sizes_l: Mapping[str, float], measures: Measures) -> tuple[str, str]:
@@ -126,9 +217,13 @@ def _poured(from_vessel: str, litres: str, base: str, numbers: Sequence[str]) ->
 
 
 def _taking(fill: Fill, sizes_l: Mapping[str, float], measures: Measures) -> list[StopLine]:
-    if fill.take_l <= 0.0:
-        return [StopLine(StopKind.TAKE, ("take nothing",))]
     care = {pour.vessel: _care(pour, fill.grade) for pour in fill.into}
+    if fill.take_l <= 0.0:
+        treated = dict.fromkeys(care, _TREATED)
+        return [
+            StopLine(StopKind.TAKE, ("take nothing",)),
+            *_into(fill, treated, sizes_l, measures),
+        ]
     is_alike = len(set(care.values())) == 1
     of_all = next(iter(care.values()), "") if is_alike else ""
     time = f" ({minutes_words(fill.minutes)})" if fill.source is not None else ""

@@ -290,22 +290,58 @@ def end_words(end: StretchEnd) -> str:
     return end.label if end.water else f"{end.label} of the route"
 
 
+def told_missing_l(stretch: DryStretch) -> float | None:
+    """Litres missing for need and reserve; None where something else than litres is missing.
+
+    Never 0 where the verdict is not clear: then grades, treating or a carrier hold it back.
+    """
+    if stretch.missing_l <= 0.0 and stretch.verdict is not Verdict.CLEAR:
+        return None
+    return stretch.missing_l
+
+
+def dry_words(stretch: DryStretch, measures: Measures = METRIC) -> str:
+    """Where and when the water of a stretch runs out, neither told too late; empty: it lasts."""
+    dry = stretch.runs_dry
+    if dry is None:
+        return ""
+    km = rounded_down(dry.km / measures.km_per_length, 0.1)
+    day = int(dry.hour // _DAY_H) + 1
+    return f"dry at {measures.mark_word} {km:.1f}, day {day}, about {_clock(dry.hour % _DAY_H)}"
+
+
+HELD_BACK = "not litres alone, see what holds it back"
+"""Of a stretch that is not clear although no litres are missing."""
+
+
 def missing_words(stretch: DryStretch, measures: Measures = METRIC) -> str:
     """Litres missing to end a stretch with its reserve; not known where no containers are named."""
     if stretch.verdict is Verdict.NO_CONTAINERS:
         return "not known"
-    return needed_l(stretch.missing_l, measures) if stretch.missing_l > 0.0 else "none"
+    missing_l = told_missing_l(stretch)
+    if missing_l is None:
+        return "not litres alone"
+    return needed_l(missing_l, measures) if missing_l > 0.0 else "none"
 
 
 def alarm_words(stretch: DryStretch, measures: Measures = METRIC) -> str:
     """What must stand beside the litres to leave with; empty where they are enough."""
     if stretch.verdict in (Verdict.CLEAR, Verdict.NO_CONTAINERS):
         return ""
-    return f"{str(stretch.verdict).upper()}: {needed_l(stretch.missing_l, measures)} missing"
+    missing_l = told_missing_l(stretch)
+    why = HELD_BACK if missing_l is None else f"{needed_l(missing_l, measures)} missing"
+    head = ", ".join(filter(None, (str(stretch.verdict).upper(), dry_words(stretch, measures))))
+    return f"{head}: {why}"
 
 
 def gap_words(stretch: DryStretch, measures: Measures = METRIC) -> str:
     """What can be done about a stretch that is not clear, in whole sentences."""
+    dry = dry_words(stretch, measures)
+    runs_out = f"{dry[0].upper()}{dry[1:]}. " if dry else ""
+    return f"{runs_out}{_what_to_do(stretch, measures)}"
+
+
+def _what_to_do(stretch: DryStretch, measures: Measures) -> str:
     if stretch.held_back:
         return (
             "The containers would hold what it asks for, but they cannot be filled so: "
