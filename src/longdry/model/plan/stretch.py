@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from longdry.model.plan.travel import Travel
 from longdry.model.water.passes import WaterPass
 from longdry.model.words import Grade, Ration, Verdict
+from longdry.units import TOLERANCE
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,7 +137,10 @@ class DryStretch:
     @property
     def spare_l(self) -> float | None:
         """What is carried less need and reserve; None without a fill plan."""
-        return None if self.on_board_l is None else self.on_board_l - self.wanted_l
+        if self.on_board_l is None:
+            return None
+        spare_l = self.on_board_l - self.wanted_l
+        return 0.0 if abs(spare_l) < TOLERANCE else spare_l
 
     @property
     def missing_l(self) -> float:

@@ -17,8 +17,6 @@ def _names(day: TravelDay) -> str:
     return "; ".join(map(shown_name, day.sources))
 
 
-_AS_IT_IS = str
-
 DAY_FIGURES: tuple[Figure[TravelDay], ...] = (
     Figure("number", "", "from 1", lambda d: d.number),
     Figure(
@@ -52,7 +50,7 @@ DAY_FIGURES: tuple[Figure[TravelDay], ...] = (
         lambda d: list(d.sources),
         ToldIn.DOCUMENT,
     ),
-    Figure("sources", "", "the same in one text", _names, ToldIn.TABLE, _AS_IT_IS),
+    Figure("sources", "", "the same in one text", _names, ToldIn.TABLE, str),
     Figure(
         "drinking_l",
         "L",

@@ -160,7 +160,7 @@ STRETCH_FIGURES: tuple[Figure[StretchInPlan], ...] = (
     Figure(
         "available_l",
         "L",
-        "what can be carried; less than the capacity at a start that is not full",
+        "what the containers hold on leaving; less than the capacity at a start that is not full",
         lambda s: s.stretch.available_l,
     ),
     Figure(

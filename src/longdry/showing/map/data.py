@@ -111,7 +111,7 @@ def _stretch(
         ("To", f"{shown_name(end_words(stretch.end))}, {place_km(stretch.end.km, measures)}"),
         ("Length", f"{length_km(stretch.length_km, measures)}, {taken_time(stretch.days)}"),
         ("Need", f"{need}, reserve {needed_l(stretch.reserve_l, measures)}"),
-        ("Can be on board", supply_l(stretch.available_l, measures)),
+        ("Containers hold", supply_l(stretch.available_l, measures)),
         ("Missing", missing_words(stretch, measures)),
         *(("Runs", words) for words in [dry_words(stretch, measures)] if words),
     ]

@@ -14,6 +14,7 @@ from longdry.showing.words.setbacks import consequence, failure_words
 from longdry.showing.words.stops import fills_by_stretch, leave_words, sizes_l
 from longdry.showing.words.wording import (
     alarm_words,
+    carried_words,
     counted,
     end_words,
     gap_words,
@@ -22,7 +23,6 @@ from longdry.showing.words.wording import (
     missing_words,
     needed_l,
     place_km,
-    supply_l,
     taken_days,
     taken_time,
     told_missing_l,
@@ -123,8 +123,6 @@ def _why(plan: Plan, worst: DryStretch, measures: Measures) -> list[str]:
             )
         ]
     gaps = gaps_worst_first(plan)
-    held = worst.held_back and worst.on_board_l is not None
-    board = supply_l(leaving_l(worst) if held else worst.available_l, measures)
     count = f"{len(gaps)} of {counted(len(plan.stretches), 'stretch', 'stretches')}"
     verb = "is" if len(gaps) == 1 else "are"
     return [
@@ -134,7 +132,7 @@ def _why(plan: Plan, worst: DryStretch, measures: Measures) -> list[str]:
         name_tag(end_words(worst.end)),
         (
             f": {needed_l(worst.need.total_l, measures)} and a reserve of "
-            f"{needed_l(worst.reserve_l, measures)} are needed, {board} can be on board."
+            f"{needed_l(worst.reserve_l, measures)} are needed, {carried_words(worst, measures)}."
         ),
     ]
 

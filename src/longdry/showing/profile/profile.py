@@ -199,7 +199,7 @@ def _key(plan: Plan, measures: Measures) -> list[Markup]:
     entries = [
         _key_entry(box(1, 1, 18, 12, "need fill-clear"), "full column: need of the stretch"),
         _key_entry(box(1, 1, 18, 12, "reserve"), "hatched column on top: its reserve"),
-        _key_entry(line(0, 7, 20, 7, "board"), "dashed line: can be on board"),
+        _key_entry(line(0, 7, 20, 7, "board"), "dashed line: what the containers hold"),
         _key_entry(line(0, 7, 20, 7, "reserve-line"), "dotted line: reserve, not to be drunk"),
     ]
     if plan.fills:
@@ -229,7 +229,7 @@ def _in_words(plan: Plan, measures: Measures) -> str:
     notes = [
         f"Stretch {s.number}, {length_km(s.length_km, measures)}: need "
         f"{needed_l(s.need.total_l, measures)}, reserve {needed_l(s.reserve_l, measures)}, "
-        f"can be on board {supply_l(s.available_l, measures)}, "
+        f"containers hold {supply_l(s.available_l, measures)}, "
         f"{alarm_words(s, measures) or s.verdict}."
         for s in plan.stretches
     ]

@@ -24,6 +24,7 @@ from longdry.showing.words.measures import Measures
 from longdry.showing.words.wording import GRADE_WORDS, minutes_words, on_board_l, poured_l
 
 _FULL_WITHIN_L = 0.05
+_TOLERANCE_L = 1e-6
 _TREAT_FIRST = "treat before it goes in"
 _TREATED = "treated"
 _SHORT = {_TREAT_FIRST: "treat first"}
@@ -118,7 +119,11 @@ def stop_lines(
         The units to write figures in.
     """
     treated = treat_words(treating, measures)
-    more = [*([f"costs {fill.cost:,.2f}"] if fill.cost > 0.0 else []), *left_lines(fill, measures)]
+    kept_l = fill.left_l - sum(_in_the_way_l(fill).values())
+    more = [
+        *([f"costs {fill.cost:,.2f}"] if fill.cost > 0.0 else []),
+        *left_lines(kept_l, measures),
+    ]
     return [
         *(StopLine(StopKind.FIRST, parts) for parts in _first(fill, sizes_l, measures)),
         *_taking(fill, sizes_l, measures),
@@ -141,37 +146,45 @@ def _first(
 
 
 def _drawn_off(fill: Fill, measures: Measures) -> Iterator[tuple[str, ...]]:
-    """Tell what comes out of which container to be treated, or because it is in the way there.
+    """Tell what comes out of which container, to be treated or to make room for other water."""
+    for vessel, litres in _treated_l(fill).items():
+        yield f"draw {poured_l(litres, measures)} off ", Named(vessel), " and treat them"
+    for vessel, litres in _in_the_way_l(fill).items():
+        yield f"pour {poured_l(litres, measures)} out of ", Named(vessel)
+
+
+def _treated_l(fill: Fill) -> dict[str, float]:
+    """Return the litres of each container that are treated into another one.
+
+    What goes treated into containers and does not come from the source comes from containers.
+    """
+    if fill.grade is Grade.POTABLE or fill.treated_l <= 0.0:
+        return {}
+    potable_l = sum(pour.litres for pour in fill.into if pour.grade is Grade.POTABLE)
+    raw_l = sum(pour.litres for pour in fill.into if pour.grade is not Grade.POTABLE)
+    rest_l = potable_l - max(0.0, fill.take_l - raw_l)
+    found: dict[str, float] = {}
+    for level in fill.drawn_off:
+        litres = min(level.litres, rest_l) if level.grade is not Grade.POTABLE else 0.0
+        if litres > _TOLERANCE_L:
+            found[level.vessel] = litres
+            rest_l -= litres
+    return found
+
+
+def _in_the_way_l(fill: Fill) -> dict[str, float]:
+    """Return the litres that must leave a container because other water goes into it.
 
     Water that is over and in nobody's way is told as such and needs no order.
     """
-    treatable_l = _treated_from_containers_l(fill)
-    refilled = {
-        *fill.cleaned,
-        *(p.vessel for p in fill.into),
-        *(d.into_vessel for d in fill.decants),
+    refilled = {pour.vessel for pour in fill.into} | {one.into_vessel for one in fill.decants}
+    treated = _treated_l(fill)
+    rest = {one.vessel: one.litres - treated.get(one.vessel, 0.0) for one in fill.drawn_off}
+    return {
+        vessel: litres
+        for vessel, litres in rest.items()
+        if litres > _TOLERANCE_L and vessel in refilled.union(fill.cleaned)
     }
-    for level in fill.drawn_off:
-        treated_l = min(level.litres, treatable_l) if level.grade is not Grade.POTABLE else 0.0
-        treatable_l -= treated_l
-        if treated_l > 0.0:
-            yield (
-                f"draw {poured_l(treated_l, measures)} off ",
-                Named(level.vessel),
-                " and treat them",
-            )
-        emptied_l = level.litres - treated_l
-        if emptied_l > 0.0 and level.vessel in refilled:
-            yield f"pour {poured_l(emptied_l, measures)} out of ", Named(level.vessel)
-
-
-def _treated_from_containers_l(fill: Fill) -> float:
-    """Return the litres that go treated into containers and do not come from the source."""
-    if fill.grade is Grade.POTABLE or fill.treated_l <= 0.0:
-        return 0.0
-    potable_l = sum(pour.litres for pour in fill.into if pour.grade is Grade.POTABLE)
-    raw_l = sum(pour.litres for pour in fill.into if pour.grade is not Grade.POTABLE)
-    return max(0.0, potable_l - max(0.0, fill.take_l - raw_l))
 
 
 def leave_words(fill: Fill, sizes_l: Mapping[str, float], measures: Measures) -> tuple[str, str]:

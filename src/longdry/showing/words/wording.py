@@ -30,10 +30,10 @@ CERTAINTY_WORDS = {
     Certainty.DOUBTFUL: "water is doubtful",
 }
 VERDICT_MEANING = {
-    Verdict.CLEAR: "need and reserve fit in what can be on board",
+    Verdict.CLEAR: "need and reserve are within what can be carried",
     Verdict.INTO_RESERVE: "the need fits, but part of the reserve would be drunk",
     Verdict.SHORT_RATION: "the full need does not fit; it would do only with uses given up",
-    Verdict.TOO_LONG: "not even the bare ration fits in what can be on board",
+    Verdict.TOO_LONG: "not even the bare ration is within what can be carried",
     Verdict.NO_CONTAINERS: "the trip names no containers, so nothing can be said",
 }
 
@@ -266,6 +266,13 @@ def leaving_l(stretch: DryStretch) -> float:
     return stretch.need.total_l + stretch.reserve_l
 
 
+def carried_words(stretch: DryStretch, measures: Measures = METRIC) -> str:
+    """Tell what is carried by the fill plan, or can be where there is none."""
+    if stretch.on_board_l is not None:
+        return f"{supply_l(stretch.on_board_l, measures)} are carried"
+    return f"{supply_l(stretch.available_l, measures)} can be carried"
+
+
 def visit_words(visit: Visit, measures: Measures = METRIC) -> str:
     """Tell what a visit found, its note left out.
 
@@ -348,19 +355,19 @@ def _what_to_do(stretch: DryStretch, measures: Measures) -> str:
             "what holds it back stands below."
         )
     bare_l = stretch.needs[-1].need.total_l
-    board = supply_l(stretch.available_l, measures)
+    carried = carried_words(stretch, measures)
     if stretch.verdict is Verdict.TOO_LONG:
         return (
             f"Not even the bare ration would do: it needs {needed_l(bare_l, measures)}, and "
-            f"{board} can be on board. Carry more, find water on the way, or do not go."
+            f"{carried}. Carry more, find water on the way, or do not go."
         )
     if stretch.verdict is Verdict.SHORT_RATION and stretch.ration_that_does:
         return (
             f"It would do only on the {stretch.ration_that_does} ration, with nothing sure "
-            f"left in reserve: {board} can be on board."
+            f"left in reserve: {carried}."
         )
     if stretch.verdict is Verdict.INTO_RESERVE:
-        return f"The full ration would do, but it drinks into the reserve: {board} can be on board."
+        return f"The full ration would do, but it drinks into the reserve: {carried}."
     return f"{VERDICT_MEANING[stretch.verdict].capitalize()}."
 
 
