@@ -6,10 +6,11 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from longdry.computing.fills.settled import Water
 from longdry.computing.plan.assumptions import assumptions_of, assumptions_of_days
 from longdry.computing.plan.container_results import container_results
 from longdry.computing.plan.days import DayTable
-from longdry.computing.plan.rounds import Water, settled_trip
+from longdry.computing.plan.rounds import settled_trip
 from longdry.computing.plan.stops import longest_without_water, stops_of
 from longdry.computing.plan.warnings import gravest_first, warnings_of, warnings_of_days
 from longdry.computing.route.approaches import find_approaches

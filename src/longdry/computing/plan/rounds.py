@@ -8,10 +8,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from longdry.computing.fills.drawing import draw_minutes
 from longdry.computing.fills.filling import Filling, filling_of, stretches_as_filled
+from longdry.computing.fills.settled import CLOSED, SettledTrip, Water
 from longdry.computing.stretches.journey import Journey, journey_of
 from longdry.computing.stretches.prepared import PreparedTrip
 from longdry.computing.treating.treating import effort_of, height_at
@@ -19,45 +20,11 @@ from longdry.computing.water.opening import is_open_at
 from longdry.computing.water.passes import passes_of
 from longdry.computing.water.stops import stretch_ends
 from longdry.model.plan.fills import Fill, FillWay
-from longdry.model.plan.stretch import DryStretch
-from longdry.model.trip.trip import Trip
-from longdry.model.water.passes import Approach, WaterPass
-from longdry.model.water.source import WaterSource
+from longdry.model.water.passes import WaterPass
 from longdry.model.words import CountOn
 
-CLOSED = "closed when the party comes by"
 _PassKey = tuple[str, float]
 """Source and km of a pass."""
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Water:
-    """All the water near the route, and how certain it must be to count."""
-
-    approaches: tuple[Approach, ...]
-    """By km."""
-    sources: tuple[WaterSource, ...]
-    count_on: CountOn
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class SettledTrip:
-    """A trip whose dates, stops and litres agree."""
-
-    journey: Journey
-    passes: tuple[WaterPass, ...]
-    """By km, counted or not."""
-    bare: tuple[DryStretch, ...]
-    """Judged by what the containers hold, the fills aside."""
-    stretches: tuple[DryStretch, ...]
-    """As filled; the bare ones where the trip names no containers."""
-    filling: Filling | None
-    """None where the trip names no containers."""
-
-    @property
-    def trip(self) -> Trip:
-        """The trip that is gone."""
-        return self.journey.trip
 
 
 def settled_trip(prepared: PreparedTrip, water: Water, fill: FillWay) -> SettledTrip:
@@ -79,11 +46,12 @@ def settled_trip(prepared: PreparedTrip, water: Water, fill: FillWay) -> Settled
             continue
         bare = journey.stretches()
         if not prepared.trip.containers:
-            return SettledTrip(journey, _with_calls(passes, journey), bare, bare, None)
+            return SettledTrip(journey, _with_calls(passes, journey), bare, bare, None, fill)
         filling = filling_of(bare, journey.demand, fill)
         if not _gets_longer(journey, filling, minutes):
             stretches = stretches_as_filled(bare, filling)
-            return SettledTrip(journey, _with_calls(passes, journey), bare, stretches, filling)
+            called = _with_calls(passes, journey)
+            return SettledTrip(journey, called, bare, stretches, filling, fill)
 
 
 def _journey(
@@ -97,8 +65,7 @@ def _journey(
 def _undated(prepared: PreparedTrip, water: Water) -> tuple[WaterPass, ...]:
     """Return the passes with all that may count, whatever the day."""
     nobody_knows = [None] * len(water.approaches)
-    passes = passes_of(water.approaches, water.sources, prepared.trip, CountOn.ANY, nobody_knows)
-    return passes
+    return passes_of(water.approaches, water.sources, prepared.trip, CountOn.ANY, nobody_knows)
 
 
 def _dated(
