@@ -135,6 +135,87 @@ TOGETHER = {
         "beside holds_l",
         "keep one of the two",
     ),
+    "two vehicles of one name": (
+        '[[vehicle]]\nname="a"\npayload_left_kg=5\n[[vehicle]]\nname="a"\npayload_left_kg=9',
+        "[[vehicle]] 2, name (line 5)",
+        '"a" is already the name of [[vehicle]] 1',
+        "a name of its own",
+    ),
+    "two pumps of one name": (
+        '[[pump]]\nname = "p"\nl_per_min = 8\n[[pump]]\nname = "p"\nl_per_min = 4',
+        "[[pump]] 2, name (line 5)",
+        '"p" is already the name of [[pump]] 1',
+        "a name of its own",
+    ),
+    "more in the vehicles than there are": (
+        '[party]\npeople=3\n[[vehicle]]\nname="a"\npayload_left_kg=5\npeople=4',
+        "[[vehicle]] 1, people (line 6)",
+        "4 in all travel in the vehicles, but the party has 3 people",
+        "count everybody once",
+    ),
+    "fewer in the vehicles than there are": (
+        '[[vehicle]]\nname="a"\npayload_left_kg=5\npeople=1',
+        "[[vehicle]] 1, people (line 4)",
+        "1 in all travel in the vehicles, but the party has 2 people (assumed)",
+        "count everybody once",
+    ),
+    "drinking that is never spent": (
+        '[[use]]\nname = "Drinking"\nlitres = 6\nper = "always"',
+        "[[use]] 1, per (line 4)",
+        '"drinking" cannot be carried and never spent',
+        'per = "person-day"',
+    ),
+    "drinking water only in a container for any water": (
+        '[[container]]\nrated_l = 20\ngrade = "any"\ndrinking_only = true',
+        "[[container]] 1, drinking_only (line 4)",
+        'it stands beside grade = "any"',
+        "take one of the two away",
+    ),
+    "other water in a container for drinking water": (
+        (
+            "[[container]]\nrated_l=20\ndrinking_only=true\nholds_l=5\n"
+            'holds_grade="treat-before-drinking"'
+        ),
+        "[[container]] 1, holds_grade (line 5)",
+        '"treat-before-drinking" stands in a container that is kept for drinking water',
+        "take drinking_only away",
+    ),
+    "pump that is there and is not": (
+        '[[pump]]\nname = "12 V pump"\nl_per_min = 8\n[kit]\npump = false',
+        "[kit] pump (line 5)",
+        "false stands beside a [[pump]]",
+        "keep one of the two",
+    ),
+    "day that every call ends": (
+        "[pace]\nhours_per_day = 3\nshorter_day_h = 3",
+        "[pace] shorter_day_h (line 3)",
+        "3 h is no less than the 3 h of moving a day",
+        "a part of hours_per_day",
+    ),
+    "source to call at and to pass by": (
+        '[policy]\ncall_at = ["Gum Well"]\npass_by = ["Bore", "gum well"]',
+        "[policy] pass_by (line 3)",
+        '"gum well" is passed by, but call_at names "Gum Well"',
+        "keep it in one of the two",
+    ),
+    "pass of a source that is passed by": (
+        '[policy]\ncall_at = ["Well@12.0"]\npass_by = ["Well"]',
+        "[policy] pass_by (line 3)",
+        '"Well" is passed by, but call_at names "Well@12"',
+        "SOURCE@KM names one pass",
+    ),
+    "back before it begins": (
+        "depart = 2027-05-07T10:30\n[contact]\ndue_back = 2027-05-06",
+        "[contact] due_back (line 3)",
+        "2027-05-06 is before the departure, 2027-05-07",
+        "the day on which you are due back",
+    ),
+    "tool that the kit does not know": (
+        "[kit]\ntapkey = true",
+        "[kit] tapkey (line 2)",
+        'no key called "tapkey" here',
+        "the nearest key is tap_key",
+    ),
     "moving past midnight": (
         "[pace]\nhours_per_day = 10\nstart_hour = 15",
         "[pace] hours_per_day (line 2)",

@@ -37,7 +37,7 @@ def as_toml(value: object) -> str:
 
 def sample_toml(key: TripKey) -> str:
     """Write the key's sample as it stands in a file."""
-    return str(key.sample) if key.kind is Kind.MOMENT else as_toml(key.sample)
+    return str(key.sample) if key.kind in {Kind.MOMENT, Kind.DAY} else as_toml(key.sample)
 
 
 def text_with(section: TripSection, key: TripKey, value_toml: str) -> str:

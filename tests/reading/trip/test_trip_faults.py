@@ -56,8 +56,27 @@ WRONG = {
         "1": "1 is a number, not true or false",
         "[]": "[] is a list, not true or false",
     },
+    Kind.TEXTS: {
+        '"Old Bore"': '"Old Bore" is text, not a list of texts',
+        "3": "3 is a number, not a list of texts",
+        "[3]": "item 1, 3 is a number, not text",
+        '["Old Bore", " "]': 'item 2, " " is empty',
+        '["a\\nb"]': "line break",
+        '["\\u001b[31m"]': "control character",
+    },
+    Kind.DAY: {
+        "2027-05-17T08:00:00": "2027-05-17T08:00:00 has an hour",
+        '"2027-05-17T08:00"': "2027-05-17T08:00:00 has an hour",
+        '"next week"': '"next week" is text, not a date',
+        "2200-01-01": "2200-01-01 is out of range",
+        "17": "17 is a number, not a date",
+    },
     Kind.MOMENT: {
-        '"2027-05-03"': '"2027-05-03" is text, not a date',
+        '"tomorrow"': '"tomorrow" is text, not a date',
+        '"2027-02-30"': '"2027-02-30" is text, not a date',
+        '"2027-05-03T25:00"': '"2027-05-03T25:00" is text, not a date',
+        '"2027-05-03T08:00+09:30"': "2027-05-03T08:00:00+09:30 has an offset from UTC",
+        "2027-05-03T08:00Z": "has an offset from UTC",
         "08:00:00": "08:00:00 is a time of day, not a date",
         "2027-05-03T08:00:00+09:30": "2027-05-03T08:00:00+09:30 has an offset from UTC",
         "2027-05-03T08:00:00Z": "has an offset from UTC",
@@ -138,9 +157,18 @@ def test_a_fault_is_one_sentence_with_place_value_and_mend(text, where, what, me
         '[[container]]\nrated_l = 20\nvehicle = "wagon"',
         "[policy]\nstart_on_board_l = 60",
         "[party]\npeople = 2.0",
+        '[policy]\ncall_at = ["Well@12"]\npass_by = ["well@40", "Bore"]',
+        "depart = 2027-05-07T23:30\n[contact]\ndue_back = 2027-05-07",
+        '[[vehicle]]\nname = "a"\npayload_left_kg = 9\npeople = 2',
+        '[[vehicle]]\nname="a"\npayload_left_kg=9\npeople=1\n[[vehicle]]\nname="b"\npayload_left_kg=9',
+        '[[container]]\nrated_l = 20\ngrade = "potable"\ndrinking_only = true',
+        '[kit]\npump = true\n[[pump]]\nname = "12 V pump"\nl_per_min = 8',
+        "[pace]\nhours_per_day = 0.5",
     ],
     ids=["sections meet", "sections leave a gap", "all day", "brim as rated",
-         "carrier without list", "water without containers", "whole number with a point"],
+         "carrier without list", "water without containers", "whole number with a point",
+         "one pass of two", "back on the day", "everybody in one", "one vehicle not told",
+         "potable said twice", "pump said twice", "days as short as the shorter day"],
 )  # fmt: skip
 def test_what_stands_at_the_limit_is_no_fault(text):
     """The last value that makes sense is taken."""
@@ -178,9 +206,10 @@ brimful_l = 10
         ("# people\n\n[ party ]\n\tpeople=0", "[party] people (line 4)"),
         ('name = """\n[party]\npeople = 9"""\n', "name (line 1)"),
         ("[party]\r\npeople = 0\r\n", "[party] people (line 2)"),
+        ("depart = 2027-05-07T10:30 # noon\n[party]\npeople = 0", "[party] people (line 3)"),
     ],
     ids=["list on one line", "table on one line", "dotted", "quoted", "blanks", "long text",
-         "line ends of Windows"],
+         "line ends of Windows", "departure without seconds"],
 )  # fmt: skip
 def test_the_line_is_found_in_every_way_of_writing(text, where):
     """Whatever form of TOML is used, the line is the one that a reader would look at."""

@@ -7,9 +7,20 @@ import datetime as dt
 import pytest
 from trip_text import EVERY_KEY, ids, sample_toml, text_with
 
-from longdry.model.trip.party import Animal, Container, Use, Vehicle
-from longdry.model.trip.trip import PaceSection, PinnedCamp
-from longdry.model.words import Accrual, ContainerGrade, FillTo, Grade, Ration, Travel
+from longdry.model.trip.party import Animal, Container, Kit, Pump, Use, Vehicle
+from longdry.model.trip.trip import Contact, PaceSection, PinnedCamp
+from longdry.model.trip.what_if import Drought, LostVehicle, TreatingFails
+from longdry.model.words import (
+    Accrual,
+    ContainerGrade,
+    FillHabit,
+    FillTo,
+    Grade,
+    IfDry,
+    Ration,
+    Travel,
+)
+from longdry.reading.trip.tables import with_seconds
 from longdry.reading.trip.trip_file import read_trip, trip_from_text
 
 
@@ -53,12 +64,20 @@ def test_usual_drinking_is_no_less_than_the_parks_authority_asks():
     assert drinking.litres >= 6.0
 
 
-def test_usual_reserve_is_what_the_parks_authority_asks():
+def test_usual_reserve_of_a_vehicle_is_what_the_parks_authority_asks():
     """South Australia parks authority, remote-area travel: a reserve of 3 to 4 days."""
-    policy = read_trip(None).policy
+    policy = trip('[pace]\ntravel = "vehicle"').policy
 
     assert 3.0 <= policy.reserve_days <= 4.0
-    assert policy.reserve_ration is Ration.FULL
+    assert policy.reserve_ration is Ration.BARE
+
+
+@pytest.mark.parametrize("travel", ["foot", "bicycle"])
+def test_usual_reserve_of_who_carries_the_water_is_one_bare_day(travel):
+    """Common practice, no source: more than a day can seldom be carried."""
+    policy = trip(f'[pace]\ntravel = "{travel}"').policy
+
+    assert (policy.reserve_days, policy.reserve_ration) == (1.0, Ration.BARE)
 
 
 def test_no_file_and_an_empty_file_are_one_trip():
@@ -184,9 +203,24 @@ vehicle = "wagon"
 holds_l = 30
 holds_grade = "treat-before-drinking"
 cleanable = true
+[[use]]
+name = "engine"
+litres = 10
+grade = "not-for-drinking"
+per = "always"
 [[vehicle]]
 name = "wagon"
 payload_left_kg = 300
+people = 3
+[[pump]]
+name = "12 V pump"
+l_per_min = 7.5
+amp = 6
+[kit]
+tap_key = true
+rope_m = 9
+shovel = true
+other = ["bucket", "funnel"]
 [pace]
 travel = "vehicle"
 speed_kmh = 25
@@ -195,6 +229,11 @@ start_hour = 7.5
 off_route_kmh = 12
 detour_factor = 1.5
 winding_factor = 1.1
+fill_minutes = 20
+longer_day_h = 0
+shorter_day_h = 0.75
+drink_l_per_moving_h = 1.2
+after_dark = true
 [[section]]
 from_km = 200
 to_km = 260
@@ -221,6 +260,25 @@ loss_percent = 10
 longest_ok_km = 400
 longest_ok_days = 5
 days_after_end = 1
+longest_wait_h = 3
+turn_back_margin = 0.25
+fill = "least"
+if_dry = "on"
+call_at = ["Old Bore", " Gum Well@182 "]
+pass_by = ["Salt Tank"]
+emergency_km = 40
+[contact]
+call = "satellite telephone"
+check_in_days = 1.5
+due_back = 2027-05-17
+search_days = 4
+on_overdue = "the police"
+[[what_if]]
+change = "lose vehicle wagon"
+[[what_if]]
+change = "treating fails"
+[[what_if]]
+change = "drought"
 """
 
 
@@ -232,15 +290,26 @@ def test_a_whole_file_comes_back_as_it_was_written():
     assert read.depart == dt.datetime(2027, 5, 3, 9, 30)  # noqa: DTZ001 - local time is meant
     assert (read.party.people, read.party.can_treat) == (3, True)
     assert read.animals == (Animal("camel", 2, 30.0, Grade.NOT_FOR_DRINKING),)
-    assert read.uses == (Use("shower", 2.5, Grade.TREAT, Accrual.PARTY_NIGHT, Ration.FULL),)
+    assert read.uses == (
+        Use("shower", 2.5, Grade.TREAT, Accrual.PARTY_NIGHT, Ration.FULL),
+        Use("engine", 10.0, Grade.NOT_FOR_DRINKING, Accrual.ALWAYS, Ration.BARE),
+    )
     assert read.containers == (
         Container("tank", 2, 60.0, 62.5, ContainerGrade.ANY, 4.0, "wagon", 30.0, Grade.TREAT, True),
     )
-    assert read.vehicles == (Vehicle("wagon", 300.0),)
+    assert read.vehicles == (Vehicle("wagon", 300.0, 3),)
+    assert read.pumps == (Pump("12 V pump", 7.5, 6.0),)
+    assert read.kit == Kit(True, 9.0, True, True, ("bucket", "funnel"))
     assert read.pace.sections == (PaceSection(10.0, 200.0, 20.0), PaceSection(200.0, 260.0, 12.0))
     assert (read.pace.speed_kmh, read.pace.hours_per_day, read.pace.start_hour) == (25, 7, 7.5)
     assert (read.pace.off_route_kmh, read.pace.detour_factor) == (12, 1.5)
     assert read.pace.winding_factor == 1.1
+    assert (read.pace.fill_minutes, read.pace.longer_day_h, read.pace.shorter_day_h) == (
+        20,
+        0,
+        0.75,
+    )
+    assert (read.pace.drink_l_per_moving_h, read.pace.after_dark) == (1.2, True)
     assert read.camps == (
         PinnedCamp(rest_days=1, km=180.0, at_water=True),
         PinnedCamp(waypoint="Gidgee camp"),
@@ -251,6 +320,17 @@ def test_a_whole_file_comes_back_as_it_was_written():
     assert (read.policy.loss_percent, read.policy.days_after_end) == (10, 1)
     assert (read.policy.longest_ok_km, read.policy.longest_ok_days) == (400, 5)
     assert read.policy.start_on_board_l is None
+    assert (read.policy.longest_wait_h, read.policy.turn_back_margin) == (3, 0.25)
+    assert (read.policy.fill, read.policy.if_dry) == (FillHabit.LEAST, IfDry.ON)
+    assert (read.policy.call_at, read.policy.pass_by) == (
+        ("Old Bore", "Gum Well@182"),
+        ("Salt Tank",),
+    )
+    assert read.policy.emergency_km == 40
+    assert read.contact == Contact(
+        "satellite telephone", 1.5, dt.date(2027, 5, 17), 4.0, "the police"
+    )
+    assert read.what_ifs == (LostVehicle("wagon"), TreatingFails(), Drought())
 
 
 def test_a_date_alone_means_the_start_hour():
@@ -258,6 +338,107 @@ def test_a_date_alone_means_the_start_hour():
     read = trip("depart = 2027-05-03\n[pace]\nstart_hour = 7.5")
 
     assert read.depart == dt.datetime(2027, 5, 3, 7, 30)  # noqa: DTZ001 - local time is meant
+
+
+@pytest.mark.parametrize(
+    "written",
+    ["2027-05-07T10:30", "2027-05-07T10:30:00", '"2027-05-07T10:30"', '"2027-05-07 10:30:00"',
+     "2027-05-07 10:30  # from town", "2027-05-07t10:30\r"],
+)  # fmt: skip
+def test_a_departure_is_taken_with_and_without_seconds_and_quotes(written):
+    """TOML 1.0 asks for seconds and for no quotes; people leave out the one and add the other."""
+    read = trip(f'name = "Loop"\ndepart = {written}\n[party]\npeople = 3')
+
+    assert read.depart == dt.datetime(2027, 5, 7, 10, 30)  # noqa: DTZ001 - local time is meant
+    assert read.party.people == 3
+
+
+@pytest.mark.parametrize("written", ["2027-05-07", '"2027-05-07"'])
+def test_a_date_alone_is_taken_in_quotes_too(written):
+    """A quoted date means the start hour as a bare one does."""
+    assert trip(f"depart = {written}").depart == dt.datetime(2027, 5, 7, 8, 0)  # noqa: DTZ001
+
+
+def test_text_that_looks_like_a_departure_stays_as_it_is():
+    """Only the key is mended, never what a text of several lines holds."""
+    text = "a\ndepart = 2027-05-07T10:30\nb"
+
+    assert with_seconds(f'name = """\n{text}"""') == f'name = """\n{text}"""'
+
+
+def test_what_is_not_said_about_a_camp_at_water_is_neither_yes_nor_no():
+    """A camp that says nothing of water is told as an assumption, one that does is not."""
+    camps = [trip(f"[[camp]]\nkm = 5\n{said}") for said in ("", "at_water = false")]
+
+    assert [read.camps[0].at_water for read in camps] == [None, False]
+    assert ["camp.at_water" in default_keys(read) for read in camps] == [True, False]
+
+
+@pytest.mark.parametrize(
+    ("travel", "habit"),
+    [("vehicle", FillHabit.TOP_UP), ("foot", FillHabit.SAFE), ("bicycle", FillHabit.SAFE)],
+)
+def test_who_does_not_carry_the_water_tops_up_who_does_fills_safely(travel, habit):
+    """Common practice, no source: the usual habit of filling follows the way of travel."""
+    read = trip(f'[pace]\ntravel = "{travel}"')
+
+    assert read.policy.fill is habit
+    assert (read.policy.if_dry, read.policy.emergency_km) == (IfDry.ON_OR_BACK, 25.0)
+    assert {"policy.fill", "policy.if_dry", "policy.emergency_km"} <= set(default_keys(read))
+
+
+def test_hours_around_a_day_have_the_usual_limits():
+    """Common practice, no source, but for the hourly litre: Parks Australia, at least 1 L."""
+    pace, policy = read_trip(None).pace, read_trip(None).policy
+
+    assert (pace.fill_minutes, pace.longer_day_h, pace.shorter_day_h) == (15.0, 1.0, 0.5)
+    assert pace.drink_l_per_moving_h >= 1.0
+    assert not pace.after_dark
+    assert (policy.longest_wait_h, policy.turn_back_margin, policy.loss_percent) == (2.0, 0.1, 5.0)
+
+
+def test_drinking_by_the_hour_is_told_only_to_who_moves_by_muscle():
+    """By vehicle the day's litres are drunk evenly, so the rate takes no part."""
+    told = {
+        travel: "pace.drink_l_per_moving_h" in default_keys(trip(f'[pace]\ntravel = "{travel}"'))
+        for travel in Travel
+    }
+
+    assert told == {Travel.VEHICLE: False, Travel.FOOT: True, Travel.BICYCLE: True}
+
+
+def test_a_tool_that_is_not_listed_is_not_carried():
+    """Nobody is assumed to have a key, a rope, a shovel or a pump."""
+    assert read_trip(None).kit == Kit(tap_key=False, rope_m=0.0, shovel=False, pump=False, other=())
+
+
+def test_who_lists_a_pump_carries_one():
+    """A [[pump]] needs no second word in [kit]; one driven by hand draws no current."""
+    read = trip('[[pump]]\nname = "hand pump"\nl_per_min = 8')
+
+    assert read.pumps == (Pump("hand pump", 8.0, None),)
+    assert read.kit.pump
+
+
+def test_a_container_for_drinking_water_counts_as_kept_for_potable_water():
+    """Whoever keeps a container for drinking need not say its grade, and none is assumed."""
+    read = trip("[[container]]\nrated_l = 20\ndrinking_only = true\nholds_l = 5")
+    (can,) = read.containers
+
+    assert (can.drinking_only, can.grade) == (True, ContainerGrade.POTABLE)
+    assert can.holds_grade is Grade.POTABLE
+    assert "container.grade" not in default_keys(read)
+
+
+def test_no_means_of_calling_for_help_is_told():
+    """What is not said counts as not there, and is told; check-ins only where help is looked at."""
+    silent = trip("")
+    calling = trip('[contact]\ncall = "satellite telephone"')
+
+    assert (silent.contact, calling.contact.call) == (Contact(), "satellite telephone")
+    assert "contact.call" in default_keys(silent)
+    assert "contact.check_in_days" not in default_keys(silent)
+    assert "contact.check_in_days" in default_keys(calling)
 
 
 def test_litres_on_board_at_the_start_are_kept():

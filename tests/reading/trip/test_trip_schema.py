@@ -19,11 +19,12 @@ from longdry.model.trip_file.key import Kind
 from longdry.model.trip_file.keys import SECTIONS
 from longdry.model.words import Travel
 from longdry.reading.trip.schema import trip_schema, trip_schema_text
-from longdry.reading.trip.tables import TripFaults, lines_of, tables_of
+from longdry.reading.trip.tables import TripFaults, lines_of, tables_of, with_seconds
 from longdry.reading.trip.trip_file import trip_from_text
 from longdry.showing.exports.new_trip import new_trip_text
 
 SAMPLES = sorted(ROOT.glob("sample_routes/*/*.toml"))
+DATED = {Kind.MOMENT, Kind.DAY}
 VALIDATOR = Draft202012Validator(trip_schema())
 
 
@@ -32,8 +33,12 @@ def as_json(value):
     return json.loads(json.dumps(value, default=lambda moment: moment.isoformat()))
 
 
+def parsed(text):
+    return tomllib.loads(with_seconds(text))
+
+
 def schema_takes(text):
-    return VALIDATOR.is_valid(as_json(tomllib.loads(text)))
+    return VALIDATOR.is_valid(as_json(parsed(text)))
 
 
 def reader_takes(text):
@@ -47,7 +52,7 @@ def reader_takes(text):
 def values_pass(text):
     """Whether the reader finds no fault with any value by itself."""
     faults = TripFaults(lines_of(text))
-    tables_of(tomllib.loads(text), faults)
+    tables_of(parsed(text), faults)
     return not faults.faults
 
 
@@ -106,7 +111,8 @@ def junk(key):
     numbers = st.integers(-5, 10**7) | st.floats(allow_nan=False, allow_infinity=False)
     moments = st.dates(dt.date(1890, 1, 1), dt.date(2210, 1, 1))
     kinds = numbers | st.booleans() | st.lists(st.integers(), max_size=2)
-    return (kinds | moments) if key.kind is Kind.MOMENT else (kinds | text)
+    lists = st.lists(text, max_size=2)
+    return (kinds | moments) if key.kind in DATED else (kinds | text | lists)
 
 
 def likely(key):
@@ -114,7 +120,7 @@ def likely(key):
     if key.range is not None:
         edges = [key.range.low, key.range.high]
         return st.sampled_from([*edges, *(e + d for e in edges for d in (-1, -0.5, 0.5, 1))])
-    if key.kind is Kind.MOMENT:
+    if key.kind in DATED:
         return st.datetimes(dt.datetime(1895, 1, 1), dt.datetime(2205, 1, 1))  # noqa: DTZ001
     return st.sampled_from([*key.words, key.sample])
 

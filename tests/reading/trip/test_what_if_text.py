@@ -9,11 +9,14 @@ from hypothesis import strategies as st
 from longdry.errors import TripFileError, UsageError
 from longdry.model.trip.what_if import (
     Delay,
+    Drought,
     DrySource,
     Hotter,
     LostContainer,
+    LostVehicle,
     MorePeople,
     SlowerPace,
+    TreatingFails,
 )
 from longdry.reading.trip.what_ifs import FORMS, read_what_ifs
 
@@ -37,6 +40,10 @@ def read(*texts):
         ("2 more people", MorePeople(2)),
         ("1 more person", MorePeople(1)),
         ("dry Old Bore", DrySource("Old Bore")),
+        ("lose vehicle wagon", LostVehicle("wagon")),
+        ('Lose vehicle "the wagon"', LostVehicle("the wagon")),
+        ("treating  fails", TreatingFails()),
+        ("Drought", Drought()),
     ],
 )
 def test_each_form_is_understood(text, change):
@@ -55,6 +62,7 @@ def test_every_form_that_the_message_names_is_understood():
         "", "delay", "delay two days", "delay 2 days at 410", "delay 1.5 days at km 3",
         "pace 25 slower", "pace nan % slower", "pace 1e1 % slower", "pace 1_0 % slower",
         "pace ٢٥ % slower", "-5 C hotter", "5 F hotter", "lose container", "dry", "2 people",
+        "lose vehicle", "treating fails today", "droughts",
     ],
 )  # fmt: skip
 def test_anything_else_is_one_sentence_with_the_forms(text):
@@ -104,6 +112,9 @@ changes = st.one_of(
     st.builds(Hotter, st.floats(0.0, 30.0).map(lambda value: round(value, 4))),
     st.builds(MorePeople, st.integers(1, 1000)),
     st.builds(LostContainer, names),
+    st.builds(LostVehicle, names),
+    st.builds(TreatingFails),
+    st.builds(Drought),
     st.builds(DrySource, names),
 )
 

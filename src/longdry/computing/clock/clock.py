@@ -115,10 +115,9 @@ class Clock:
         return float(self.profile.km[-1])
 
     def start(self) -> Moment:
-        """Return when the party leaves the start: not before the start hour, not after dark."""
+        """Return when the party leaves the start: not before the start hour."""
         first = self.rules.day_begun(0, 0.0)
-        now = first.at(max(self.depart_h, first.hour))
-        return now if now.hour < self.rules.ends(now) else self.rules.day_begun(1, 0.0)
+        return first.at(max(self.depart_h, first.hour))
 
     def follow(self, calls: Sequence[Call]) -> Itinerary:
         """Go the whole way.
@@ -212,10 +211,9 @@ class Clock:
         stop_h = 0.0 if is_closed else call.stop_h
         ready, nights = self._rolled(arrives.at(arrives.hour + stop_h), call.km)
         more = 0 if is_closed else call.pinned_nights
-        if not more and not call.dry_nights and not is_closed:
-            more = int(self._camps_here(ready, to_halt))
-        elif not more:
-            more = int(ready.hour >= self.rules.ends(ready))
+        if not more and not call.dry_nights:
+            is_over = ready.hour >= self.rules.ends(ready)
+            more = int(is_over or (not is_closed and self._camps_here(ready, to_halt)))
         if more:
             ready, nights = self.rules.day_begun(ready.day + more, call.km), nights + more
         return Stay(arrives, ready, wait_h, nights, is_closed)

@@ -13,12 +13,12 @@ from functools import cached_property
 
 import numpy as np
 
+from longdry.computing.calls.groups import ONE_STOP_KM, stretch_ends
 from longdry.computing.fills.settled import SettledTrip, Water
 from longdry.computing.route.approaches import find_approaches
 from longdry.computing.stretches.journey import journey_of
 from longdry.computing.stretches.prepared import PreparedTrip, prepare
 from longdry.computing.stretches.verdicts import severity, worst_verdict
-from longdry.computing.water.stops import ONE_STOP_KM, stretch_ends
 from longdry.errors import TripFileError
 from longdry.model.plan.mends import Mend, MendFigures, MendKind
 from longdry.model.plan.stretch import DryStretch

@@ -211,3 +211,10 @@ def own_drinking_l(trip: Trip, amounts: Amounts) -> float:
     """Return what the people count on drinking, by the day, the night or the way."""
     uses = (use for use in trip.uses if is_drinking(use.name))
     return sum(rate_of(use, trip.party.people).litres_over(amounts) for use in uses)
+
+
+def day_l(demand: WaterDemand) -> float:
+    """Return the litres of a whole day of the party on the full ration, on the hottest day."""
+    one = Amounts(1.0, 1.0, 0.0, 1.0)
+    least_l = demand.heat.most_l(demand.own_l_per_day) if demand.heat.is_asking else 0.0
+    return demand.rates[Ration.FULL].total_l(one, least_l)

@@ -239,7 +239,7 @@ def _winding(measured: MeasuredRoute) -> str:
 def _about_the_clock(journey: Journey) -> list[PlanWarning]:
     notes = []
     itinerary, trip = journey.itinerary, journey.trip
-    if itinerary.leaves.day > 0:
+    if itinerary.leaves.hour >= journey.clock.rules.ends(itinerary.leaves):
         notes.append(
             PlanWarning("The departure is after dark: the party first moves on the next morning.")
         )

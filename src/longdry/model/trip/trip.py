@@ -120,6 +120,8 @@ class Policy:
     """Sources that the plan calls at: each a SOURCE, or SOURCE@KM for one of its passes."""
     pass_by: tuple[str, ...] = ()
     """Sources that the plan passes by, written like `call_at`."""
+    litre_km_per_hour: float = 50.0
+    """Litres carried times km that trouble the party like an hour; not by vehicle."""
     emergency_km: float = 25.0
     """Distance from the route within which water that does not count is named for an emergency."""
 

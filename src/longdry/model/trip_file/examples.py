@@ -80,8 +80,8 @@ EXAMPLES: Mapping[Travel, Example] = {
         ),
         "pace": ({"travel": "vehicle", "speed_kmh": 30.0, "hours_per_day": 6.0,
                   "start_hour": 8.0, "off_route_kmh": 15.0},),
-        "policy": ({"max_detour_km": 5.0, "reserve_days": 3.0, "reserve_ration": "full",
-                    "fill_to": "rated", "loss_percent": 0.0},),
+        "policy": ({"max_detour_km": 5.0, "reserve_days": 3.0, "reserve_ration": "bare",
+                    "fill_to": "rated", "loss_percent": 5.0},),
     },
     Travel.FOOT: {
         "": ({"name": "Quartz Ridge walk"},),
@@ -94,7 +94,7 @@ EXAMPLES: Mapping[Travel, Example] = {
         "pace": ({"travel": "foot", "speed_kmh": 4.0, "hours_per_day": 6.0,
                   "start_hour": 7.0, "off_route_kmh": 3.0},),
         "policy": ({"max_detour_km": 2.0, "reserve_days": 1.0, "reserve_ration": "bare",
-                    "fill_to": "rated", "loss_percent": 0.0},),
+                    "fill_to": "rated", "loss_percent": 5.0},),
     },
     Travel.BICYCLE: {
         "": ({"name": "Saltbush ride"},),
@@ -107,7 +107,7 @@ EXAMPLES: Mapping[Travel, Example] = {
         "pace": ({"travel": "bicycle", "speed_kmh": 10.0, "hours_per_day": 6.0,
                   "start_hour": 7.0, "off_route_kmh": 6.0},),
         "policy": ({"max_detour_km": 3.0, "reserve_days": 1.0, "reserve_ration": "bare",
-                    "fill_to": "rated", "loss_percent": 0.0},),
+                    "fill_to": "rated", "loss_percent": 5.0},),
     },
 }  # fmt: skip
 """Every key of the section's table that a party usually knows."""

@@ -8,7 +8,7 @@ from enum import StrEnum
 
 from longdry.model.words import Travel
 
-Value = bool | int | float | str
+Value = bool | int | float | str | tuple[str, ...]
 """A checked value as it stands in a trip file; days and hours stand beside it."""
 
 
@@ -18,9 +18,11 @@ class Kind(StrEnum):
     NUMBER = "number"
     WHOLE = "whole number"
     TEXT = "text"
+    TEXTS = "list of texts"
     WORD = "word"
     YES_NO = "true or false"
     MOMENT = "date and time"
+    DAY = "date"
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,6 +85,8 @@ class TripKey:
         """Return ``value`` with its unit, for people: '4 km/h', 'yes'."""
         if isinstance(value, bool):
             return "yes" if value else "no"
+        if isinstance(value, tuple):
+            return ", ".join(value)
         shown = value if isinstance(value, str) else f"{value:.15g}"
         return f"{shown} {self.unit}".rstrip()
 

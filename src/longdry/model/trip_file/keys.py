@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from longdry.model.trip.ground import SURFACES
+from longdry.model.trip.trip import USUAL_FILL, USUAL_FILL_MINUTES
 from longdry.model.trip_file.key import Kind, Range, TripKey, TripSection
 from longdry.model.trip_file.keys_heat import HEAT_SECTIONS
 from longdry.model.trip_file.keys_party import PARTY_SECTIONS, TREATMENT
-from longdry.model.words import FillTo, Ration, Travel
+from longdry.model.words import FillHabit, FillTo, IfDry, Ration, Travel
 
 _RANGE_KM = Range(0, 50_000)
+_COMMON = "common practice, no source"
 
 TOP = TripSection(
     name="",
@@ -17,9 +19,9 @@ TOP = TripSection(
         TripKey("name", Kind.TEXT, "name", "Name of the trip, shown on top of the plan.",
                 "Dry Lakes loop", is_told=False),
         TripKey("depart", Kind.MOMENT, "departure",
-                "Local date and time of departure at the place, without an offset; "
+                "Local date and time of departure at the place, without an offset, seconds or not; "
                 "a date alone means the start hour of that day.",
-                "2027-05-03T08:00:00",
+                "2027-05-03T08:00",
                 if_absent="the start hour of an unnamed day",
                 why="no departure in the trip file, so no dates can be told"),
         TripKey("utc_offset_h", Kind.NUMBER, "offset from UTC",
@@ -74,9 +76,26 @@ PACE = TripSection(
                 unit="h after midnight", range=Range(0, 24),
                 why="only its begin is stated; common practice, no source"),
         TripKey("fill_minutes", Kind.NUMBER, "minutes for a fill",
-                "What each fill on the way takes of the moving hours.", 30.0,
-                unit="min", range=Range(0, 600), default=0.0,
-                why="not stated, so the mean speed is taken to hold them"),
+                "What a call takes at least, by the clock and not of the moving hours; where the "
+                "litres run slower than that, it takes as long as they do.", 30.0,
+                unit="min", range=Range(0, 600), default=USUAL_FILL_MINUTES, why=_COMMON),
+        TripKey("longer_day_h", Kind.NUMBER, "longer day",
+                "By how much a day of moving may be longer where that reaches the next call, a "
+                "pinned camp or the end before dark; 0: never.", 0.5,
+                unit="h", range=Range(0, 12), default=1.0, why=_COMMON),
+        TripKey("shorter_day_h", Kind.NUMBER, "shorter day",
+                "At a call with no more than this left of the day's moving hours the party camps.",
+                1.0,
+                unit="h", range=Range(0, 12), default=0.5, why=_COMMON),
+        TripKey("drink_l_per_moving_h", Kind.NUMBER, "drinking while moving",
+                "On foot and by bicycle: what each person drinks in an hour of moving, taken from "
+                "the day's litres.", 1.0,
+                unit="L", range=Range(0, 5), default=1.0,
+                why="Parks Australia asks for at least 1 L a person and hour of walking"),
+        TripKey("after_dark", Kind.YES_NO, "moving after dark",
+                "Whether the party moves after dark; without it hours not used by then are lost.",
+                sample=True, default=False,
+                why="not stated; ways to water and hazards are missed in the dark"),
         TripKey("climb_m_per_h", Kind.NUMBER, "climb penalty",
                 "By bicycle, where heights are known: metres of climb that cost an hour on top.",
                 400.0,
@@ -130,9 +149,10 @@ CAMP = TripSection(
                 unit="days", range=Range(0, 365), default=0,
                 why="none in the trip file"),
         TripKey("at_water", Kind.YES_NO, "water at the camp",
-                "Whether water is drawn at the camp, so that its nights and rest days "
-                "need none on board.", sample=True, default=False,
-                why="not known, so the camp is taken as dry"),
+                "Whether its nights and rest days draw on the water there: true makes that water "
+                "a call, false leaves it alone.", sample=True,
+                if_absent="only where a day ends at a call",
+                why="not stated, so a camp anywhere else is dry"),
     ),
 )  # fmt: skip
 
@@ -150,22 +170,51 @@ POLICY = TripSection(
         TripKey("reserve_days", Kind.NUMBER, "reserve",
                 "Days of water that must still be on board at the end of each stretch; the South "
                 "Australia parks authority asks for 3 to 4 in remote areas.", 3.0,
-                unit="days", range=Range(0, 60), default=3.0,
+                unit="days", range=Range(0, 60),
+                default={Travel.VEHICLE: 3.0, Travel.BICYCLE: 1.0, Travel.FOOT: 1.0},
                 why="the South Australia parks authority asks remote-area travellers for a "
-                    "3-4 day reserve"),
+                    "3-4 day reserve; on foot and by bicycle, where more can seldom be carried, "
+                    "one day is " + _COMMON),
         TripKey("reserve_ration", Kind.WORD, "ration of the reserve",
                 "Ration that the reserve is counted on.", "full",
-                words=tuple(Ration), default=Ration.FULL,
-                why="the largest reserve, as not known"),
+                words=tuple(Ration), default=Ration.BARE,
+                why="whoever lives on the reserve gives up what can be given up; " + _COMMON),
+        TripKey("fill", Kind.WORD, "habit of filling",
+                "safe: the least with which any one uncertain source may be dry; least: only what "
+                "the way on needs; top-up: everything, wherever the plan calls.", "safe",
+                words=tuple(FillHabit), default=dict(USUAL_FILL),
+                why="a vehicle fills all that it has; whoever carries the water takes the least "
+                    "that is safe; " + _COMMON),
+        TripKey("if_dry", Kind.WORD, "way from a dry source",
+                "What must be possible where an uncertain source is found dry: to go on, to go on "
+                "or back, or nothing.", "on",
+                words=tuple(IfDry), default=IfDry.ON_OR_BACK,
+                why="not stated; from a dry source there must be a way to other water"),
         TripKey("fill_to", Kind.WORD, "mark to fill to",
                 "Whether containers are filled to their rated litres or to the brim.", "rated",
                 words=tuple(FillTo), default=FillTo.RATED,
                 why="the smaller of the two marks, as not known"),
         TripKey("loss_percent", Kind.NUMBER, "losses",
                 "Spill, leaks and evaporation on top of every need.", 10.0,
-                unit="%", range=Range(0, 100), default=0.0,
-                why="none stated; US Army planning once counted 10 % of carried water as lost "
-                    "to spills and waste: set loss_percent where containers are open or rough"),
+                unit="%", range=Range(0, 100), default=5.0,
+                why=_COMMON + "; US Army planning once counted 10 % of carried water as lost to "
+                    "spills and waste: set it where containers are open or rough"),
+        TripKey("call_at", Kind.TEXTS, "sources to call at",
+                "Sources that the plan calls at, by name or id, or SOURCE@KM where the route "
+                "passes one twice.", ("Old Bore", "Gum Well@182")),
+        TripKey("pass_by", Kind.TEXTS, "sources to pass by",
+                "Sources that the plan passes by, written like those of call_at.", ("Salt Tank",)),
+        TripKey("longest_wait_h", Kind.NUMBER, "longest wait for an opening",
+                "How long the party waits at a call that is closed and opens later.", 1.0,
+                unit="h", range=Range(0, 24), default=2.0, why=_COMMON),
+        TripKey("turn_back_margin", Kind.NUMBER, "margin for turning back",
+                "Share of the litres of the way back that must be left on arriving there; 0.1 is "
+                "10 %.", 0.2,
+                range=Range(0, 1), default=0.1, why=_COMMON),
+        TripKey("emergency_km", Kind.NUMBER, "water for an emergency",
+                "How far from the route water that does not count is named for an emergency; it "
+                "changes no figure.", 40.0,
+                unit="km", range=Range(0, 500), default=25.0, why=_COMMON),
         TripKey("longest_ok_km", Kind.NUMBER, "longest stretch accepted",
                 "The party's own limit for a dry stretch: a warning beyond it.", 300.0,
                 unit="km", range=Range(0, 50_000, above=True)),
@@ -194,6 +243,28 @@ POLICY = TripSection(
     ),
 )  # fmt: skip
 
+CONTACT = TripSection(
+    name="contact",
+    help="How help is called, and what the person at home knows.",
+    keys=(
+        TripKey("call", Kind.TEXT, "means of calling for help",
+                "What help can be called with from anywhere on the route.", "satellite telephone",
+                if_absent="none",
+                why="not stated, so help sets out only when somebody misses the party"),
+        TripKey("check_in_days", Kind.NUMBER, "days between check-ins",
+                "Days between two words to the person at home.", 1.0,
+                unit="days", range=Range(0, 365), default=0.0,
+                why="not stated, so nothing is added to the days until help can be there"),
+        TripKey("due_back", Kind.DAY, "day due back",
+                "Day on which the person at home expects the party back.", "2027-05-17"),
+        TripKey("search_days", Kind.NUMBER, "days of a search",
+                "Days from the day due back until a search has found the party.", 4.0,
+                unit="days", range=Range(0, 365)),
+        TripKey("on_overdue", Kind.TEXT, "whom to ring when overdue",
+                "Whom the person at home rings when the party is not back.", "the police"),
+    ),
+)  # fmt: skip
+
 WHAT_IF = TripSection(
     name="what_if",
     help="Something that may go wrong, to be looked at beside the usual set.",
@@ -201,7 +272,8 @@ WHAT_IF = TripSection(
     keys=(
         TripKey("change", Kind.TEXT, "what goes wrong",
                 "In plain words: 'delay 2 days at km 410', 'pace 25 % slower', '5 C hotter', "
-                "'lose container NAME', '2 more people', 'dry NAME'.",
+                "'lose container NAME', 'lose vehicle NAME', '2 more people', 'dry NAME', "
+                "'treating fails', 'drought'.",
                 "delay 2 days at km 410", required=True),
     ),
 )  # fmt: skip
@@ -215,6 +287,7 @@ SECTIONS: tuple[TripSection, ...] = (
     CAMP,
     *HEAT_SECTIONS,
     POLICY,
+    CONTACT,
     WHAT_IF,
 )
 """In the order in which a new trip file lists them."""

@@ -56,14 +56,17 @@ USE = TripSection(
                 "What the water goes on; 'drinking' is the one that heat raises.", "drinking",
                 required=True),
         TripKey("litres", Kind.NUMBER, "litres",
-                "Litres for each unit of 'per'. For drinking the South Australia parks authority "
-                "asks for at least 6 a day, Parks Australia for at least 1 an hour of walking.",
+                "Litres for each unit of 'per'; with always, all that is kept. For drinking the "
+                "South Australia parks authority asks for at least 6 a day, Parks Australia for "
+                "at least 1 an hour of walking.",
                 6.0,
                 unit="L", range=Range(0, 10_000), required=True),
         TripKey("grade", Kind.WORD, "lowest grade", "The lowest grade that the use takes.",
                 "potable", words=tuple(Grade), default=Grade.POTABLE, why=_STRICTEST),
-        TripKey("per", Kind.WORD, "what it goes on with", "What the litres are counted by.",
-                "person-day", words=tuple(Accrual), default=Accrual.PERSON_DAY,
+        TripKey("per", Kind.WORD, "what it goes on with",
+                "What the litres are counted by; always: they are carried all the way and never "
+                "planned to be spent, for the engine or for wounds.", "person-day",
+                 words=tuple(Accrual), default=Accrual.PERSON_DAY,
                 why="not stated; the common way of giving a rate"),
         TripKey("kept", Kind.WORD, "ration it is kept down to",
                 "The scarcest ration on which the use is still kept: bare is never given up, "
@@ -110,6 +113,10 @@ CONTAINER = TripSection(
                 "Whether it may be cleaned on the way, so that potable water may follow "
                 "other water.", sample=False, default=False,
                 why="not known, so potable water never follows other water"),
+        TripKey("drinking_only", Kind.YES_NO, "kept for drinking water",
+                "Whether raw water never enters it, only potable or treated water; it then counts "
+                "as kept for potable water.", sample=True, default=False, is_told=False,
+                why="grade says what it is kept for"),
     ),
 )  # fmt: skip
 
@@ -122,10 +129,48 @@ VEHICLE = TripSection(
         TripKey("payload_left_kg", Kind.NUMBER, "payload left",
                 "Weight left for water and its containers, everything else loaded.", 150.0,
                 unit="kg", range=Range(0, 100_000), required=True),
+        TripKey("people", Kind.WHOLE, "people in it", "How many of the party travel in it.", 2,
+                unit="people", range=Range(0, 10_000)),
     ),
 )  # fmt: skip
 
-PARTY_SECTIONS = (PARTY, ANIMAL, USE, CONTAINER, VEHICLE)
+PUMP = TripSection(
+    name="pump",
+    help="A pump that the party carries, to draw water with.",
+    many=True,
+    keys=(
+        TripKey("name", Kind.TEXT, "name", "What to call it.", "12 V pump", required=True),
+        TripKey("l_per_min", Kind.NUMBER, "flow of the pump",
+                "Litres a minute, measured at the lift that it has to do; a source that gives less "
+                "is the slower of the two.", 8.0,
+                unit="L/min", range=Range(0, 10_000, above=True), required=True),
+        TripKey("amp", Kind.NUMBER, "current of the pump",
+                "Current that it draws; leave it out for a pump driven by hand.", 6.0,
+                unit="A", range=Range(0, 1000, above=True)),
+    ),
+)  # fmt: skip
+
+_NO_TOOL = "a tool that is not listed is taken as not carried"
+
+KIT = TripSection(
+    name="kit",
+    help="Tools that the party carries: a source whose `access` asks for another one is told.",
+    keys=(
+        TripKey("tap_key", Kind.YES_NO, "tap key", "A key for taps without a handle.", sample=True,
+                default=False, is_told=False, why=_NO_TOOL),
+        TripKey("rope_m", Kind.NUMBER, "rope", "Length of rope to let a bucket down on.", 9.0,
+                unit="m", range=Range(0, 1000), default=0.0, is_told=False, why=_NO_TOOL),
+        TripKey("shovel", Kind.YES_NO, "shovel", "A shovel, to dig for water.", sample=True,
+                default=False, is_told=False, why=_NO_TOOL),
+        TripKey("pump", Kind.YES_NO, "pump", "A pump; [[pump]] says how much it lifts.",
+                sample=True, default=False, is_told=False,
+                why="without a [[pump]]; " + _NO_TOOL),
+        TripKey("other", Kind.TEXTS, "other tools", "Whatever else a source may ask for.",
+                ("bucket",)),
+    ),
+)  # fmt: skip
+
+PARTY_SECTIONS = (PARTY, ANIMAL, USE, CONTAINER, VEHICLE, PUMP, KIT)
 
 
 TREATMENT = TripSection(

@@ -1,9 +1,4 @@
-"""From the checked tables of a trip file to a trip with every default filled in.
-
-Also here:
-
-- from the checked tables of a trip file to how the party makes water safe.
-"""
+"""From the checked tables of a trip file to a trip with every default filled in."""
 
 from __future__ import annotations
 
@@ -12,20 +7,30 @@ import datetime as dt
 from longdry.model.assumption import Assumption
 from longdry.model.trip.ground import GroundFeature, surface_factor
 from longdry.model.trip.heat import TripHeat
-from longdry.model.trip.party import USUAL_USES, Animal, Container, Party, Use, Vehicle
-from longdry.model.trip.treatment import Fuel, Stove, Treatment, TreatMethod
-from longdry.model.trip.trip import Pace, PaceSection, PinnedCamp, Policy, Trip
+from longdry.model.trip.party import USUAL_USES
+from longdry.model.trip.trip import Contact, Pace, PaceSection, PinnedCamp, Policy, Trip
 from longdry.model.trip.what_if import Change
 from longdry.model.trip_file.key import TripSection
-from longdry.model.trip_file.keys import CAMP, PACE, PACE_SECTION, POLICY, TOP, WHAT_IF
+from longdry.model.trip_file.keys import CAMP, CONTACT, PACE, PACE_SECTION, POLICY, TOP, WHAT_IF
 from longdry.model.trip_file.keys_heat import PERSON
-from longdry.model.trip_file.keys_party import ANIMAL, CONTAINER, PARTY, TREATMENT, USE, VEHICLE
-from longdry.model.words import Accrual, ContainerGrade, FillTo, Grade, Ration, Travel
+from longdry.model.trip_file.keys_party import ANIMAL, CONTAINER, USE, VEHICLE
+from longdry.model.words import FillHabit, FillTo, IfDry, Ration, Travel
 from longdry.reading.trip.building_heat import trip_heat
+from longdry.reading.trip.building_party import (
+    animal_of,
+    container_of,
+    kit_of,
+    party_of,
+    pumps_of,
+    told_of_treating,
+    treatment_of,
+    use_of,
+    vehicle_of,
+)
 from longdry.reading.trip.checks import USUAL_BREAK_H
 from longdry.reading.trip.checks_heat import heat_is_given
 from longdry.reading.trip.defaults import DefaultLog, FilledTable
-from longdry.reading.trip.tables import TripTable, TripTables
+from longdry.reading.trip.tables import TripTables
 from longdry.reading.trip.what_ifs import read_what_ifs
 
 _MINUTES_PER_HOUR = 60
@@ -36,10 +41,11 @@ def build_trip(tables: TripTables, *, origin: str, ground: tuple[GroundFeature, 
     log = DefaultLog(Travel(str(tables.one(PACE).values.get("travel", Travel.FOOT))))
     party = party_of(tables, log)
     treatment = treatment_of(tables, log, party)
-    animals = tuple(_animal(FilledTable(t, log)) for t in tables.all(ANIMAL))
-    uses = tuple(_use(FilledTable(t, log)) for t in tables.all(USE))
+    animals = tuple(animal_of(FilledTable(t, log)) for t in tables.all(ANIMAL))
+    uses = tuple(use_of(FilledTable(t, log)) for t in tables.all(USE))
     pace = _pace(tables, log, ground)
     policy = _policy(FilledTable(tables.one(POLICY), log))
+    contact = _contact(FilledTable(tables.one(CONTACT), log), policy)
     heat = _heat(tables, log)
     carried = bool(tables.all(VEHICLE))
     top = FilledTable(tables.one(TOP), log)
@@ -51,10 +57,10 @@ def build_trip(tables: TripTables, *, origin: str, ground: tuple[GroundFeature, 
         animals=animals,
         uses=uses or tuple(usual.use for usual in USUAL_USES),
         containers=tuple(
-            _container(table, log, brim_counts=policy.fill_to is FillTo.BRIMFUL, carried=carried)
+            container_of(table, log, brim_counts=policy.fill_to is FillTo.BRIMFUL, carried=carried)
             for table in tables.all(CONTAINER)
         ),
-        vehicles=tuple(_vehicle(FilledTable(t, log)) for t in tables.all(VEHICLE)),
+        vehicles=tuple(vehicle_of(FilledTable(t, log)) for t in tables.all(VEHICLE)),
         pace=pace,
         camps=tuple(_camp(FilledTable(t, log)) for t in tables.all(CAMP)),
         policy=policy,
@@ -62,6 +68,9 @@ def build_trip(tables: TripTables, *, origin: str, ground: tuple[GroundFeature, 
         treatment=treatment,
         utc_offset_h=top.number_if_any("utc_offset_h"),
         what_ifs=_what_ifs(tables, origin),
+        contact=contact,
+        pumps=pumps_of(tables, log),
+        kit=kit_of(tables, log),
         defaults=(
             *log.assumptions(),
             *told_of_treating(tables, party),
@@ -117,55 +126,6 @@ def _departure(top: FilledTable, start_hour: float) -> dt.datetime | None:
     return dt.datetime.combine(moment, dt.time()) + dt.timedelta(minutes=minutes)
 
 
-def _animal(table: FilledTable) -> Animal:
-    return Animal(
-        name=table.text("name"),
-        count=table.whole("count"),
-        litres_per_day=table.number("litres_per_day"),
-        grade=Grade(table.text("grade")),
-    )
-
-
-def _use(table: FilledTable) -> Use:
-    return Use(
-        name=table.text("name"),
-        litres=table.number("litres"),
-        grade=Grade(table.text("grade")),
-        per=Accrual(table.text("per")),
-        kept=Ration(table.text("kept")),
-    )
-
-
-def _container(raw: TripTable, log: DefaultLog, *, brim_counts: bool, carried: bool) -> Container:
-    table = FilledTable(raw, log)
-    rated_l = table.number("rated_l")
-    grade = ContainerGrade(table.text("grade"))
-    return Container(
-        name=table.text("name", instead=f"container {raw.number}"),
-        count=table.whole("count"),
-        rated_l=rated_l,
-        brimful_l=table.number("brimful_l", instead=rated_l, is_told=brim_counts),
-        grade=grade,
-        tare_kg=table.number("tare_kg", is_told=carried),
-        vehicle=table.text_if_any("vehicle"),
-        holds_l=table.number_if_any("holds_l"),
-        holds_grade=_held_grade(table, grade),
-        cleanable=table.yes_no("cleanable"),
-    )
-
-
-def _held_grade(table: FilledTable, kept_for: ContainerGrade) -> Grade | None:
-    """Return the grade of what a container holds at the start: unknown is worse."""
-    if not table.number_if_any("holds_l") and not table.text_if_any("holds_grade"):
-        return None
-    guess = Grade.POTABLE if kept_for is ContainerGrade.POTABLE else Grade.NOT_FOR_DRINKING
-    return Grade(table.text("holds_grade", instead=guess))
-
-
-def _vehicle(table: FilledTable) -> Vehicle:
-    return Vehicle(name=table.text("name"), payload_left_kg=table.number("payload_left_kg"))
-
-
 def _pace(tables: TripTables, log: DefaultLog, ground: tuple[GroundFeature, ...]) -> Pace:
     table = FilledTable(tables.one(PACE), log)
     travel = Travel(table.text("travel"))
@@ -194,11 +154,18 @@ def _pace(tables: TripTables, log: DefaultLog, ground: tuple[GroundFeature, ...]
         climb_m_per_h=table.number("climb_m_per_h"),
         unknown_ground_percent=table.number("unknown_ground_percent"),
         ground=ground,
+        longer_day_h=table.number("longer_day_h"),
+        shorter_day_h=table.number("shorter_day_h"),
+        drink_l_per_moving_h=table.number(
+            "drink_l_per_moving_h", is_told=travel is not Travel.VEHICLE
+        ),
+        after_dark=table.yes_no("after_dark"),
     )
 
 
 def _usual_number(section: TripSection, name: str, travel: Travel) -> float:
-    return float(section.key(name).default_for(travel) or 0.0)
+    usual = section.key(name).default_for(travel)
+    return float(usual) if isinstance(usual, int | float) else 0.0
 
 
 def _break(table: FilledTable) -> tuple[float, float] | None:
@@ -227,7 +194,7 @@ def _camp(table: FilledTable) -> PinnedCamp:
         waypoint=table.text_if_any("waypoint"),
         lat_deg=table.number_if_any("lat"),
         lon_deg=table.number_if_any("lon"),
-        at_water=table.yes_no("at_water"),
+        at_water=table.yes_no_if_any("at_water"),
     )
 
 
@@ -244,63 +211,23 @@ def _policy(table: FilledTable) -> Policy:
         days_after_end=table.number("days_after_end"),
         help_days=table.number_if_any("help_days"),
         back_by_days=table.number_if_any("back_by_days"),
+        longest_wait_h=table.number("longest_wait_h"),
+        turn_back_margin=table.number("turn_back_margin"),
+        fill=FillHabit(table.text("fill")),
+        if_dry=IfDry(table.text("if_dry")),
+        call_at=table.texts("call_at"),
+        pass_by=table.texts("pass_by"),
+        emergency_km=table.number("emergency_km"),
     )
 
 
-_CAN_TREAT = f"{PARTY.name}.can_treat"
-
-
-def party_of(tables: TripTables, log: DefaultLog) -> Party:
-    """Return the party; whoever says how water is treated can treat it."""
-    table = FilledTable(tables.one(PARTY), log)
-    if _treats_unsaid(tables):
-        return Party(people=table.whole("people"), can_treat=True)
-    return Party(people=table.whole("people"), can_treat=table.yes_no("can_treat"))
-
-
-def treatment_of(tables: TripTables, log: DefaultLog, party: Party) -> Treatment | None:
-    """Return what is said of treating; None for a party that cannot treat."""
-    if not party.can_treat:
-        return None
-
-    table = FilledTable(tables.one(TREATMENT), log)
-    named = table.text_if_any("method")
-    method = TreatMethod(named) if named else None
-    return Treatment(
-        method=method,
-        litres_per_day=table.number_if_any("litres_per_day"),
-        stove=_stove(table) if method is TreatMethod.BOIL else None,
-        litres_per_tablet=table.number_if_any("litres_per_tablet"),
-        wait_minutes=table.number_if_any("wait_minutes"),
-        filter_l_per_min=table.number_if_any("filter_l_per_min"),
-        is_cloudy_or_cold=method is TreatMethod.BLEACH and table.yes_no("cloudy_or_cold"),
-    )
-
-
-def told_of_treating(tables: TripTables, party: Party) -> tuple[Assumption, ...]:
-    """Tell what was made of [treatment] and can_treat where only one of them speaks."""
-    if _treats_unsaid(tables):
-        why = "the trip says how water is treated"
-        return (Assumption("way of treating water", "yes", why, key=_CAN_TREAT),)
-    if tables.all(TREATMENT) and not party.can_treat:
-        why = "can_treat = false, so untreated sources are not drunk from"
-        return (Assumption("treatment", "without part", why, key=TREATMENT.name),)
-    return ()
-
-
-def _treats_unsaid(tables: TripTables) -> bool:
-    is_said = "can_treat" in tables.one(PARTY).written
-    return bool(tables.one(TREATMENT).written) and not is_said
-
-
-def _stove(table: FilledTable) -> Stove | None:
-    efficiency = table.number_if_any("stove_efficiency")
-    if efficiency is None:
-        return None
-
-    return Stove(
-        efficiency=efficiency,
-        power_kw=table.number("stove_kw"),
-        pot_l=table.number("pot_l"),
-        fuel=Fuel(table.text("fuel")),
+def _contact(table: FilledTable, policy: Policy) -> Contact:
+    call = table.text_if_any("call") or ""
+    waits_for_help = bool(call) or policy.help_days is not None
+    return Contact(
+        call=call,
+        check_in_days=table.number("check_in_days", is_told=waits_for_help),
+        due_back=table.day_if_any("due_back"),
+        search_days=table.number_if_any("search_days"),
+        on_overdue=table.text_if_any("on_overdue") or "",
     )

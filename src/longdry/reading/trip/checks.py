@@ -11,9 +11,17 @@ from collections.abc import Callable, Iterable
 from itertools import pairwise
 
 from longdry.model.trip_file.keys import CAMP, PACE, PACE_SECTION, POLICY
-from longdry.model.trip_file.keys_party import ANIMAL, CONTAINER, MOST_CONTAINERS, USE, VEHICLE
+from longdry.model.trip_file.keys_party import (
+    ANIMAL,
+    CONTAINER,
+    MOST_CONTAINERS,
+    PUMP,
+    USE,
+    VEHICLE,
+)
 from longdry.model.words import ContainerGrade, Grade, Travel
 from longdry.reading.trip.checks_heat import HEAT_CHECKS
+from longdry.reading.trip.checks_party import PARTY_CHECKS
 from longdry.reading.trip.tables import TripFaults, TripTable, TripTables
 from longdry.reading.trip.values import nearest, shown
 
@@ -50,7 +58,7 @@ USUAL_BREAK_H = {"break_from_hour": 11.0, "break_to_hour": 16.0}
 
 def check_together(tables: TripTables, faults: TripFaults) -> None:
     """Add a fault for each pair of values that contradict each other."""
-    for check in (*_CHECKS, *HEAT_CHECKS):
+    for check in (*_CHECKS, *PARTY_CHECKS, *HEAT_CHECKS):
         check(tables, faults)
 
 
@@ -63,7 +71,7 @@ def _number(table: TripTable, name: str) -> float | None:
 
 
 def _names_differ(tables: TripTables, faults: TripFaults) -> None:
-    for section in (ANIMAL, USE, CONTAINER, VEHICLE):
+    for section in (ANIMAL, USE, CONTAINER, VEHICLE, PUMP):
         seen: dict[object, int] = {}
         for table in tables.all(section):
             name = table.values.get("name")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Iterable
 
 from longdry.model.assumption import Assumption
@@ -68,6 +69,16 @@ class FilledTable:
         """Return true or false."""
         return self._value(name, instead=None, is_told=True) is True
 
+    def yes_no_if_any(self, name: str) -> bool | None:
+        """Return true or false, None where the file says neither."""
+        value = self.if_any(name)
+        return value if isinstance(value, bool) else None
+
+    def texts(self, name: str) -> tuple[str, ...]:
+        """Return a list of texts, an empty one where the file has none."""
+        value = self.if_any(name)
+        return value if isinstance(value, tuple) else ()
+
     def number_if_any(self, name: str) -> float | None:
         """Return a number, None where the file has none."""
         value = self.if_any(name)
@@ -77,6 +88,11 @@ class FilledTable:
         """Return a text, None where the file has none."""
         value = self.if_any(name)
         return value if isinstance(value, str) else None
+
+    def day_if_any(self, name: str) -> dt.date | None:
+        """Return a date, None where the file has none."""
+        value = self.if_any(name)
+        return value if isinstance(value, dt.date) else None
 
     def if_any(self, name: str) -> Checked | None:
         """Return what the file says, None where it says nothing; what that means is noted."""

@@ -15,7 +15,8 @@ Schema = dict[str, object]
 _ONE_LINE_OF_TEXT = (
     r"^(?=[\s\S]*\S)[^\u0000-\u001f\u007f-\u009f\u2028-\u202e\u2066-\u2069]*(?![\s\S])"
 )
-_LOCAL_MOMENT = r"^(19|20|21)\d{2}-\d{2}-\d{2}([Tt ]\d{2}:\d{2}(:\d{2}(\.\d+)?)?)?(?![\s\S])"
+_DAY = r"^(19|20|21)\d{2}-\d{2}-\d{2}"
+_LOCAL_MOMENT = _DAY + r"([Tt ]\d{2}:\d{2}(:\d{2}(\.\d+)?)?)?(?![\s\S])"
 """Nothing may follow, so an offset from UTC does not pass."""
 
 
@@ -89,11 +90,14 @@ def _limits(limits: Range) -> Schema:
     return {lowest: limits.low, "maximum": limits.high}
 
 
+_TEXT: Schema = {"type": "string", "pattern": _ONE_LINE_OF_TEXT, "maxLength": LONGEST_TEXT}
 _TYPES: Mapping[Kind, Schema] = {
     Kind.NUMBER: {"type": "number"},
     Kind.WHOLE: {"type": "integer"},
-    Kind.TEXT: {"type": "string", "pattern": _ONE_LINE_OF_TEXT, "maxLength": LONGEST_TEXT},
+    Kind.TEXT: _TEXT,
+    Kind.TEXTS: {"type": "array", "items": _TEXT},
     Kind.WORD: {"type": "string"},
     Kind.YES_NO: {"type": "boolean"},
     Kind.MOMENT: {"type": "string", "pattern": _LOCAL_MOMENT},
+    Kind.DAY: {"type": "string", "pattern": _DAY + r"(?![\s\S])"},
 }

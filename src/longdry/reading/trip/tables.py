@@ -215,6 +215,29 @@ def lines_of(text: str) -> TripLines:
     return TripLines(lines)
 
 
+_NO_SECONDS = re.compile(
+    r"""(\s*["']?depart["']?\s*=\s*\d{4}-\d{2}-\d{2}[Tt ]\d{2}:\d{2})"""
+    r"((?:[Zz]|[+-]\d{2}:\d{2})?\s*(?:\#.*)?)",
+    re.ASCII,
+)
+"""A line with a departure of hours and minutes alone, which TOML 1.0 does not know."""
+
+
+def with_seconds(text: str) -> str:
+    r"""Return ``text`` with the seconds that a bare ``depart`` leaves out; its lines stay in place.
+
+    >>> with_seconds("depart = 2027-05-07T10:30\nname = 'Loop'")
+    "depart = 2027-05-07T10:30:00\nname = 'Loop'"
+    >>> with_seconds("")
+    ''
+    """
+    lines = text.split("\n")
+    for at, line in _lines_outside_long_text(text):
+        if match := _NO_SECONDS.fullmatch(line):
+            lines[at - 1] = f"{match[1]}:00{match[2]}"
+    return "\n".join(lines)
+
+
 def _spots(setting: re.Match[str], section: str, number: int) -> Iterator[Spot]:
     key = setting["key"].strip("\"'")
     yield section, number, key

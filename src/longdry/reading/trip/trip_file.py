@@ -12,7 +12,7 @@ from longdry.model.trip.trip import Trip
 from longdry.reading.trip import named_files as trip_brought
 from longdry.reading.trip.building import build_trip
 from longdry.reading.trip.checks import check_together
-from longdry.reading.trip.tables import TripFaults, TripTables, lines_of, tables_of
+from longdry.reading.trip.tables import TripFaults, TripTables, lines_of, tables_of, with_seconds
 
 LARGEST_BYTES = 1_000_000
 _BYTE_ORDER_MARK = "\ufeff"
@@ -65,7 +65,7 @@ def trip_from_text(text: str, *, origin: str, folder: Path | None = None) -> Tri
     Parameters
     ----------
     text
-        TOML 1.0.
+        TOML 1.0, where the departure may also do without its seconds.
     origin
         What messages call the text, such as the name of its file.
     folder
@@ -100,7 +100,7 @@ def _with_files(tables: TripTables, folder: Path, origin: str) -> Trip:
 def _parsed(text: str, origin: str) -> Mapping[str, object]:
 
     try:
-        return tomllib.loads(text)
+        return tomllib.loads(with_seconds(text))
     except tomllib.TOMLDecodeError as error:
         mend = "correct it there; text stands in double quotes, numbers and dates stand bare"
         last = f"line {text.rstrip().count(chr(10)) + 1}, where the file ends"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import difflib
+import json
 import re
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
@@ -15,6 +16,11 @@ Checked = Value | dt.date
 
 LONGEST_TEXT = 200
 FIRST_YEAR, LAST_YEAR = 1900, 2199
+_WRITTEN_MOMENT = re.compile(
+    r"\d{4}-\d{2}-\d{2}(?P<hour>[Tt ]\d{2}:\d{2}(:\d{2}(\.\d{1,6})?)?([Zz]|[+-]\d{2}:\d{2})?)?",
+    re.ASCII,
+)
+"""A date of RFC 3339, with or without a time, its seconds and its offset from UTC."""
 _LONGEST_SHOWN = 60
 _CONTROL = re.compile(r"[\x00-\x1f\x7f-\x9f\u2028-\u202e\u2066-\u2069]")
 """Line breaks of every kind, and what turns the direction of reading (Unicode Standard Annex 9)."""
@@ -148,12 +154,35 @@ def _yes_no(key: TripKey, raw: object) -> Checked | ValueFault:
     )
 
 
+def _texts(key: TripKey, raw: object) -> Checked | ValueFault:
+    if not isinstance(raw, list):
+        return ValueFault(
+            f"{shown(raw)} is {kind_of(raw)}, not a list of texts",
+            f"write {key.name} in brackets, such as {key.name} = {toml_list(key.sample)}",
+        )
+    texts: list[str] = []
+    for number, item in enumerate(raw, start=1):
+        text = _text(key, item)
+        if isinstance(text, ValueFault):
+            return ValueFault(f"item {number}, {text.what}", text.mend)
+        texts.append(str(text))
+    return tuple(texts)
+
+
+def toml_list(texts: Value) -> str:
+    """Write a list of texts as it stands in a trip file.
+
+    >>> toml_list(("Old Bore", "Gum Well@182")), toml_list(())
+    ('["Old Bore", "Gum Well@182"]', '[]')
+    """
+    return json.dumps(texts, ensure_ascii=False)
+
+
 def _moment(key: TripKey, raw: object) -> Checked | ValueFault:
     example = f"{key.name} = {key.sample}"
+    raw = _read_moment(raw) if isinstance(raw, str) else raw
     if not isinstance(raw, dt.date):
-        return ValueFault(
-            f"{shown(raw)} is {kind_of(raw)}, not a date", f"write it without quotes: {example}"
-        )
+        return ValueFault(f"{shown(raw)} is {kind_of(raw)}, not a date", f"write {example}")
     if isinstance(raw, dt.datetime) and raw.tzinfo is not None:
         return ValueFault(
             f"{shown(raw)} has an offset from UTC",
@@ -166,11 +195,35 @@ def _moment(key: TripKey, raw: object) -> Checked | ValueFault:
     return raw
 
 
+def _day(key: TripKey, raw: object) -> Checked | ValueFault:
+    moment = _moment(key, raw)
+    if not isinstance(moment, dt.datetime):
+        return moment
+    return ValueFault(
+        f"{shown(moment)} has an hour", f"write the day alone: {key.name} = {key.sample}"
+    )
+
+
+def _read_moment(text: str) -> dt.date | str:
+    """Return the date or local time that stands in quotes, the text itself where none does."""
+    match = _WRITTEN_MOMENT.fullmatch(text.strip())
+    if match is None:
+        return text
+    try:
+        if match["hour"]:
+            return dt.datetime.fromisoformat(text.strip().upper())
+        return dt.date.fromisoformat(text.strip())
+    except ValueError:
+        return text
+
+
 _CHECKS: dict[Kind, Callable[[TripKey, object], Checked | ValueFault]] = {
     Kind.NUMBER: _number,
     Kind.WHOLE: _whole,
     Kind.TEXT: _text,
+    Kind.TEXTS: _texts,
     Kind.WORD: _word,
     Kind.YES_NO: _yes_no,
     Kind.MOMENT: _moment,
+    Kind.DAY: _day,
 }

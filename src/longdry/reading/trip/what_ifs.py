@@ -13,11 +13,14 @@ from longdry.model.trip.what_if import (
     MOST_SLOWER_PERCENT,
     Change,
     Delay,
+    Drought,
     DrySource,
     Hotter,
     LostContainer,
+    LostVehicle,
     MorePeople,
     SlowerPace,
+    TreatingFails,
 )
 from longdry.reading.files.text import quoted
 
@@ -27,8 +30,11 @@ FORMS = (
     "pace 25 % slower",
     "5 C hotter",
     "lose container NAME",
+    "lose vehicle NAME",
     "2 more people",
     "dry NAME",
+    "treating fails",
+    "drought",
 )
 """One of each, with NAME for a name of the trip or the layer."""
 
@@ -47,6 +53,9 @@ _READERS: tuple[tuple[str, Callable[..., Change]], ...] = (
     (rf"{_NUMBER} ?°?c hotter", lambda by_c: Hotter(float(by_c))),
     (rf"{_WHOLE} more (?:people|person)", lambda count: MorePeople(int(count))),
     (rf"lose container {_NAME}", lambda name: LostContainer(_bare(name))),
+    (rf"lose vehicle {_NAME}", lambda name: LostVehicle(_bare(name))),
+    (r"treating fails", TreatingFails),
+    (r"drought", Drought),
     (rf"dry {_NAME}", lambda name: DrySource(_bare(name))),
 )
 _LIMITS = (

@@ -12,6 +12,8 @@ from longdry.model.trip_file.keys import SECTIONS
 from longdry.model.words import Travel
 
 _WIDTH = 96
+_BARE = frozenset({Kind.MOMENT, Kind.DAY})
+"""What stands in the file without quotes."""
 _HEAD = """\
 Trip file of longdry, for travel by {travel}.
 The party and all figures are invented: not for navigation. Put your own in their place.
@@ -71,7 +73,7 @@ def _help(key: TripKey, travel: Travel) -> str:
     elif key.range is not None:
         form = f"A {key.kind}, {key.range} {key.unit}".rstrip()
     else:
-        form = f"A {key.kind}" if key.kind is Kind.MOMENT else key.kind.capitalize()
+        form = f"A {key.kind}" if key.kind in _BARE else key.kind.capitalize()
     return f"{key.help} {form}{_absent(key, travel)}."
 
 
@@ -86,7 +88,7 @@ def _absent(key: TripKey, travel: Travel) -> str:
 
 
 def _as_toml(key: TripKey, value: Value) -> str:
-    if key.kind is Kind.MOMENT:
+    if key.kind in _BARE:
         return str(value)
     return json.dumps(value, ensure_ascii=False)
 
