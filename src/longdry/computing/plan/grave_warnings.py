@@ -6,8 +6,8 @@ import itertools
 from collections.abc import Iterator, Sequence
 
 from longdry.computing.fills.filling import Filling
+from longdry.computing.fills.settled import SettledTrip
 from longdry.computing.heat.by_day import DayOfHeat
-from longdry.computing.plan.rounds import SettledTrip
 from longdry.model.plan.days import TravelDay
 from longdry.model.plan.plan import PlanWarning
 from longdry.model.trip.trip import Trip

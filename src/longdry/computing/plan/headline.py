@@ -6,10 +6,9 @@ The points and their order are those of ``docs/why/headline.md``.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
+from longdry.computing.fills.settled import SettledTrip
 from longdry.computing.heat.by_day import DayOfHeat
-from longdry.computing.plan.rounds import SettledTrip
 from longdry.model.plan.headline import Headline, HeadlineLevel, MostToCarry
 from longdry.model.plan.setbacks import Setbacks
 from longdry.model.plan.stretch import DryStretch
@@ -21,20 +20,16 @@ MAY_RUN_SHORT = 0.01
 _TOLERANCE_L = 0.05
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Findings:
-    """What the headline is drawn from."""
+def headline_of(settled: SettledTrip, setbacks: Setbacks | None) -> Headline:
+    """Return the level and every sentence that it rests on, the gravest first.
 
-    settled: SettledTrip
-    setbacks: Setbacks | None
-    """None where the trip names no containers."""
-    heat: Sequence[DayOfHeat]
-
-
-def headline_of(found: Findings) -> Headline:
-    """Return the level and every sentence that it rests on, the gravest first."""
-    not_safe = tuple(_not_safe(found))
-    only_if = tuple(_only_if(found))
+    Parameters
+    ----------
+    setbacks
+        None where the trip names no containers.
+    """
+    not_safe = tuple(_not_safe(settled, setbacks))
+    only_if = tuple(_only_if(settled, setbacks))
     if not_safe:
         return Headline(HeadlineLevel.NOT_SAFE, (*not_safe, *only_if))
     if only_if:
@@ -48,8 +43,7 @@ def most_to_carry(stretches: Sequence[DryStretch]) -> MostToCarry:
     return MostToCarry(most.wanted_l, most.begin.km, most.begin.water)
 
 
-def _not_safe(found: Findings) -> Iterator[str]:
-    settled, setbacks = found.settled, found.setbacks
+def _not_safe(settled: SettledTrip, setbacks: Setbacks | None) -> Iterator[str]:
     if not settled.trip.containers:
         yield "No containers are given, so nobody knows whether the water can be carried."
     if settled.trip.is_default("party.people"):
@@ -58,7 +52,7 @@ def _not_safe(found: Findings) -> Iterator[str]:
     yield from _arriving_low(settled)
     if setbacks and not settled.trip.contact.call and _help_is_too_far(setbacks):
         yield _waiting(setbacks, "and the trip names no means of calling")
-    yield from _heat_beyond_limits(found.heat, settled.trip.party.people)
+    yield from _heat_beyond_limits(settled.journey.heat)
 
 
 _TOO_LITTLE = (Verdict.TOO_LONG, Verdict.SHORT_RATION)
@@ -109,18 +103,22 @@ def _and(more: str) -> str:
     return f", {more}" if more else ""
 
 
-def _heat_beyond_limits(heat: Sequence[DayOfHeat], people: int) -> Iterator[str]:
-    hot = [(number, day) for number, day in enumerate(heat, 1) if day.is_beyond_limits(people)]
+def _heat_beyond_limits(heat: Sequence[DayOfHeat]) -> Iterator[str]:
+    hot = [
+        (number, day)
+        for number, day in enumerate(heat, 1)
+        if day.passes_daily_ceiling or day.passes_work_rest
+    ]
     if hot:
         number, day = max(hot, key=lambda one: one[1].expected.shade_max_c)
         yield (
-            f"Day {number}: {day.expected.shade_max_c:.0f} °C. Do not move by day: people cannot"
-            " drink as much as they lose (US Army TB MED 507)."
+            f"Day {number}: {rounded_up(day.expected.shade_max_c):.0f} °C. Do not move by day:"
+            " people cannot drink as much as they lose, or need more rest than the plan leaves"
+            " them (limits of US Army TB MED 507)."
         )
 
 
-def _only_if(found: Findings) -> Iterator[str]:
-    settled, setbacks = found.settled, found.setbacks
+def _only_if(settled: SettledTrip, setbacks: Setbacks | None) -> Iterator[str]:
     yield from (
         f"The reserve is touched before {one.end.label} (km {one.end.km:.1f}):"
         f" {rounded_up(one.missing_l, 0.1):.1f} L missing."
@@ -160,4 +158,3 @@ def _no_way(settled: SettledTrip, setbacks: Setbacks) -> Iterator[str]:
         if one.leaves_neither and len(one.sources) == 1 and one.sources[0].id not in certain
     ):
         yield f"If {name} is dry, there is no way to water, on or back."
-

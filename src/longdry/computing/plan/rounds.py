@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from longdry.computing.calls.groups import stretch_ends
 from longdry.computing.calls.lists import list_of
@@ -16,6 +16,7 @@ from longdry.computing.calls.preferences import LEAST_FILL_DAYS, Wishes, wishes_
 from longdry.computing.calls.search import choose_calls
 from longdry.computing.fills.drawing import draw_minutes
 from longdry.computing.fills.filling import Filling, filling_of, stretches_as_filled
+from longdry.computing.fills.settled import CLOSED, SettledTrip, Water
 from longdry.computing.needs.needs import day_l
 from longdry.computing.stretches.journey import Journey, journey_of
 from longdry.computing.stretches.prepared import PreparedTrip
@@ -24,44 +25,11 @@ from longdry.computing.water.opening import is_open_at
 from longdry.computing.water.passes import passes_of
 from longdry.model.plan.fills import Fill, FillWay
 from longdry.model.plan.stretch import DryStretch, StretchEnd
-from longdry.model.trip.trip import Trip
-from longdry.model.water.passes import Approach, WaterPass
-from longdry.model.water.source import WaterSource
+from longdry.model.water.passes import WaterPass
 from longdry.model.words import CountOn
 
-CLOSED = "closed when the party comes by"
 _PassKey = tuple[str, float]
 """Source and km of a pass."""
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Water:
-    """All the water near the route, and how certain it must be to count."""
-
-    approaches: tuple[Approach, ...]
-    """By km."""
-    sources: tuple[WaterSource, ...]
-    count_on: CountOn
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class SettledTrip:
-    """A trip whose dates, stops and litres agree."""
-
-    journey: Journey
-    passes: tuple[WaterPass, ...]
-    """By km, counted or not."""
-    bare: tuple[DryStretch, ...]
-    """Judged by what the containers hold, the fills aside."""
-    stretches: tuple[DryStretch, ...]
-    """As filled; the bare ones where the trip names no containers."""
-    filling: Filling | None
-    """None where the trip names no containers."""
-
-    @property
-    def trip(self) -> Trip:
-        """The trip that is gone."""
-        return self.journey.trip
 
 
 def settled_trip(prepared: PreparedTrip, water: Water, fill: FillWay) -> SettledTrip:
@@ -121,7 +89,7 @@ class _Rounds:
                 return None
             bare = journey.stretches()
             if not self.prepared.trip.containers:
-                return SettledTrip(journey, self._told(journey), bare, bare, None)
+                return SettledTrip(journey, self._told(journey), bare, bare, None, self.fill)
             filling = filling_of(bare, journey.demand, self.fill)
             if _gets_longer(journey, filling, self.minutes):
                 continue
@@ -129,7 +97,8 @@ class _Rounds:
             if idle := self._idle_call(journey, filling, stretches):
                 self.calls -= {idle}
                 continue
-            return SettledTrip(journey, self._told(journey), bare, stretches, filling)
+            told = self._told(journey)
+            return SettledTrip(journey, told, bare, stretches, filling, self.fill)
 
     def _loses_standing(self, journey: Journey) -> bool:
         self.passes = _dated(self.prepared, self.water, journey, self.passes, self.out)
