@@ -71,13 +71,13 @@ def filling_of(stretches: Sequence[DryStretch], demand: WaterDemand, fill: FillW
     """Plan the fills under both habits."""
     problem = fill_problem(stretches, demand)
     least, top_up = fills_of_both_habits(problem, whole_containers=fill.whole_containers)
-    is_least = fill.habit is FillHabit.LEAST
+    fills_all = fill.habit is FillHabit.TOP_UP
     return Filling(
         tuple(stretches),
         demand,
         problem,
-        chosen=least if is_least else top_up,
-        other=top_up if is_least else least,
+        chosen=top_up if fills_all else least,
+        other=least if fills_all else top_up,
         whole_containers=fill.whole_containers,
     )
 

@@ -286,9 +286,10 @@ class Draw:
 class FillWay:
     """How the party wants to fill."""
 
-    habit: FillHabit = FillHabit.LEAST
+    habit: FillHabit | None = None
+    """None: as the trip says, or as is usual by its way of travel."""
     whole_containers: bool = False
     """Fill containers to their mark only, so that the rest is known by counting."""
 
 
-FILL_LEAST = FillWay()
+USUAL_FILL = FillWay()

@@ -9,7 +9,7 @@ from longdry.model.plan.days import TravelDay
 from longdry.model.plan.fills import CarrierLoad, Draw, FillPlan
 from longdry.model.plan.headline import Headline, MostToCarry
 from longdry.model.plan.mends import Mend
-from longdry.model.plan.setbacks import Setbacks, Survival
+from longdry.model.plan.setbacks import Setbacks
 from longdry.model.plan.stops import PlannedStop, WithoutWater
 from longdry.model.plan.stretch import DryStretch
 from longdry.model.plan.treating import TreatingInAll
@@ -71,8 +71,6 @@ class Plan:
     """The same under the other habit, to compare."""
     setbacks: Setbacks | None = None
     """What goes wrong and what it leads to; None where the trip names no containers."""
-    survival: Survival | None = None
-    """What surviving one dry source costs; None where it was not asked for."""
     loads: tuple[CarrierLoad, ...] = ()
     """The heaviest load of each vehicle; ``stop`` is an index into the fills."""
     treating: TreatingInAll | None = None

@@ -17,17 +17,6 @@ from longdry.model.water.source import WaterSource
 from longdry.model.words import Ration, Verdict
 
 
-@dataclass(frozen=True, slots=True)
-class Survival:
-    """What it takes that any one uncertain source may be dry."""
-
-    extra_l: tuple[float, ...]
-    """For each stretch, litres more on leaving its beginning than the plan would have."""
-    extra_litre_km: float
-    breaks: tuple[WaterSource, ...]
-    """Sources whose loss still leaves neither way; none: the fills survive."""
-
-
 @dataclass(frozen=True, slots=True, eq=False)
 class Setbacks:
     """The answers, in the order in which a reader wants them."""

@@ -238,7 +238,6 @@ class Inquiry:
     """On top of those that the trip file names."""
     origin: str = "what if"
     """Where they were written, to be named where one asks for what is not there."""
-    survive_dry: bool = False
     """Whether the fills must hold when any one uncertain source is dry."""
     trials: int = USUAL_TRIALS
     """Of the simulation; 0: no chance is worked out."""

@@ -22,7 +22,6 @@ from longdry.model.plan.setbacks import (
     DryProof,
     SitOut,
     Stranded,
-    Survival,
     WayOut,
     WhatIf,
     is_from_memory,
@@ -191,21 +190,7 @@ def _verdict(words: str, css: str) -> Markup:
 
 
 def _proof(plan: Plan, measures: Measures) -> list[Markup]:
-    if plan.survival:
-        return [tag("p", {"id": "proof"}, *_survival_words(plan.survival, measures))]
     return [tag("p", {"id": "proof"}, *_proof_words(plan, measures))]
-
-
-def _survival_words(survival: Survival, measures: Measures) -> list[str]:
-    names = [source.name for source in survival.breaks]
-    if names:
-        return ["No filling survives that any one uncertain source is dry. ", *_breaking(names)]
-    extra = max([*survival.extra_l, 0.0])
-    notes = (
-        "The fills are raised so that any one uncertain source may be dry: at most "
-        f"{needed_l(extra, measures)} more on board than otherwise. "
-    )
-    return [notes]
 
 
 def _proof_words(plan: Plan, measures: Measures) -> list[str]:

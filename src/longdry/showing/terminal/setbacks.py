@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 
 from longdry.model.plan.plan import Plan
-from longdry.model.plan.setbacks import Setbacks, SitOut, Survival, WayOut, WhatIf
+from longdry.model.plan.setbacks import Setbacks, SitOut, WayOut, WhatIf
 from longdry.showing.words.measures import Measures
 from longdry.showing.words.setbacks import (
     HOLDS_ALL_ALONG,
@@ -39,7 +39,6 @@ def setback_lines(plan: Plan, measures: Measures) -> list[str]:
         *(_change_line(one, measures) for one in setbacks.changes),
         *(_dry_line(one, measures) for one in setbacks.dry if len(one.sources) == 1),
         *_stranding_lines(plan),
-        *_survival_lines(plan.survival, measures),
         *_turn_back_lines(plan, measures),
         _waiting_line(setbacks.sit_out, measures),
         *_chance_lines(setbacks),
@@ -72,17 +71,6 @@ def _stranding_lines(plan: Plan) -> list[str]:
         return []
     listed = ", ".join(names)
     return [f"Dry, these leave no way to water, neither on nor back: {listed}."]
-
-
-def _survival_lines(survival: Survival | None, measures: Measures) -> list[str]:
-    if survival is None:
-        return []
-    if survival.breaks:
-        names = ", ".join(source.name for source in survival.breaks)
-        return [f"No filling survives that one of these is dry: {names}."]
-    most = measures.need(max(survival.extra_l, default=0.0))
-    held = "The fills hold when any one uncertain source is dry."
-    return [f"{held} That costs up to {most} more on leaving a stop."]
 
 
 def _turn_back_lines(plan: Plan, measures: Measures) -> list[str]:
