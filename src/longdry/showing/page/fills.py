@@ -32,7 +32,8 @@ from longdry.showing.words.wording import alarm_words, needed_l, on_board_l, pla
 from longdry.units import rounded_up
 
 _HABITS = {
-    FillHabit.LEAST: "only what the way on asks for",
+    FillHabit.LEAST: "only what you need to the next water",
+    FillHabit.SAFE: "the least with which any one uncertain source may be dry",
     FillHabit.TOP_UP: "everything, wherever there is water",
 }
 _COLUMNS = (

@@ -29,7 +29,8 @@ from longdry.units import rounded_up
 
 HEADING = "What to fill"
 _HABITS = {
-    FillHabit.LEAST: "least (only what the way on asks for)",
+    FillHabit.LEAST: "least (only what you need to the next water)",
+    FillHabit.SAFE: "safe (the least with which any one uncertain source may be dry)",
     FillHabit.TOP_UP: "top-up (everything, wherever there is water)",
 }
 
