@@ -7,7 +7,8 @@ import json
 from unittest.mock import patch
 
 import pytest
-from hypothesis import given, settings
+from how_many import drawn_proof
+from hypothesis import given
 from hypothesis import strategies as st
 from make import container, pace, policy, source_at, straight_route, trip, use
 from project_places import SAMPLES
@@ -167,7 +168,7 @@ def asked(draw):
     return made, sources, way
 
 
-@settings(max_examples=40, deadline=None)
+@drawn_proof(200)
 @given(drawn=asked())
 def test_plans_of_random_trips_pass_the_replay_and_keep_up(drawn):
     """Nothing below empty, too large, mixed or treated beyond what can be; loads add up."""

@@ -124,7 +124,7 @@ def test_row_shows_its_stretch_on_the_map(gap):
     page.get_by_role("button", name="Show stretch 4 on the map").click()
     title = page.locator(".leaflet-popup .popup-title").inner_text()
     page.locator(".leaflet-popup .to-row").click()
-    page.wait_for_url("**#stretch-4", timeout=5000)
+    page.wait_for_url("**#stretch-4")
 
     assert title == "Stretch 4: short ration"
 

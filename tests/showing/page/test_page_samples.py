@@ -131,7 +131,7 @@ def test_stretch_of_the_table_shows_on_the_map_and_the_other_way_round(browser, 
             page.locator(".leaflet-pan-anim, .leaflet-zoom-anim").wait_for(state="detached")
             settled(page)
             popup.locator(".to-row").click()
-            page.wait_for_url(f"**#stretch-{stretch.number}", wait_until="commit", timeout=5000)
+            page.wait_for_url(f"**#stretch-{stretch.number}", wait_until="commit")
 
             assert title.startswith(f"Stretch {stretch.number}: ")
             assert marked == f"stretch-{stretch.number}"
