@@ -10,8 +10,8 @@ from longdry.computing.clock.moving_hours import Moment, daily_windows
 from longdry.computing.needs.needs import HeatDemand, no_heat
 from longdry.computing.pace.profile import profile_by_sections
 from longdry.computing.plan.planning import plan_trip
-from longdry.computing.setbacks.supplied import SuppliedPlan, loaded_full
-from longdry.computing.stretches.stretches import StretchContext, stretch_ends
+from longdry.computing.setbacks.supplied import SuppliedPlan
+from longdry.computing.stretches.stretches import StretchContext, dry_stretches, stretch_ends
 from longdry.model.arrays import frozen_floats
 
 LENGTH_KM = 600.0
@@ -36,7 +36,7 @@ def loaded(*sources, on_board_l=None, heat=None, route=ROUTE, **changes):
     going = StretchContext(made.trip, clock, heat or no_heat(), length_km)
     ends = stretch_ends(made.passes, length_km)
     if on_board_l is None:
-        return loaded_full(ends, going)
+        on_board_l = [stretch.available_l for stretch in dry_stretches(ends, going)]
     return SuppliedPlan(going, ends, tuple(on_board_l))
 
 

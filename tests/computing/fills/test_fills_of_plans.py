@@ -7,6 +7,7 @@ import json
 from unittest.mock import patch
 
 import pytest
+from fill_replay import replay_faults
 from how_many import drawn_proof
 from hypothesis import given
 from hypothesis import strategies as st
@@ -15,7 +16,6 @@ from project_places import SAMPLES
 
 from longdry.cli.main import main
 from longdry.computing.fills import filling
-from longdry.computing.fills.fill_replay import replay_faults
 from longdry.computing.fills.keeping_up import best_fills, fills_of_both_habits
 from longdry.computing.plan.planning import plan_trip
 from longdry.model.plan.fills import FillWay

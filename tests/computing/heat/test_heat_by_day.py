@@ -5,9 +5,6 @@ from __future__ import annotations
 import dataclasses
 import datetime as dt
 import itertools
-import os
-import subprocess
-import sys
 
 import pytest
 from clocks import clock
@@ -268,19 +265,6 @@ def test_outside_the_standard_there_is_a_sentence_and_never_nothing():
 
     assert any("ISO 7933" in w.text and "TB MED 507" in w.text for w in outside.warnings)
     assert outside.days[0].heat_asks_l >= inside.days[0].heat_asks_l > 0.0
-
-
-def test_without_heat_the_heavy_library_stays_out():
-    """A plan without heat never loads pythermalcomfort."""
-    code = (
-        "import sys;"
-        "from test_heat_by_day import planned; planned(None);"
-        "sys.exit('pythermalcomfort' in sys.modules)"
-    )
-
-    env = {**os.environ, "PYTHONPATH": os.pathsep.join(sys.path)}
-
-    assert subprocess.run([sys.executable, "-c", code], check=False, env=env).returncode == 0
 
 
 def test_water_a_millimetre_off_the_route_moves_nobody_on_a_rest_day():

@@ -1,7 +1,5 @@
 """The wrapper around predicted heat strain: the standard's own check rows, and its limits."""
 
-import subprocess
-import sys
 from dataclasses import replace
 
 import pytest
@@ -145,19 +143,6 @@ def test_minutes_out_of_range():
     """More than the eight hours of the standard's check values are refused."""
     with pytest.raises(ValueError, match="481"):
         sweat_losses([BASE], body=Body(), edition=Edition.ISO_2023, minutes=481)
-
-
-def test_import_costs_nothing():
-    """Neither importing the module nor asking for no exposure loads the heavy library."""
-    code = (
-        "import sys; from longdry.computing.heat.iso_7933 import *;"
-        "sweat_losses([], body=Body(), edition=Edition.ISO_2023);"
-        "print('numba' in sys.modules or 'pythermalcomfort' in sys.modules)"
-    )
-
-    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
-
-    assert done.stdout.strip() == "False"
 
 
 # Desert cases: computed with the same library, not published: they hold the wrapper, no more.

@@ -15,9 +15,11 @@ from hypothesis import strategies as st
 from make import pace, source_at, straight_route, trip
 
 from longdry.computing.pace.ground_layer import with_ground
-from longdry.computing.pace.on_ground import pace_back, route_pace, with_halts
+from longdry.computing.pace.on_ground import route_pace, with_halts
 from longdry.computing.plan.planning import plan_trip
 from longdry.computing.route.chainage import measure_route, places_at_km
+from longdry.computing.route.mirrored import mirrored_route
+from longdry.computing.setbacks.supplied import profile_back
 from longdry.model.trip.ground import GroundFeature
 from longdry.model.trip.trip import PaceSection
 from longdry.model.words import Travel
@@ -110,7 +112,8 @@ def test_the_profile_never_stands_still_or_runs_back(steps, travel):
 def test_the_way_back_downhill_is_faster():
     """5 % up takes longer than 5 % down; the hours back count from km 0 too."""
     measured = measure_route(sloping(0.05))
-    onward, back = route_pace(measured, ON_FOOT).profile, pace_back(measured, ON_FOOT)
+    onward = route_pace(measured, ON_FOOT).profile
+    back = profile_back(route_pace(mirrored_route(measured), ON_FOOT).profile)
 
     assert back.moving_h_at(20.0) == pytest.approx(hours(sloping(-0.05), ON_FOOT))
     assert back.moving_h_at(20.0) < onward.moving_h_at(20.0)

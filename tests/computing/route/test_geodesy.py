@@ -18,10 +18,8 @@ from pyproj import Transformer
 
 from longdry.computing.route.geodesy import (
     azimuths_and_lengths,
-    chord_of_length_km,
     ecef_km,
     leg_lengths_km,
-    length_of_chord_km,
     points_along,
 )
 
@@ -100,11 +98,3 @@ def test_points_in_space_are_those_of_proj():
     expected_m = np.column_stack(geocentric.transform(lon, lat, np.zeros_like(lat)))
 
     assert ecef_km(lat, lon) * 1000.0 == pytest.approx(expected_m, abs=1e-6)
-
-
-@given(st.floats(0.0, 20_000.0))
-def test_chord_and_length_undo_each_other(length_km):
-    """The length over the chord of a length is that length, up to half the globe."""
-    chord_km = np.array([chord_of_length_km(length_km)])
-
-    assert length_of_chord_km(chord_km)[0] == pytest.approx(length_km, abs=1e-3)

@@ -9,7 +9,7 @@ from longdry.cli.answer import Answer
 from longdry.cli.book_desk import day_of, today
 from longdry.cli.path_argument import file_path
 from longdry.cli.unit_option import add_units
-from longdry.computing.book.listing import SourceFilter, listed_sources, near_route
+from longdry.computing.book.listing import SourceFilter, listed_sources, sources_near_route
 from longdry.computing.route.chainage import measure_route
 from longdry.errors import UsageError
 from longdry.model.water.listed import ListedSource
@@ -102,4 +102,4 @@ def _near(
         )
 
     measured = measure_route(read_route(options.near, track=options.track))
-    return near_route(sources, measured, within_km=within_km)
+    return sources_near_route(sources, measured, within_km=within_km)

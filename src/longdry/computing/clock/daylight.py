@@ -13,14 +13,12 @@ from functools import partial
 from typing import Any
 
 from astral import Observer, sun
-from astral.sun import elevation, midnight, noon
+from astral.sun import elevation
 
-from longdry.model.plan.days import Daylight, LocalTime, SunDay
+from longdry.model.plan.days import Daylight, LocalTime
 
 CIVIL_DEG = -6.0
 """Height of the sun's centre at which civil twilight ends: from there on it counts as dark."""
-HORIZON_DEG = -0.833
-"""Height of the sun's centre at sunrise and sunset: refraction 34' and half its width 16'."""
 DEGREES_PER_HOUR = 15.0
 
 
@@ -58,14 +56,7 @@ def daylight(date: dt.date, *, lat_deg: float, lon_deg: float, clocks: LocalTime
     """
     observer = _observer(lat_deg, lon_deg)
     at = partial(_time_of, observer=observer, date=date, clocks=clocks)
-    return Daylight(
-        date=date,
-        sun=_sun_day(date, observer, clocks),
-        dawn=at(sun.dawn),
-        sunrise=at(sun.sunrise),
-        sunset=at(sun.sunset),
-        dusk=at(sun.dusk),
-    )
+    return Daylight(sunrise=at(sun.sunrise), sunset=at(sun.sunset))
 
 
 def is_dark(moment: dt.datetime, *, lat_deg: float, lon_deg: float, clocks: LocalTime) -> bool:
@@ -115,12 +106,3 @@ def _time_of(
         return event(observer, date=date, tzinfo=clocks.zone).replace(tzinfo=None)
     except ValueError:
         return None
-
-
-def _sun_day(date: dt.date, observer: Any, clocks: LocalTime) -> SunDay:  # noqa: ANN401 - as above
-
-    if _height_deg(observer, noon(observer, date, clocks.zone)) < HORIZON_DEG:
-        return SunDay.NEVER_RISES
-    if _height_deg(observer, midnight(observer, date, clocks.zone)) > HORIZON_DEG:
-        return SunDay.NEVER_SETS
-    return SunDay.RISES_AND_SETS

@@ -1,9 +1,4 @@
-"""Minutes and battery charge at each pass, for the litres that the fill plan takes there.
-
-Also here:
-
-- minutes and battery charge that drawing water takes.
-"""
+"""Minutes and battery charge that drawing water takes, at each pass where the plan takes some."""
 
 from __future__ import annotations
 
@@ -28,17 +23,16 @@ def draws_of(fills: FillPlan, sources: Mapping[str, WaterSource]) -> tuple[Draw,
 
 
 def _draw(fill: Fill, source: WaterSource) -> Draw:
-    minutes, charge_ah = _work(fill.take_l, source)
+    minutes, charge_ah = _minutes_and_charge(fill.take_l, source)
     return Draw(
         km=fill.km,
-        source_id=source.id,
         litres=fill.take_l,
         minutes=minutes,
         charge_ah=charge_ah,
     )
 
 
-def _work(litres: float, source: WaterSource) -> tuple[float | None, float | None]:
+def _minutes_and_charge(litres: float, source: WaterSource) -> tuple[float | None, float | None]:
     flow = source.flow_l_per_min
     if flow == 0.0:
         return None, None

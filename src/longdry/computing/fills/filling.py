@@ -1,8 +1,7 @@
 """The fill plans of a trip, and what they make of its verdicts.
 
-Also here:
-
-- the verdicts of the best fill plan, without the plan itself: for asking often.
+Who asks often and needs no plan, as the search for mends does, asks for the verdicts alone
+(`with_best_verdicts`).
 """
 
 from __future__ import annotations
@@ -15,7 +14,7 @@ from longdry.computing.fills.keeping_up import (
     best_fills,
     best_verdicts,
     fills_of_both_habits,
-    has_anything_in_common,
+    has_shared_limits,
 )
 from longdry.computing.fills.problem import fill_problem
 from longdry.computing.fills.terms import terms_of
@@ -194,14 +193,14 @@ def with_best_verdicts(
     """
     if not going.trip.containers:
         return tuple(stretches)
-    best = _best(fill_problem(stretches, going))
+    best = _best_verdicts_of(fill_problem(stretches, going))
     return tuple(
         replace(stretch, verdict=worst_verdict([stretch.verdict, verdict]))
         for stretch, verdict in zip(stretches, best, strict=True)
     )
 
 
-def _best(problem: FillProblem) -> list[Verdict]:
-    if has_anything_in_common(problem):
+def _best_verdicts_of(problem: FillProblem) -> list[Verdict]:
+    if has_shared_limits(problem):
         return list(best_verdicts(problem))
-    return [_VERDICTS[step.fate.severity] for step in best_steps(terms_of(problem)).steps]
+    return [_VERDICTS[step.result.severity] for step in best_steps(terms_of(problem)).steps]

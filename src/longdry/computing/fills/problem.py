@@ -1,8 +1,7 @@
-"""From stretches and the trip's containers to the question of what to fill.
+"""The question of what to fill, made from the stretches and the containers of a trip.
 
-Also here:
-
-- what the containers weigh as they are packed, before the first stop, against the payload left.
+What is packed too heavy for a vehicle at the start is left behind here, so that no verdict counts
+on it.
 """
 
 from __future__ import annotations
@@ -50,17 +49,19 @@ def fill_problem(
     late = ways_before and any(end.water and has_hours(end.water.source) for end in ends)
     spans = late_spans(stretches, going) if late else ()
     hours = _arrival_hours([stretch.span for stretch in stretches], spans, going)
-    twice = {source for source, times in Counter(_limited_ids(ends)).items() if times > 1}
+    shared_sources = {source for source, times in Counter(_limited_ids(ends)).items() if times > 1}
     carriers = going.trip.vehicles if payload else ()
     return FillProblem(
-        stops=tuple(_stop(end, at, twice, going.trip) for end, at in zip(ends, hours, strict=True)),
+        stops=tuple(
+            _stop(end, at, shared_sources, going.trip) for end, at in zip(ends, hours, strict=True)
+        ),
         legs=tuple(_leg(stretch, going, ways_before=ways_before) for stretch in stretches),
-        vessels=within_payload(vessels_as_packed(going.trip), carriers),
+        vessels=within_payload(vessels_at_start(going.trip), carriers),
         carriers=carriers,
     )
 
 
-def vessels_as_packed(trip: Trip) -> tuple[Vessel, ...]:
+def vessels_at_start(trip: Trip) -> tuple[Vessel, ...]:
     """Return every single container with what it holds at the start, too heavy or not."""
     return tuple(vessel for box in trip.containers for vessel in _vessels(box, trip))
 
@@ -98,13 +99,15 @@ def by_grade(need: Need) -> GradeNeed:
     return GradeNeed(potable_l=potable, treat_l=treat, any_l=lowest)
 
 
-def _stop(end: StretchEnd, hours: Sequence[float], twice: Collection[str], trip: Trip) -> Stop:
+def _stop(
+    end: StretchEnd, hours: Sequence[float], shared_sources: Collection[str], trip: Trip
+) -> Stop:
     if end.water is None:
-        wet = end.km == 0.0 and start_has_water(trip)
+        has_water = end.km == 0.0 and start_has_water(trip)
         return Stop(
             km=end.km,
             name=None,
-            grade=Grade.POTABLE if wet else None,
+            grade=Grade.POTABLE if has_water else None,
             limit_l=trip.policy.start_on_board_l,
         )
     source = end.water.source
@@ -118,7 +121,7 @@ def _stop(end: StretchEnd, hours: Sequence[float], twice: Collection[str], trip:
         minutes=_minutes(source, trip),
         cost_per_l=source.cost_per_l or 0.0,
         is_open=all(is_open_at(source, hour) for hour in hours),
-        stock=source.id if source.id in twice else None,
+        stock=source.id if source.id in shared_sources else None,
     )
 
 
@@ -171,7 +174,7 @@ def _vessels(box: Container, trip: Trip) -> list[Vessel]:
     ]
 
 
-def packed_kg(vessels: tuple[Vessel, ...], carrier: str) -> float:
+def start_load_kg(vessels: tuple[Vessel, ...], carrier: str) -> float:
     """Give what a carrier bears at the start with what its containers hold then."""
     own = [v for v in vessels if v.carrier == carrier]
     return load_kg(sum(v.holds_l for v in own), sum(v.tare_kg for v in own))
@@ -191,7 +194,7 @@ def within_payload(
     """
     lightened = list(vessels)
     for carrier in carriers:
-        over_l = (packed_kg(vessels, carrier.name) - carrier.payload_left_kg) / KG_PER_L_WATER
+        over_l = (start_load_kg(vessels, carrier.name) - carrier.payload_left_kg) / KG_PER_L_WATER
         for index in _lower_first(vessels, carrier.name):
             off_l = min(max(over_l, 0.0), vessels[index].holds_l)
             lightened[index] = replace(vessels[index], holds_l=vessels[index].holds_l - off_l)

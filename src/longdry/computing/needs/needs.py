@@ -198,18 +198,6 @@ class WaterDemand:
         return [asked_l[own] for own in own_l]
 
 
-def needs_on_rations(
-    trip: Trip, span: Span, length_km: float, heat: HeatDemand, *, extra_days: float = 0.0
-) -> tuple[RationNeed, ...]:
-    """Return what one stretch needs on each ration: see `WaterDemand.needs`."""
-    return WaterDemand(trip, heat).needs(span, length_km, extra_days=extra_days)
-
-
-def reserve_need(trip: Trip, span: Span, heat: HeatDemand) -> Need:
-    """Return the reserve of one stretch: see `WaterDemand.reserve`."""
-    return WaterDemand(trip, heat).reserve(span)
-
-
 def own_drinking_l(trip: Trip, amounts: Amounts) -> float:
     """Return what the people count on drinking, by the day, the night or the way."""
     uses = (use for use in trip.uses if is_drinking(use.name))

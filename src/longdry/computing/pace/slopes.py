@@ -180,15 +180,6 @@ def _between(amounts: FloatArray, ground: Ground, chainage_km: FloatArray) -> Fl
     return np.diff(np.interp(chainage_km, ground.knot_km, sums))
 
 
-def slope_degrees(slope: float) -> float:
-    """Return the angle of a slope given as rise over length.
-
-    >>> round(slope_degrees(-0.05), 2)
-    -2.86
-    """
-    return math.degrees(math.atan(slope))
-
-
 WINDOW_KM = 0.2
 """Length that a height is the mean of. Common practice, no source."""
 DEAD_BAND_M = 15.0

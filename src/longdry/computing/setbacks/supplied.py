@@ -8,7 +8,6 @@ from dataclasses import dataclass, field, replace
 from longdry.computing.pace.profile import PaceProfile
 from longdry.computing.stretches.stretches import (
     StretchContext,
-    dry_stretches,
     judged,
     stretches_with,
 )
@@ -92,15 +91,6 @@ class SuppliedPlan:
             for index, stretch in enumerate(by_litres):
                 self._as_loaded.setdefault(index, self._no_better_than_planned(index, stretch))
         return tuple(self.stretch(index) for index in range(len(self.on_board_l)))
-
-
-def loaded_full(ends: Sequence[StretchEnd], going: StretchContext) -> SuppliedPlan:
-    """Return the plan of a party that fills everything wherever there is water.
-
-    What the trip says of the start holds there.
-    """
-    full = tuple(stretch.available_l for stretch in dry_stretches(ends, going))
-    return SuppliedPlan(going, tuple(ends), full)
 
 
 def loaded_as_planned(stretches: Sequence[DryStretch], going: StretchContext) -> SuppliedPlan:

@@ -219,12 +219,6 @@ def _boiled(
     )
 
 
-def fuel_to_boil_g(stove: Stove, litres: float, *, height_m: float, water_c: float = 20.0) -> float:
-    """Give the fuel that brings water to the boil, the boil itself not counted."""
-    heat_kj = heat_to_boil_kj(litres, height_m, water_c)
-    return heat_kj / stove.efficiency / HEATING_KJ_PER_G[stove.fuel]
-
-
 def _bleached(litres: float, *, is_double: bool) -> TreatEffort:
     drops = BLEACH_DROPS_PER_L * (2 if is_double else 1)
     minutes = BLEACH_WAIT_MINUTES if litres > 0.0 else 0.0

@@ -270,7 +270,6 @@ class Draw:
     """Drawing the water that the fill plan takes at one pass."""
 
     km: float
-    source_id: str
     litres: float
     minutes: float | None
     """None where neither the flow nor a pump tells."""

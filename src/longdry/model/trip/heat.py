@@ -82,11 +82,6 @@ class HeatExpectation:
         if self.wind_m_s is not None:
             _within("wind_m_s", self.wind_m_s, 0.0, 40.0)
 
-    @property
-    def night_min_c(self) -> float:
-        """Lowest temperature of the day."""
-        return self.shade_max_c - self.day_range_c
-
 
 @dataclass(frozen=True, slots=True)
 class DayHours:

@@ -54,7 +54,6 @@ class Section:
     """Those that its figures come from."""
 
 
-_OF_STRETCHES = ("Length of a stretch", "Days of a stretch", "Missing")
 SECTIONS = (
     Section("profile", "Water needed and on board", profile, ("Need", "Reserve")),
     Section(
