@@ -53,9 +53,9 @@ class ProofTable:
         proof.has_passed &= report.passed
 
     def pytest_sessionfinish(self, session: pytest.Session) -> None:
-        """Write the page, unless only some of the tests were asked for."""
+        """Write the page, unless only some of the proofs were asked for."""
         options, source = session.config.option, session.config.args_source
-        if source.name == "TESTPATHS" and not options.keyword and not options.markexpr:
+        if source.name == "TESTPATHS" and not options.keyword and options.markexpr in ("", "proof"):
             FILE.write_text(page(self._proofs), encoding="utf-8")
 
 
