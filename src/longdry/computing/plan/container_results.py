@@ -24,7 +24,7 @@ from longdry.model.plan.mends import Mends
 from longdry.model.plan.plan import Plan, PlanWarning
 from longdry.model.plan.setbacks import Setbacks, Survival
 from longdry.model.plan.stretch import DryStretch
-from longdry.model.plan.treating import TreatingInAll
+from longdry.model.plan.treating import TreatmentPlan
 from longdry.model.trip.what_if import Inquiry
 from longdry.model.water.source import WaterSource
 from longdry.model.words import Verdict
@@ -40,7 +40,7 @@ class ContainerResults:
     """As filled."""
     setbacks: Setbacks
     survival: Survival | None
-    treating: TreatingInAll | None
+    treating: TreatmentPlan | None
     mends: Mends | None
     """None where every stretch is clear."""
 

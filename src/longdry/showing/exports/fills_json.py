@@ -6,7 +6,7 @@ from typing import Any
 
 from longdry.model.plan.fills import CarrierLoad, Fill, FillPlan, OnBoard, VesselLevel
 from longdry.model.plan.plan import Plan
-from longdry.model.plan.treating import Treating, TreatingInAll
+from longdry.model.plan.treating import StopTreatment, TreatmentPlan
 from longdry.model.trip.treatment import TreatEffort
 
 
@@ -59,7 +59,7 @@ def _load(load: CarrierLoad, fills: FillPlan) -> dict[str, Any]:
     }
 
 
-def _treatment(treating: TreatingInAll) -> dict[str, Any]:
+def _treatment(treating: TreatmentPlan) -> dict[str, Any]:
     return {
         "method": treating.method.value if treating.method else None,
         "litres_per_day": treating.litres_per_day,
@@ -80,7 +80,7 @@ def _effort(effort: TreatEffort) -> dict[str, Any]:
     }
 
 
-def _fill(fill: Fill, treating: Treating | None) -> dict[str, Any]:
+def _fill(fill: Fill, treating: StopTreatment | None) -> dict[str, Any]:
     return {
         "km": fill.km,
         "source": fill.source,

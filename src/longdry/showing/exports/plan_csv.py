@@ -13,7 +13,7 @@ from longdry.model.plan.fills import Fill
 from longdry.model.plan.plan import Plan
 from longdry.model.plan.stretch import DryStretch
 from longdry.showing.exports.safe_csv import Cell, safe_csv
-from longdry.showing.words.markup import shown_name
+from longdry.showing.words.markup import clipped_name
 from longdry.showing.words.wording import end_words
 
 STRETCH_HEADS = (
@@ -48,8 +48,8 @@ def days_csv(plan: Plan) -> str:
 def _stretch(stretch: DryStretch) -> tuple[Cell, ...]:
     return (
         stretch.number,
-        shown_name(end_words(stretch.begin)),
-        shown_name(end_words(stretch.end)),
+        clipped_name(end_words(stretch.begin)),
+        clipped_name(end_words(stretch.end)),
         stretch.begin.km,
         stretch.end.km,
         stretch.length_km,
@@ -70,8 +70,8 @@ def _stretch(stretch: DryStretch) -> tuple[Cell, ...]:
 def _fill(fill: Fill, names: Mapping[str, str]) -> tuple[Cell, ...]:
     return (
         fill.km,
-        shown_name(fill.source) if fill.source is not None else None,
-        shown_name(names[fill.source]) if fill.source is not None else None,
+        clipped_name(fill.source) if fill.source is not None else None,
+        clipped_name(names[fill.source]) if fill.source is not None else None,
         fill.grade.value if fill.grade else None,
         fill.take_l,
         fill.arriving.total_l,
@@ -79,7 +79,7 @@ def _fill(fill: Fill, names: Mapping[str, str]) -> tuple[Cell, ...]:
         fill.treated_l,
         fill.minutes,
         fill.cost,
-        "; ".join(f"{shown_name(pour.vessel)} {pour.litres!r} L" for pour in fill.into) or None,
+        "; ".join(f"{clipped_name(pour.vessel)} {pour.litres!r} L" for pour in fill.into) or None,
     )
 
 

@@ -24,7 +24,7 @@ from longdry.showing.exports.export_words import (
     turn_backs_of,
 )
 from longdry.showing.exports.route_places import DECIMALS, part_between, place_at
-from longdry.showing.words.markup import shown_name, shown_text
+from longdry.showing.words.markup import clipped_name, clipped_text
 from longdry.showing.words.wording import end_words
 
 Json = dict[str, object]
@@ -71,8 +71,8 @@ def _stretch(plan: Plan, stretch: DryStretch) -> Json:
         {
             "number": stretch.number,
             "name": f"Stretch {stretch.number}: {stretch.verdict}",
-            "from": shown_name(end_words(stretch.begin)),
-            "to": shown_name(end_words(stretch.end)),
+            "from": clipped_name(end_words(stretch.begin)),
+            "to": clipped_name(end_words(stretch.end)),
             "from_km": stretch.begin.km,
             "to_km": stretch.end.km,
             "length_km": stretch.length_km,
@@ -93,7 +93,7 @@ def _pass(passed: WaterPass) -> Json:
         "pass",
         _point(passed.lat_deg, passed.lon_deg),
         {
-            "name": shown_name(passed.source.name),
+            "name": clipped_name(passed.source.name),
             "source": _plain(passed.source.id),
             "km": passed.km,
             "offset_km": passed.offset_km,
@@ -114,7 +114,7 @@ def _source(source: WaterSource, plan: Plan) -> Json:
         "source",
         _point(source.lat_deg, source.lon_deg),
         {
-            "name": shown_name(source.name),
+            "name": clipped_name(source.name),
             "source": _plain(source.id),
             "grade": source.grade.value if source.grade else None,
             "counted": counted,
@@ -154,7 +154,7 @@ def _turn_back(plan: Plan, turn: TurnBack) -> Json:
 
 def _plain(text: str | None) -> str | None:
     """Text of a file on one line, None where there is none."""
-    return shown_text(text) if text else None
+    return clipped_text(text) if text else None
 
 
 def _point(lat_deg: float, lon_deg: float) -> Json:

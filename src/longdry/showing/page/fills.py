@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from longdry.model.plan.fills import CarrierLoad, Fill, FillPlan
 from longdry.model.plan.plan import Plan
 from longdry.model.plan.stretch import DryStretch
-from longdry.model.plan.treating import Treating
+from longdry.model.plan.treating import StopTreatment
 from longdry.model.words import FillHabit
 from longdry.showing.page.tables import Column, Row, table
 from longdry.showing.words.fills import (
@@ -22,7 +22,13 @@ from longdry.showing.words.fills import (
 from longdry.showing.words.markup import Markup, joined, name_tag, tag
 from longdry.showing.words.measures import Measures
 from longdry.showing.words.stops import Named, StopLine, leave_words, sizes_l, stop_lines
-from longdry.showing.words.wording import alarm_words, needed_l, on_board_l, place_km, poured_l
+from longdry.showing.words.wording import (
+    alarm_words,
+    need_words,
+    on_board_words,
+    place_words,
+    poured_words,
+)
 from longdry.units import rounded_up
 
 _HABITS = {
@@ -39,7 +45,7 @@ _COLUMNS = (
 
 
 @dataclass(frozen=True, slots=True)
-class _Told:
+class _RowInputs:
     """What the rows are made from."""
 
     names: Mapping[str, str]
@@ -54,7 +60,7 @@ def fill_section(plan: Plan, measures: Measures) -> Markup:
     fills = plan.fills
     names = {source.id: source.name for source in plan.sources}
     treated = plan.treating.by_stop if plan.treating else (None,) * len(fills.fills)
-    notes = _Told(names, sizes_l(plan), measures)
+    inputs = _RowInputs(names, sizes_l(plan), measures)
     shown = [
         place
         for place, fill in enumerate(fills.fills)
@@ -62,7 +68,7 @@ def fill_section(plan: Plan, measures: Measures) -> Markup:
     ]
     passed = len(fills.fills) - len(shown)
     rows = [
-        _row(fills.fills[place], plan.stretches[place], treated[place], notes) for place in shown
+        _row(fills.fills[place], plan.stretches[place], treated[place], inputs) for place in shown
     ]
     return joined(
         [
@@ -83,7 +89,7 @@ def _caption(fills: FillPlan) -> str:
 def _rest(fills: FillPlan, passed: int, measures: Measures) -> str:
     cost = cost_of(fills)
     costs = f" The water costs {cost_words(cost)}." if cost > 0.0 else ""
-    end = f"At the end {on_board_l(fills.end.total_l, measures)} are left.{costs}"
+    end = f"At the end {on_board_words(fills.end.total_l, measures)} are left.{costs}"
     if not passed:
         return end
     stops = "source is" if passed == 1 else "sources are"
@@ -112,8 +118,8 @@ def _loads(plan: Plan, fills: FillPlan, measures: Measures) -> list[Markup]:
         Row(
             (
                 name_tag(load.carrier),
-                place_km(fills.fills[load.stop].km, measures),
-                poured_l(load.water_l, measures),
+                place_words(fills.fills[load.stop].km, measures),
+                poured_words(load.water_l, measures),
                 _load(load, measures),
             )
         )
@@ -159,18 +165,20 @@ def _carried(litre_km: float, measures: Measures) -> str:
 
 def _margin(margin_l: float, measures: Measures) -> str:
     if margin_l < 0.0:
-        return f"{needed_l(-margin_l, measures)} missing"
-    return on_board_l(margin_l, measures)
+        return f"{need_words(-margin_l, measures)} missing"
+    return on_board_words(margin_l, measures)
 
 
-def _row(fill: Fill, stretch: DryStretch, treating: Treating | None, notes: _Told) -> Row:
-    names, measures = notes.names, notes.measures
+def _row(
+    fill: Fill, stretch: DryStretch, treating: StopTreatment | None, inputs: _RowInputs
+) -> Row:
+    names, measures = inputs.names, inputs.measures
     cells = (
-        place_km(fill.km, measures),
+        place_words(fill.km, measures),
         name_tag(names.get(fill.source, fill.source)) if fill.source else "start of the route",
-        _to_do(stop_lines(fill, treating, notes.sizes_l, measures)),
-        on_board_l(fill.arriving.total_l, measures),
-        _leaving(fill, stretch, notes),
+        _to_do(stop_lines(fill, treating, inputs.sizes_l, measures)),
+        on_board_words(fill.arriving.total_l, measures),
+        _leaving(fill, stretch, inputs),
     )
     return Row(cells)
 
@@ -184,9 +192,9 @@ def _line(line: StopLine) -> Markup:
     return tag("li", {"class": line.kind.value}, inner)
 
 
-def _leaving(fill: Fill, stretch: DryStretch, notes: _Told) -> Markup:
-    total, part = leave_words(fill, notes.sizes_l, notes.measures)
+def _leaving(fill: Fill, stretch: DryStretch, inputs: _RowInputs) -> Markup:
+    total, part = leave_words(fill, inputs.sizes_l, inputs.measures)
     parts = [tag("span", {"class": "on"}, part)] if part else []
-    if alarm := alarm_words(stretch, notes.measures):
+    if alarm := alarm_words(stretch, inputs.measures):
         parts.append(tag("span", {"class": "alarm-words"}, alarm))
     return joined([total, *parts])

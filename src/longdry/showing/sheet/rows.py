@@ -9,7 +9,7 @@ from longdry.model.plan.fills import Fill
 from longdry.model.plan.plan import Plan
 from longdry.model.plan.setbacks import TurnBack
 from longdry.model.plan.stretch import DryStretch, StretchEnd
-from longdry.model.plan.treating import Treating
+from longdry.model.plan.treating import StopTreatment
 from longdry.model.water.passes import WaterPass
 from longdry.model.words import Certainty
 from longdry.showing.words.fills import load_words
@@ -29,13 +29,13 @@ from longdry.showing.words.wording import (
     day_name,
     flow_words,
     leaving_l,
-    length_km,
-    needed_l,
-    offset,
-    on_board_l,
+    length_words,
+    need_words,
+    offset_words,
+    on_board_words,
     opening_words,
-    supply_l,
-    taken_time,
+    supply_words,
+    time_taken_words,
 )
 
 _LONGEST = 44
@@ -75,7 +75,7 @@ class CarryRow:
 
 
 @dataclass(frozen=True, slots=True)
-class _Told:
+class _RowInputs:
     """What the rows are made from."""
 
     plan: Plan
@@ -83,18 +83,18 @@ class _Told:
     sizes_l: Mapping[str, float]
     turn_backs: Mapping[int, TurnBack]
     stranding: frozenset[str]
-    treated: Sequence[Treating]
+    treated: Sequence[StopTreatment]
     """One for each fill; empty where the party does not treat."""
 
 
 def carry_rows(plan: Plan, measures: Measures) -> list[CarryRow]:
     """Return every stop in travel order, the end of the route last."""
     treated = plan.treating.by_stop if plan.treating else ()
-    notes = _Told(
+    inputs = _RowInputs(
         plan, measures, sizes_l(plan), turn_backs_by_stretch(plan), stranding_ids(plan), treated
     )
-    rows = [_row(stretch, notes) for stretch in plan.stretches]
-    return [*rows, _last_row(notes)]
+    rows = [_row(stretch, inputs) for stretch in plan.stretches]
+    return [*rows, _last_row(inputs)]
 
 
 def shortened(name: str) -> str:
@@ -107,26 +107,26 @@ def shortened(name: str) -> str:
     return shown if len(shown) <= _LONGEST else f"{shown[:_LONGEST]}…"
 
 
-def _row(stretch: DryStretch, notes: _Told) -> CarryRow:
-    fills = notes.plan.fills
+def _row(stretch: DryStretch, inputs: _RowInputs) -> CarryRow:
+    fills = inputs.plan.fills
     fill = fills.fills[stretch.number - 1] if fills else None
     source = stretch.begin.water.source.id if stretch.begin.water else None
-    strands = source in notes.stranding
+    strands = source in inputs.stranding
     cells = (
-        _where(stretch.begin, notes.measures),
-        _water(stretch.begin, notes.measures, strands=strands),
-        _filling(fill, stretch.number - 1, notes),
-        _leaving(stretch, fill, notes),
-        _next_water(stretch, notes),
+        _where(stretch.begin, inputs.measures),
+        _water(stretch.begin, inputs.measures, strands=strands),
+        _filling(fill, stretch.number - 1, inputs),
+        _leaving(stretch, fill, inputs),
+        _next_water(stretch, inputs),
     )
     return CarryRow(cells, strands)
 
 
-def _last_row(notes: _Told) -> CarryRow:
-    fills, last = notes.plan.fills, notes.plan.stretches[-1]
-    left = on_board_l(fills.end.total_l, notes.measures) if fills else "not known"
-    here = _water(last.end, notes.measures, strands=False)
-    return CarryRow((_where(last.end, notes.measures), here, (), (Line(f"{left} left"),), ()))
+def _last_row(inputs: _RowInputs) -> CarryRow:
+    fills, last = inputs.plan.fills, inputs.plan.stretches[-1]
+    left = on_board_words(fills.end.total_l, inputs.measures) if fills else "not known"
+    here = _water(last.end, inputs.measures, strands=False)
+    return CarryRow((_where(last.end, inputs.measures), here, (), (Line(f"{left} left"),), ()))
 
 
 def _where(end: StretchEnd, measures: Measures) -> Cell:
@@ -163,54 +163,54 @@ def _getting_at(water: WaterPass, measures: Measures) -> list[Line]:
     if source.flow_l_per_min is not None:
         notes.append(flow_words(source.flow_l_per_min, measures))
     if source.limit_l is not None:
-        notes.append(f"at most {supply_l(source.limit_l, measures)}")
+        notes.append(f"at most {supply_words(source.limit_l, measures)}")
     notes += filter(None, [opening_words(source)])
     if water.way_km > 0.0:
-        notes.append(f"{offset(water.way_km, measures)} there from the route")
+        notes.append(f"{offset_words(water.way_km, measures)} there from the route")
     return [Line(", ".join(notes), is_name=True)] if notes else []
 
 
-def _filling(fill: Fill | None, stop: int, notes: _Told) -> Cell:
+def _filling(fill: Fill | None, stop: int, inputs: _RowInputs) -> Cell:
     if fill is None:
         return (Line("no containers named"),)
-    treating = notes.treated[stop] if notes.treated else None
+    treating = inputs.treated[stop] if inputs.treated else None
     lines = [
         Line(line.words(shortened), _CSS_OF.get(line.kind, ""), is_name=True)
-        for line in stop_lines(fill, treating, notes.sizes_l, notes.measures)
+        for line in stop_lines(fill, treating, inputs.sizes_l, inputs.measures)
     ]
-    return (*lines, *_loads(stop, notes))
+    return (*lines, *_loads(stop, inputs))
 
 
-def _loads(stop: int, notes: _Told) -> Cell:
+def _loads(stop: int, inputs: _RowInputs) -> Cell:
     """Tell the load of each carrier that is at its heaviest on leaving here."""
     return tuple(
         Line(
-            f"{shortened(load.carrier)}: {load_words(load, notes.measures)}",
+            f"{shortened(load.carrier)}: {load_words(load, inputs.measures)}",
             "alarm" if load.over_kg > 0.0 else "",
             is_name=True,
         )
-        for load in notes.plan.loads
+        for load in inputs.plan.loads
         if load.stop == stop
     )
 
 
-def _leaving(stretch: DryStretch, fill: Fill | None, notes: _Told) -> Cell:
+def _leaving(stretch: DryStretch, fill: Fill | None, inputs: _RowInputs) -> Cell:
     if fill is None:
-        return (Line(f"at least {needed_l(leaving_l(stretch), notes.measures)}", "mark"),)
-    total, part = leave_words(fill, notes.sizes_l, notes.measures)
+        return (Line(f"at least {need_words(leaving_l(stretch), inputs.measures)}", "mark"),)
+    total, part = leave_words(fill, inputs.sizes_l, inputs.measures)
     return (Line(total, "mark"), *([Line(part, "small")] if part else []))
 
 
-def _next_water(stretch: DryStretch, notes: _Told) -> Cell:
-    measures = notes.measures
+def _next_water(stretch: DryStretch, inputs: _RowInputs) -> Cell:
+    measures = inputs.measures
     goal = "water" if stretch.end.water else "end"
     lines = [
-        Line(f"{taken_time(stretch.days)} to {goal}", "next"),
-        Line(f"{length_km(stretch.length_km, measures)}, at {measures.mark(stretch.end.km)}"),
+        Line(f"{time_taken_words(stretch.days)} to {goal}", "next"),
+        Line(f"{length_words(stretch.length_km, measures)}, at {measures.mark(stretch.end.km)}"),
     ]
     if alarm := alarm_words(stretch, measures):
         lines.append(Line(alarm, "alarm"))
-    turn = notes.turn_backs.get(stretch.number)
+    turn = inputs.turn_backs.get(stretch.number)
     if turn:
         turns = turn_back_words(turn, stretch, measures)
         lines += [Line(words, "turn") for words in turns if words not in HOLDS_ALL_ALONG]

@@ -1,8 +1,6 @@
 """What to do at one stop, line by line: the same on the page, on the sheet and in the terminal.
 
-Also here:
-
-- containers by the names that the fill plan gives them, like ones told together.
+Containers go by the names that the fill plan gives them; like ones are told together.
 """
 
 from __future__ import annotations
@@ -15,11 +13,11 @@ from enum import StrEnum
 
 from longdry.model.plan.fills import Decant, Fill, Pour
 from longdry.model.plan.plan import Plan
-from longdry.model.plan.treating import Treating
+from longdry.model.plan.treating import StopTreatment
 from longdry.model.words import FillTo, Grade
 from longdry.showing.words.fills import left_lines, treat_words
 from longdry.showing.words.measures import Measures
-from longdry.showing.words.wording import GRADE_WORDS, minutes_words, on_board_l, poured_l
+from longdry.showing.words.wording import GRADE_WORDS, minutes_words, on_board_words, poured_words
 
 _FULL_WITHIN_L = 0.05
 _TREAT_FIRST = "treat before it goes in"
@@ -52,13 +50,13 @@ class StopLine:
     kind: StopKind
     parts: tuple[str, ...]
 
-    def words(self, shown_name: Callable[[str], str] = str) -> str:
+    def words(self, write_name: Callable[[str], str] = str) -> str:
         """Join the parts to plain text."""
-        return "".join(shown_name(part) if isinstance(part, Named) else part for part in self.parts)
+        return "".join(write_name(part) if isinstance(part, Named) else part for part in self.parts)
 
 
 def stop_lines(
-    fill: Fill, treating: Treating | None, sizes_l: Mapping[str, float], measures: Measures
+    fill: Fill, treating: StopTreatment | None, sizes_l: Mapping[str, float], measures: Measures
 ) -> list[StopLine]:
     """Return every line in the order in which things are done.
 
@@ -89,10 +87,10 @@ def leave_words(fill: Fill, sizes_l: Mapping[str, float], measures: Measures) ->
     They are rounded up, but not beyond what the containers hold: then all are full.
     """
     board = fill.leaving
-    part = f"{poured_l(board.treat_l, measures)} of it to treat" if board.treat_l > 0.0 else ""
+    part = f"{poured_words(board.treat_l, measures)} of it to treat" if board.treat_l > 0.0 else ""
     if board.total_l >= sum(sizes_l.values()) - _FULL_WITHIN_L:
-        return f"{on_board_l(board.total_l, measures)}, all full", part
-    return poured_l(board.total_l, measures), part
+        return f"{on_board_words(board.total_l, measures)}, all full", part
+    return poured_words(board.total_l, measures), part
 
 
 def _decants(
@@ -104,7 +102,7 @@ def _decants(
         base, _ = numbered(decant.into_vessel, sizes_l)
         stays = decant.from_vessel == decant.into_vessel
         into = decant.into_vessel if stays else base
-        return decant.from_vessel, poured_l(decant.litres, measures), into
+        return decant.from_vessel, poured_words(decant.litres, measures), into
 
     notes: list[tuple[str, ...]] = []
     for (from_vessel, litres, into), group in itertools.groupby(decants, like):
@@ -132,7 +130,7 @@ def _taking(fill: Fill, sizes_l: Mapping[str, float], measures: Measures) -> lis
     is_alike = len(set(care.values())) == 1
     of_all = next(iter(care.values()), "") if is_alike else ""
     time = f" ({minutes_words(fill.minutes)})" if fill.source is not None else ""
-    head = f"take {poured_l(fill.take_l, measures)}{time}{', ' if of_all else ''}{of_all}"
+    head = f"take {poured_words(fill.take_l, measures)}{time}{', ' if of_all else ''}{of_all}"
     each = {} if is_alike else {name: _SHORT.get(words, words) for name, words in care.items()}
     into = _into(fill, each, sizes_l, measures)
     return [StopLine(StopKind.TAKE, (head,)), *into]
@@ -163,14 +161,14 @@ def _mark(
     pour: Pour, after_l: float | None, size_l: float | None, measures: Measures
 ) -> tuple[str, str]:
     """Return the litres that go in, and the mark that they come to where it says more."""
-    litres = poured_l(pour.litres, measures)
+    litres = poured_words(pour.litres, measures)
     if after_l is None:
         return litres, ""
     held = after_l > pour.litres + _FULL_WITHIN_L
     if size_l is not None and after_l >= size_l - _FULL_WITHIN_L:
         mark = ", full"
     else:
-        mark = f", to {poured_l(after_l, measures)}" if held else ""
+        mark = f", to {poured_words(after_l, measures)}" if held else ""
     return f"{litres} more" if held else litres, mark
 
 

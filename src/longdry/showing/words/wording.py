@@ -10,7 +10,7 @@ from longdry.model.plan.stretch import DryStretch, StretchEnd
 from longdry.model.water.passes import WaterPass
 from longdry.model.water.source import Visit, WaterSource
 from longdry.model.words import Certainty, Grade, Verdict
-from longdry.showing.words.markup import shown_text
+from longdry.showing.words.markup import clipped_text
 from longdry.showing.words.measures import METRIC, Measures
 from longdry.units import KM_PER_MILE, L_PER_US_GALLON, M_PER_FOOT, rounded_down, rounded_up
 
@@ -38,21 +38,21 @@ VERDICT_MEANING = {
 }
 
 
-def needed_l(litres: float, measures: Measures = METRIC) -> str:
+def need_words(litres: float, measures: Measures = METRIC) -> str:
     """Litres that somebody needs, rounded up: by 0.1 L below 10 L, else by 1 L.
 
     >>> from longdry.showing.words.measures import US
-    >>> needed_l(86.2), needed_l(3.01), needed_l(0), needed_l(10.0, US)
+    >>> need_words(86.2), need_words(3.01), need_words(0), need_words(10.0, US)
     ('87 L', '3.1 L', '0 L', '2.7 US gal')
     """
     return _us_gal(litres, rounded_up) if measures.is_us else f"{_up(litres)} L"
 
 
-def supply_l(litres: float, measures: Measures = METRIC) -> str:
+def supply_words(litres: float, measures: Measures = METRIC) -> str:
     """Litres that are there, rounded down: by 0.1 L below 10 L, else by 1 L.
 
     >>> from longdry.showing.words.measures import US
-    >>> supply_l(86.9), supply_l(3.09), supply_l(10.0, US)
+    >>> supply_words(86.9), supply_words(3.09), supply_words(10.0, US)
     ('86 L', '3 L', '2.6 US gal')
     """
     if measures.is_us:
@@ -61,31 +61,31 @@ def supply_l(litres: float, measures: Measures = METRIC) -> str:
     return f"{_plain(rounded_down(litres, step))} L"
 
 
-def length_km(km: float, measures: Measures = METRIC) -> str:
+def length_words(km: float, measures: Measures = METRIC) -> str:
     """Length of something to be got through, rounded up by 0.1.
 
     >>> from longdry.showing.words.measures import US
-    >>> length_km(1214.21), length_km(3), length_km(16.1, US)
+    >>> length_words(1214.21), length_words(3), length_words(16.1, US)
     ('1214.3 km', '3.0 km', '10.1 mi')
     """
     return measures.way(km)
 
 
-def place_km(km: float, measures: Measures = METRIC) -> str:
+def place_words(km: float, measures: Measures = METRIC) -> str:
     """Where on the route something is, to the nearest 0.1.
 
     >>> from longdry.showing.words.measures import US
-    >>> place_km(1204.56), place_km(16.1, US)
+    >>> place_words(1204.56), place_words(16.1, US)
     ('km 1204.6', 'mile 10.0')
     """
     return measures.mark(km)
 
 
-def offset(km: float, measures: Measures = METRIC) -> str:
+def offset_words(km: float, measures: Measures = METRIC) -> str:
     """How far off the route something is, rounded up: in metres below 1 km, in feet below 1 mi.
 
     >>> from longdry.showing.words.measures import US
-    >>> offset(0), offset(0.2341), offset(3.21), offset(0.2341, US)
+    >>> offset_words(0), offset_words(0.2341), offset_words(3.21), offset_words(0.2341, US)
     ('on the route', '240 m', '3.3 km', '800 ft')
     """
     if km < 0.0005:  # noqa: PLR2004 - half a metre
@@ -94,42 +94,42 @@ def offset(km: float, measures: Measures = METRIC) -> str:
         return f"{rounded_up(km * 1000.0 / M_PER_FOOT, 50.0):,.0f} ft"
     if not measures.is_us and km < 1.0:
         return f"{rounded_up(km * 1000.0, 10.0):.0f} m"
-    return length_km(km, measures)
+    return length_words(km, measures)
 
 
-def taken_days(days: float) -> str:
+def days_taken_words(days: float) -> str:
     """Elapsed days, rounded up to 0.1 day.
 
-    >>> taken_days(2.01), taken_days(1)
+    >>> days_taken_words(2.01), days_taken_words(1)
     ('2.1 days', '1 day')
     """
     shown = _plain(rounded_up(days, 0.1))
     return f"{shown} {'day' if shown == '1' else 'days'}"
 
 
-def taken_time(days: float) -> str:
+def time_taken_words(days: float) -> str:
     """Elapsed time that people can picture: hours below a day, else days; rounded up.
 
-    >>> taken_time(0.051), taken_time(2.01)
+    >>> time_taken_words(0.051), time_taken_words(2.01)
     ('1 h 15 min', '2.1 days')
     """
-    return hours(days * _DAY_H) if days < 1.0 else taken_days(days)
+    return hours_words(days * _DAY_H) if days < 1.0 else days_taken_words(days)
 
 
-def lasting_days(days: float) -> str:
+def days_lasting_words(days: float) -> str:
     """Days that something lasts, rounded down to 0.1 day.
 
-    >>> lasting_days(2.09), lasting_days(1)
+    >>> days_lasting_words(2.09), days_lasting_words(1)
     ('2 days', '1 day')
     """
     shown = _plain(rounded_down(days, 0.1))
     return f"{shown} {'day' if shown == '1' else 'days'}"
 
 
-def hours(value: float) -> str:
+def hours_words(value: float) -> str:
     """Hours and minutes, rounded up to 5 minutes.
 
-    >>> hours(6.52), hours(0.9), hours(0)
+    >>> hours_words(6.52), hours_words(0.9), hours_words(0)
     ('6 h 35 min', '55 min', '0 h')
     """
     minutes = int(rounded_up(value * 60.0, 5.0))
@@ -139,10 +139,10 @@ def hours(value: float) -> str:
     return f"{whole} h {rest} min" if rest else f"{whole} h"
 
 
-def counted(count: float, one: str, many: str = "") -> str:
+def count_words(count: float, one: str, many: str = "") -> str:
     """Write how many there are, in the singular or the plural.
 
-    >>> counted(1, "stretch", "stretches"), counted(1200, "point"), counted(0.5, "day")
+    >>> count_words(1, "stretch", "stretches"), count_words(1200, "point"), count_words(0.5, "day")
     ('1 stretch', '1,200 points', '0.5 days')
     """
     number = f"{count:,}" if isinstance(count, int) else f"{count:g}"
@@ -221,7 +221,7 @@ def grade_words(source: WaterSource) -> str:
 def judged_words(passed: WaterPass, measures: Measures = METRIC) -> str:
     """Whether there will be water when the party comes by, and what that rests on."""
     certainty = CERTAINTY_WORDS[passed.judgement.certainty]
-    why = shown_text(measures.sentence(passed.judgement.why))
+    why = clipped_text(measures.sentence(passed.judgement.why))
     return f"{certainty}: {why}" if why else certainty
 
 
@@ -234,13 +234,13 @@ def why_not_words(passed: WaterPass, measures: Measures = METRIC) -> str:
         return "retired"
     if passed.source.grade is None and passed.why_not.startswith("no grade given"):
         return "no grade given"
-    return shown_text(measures.sentence(passed.why_not)) or "no reason given"
+    return clipped_text(measures.sentence(passed.why_not)) or "no reason given"
 
 
-def poured_l(litres: float, measures: Measures = METRIC) -> str:
+def poured_words(litres: float, measures: Measures = METRIC) -> str:
     """Litres into one container, rounded up by 0.1 L.
 
-    >>> poured_l(22.41), poured_l(20)
+    >>> poured_words(22.41), poured_words(20)
     ('22.5 L', '20 L')
     """
     if measures.is_us:
@@ -248,10 +248,10 @@ def poured_l(litres: float, measures: Measures = METRIC) -> str:
     return f"{_plain(rounded_up(litres, 0.1))} L"
 
 
-def on_board_l(litres: float, measures: Measures = METRIC) -> str:
+def on_board_words(litres: float, measures: Measures = METRIC) -> str:
     """Litres on board, rounded down by 0.1 L.
 
-    >>> on_board_l(22.49), on_board_l(20)
+    >>> on_board_words(22.49), on_board_words(20)
     ('22.4 L', '20 L')
     """
     if measures.is_us:
@@ -274,7 +274,7 @@ def visit_words(visit: Visit, measures: Measures = METRIC) -> str:
     >>> visit_words(Visit(dt.date(2027, 5, 3), Found.LOW, litres=12.0))
     'Mon 3 May 2027: low, 12 L taken'
     """
-    taken = f", {supply_l(visit.litres, measures)} taken" if visit.litres is not None else ""
+    taken = f", {supply_words(visit.litres, measures)} taken" if visit.litres is not None else ""
     return f"{day_name(visit.on)}: {visit.found}{taken}"
 
 
@@ -294,14 +294,14 @@ def missing_words(stretch: DryStretch, measures: Measures = METRIC) -> str:
     """Litres missing to end a stretch with its reserve; not known where no containers are named."""
     if stretch.verdict is Verdict.NO_CONTAINERS:
         return "not known"
-    return needed_l(stretch.missing_l, measures) if stretch.missing_l > 0.0 else "none"
+    return need_words(stretch.missing_l, measures) if stretch.missing_l > 0.0 else "none"
 
 
 def alarm_words(stretch: DryStretch, measures: Measures = METRIC) -> str:
     """What must stand beside the litres to leave with; empty where they are enough."""
     if stretch.verdict in (Verdict.CLEAR, Verdict.NO_CONTAINERS):
         return ""
-    return f"{str(stretch.verdict).upper()}: {needed_l(stretch.missing_l, measures)} missing"
+    return f"{str(stretch.verdict).upper()}: {need_words(stretch.missing_l, measures)} missing"
 
 
 def gap_words(stretch: DryStretch, measures: Measures = METRIC) -> str:
@@ -312,10 +312,10 @@ def gap_words(stretch: DryStretch, measures: Measures = METRIC) -> str:
             "what holds it back stands below."
         )
     bare_l = stretch.needs[-1].need.total_l
-    board = supply_l(stretch.available_l, measures)
+    board = supply_words(stretch.available_l, measures)
     if stretch.verdict is Verdict.TOO_LONG:
         return (
-            f"Not even the bare ration would do: it needs {needed_l(bare_l, measures)}, and "
+            f"Not even the bare ration would do: it needs {need_words(bare_l, measures)}, and "
             f"{board} can be on board. Carry more, find water on the way, or do not go."
         )
     if stretch.verdict is Verdict.SHORT_RATION and stretch.ration_that_does:
