@@ -3,7 +3,8 @@
 from itertools import pairwise
 
 import pytest
-from hypothesis import given, settings
+from how_many import drawn_proof
+from hypothesis import given
 from hypothesis import strategies as st
 from project_places import DOCS
 
@@ -199,7 +200,7 @@ def test_moving_by_night_spares_water():
     assert rest < night < by_day - 1.5
 
 
-@settings(max_examples=25, deadline=None)
+@drawn_proof(160)
 @given(
     shade_max_c=st.floats(-10, 60),
     humidity=st.floats(0, 100),

@@ -8,7 +8,8 @@ import json
 import re
 
 import pytest
-from hypothesis import given, settings
+from how_many import drawn_proof
+from hypothesis import given
 from hypothesis import strategies as st
 from make import container, pace, policy, source_at, straight_route, trip, use
 
@@ -305,7 +306,7 @@ sources = st.lists(
 )
 
 
-@settings(max_examples=40, deadline=None)
+@drawn_proof(200)
 @given(
     sources,
     st.integers(1, 5),
