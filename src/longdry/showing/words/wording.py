@@ -12,10 +12,16 @@ from longdry.model.water.source import Visit, WaterSource
 from longdry.model.words import Certainty, Grade, Verdict
 from longdry.showing.words.markup import clipped_text
 from longdry.showing.words.measures import METRIC, Measures
-from longdry.units import KM_PER_MILE, L_PER_US_GALLON, M_PER_FOOT, rounded_down, rounded_up
+from longdry.units import (
+    HOURS_PER_DAY,
+    KM_PER_MILE,
+    L_PER_US_GALLON,
+    M_PER_FOOT,
+    rounded_down,
+    rounded_up,
+)
 
 _TENTHS_BELOW = 10.0
-_DAY_H = 24.0
 _WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 _MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 
@@ -103,8 +109,7 @@ def days_taken_words(days: float) -> str:
     >>> days_taken_words(2.01), days_taken_words(1)
     ('2.1 days', '1 day')
     """
-    shown = _plain(rounded_up(days, 0.1))
-    return f"{shown} {'day' if shown == '1' else 'days'}"
+    return _days_words(rounded_up(days, 0.1))
 
 
 def time_taken_words(days: float) -> str:
@@ -113,7 +118,7 @@ def time_taken_words(days: float) -> str:
     >>> time_taken_words(0.051), time_taken_words(2.01)
     ('1 h 15 min', '2.1 days')
     """
-    return hours_words(days * _DAY_H) if days < 1.0 else days_taken_words(days)
+    return hours_words(days * HOURS_PER_DAY) if days < 1.0 else days_taken_words(days)
 
 
 def days_lasting_words(days: float) -> str:
@@ -122,8 +127,7 @@ def days_lasting_words(days: float) -> str:
     >>> days_lasting_words(2.09), days_lasting_words(1)
     ('2 days', '1 day')
     """
-    shown = _plain(rounded_down(days, 0.1))
-    return f"{shown} {'day' if shown == '1' else 'days'}"
+    return _days_words(rounded_down(days, 0.1))
 
 
 def hours_words(value: float) -> str:
@@ -171,7 +175,7 @@ def opening_words(source: WaterSource) -> str:
     if source.open_from_hour is None and source.open_to_hour is None:
         return ""
     begins, ends = source.open_from_hour or 0.0, source.open_to_hour
-    return f"open {_clock(begins, rounded_up)} to {_clock(_DAY_H if ends is None else ends)}"
+    return f"open {_clock(begins, rounded_up)} to {_clock(HOURS_PER_DAY if ends is None else ends)}"
 
 
 def _clock(hour: float, rounded: Callable[[float], float] = rounded_down) -> str:
@@ -330,6 +334,11 @@ def gap_words(stretch: DryStretch, measures: Measures = METRIC) -> str:
 
 def _us_gal(litres: float, rounded: Callable[[float, float], float]) -> str:
     return f"{_plain(rounded(litres / L_PER_US_GALLON, 0.1))} US gal"
+
+
+def _days_words(days: float) -> str:
+    written = _plain(days)
+    return f"{written} {'day' if written == '1' else 'days'}"
 
 
 def _up(value: float) -> str:
