@@ -21,7 +21,7 @@ from longdry.model.backdrop import (
     ShapeKind,
 )
 from longdry.showing.page.page import page_html
-from longdry.showing.words.markup import shown_name
+from longdry.showing.words.markup import clipped_name
 
 pytestmark = pytest.mark.browser
 NUMBERS = [f"hostile {number}" for number in range(len(HOSTILE_NAMES))]
@@ -156,7 +156,7 @@ def test_hostile_name_on_the_backdrop_is_inert_and_legible(browser, tmp_path, na
         page.wait_for_selector(".backdrop-name span")
         names = page.locator(".backdrop-name span").all_inner_texts()
 
-        assert shown_name(name) in names
+        assert clipped_name(name) in names
         assert watched.messages == []
         assert watched.requests == []
         assert page.evaluate("document.documentElement.scrollWidth") <= 360

@@ -33,7 +33,7 @@ from longdry.model.plan.plan import Plan
 from longdry.model.trip.trip import Trip
 from longdry.model.words import CountOn, FillHabit, IfDry, Units
 from longdry.reading.trip.trip_file import files_named_in_trip
-from longdry.showing.map.backdrop import told_of_backdrops
+from longdry.showing.map.backdrop import backdrop_sentences
 from longdry.showing.terminal.plan import plan_text
 from longdry.showing.words.measures import Measures
 
@@ -154,7 +154,7 @@ def _as_asked(trip: Trip, options: argparse.Namespace) -> Trip:
 def _text(plan: Plan, options: argparse.Namespace, backdrops: Sequence[Backdrop]) -> str:
     lines = [
         plan_text(plan, Measures(Units(options.units))),
-        *(f"Backdrop: {notes}" for notes in told_of_backdrops(backdrops)),
+        *(f"Backdrop: {notes}" for notes in backdrop_sentences(backdrops)),
         *(f"Written: {steady(str(path))}" for path in output_paths(options)),
     ]
     return "\n".join(lines) + "\n"

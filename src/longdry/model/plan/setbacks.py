@@ -1,9 +1,7 @@
 """Everything that was worked out about what goes wrong.
 
-Also here:
-
-- what becomes of the plan when something goes wrong.
-- expected survival of people who are stranded: a published table, never a planning allowance.
+A what-if is what becomes of the plan when one thing goes otherwise. The published survival table
+stands here too: it tells people who are stranded what to expect, and is never a planning allowance.
 """
 
 from __future__ import annotations

@@ -1,8 +1,6 @@
-"""What may go otherwise than planned, as the user can say it.
+"""What may go otherwise than planned, and what the user asks about it.
 
-Also here:
-
-- what the user asks about what may go wrong.
+Each kind of change is a class of its own; an `Inquiry` is all that one plan is asked.
 """
 
 from __future__ import annotations

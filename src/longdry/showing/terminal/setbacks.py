@@ -17,7 +17,7 @@ from longdry.showing.words.setbacks import (
     turn_back_words,
     turn_backs_by_stretch,
 )
-from longdry.showing.words.wording import counted, lasting_days, needed_l
+from longdry.showing.words.wording import count_words, days_lasting_words, need_words
 
 HEADING = "When it goes wrong"
 
@@ -60,7 +60,7 @@ def _way_words(way: WayOut | None, measures: Measures) -> str:
         return "not asked"
     goal = f"{way.to_label}, {measures.way(way.length_km)}"
     if way.ration is None:
-        return f"NO, {needed_l(way.missing_l, measures)} missing to {goal}"
+        return f"NO, {need_words(way.missing_l, measures)} missing to {goal}"
     return f"to {goal}, on the {way.ration} ration"
 
 
@@ -91,12 +91,12 @@ def _waiting_line(wait: SitOut, measures: Measures) -> str:
         return "Waiting asks for no water on the bare ration: check the uses of the trip."
     head = (
         f"Waiting for help is shortest at {place}:"
-        f" {lasting_days(wait.least_days)} on the bare ration, at rest in shade."
+        f" {days_lasting_words(wait.least_days)} on the bare ration, at rest in shade."
     )
     if wait.help_days is None:
         return f"{head} The trip does not say when help can be there (help_days)."
     verdict = "enough" if wait.lasts_until_help else "NOT ENOUGH"
-    return f"{head} Help needs {counted(wait.help_days, 'day')}: {verdict}."
+    return f"{head} Help needs {count_words(wait.help_days, 'day')}: {verdict}."
 
 
 def _chance_lines(setbacks: Setbacks) -> Sequence[str]:
