@@ -6,14 +6,19 @@ Run from the top of the project: ``python docs/make_reference.py``.
 from __future__ import annotations
 
 import os
+import re
 import sys
+from collections.abc import Sequence
 from pathlib import Path
+from typing import Any
 
 from longdry.cli.command_list import COMMANDS
 from longdry.cli.running import command_parser
 from longdry.model.trip_file.key import TripKey, TripSection
 from longdry.model.trip_file.keys import SECTIONS
 from longdry.model.words import Travel
+from longdry.showing.figures.figure import Figure, ToldIn
+from longdry.showing.figures.plan_figures import FIGURES, PlanFigures
 
 ABOUT_THE_TRIP_FILE = (
     "TOML. Every key is optional unless marked; every default that takes part in a plan is\n"
@@ -21,6 +26,15 @@ ABOUT_THE_TRIP_FILE = (
     "`longdry trip-schema` prints the JSON Schema.\n"
 )
 FOLDER = Path(__file__).parent / "reference"
+FIGURES_IN_PAGE = re.compile(
+    r"(<!-- figures: (\w+) -->)\n.*?(<!-- end of figures -->)", flags=re.DOTALL
+)
+"""Only what stands between is made; the rest of the page is written by hand."""
+TOLD_IN = {
+    ToldIn.BOTH: "JSON and tables",
+    ToldIn.DOCUMENT: "JSON",
+    ToldIn.TABLE: "tables",
+}
 MADE = "<!-- made by docs/make_reference.py: do not edit -->\n"
 
 
@@ -86,7 +100,28 @@ def default_text(key: TripKey) -> str:
     return each + reason
 
 
-PAGES = {"commands.md": commands_page, "trip-file.md": trip_file_page}
+def plan_json_page(figures: PlanFigures = FIGURES) -> str:
+    """Return the page of the plan document, with its tables of figures made anew."""
+    text = (FOLDER / "plan-json.md").read_text(encoding="utf-8")
+    return FIGURES_IN_PAGE.sub(
+        lambda found: f"{found[1]}\n{figure_rows(getattr(figures, found[2]))}{found[3]}", text
+    )
+
+
+def figure_rows(figures: Sequence[Figure[Any]]) -> str:
+    """Return a table of figures, a line each."""
+    rows = ["| figure | unit | what it is | in |", "|---|---|---|---|"]
+    for figure in figures:
+        cells = (f"`{figure.name}`", figure.unit, figure.meaning, TOLD_IN[figure.told_in])
+        rows.append("| " + " | ".join(cell.replace("|", "\\|") for cell in cells) + " |")
+    return "\n".join(rows) + "\n"
+
+
+PAGES = {
+    "commands.md": commands_page,
+    "trip-file.md": trip_file_page,
+    "plan-json.md": plan_json_page,
+}
 
 
 def main() -> int:

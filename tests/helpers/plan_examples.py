@@ -3,16 +3,29 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 import pyproj
 
+from longdry.computing.clock.clock import Call, Clock, Itinerary
+from longdry.computing.clock.day_rules import DayRules
+from longdry.computing.clock.days import travel_days
 from longdry.computing.water.certainty import judge_source
 from longdry.model.assumption import Assumption
-from longdry.model.plan.days import TravelDay
+from longdry.model.pace import PaceProfile
 from longdry.model.plan.plan import Longest, Plan, PlanWarning
-from longdry.model.plan.stretch import DryStretch, Need, RationNeed, Span, StretchEnd, UseNeed
+from longdry.model.plan.stops import PlannedStop, WithoutWater
+from longdry.model.plan.stretch import (
+    DryStretch,
+    Need,
+    RationNeed,
+    RunsDry,
+    StretchEnd,
+    UseNeed,
+)
+from longdry.model.plan.travel import Travel as Way
 from longdry.model.route import MeasuredRoute, Route
 from longdry.model.trip.party import Container, Party, Use
 from longdry.model.trip.trip import Pace, Policy, Trip
@@ -142,12 +155,22 @@ def _need(litres: float) -> Need:
     return Need(uses, litres * 0.05)
 
 
-def _stretch(number: int, begin: StretchEnd, end: StretchEnd, verdict: Verdict) -> DryStretch:
-    length = end.km - begin.km + begin.way_km + end.way_km
-    hours = length / _KMH
-    nights = int(hours // _HOURS)
-    span = Span(0.0, hours + nights * (24.0 - _HOURS), nights)
-    full = 17.0 * span.days
+def _itinerary(measured: MeasuredRoute, knots: Sequence[StretchEnd]) -> Itinerary:
+    """Follow the clock from the start over every knot to the end."""
+    length_km = measured.length_km
+    clock = Clock(
+        rules=DayRules(start_hour=8.0, hours_per_day=_HOURS),
+        profile=PaceProfile(np.array([0.0, length_km]), np.array([0.0, length_km / _KMH])),
+        off_route_kmh=_KMH,
+        depart_h=8.0,
+    )
+    return clock.follow([Call(end.km, end.way_km) for end in knots[1:-1]])
+
+
+def _stretch(
+    number: int, begin: StretchEnd, end: StretchEnd, travel: Way, verdict: Verdict
+) -> DryStretch:
+    full = 17.0 * travel.days
     board = {
         Verdict.CLEAR: full + 40.0,
         Verdict.INTO_RESERVE: full + 9.0,
@@ -162,7 +185,11 @@ def _stretch(number: int, begin: StretchEnd, end: StretchEnd, verdict: Verdict) 
             (Ration.FULL, Ration.LEAN, Ration.BARE), (1, 0.75, 0.45), strict=True
         )
     )
-    return DryStretch(number, begin, end, length, span, needs, 36.0, board, board, verdict, does)
+    stretch = DryStretch(number, begin, end, travel, 8.0, needs, 36.0, board, board, verdict, does)
+    if verdict is not Verdict.TOO_LONG:
+        return stretch
+    hour = travel.begin_h + (travel.end_h - travel.begin_h) * 0.4 / 0.45
+    return replace(stretch, runs_dry=RunsDry(travel.km_at(hour), hour))
 
 
 def make_plan(
@@ -187,10 +214,12 @@ def make_plan(
     knots = [StretchEnd(0.0)]
     knots += [StretchEnd(passed.km, passed) for passed in passes[:-1]]
     knots.append(StretchEnd(length))
+    itinerary = _itinerary(measured, knots)
     stretches = tuple(
-        _stretch(number + 1, knots[number], knots[number + 1], verdict)
+        _stretch(number + 1, knots[number], knots[number + 1], itinerary.travels[number], verdict)
         for number, verdict in enumerate(verdicts)
     )
+    gap = max(stretches, key=lambda s: s.end.km - s.begin.km)
     by_days = max(stretches, key=lambda s: s.days).number
     order = list(Verdict)
     worst = max(stretches, key=lambda s: (order.index(s.verdict), s.short_l)).number
@@ -200,28 +229,15 @@ def make_plan(
         sources=(*sources, dry, far),
         passes=tuple(sorted(passes, key=lambda passed: passed.km)),
         stretches=stretches,
-        days=_days(length),
+        stops=tuple(
+            PlannedStop((end.water,), end.km, stay.arrives.hour, 0.0, 0.0, 0.0, stay.leaves.hour, 0)
+            for end, stay in zip(knots[1:-1], itinerary.stays, strict=True)
+        ),
+        days=travel_days(itinerary, dt.date(2027, 5, 3)),
+        longest_without_water=WithoutWater(gap.begin.km, gap.end.km, gap.days),
         longest=Longest(max(stretches, key=lambda s: s.length_km).number, by_days, worst),
         warnings=warnings,
         assumptions=_ASSUMPTIONS,
-    )
-
-
-def _days(length: float) -> tuple[TravelDay, ...]:
-    each = _KMH * _HOURS
-    count = int(np.ceil(length / each))
-    start = dt.date(2027, 5, 3)
-    return tuple(
-        TravelDay(
-            number=day + 1,
-            date=start + dt.timedelta(days=day),
-            from_km=day * each,
-            to_km=min((day + 1) * each, length),
-            moving_h=min(_HOURS, (length - day * each) / _KMH),
-            camp=day + 1 < count,
-            rest=False,
-        )
-        for day in range(count)
     )
 
 

@@ -11,7 +11,7 @@ from longdry.cli.path_argument import file_path
 from longdry.model.backdrop import Backdrop
 from longdry.model.plan.plan import Plan
 from longdry.model.words import Units
-from longdry.showing.exports.plan_csv import days_csv, fills_csv, stretches_csv
+from longdry.showing.exports.plan_csv import days_csv, fills_csv, stops_csv, stretches_csv
 from longdry.showing.exports.plan_geojson import plan_geojson
 from longdry.showing.exports.plan_gpx import plan_gpx
 from longdry.showing.exports.plan_json import plan_json
@@ -54,6 +54,11 @@ def _stretches_csv(of: Material) -> str:
     return stretches_csv(of.plan)
 
 
+def _stops_csv(of: Material) -> str:
+
+    return stops_csv(of.plan)
+
+
 def _fills_csv(of: Material) -> str:
 
     return fills_csv(of.plan)
@@ -84,6 +89,7 @@ OUTPUTS = (
     Output("--gpx-out", "write route, water and stretch ends for a GPS device (GPX) here", _gpx),
     Output("--geojson-out", "write stretches, passes and sources for a GIS here", _geojson),
     Output("--csv-out", "write the stretches as a table (CSV) here", _stretches_csv),
+    Output("--csv-stops-out", "write the stops at water as a table (CSV) here", _stops_csv),
     Output("--csv-fills-out", "write the fills as a table (CSV) here", _fills_csv),
     Output("--csv-days-out", "write the days as a table (CSV) here", _days_csv),
 )

@@ -258,6 +258,28 @@ def test_ceilings_are_grave_warnings():
     assert "will not make that day safe" in ceiling.text
 
 
+@pytest.mark.parametrize(
+    ("shade_max_c", "effort", "passes"),
+    [
+        (30.0, FOOT, (False, False)),
+        (40.0, Effort(2.5), (False, True)),
+        (45.0, FOOT, (True, True)),
+    ],
+)
+def test_days_tell_which_limits_of_tb_med_507_they_pass(shade_max_c, effort, passes):
+    """Six hours on foot: none at 30 degrees; 20 minutes an hour at 40; 12 US qt too at 45.
+
+    US Army TB MED 507 (2003); a child that drinks at its own rate is held against neither.
+    """
+    child = PersonInHeat(effort, count=1, name="child", litres_per_day=20.0)
+    days = days_of_heat(hot_trip(heat(shade_max_c, effort=effort, persons=(child,))), clock())
+    family = days_of_heat(hot_trip(heat(shade_max_c, persons=(child,)), people=1), clock())
+
+    assert (days[0].passes_daily_ceiling, days[0].passes_work_rest) == passes
+    assert not family[0].passes_daily_ceiling
+    assert not family[0].passes_work_rest
+
+
 def test_outside_the_standard_there_is_a_sentence_and_never_nothing():
     """At 54 degrees ISO 7933 has no figure: the plan says so and asks for no less than at 50."""
     inside, outside = planned(heat(50.0)), planned(heat(54.0))

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import partial
 
 from longdry.computing.fills.drawing import draws_of
 from longdry.computing.fills.filling import Filling
 from longdry.computing.fills.remarks import assumptions_of_fills, loads_of, warnings_of_fills
+from longdry.computing.fills.settled import SettledTrip, Water
 from longdry.computing.mends.search import mends_of
-from longdry.computing.plan.rounds import SettledTrip, Water
+from longdry.computing.plan.rounds import settled_trip
 from longdry.computing.setbacks.setbacks import Known, setbacks_of_plan
 from longdry.computing.setbacks.warnings import warnings_of_setbacks
 from longdry.computing.treating.treating import treating_of
@@ -74,5 +76,5 @@ def container_results(settled: SettledTrip, water: Water, inquiry: Inquiry) -> C
             known=Known(water.sources, settled.passes),
         ),
         treating=treating_of(filling.chosen, filling.problem, settled.trip, measured),
-        mends=mends_of(settled, water),
+        mends=mends_of(settled, water, partial(settled_trip, fill=settled.fill)),
     )

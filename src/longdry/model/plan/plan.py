@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from longdry.model.assumption import Assumption
 from longdry.model.plan.days import TravelDay
 from longdry.model.plan.fills import CarrierLoad, Draw, FillPlan
+from longdry.model.plan.headline import Headline, MostToCarry
 from longdry.model.plan.mends import Mend
 from longdry.model.plan.setbacks import Setbacks, Survival
 from longdry.model.plan.stops import PlannedStop, WithoutWater
@@ -55,6 +56,8 @@ class Plan:
     stretches: tuple[DryStretch, ...]
     """In travel order; they tile the route."""
     days: tuple[TravelDay, ...]
+    headline: Headline
+    most_to_carry: MostToCarry
     longest: Longest
     longest_without_water: WithoutWater
     warnings: tuple[PlanWarning, ...]

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from longdry.model.plan.travel import Travel
 from longdry.model.water.passes import WaterPass
 from longdry.model.words import Grade, Ration, Verdict
+from longdry.units import TOLERANCE
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,6 +133,14 @@ class DryStretch:
     def wanted_l(self) -> float:
         """What the fills are for: need and reserve."""
         return self.need.total_l + self.reserve_l
+
+    @property
+    def spare_l(self) -> float | None:
+        """What is carried less need and reserve; None without a fill plan."""
+        if self.on_board_l is None:
+            return None
+        spare_l = self.on_board_l - self.wanted_l
+        return 0.0 if abs(spare_l) < TOLERANCE else spare_l
 
     @property
     def missing_l(self) -> float:

@@ -61,7 +61,7 @@ class HeatExpectation:
     shade_max_c: float
     """Highest air temperature in the shade, -40 to 60."""
     humidity_percent: float = USUAL_HUMIDITY_PERCENT
-    """Relative humidity at that hour."""
+    """Relative humidity at that hour; counted as the next 5 % up."""
     day_range_c: float = USUAL_DAY_RANGE_C
     """Shade maximum less night minimum, 0 to 40."""
     wind_m_s: float | None = None

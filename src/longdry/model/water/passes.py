@@ -55,6 +55,8 @@ class WaterPass:
     """The day on which the party comes by; None where the trip has no dates."""
     call: bool = False
     """Whether the plan goes to it; of the waters of one stop one alone is called at."""
+    passed_by_because: str = ""
+    """Why the plan passes by a pass that counts; empty where it calls."""
 
 
 @dataclass(frozen=True, slots=True)

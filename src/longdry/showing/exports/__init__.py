@@ -1,4 +1,4 @@
 """Documents for other programs: JSON, CSV, GeoJSON, GPX, TOML.
 
-May import `words`.
+May import `figures` and `words`.
 """

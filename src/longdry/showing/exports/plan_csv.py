@@ -1,4 +1,4 @@
-"""The plan as tables for a spreadsheet, one file each: stretches, fills, days.
+"""The plan as tables for a spreadsheet, one file each: stretches, stops, fills, days.
 
 Figures are not rounded, so that a sum in the spreadsheet is the sum of the plan; empty where
 nothing is known.
@@ -6,90 +6,40 @@ nothing is known.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Sequence
+from typing import TypeVar
 
-from longdry.model.plan.days import TravelDay
-from longdry.model.plan.fills import Fill
 from longdry.model.plan.plan import Plan
-from longdry.model.plan.stretch import DryStretch
-from longdry.showing.exports.safe_csv import Cell, safe_csv
-from longdry.showing.words.markup import shown_name
-from longdry.showing.words.wording import end_words
+from longdry.showing.exports.safe_csv import safe_csv
+from longdry.showing.figures.figure import Figure, table_cells, table_names
+from longdry.showing.figures.fills import fills_in
+from longdry.showing.figures.plan_figures import FIGURES, PlanFigures
+from longdry.showing.figures.stops import stops_in
+from longdry.showing.figures.stretches import stretches_in
 
-STRETCH_HEADS = (
-    "stretch", "from", "to", "from_km", "to_km", "length_km", "days", "nights", "need_l",
-    "need_potable_l", "need_any_l", "reserve_l", "available_l", "on_board_l", "missing_l",
-    "verdict", "ration_that_does",
-)  # fmt: skip
-FILL_HEADS = (
-    "km", "source", "name", "grade", "take_l", "arriving_l", "leaving_l", "treated_l", "minutes",
-    "cost", "into",
-)  # fmt: skip
-DAY_HEADS = ("day", "date", "from_km", "to_km", "moving_h", "camp", "rest")
+T = TypeVar("T")
 
 
-def stretches_csv(plan: Plan) -> str:
+def stretches_csv(plan: Plan, figures: PlanFigures = FIGURES) -> str:
     """Return the dry stretches in travel order."""
-    return safe_csv(STRETCH_HEADS, (_stretch(stretch) for stretch in plan.stretches))
+    return _csv(figures.stretches, stretches_in(plan))
 
 
-def fills_csv(plan: Plan) -> str:
-    """Return what happens at each stop; only the heads where the trip names no containers."""
-    names = {source.id: source.name for source in plan.sources}
-    fills = plan.fills.fills if plan.fills else ()
-    return safe_csv(FILL_HEADS, (_fill(fill, names) for fill in fills))
+def stops_csv(plan: Plan, figures: PlanFigures = FIGURES) -> str:
+    """Return the stops at water in travel order."""
+    return _csv(figures.stops, stops_in(plan))
 
 
-def days_csv(plan: Plan) -> str:
-    """Return the days of the base clock."""
-    return safe_csv(DAY_HEADS, (_day(day) for day in plan.days))
+def fills_csv(plan: Plan, figures: PlanFigures = FIGURES) -> str:
+    """Return what is done at each water of each stop; only the heads without containers."""
+    return _csv(figures.fills, fills_in(plan))
 
 
-def _stretch(stretch: DryStretch) -> tuple[Cell, ...]:
-    return (
-        stretch.number,
-        shown_name(end_words(stretch.begin)),
-        shown_name(end_words(stretch.end)),
-        stretch.begin.km,
-        stretch.end.km,
-        stretch.length_km,
-        stretch.days,
-        stretch.nights,
-        stretch.need.total_l,
-        stretch.need.potable_l,
-        stretch.need.any_l,
-        stretch.reserve_l,
-        stretch.available_l,
-        stretch.on_board_l,
-        stretch.missing_l,
-        stretch.verdict.value,
-        stretch.ration_that_does.value if stretch.ration_that_does else None,
-    )
+def days_csv(plan: Plan, figures: PlanFigures = FIGURES) -> str:
+    """Return the days of the trip."""
+    return _csv(figures.days, plan.days)
 
 
-def _fill(fill: Fill, names: Mapping[str, str]) -> tuple[Cell, ...]:
-    return (
-        fill.km,
-        shown_name(fill.source) if fill.source is not None else None,
-        shown_name(names[fill.source]) if fill.source is not None else None,
-        fill.grade.value if fill.grade else None,
-        fill.take_l,
-        fill.arriving.total_l,
-        fill.leaving.total_l,
-        fill.treated_l,
-        fill.minutes,
-        fill.cost,
-        "; ".join(f"{shown_name(pour.vessel)} {pour.litres!r} L" for pour in fill.into) or None,
-    )
-
-
-def _day(day: TravelDay) -> tuple[Cell, ...]:
-    return (
-        day.number,
-        day.date.isoformat() if day.date else None,
-        day.from_km,
-        day.to_km,
-        day.moving_h,
-        day.camp,
-        day.rest,
-    )
+def _csv(figures: Sequence[Figure[T]], rows: Iterable[T]) -> str:
+    lines = (list(table_cells(figures, row).values()) for row in rows)
+    return safe_csv(table_names(figures), lines)

@@ -7,16 +7,14 @@ Format: RFC 7946: WGS 84, longitude before latitude, lines cut at the antimeridi
 from __future__ import annotations
 
 import json
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 import numpy as np
 
 from longdry.model.arrays import FloatArray
+from longdry.model.plan.days import TravelDay
 from longdry.model.plan.plan import Plan
 from longdry.model.plan.setbacks import TurnBack
-from longdry.model.plan.stretch import DryStretch
-from longdry.model.water.passes import WaterPass
-from longdry.model.water.source import WaterSource
 from longdry.showing.exports.export_words import (
     CAUTION,
     plan_title,
@@ -24,30 +22,39 @@ from longdry.showing.exports.export_words import (
     turn_backs_of,
 )
 from longdry.showing.exports.route_places import DECIMALS, part_between, place_at
-from longdry.showing.words.markup import shown_name, shown_text
-from longdry.showing.words.wording import end_words
+from longdry.showing.figures.figure import table_cells
+from longdry.showing.figures.passes import PassInPlan, passes_in
+from longdry.showing.figures.plan_figures import FIGURES, PlanFigures
+from longdry.showing.figures.stops import StopInPlan, stops_in
+from longdry.showing.figures.stretches import StretchInPlan, stretches_in
+from longdry.showing.words.markup import shown_text
 
 Json = dict[str, object]
 _HALF_TURN_DEG = 180.0
 
 
-def plan_geojson(plan: Plan, turn_backs: Sequence[TurnBack] | None = None) -> str:
+def plan_geojson(
+    plan: Plan, turn_backs: Sequence[TurnBack] | None = None, figures: PlanFigures = FIGURES
+) -> str:
     """Return a FeatureCollection; ``feature`` says of each what it is.
 
     Parameters
     ----------
     plan
-        Its stretches (``stretch``), passes (``pass``, on the route), sources (``source``, where
-        they are) and camps (``camp``).
+        Its stretches (``stretch``), stops (``stop``) and passes (``pass``), both where the way to
+        the water leaves the route, sources (``source``, where they are) and camps (``camp``).
     turn_backs
         Points from which the party can still turn round (``turn-back``); None: the plan's own.
+    figures
+        What is told of each.
     """
     turns = turn_backs_of(plan) if turn_backs is None else turn_backs
     features = [
-        *(_stretch(plan, stretch) for stretch in plan.stretches),
-        *(_pass(passed) for passed in plan.passes),
-        *(_source(source, plan) for source in plan.sources),
-        *_camps(plan),
+        *(_stretch(plan, one, figures) for one in stretches_in(plan)),
+        *(_stop(one, figures) for one in stops_in(plan)),
+        *(_pass(one, figures) for one in passes_in(plan)),
+        *_sources(plan, figures),
+        *(_camp(plan, day, figures) for day in plan.days if day.camp),
         *(_turn_back(plan, turn) for turn in turns),
     ]
     head = {"type": "FeatureCollection", "title": plan_title(plan), "caution": CAUTION}
@@ -55,7 +62,7 @@ def plan_geojson(plan: Plan, turn_backs: Sequence[TurnBack] | None = None) -> st
     return f'{json.dumps(head)[:-1]}, "features": [\n{lines}\n]}}\n'
 
 
-def _feature(kind: str, geometry: Json | None, properties: Json) -> Json:
+def _feature(kind: str, geometry: Json | None, properties: Mapping[str, object]) -> Json:
     return {
         "type": "Feature",
         "geometry": geometry,
@@ -63,82 +70,40 @@ def _feature(kind: str, geometry: Json | None, properties: Json) -> Json:
     }
 
 
-def _stretch(plan: Plan, stretch: DryStretch) -> Json:
+def _stretch(plan: Plan, one: StretchInPlan, figures: PlanFigures) -> Json:
+    stretch = one.stretch
     lat, lon = part_between(plan.measured, stretch.begin.km, stretch.end.km)
-    return _feature(
-        "stretch",
-        line_geometry(lat, lon),
-        {
-            "number": stretch.number,
-            "name": f"Stretch {stretch.number}: {stretch.verdict}",
-            "from": shown_name(end_words(stretch.begin)),
-            "to": shown_name(end_words(stretch.end)),
-            "from_km": stretch.begin.km,
-            "to_km": stretch.end.km,
-            "length_km": stretch.length_km,
-            "days": stretch.days,
-            "nights": stretch.nights,
-            "need_l": stretch.need.total_l,
-            "reserve_l": stretch.reserve_l,
-            "available_l": stretch.available_l,
-            "on_board_l": stretch.on_board_l,
-            "missing_l": stretch.missing_l,
-            "verdict": stretch.verdict.value,
-        },
-    )
+    name = f"Stretch {stretch.number}: {stretch.verdict}"
+    cells = table_cells(figures.stretches, one)
+    return _feature("stretch", line_geometry(lat, lon), {"name": name, **cells})
 
 
-def _pass(passed: WaterPass) -> Json:
-    return _feature(
-        "pass",
-        _point(passed.lat_deg, passed.lon_deg),
-        {
-            "name": shown_name(passed.source.name),
-            "source": _plain(passed.source.id),
-            "km": passed.km,
-            "offset_km": passed.offset_km,
-            "way_km": passed.way_km,
-            "counted": passed.counted,
-            "why_not": _plain(passed.why_not),
-            "certainty": passed.judgement.certainty.value,
-            "chance": passed.judgement.chance,
-            "certainty_why": _plain(passed.judgement.why),
-            "on": passed.on.isoformat() if passed.on else None,
-        },
-    )
+def _stop(one: StopInPlan, figures: PlanFigures) -> Json:
+    water = one.stop.water
+    return _feature("stop", _point(water.lat_deg, water.lon_deg), table_cells(figures.stops, one))
 
 
-def _source(source: WaterSource, plan: Plan) -> Json:
-    counted = any(p.counted for p in plan.passes if p.source.id == source.id)
-    return _feature(
-        "source",
-        _point(source.lat_deg, source.lon_deg),
-        {
-            "name": shown_name(source.name),
-            "source": _plain(source.id),
-            "grade": source.grade.value if source.grade else None,
-            "counted": counted,
-            "kind": _plain(source.kind),
-            "access": _plain(source.access),
-            "flow_l_per_min": source.flow_l_per_min,
-            "limit_l": source.limit_l,
-            "tds_mg_per_l": source.tds_mg_per_l,
-            "note": _plain(source.note),
-        },
-    )
+def _pass(one: PassInPlan, figures: PlanFigures) -> Json:
+    at = _point(one.water.lat_deg, one.water.lon_deg)
+    return _feature("pass", at, table_cells(figures.passes, one))
 
 
-def _camps(plan: Plan) -> list[Json]:
-    return [
-        _feature(
-            "camp",
-            _point(*place_at(plan.measured, day.to_km)),
-            {"name": f"Camp of day {day.number}", "number": day.number, "km": day.to_km,
-             "on": day.date.isoformat() if day.date else None},
-        )
-        for day in plan.days
-        if day.camp
-    ]  # fmt: skip
+def _sources(plan: Plan, figures: PlanFigures) -> Iterator[Json]:
+    counted = {passed.source.id for passed in plan.passes if passed.counted}
+    for source in plan.sources:
+        cells = table_cells(figures.sources, source)
+        properties = {
+            "source": shown_text(source.id),
+            "counted": source.id in counted,
+            **cells,
+        }
+        yield _feature("source", _point(source.lat_deg, source.lon_deg), properties)
+
+
+def _camp(plan: Plan, day: TravelDay, figures: PlanFigures) -> Json:
+    at = _point(*place_at(plan.measured, day.to_km))
+    name = f"Camp of day {day.number}"
+    return _feature("camp", at, {"name": name, **table_cells(figures.days, day)})
 
 
 def _turn_back(plan: Plan, turn: TurnBack) -> Json:
@@ -150,11 +115,6 @@ def _turn_back(plan: Plan, turn: TurnBack) -> Json:
         _point(*place_at(plan.measured, km)),
         {"name": name, "number": turn.stretch, "km": turn.water_km, "note": said},
     )
-
-
-def _plain(text: str | None) -> str | None:
-    """Text of a file on one line, None where there is none."""
-    return shown_text(text) if text else None
 
 
 def _point(lat_deg: float, lon_deg: float) -> Json:

@@ -9,6 +9,8 @@ from longdry.model.water.book import WaterBook
 from longdry.model.water.listed import ListedSource
 from longdry.model.water.source import Visit
 from longdry.showing.exports.json_by_line import json_by_line
+from longdry.showing.figures.figure import document_values
+from longdry.showing.figures.sources import SOURCE_FIGURES
 
 FORMAT = "longdry-sources"
 VERSION = 1
@@ -29,19 +31,7 @@ def _members(one: ListedSource) -> dict[str, object]:
     source, judged = one.source, one.judgement
     return {
         "id": source.id,
-        "name": source.name,
-        "lat_deg": source.lat_deg,
-        "lon_deg": source.lon_deg,
-        "grade": source.grade,
-        "kind": source.kind,
-        "access": source.access,
-        "flow_l_per_min": source.flow_l_per_min,
-        "limit_l": source.limit_l,
-        "months": sorted(source.months) if source.months is not None else None,
-        "tds_mg_per_l": source.tds_mg_per_l,
-        "note": source.note,
-        "own": source.own,
-        "retired": source.retired,
+        **document_values(SOURCE_FIGURES, source),
         "visits": [_visit(visit) for visit in source.visits],
         "certainty": judged.certainty,
         "chance": judged.chance,

@@ -33,6 +33,7 @@ from longdry.showing.words.setbacks import (
 )
 from longdry.showing.words.wording import (
     certainty_words,
+    dry_words,
     end_words,
     flow_words,
     grade_words,
@@ -45,6 +46,7 @@ from longdry.showing.words.wording import (
     place_km,
     supply_l,
     taken_time,
+    told_missing_l,
     visit_words,
     why_not_words,
 )
@@ -109,8 +111,9 @@ def _stretch(
         ("To", f"{shown_name(end_words(stretch.end))}, {place_km(stretch.end.km, measures)}"),
         ("Length", f"{length_km(stretch.length_km, measures)}, {taken_time(stretch.days)}"),
         ("Need", f"{need}, reserve {needed_l(stretch.reserve_l, measures)}"),
-        ("Can be on board", supply_l(stretch.available_l, measures)),
+        ("Containers hold", supply_l(stretch.available_l, measures)),
         ("Missing", missing_words(stretch, measures)),
+        *(("Runs", words) for words in [dry_words(stretch, measures)] if words),
     ]
     if turn:
         rows += [("Turning back", w) for w in turn_back_words(turn, stretch, measures)]
@@ -132,7 +135,8 @@ def _tag(stretch: DryStretch, measures: Measures) -> str:
     words = f"{stretch.number}: {stretch.verdict}"
     if stretch.verdict in (Verdict.CLEAR, Verdict.NO_CONTAINERS):
         return words
-    return f"{words}, {needed_l(stretch.missing_l, measures)} missing"
+    missing_l = told_missing_l(stretch)
+    return words if missing_l is None else f"{words}, {needed_l(missing_l, measures)} missing"
 
 
 def _water(source: WaterSource, own: Sequence[WaterPass], track: Track, measures: Measures) -> Json:

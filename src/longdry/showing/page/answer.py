@@ -11,9 +11,10 @@ from longdry.showing.signs.signs import verdict_class
 from longdry.showing.words.markup import Markup, joined, name_tag, shown_text, tag
 from longdry.showing.words.measures import Measures
 from longdry.showing.words.setbacks import consequence, failure_words
-from longdry.showing.words.stops import leave_words, sizes_l
+from longdry.showing.words.stops import fills_by_stretch, leave_words, sizes_l
 from longdry.showing.words.wording import (
     alarm_words,
+    carried_words,
     counted,
     end_words,
     gap_words,
@@ -22,9 +23,9 @@ from longdry.showing.words.wording import (
     missing_words,
     needed_l,
     place_km,
-    supply_l,
     taken_days,
     taken_time,
+    told_missing_l,
 )
 
 _HEADLINES = {
@@ -122,8 +123,6 @@ def _why(plan: Plan, worst: DryStretch, measures: Measures) -> list[str]:
             )
         ]
     gaps = gaps_worst_first(plan)
-    held = worst.held_back and worst.on_board_l is not None
-    board = supply_l(leaving_l(worst) if held else worst.available_l, measures)
     count = f"{len(gaps)} of {counted(len(plan.stretches), 'stretch', 'stretches')}"
     verb = "is" if len(gaps) == 1 else "are"
     return [
@@ -133,7 +132,7 @@ def _why(plan: Plan, worst: DryStretch, measures: Measures) -> list[str]:
         name_tag(end_words(worst.end)),
         (
             f": {needed_l(worst.need.total_l, measures)} and a reserve of "
-            f"{needed_l(worst.reserve_l, measures)} are needed, {board} can be on board."
+            f"{needed_l(worst.reserve_l, measures)} are needed, {carried_words(worst, measures)}."
         ),
     ]
 
@@ -168,7 +167,8 @@ def _to_leave_with(plan: Plan, measures: Measures) -> str:
     """Tell what the sheet tells, where the fills are planned."""
     if plan.fills is None:
         return needed_l(leaving_l(plan.stretches[0]), measures)
-    return leave_words(plan.fills.fills[0], sizes_l(plan), measures)[0]
+    at_start = fills_by_stretch(plan)[0]
+    return leave_words(at_start[-1].fill, sizes_l(plan), measures)[0]
 
 
 def _figure(head: str, value: str, stretch: DryStretch) -> Markup:
@@ -200,11 +200,18 @@ def _gap(stretch: DryStretch, measures: Measures) -> Markup:
         "p",
         {"class": "gap-figures"},
         f"{length_km(stretch.length_km, measures)}, {taken_time(stretch.days)}. ",
-        tag("strong", None, f"{missing_words(stretch, measures)} missing"),
-        " to end it with the reserve. ",
+        *_missing(stretch, measures),
         gap_words(stretch, measures),
     )
     return tag("li", {"class": f"gap verdict-{verdict_class(stretch.verdict)}"}, head, figures)
+
+
+def _missing(stretch: DryStretch, measures: Measures) -> list[str]:
+    missing_l = told_missing_l(stretch)
+    if missing_l is None:
+        return [tag("strong", None, "What is missing is not litres alone."), " "]
+    lacks = tag("strong", None, f"{needed_l(missing_l, measures)} missing")
+    return [lacks, " to end it with the reserve. "]
 
 
 def _warning(warning: PlanWarning, measures: Measures) -> Markup:

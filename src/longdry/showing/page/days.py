@@ -32,7 +32,7 @@ _PASSED = (Column("Water passed"),)
 
 
 def day_table(days: Sequence[TravelDay], measures: Measures) -> Markup:
-    """Every day of the trip; ways off the route come on top.
+    """Every day of the trip; the moving hours have the ways off the route in them.
 
     Columns about heat, light and water on board stand only where the plan knows of them.
     """
@@ -43,7 +43,7 @@ def day_table(days: Sequence[TravelDay], measures: Measures) -> Markup:
     columns = [column for shown, part in parts if shown for column in part]
     return table(
         "day-table",
-        "Days along the route, drinking for the whole party; ways to the water come on top",
+        "Days of the trip, drinking for the whole party; moving hours with the ways to the water",
         columns,
         [
             Row(
@@ -77,7 +77,8 @@ def _ends(day: TravelDay) -> Markup:
     what = "rest day" if day.rest else ("camp" if day.camp else "end of the route")
     at = f", {_hour(day.arrives)}" if day.arrives else ""
     dark = " after dark" if day.arrives_after_dark else ""
-    parts = [tag("span", None, f"{what}{at}{dark}")]
+    water = ", at the water" if day.at_water else ""
+    parts = [tag("span", None, f"{what}{at}{dark}{water}")]
     if day.camp_name:
         parts += [tag("span", None, " at "), name_tag(day.camp_name)]
     return joined(parts)

@@ -8,20 +8,26 @@ from dataclasses import dataclass
 from longdry.model.plan.fills import CarrierLoad, Fill, FillPlan
 from longdry.model.plan.plan import Plan
 from longdry.model.plan.stretch import DryStretch
-from longdry.model.plan.treating import Treating
 from longdry.model.words import FillHabit
 from longdry.showing.page.tables import Column, Row, table
 from longdry.showing.words.fills import (
     cost_of,
     cost_words,
-    does_something,
     fouled_words,
     load_words,
     treating_words,
 )
 from longdry.showing.words.markup import Markup, joined, name_tag, tag
 from longdry.showing.words.measures import Measures
-from longdry.showing.words.stops import Named, StopLine, leave_words, sizes_l, stop_lines
+from longdry.showing.words.stops import (
+    Named,
+    StopFill,
+    StopLine,
+    leave_words,
+    shown_fills,
+    sizes_l,
+    stop_lines,
+)
 from longdry.showing.words.wording import alarm_words, needed_l, on_board_l, place_km, poured_l
 from longdry.units import rounded_up
 
@@ -42,7 +48,6 @@ _COLUMNS = (
 class _Told:
     """What the rows are made from."""
 
-    names: Mapping[str, str]
     sizes_l: Mapping[str, float]
     measures: Measures
 
@@ -52,18 +57,13 @@ def fill_section(plan: Plan, measures: Measures) -> Markup:
     if plan.fills is None:
         return tag("p", None, "The trip names no containers, so no fills can be planned.")
     fills = plan.fills
-    names = {source.id: source.name for source in plan.sources}
-    treated = plan.treating.by_stop if plan.treating else (None,) * len(fills.fills)
-    notes = _Told(names, sizes_l(plan), measures)
-    shown = [
-        place
-        for place, fill in enumerate(fills.fills)
-        if place == 0 or does_something(fill, treated[place])
-    ]
-    passed = len(fills.fills) - len(shown)
+    notes = _Told(sizes_l(plan), measures)
     rows = [
-        _row(fills.fills[place], plan.stretches[place], treated[place], notes) for place in shown
+        _row(one, stretch if one is here[-1] else None, notes)
+        for stretch, here in shown_fills(plan)
+        for one in here
     ]
+    passed = len(fills.fills) - len(rows)
     return joined(
         [
             table("fill-table", _caption(fills), _COLUMNS, rows),
@@ -163,14 +163,15 @@ def _margin(margin_l: float, measures: Measures) -> str:
     return on_board_l(margin_l, measures)
 
 
-def _row(fill: Fill, stretch: DryStretch, treating: Treating | None, notes: _Told) -> Row:
-    names, measures = notes.names, notes.measures
+def _row(one: StopFill, stretch: DryStretch | None, notes: _Told) -> Row:
+    """Build the row of one water; the last of a stop tells what to leave with for the stretch."""
+    fill, measures = one.fill, notes.measures
     cells = (
         place_km(fill.km, measures),
-        name_tag(names.get(fill.source, fill.source)) if fill.source else "start of the route",
-        _to_do(stop_lines(fill, treating, notes.sizes_l, measures)),
+        name_tag(fill.water.source.name) if fill.water else "start of the route",
+        _to_do(stop_lines(fill, one.treating, notes.sizes_l, measures)),
         on_board_l(fill.arriving.total_l, measures),
-        _leaving(fill, stretch, notes),
+        _leaving(fill, stretch, notes) if stretch else "",
     )
     return Row(cells)
 

@@ -60,13 +60,16 @@ _FORMULAS = (
     ),
     (
         "Reserve",
-        "Days of reserve times what a day and a night ask for on the reserve ration.",
+        (
+            "Days of reserve times what a day and a night ask for on the reserve ration; by "
+            "vehicle not less than waiting for help asks for, where the trip sets no reserve."
+        ),
         "Set in the trip, or in the assumptions.",
     ),
     (
         "Missing",
-        "Need on the full ration + reserve - what can be on board, never below zero.",
-        "What can be on board is all that the containers hold, less where the start is not full.",
+        "Need on the full ration + reserve - what is carried on leaving, never below zero.",
+        "What is carried is what the fills leave with; where a start is not full, it may be less.",
     ),
     (
         "Fills",

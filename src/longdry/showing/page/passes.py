@@ -10,7 +10,7 @@ from longdry.showing.page.tables import Column, Row, named, table
 from longdry.showing.signs.signs import water_sign_svg
 from longdry.showing.words.markup import Markup, joined, name_tag, tag
 from longdry.showing.words.measures import Measures
-from longdry.showing.words.passes import last_visit
+from longdry.showing.words.passes import draws_by_pass, last_visit, pass_key
 from longdry.showing.words.setbacks import stranding_ids
 from longdry.showing.words.wording import (
     charge_words,
@@ -44,12 +44,12 @@ _DRAWING = (Column("Drawing what the fills take"),)
 def pass_table(plan: Plan, measures: Measures) -> Markup:
     """Every pass, counted or not; what drawing takes stands where the fills are planned."""
     stranding = stranding_ids(plan)
-    draws = iter(plan.draws)
+    draws = draws_by_pass(plan)
     rows = []
     for passed in plan.passes:
         cells = _cells(passed, measures, strands=passed.source.id in stranding)
         if plan.draws:
-            cells += (_drawing(next(draws, None) if passed.counted else None, measures),)
+            cells += (_drawing(draws.get(pass_key(passed)), measures),)
         rows.append(Row(cells, css="" if passed.counted else "not-counted"))
     return table(
         "pass-table",

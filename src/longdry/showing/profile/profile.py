@@ -35,7 +35,15 @@ from longdry.showing.signs.signs import camp_sign_svg, verdict_class
 from longdry.showing.words.markup import Attributes, Markup, joined, name_tag, shown_text, tag
 from longdry.showing.words.measures import Measures
 from longdry.showing.words.setbacks import failure_words
-from longdry.showing.words.wording import length_km, needed_l, on_board_l, place_km, supply_l
+from longdry.showing.words.stops import fills_by_stretch
+from longdry.showing.words.wording import (
+    alarm_words,
+    length_km,
+    needed_l,
+    on_board_l,
+    place_km,
+    supply_l,
+)
 
 _NARROWEST_NUMBER_PX, _NARROWEST_TWO_LINES_PX, _NARROWEST_WORDS_PX = 22.0, 88.0, 130.0
 _AXIS_ROOM = 40.0
@@ -164,9 +172,10 @@ def _on_board(plan: Plan, scale: Scale) -> Markup:
         return Markup()
     total: list[tuple[float, float]] = []
     potable: list[tuple[float, float]] = []
-    for fill in plan.fills.fills:
-        total += [(fill.km, fill.arriving.total_l), (fill.km, fill.leaving.total_l)]
-        potable += [(fill.km, fill.arriving.potable_l), (fill.km, fill.leaving.potable_l)]
+    for stretch, fills in zip(plan.stretches, fills_by_stretch(plan), strict=True):
+        km, arriving, leaving = stretch.begin.km, fills[0].fill.arriving, fills[-1].fill.leaving
+        total += [(km, arriving.total_l), (km, leaving.total_l), *_runs_dry(stretch)]
+        potable += [(km, arriving.potable_l), (km, leaving.potable_l), *_runs_dry(stretch)]
     total.append((plan.measured.length_km, plan.fills.end.total_l))
     potable.append((plan.measured.length_km, plan.fills.end.potable_l))
     drawn = [("on-board-back", total), ("on-board", total)]
@@ -177,6 +186,11 @@ def _on_board(plan: Plan, scale: Scale) -> Markup:
     )
 
 
+def _runs_dry(stretch: DryStretch) -> list[tuple[float, float]]:
+    """Return where the lines come to nothing before the end of a stretch that is too long."""
+    return [(stretch.runs_dry.km, 0.0)] if stretch.runs_dry else []
+
+
 def _has_two_grades(plan: Plan) -> bool:
     return plan.fills is not None and any(f.leaving.treat_l > 0.0 for f in plan.fills.fills)
 
@@ -185,7 +199,7 @@ def _key(plan: Plan, measures: Measures) -> list[Markup]:
     entries = [
         _key_entry(box(1, 1, 18, 12, "need fill-clear"), "full column: need of the stretch"),
         _key_entry(box(1, 1, 18, 12, "reserve"), "hatched column on top: its reserve"),
-        _key_entry(line(0, 7, 20, 7, "board"), "dashed line: can be on board"),
+        _key_entry(line(0, 7, 20, 7, "board"), "dashed line: what the containers hold"),
         _key_entry(line(0, 7, 20, 7, "reserve-line"), "dotted line: reserve, not to be drunk"),
     ]
     if plan.fills:
@@ -215,7 +229,8 @@ def _in_words(plan: Plan, measures: Measures) -> str:
     notes = [
         f"Stretch {s.number}, {length_km(s.length_km, measures)}: need "
         f"{needed_l(s.need.total_l, measures)}, reserve {needed_l(s.reserve_l, measures)}, "
-        f"can be on board {supply_l(s.available_l, measures)}, {s.verdict}."
+        f"containers hold {supply_l(s.available_l, measures)}, "
+        f"{alarm_words(s, measures) or s.verdict}."
         for s in plan.stretches
     ]
     return f"{' '.join(notes)}{shown_text(what_if_words(drawn_failure(plan), measures))}"

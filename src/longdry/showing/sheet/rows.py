@@ -5,11 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from longdry.model.plan.fills import Fill
 from longdry.model.plan.plan import Plan
 from longdry.model.plan.setbacks import TurnBack
 from longdry.model.plan.stretch import DryStretch, StretchEnd
-from longdry.model.plan.treating import Treating
 from longdry.model.water.passes import WaterPass
 from longdry.model.words import Certainty
 from longdry.showing.words.fills import load_words
@@ -22,7 +20,14 @@ from longdry.showing.words.setbacks import (
     turn_back_words,
     turn_backs_by_stretch,
 )
-from longdry.showing.words.stops import StopKind, leave_words, sizes_l, stop_lines
+from longdry.showing.words.stops import (
+    StopFill,
+    StopKind,
+    fills_by_stretch,
+    leave_words,
+    sizes_l,
+    stop_lines,
+)
 from longdry.showing.words.wording import (
     GRADE_WORDS,
     alarm_words,
@@ -83,17 +88,13 @@ class _Told:
     sizes_l: Mapping[str, float]
     turn_backs: Mapping[int, TurnBack]
     stranding: frozenset[str]
-    treated: Sequence[Treating]
-    """One for each fill; empty where the party does not treat."""
 
 
 def carry_rows(plan: Plan, measures: Measures) -> list[CarryRow]:
     """Return every stop in travel order, the end of the route last."""
-    treated = plan.treating.by_stop if plan.treating else ()
-    notes = _Told(
-        plan, measures, sizes_l(plan), turn_backs_by_stretch(plan), stranding_ids(plan), treated
-    )
-    rows = [_row(stretch, notes) for stretch in plan.stretches]
+    notes = _Told(plan, measures, sizes_l(plan), turn_backs_by_stretch(plan), stranding_ids(plan))
+    stops = zip(plan.stretches, fills_by_stretch(plan), strict=True)
+    rows = [_row(stretch, fills, notes) for stretch, fills in stops]
     return [*rows, _last_row(notes)]
 
 
@@ -107,16 +108,13 @@ def shortened(name: str) -> str:
     return shown if len(shown) <= _LONGEST else f"{shown[:_LONGEST]}…"
 
 
-def _row(stretch: DryStretch, notes: _Told) -> CarryRow:
-    fills = notes.plan.fills
-    fill = fills.fills[stretch.number - 1] if fills else None
-    source = stretch.begin.water.source.id if stretch.begin.water else None
-    strands = source in notes.stranding
+def _row(stretch: DryStretch, fills: Sequence[StopFill], notes: _Told) -> CarryRow:
+    strands = any(water.source.id in notes.stranding for water in stretch.begin.waters)
     cells = (
         _where(stretch.begin, notes.measures),
         _water(stretch.begin, notes.measures, strands=strands),
-        _filling(fill, stretch.number - 1, notes),
-        _leaving(stretch, fill, notes),
+        _filling(fills, notes),
+        _leaving(stretch, fills, notes),
         _next_water(stretch, notes),
     )
     return CarryRow(cells, strands)
@@ -136,14 +134,19 @@ def _where(end: StretchEnd, measures: Measures) -> Cell:
 
 
 def _water(end: StretchEnd, measures: Measures, *, strands: bool) -> Cell:
-    if end.water is None:
-        return (Line(f"{end.label} of the route".capitalize(), "stop"),)
-    lines = [Line(shortened(end.water.source.name), "stop", is_name=True)]
-    if strands:
-        lines.append(Line("IF DRY: NO WAY TO WATER", "alarm"))
-    grade = GRADE_WORDS[end.water.source.trusted_grade]
-    lines.append(Line(f"{grade}; {_certainty(end.water)}"))
-    return (*lines, *_getting_at(end.water, measures))
+    at = () if end.water else (Line(f"{end.label} of the route".capitalize(), "stop"),)
+    alarm = (Line("IF DRY: NO WAY TO WATER", "alarm"),) if strands else ()
+    lines = [line for water in end.waters for line in _one_water(water, measures)]
+    return (*at, *lines[:1], *alarm, *lines[1:])
+
+
+def _one_water(water: WaterPass, measures: Measures) -> list[Line]:
+    grade = GRADE_WORDS[water.source.trusted_grade]
+    return [
+        Line(shortened(water.source.name), "stop", is_name=True),
+        Line(f"{grade}; {_certainty(water)}"),
+        *_getting_at(water, measures),
+    ]
 
 
 def _certainty(water: WaterPass) -> str:
@@ -170,18 +173,23 @@ def _getting_at(water: WaterPass, measures: Measures) -> list[Line]:
     return [Line(", ".join(notes), is_name=True)] if notes else []
 
 
-def _filling(fill: Fill | None, stop: int, notes: _Told) -> Cell:
-    if fill is None:
+def _filling(fills: Sequence[StopFill], notes: _Told) -> Cell:
+    """Tell what is done at each water, under its name where the stop has several."""
+    if not fills:
         return (Line("no containers named"),)
-    treating = notes.treated[stop] if notes.treated else None
-    lines = [
-        Line(line.words(shortened), _CSS_OF.get(line.kind, ""), is_name=True)
-        for line in stop_lines(fill, treating, notes.sizes_l, notes.measures)
-    ]
-    return (*lines, *_loads(stop, notes))
+    lines: list[Line] = []
+    for one in fills:
+        if len(fills) > 1 and one.fill.water:
+            lines.append(Line(f"{shortened(one.fill.water.source.name)}:", is_name=True))
+        lines += [
+            Line(line.words(shortened), _CSS_OF.get(line.kind, ""), is_name=True)
+            for line in stop_lines(one.fill, one.treating, notes.sizes_l, notes.measures)
+        ]
+        lines += _loads(one.index, notes)
+    return tuple(lines)
 
 
-def _loads(stop: int, notes: _Told) -> Cell:
+def _loads(index: int, notes: _Told) -> Cell:
     """Tell the load of each carrier that is at its heaviest on leaving here."""
     return tuple(
         Line(
@@ -190,14 +198,14 @@ def _loads(stop: int, notes: _Told) -> Cell:
             is_name=True,
         )
         for load in notes.plan.loads
-        if load.stop == stop
+        if load.stop == index
     )
 
 
-def _leaving(stretch: DryStretch, fill: Fill | None, notes: _Told) -> Cell:
-    if fill is None:
+def _leaving(stretch: DryStretch, fills: Sequence[StopFill], notes: _Told) -> Cell:
+    if not fills:
         return (Line(f"at least {needed_l(leaving_l(stretch), notes.measures)}", "mark"),)
-    total, part = leave_words(fill, notes.sizes_l, notes.measures)
+    total, part = leave_words(fills[-1].fill, notes.sizes_l, notes.measures)
     return (Line(total, "mark"), *([Line(part, "small")] if part else []))
 
 

@@ -4,21 +4,26 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from longdry.model.plan.fills import CarrierLoad, Fill, FillPlan
+from longdry.model.plan.fills import CarrierLoad, FillPlan
 from longdry.model.plan.plan import Plan
 from longdry.model.plan.stretch import DryStretch
-from longdry.model.plan.treating import Treating
 from longdry.model.words import FillHabit
 from longdry.showing.words.fills import (
     cost_of,
     cost_words,
-    does_something,
     fouled_words,
     load_words,
     treating_words,
 )
 from longdry.showing.words.measures import Measures
-from longdry.showing.words.stops import StopKind, leave_words, sizes_l, stop_lines
+from longdry.showing.words.stops import (
+    StopFill,
+    StopKind,
+    leave_words,
+    shown_fills,
+    sizes_l,
+    stop_lines,
+)
 from longdry.showing.words.wording import alarm_words, counted, on_board_l
 from longdry.units import rounded_up
 
@@ -34,14 +39,12 @@ def fill_lines(plan: Plan, measures: Measures) -> list[str]:
     fills = plan.fills
     if fills is None:
         return []
-    names = {source.id: source.name for source in plan.sources}
-    treated = plan.treating.by_stop if plan.treating else (None,) * len(fills.fills)
     vessels = sizes_l(plan)
     stops = [
-        _stop_line(fill, names, vessels, treating, measures)
-        + _alarm(plan.stretches[number], measures)
-        for number, (fill, treating) in enumerate(zip(fills.fills, treated, strict=True))
-        if number == 0 or does_something(fill, treating)
+        _fill_line(one, vessels, measures)
+        + (_leaving(one, stretch, vessels, measures) if one is here[-1] else "")
+        for stretch, here in shown_fills(plan)
+        for one in here
     ]
     habits = [one for one in (fills, plan.fills_of_other_habit) if one]
     return [
@@ -53,16 +56,11 @@ def fill_lines(plan: Plan, measures: Measures) -> list[str]:
     ]
 
 
-def _stop_line(
-    fill: Fill,
-    names: Mapping[str, str],
-    vessels: Mapping[str, float],
-    treating: Treating | None,
-    measures: Measures,
-) -> str:
+def _fill_line(one: StopFill, vessels: Mapping[str, float], measures: Measures) -> str:
     """Tell where, and below it what is done there, each on a line of its own."""
-    where = names.get(fill.source, fill.source) if fill.source else "start"
-    notes = stop_lines(fill, treating, vessels, measures)
+    fill = one.fill
+    where = fill.water.source.name if fill.water else "start"
+    notes = stop_lines(fill, one.treating, vessels, measures)
     into = "; ".join(line.words(_plain) for line in notes if line.kind is StopKind.INTO)
     lines = [f"{measures.mark(fill.km)}, {_plain(where)}:"]
     for line in notes:
@@ -70,14 +68,16 @@ def _stop_line(
             lines.append(line.words(_plain))
         if line.kind is StopKind.TAKE and into:
             lines.append(f"into {into}")
-    leave = ", ".join(filter(None, leave_words(fill, vessels, measures)))
-    return "\n".join([*lines, f"leave with {leave}"])
+    return "\n".join(lines)
 
 
-def _alarm(stretch: DryStretch, measures: Measures) -> str:
-    """Tell beside the litres to leave with that they are not enough."""
-    words = alarm_words(stretch, measures)
-    return f". {words}" if words else ""
+def _leaving(
+    one: StopFill, stretch: DryStretch, vessels: Mapping[str, float], measures: Measures
+) -> str:
+    """Tell the litres to leave the stop with, and beside them where they are not enough."""
+    leave = ", ".join(filter(None, leave_words(one.fill, vessels, measures)))
+    alarm = alarm_words(stretch, measures)
+    return f"\nleave with {leave}{f'. {alarm}' if alarm else ''}"
 
 
 def _plain(name: str) -> str:

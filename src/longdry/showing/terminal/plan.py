@@ -17,7 +17,7 @@ from longdry.showing.terminal.water import HEADING as WATER
 from longdry.showing.terminal.water import water_lines
 from longdry.showing.words import mends as mend_lines
 from longdry.showing.words.measures import Measures
-from longdry.showing.words.wording import counted
+from longdry.showing.words.wording import counted, dry_words, told_missing_l
 from longdry.units import rounded_up
 
 METRIC = Measures()
@@ -100,7 +100,7 @@ def _worst_in_words(plan: Plan, measures: Measures) -> str:
             but = ", but heed the warnings" if any(w.grave for w in plan.warnings) else ""
             return (
                 f"Every stretch is clear on these figures{but}. The tightest:"
-                f" {where} {_spare(worst, measures)}."
+                f" {where}{_spare(worst, measures)}."
             )
         case Verdict.NO_CONTAINERS:
             asks = _asks(worst, measures)
@@ -108,7 +108,7 @@ def _worst_in_words(plan: Plan, measures: Measures) -> str:
         case _:
             return (
                 f"NOT SAFE ON THESE FIGURES: {where} {_IN_WORDS[worst.verdict]}:"
-                f" {measures.need(worst.missing_l)} are missing for need and reserve."
+                f" {_lacks(worst, measures)}."
             )
 
 
@@ -129,8 +129,19 @@ def _between(stretch: DryStretch, measures: Measures) -> str:
 
 
 def _spare(stretch: DryStretch, measures: Measures) -> str:
-    spare_l = stretch.available_l - stretch.need.total_l - stretch.reserve_l
-    return f"has {measures.supply(spare_l)} to spare beyond its reserve"
+    if stretch.spare_l is None:
+        return ""
+    return f" is left with {measures.supply(max(stretch.spare_l, 0.0))} to spare beyond its reserve"
+
+
+def _lacks(stretch: DryStretch, measures: Measures) -> str:
+    missing_l, dry = told_missing_l(stretch), dry_words(stretch, measures)
+    lacks = (
+        "what is missing is not litres alone: see the warnings"
+        if missing_l is None
+        else f"{measures.need(missing_l)} are missing for need and reserve"
+    )
+    return f"{lacks}; {dry}" if dry else lacks
 
 
 def _asks(stretch: DryStretch, measures: Measures) -> str:
@@ -190,7 +201,7 @@ def _stretch_row(stretch: DryStretch, measures: Measures) -> tuple[str, ...]:
         measures.need_figure(stretch.need.total_l),
         measures.need_figure(stretch.reserve_l),
         measures.supply_figure(stretch.available_l),
-        measures.need_figure(stretch.missing_l),
+        "-" if (missing_l := told_missing_l(stretch)) is None else measures.need_figure(missing_l),
         stretch.verdict.value,
     )
 

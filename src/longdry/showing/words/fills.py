@@ -64,11 +64,11 @@ def boil_words(treating: TreatingInAll) -> str:
     return "" if boil is None else effort_words(TreatEffort(0.0, None, boil_minutes=boil))
 
 
-def left_lines(fill: Fill, measures: Measures) -> list[str]:
+def left_lines(left_l: float, measures: Measures) -> list[str]:
     """Tell the water that may stay at a stop; nobody has to leave it."""
-    if fill.left_l <= _TOLD_LEFT_L:
+    if left_l <= _TOLD_LEFT_L:
         return []
-    left = on_board_l(fill.left_l, measures)
+    left = on_board_l(left_l, measures)
     words = f"{left} more than the way on asks for may stay here"
     return [f"{words}: keep them if in doubt about the next water"]
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from longdry.model.plan.fills import Draw
 from longdry.model.plan.plan import Plan
 from longdry.model.water.passes import WaterPass
 from longdry.model.water.source import Found, Visit
@@ -15,6 +16,16 @@ def passes_by_source(plan: Plan) -> dict[str, list[WaterPass]]:
     for passed in plan.passes:
         found.setdefault(passed.source.id, []).append(passed)
     return found
+
+
+def pass_key(water: WaterPass) -> tuple[str, float]:
+    """Return what tells a pass from every other: its source and its km."""
+    return (water.source.id, water.km)
+
+
+def draws_by_pass(plan: Plan) -> dict[tuple[str, float], Draw]:
+    """Return what is drawn at each pass that the fills draw on, by its key."""
+    return {pass_key(draw.water): draw for draw in plan.draws}
 
 
 def last_visit(water: WaterPass) -> Visit | None:

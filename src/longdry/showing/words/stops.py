@@ -2,6 +2,7 @@
 
 Also here:
 
+- the fills of each stop, one for each of its waters.
 - containers by the names that the fill plan gives them, like ones told together.
 """
 
@@ -9,20 +10,23 @@ from __future__ import annotations
 
 import itertools
 import re
-from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
 from longdry.model.plan.fills import Decant, Fill, Pour
 from longdry.model.plan.plan import Plan
+from longdry.model.plan.stretch import DryStretch
 from longdry.model.plan.treating import Treating
 from longdry.model.words import FillTo, Grade
-from longdry.showing.words.fills import left_lines, treat_words
+from longdry.showing.words.fills import does_something, left_lines, treat_words
 from longdry.showing.words.measures import Measures
 from longdry.showing.words.wording import GRADE_WORDS, minutes_words, on_board_l, poured_l
 
 _FULL_WITHIN_L = 0.05
+_TOLERANCE_L = 1e-6
 _TREAT_FIRST = "treat before it goes in"
+_TREATED = "treated"
 _SHORT = {_TREAT_FIRST: "treat first"}
 """Where containers of one stop differ, behind each of them."""
 
@@ -57,6 +61,49 @@ class StopLine:
         return "".join(shown_name(part) if isinstance(part, Named) else part for part in self.parts)
 
 
+@dataclass(frozen=True, slots=True)
+class StopFill:
+    """What is done at one water of a stop."""
+
+    index: int
+    """Of the fill in the plan."""
+    fill: Fill
+    treating: Treating | None
+    """None where the party cannot treat."""
+
+
+def fills_by_stretch(plan: Plan) -> list[tuple[StopFill, ...]]:
+    """Return the fills at the beginning of each stretch, in the order in which they are done.
+
+    A stop with several waters has a fill for each, a start without water of its own has one. Where
+    the trip names no containers there are none.
+    """
+    if plan.fills is None:
+        return [()] * len(plan.stretches)
+    treated = plan.treating.by_stop if plan.treating else itertools.repeat(None)
+    fills = map(StopFill, itertools.count(), plan.fills.fills, treated)
+    return [
+        tuple(itertools.islice(fills, max(1, len(stretch.begin.waters))))
+        for stretch in plan.stretches
+    ]
+
+
+def shown_fills(plan: Plan) -> list[tuple[DryStretch, tuple[StopFill, ...]]]:
+    """Return the start and every stop at which something is done, with the stretch that begins.
+
+    Of a stop with several waters those stay out at which nothing is done; what the party leaves
+    with is told after the last of the others.
+    """
+    shown = []
+    for stretch, fills in zip(plan.stretches, fills_by_stretch(plan), strict=True):
+        busy = tuple(one for one in fills if does_something(one.fill, one.treating))
+        if not busy and stretch.begin.water is None:
+            busy = fills[-1:]
+        if busy:
+            shown.append((stretch, busy))
+    return shown
+
+
 def stop_lines(
     fill: Fill, treating: Treating | None, sizes_l: Mapping[str, float], measures: Measures
 ) -> list[StopLine]:
@@ -71,16 +118,73 @@ def stop_lines(
     measures
         The units to write figures in.
     """
-    first: list[tuple[str, ...]] = [("clean ", Named(vessel), " first") for vessel in fill.cleaned]
-    first += _decants(fill.decants, sizes_l, measures)
     treated = treat_words(treating, measures)
-    more = [*([f"costs {fill.cost:,.2f}"] if fill.cost > 0.0 else []), *left_lines(fill, measures)]
+    kept_l = fill.left_l - sum(_in_the_way_l(fill).values())
+    more = [
+        *([f"costs {fill.cost:,.2f}"] if fill.cost > 0.0 else []),
+        *left_lines(kept_l, measures),
+    ]
     return [
-        *(StopLine(StopKind.FIRST, parts) for parts in first),
+        *(StopLine(StopKind.FIRST, parts) for parts in _first(fill, sizes_l, measures)),
         *_taking(fill, sizes_l, measures),
         *([StopLine(StopKind.TREAT, (treated,))] if treated else []),
         *(StopLine(StopKind.MORE, (words,)) for words in more),
     ]
+
+
+def _first(
+    fill: Fill, sizes_l: Mapping[str, float], measures: Measures
+) -> Iterator[tuple[str, ...]]:
+    """Tell what is done before water is taken: a container is empty before it is cleaned."""
+    yield from _drawn_off(fill, measures)
+    before = [one for one in fill.decants if one.from_vessel in fill.cleaned]
+    yield from _decants(before, sizes_l, measures)
+    for vessel in fill.cleaned:
+        yield "clean ", Named(vessel), " first"
+    after = [one for one in fill.decants if one.from_vessel not in fill.cleaned]
+    yield from _decants(after, sizes_l, measures)
+
+
+def _drawn_off(fill: Fill, measures: Measures) -> Iterator[tuple[str, ...]]:
+    """Tell what comes out of which container, to be treated or to make room for other water."""
+    for vessel, litres in _treated_l(fill).items():
+        yield f"draw {poured_l(litres, measures)} off ", Named(vessel), " and treat them"
+    for vessel, litres in _in_the_way_l(fill).items():
+        yield f"pour {poured_l(litres, measures)} out of ", Named(vessel)
+
+
+def _treated_l(fill: Fill) -> dict[str, float]:
+    """Return the litres of each container that are treated into another one.
+
+    What goes treated into containers and does not come from the source comes from containers.
+    """
+    if fill.grade is Grade.POTABLE or fill.treated_l <= 0.0:
+        return {}
+    potable_l = sum(pour.litres for pour in fill.into if pour.grade is Grade.POTABLE)
+    raw_l = sum(pour.litres for pour in fill.into if pour.grade is not Grade.POTABLE)
+    rest_l = potable_l - max(0.0, fill.take_l - raw_l)
+    found: dict[str, float] = {}
+    for level in fill.drawn_off:
+        litres = min(level.litres, rest_l) if level.grade is not Grade.POTABLE else 0.0
+        if litres > _TOLERANCE_L:
+            found[level.vessel] = litres
+            rest_l -= litres
+    return found
+
+
+def _in_the_way_l(fill: Fill) -> dict[str, float]:
+    """Return the litres that must leave a container because other water goes into it.
+
+    Water that is over and in nobody's way is told as such and needs no order.
+    """
+    refilled = {pour.vessel for pour in fill.into} | {one.into_vessel for one in fill.decants}
+    treated = _treated_l(fill)
+    rest = {one.vessel: one.litres - treated.get(one.vessel, 0.0) for one in fill.drawn_off}
+    return {
+        vessel: litres
+        for vessel, litres in rest.items()
+        if litres > _TOLERANCE_L and vessel in refilled.union(fill.cleaned)
+    }
 
 
 def leave_words(fill: Fill, sizes_l: Mapping[str, float], measures: Measures) -> tuple[str, str]:
@@ -126,9 +230,13 @@ def _poured(from_vessel: str, litres: str, base: str, numbers: Sequence[str]) ->
 
 
 def _taking(fill: Fill, sizes_l: Mapping[str, float], measures: Measures) -> list[StopLine]:
-    if fill.take_l <= 0.0:
-        return [StopLine(StopKind.TAKE, ("take nothing",))]
     care = {pour.vessel: _care(pour, fill.grade) for pour in fill.into}
+    if fill.take_l <= 0.0:
+        treated = dict.fromkeys(care, _TREATED)
+        return [
+            StopLine(StopKind.TAKE, ("take nothing",)),
+            *_into(fill, treated, sizes_l, measures),
+        ]
     is_alike = len(set(care.values())) == 1
     of_all = next(iter(care.values()), "") if is_alike else ""
     time = f" ({minutes_words(fill.minutes)})" if fill.source is not None else ""
