@@ -156,7 +156,7 @@ class Clock:
         """
         for index, call in enumerate(calls):
             travel, arrived = self.onward(leaves, here, call)
-            stay = self.stay(arrived, call, partial(self.to_halt, calls, index))
+            stay = self._stay(arrived, call, partial(self.to_halt, calls, index))
             yield with_wait(travel, stay, call), stay
             leaves, here = stay.leaves, call
 
@@ -210,14 +210,17 @@ class Clock:
         now = self._gone(pieces, leaves, legs)
         return Travel(leaves.hour, now.hour, tuple(pieces), self.profile), now
 
-    def stay(self, arrived: Moment, call: Call, to_halt: Callable[[], ToHalt]) -> Stay:
+    def stay(self, arrived: Moment, call: Call, to_halt: ToHalt) -> Stay:
         """Wait, draw, treat, and camp where the day is over.
 
         Parameters
         ----------
         to_halt
-            What the next pinned camp or the end takes from there, where it is asked for.
+            What the next pinned camp or the end takes from there.
         """
+        return self._stay(arrived, call, lambda: to_halt)
+
+    def _stay(self, arrived: Moment, call: Call, to_halt: Callable[[], ToHalt]) -> Stay:
         wait_h = self._wait_h(call, arrived.hour)
         is_closed = wait_h > self.rules.longest_wait_h + SNAP_H
         if is_closed:

@@ -18,6 +18,8 @@ from longdry.computing.setbacks.water_in_reach import Reached, water_ahead, wate
 from longdry.model.plan.travel import Travel
 from longdry.model.words import Ration
 
+_FAR_AWAY = ToHalt(moving_h=float("inf"), stops_h=0.0)
+
 
 @dataclass(frozen=True, slots=True)
 class DryRun:
@@ -128,13 +130,9 @@ def _nights(call: Call) -> int:
     return call.pinned_nights + call.dry_nights
 
 
-def _far_away() -> ToHalt:
-    return ToHalt(moving_h=float("inf"), stops_h=0.0)
-
-
 def waited(clock: Clock, travel: Travel, arrived: Moment, call: Call) -> tuple[Travel, Moment]:
     """Return the way to a call with the wait for it, and when that is over."""
-    stay = clock.stay(arrived, call, _far_away)
+    stay = clock.stay(arrived, call, _FAR_AWAY)
     return with_wait(travel, stay, call), stay.arrives
 
 

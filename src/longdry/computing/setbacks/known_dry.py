@@ -7,7 +7,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from functools import partial
 
 from longdry.computing.clock.camps import camps_at_calls
 from longdry.computing.clock.clock import Call, Clock
@@ -86,7 +85,7 @@ def _first_that_differs(plan: SuppliedPlan, left: _Left, behind: int) -> int:
             return position
         if stop in near_day_end:
             came = stay.arrives.at(stay.arrives.hour - stay.wait_h)
-            to_halt = partial(left.clock.to_halt, left.calls, position)
+            to_halt = left.clock.to_halt(left.calls, position)
             if left.clock.stay(came, call, to_halt).leaves != stay.leaves:
                 return position
     return len(left.stops)
