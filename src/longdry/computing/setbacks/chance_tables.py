@@ -6,12 +6,14 @@ The clock is followed once for each pace; the trials then only look up.
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from statistics import NormalDist
 
 import numpy as np
 from numpy.typing import NDArray
 
+from longdry.computing.needs.rates import Amounts
 from longdry.computing.setbacks.changes import slower
 from longdry.computing.setbacks.dry import any_rain_fed
 from longdry.computing.setbacks.dry_run import DryRun, FoundDry, ways_from
@@ -19,7 +21,6 @@ from longdry.computing.setbacks.giving import gives_l, has_water_at, taken_throu
 from longdry.computing.setbacks.supplied import SuppliedPlan, planned_ration
 from longdry.computing.setbacks.ways import way_between, with_margin
 from longdry.model.arrays import FloatArray, IntArray
-from longdry.model.plan.travel import Travel
 from longdry.model.words import Ration
 
 BoolArray = NDArray[np.bool_]
@@ -61,10 +62,11 @@ class Needs:
     """Litres by pace and stretch, and what the stops give."""
 
     onward: FloatArray
-    """Shape (2, 3, paces, stretches): on the plan's ration (0) and the bare one (1) the litres,
-    those of one day more, and the days."""
+    """Shape (3, paces, stretches): litres on the plan's ration and on the bare one, and days."""
     backward: FloatArray
-    """Shape (3, paces, stretches): the same of the way back over a stretch, on the bare ration."""
+    """Shape (2, paces, ends): litres on the bare ration, and days, of the way back to the start."""
+    day_l: FloatArray
+    """Shape (2, stretches): at most those of a day more on the plan's ration and the bare one."""
     gives_l: FloatArray
     """Shape (stretches,): what the stop at its beginning gives."""
     keeps_water: tuple[bool, ...]
@@ -79,25 +81,22 @@ class Needs:
     @property
     def paces(self) -> int:
         """How many there are."""
-        return int(self.onward.shape[2])
+        return int(self.onward.shape[1])
 
     def litres_on(
         self, stretch: int, pace: IntArray, *, is_bare: BoolArray
     ) -> tuple[FloatArray, FloatArray, FloatArray]:
         """Return litres, litres of a day more and days of a stretch, each of shape (trials,)."""
-        of_stretch = self.onward[:, :, :, stretch]
-        ration = is_bare.astype(np.int64)
-        now_l, day_l, days = (of_stretch[ration, what, pace] for what in range(3))
-        return now_l, day_l, days
+        planned_l, bare_l, days = (table.take(pace) for table in self.onward[:, :, stretch])
+        day_l = self.day_l[:, stretch]
+        return np.where(is_bare, bare_l, planned_l), day_l.take(is_bare.astype(np.int64)), days
 
     def litres_back(
         self, stop: int, back_to: IntArray, pace: IntArray
     ) -> tuple[FloatArray, FloatArray, FloatArray]:
-        """Return the same of the way back from a stop; the litres of a day are the largest."""
-        upto = np.concatenate([np.zeros((3, self.paces, 1)), self.backward.cumsum(axis=2)], axis=2)
-        now_l, _, days = upto[:, pace, stop] - upto[:, pace, back_to]
-        day_l = self.backward[1].max(axis=1).take(pace)
-        return now_l, day_l, days
+        """Return the same of the way back from a stop to others."""
+        now_l, days = self.backward[:, pace, stop] - self.backward[:, pace, back_to]
+        return now_l, np.full(pace.shape, self.day_l[1].max()), days
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -146,12 +145,14 @@ def slowness(spread: Spread) -> list[float]:
 def needs_of(plan: SuppliedPlan, spread: Spread) -> Needs:
     """Work out every table: the clock is followed once for each pace."""
     at_pace = [_at_pace(plan, times) for times in slowness(spread)]
-    onward = np.array([[_onward(plan, slow, bare) for slow in at_pace] for bare in (False, True)])
-    backward = np.array([_backward(slow) for slow in at_pace])
     alone, together = zip(*(_enough(plan, stop) for stop in range(plan.last)), strict=True)
+    rations = [planned_ration(stretch) for stretch in plan.stretches()]
     return Needs(
-        onward=onward.transpose(0, 3, 1, 2),
-        backward=backward.transpose(2, 0, 1),
+        onward=np.array([_onward(slow, rations) for slow in at_pace]).transpose(2, 0, 1),
+        backward=_backward(at_pace),
+        day_l=np.array(
+            [[_day_l(plan, one) for one in rations], [_day_l(plan, Ration.BARE)] * plan.last]
+        ),
         gives_l=np.array([_gives_l(plan, stop) for stop in range(plan.last)]),
         keeps_water=tuple(
             stop == 0 or has_water_at(plan, stop, plan.arrives(stop).hour, through=stop)
@@ -167,29 +168,37 @@ def _at_pace(plan: SuppliedPlan, times: float) -> SuppliedPlan:
     return plan if times == 1.0 else slower(plan, 100.0 * (1.0 - 1.0 / times))
 
 
-def _onward(plan: SuppliedPlan, slow: SuppliedPlan, is_bare: bool) -> list[list[float]]:  # noqa: FBT001 - used once
+def _day_l(plan: SuppliedPlan, ration: Ration) -> float:
+    """Return what a day and a night more ask for at most, in the heat of the worst day."""
+    demand = plan.demand
+    heat = demand.heat
+    least_l = heat.most_l(demand.own_l_per_day) if heat.is_asking else 0.0
+    return demand.rates[ration].total_l(Amounts(1.0, 1.0, 0.0, 1.0), least_l)
+
+
+def _onward(slow: SuppliedPlan, rations: Sequence[Ration]) -> list[list[float]]:
+    """Return for each stretch the litres on the plan's ration and the bare one, and the days."""
     rows = []
     for index, travel in enumerate(slow.journey.itinerary.travels):
-        ration = Ration.BARE if is_bare else planned_ration(plan.stretch(index))
-        after_end = plan.trip.policy.days_after_end if index == plan.last - 1 else 0.0
-        rows.append(_row(slow, travel, ration, after_end))
+        after_end = slow.trip.policy.days_after_end if index == slow.last - 1 else 0.0
+        litres = slow.demand.litres(travel, extra_days=after_end)
+        rows.append([litres[rations[index]], litres[Ration.BARE], travel.days])
     return rows
 
 
-def _backward(slow: SuppliedPlan) -> list[list[float]]:
+def _backward(at_pace: Sequence[SuppliedPlan]) -> FloatArray:
+    """Return litres and days of the way back to the start from every end, as `Needs.backward`."""
+    tables = np.array([_backward_at(slow) for slow in at_pace]).transpose(2, 0, 1)
+    return np.concatenate([np.zeros((*tables.shape[:2], 1)), tables.cumsum(axis=2)], axis=2)
+
+
+def _backward_at(slow: SuppliedPlan) -> list[list[float]]:
     rows = []
     for index in range(slow.last):
-        now = slow.arrives(index + 1)
-        way = way_between(slow, now, slow.ends[index + 1], slow.ends[index])
-        rows.append(_row(slow, way.travel, Ration.BARE, 0.0))
+        here, now = slow.ends[index + 1], slow.arrives(index + 1)
+        way = way_between(slow, now, here, slow.ends[index])
+        rows.append([way.bare_l, way.travel.days])
     return rows
-
-
-def _row(slow: SuppliedPlan, travel: Travel, ration: Ration, after_end: float) -> list[float]:
-    """Return the litres, those of a day more, and the days."""
-    now_l = slow.demand.need_l(ration, travel, extra_days=after_end)
-    longer_l = slow.demand.need_l(ration, travel, extra_days=after_end + 1.0)
-    return [now_l, longer_l - now_l, travel.days]
 
 
 def _gives_l(plan: SuppliedPlan, stop: int) -> float:

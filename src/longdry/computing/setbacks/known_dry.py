@@ -10,7 +10,6 @@ from dataclasses import dataclass, replace
 
 from longdry.computing.clock.camps import camps_at_calls
 from longdry.computing.clock.clock import Call, Clock
-from longdry.computing.clock.day_rules import SNAP_H
 from longdry.computing.needs.drinking import moving_by_waking_day
 from longdry.computing.setbacks.dry_run import DryRun
 from longdry.computing.setbacks.supplied import SuppliedPlan
@@ -77,18 +76,17 @@ def _first_that_differs(plan: SuppliedPlan, left: _Left, behind: int) -> int:
 
     Whether a party camps at a call may hang on what it has to go to the end.
     """
-    rules = left.clock.rules
+    near_day_end = plan.stops_near_day_end()
     for position, stop in enumerate(left.stops):
         if stop > behind:
             return position
         call, stay = left.calls[position], plan.journey.itinerary.stays[stop - 1]
-        if call != plan.call(stop):
+        if plan.journey.prepared.camps and call != plan.call(stop):
             return position
-        day_left_h = min(stay.leaves.left_h, rules.moving_left(stay.leaves))
-        if stay.nights or day_left_h <= rules.shorter_day_h + 2.0 * SNAP_H:
+        if stop in near_day_end:
             came = stay.arrives.at(stay.arrives.hour - stay.wait_h)
-            again = left.clock.stay(came, call, left.clock.to_halt(left.calls[position:]))
-            if again.leaves != stay.leaves:
+            to_halt = left.clock.to_halt(left.calls, position)
+            if left.clock.stay(came, call, to_halt).leaves != stay.leaves:
                 return position
     return len(left.stops)
 

@@ -6,7 +6,7 @@ from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from longdry.computing.clock.clock import Call
-from longdry.computing.clock.day_rules import Moment
+from longdry.computing.clock.day_rules import SNAP_H, Moment
 from longdry.computing.fills.filling import Filling
 from longdry.computing.needs.needs import WaterDemand
 from longdry.computing.pace.on_ground import route_pace
@@ -61,6 +61,7 @@ class SuppliedPlan:
     slow one gives what flows in the minutes of a fill."""
     _stretches: dict[int, DryStretch] = field(default_factory=dict, init=False, repr=False)
     _drawn_l: list[float] = field(default_factory=list, init=False, repr=False)
+    _near_day_end: list[frozenset[int]] = field(default_factory=list, init=False, repr=False)
     _at_source: dict[str, list[int]] = field(default_factory=dict, init=False, repr=False)
 
     def __post_init__(self) -> None:
@@ -132,6 +133,21 @@ class SuppliedPlan:
     def stretches(self) -> tuple[DryStretch, ...]:
         """Judge all of them, in travel order."""
         return tuple(self.stretch(index) for index in range(self.last))
+
+    def stops_near_day_end(self) -> frozenset[int]:
+        """Return the stops at which little is left of a day: it is a question whether to camp."""
+        if not self._near_day_end:
+            rules = self.journey.clock.rules
+            little_h = rules.shorter_day_h + 2.0 * SNAP_H
+            self._near_day_end.append(
+                frozenset(
+                    stop
+                    for stop, stay in enumerate(self.journey.itinerary.stays, 1)
+                    if stay.nights
+                    or min(stay.leaves.left_h, rules.moving_left(stay.leaves)) <= little_h
+                )
+            )
+        return self._near_day_end[0]
 
     def drawn_at(self, index: int) -> float:
         """Return the litres that the plan draws at an end but the last."""

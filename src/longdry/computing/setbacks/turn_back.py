@@ -25,7 +25,7 @@ from longdry.model.plan.setbacks import TurnBack
 from longdry.model.plan.stretch import DryStretch, StretchEnd
 from longdry.model.words import Ration
 
-WITHIN_KM = 0.005
+WITHIN_KM = 0.01
 _LOOKS = 24
 _LEAST_LOOKS = 4
 _LOOK_EVERY_KM = 1.0
@@ -67,6 +67,16 @@ def _inside(km: float | None, begin: StretchEnd, end: StretchEnd) -> float | Non
     return None if km is None or km < begin.km else min(km, end.km)
 
 
+@dataclass(frozen=True, slots=True)
+class _Turning:
+    """The party where it turns round."""
+
+    left_l: float
+    end: StretchEnd
+    """Where it goes back to."""
+    way: Way
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class _Back:
     """Going back from a stretch to the water behind."""
@@ -79,35 +89,27 @@ class _Back:
     always_open: int
     """Index of the last of them that has no hours; the start at worst."""
 
-    def left_l(self, km: float) -> float:
-        """Return what is left at a km."""
-        done = self.stretch.travel.until_km(km)
-        used_l = self.plan.demand.need_l(planned_ration(self.stretch), done)
-        return self.plan.free_l(self.index) - used_l
-
-    def way(self, km: float) -> tuple[int, Way]:
-        """Return the way back, and to which end: past a door that is shut by then."""
+    def at(self, km: float) -> _Turning:
+        """Return what is left at a km, and the way back: past a door that is shut by then."""
         plan = self.plan
         done = self.stretch.travel.until_km(km)
+        used_l = plan.demand.need_l(planned_ration(self.stretch), done)
+        left_l = plan.free_l(self.index) - used_l
         now = moment_after(plan.journey.clock, plan.leaves(self.index), done)
         end = plan.ends[self.behind]
         way = way_off_plan(plan, now, km, end, end.way_km)
         if self.behind == self.always_open or has_water_at(
             plan, self.behind, way.arrived.hour, through=self.behind
         ):
-            return self.behind, way
-        passed = 2.0 * end.way_km
+            return _Turning(left_l, end, way)
+        off_km = 2.0 * end.way_km + plan.ends[self.always_open].way_km
         end = plan.ends[self.always_open]
-        return self.always_open, way_off_plan(plan, now, km, end, passed + end.way_km)
+        return _Turning(left_l, end, way_off_plan(plan, now, km, end, off_km))
 
     def holds(self, km: float) -> bool:
         """Whether what is left at a km is enough for the way back and its margin."""
-        asked_l = with_margin(self.way(km)[1].bare_l, self.plan.trip)
-        return asked_l <= self.left_l(km) + TOLERANCE_L
-
-    def holds_without_margin(self, km: float) -> bool:
-        """Whether it is enough for the way alone."""
-        return self.way(km)[1].bare_l <= self.left_l(km) + TOLERANCE_L
+        here = self.at(km)
+        return with_margin(here.way.bare_l, self.plan.trip) <= here.left_l + TOLERANCE_L
 
 
 def turn_by_water(plan: SuppliedPlan, index: int, *, is_held: bool = False) -> TurnBack:
@@ -126,17 +128,15 @@ def turn_by_water(plan: SuppliedPlan, index: int, *, is_held: bool = False) -> T
     km = end_km if is_held else _not_near_water(back, last_km(back.holds, begin_km, end_km))
     if km is None:
         return TurnBack(index + 1, None)
-    place, way = back.way(km)
-    left_l = back.left_l(km)
-    ration = ration_for(way.litres, left_l, plan.trip)
-    lived_on_l = way.bare_l if ration is None else way.litres[ration]
+    here = back.at(km)
+    ration = ration_for(here.way.litres, here.left_l, plan.trip) or Ration.BARE
     return TurnBack(
         index + 1,
         km,
-        behind_km=plan.ends[place].km,
-        behind=plan.ends[place].label,
-        ration=ration or Ration.BARE,
-        left_l=max(0.0, left_l - lived_on_l),
+        behind_km=here.end.km,
+        behind=here.end.label,
+        ration=ration,
+        left_l=max(0.0, here.left_l - here.way.litres[ration]),
     )
 
 
@@ -145,7 +145,8 @@ def _not_near_water(back: _Back, km: float | None) -> float | None:
     begin, end = back.stretch.begin, back.stretch.end
     if km is None or km <= end.km - NEAR_WATER_KM or km >= end.km:
         return km
-    if back.holds_without_margin(end.km):
+    there = back.at(end.km)
+    if there.way.bare_l <= there.left_l + TOLERANCE_L:
         return end.km
     return max(begin.km, end.km - _SHORT_OF_IT_KM)
 
