@@ -16,7 +16,7 @@ LEFT, RIGHT, BOTTOM = 56.0, 888.0, 300.0
 
 
 def _line(plan):
-    (d,) = re.findall(r'class="on-board" d="M([^"]+)"', profile_svg(plan, METRIC))
+    d, _of_the_key = re.findall(r'class="on-board" d="M([^"]+)"', profile_svg(plan, METRIC))
     return [tuple(map(float, point.split())) for point in d.split("L")]
 
 

@@ -25,6 +25,9 @@ NOTHING = Fill(
 )  # fmt: skip
 
 
+KEPT = "1 L more than the way on asks for may stay here: keep them if in doubt about the next water"
+
+
 def _fill(pours, levels, **changes):
     """Fill containers with litres and grade each, so that they come to the given levels."""
     into = tuple(Pour(*pour) for pour in pours)
@@ -103,7 +106,7 @@ def test_like_pours_into_like_containers_are_one_line():
 
 
 def test_water_treated_into_another_can_is_named_with_the_can_that_it_comes_from():
-    """Raw water of the drum is treated into a can: nothing is taken, and yet there is much to do."""
+    """Raw water of the drum is treated into a can: nothing is taken, and yet there is a job."""
     fill = dataclasses.replace(
         _fill([("can 1", 4.0, Grade.POTABLE)], {"can 1": 4.0}, grade=Grade.TREAT),
         take_l=0.0,
@@ -132,8 +135,7 @@ def test_only_what_does_not_come_from_the_source_is_drawn_off_to_be_treated():
         "draw 4 L off drum and treat them",
         "take 2 L (3 min), treat before it goes in",
         "can 1: 6 L",
-        "1 L more than the way on asks for may stay here: keep them if in doubt about the next "
-        "water",
+        KEPT,
     ]
 
 
