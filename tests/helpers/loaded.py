@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
+from longdry.computing.clock.moving_hours import Moment, daily_windows
+from longdry.computing.stretches.stretches import StretchContext, stretch_ends
 from make import straight_route, trip
 
 from longdry.computing.clock.camps import camps_on_route
 from longdry.computing.clock.clock import Clock
-from longdry.computing.clock.moving_hours import Moment, daily_windows
 from longdry.computing.needs.needs import HeatDemand, no_heat
 from longdry.computing.pace.profile import profile_by_sections
 from longdry.computing.plan.planning import plan_trip
-from longdry.computing.setbacks.supplied import SuppliedPlan
-from longdry.computing.stretches.stretches import StretchContext, dry_stretches, stretch_ends
+from longdry.computing.setbacks.supplied import SuppliedPlan, loaded_full
 from longdry.model.arrays import frozen_floats
 
 LENGTH_KM = 600.0

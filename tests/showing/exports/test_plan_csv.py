@@ -15,7 +15,7 @@ from plan_examples import HOSTILE_NAMES, Names, bare_plan, gap_plan
 
 from longdry.computing.plan.planning import plan_trip
 from longdry.model.words import CountOn
-from longdry.showing.exports.plan_csv import days_csv, fills_csv, stretches_csv
+from longdry.showing.exports.plan_csv import days_csv, fills_csv, stops_csv, stretches_csv
 from longdry.showing.exports.safe_csv import safe_csv, without_formula
 from longdry.showing.words.markup import clipped_name
 
@@ -40,16 +40,23 @@ def test_pandas_reads_the_very_figures_of_the_plan():
     plan = gap_plan()
     found = table(stretches_csv(plan))
 
-    assert found.columns[0] == "stretch"
-    assert found["need_l"].tolist() == [s.need.total_l for s in plan.stretches]
+    assert found.columns[0] == "number"
+    assert found["need_total_l"].tolist() == [s.need.total_l for s in plan.stretches]
     assert found["length_km"].tolist() == [s.length_km for s in plan.stretches]
     assert found["verdict"].tolist() == [s.verdict.value for s in plan.stretches]
 
 
-def test_fills_and_days_have_tables_of_their_own():
-    """Litres taken and left, by stop; km and hours by day."""
+def test_fills_stops_and_days_have_tables_of_their_own():
+    """Litres taken and left, by water; arrival and minutes by stop; km and hours by day.
+
+    150 km at 50 km/h are three hours after the departure.
+    """
     plan = planned()
     fills, days = table(fills_csv(plan)), table(days_csv(plan))
+    stops = table(stops_csv(plan))
+
+    assert stops["source"].tolist() == ["s150"]
+    assert stops["arrive_h"].tolist() == pytest.approx([3.0])
 
     assert fills["take_l"].tolist() == [fill.take_l for fill in plan.fills.fills]
     assert fills["leaving_l"].tolist() == [fill.leaving.total_l for fill in plan.fills.fills]
@@ -102,6 +109,17 @@ def test_no_text_begins_a_formula(text):
 
     assert cell == without_formula(text)
     assert not cell.startswith(tuple(BEGINS_A_FORMULA))
+
+
+def test_what_has_parts_in_the_document_has_columns_of_its_own():
+    """Where the water of the stretch that is too long runs out, and what lesser rations ask for."""
+    plan = gap_plan()
+    found = table(stretches_csv(plan))
+    gap = plan.stretches[1]
+
+    assert found["dry_at_km"].dropna().tolist() == [gap.runs_dry.km]
+    assert found["need_bare_l"].tolist() == [s.needs[-1].need.total_l for s in plan.stretches]
+    assert found["from_km"].tolist() == [s.begin.km for s in plan.stretches]
 
 
 def test_missing_values_are_empty():

@@ -65,19 +65,20 @@ def test_stretches_are_as_long_as_the_route():
 
 
 def test_gdal_reads_every_feature_with_its_figures():
-    """GDAL finds stretches, passes, sources, camps, turn-backs, and the very litres of the plan."""
+    """GDAL finds all there is of the plan, and its very litres."""
     plan = gap_plan()
     rows = pyogrio.read_dataframe(plan_geojson(plan, [TurnBack(2, 300.0)]).encode())
     stretches = rows[rows["feature"] == "stretch"]
 
     assert rows["feature"].value_counts().to_dict() == {
         "stretch": len(plan.stretches),
+        "stop": len(plan.stops),
         "pass": len(plan.passes),
         "source": len(plan.sources),
         "camp": sum(day.camp for day in plan.days),
         "turn-back": 1,
     }
-    assert stretches["need_l"].tolist() == [s.need.total_l for s in plan.stretches]
+    assert stretches["need_total_l"].tolist() == [s.need.total_l for s in plan.stretches]
     assert stretches["missing_l"].tolist() == [s.missing_l for s in plan.stretches]
     assert rows.crs.to_epsg() == 4326
 

@@ -75,7 +75,7 @@ def table(id_: str, caption: str, columns: Sequence[Column], rows: Sequence[Row]
 def stretch_table(plan: Plan, measures: Measures) -> Markup:
     """All stretches in travel order."""
     figures = (
-        "Length", "Takes", "Nights", "Potable", "Any grade", "Need", "Reserve", "Containers hold",
+        "Length", "Takes", "Nights", "Potable", "Any grade", "Need", "Reserve", "Can hold",
     )  # fmt: skip
     columns = [
         Column("Stretch"),
