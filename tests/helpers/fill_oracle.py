@@ -67,6 +67,11 @@ class Program:
         return found.fun, found.x
 
 
+def best_verdicts(problem: FillProblem):
+    """Give the objective up to the order of the verdicts."""
+    return Oracle(problem).verdicts()
+
+
 def best_objective(problem: FillProblem):
     """Give the objective: counts, litres missing, reserve short, order, litre-km, fills."""
     return Oracle(problem).solve()
@@ -186,28 +191,34 @@ class Oracle:
         p.row([(1, short), (-1, short_p), (-1, short_q), (self.big, dead)], low=0)
         return short
 
-    def solve(self):
-        """Solve the tiers, the first first."""
+    def verdicts(self):
+        """Solve the tiers of the verdicts, the first first; hold them from now on."""
         legs = self.legs
         weights = (9**3, 9**2, 9, 1)
         counted = [(w, m) for leg in legs for w, m in zip(weights, leg["marks"], strict=True)]
-        value, x = self._held(counted, whole=True)
+        value, x = self.held(counted, whole=True)
         counts = [round(sum(x[leg["marks"][j]] for leg in legs)) for j in range(4)]
         missing = short = 0.0
         order = 0
         if counts[0]:
-            missing, x = self._held([(1, m) for leg in legs for m in leg["missing"]])
+            missing, x = self.held([(1, m) for leg in legs for m in leg["missing"]])
         if value:
-            short, x = self._held([(1, leg["short"]) for leg in legs])
+            short, x = self.held([(1, leg["short"]) for leg in legs])
             order, x = self._order()
         for column in (c for leg in legs for c in leg["all"]):
             self.program.lower[column] = self.program.upper[column] = round(x[column])
-        litre_km, _ = self._held([
-            (max(leg.km, BETWEEN_KM) / 2.0, column) for leg, found in zip(self.problem.legs, legs, strict=True)
+        return (*counts, missing, short, order)
+
+    def solve(self):
+        """Solve all tiers."""
+        verdicts, legs = self.verdicts(), self.legs
+        litre_km, _ = self.held([
+            (max(leg.km, BETWEEN_KM) / 2.0, column)
+            for leg, found in zip(self.problem.legs, legs, strict=True)
             for column in (*found["leaving"], *found["arriving"])
         ])  # fmt: skip
-        fills, _ = self._held([(1, leg["taken"]) for leg in legs], whole=True)
-        return (*counts, missing, short, order, litre_km, round(fills))
+        fills, _ = self.held([(1, leg["taken"]) for leg in legs], whole=True)
+        return (*verdicts, litre_km, round(fills))
 
     def _order(self):
         severity = (4, 3, 2, 1)
@@ -219,11 +230,11 @@ class Oracle:
                 for s, m in zip(severity, self.legs[k]["marks"], strict=True)
             ]
             scale = 5 ** min(part, default=0)
-            value, x = self._held([(w / scale, m) for w, m in terms], whole=True)
+            value, x = self.held([(w / scale, m) for w, m in terms], whole=True)
             order += round(value) * scale
         return order, x
 
-    def _held(self, terms, *, whole=False):
+    def held(self, terms, *, whole=False):
         """Make a tier least and hold it from now on."""
         if not terms:
             return 0.0, None

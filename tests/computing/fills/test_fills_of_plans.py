@@ -243,7 +243,7 @@ def test_safe_fills_are_whole_containers_where_that_is_asked_for():
 
 
 def test_a_ration_that_saves_water_for_a_limited_source_ahead_is_told():
-    """By hand: twice 450 km, each 27 h, of them 19 waking: 2.375 L bare, 4.0625 L lean, 10.8 L full.
+    """By hand: twice 450 km, each 27 h, 19 of them waking: 2.375 L bare, 4.0625 lean, 10.8 full.
 
     Of 6 L the lean ration leaves 1.9375 L: with the litre of the cache enough for the bare ration
     alone, and the other way round too. The plan is short early, so that what is saved is in hand.

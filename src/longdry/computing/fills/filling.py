@@ -25,9 +25,10 @@ from longdry.computing.fills.verdicts import (
 )
 from longdry.computing.needs.needs import WaterDemand
 from longdry.computing.stretches.stretch_water import as_carried
-from longdry.computing.stretches.verdicts import severity, worst_verdict
+from longdry.computing.stretches.verdicts import held_l, severity, verdict_of, worst_verdict
 from longdry.model.plan.fills import Fill, FillPlan, FillProblem, FillWay, LegOutcome
 from longdry.model.plan.stretch import DryStretch
+from longdry.model.trip.trip import Trip
 from longdry.model.words import ContainerGrade, FillHabit, Grade, Ration, Verdict
 
 
@@ -97,6 +98,7 @@ def _as_filled(
     stretch: DryStretch, fill: Fill, outcome: LegOutcome, demand: WaterDemand
 ) -> DryStretch:
     worse = severity(outcome.verdict) > severity(stretch.verdict)
+    is_held_back = severity(outcome.verdict) > severity(_by_containers(stretch, demand.trip))
     verdict = outcome.verdict if worse else stretch.verdict
     scarcer = worse or outcome.verdict is stretch.verdict is Verdict.SHORT_RATION
     carried_l = fill.leaving.total_l
@@ -105,10 +107,17 @@ def _as_filled(
         stretch,
         verdict=verdict,
         ration_that_does=_ration_that_does(outcome) if scarcer else stretch.ration_that_does,
-        held_back=worse,
+        held_back=is_held_back,
         lacking_l=0.0 if verdict is Verdict.CLEAR else max(lacking_l, 0.0),
     )
     return as_carried(judged, demand, fill.leaving)
+
+
+def _by_containers(stretch: DryStretch, trip: Trip) -> Verdict:
+    """Judge a stretch by what the containers hold, as if nothing were too heavy."""
+    is_all = stretch.available_l >= stretch.capacity_l
+    room_l = held_l(trip) if is_all else stretch.available_l
+    return verdict_of(stretch.needs, stretch.reserve_l, room_l, containers=True)
 
 
 def _ration_that_does(outcome: LegOutcome) -> Ration | None:

@@ -63,16 +63,29 @@ class ContainerStore:
         lower = self._lower_set(levels, assignment)
         return sum(ml for i, ml in enumerate(levels.ml) if levels.is_lower[i] != (i in lower))
 
-    def placed(self, levels: Levels, board: Litres, assignment: Assignment) -> Levels:
-        """Put what a stop is left with into the containers, moving as little as can be."""
-        lower = self._lower_set(levels, assignment)
+    def empty_potable_ml(self, levels: Levels) -> int:
+        """Give the room of empty containers that are kept for potable water."""
+        kept = ContainerGrade.POTABLE
+        trio = zip(self.vessels, self.sizes, levels.ml, strict=True)
+        return sum(size for vessel, size, ml in trio if vessel.grade is kept and not ml)
+
+    def placed(
+        self, levels: Levels, board: Litres, assignment: Assignment, *, is_potable: bool
+    ) -> Levels:
+        """Put what a stop is left with into the containers, moving as little as can be.
+
+        What is treated here goes into empty containers first.
+        """
+        lower = self._needed_lower(levels, self._lower_set(levels, assignment), board)
         kept = [ml if levels.is_lower[i] == (i in lower) else 0 for i, ml in enumerate(levels.ml)]
         found = [0] * len(kept)
         for carrier, amounts in self._shares(kept, lower, board).items():
             members = [i for i, v in enumerate(self.vessels) if v.carrier == carrier]
             for wants_lower, amount in zip((False, True), amounts, strict=True):
-                chosen = [i for i in members if (i in lower) == wants_lower]
-                self._fill(found, kept, self._in_order(chosen), amount)
+                chosen = self._in_order([i for i in members if (i in lower) == wants_lower])
+                if not (is_potable or wants_lower):
+                    chosen.sort(key=lambda i: kept[i] > 0)
+                self._fill(found, kept, chosen, amount)
         marks = tuple((i in lower) if ml else levels.is_lower[i] for i, ml in enumerate(found))
         return Levels(tuple(found), marks)
 
@@ -120,6 +133,16 @@ class ContainerStore:
                             -levels.ml[i] if levels.is_lower[i] else levels.ml[i], i))  # fmt: skip
             lower = lower.difference(group).union(ranked[:count])
         return frozenset(lower)
+
+    def _needed_lower(self, levels: Levels, lower: frozenset[int], board: Litres) -> frozenset[int]:
+        """Leave containers of potable water alone where the others have room for the lower."""
+        potable = [i for i in lower if levels.ml[i] and not levels.is_lower[i]]
+        for i in sorted(potable, key=lambda i: (-levels.ml[i], i)):
+            fewer = lower - {i}
+            room = sum(self._carrier_room(carrier, fewer)[1] for carrier in self.room)
+            if room >= board.total - board.potable:
+                lower = fewer
+        return lower
 
     def _shares(
         self, kept: Sequence[int], lower: frozenset[int], board: Litres

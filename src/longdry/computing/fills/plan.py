@@ -49,6 +49,9 @@ VERDICT_AND_RATION = (
     (Verdict.TOO_LONG, Ration.BARE),
 )
 """By severity."""
+_MOST_ROUNDS = 3
+_MOST_IN_ITS_STEAD = 6
+"""Stops of lower water passed by together, so that one of them fouls nothing."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,11 +115,7 @@ def plan_fills(
     known = known or search_verdicts(problem, thorough=thorough)
     terms, found = known.terms, known.found
     results = [step.result for step in found.steps]
-    way = _Way(problem, terms, results, whole_containers)
-    if habit is FillHabit.TOP_UP:
-        stages = way.carried_out(top_up_targets(terms, results))
-    else:
-        stages = way.least(keeps_potable=keeps_potable)
+    stages = _Way(problem, terms, results, habit, whole_containers).filled(keeps_potable)
     return _plan_of(problem, terms, habit, stages, found)
 
 
@@ -128,43 +127,72 @@ class _Way:
         problem: FillProblem,
         terms: Terms,
         results: Sequence[LegResult],
-        whole: bool,  # noqa: FBT001 - private, named where it is made
+        habit: FillHabit,
+        whole: bool,  # noqa: FBT001 - as it comes
     ) -> None:
         self.problem, self.terms, self.results, self.whole = problem, terms, results, whole
+        self.targets_with = top_up_targets if habit is FillHabit.TOP_UP else least_targets
         self.store = ContainerStore(problem.vessels, problem.carriers)
 
-    def least(self, *, keeps_potable: bool) -> list[_Stage]:
-        """Carry out the least; if so asked, more is carried where that spares potable water.
+    def filled(self, keeps_potable: bool) -> list[_Stage]:  # noqa: FBT001 - as it comes
+        """Fill by the habit; if so asked, more is carried where that spares potable water.
 
         At every stop of lower water where it would be fouled, or where a tap stands beside it, the
         same verdicts are looked for with less of the lower water: its part that needs no container
         of potable water, or none; what the tap cannot give.
         """
         supplies = [stop.supply for stop in self.terms.stops[:-1]]
-        stages = self._least_with(supplies)
+        stages = self._filled_with(supplies)
         if stages is None:
             raise AssertionError("what filling everything reached can be reached with less")
         if not keeps_potable:
             return stages
-        for k, stop in enumerate(self.terms.stops[:-1]):
-            if stop.is_potable:
-                continue
-            for less in self._smaller_supplies(k, stages):
-                trial = [*supplies[:k], less, *supplies[k + 1 :]]
-                found = self._least_with(trial)
-                if found is not None and not self._fouls(k, found):
-                    supplies, stages = trial, found
-                    break
+        for _ in range(_MOST_ROUNDS):
+            spared = self._spared(supplies, stages)
+            if spared is None:
+                break
+            supplies, stages = spared
         return stages
 
-    def _least_with(self, supplies: Sequence[Litres]) -> list[_Stage] | None:
-        stop_targets = least_targets(self.terms, self.results, supplies)
+    def _spared(
+        self, supplies: list[Litres], stages: list[_Stage]
+    ) -> tuple[list[Litres], list[_Stage]] | None:
+        """Go once through the stops of lower water; None where nothing is spared."""
+        is_spared = False
+        for k in range(len(stages)):
+            for less in self._smaller_supplies(k, stages):
+                trial = [*supplies[:k], less, *supplies[k + 1 :]]
+                found = self._with_less(k, trial, stages)
+                if found is not None:
+                    supplies, stages, is_spared = trial, found, True
+                    break
+        return (supplies, stages) if is_spared else None
+
+    def _with_less(
+        self, k: int, trial: list[Litres], stages: Sequence[_Stage]
+    ) -> list[_Stage] | None:
+        """Fill with less at stop k; nothing at stops that foul in its stead is tried too."""
+        for _ in range(_MOST_IN_ITS_STEAD):
+            found = self._filled_with(trial)
+            if found is None or self._is_better(k, found, stages):
+                return found
+            fouls = (j for j in range(len(found)) if self._fouled_ml(j, found) and trial[j].total)
+            instead = next(fouls, None)
+            if instead is None:
+                return None
+            trial[instead] = Litres(0, 0)
+        return None
+
+    def _filled_with(self, supplies: Sequence[Litres]) -> list[_Stage] | None:
+        stop_targets = self.targets_with(self.terms, self.results, supplies)
         return None if stop_targets is None else self.carried_out(stop_targets)
 
     def _smaller_supplies(self, k: int, stages: Sequence[_Stage]) -> tuple[Litres, ...]:
         """Give what stop k, of lower water, is to add instead, so that potable water serves."""
         nothing = Litres(0, 0)
-        if self._fouls(k, stages):
+        if self.terms.stops[k].is_potable:
+            return ()
+        if self._fouled_ml(k, stages):
             unfouled = unfouled_supply(self.terms, k, self.store, stages[k].before)
             return (unfouled, nothing) if unfouled.total else (nothing,)
         taps = self._potable_beside(k)
@@ -183,10 +211,19 @@ class _Way:
             first -= 1
         return [one for one in range(first, k) if self.terms.stops[one].is_potable]
 
-    def _fouls(self, k: int, stages: Sequence[_Stage]) -> bool:
-        """Whether potable water on board gives way to the lower water of stop k."""
+    def _is_better(self, k: int, found: Sequence[_Stage], stages: Sequence[_Stage]) -> bool:
+        """Whether less is fouled on the whole way, or the tap beside serves at no such price."""
+        change_ml = sum(
+            self._fouled_ml(one, found) - self._fouled_ml(one, stages) for one in range(len(stages))
+        )
+        return change_ml < 0 or (change_ml == 0 and not self._fouled_ml(k, stages))
+
+    def _fouled_ml(self, k: int, stages: Sequence[_Stage]) -> int:
+        """Give the potable water on board that gives way to the lower water of stop k."""
+        if self.terms.stops[k].is_potable:
+            return 0
         before, leaving = stages[k].before.board, stages[k].leaving.board
-        return leaving.potable < min(before.potable, leaving.total)
+        return max(0, min(before.potable, leaving.total) - leaving.potable)
 
     def carried_out(self, stop_targets: Sequence[StopTarget]) -> list[_Stage]:
         """Fill at every stop, and draw on every leg what it needs."""
@@ -226,10 +263,12 @@ def _levels_on_leaving(
     load = choose_load(terms, k, stop_target, store, levels)
     if load is None:
         return levels
-    placed = store.placed(levels, load.board, load.assignment)
+    is_potable = terms.stops[k].is_potable
+    placed = store.placed(levels, load.board, load.assignment, is_potable=is_potable)
     if not whole:
         return placed
-    supply = spared(terms.stops[k], stop_target, board).supply
+    empty_ml = store.empty_potable_ml(levels)
+    supply = spared(terms.stops[k], stop_target, board, empty_ml).supply
     spare = Litres(
         supply.potable - max(0, placed.board.potable - board.potable),
         supply.total - max(0, placed.board.total - board.total),

@@ -35,12 +35,15 @@ class ChosenLoad:
     assignment: Assignment
 
 
-def top_up_targets(terms: Terms, results: Sequence[LegResult]) -> tuple[StopTarget, ...]:
-    """Ask for everything full, and for no less than the way on needs."""
-    supplies = [stop.supply for stop in terms.stops[:-1]]
-    leavings = _reachable_leavings(terms, results, supplies)
+def top_up_targets(
+    terms: Terms, results: Sequence[LegResult], supplies: Sequence[Litres]
+) -> tuple[StopTarget, ...] | None:
+    """Ask for everything full, and for no less than the way on needs: see `least_targets`."""
+    found = least_leavings(terms, results, supplies)
+    if found is None:
+        return None
     return tuple(StopTarget(leaving.least, leaving.clean, supply, fills_all=True)
-                 for leaving, supply in zip(leavings, supplies, strict=True))  # fmt: skip
+                 for leaving, supply in zip(found[0], supplies, strict=True))  # fmt: skip
 
 
 def least_targets(
@@ -84,8 +87,13 @@ def _totals_ml(terms: Terms, leavings: Sequence[LeastLeaving]) -> list[int]:
     return totals
 
 
-def spared(stop: StopTerms, stop_target: StopTarget, board: Litres) -> StopTarget:
+def spared(
+    stop: StopTerms, stop_target: StopTarget, board: Litres, empty_ml: int = 0
+) -> StopTarget:
     """Let who fills all take no more from a small water than is its part, or than is needed.
+
+    And treat no more than is needed, or than empty containers kept for potable water hold: what
+    is treated does not go among water of a tap.
 
     Examples
     --------
@@ -94,14 +102,17 @@ def spared(stop: StopTerms, stop_target: StopTarget, board: Litres) -> StopTarge
     >>> spared(soak, target, Litres(0, 30)).supply, spared(soak, target, Litres(0, 5)).supply
     (Litres(potable=25, total=25), Litres(potable=25, total=35))
     """
-    if not stop_target.fills_all or stop.top_up_ml is None:
+    if not stop_target.fills_all:
         return stop_target
     supply, least = stop_target.supply, stop_target.board
-    total = min(supply.total, max(stop.top_up_ml, least.total - board.total))
-    potable = supply.potable
+    potable, total = supply.potable, supply.total
+    part = total if stop.top_up_ml is None else stop.top_up_ml
     if stop.is_potable:
-        most = max(stop.top_up_ml, least.potable - board.potable)
-        potable, total = min(potable, most), min(supply.total, max(total, min(potable, most)))
+        potable = min(potable, max(part, least.potable - board.potable))
+        total = min(total, max(part, least.total - board.total, potable))
+    else:
+        potable = min(potable, max(empty_ml, least.potable - board.potable))
+        total = min(total, max(part, least.total - board.total))
     return StopTarget(least, stop_target.clean, Litres(potable, total), fills_all=True)
 
 
@@ -118,7 +129,7 @@ def choose_load(
     if k == 0 and terms.stops[0].supply.total == 0:
         return None
     stop, board, tainted = terms.stops[k], levels.board, store.tainted(levels)
-    sparing = spared(stop, stop_target, board)
+    sparing = spared(stop, stop_target, board, store.empty_potable_ml(levels))
     found = list(_possible_loads(terms, stop, sparing, board, tainted)) or list(
         _possible_loads(terms, stop, stop_target, board, tainted)
     )
@@ -148,7 +159,7 @@ def _possible_loads(
 
 
 def _fullest_ml(terms: Terms, assignment: Assignment, board: Litres, supply: Litres) -> int:
-    """Give the most that a sharing out can hold of what there is."""
+    """Give the most that a sharing out holds of what there is."""
     total = min(board.total + supply.total, terms.capacity_ml)
     potable = min(board.potable + supply.potable, assignment.potable_ml, total)
     return min(total, potable + assignment.lower_ml)

@@ -42,7 +42,7 @@ class Journey:
     heat: tuple[DayOfHeat, ...]
     demand: WaterDemand
     capacity_l: float
-    """All that the trip's containers hold."""
+    """All that can be carried: what the containers hold, within the payload left."""
     _stretches: list[DryStretch] = field(default_factory=list, init=False, repr=False)
 
     @property

@@ -12,17 +12,41 @@ from collections.abc import Iterable, Mapping, Sequence
 from longdry.model.plan.plan import Longest
 from longdry.model.plan.setbacks import WhatIf
 from longdry.model.plan.stretch import DryStretch, RationNeed
+from longdry.model.trip.party import Container
 from longdry.model.trip.trip import Trip
 from longdry.model.words import VERDICTS_WORST_FIRST, FillTo, Ration, Verdict
+from longdry.units import KG_PER_L_WATER
 
 TOLERANCE_L = 1e-9
 """Litres below which two amounts are the same: rounding of sums, not water."""
 
 
+def held_l(trip: Trip) -> float:
+    """All that the containers hold, to the mark that the trip fills them to, whatever it weighs."""
+    return sum(_held_by(box, trip) for box in trip.containers)
+
+
 def capacity_l(trip: Trip) -> float:
-    """All that the containers hold, to the mark that the trip fills them to."""
+    """All that can be carried: no vehicle bears more than its payload left, tare included.
+
+    What no vehicle of the trip carries is held against no payload.
+    """
+    payload_kg = {vehicle.name: vehicle.payload_left_kg for vehicle in trip.vehicles}
+    free = (box for box in trip.containers if box.vehicle not in payload_kg)
+    return sum(_held_by(box, trip) for box in free) + sum(
+        _borne_l([box for box in trip.containers if box.vehicle == name], kg, trip)
+        for name, kg in payload_kg.items()
+    )
+
+
+def _borne_l(boxes: Sequence[Container], payload_left_kg: float, trip: Trip) -> float:
+    water_kg = payload_left_kg - sum(box.count * box.tare_kg for box in boxes)
+    return min(sum(_held_by(box, trip) for box in boxes), max(0.0, water_kg) / KG_PER_L_WATER)
+
+
+def _held_by(box: Container, trip: Trip) -> float:
     brimful = trip.policy.fill_to is FillTo.BRIMFUL
-    return sum(box.count * (box.brimful_l if brimful else box.rated_l) for box in trip.containers)
+    return box.count * (box.brimful_l if brimful else box.rated_l)
 
 
 def verdict_of(

@@ -72,14 +72,14 @@ class DryStretch:
     """On the full, lean and bare ration, in this order."""
     reserve_l: float
     capacity_l: float
-    """All that the containers hold."""
+    """All that can be carried: what the containers hold, within the payload left."""
     available_l: float
     """What can be carried at its beginning: the capacity, but for a start that is not full."""
     verdict: Verdict
     ration_that_does: Ration | None
     """The fullest ration whose need is within what can be carried; None: not even the bare one."""
     held_back: bool = False
-    """Whether the verdict is worse than the containers alone would make it: see the fills."""
+    """Whether the verdict is worse than the containers alone would make it, by payload or fills."""
     on_board_l: float | None = None
     """What is carried on leaving by the fill plan; None without one."""
     lacking_l: float | None = None
@@ -144,7 +144,7 @@ class DryStretch:
 
     @property
     def short_l(self) -> float:
-        """Litres by which need and reserve together pass what all containers hold."""
+        """Litres by which need and reserve together pass all that can be carried."""
         return max(0.0, self.wanted_l - self.capacity_l)
 
 
