@@ -1,0 +1,143 @@
+"""With the safe habit any one uncertain source may be dry: a walk that knows only rates and hours.
+
+The party finds a source dry on arriving there with what the plan says is left. It goes on to the
+next call, or back to the last one, through the moving hours of each day, on the bare ration: its
+litres a day over the 16 waking hours from two hours before the start hour. A tenth of the way's
+litres, and at least a litre a head, must be left over. With less than a day's reserve no day is
+made longer.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+import random
+
+from how_many import proof
+from make import container, pace, policy, source_at, straight_route, trip, use
+
+from longdry.computing.plan.planning import plan_trip
+from longdry.model.plan.fills import FillWay
+from longdry.model.words import Certainty, FillHabit, IfDry, Ration, Travel
+
+RAIN_FED = {"creek", "pool", "dam"}
+SURE_KINDS = {"tap", "bore"}
+START_HOUR, WAKING_H = 8.0, 16.0
+LITRES_A_HEAD = 4.0
+
+
+def _random_trip(seed):
+    """Invented: up to six sources along a straight route, and cans that may or may not do."""
+    dice = random.Random(seed)  # noqa: S311 - test data
+    length_km = dice.uniform(250.0, 1500.0)
+    at_km = sorted(dice.uniform(10.0, length_km - 10.0) for _ in range(dice.randint(1, 6)))
+    sources = [
+        dataclasses.replace(
+            source_at(round(km, 1), id=f"water{number}"),
+            kind=dice.choice(("tap", "bore", "tank", "creek", "pool", "dam")),
+            certainty=dice.choice((Certainty.CERTAIN, Certainty.LIKELY, Certainty.LIKELY)),
+        )
+        for number, km in enumerate(at_km)
+    ]
+    made = trip(
+        people=dice.randint(1, 4),
+        uses=[use(litres=LITRES_A_HEAD), use("cooking", 2.0, kept=Ration.LEAN)],
+        containers=[container(dice.choice((5.0, 10.0, 20.0)), dice.randint(1, 6))],
+        pace=pace(speed_kmh=dice.uniform(20.0, 60.0), hours_per_day=dice.choice((4.0, 6.0, 7.0))),
+        policy=policy(
+            reserve_days=dice.choice((0.0, 0.5)),
+            if_dry=dice.choice((IfDry.ON, IfDry.ON_OR_BACK, IfDry.ON_OR_BACK)),
+        ),
+    )
+    return straight_route(length_km, points=20), sources, made
+
+
+def _awake_h(begin_h, end_h):
+    """Give the waking hours between two hours, day by day."""
+    wakes = START_HOUR - 2.0
+    days = range(int(begin_h // 24) - 1, int(end_h // 24) + 1)
+    return sum(
+        max(0.0, min(end_h, 24.0 * day + wakes + WAKING_H) - max(begin_h, 24.0 * day + wakes))
+        for day in days
+    )
+
+
+def _arrives_h(now_h, moving_h, hours_per_day):
+    """Drive on through the moving hours of each day; give the hour of arriving."""
+    while True:
+        left_h = max(0.0, START_HOUR + hours_per_day - now_h % 24.0)
+        if moving_h <= left_h + 1e-9:
+            return now_h + moving_h
+        moving_h -= left_h
+        now_h = 24.0 * (now_h // 24.0 + 1.0) + START_HOUR
+
+
+def _does(left_l, now_h, way_km, made):
+    """Whether what is left does for a way, with its margin."""
+    end_h = _arrives_h(now_h, way_km / made.pace.speed_kmh, made.pace.hours_per_day)
+    people = made.party.people
+    way_l = people * LITRES_A_HEAD * _awake_h(now_h, end_h) / WAKING_H
+    return left_l + 0.002 >= way_l + max(0.1 * way_l, 1.0 * people)
+
+
+def _goes_on_to_km(plan, index):
+    """Give the km of the next call; who found rain-fed water dry trusts a tap or a bore alone."""
+    is_rain_fed = plan.stretches[index].end.water.source.kind in RAIN_FED
+    for stretch in plan.stretches[index + 1 :]:
+        water = stretch.end.water
+        if water is None or not is_rain_fed or water.source.kind in SURE_KINDS:
+            return stretch.end.km
+    raise AssertionError("the end of the route is always ahead")
+
+
+def _found_dry(plan, made):
+    """Give each uncertain source at a call, and whether its loss leaves a way to water."""
+    for index, stretch in enumerate(plan.stretches[:-1]):
+        water = stretch.end.water
+        if water.judgement.certainty is Certainty.CERTAIN:
+            continue
+        now_h = START_HOUR + stretch.arrive_h
+        on = _does(stretch.left_l, now_h, _goes_on_to_km(plan, index) - stretch.end.km, made)
+        back = _does(stretch.left_l, now_h, stretch.end.km - stretch.begin.km, made)
+        yield water.source.name, on, back
+
+
+@proof(300)
+def test_any_one_uncertain_source_may_be_dry_or_the_headline_names_it(cases):
+    """Of 300 random trips: on or back is reached from each source, or else it is named."""
+    ways = names = 0
+    for seed in cases:
+        route, sources, made = _random_trip(seed)
+        plan = plan_trip(route, sources, made, fill=FillWay(FillHabit.SAFE))
+        because = " ".join(plan.headline.because)
+        for name, on, back in _found_dry(plan, made):
+            ways += on or back
+            names += not (on or back)
+            assert (on or back) is not (f"If {name} is dry" in because), (seed, name)
+    assert ways > 0
+    assert names > 0
+
+
+@proof(300)
+def test_safe_fills_reach_water_from_more_dry_sources_than_the_least(cases):
+    """What the safe habit carries on top is for that: never fewer ways, and more on the whole."""
+    ways = {FillHabit.SAFE: 0, FillHabit.LEAST: 0}
+    for seed in cases:
+        route, sources, made = _random_trip(seed)
+        calls = policy_with_all_calls(made, sources)
+        for habit in ways:
+            plan = plan_trip(route, sources, calls, fill=FillWay(habit))
+            ways[habit] += sum(on or back for _, on, back in _found_dry(plan, made))
+    assert ways[FillHabit.SAFE] > ways[FillHabit.LEAST]
+
+
+def policy_with_all_calls(made, sources):
+    """Call at every source, so that both habits go through the same stops."""
+    named = tuple(source.id for source in sources)
+    return dataclasses.replace(made, policy=dataclasses.replace(made.policy, call_at=named))
+
+
+def test_the_walk_knows_the_hours_of_a_vehicle():
+    """By hand: 7 h from 13:00, 6 a day, are 1 h and 6 h from 8:00 on: 9 and 8 waking hours."""
+    assert trip().pace.travel is Travel.VEHICLE
+    assert _arrives_h(13.0, 7.0, 6.0) == 38.0
+    assert _awake_h(13.0, 38.0) == 17.0
