@@ -370,8 +370,9 @@ def test_the_pace_that_does_it_and_none_above_fifteen_percent():
 def test_in_the_heat_longer_hours_are_paid_for_in_sweat():
     """The hours that are told are confirmed by a plan that works the heat out anew."""
     heat = TripHeat(HeatOutlook(HeatExpectation(40.0)), PersonInHeat(Effort(1.5)))
-    hot = dataclasses.replace(full_up(24.5), heat=heat)
-    made = mended(route=ROUTE, trip=hot)
+    needed, _ = planned(Case(ROUTE, (), dataclasses.replace(full_up(99.0), heat=heat)))
+    short_l = needed.stretches[0].need.total_l - 0.5
+    made = mended(route=ROUTE, trip=dataclasses.replace(full_up(short_l), heat=heat))
     told = made.of(MendKind.HOURS) + made.of(MendKind.PACE)
 
     assert made.settled.stretches[0].verdict is not Verdict.CLEAR
