@@ -22,7 +22,6 @@ from __future__ import annotations
 
 import argparse
 import contextlib
-import gc
 import hashlib
 import importlib
 import json
@@ -227,8 +226,6 @@ def load_once() -> None:
                 if module not in sys.modules:
                     with contextlib.suppress(Exception):
                         importlib.import_module(module)
-    gc.collect()
-    gc.freeze()
 
 
 def modules_loaded_by(case: Case, folder: Path) -> list[str]:

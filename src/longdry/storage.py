@@ -118,35 +118,6 @@ def check_place(path: Path | str) -> None:
             _refuse_folder_for_new_files(place.parent)
 
 
-def append_line(path: Path | str, line: str) -> None:
-    """Append ``line`` and a line feed to the file at ``path``, whole or not at all.
-
-    The file is made where there is none. Where its last line was cut short by a kill, the new line
-    still begins on a line of its own.
-
-    Raises
-    ------
-    StorageError
-        In one sentence: the file, what is wrong, how to mend it. The file is as it was.
-    ValueError
-        Where ``line`` holds a line break.
-    """
-    if "\n" in line or "\r" in line:
-        raise ValueError("a line to append holds a line break")
-    place = Path(path)
-    with _complaints_about(place):
-        is_new = not place.exists()
-        flags = os.O_RDWR | os.O_CREAT | os.O_APPEND | getattr(os, "O_BINARY", 0)
-        descriptor = os.open(place, flags, _NEW_FILE_MODE)
-        try:
-            _wait_for_lock(descriptor)
-            _append_whole(descriptor, _encoded(line) + b"\n")
-        finally:
-            os.close(descriptor)
-        if is_new:
-            _flush_folder(place.parent)
-
-
 @contextlib.contextmanager
 def locked(path: Path | str) -> Iterator[None]:
     """Hold the only right to change the file at ``path``; wait until nobody else holds it.
@@ -249,26 +220,6 @@ def _flush_folder(folder: Path) -> None:
             raise
     finally:
         os.close(descriptor)
-
-
-def _append_whole(descriptor: int, content: bytes) -> None:
-    before = os.lseek(descriptor, 0, os.SEEK_END)
-    if before and not _ends_a_line(descriptor, before):
-        content = b"\n" + content
-    try:
-        left = memoryview(content)
-        while left:
-            left = left[os.write(descriptor, left) :]
-        os.fsync(descriptor)
-    except BaseException:
-        with contextlib.suppress(OSError):
-            os.ftruncate(descriptor, before)
-        raise
-
-
-def _ends_a_line(descriptor: int, size: int) -> bool:
-    os.lseek(descriptor, size - 1, os.SEEK_SET)
-    return os.read(descriptor, 1) == b"\n"
 
 
 def _wait_for_lock(descriptor: int) -> None:

@@ -40,11 +40,11 @@ def tell(row: str) -> None:
     sys.stdout.write(f"{row}\n")
 
 
-def timed(name: str, goal_s: float, work: Callable[[], object]) -> float:
-    """Print a row with the best of three rounds and return it."""
+def timed(name: str, goal_s: float, work: Callable[[], object]) -> bool:
+    """Print a row with the best of three rounds; return whether its goal is missed."""
     best_s = min(_seconds(work) for _ in range(3))
     tell(f"| {name} | {best_s * 1000.0:.0f} | {goal_s * 1000.0:g} |")
-    return best_s
+    return best_s > goal_s
 
 
 def _seconds(work: Callable[[], object]) -> float:
@@ -53,8 +53,8 @@ def _seconds(work: Callable[[], object]) -> float:
     return time.perf_counter() - begun
 
 
-def main() -> None:
-    """Print the table; fail where the standard set is over its second."""
+def main() -> int:
+    """Print the table; 1 where a goal is missed."""
     stops = int(sys.argv[1]) if len(sys.argv) > 1 else 60
     every_km = 80.0
     route = straight_route(every_km * (stops + 1), points=200)
@@ -63,23 +63,23 @@ def main() -> None:
     ids = {well.id for well in wells}
     chances = dict.fromkeys(ids, 0.8)
     tell(f"| {stops} stops, {len(plan.on_board_l)} stretches | ms | goal |\n|---|---|---|")
-    dry_s = timed("each source dry, and each two neighbours", 0.5, lambda: dry_sources(plan))
-    changes_s = timed(
-        "day lost, slower, hotter, container lost",
-        0.5,
-        lambda: what_ifs(plan, standard_changes(plan, heat_of), heat_of),
-    )
-    timed("litres that survive one dry source", 0.5, lambda: proof_against_one_dry(
-        plan, ids, can_hold_l=100.0))  # fmt: skip
-    timed("turn-back km, water and time", 1.0, lambda: turn_backs(plan, back_by_h=200.0))
-    timed("sit-out", 1.0, lambda: sit_out(plan))
-    timed("chance, 10,000 trials", 1.0, lambda: chance_of_short(
-        plan, chances, trials=10_000, seed=1))  # fmt: skip
-    timed("all of it together", 3.0, lambda: setbacks_of(
-        plan, {}, heat_of=heat_of, asked=Asked(back_by_h=200.0, trials=10_000)))  # fmt: skip
-    if dry_s + changes_s > 1.0:
-        sys.exit(f"the standard set took {dry_s + changes_s:.2f} s, more than one second")
+    rows: list[tuple[str, float, Callable[[], object]]] = [
+        ("each source dry, and each two neighbours", 0.5, lambda: dry_sources(plan)),
+        ("day lost, slower, hotter, container lost", 0.5,
+         lambda: what_ifs(plan, standard_changes(plan, heat_of), heat_of)),
+        ("litres that survive one dry source", 0.5,
+         lambda: proof_against_one_dry(plan, ids, can_hold_l=100.0)),
+        ("turn-back km, water and time", 1.0, lambda: turn_backs(plan, back_by_h=200.0)),
+        ("sit-out", 1.0, lambda: sit_out(plan)),
+        ("chance, 10,000 trials", 1.0,
+         lambda: chance_of_short(plan, chances, trials=10_000, seed=1)),
+        ("all of it together", 3.0,
+         lambda: setbacks_of(plan, {}, heat_of=heat_of,
+                             asked=Asked(back_by_h=200.0, trials=10_000))),
+    ]  # fmt: skip
+    missed = [timed(*row) for row in rows]
+    return int(any(missed))
 
 
 if __name__ == "__main__":
-    main()
+    sys.exit(main())

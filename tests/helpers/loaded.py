@@ -36,7 +36,7 @@ def loaded(*sources, on_board_l=None, heat=None, route=ROUTE, **changes):
     going = StretchContext(made.trip, clock, heat or no_heat(), length_km)
     ends = stretch_ends(made.passes, length_km)
     if on_board_l is None:
-        return loaded_full(ends, going)
+        on_board_l = [stretch.available_l for stretch in dry_stretches(ends, going)]
     return SuppliedPlan(going, ends, tuple(on_board_l))
 
 

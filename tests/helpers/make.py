@@ -15,6 +15,7 @@ from longdry.model.water.source import WaterSource
 from longdry.model.words import (
     Accrual,
     ContainerGrade,
+    FillHabit,
     FillTo,
     Grade,
     Ration,
@@ -94,6 +95,7 @@ POLICY = Policy(
     reserve_ration=Ration.FULL,
     fill_to=FillTo.RATED,
     loss_percent=0.0,
+    fill=FillHabit.LEAST,
 )
 
 

@@ -8,10 +8,11 @@ import json
 
 import pytest
 from book_examples import edited_book
-from hypothesis import given, settings
+from how_many import drawn_proof
+from hypothesis import given
 from hypothesis import strategies as st
 
-from longdry.computing.book.merging import brought
+from longdry.computing.book.merging import merge_change
 from longdry.computing.water.certainty import judge_source
 from longdry.model.water.book import BroughtSource
 from longdry.model.water.source import Found, Visit, WaterSource
@@ -28,7 +29,7 @@ def other(identity="x1", name="Old Bore", lat_deg=-25.5003, lon_deg=131.0, **kno
 
 
 def change_by(*sources, own=False, book=None):
-    return brought(book or edited_book(), sources, origin="other.gpx", own=own)
+    return merge_change(book or edited_book(), sources, origin="other.gpx", own=own)
 
 
 def after(change, book=None):
@@ -146,7 +147,7 @@ def test_retired_elsewhere_is_told_and_not_done():
 def test_own_recording_of_a_known_source_makes_it_ones_own():
     """A source once brought from elsewhere, now recorded by the party, is no longer hearsay."""
     theirs = after(change_by(other(lat_deg=-24.0)))
-    change = brought(theirs, [other(lat_deg=-24.0)], origin="mine.gpx", own=True)
+    change = merge_change(theirs, [other(lat_deg=-24.0)], origin="mine.gpx", own=True)
 
     assert after(change, theirs).sources[2].own
 
@@ -166,7 +167,7 @@ sources = st.lists(
 )
 
 
-@settings(max_examples=100)
+@drawn_proof(400)
 @given(sources, st.booleans())
 def test_bringing_twice_changes_nothing_the_second_time(many, own):
     """A file brought again finds everything there already."""
@@ -179,7 +180,7 @@ def test_bringing_twice_changes_nothing_the_second_time(many, own):
     ).sources == (after(again, book).sources)
 
 
-@settings(max_examples=100)
+@drawn_proof(400)
 @given(sources)
 def test_nothing_that_the_book_knew_is_lost(many):
     """Every value and visit that stood in the book stands there after bringing anything."""

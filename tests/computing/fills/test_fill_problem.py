@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from make import container, pace, source_at, straight_route, trip, use
 
-from longdry.computing.fills.problem import packed_kg, within_payload
+from longdry.computing.fills.problem import start_load_kg, within_payload
 from longdry.computing.plan.planning import plan_trip
 from longdry.model.plan.fills import Vessel
 from longdry.model.trip.party import Vehicle
@@ -133,7 +133,7 @@ def test_what_is_too_heavy_at_the_start_is_left_behind_lower_water_first():
     )
     cart = Vehicle("cart", 25.0)
 
-    assert packed_kg(cans, "cart") == 40.0
+    assert start_load_kg(cans, "cart") == 40.0
     assert [v.holds_l for v in within_payload(cans, (cart,))] == [20.0, 5.0]
 
 

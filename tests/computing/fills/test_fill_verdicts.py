@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import pytest
 from fill_cases import random_problem
+from how_many import proof
 
-from longdry.computing.fills.bound import HOPELESS, best_cost, bounds_of
+from longdry.computing.fills.bound import IMPOSSIBLE, best_cost, bounds_of
 from longdry.computing.fills.terms import terms_of
-from longdry.computing.fills.verdicts import _bettered, _search, _State, best_steps, cost_of
+from longdry.computing.fills.verdicts import _best_found, _improved, _State, best_steps, cost_of
 from longdry.model.plan.fills import FillProblem, GradeNeed, Leg, Stop, Vessel
 from longdry.model.trip.party import Vehicle
 from longdry.model.words import ContainerGrade, Grade
@@ -28,52 +29,54 @@ def _steps(end):
     return found[::-1]
 
 
-@pytest.mark.parametrize("part", range(4))
-def test_the_outlook_never_asks_more_than_the_rest_really_costs(part):
+@proof(240)
+def test_the_bound_never_asks_more_than_the_rest_really_costs(cases):
     """All along the best way found without a bound, the bound is no more than what follows costs.
 
     The cases have payloads, treatments that fall behind and containers that can be cleaned or not.
     """
-    for seed in range(part * 60, part * 60 + 60):
+    for seed in cases:
         terms = terms_of(random_problem(seed))
-        end, is_proved = _search(terms, _first(terms), None, WIDE)
-        outlook = bounds_of(terms, HOPELESS)
+        end, is_proved = _best_found(terms, _first(terms), None, WIDE)
+        bounds = bounds_of(terms, IMPOSSIBLE)
         rest = end.cost
         assert is_proved
-        assert best_cost(outlook[0], terms.start, terms.start_tainted) <= rest
+        assert best_cost(bounds[0], terms.start, terms.start_tainted) <= rest
         tainted = terms.start_tainted
-        for step, prospects in zip(_steps(end), outlook[1:], strict=True):
-            rest -= cost_of(step.fate)
-            tainted = step.split.lasting if step.split else tainted
-            board = step.fate.arriving(step.leaving)
-            assert best_cost(prospects, board, tainted) <= rest, f"seed {seed}"
+        for step, at_stop in zip(_steps(end), bounds[1:], strict=True):
+            rest -= cost_of(step.result)
+            tainted = step.assignment.lasting if step.assignment else tainted
+            board = step.result.arriving(step.leaving)
+            assert best_cost(at_stop, board, tainted) <= rest, f"seed {seed}"
 
 
+@proof(120)
 @pytest.mark.parametrize("width", [1, 2, 16])
-def test_a_narrow_search_never_loses_the_end_it_was_given_nor_claims_too_much(width):
+def test_a_narrow_search_never_loses_the_end_it_was_given_nor_claims_too_much(cases, width):
     """However few states are kept: no worse than the end known, and proved only where it is best.
 
     Where only states that look best are kept, all of them may end above the ceiling.
     """
-    for seed in range(120):
+    for seed in cases:
         terms = terms_of(random_problem(seed))
         first = _first(terms)
-        best, _ = _search(terms, first, None, WIDE)
-        known, _ = _search(terms, first, None, 4)
-        found, is_proved = _bettered(terms, first, (bounds_of(terms, known.cost), known), width)
+        best, _ = _best_found(terms, first, None, WIDE)
+        known, _ = _best_found(terms, first, None, 4)
+        found, is_proved = _improved(terms, first, (bounds_of(terms, known.cost), known), width)
         assert (best.cost, best.order) <= (found.cost, found.order), f"seed {seed}"
         assert (found.cost, found.order) <= (known.cost, known.order), f"seed {seed}"
         assert not is_proved or (found.cost, found.order) == (best.cost, best.order)
 
 
-def test_the_search_with_a_bound_comes_to_the_same_as_the_one_without():
+@proof(200)
+def test_the_search_with_a_bound_comes_to_the_same_as_the_one_without(cases):
     """Verdicts proved best cost what the search without a ceiling costs."""
-    for seed in range(200):
+    for seed in cases:
         terms = terms_of(random_problem(seed))
-        best, _ = _search(terms, _first(terms), None, WIDE)
+        best, _ = _best_found(terms, _first(terms), None, WIDE)
         found = best_steps(terms)
         assert found.is_proved
-        assert sum(cost_of(step.fate) for step in found.steps) == best.cost, f"seed {seed}"
+        assert sum(cost_of(step.result) for step in found.steps) == best.cost, f"seed {seed}"
 
 
 def _behind_with_treating():
@@ -113,9 +116,9 @@ def _behind_with_treating():
 def test_a_narrow_search_that_comes_to_nothing_leaves_the_best_verdicts_to_the_wide_one():
     """Two payloads, treating that falls behind: the 16 states that look best all end too dear."""
     terms = terms_of(_behind_with_treating())
-    best, _ = _search(terms, _first(terms), None, WIDE)
+    best, _ = _best_found(terms, _first(terms), None, WIDE)
 
     found = best_steps(terms)
 
     assert found.is_proved
-    assert sum(cost_of(step.fate) for step in found.steps) == best.cost
+    assert sum(cost_of(step.result) for step in found.steps) == best.cost

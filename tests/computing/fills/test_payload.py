@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 
-from longdry.computing.fills.loads import carrier_loads, full_load_kg, load_kg, payload_kg
+from longdry.computing.fills.loads import carrier_loads, load_kg
 from longdry.computing.fills.plan import plan_fills
 from longdry.model.plan.fills import FillProblem, GradeNeed, Leg, Stop, Vessel
 from longdry.model.trip.party import Vehicle
@@ -19,19 +19,9 @@ def _problem(start, vessels, left_kg):
     return FillProblem((start, Stop(100.0, None)), (LEG,), vessels, (Vehicle("car", left_kg),))
 
 
-def test_payload_is_gross_less_kerb_mass():
-    """Government of Western Australia, its own example: 3350 - 2705 = 645 kg."""
-    assert payload_kg(3350.0, 2705.0) == 645.0
-
-
 def test_a_hundred_litres_weigh_a_hundred_kilograms():
     """The road safety authority of New South Wales: 100 L of water is 100 kg."""
     assert load_kg(100.0, 0.0) == 100.0
-
-
-def test_full_containers_weigh_their_water_and_tare():
-    """Worked by hand: three cans of 20 L and 1.5 kg weigh 64.5 kg."""
-    assert full_load_kg(CANS, "car") == 64.5
 
 
 def test_the_plan_keeps_within_the_payload():

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from make import policy, trip, use
 
-from longdry.computing.needs.needs import HeatDemand, needs_on_rations, no_heat, reserve_need
+from longdry.computing.needs.needs import HeatDemand, WaterDemand, no_heat
 from longdry.model.arrays import frozen_floats
 from longdry.model.plan.stretch import Span
 from longdry.model.trip.party import Animal
@@ -15,6 +15,10 @@ from longdry.model.words import Accrual, Grade, Ration
 
 DAY_AND_A_QUARTER = Span(0.0, 30.0, 1)
 CAMEL = Animal("camels", count=3, litres_per_day=20.0, grade=Grade.NOT_FOR_DRINKING)
+
+
+def needs_on_rations(its_trip, span, length_km, heat, **how):
+    return WaterDemand(its_trip, heat).needs(span, length_km, **how)
 
 
 def full_need(its_trip, span=DAY_AND_A_QUARTER, length_km=600.0, **how):
@@ -76,8 +80,8 @@ def test_reserve_is_whole_days_with_nights_on_its_ration():
     bare = trip(uses=uses, policy=policy(reserve_days=2.0, reserve_ration=Ration.BARE))
     full = trip(uses=uses, policy=policy(reserve_days=2.0))
 
-    assert reserve_need(bare, DAY_AND_A_QUARTER, no_heat()).total_l == pytest.approx(16.0)
-    assert reserve_need(full, DAY_AND_A_QUARTER, no_heat()).total_l == pytest.approx(26.0)
+    assert WaterDemand(bare, no_heat()).reserve(DAY_AND_A_QUARTER).total_l == pytest.approx(16.0)
+    assert WaterDemand(full, no_heat()).reserve(DAY_AND_A_QUARTER).total_l == pytest.approx(26.0)
 
 
 def heat_of(*litres_a_day, midnight_h=-8.0):

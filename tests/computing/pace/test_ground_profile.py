@@ -9,14 +9,17 @@ import math
 import numpy as np
 import pytest
 import shapely
-from hypothesis import given, settings
+from how_many import drawn_proof
+from hypothesis import given
 from hypothesis import strategies as st
 from make import pace, source_at, straight_route, trip
 
 from longdry.computing.pace.ground_layer import with_ground
-from longdry.computing.pace.on_ground import pace_back, route_pace, with_halts
+from longdry.computing.pace.on_ground import route_pace, with_halts
 from longdry.computing.plan.planning import plan_trip
 from longdry.computing.route.chainage import measure_route, places_at_km
+from longdry.computing.route.mirrored import mirrored_route
+from longdry.computing.setbacks.supplied import profile_back
 from longdry.model.trip.ground import GroundFeature
 from longdry.model.trip.trip import PaceSection
 from longdry.model.words import Travel
@@ -78,7 +81,7 @@ def test_winding_makes_a_straight_leg_longer_and_its_slope_gentler():
     assert taken == pytest.approx(30.0 / 4.0 * math.exp(0.35), rel=1e-3)
 
 
-@settings(max_examples=30, deadline=None)
+@drawn_proof(160)
 @given(st.floats(0.5, 19.5), st.sampled_from([Travel.FOOT, Travel.VEHICLE, Travel.BICYCLE]))
 def test_splitting_a_section_in_two_changes_nothing(cut_km, travel):
     """A section of 2 km/h, or the same in two parts: the same hours at every km."""
@@ -92,7 +95,7 @@ def test_splitting_a_section_in_two_changes_nothing(cut_km, travel):
     assert at_every_km(0.25, cut_km, 19.75) == pytest.approx(at_every_km(0.25, 19.75))
 
 
-@settings(max_examples=30, deadline=None)
+@drawn_proof(160)
 @given(st.lists(st.floats(-60.0, 60.0), min_size=3, max_size=12), st.sampled_from(Travel))
 def test_the_profile_never_stands_still_or_runs_back(steps, travel):
     """Hours grow with every km, and those of two parts add up to those of the whole."""
@@ -109,7 +112,8 @@ def test_the_profile_never_stands_still_or_runs_back(steps, travel):
 def test_the_way_back_downhill_is_faster():
     """5 % up takes longer than 5 % down; the hours back count from km 0 too."""
     measured = measure_route(sloping(0.05))
-    onward, back = route_pace(measured, ON_FOOT).profile, pace_back(measured, ON_FOOT)
+    onward = route_pace(measured, ON_FOOT).profile
+    back = profile_back(route_pace(mirrored_route(measured), ON_FOOT).profile)
 
     assert back.moving_h_at(20.0) == pytest.approx(hours(sloping(-0.05), ON_FOOT))
     assert back.moving_h_at(20.0) < onward.moving_h_at(20.0)

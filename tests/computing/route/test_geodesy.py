@@ -10,17 +10,16 @@ from __future__ import annotations
 import numpy as np
 import pytest
 from geographiclib.geodesic import Geodesic
-from hypothesis import given, settings
+from how_many import drawn_proof
+from hypothesis import given
 from hypothesis import strategies as st
 from project_places import REFERENCE
 from pyproj import Transformer
 
 from longdry.computing.route.geodesy import (
     azimuths_and_lengths,
-    chord_of_length_km,
     ecef_km,
     leg_lengths_km,
-    length_of_chord_km,
     points_along,
 )
 
@@ -65,7 +64,7 @@ def test_points_of_the_reference_table(rows):
     assert np.abs((azimuth - azi2 + 180.0) % 360.0 - 180.0).max() < 1e-11
 
 
-@settings(max_examples=400, deadline=None)
+@drawn_proof(800)
 @given(
     st.floats(-90.0, 90.0),
     st.floats(-180.0, 180.0),
@@ -99,11 +98,3 @@ def test_points_in_space_are_those_of_proj():
     expected_m = np.column_stack(geocentric.transform(lon, lat, np.zeros_like(lat)))
 
     assert ecef_km(lat, lon) * 1000.0 == pytest.approx(expected_m, abs=1e-6)
-
-
-@given(st.floats(0.0, 20_000.0))
-def test_chord_and_length_undo_each_other(length_km):
-    """The length over the chord of a length is that length, up to half the globe."""
-    chord_km = np.array([chord_of_length_km(length_km)])
-
-    assert length_of_chord_km(chord_km)[0] == pytest.approx(length_km, abs=1e-3)

@@ -10,7 +10,8 @@ import dataclasses
 import math
 
 import pytest
-from hypothesis import given, settings
+from how_many import drawn_proof
+from hypothesis import given
 from hypothesis import strategies as st
 from loaded import loaded
 from make import source_at, straight_route, use
@@ -215,7 +216,7 @@ def test_spreads_are_numbers_from_zero_up(name, value):
         Spread(**{name: value})
 
 
-@settings(max_examples=25, deadline=None)
+@drawn_proof(160)
 @given(st.floats(0.0, 1.0), st.floats(0.0, 1.0), st.floats(0.5, 30.0), st.floats(0.0, 10.0))
 def test_drier_sources_and_less_water_are_never_safer(one, other, litres, more_l):
     """The same dice: a likelier source or more on board never raises the chance of a shortage."""

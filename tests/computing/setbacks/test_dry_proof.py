@@ -8,7 +8,8 @@ from __future__ import annotations
 import dataclasses
 
 import pytest
-from hypothesis import given, settings
+from how_many import drawn_proof
+from hypothesis import given
 from hypothesis import strategies as st
 from loaded import loaded
 from make import policy, source_at, use
@@ -70,7 +71,7 @@ places = st.lists(
 )  # fmt: skip
 
 
-@settings(max_examples=40, deadline=None)
+@drawn_proof(200)
 @given(places, st.data())
 def test_with_the_least_on_board_no_single_loss_leaves_neither_way(wells, data):
     """And with a hundredth of a litre less somewhere, one does: two routes to one figure.

@@ -10,7 +10,8 @@ import dataclasses
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from how_many import drawn_proof
+from hypothesis import given
 from hypothesis import strategies as st
 from loaded import LENGTH_KM, afresh, loaded
 from make import container, policy, source_at, straight_route, use
@@ -239,7 +240,7 @@ places = st.lists(
 )  # fmt: skip
 
 
-@settings(max_examples=40, deadline=None)
+@drawn_proof(200)
 @given(places, st.data())
 def test_the_engine_and_planning_afresh_agree(wells, data):
     """Deleting a source and planning afresh gives the stretch that the engine has for it.
@@ -261,7 +262,7 @@ def test_the_engine_and_planning_afresh_agree(wells, data):
     assert found.known_dry.verdict is same.verdict
 
 
-@settings(max_examples=40, deadline=None)
+@drawn_proof(200)
 @given(places, st.integers(1, 30), st.floats(1.0, 20.0))
 def test_a_drier_world_is_never_better(wells, people, rated_l):
     """A dry source never betters a verdict, nor two dry ones that of one; calling never helps."""
@@ -277,7 +278,7 @@ def test_a_drier_world_is_never_better(wells, people, rated_l):
             assert rank(one.verdict) <= rank(alone[source.id].verdict)
 
 
-@settings(max_examples=30, deadline=None)
+@drawn_proof(160)
 @given(places, st.floats(0.1, 20.0), st.floats(0.0, 5.0))
 def test_more_on_board_never_closes_a_way(wells, litres, more_l):
     """With more water on board every way that was open stays open."""

@@ -8,7 +8,8 @@ from __future__ import annotations
 import dataclasses
 
 import pytest
-from hypothesis import given, settings
+from how_many import drawn_proof
+from hypothesis import given
 from hypothesis import strategies as st
 from loaded import loaded
 from make import container, policy, source_at
@@ -62,7 +63,7 @@ places = st.lists(
 )  # fmt: skip
 
 
-@settings(max_examples=30, deadline=None)
+@drawn_proof(160)
 @given(places, st.floats(0.0, 2.0), st.integers(1, 12))
 def test_the_raised_fill_plan_survives_whenever_the_containers_hold_it(wells, days, cans):
     """No single loss leaves neither way then; else the proof names a source that does it."""

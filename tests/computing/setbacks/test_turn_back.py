@@ -9,7 +9,8 @@ import dataclasses
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from how_many import drawn_proof
+from hypothesis import given
 from hypothesis import strategies as st
 from loaded import flat_heat, loaded
 from make import source_at, use
@@ -123,7 +124,7 @@ def replay_back(plan, index, km):
     return plan.on_board_l[index] - elapsed_h * rate
 
 
-@settings(max_examples=60, deadline=None)
+@drawn_proof(320)
 @given(st.floats(20.0, 580.0), st.floats(0.0, 4.5), st.floats(0.3, 25.0))
 def test_the_bisection_agrees_with_a_replay(well_km, offset_km, litres):
     """Ten metres before the turn-back km the replay gets home; ten metres behind it does not."""
@@ -139,7 +140,7 @@ def test_the_bisection_agrees_with_a_replay(well_km, offset_km, litres):
             assert replay_back(plan, index, km + 0.01) < 1e-6
 
 
-@settings(max_examples=40, deadline=None)
+@drawn_proof(200)
 @given(st.floats(0.5, 30.0), st.floats(0.0, 10.0))
 def test_more_water_never_turns_the_party_sooner(litres, more_l):
     """The turn-back km does not fall with the litres on board, nor rise with the heat."""

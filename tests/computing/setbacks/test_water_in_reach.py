@@ -8,7 +8,8 @@ from __future__ import annotations
 import dataclasses
 
 import pytest
-from hypothesis import given, settings
+from how_many import drawn_proof
+from hypothesis import given
 from hypothesis import strategies as st
 from loaded import loaded
 from make import pace, source_at
@@ -140,7 +141,7 @@ wells = st.lists(
 )  # fmt: skip
 
 
-@settings(max_examples=60, deadline=None)
+@drawn_proof(320)
 @given(wells, st.data())
 def test_hours_and_limits_never_help(places, data):
     """The same plan without them: no way is shorter, no verdict worse, no turn-back km earlier."""

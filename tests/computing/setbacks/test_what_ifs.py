@@ -8,7 +8,8 @@ from __future__ import annotations
 import dataclasses
 
 import pytest
-from hypothesis import given, settings
+from how_many import drawn_proof
+from hypothesis import given
 from hypothesis import strategies as st
 from loaded import LENGTH_KM, afresh, flat_heat, loaded
 from make import container, pace, policy, source_at, use
@@ -270,7 +271,7 @@ def test_a_change_never_counts_as_a_help():
 places = st.lists(st.floats(1.0, 599.0), max_size=5, unique_by=lambda km: round(km, 3))
 
 
-@settings(max_examples=40, deadline=None)
+@drawn_proof(200)
 @given(
     places,
     st.floats(1.0, 60.0),
@@ -286,7 +287,7 @@ def test_nothing_that_goes_wrong_betters_a_verdict(kms, on_board_l, change):
     assert rank(found.verdict) <= rank(found.before)
 
 
-@settings(max_examples=30, deadline=None)
+@drawn_proof(160)
 @given(places, st.floats(0.5, 60.0), st.floats(0.0, 15.0), st.floats(0.0, 15.0))
 def test_hotter_is_never_better(kms, on_board_l, one_c, more_c):
     """More heat on top of heat gives the same verdict or a worse one, and no smaller need."""
@@ -300,7 +301,7 @@ def test_hotter_is_never_better(kms, on_board_l, one_c, more_c):
     assert rank(hot.verdict) <= rank(warm.verdict) <= rank(warm.before)
 
 
-@settings(max_examples=30, deadline=None)
+@drawn_proof(160)
 @given(places, st.floats(0.5, 60.0), st.integers(1, 5), st.integers(0, 5))
 def test_longer_delays_are_never_better(kms, on_board_l, days, more):
     """A day more lost at the worst place gives the same verdict or a worse one."""
@@ -310,7 +311,7 @@ def test_longer_delays_are_never_better(kms, on_board_l, days, more):
     assert rank(long.verdict) <= rank(short.verdict)
 
 
-@settings(max_examples=30, deadline=None)
+@drawn_proof(160)
 @given(st.floats(0.5, 60.0), st.floats(0.0, 90.0))
 def test_slower_on_one_stretch_is_never_better(on_board_l, percent):
     """Without water on the way a slower party has the same verdict or a worse one."""

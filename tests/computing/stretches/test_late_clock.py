@@ -15,7 +15,7 @@ from longdry.computing.clock.moving_hours import Moment, daily_windows
 from longdry.computing.fills.problem import fill_problem
 from longdry.computing.fills.terms import terms_of
 from longdry.computing.mends.trials import asked_l
-from longdry.computing.needs.needs import HeatDemand, needs_on_rations
+from longdry.computing.needs.needs import HeatDemand, WaterDemand
 from longdry.computing.pace.profile import profile_by_sections
 from longdry.computing.stretches.late_clock import larger_of_each_use, late_spans, told_late
 from longdry.computing.stretches.stretches import StretchContext, dry_stretches
@@ -161,7 +161,7 @@ def test_fills_do_on_either_clock_and_a_shorter_ration_asks_for_no_more(
     for leg, stretch, span in zip(
         problem.legs, stretches, late_spans(stretches, going), strict=True
     ):
-        late = needs_on_rations(going.trip, span, stretch.length_km, heat)
+        late = WaterDemand(going.trip, heat).needs(span, stretch.length_km)
         on_rations = (leg.full, leg.lean, leg.bare)
         for asked, *clocks in zip(on_rations, stretch.needs, late, strict=True):
             for on_clock in clocks:

@@ -13,7 +13,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.stats import beta
 
-from longdry.computing.water.certainty import judge_source, visit_weight, word_for
+from longdry.computing.water.certainty import certainty_for, judge_source, visit_weight
 from longdry.computing.water.priors import PRIOR_BY_KIND, kind_prior
 from longdry.model.water.source import Found, Visit, WaterSource
 from longdry.model.words import SOURCE_KINDS, Certainty
@@ -97,7 +97,7 @@ def test_visit_of_two_half_lives_ago_weighs_a_quarter():
 )
 def test_words_follow_the_stated_bounds(bound, word):
     """From 0.8 up certain, from one third up likely, below it doubtful."""
-    assert word_for(bound).value == word
+    assert certainty_for(bound).value == word
 
 
 def test_own_source_of_which_nothing_is_known_is_likely_on_the_users_word():

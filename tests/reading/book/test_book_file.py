@@ -12,10 +12,11 @@ import json
 
 import pytest
 from book_examples import EDITED_BOOK, edited_book
-from hypothesis import given, settings
+from how_many import drawn_proof
+from hypothesis import given
 from hypothesis import strategies as st
 
-from longdry.computing.book.changes import retired, visited
+from longdry.computing.book.changes import retire_change, visit_change
 from longdry.errors import BookError
 from longdry.model.water.source import Found, Visit
 from longdry.model.words import Certainty, Grade
@@ -52,7 +53,7 @@ def test_every_other_byte_stays_where_one_feature_changes():
     book = edited_book()
     feature = book.features[2]
 
-    text = after(book, visited(book, "fork", VISIT))
+    text = after(book, visit_change(book, "fork", VISIT))
 
     assert text.startswith(EDITED_BOOK[: feature.begin])
     assert text.endswith(EDITED_BOOK[feature.end :])
@@ -62,7 +63,7 @@ def test_numbers_of_a_changed_feature_keep_their_digits():
     """131.00 stays 131.00, 12345678901234567890 keeps all digits, 1e2 stays 1e2."""
     book = edited_book()
 
-    text = after(book, visited(book, "7", VISIT))
+    text = after(book, visit_change(book, "7", VISIT))
 
     for digits in ("[131.00, -25.50, 412.70]", "45.50", "12345678901234567890", "1e2", "20.0"):
         assert digits in text
@@ -76,7 +77,7 @@ def test_changed_feature_keeps_all_that_longdry_does_not_know():
         {"on": "2027-05-03", "found": "low", "litres": 40.0, "note": "ü"}
     )
 
-    changed = json.loads(after(book, visited(book, "7", VISIT)))
+    changed = json.loads(after(book, visit_change(book, "7", VISIT)))
 
     assert json.dumps(changed) == json.dumps(expected)
 
@@ -85,7 +86,7 @@ def test_feature_on_several_lines_stays_on_several_lines():
     """Who laid a feature out by hand finds it laid out, not on one long line."""
     book = edited_book()
 
-    text = after(book, visited(book, "7", VISIT))
+    text = after(book, visit_change(book, "7", VISIT))
 
     assert '\n      "geometry": {' in text
     assert '\n        "coordinates": [131.00, -25.50, 412.70]' in text
@@ -96,7 +97,9 @@ def test_property_in_another_case_is_changed_and_not_doubled():
     book = edited_book()
     worse = Visit(dt.date(2027, 5, 3), Found.FLOWING, grade=Grade.NOT_FOR_DRINKING)
 
-    properties = json.loads(after(book, visited(book, "7", worse)))["features"][0]["properties"]
+    properties = json.loads(after(book, visit_change(book, "7", worse)))["features"][0][
+        "properties"
+    ]
 
     assert properties["Grade"] == "not-for-drinking"
     assert "grade" not in properties
@@ -117,7 +120,7 @@ def test_visits_written_as_text_stay_text():
     }
     book = book_from_text(json.dumps(document), origin="b.geojson")
 
-    changed = book_from_text(after(book, visited(book, "a", VISIT)), origin="b.geojson")
+    changed = book_from_text(after(book, visit_change(book, "a", VISIT)), origin="b.geojson")
 
     assert [visit.found for visit in changed.sources[0].visits] == [Found.DRY, Found.LOW]
     assert '"visits": "[' in changed.text
@@ -135,7 +138,7 @@ foreign = st.dictionaries(
 )
 
 
-@settings(max_examples=50)
+@drawn_proof(240)
 @given(top=foreign, members=foreign, properties=foreign, indent=st.sampled_from([None, 0, 1, 4]))
 def test_foreign_members_of_any_shape_survive_a_change(top, members, properties, indent):
     """Whatever JSON stands in a book, a visit changes the visits and nothing else."""
@@ -150,7 +153,7 @@ def test_foreign_members_of_any_shape_survive_a_change(top, members, properties,
     text = json.dumps(document, indent=indent)
     book = book_from_text(text, origin="book.geojson")
 
-    changed = json.loads(after(book, visited(book, "a", VISIT)))
+    changed = json.loads(after(book, visit_change(book, "a", VISIT)))
 
     assert changed["features"][0]["properties"].pop("visits")[0]["found"] == "low"
     assert changed == json.loads(text)
@@ -263,7 +266,7 @@ def test_retired_source_keeps_everything_else():
     """Retiring adds a reason and takes nothing away."""
     book = edited_book()
 
-    properties = json.loads(after(book, retired(book, "fork", "fenced off")))["features"][2][
+    properties = json.loads(after(book, retire_change(book, "fork", "fenced off")))["features"][2][
         "properties"
     ]
 

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 import json
 import re
-import subprocess
-import sys
 
 import pytest
 from project_places import DOCS
@@ -227,18 +225,6 @@ def test_a_ground_layer_that_cannot_be_is_told(tmp_path, content, words):
 
     assert "ground.geojson" in told
     assert words in told
-
-
-def test_a_trip_without_a_ground_layer_loads_no_heavy_library(tmp_path):
-    """Reading a trip with heat and no layer loads neither pyogrio nor the standard's library."""
-    path = tmp_path / "trip.toml"
-    path.write_text("[heat]\nshade_max_c = 40", "utf-8")
-    code = (
-        "import sys; from longdry.reading.trip.trip_file import read_trip; read_trip(sys.argv[1]);"
-        "sys.exit(any(m in sys.modules for m in ('pyogrio', 'pythermalcomfort')))"
-    )
-
-    assert subprocess.run([sys.executable, "-c", code, path], check=False).returncode == 0
 
 
 HOW_TO = DOCS / "how-to" / "heat-and-pace.md"

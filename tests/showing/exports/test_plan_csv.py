@@ -16,8 +16,8 @@ from plan_examples import HOSTILE_NAMES, Names, bare_plan, gap_plan
 from longdry.computing.plan.planning import plan_trip
 from longdry.model.words import CountOn
 from longdry.showing.exports.plan_csv import days_csv, fills_csv, stops_csv, stretches_csv
-from longdry.showing.exports.safe_csv import inert, safe_csv
-from longdry.showing.words.markup import shown_name
+from longdry.showing.exports.safe_csv import safe_csv, without_formula
+from longdry.showing.words.markup import clipped_name
 
 FORMULAS = ("=cmd()", "+1", "-1+2", "@SUM(A1)", "\t=1", "\r=1", "＝1", '=HYPERLINK("http://x")')
 BEGINS_A_FORMULA = "=+-@\t\r＝＋－＠"
@@ -94,7 +94,7 @@ def test_hostile_name_is_inert_and_legible(name):
     assert set(cells) <= set(table(text)["to"])
     for cell in cells:
         assert not cell.startswith(tuple(BEGINS_A_FORMULA))
-        assert cell.removeprefix("'") == shown_name(name).removeprefix("'")
+        assert cell.removeprefix("'") == clipped_name(name).removeprefix("'")
 
 
 def test_negative_number_stays_a_number():
@@ -107,7 +107,7 @@ def test_no_text_begins_a_formula(text):
     """OWASP, 'CSV Injection' (from memory): = + - @ tab CR, and the wide forms of the signs."""
     cell = rows(safe_csv(["a", "b"], [[text, 1]]))[0]["a"]
 
-    assert cell == inert(text)
+    assert cell == without_formula(text)
     assert not cell.startswith(tuple(BEGINS_A_FORMULA))
 
 

@@ -19,7 +19,7 @@ from longdry.model.plan.setbacks import TurnBack
 from longdry.model.route import MeasuredRoute, Route
 from longdry.model.words import Verdict
 from longdry.showing.exports.plan_gpx import plan_gpx
-from longdry.showing.words.markup import shown_name
+from longdry.showing.words.markup import clipped_name
 from longdry.showing.words.wording import alarm_words
 
 RULES = REFERENCE / "gpx_1_1_rules.xsd"
@@ -163,9 +163,9 @@ def test_hostile_name_is_inert_and_legible(name):
     gpx = gpxpy.parse(text)
     rows = pyogrio.read_dataframe(text.encode(), layer="waypoints")
 
-    assert gpx.name == gpx.tracks[0].name == shown_name(name)
-    assert shown_name(name) in {w.name for w in gpx.waypoints}
-    assert shown_name(name) in set(rows["name"])
+    assert gpx.name == gpx.tracks[0].name == clipped_name(name)
+    assert clipped_name(name) in {w.name for w in gpx.waypoints}
+    assert clipped_name(name) in set(rows["name"])
     assert "\x00" not in text
 
 

@@ -29,7 +29,7 @@ from longdry.model.words import Verdict
 from longdry.showing.map.line import MOST_DEVIATION_M, drawn_track, mercator_m, simplified
 from longdry.showing.page.assets_in_page import leaflet_file, own_asset
 from longdry.showing.page.page import page_html
-from longdry.showing.words.markup import shown_text
+from longdry.showing.words.markup import clipped_text
 
 GEOD = pyproj.Geod(ellps="WGS84")
 
@@ -209,8 +209,8 @@ def test_mends_stand_with_what_must_be_sure_first():
     for row, mend in zip(rows, plan.mends, strict=True):
         cells = [" ".join(cell.text_content().split()) for cell in row]
         assert cells[2:4] == [str(mend.verdict_before), str(mend.verdict_after)]
-        assert cells[5] == shown_text(mend.change)
-        assert cells[6] == shown_text(mend.caution)
+        assert cells[5] == clipped_text(mend.change)
+        assert cells[6] == clipped_text(mend.caution)
 
 
 def test_what_a_verdict_says_stands_once():

@@ -8,8 +8,8 @@ import datetime as dt
 from longdry.cli.answer import Answer
 from longdry.cli.book_desk import book_or_new, change_book, today
 from longdry.cli.path_argument import file_path
-from longdry.computing.book.merging import brought
-from longdry.computing.book.names import without_coming_visits
+from longdry.computing.book.merging import merge_change
+from longdry.computing.book.names import without_future_visits
 from longdry.model.water.book import BookChange, WaterBook
 from longdry.reading.book.brought import read_brought
 from longdry.reading.book.mapping import read_field_mapping
@@ -46,10 +46,10 @@ def run(options: argparse.Namespace) -> Answer:
     """Merge the file into the book; nothing in the book is overwritten."""
     mapping = read_field_mapping(options.fields) if options.fields else None
     layer = read_brought(options.file, mapping)
-    sources, left_out = without_coming_visits(layer.sources, today() + dt.timedelta(days=1))
+    sources, left_out = without_future_visits(layer.sources, today() + dt.timedelta(days=1))
 
     def change_of(book: WaterBook) -> BookChange:
-        return brought(book, sources, origin=options.file.name, own=options.own)
+        return merge_change(book, sources, origin=options.file.name, own=options.own)
 
     if options.dry_run:
         change = change_of(book_or_new(options.book))

@@ -9,7 +9,7 @@ from pathlib import Path
 from longdry.cli.answer import Answer
 from longdry.cli.book_desk import change_book
 from longdry.cli.path_argument import file_path
-from longdry.computing.book.changes import marked
+from longdry.computing.book.changes import mark_change
 from longdry.computing.route.chainage import measure_route, place_at_km
 from longdry.errors import Fault, UsageError
 from longdry.model.water.source import WaterSource
@@ -84,7 +84,7 @@ def run(options: argparse.Namespace) -> Answer:
     """Mark the source; one within 150 m of another is refused without ``--anyway``."""
     source = _source(options)
     change = change_book(
-        options.book, lambda book: marked(book, source, anyway=options.anyway), make=True
+        options.book, lambda book: mark_change(book, source, anyway=options.anyway), make=True
     )
     return Answer("\n".join(change.notes) + "\n")
 

@@ -7,7 +7,7 @@ import argparse
 from longdry.cli.answer import Answer
 from longdry.cli.book_desk import change_book
 from longdry.cli.path_argument import file_path
-from longdry.computing.book.changes import retired
+from longdry.computing.book.changes import retire_change
 from longdry.errors import UsageError
 from longdry.reading.water.values import one_line
 
@@ -26,5 +26,5 @@ def run(options: argparse.Namespace) -> Answer:
     why = one_line(options.why)
     if not why:
         raise UsageError.single("--why", "", "no reason is given", "say why in a few words")
-    change = change_book(options.book, lambda book: retired(book, options.source, why))
+    change = change_book(options.book, lambda book: retire_change(book, options.source, why))
     return Answer("\n".join(change.notes) + "\n")

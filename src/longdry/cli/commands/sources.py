@@ -9,7 +9,7 @@ from longdry.cli.answer import Answer
 from longdry.cli.book_desk import day_of, today
 from longdry.cli.path_argument import file_path
 from longdry.cli.unit_option import add_units
-from longdry.computing.book.listing import SourceFilter, listed_sources, near_route
+from longdry.computing.book.listing import SourceFilter, listed_sources, sources_near_route
 from longdry.computing.route.chainage import measure_route
 from longdry.errors import UsageError
 from longdry.model.water.listed import ListedSource
@@ -17,7 +17,7 @@ from longdry.model.words import SOURCE_KINDS, Certainty, Grade, Units
 from longdry.reading.book.book_file import read_book
 from longdry.reading.route.route_file import read_route
 from longdry.showing.exports.source_list_json import (
-    book_cut_text,
+    selected_book_text,
     source_list_json,
 )
 from longdry.showing.terminal.sources import source_list_text
@@ -76,7 +76,7 @@ def run(options: argparse.Namespace) -> Answer:
     if options.json:
         return Answer(source_list_json(sources, on=on))
     if options.geojson:
-        return Answer(book_cut_text(book, sources))
+        return Answer(selected_book_text(book, sources))
     measures = Measures(Units(options.units))
     text = source_list_text(sources, on=on, of=len(book.sources), measures=measures)
     return Answer(text + "\n")
@@ -102,4 +102,4 @@ def _near(
         )
 
     measured = measure_route(read_route(options.near, track=options.track))
-    return near_route(sources, measured, within_km=within_km)
+    return sources_near_route(sources, measured, within_km=within_km)

@@ -8,7 +8,7 @@ import datetime as dt
 from longdry.cli.answer import Answer
 from longdry.cli.book_desk import change_book, today
 from longdry.cli.path_argument import file_path
-from longdry.computing.book.changes import visited
+from longdry.computing.book.changes import visit_change
 from longdry.errors import UsageError
 from longdry.model.water.source import Found, Visit
 from longdry.model.words import Grade
@@ -52,7 +52,7 @@ def run(options: argparse.Namespace) -> Answer:
     visit = _visit(options)
     change = change_book(
         options.book,
-        lambda book: visited(book, options.source, visit, better=options.better),
+        lambda book: visit_change(book, options.source, visit, better=options.better),
     )
     return Answer("\n".join(change.notes) + "\n")
 

@@ -1,11 +1,7 @@
-"""What becomes of the water book: a visit written down, a source retired.
+"""Changes of the water book: a visit written down, a source retired, a new one marked.
 
-Pure: a book and a wish in, a ``BookChange`` out. Whoever writes it takes the lock first.
-
-Also here:
-
-- a new source in the water book, unless it may be one that is there already.
-- what a source is in the properties of a feature, and which of its values differ.
+Pure: a book and a wish in, a ``BookChange`` out. Whoever writes it takes the lock first. A source
+that may be one that the book has already is not marked twice.
 """
 
 from __future__ import annotations
@@ -25,7 +21,7 @@ UNACCEPTABLE_MG_PER_L = 1200.0
 _Setting = tuple[str, object]
 
 
-def visited(book: WaterBook, wanted: str, visit: Visit, *, better: bool = False) -> BookChange:
+def visit_change(book: WaterBook, wanted: str, visit: Visit, *, better: bool = False) -> BookChange:
     """Write down what was found at the source ``wanted``, an id or a name.
 
     A worse grade, or more dissolved solids, takes effect at once. What is better is only told,
@@ -36,12 +32,12 @@ def visited(book: WaterBook, wanted: str, visit: Visit, *, better: bool = False)
     BookError
         No source is called so, or several are.
     """
-    number, source = the_source(book, wanted)
+    number, source = find_source(book, wanted)
     again = visit in source.visits
     notes = [
-        f"{called(source)}: this visit is in the book already."
+        f"{quoted_name(source)}: this visit is in the book already."
         if again
-        else f"{called(source)}: found {visit.found.value} on {visit.on.isoformat()}."
+        else f"{quoted_name(source)}: found {visit.found.value} on {visit.on.isoformat()}."
     ]
     settings: list[_Setting] = []
     for setting, words in (
@@ -80,7 +76,7 @@ def _grade_after(
         return [], [notes]
     if better:
         return setting, [f"Its grade is better, {new.value} instead of {old.value}, from now on."]
-    return [], [_stands("grade", old.value, new.value)]
+    return [], [_book_keeps_words("grade", old.value, new.value)]
 
 
 def _later_and_worse(source: WaterSource, visit: Visit) -> Visit | None:
@@ -107,10 +103,10 @@ def _solids_after(
                 " --grade not-for-drinking unless whoever looks after it says otherwise."
             )
         return [("tds_mg_per_l", new)], notes
-    return [], [_stands("dissolved solids", f"{old:g} mg/L", f"{new:g} mg/L")]
+    return [], [_book_keeps_words("dissolved solids", f"{old:g} mg/L", f"{new:g} mg/L")]
 
 
-def _stands(what: str, old: str, new: str) -> str:
+def _book_keeps_words(what: str, old: str, new: str) -> str:
     return (
         f"Found better: its {what} would be {new}. The book keeps {old};"
         " repeat the command with --better where you are sure."
@@ -142,7 +138,7 @@ def _same_day_otherwise(source: WaterSource, visit: Visit) -> list[str]:
     return [f"The book has another visit of that day, found {words}: the worst of a day holds."]
 
 
-def retired(book: WaterBook, wanted: str, why: str) -> BookChange:
+def retire_change(book: WaterBook, wanted: str, why: str) -> BookChange:
     """Stop counting the source ``wanted``, an id or a name; all that is known of it stays.
 
     Raises
@@ -150,14 +146,14 @@ def retired(book: WaterBook, wanted: str, why: str) -> BookChange:
     BookError
         No source is called so, or several are.
     """
-    number, source = the_source(book, wanted)
+    number, source = find_source(book, wanted)
     if source.retired is not None:
-        return BookChange((), (f"{called(source)} is retired already: {source.retired}.",))
+        return BookChange((), (f"{quoted_name(source)} is retired already: {source.retired}.",))
     change = FeatureChange(number, (("retired", why),))
-    return BookChange((change,), (f"{called(source)} is kept, and no longer counted: {why}.",))
+    return BookChange((change,), (f"{quoted_name(source)} is kept, and no longer counted: {why}.",))
 
 
-def the_source(book: WaterBook, wanted: str) -> tuple[int, WaterSource]:
+def find_source(book: WaterBook, wanted: str) -> tuple[int, WaterSource]:
     """Return index and source of the feature with this id, or else this name.
 
     Raises
@@ -179,11 +175,11 @@ def the_source(book: WaterBook, wanted: str) -> tuple[int, WaterSource]:
             what = f'{len(found)} sources are called "{wanted}"'
             raise BookError.single(book.origin, "", what, f"name one by its id: {ids}")
     raise BookError.single(
-        book.origin, "", f'no source has the id or name "{wanted}"', _mend(book, plain)
+        book.origin, "", f'no source has the id or name "{wanted}"', _mend_words(book, plain)
     )
 
 
-def _mend(book: WaterBook, wanted: str) -> str:
+def _mend_words(book: WaterBook, wanted: str) -> str:
     words = {word.casefold(): word for one in book.sources for word in (one.name, one.id)}
     close = difflib.get_close_matches(wanted, words, n=1)
     if close:
@@ -191,7 +187,7 @@ def _mend(book: WaterBook, wanted: str) -> str:
     return "list them with longdry sources"
 
 
-def called(source: WaterSource) -> str:
+def quoted_name(source: WaterSource) -> str:
     """Return the name of a source in quotes."""
     return f'"{source.name}"'
 
@@ -200,7 +196,7 @@ NEAR_M = 150.0
 """Within this a source may be one that is there already."""
 
 
-def marked(book: WaterBook, source: WaterSource, *, anyway: bool = False) -> BookChange:
+def mark_change(book: WaterBook, source: WaterSource, *, anyway: bool = False) -> BookChange:
     """Add a new source; its id is made from its name where it has none.
 
     Raises
@@ -216,7 +212,7 @@ def marked(book: WaterBook, source: WaterSource, *, anyway: bool = False) -> Boo
         )
     identity = source.id or id_from_name(source.name, taken)
     new = dataclasses.replace(source, id=identity)
-    notes = f'Marked: {called(new)} at {new.lat_deg:.6f}, {new.lon_deg:.6f}, id "{new.id}".'
+    notes = f'Marked: {quoted_name(new)} at {new.lat_deg:.6f}, {new.lon_deg:.6f}, id "{new.id}".'
     return BookChange((added_feature(new),), (notes, *_ungraded(new)))
 
 
@@ -240,7 +236,7 @@ def _refuse_near(book: WaterBook, source: WaterSource, *, anyway: bool) -> None:
         raise BookError.single(
             book.origin,
             "",
-            f'{called(other)} (id "{other.id}") is {near[0].distance_m:.0f} m from there',
+            f'{quoted_name(other)} (id "{other.id}") is {near[0].distance_m:.0f} m from there',
             f'write down a visit to it (longdry visit ... "{other.id}" --on DATE --found ...),'
             " or add --anyway where this is another source",
         )

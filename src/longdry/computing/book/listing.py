@@ -45,7 +45,7 @@ def listed_sources(book: WaterBook, on: dt.date, wanted: SourceFilter) -> tuple[
     return tuple(one for one in judged if wanted.wants(one))
 
 
-def near_route(
+def sources_near_route(
     sources: Sequence[ListedSource], measured: MeasuredRoute, *, within_km: float
 ) -> tuple[ListedSource, ...]:
     """Return the sources within ``within_km`` of the route, by the km of the nearest approach."""

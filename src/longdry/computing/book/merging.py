@@ -1,4 +1,4 @@
-"""Another layer brought into the water book: new ones added, known ones filled in.
+"""Another layer brought into the water book: new sources added, known ones filled in.
 
 Nothing that the book holds is overwritten; where the two differ, the book stands and the user is
 told.
@@ -15,9 +15,9 @@ from longdry.computing.book.changes import (
     FILLABLE,
     NEAR_M,
     added_feature,
-    called,
     is_worse,
     json_value,
+    quoted_name,
 )
 from longdry.computing.book.names import id_from_name, names_alike
 from longdry.computing.route.geodesy import WGS84, NearPlaces
@@ -57,7 +57,7 @@ class _Merge:
     matched: int = 0
 
 
-def brought(
+def merge_change(
     book: WaterBook, sources: Sequence[BroughtSource], *, origin: str, own: bool = False
 ) -> BookChange:
     """Merge the sources of another file into the book.
@@ -78,14 +78,14 @@ def brought(
         A source is known by its id, else within 150 m by a like name. What the book does not
         know of it is filled in, visits are added; what differs is told as a conflict.
     """
-    merge = _begun(book, sources, origin)
+    merge = _begin_merge(book, sources, origin)
     for number, one in enumerate(sources):
-        _bring_one(merge, number, _as_whose(one, own=own))
+        _merge_one(merge, number, _with_its_owner(one, own=own))
     changed = [known.change for known in merge.known if known.change is not None]
-    return BookChange((*changed, *merge.new), _told(merge))
+    return BookChange((*changed, *merge.new), _report(merge))
 
 
-def _begun(book: WaterBook, sources: Sequence[BroughtSource], origin: str) -> _Merge:
+def _begin_merge(book: WaterBook, sources: Sequence[BroughtSource], origin: str) -> _Merge:
     known = [_Known(n, one.source) for n, one in enumerate(book.features) if one.source]
     places = NearPlaces([k.source.lat_deg for k in known], [k.source.lon_deg for k in known])
     by_id = {one.source.id: one for one in known}
@@ -95,16 +95,16 @@ def _begun(book: WaterBook, sources: Sequence[BroughtSource], origin: str) -> _M
     return _Merge(known, places, by_id, set(by_id), origin, theirs)
 
 
-def _as_whose(one: BroughtSource, *, own: bool) -> BroughtSource:
+def _with_its_owner(one: BroughtSource, *, own: bool) -> BroughtSource:
     if own:
         return dataclasses.replace(one, source=dataclasses.replace(one.source, own=True))
     theirs = dataclasses.replace(one.source, own=False, certainty=None)
     return dataclasses.replace(one, source=theirs)
 
 
-def _bring_one(merge: _Merge, number: int, one: BroughtSource) -> None:
+def _merge_one(merge: _Merge, number: int, one: BroughtSource) -> None:
     if not one.made_id and one.source.id in merge.taken:
-        _bring_by_id(merge, one.source)
+        _merge_by_id(merge, one.source)
         return
     known, near = _likely_the_same(merge, one.source)
     if known is not None:
@@ -113,7 +113,7 @@ def _bring_one(merge: _Merge, number: int, one: BroughtSource) -> None:
         _add(merge, number, one, near)
 
 
-def _bring_by_id(merge: _Merge, source: WaterSource) -> None:
+def _merge_by_id(merge: _Merge, source: WaterSource) -> None:
     known = merge.by_id.get(source.id)
     if known is None:
         what = f'the id "{source.id}" comes twice in {merge.origin}; only the first was taken'
@@ -123,7 +123,7 @@ def _bring_by_id(merge: _Merge, source: WaterSource) -> None:
     else:
         _fill_in(merge, known, source)
         return
-    merge.conflicts.append(f"{called(source)}: {what}.")
+    merge.conflicts.append(f"{quoted_name(source)}: {what}.")
 
 
 def _likely_the_same(merge: _Merge, source: WaterSource) -> tuple[_Known | None, _Known | None]:
@@ -148,8 +148,8 @@ def _add(merge: _Merge, number: int, one: BroughtSource, near: _Known | None) ->
     names = {name for name, _ in added_feature(new).properties} | {"visits", "brought_from"}
     extra = tuple((name, value) for name, value in one.foreign.items() if name not in names)
     merge.new.append(added_feature(new, (("brought_from", merge.origin), *extra)))
-    beside = f", near {called(near.source)}, which has another name" if near else ""
-    merge.added.append(f'{called(new)}, id "{new.id}"{beside}{_near_new(merge, new)}')
+    beside = f", near {quoted_name(near.source)}, which has another name" if near else ""
+    merge.added.append(f'{quoted_name(new)}, id "{new.id}"{beside}{_near_new(merge, new)}')
     merge.names_added[number] = new.name
 
 
@@ -164,21 +164,21 @@ def _near_new(merge: _Merge, new: WaterSource) -> str:
 
 def _fill_in(merge: _Merge, known: _Known, source: WaterSource) -> None:
     merge.matched += 1
-    filled = _fillings(merge, known.source, source)
+    filled = _missing_values(merge, known.source, source)
     visits = tuple(visit for visit in source.visits if visit not in known.source.visits)
     if source.retired is not None and known.source.retired is None:
         merge.conflicts.append(
-            f"{called(known.source)}: the other file has it retired ({source.retired});"
+            f"{quoted_name(known.source)}: the other file has it retired ({source.retired});"
             " the book still counts it; retire it with longdry retire."
         )
     if filled or visits:
-        parts = [f"{name} {_plain(value)}" for name, value in filled.items()]
+        parts = [f"{name} {_value_words(value)}" for name, value in filled.items()]
         parts += [f"visit of {visit.on.isoformat()}" for visit in visits]
-        merge.filled.append(f"{called(known.source)}: {', '.join(parts)}")
-        _extend(known, filled, visits)
+        merge.filled.append(f"{quoted_name(known.source)}: {', '.join(parts)}")
+        _add_to_known(known, filled, visits)
 
 
-def _fillings(merge: _Merge, known: WaterSource, source: WaterSource) -> dict[str, Any]:
+def _missing_values(merge: _Merge, known: WaterSource, source: WaterSource) -> dict[str, Any]:
     """Return what the book does not know yet; tell where the two differ."""
     filled: dict[str, Any] = {}
     for name in (*FILLABLE, "certainty"):
@@ -188,13 +188,13 @@ def _fillings(merge: _Merge, known: WaterSource, source: WaterSource) -> dict[st
         if old in (None, ""):
             filled[name] = new
         else:
-            merge.conflicts.append(_differs(known, name, old, new))
+            merge.conflicts.append(_conflict_words(known, name, old, new))
     if source.own and not known.own:
         filled["own"] = True
     return filled
 
 
-def _extend(known: _Known, filled: dict[str, Any], visits: tuple[Visit, ...]) -> None:
+def _add_to_known(known: _Known, filled: dict[str, Any], visits: tuple[Visit, ...]) -> None:
     before = known.change or FeatureChange(known.number)
     settings = tuple(
         (name, None if name == "own" else json_value(value)) for name, value in filled.items()
@@ -206,21 +206,21 @@ def _extend(known: _Known, filled: dict[str, Any], visits: tuple[Visit, ...]) ->
     known.source = dataclasses.replace(known.source, visits=all_visits, **filled)
 
 
-def _differs(known: WaterSource, name: str, old: object, new: object) -> str:
+def _conflict_words(known: WaterSource, name: str, old: object, new: object) -> str:
     worse = isinstance(old, Grade) and isinstance(new, Grade) and is_worse(new, old)
     caution = " That is worse: check it." if worse else ""
     return (
-        f"{called(known)}: {name} is {_plain(old)} in the book, {_plain(new)} in the other file;"
-        f" the book stands.{caution}"
+        f"{quoted_name(known)}: {name} is {_value_words(old)} in the book,"
+        f" {_value_words(new)} in the other file; the book stands.{caution}"
     )
 
 
-def _plain(value: object) -> str:
+def _value_words(value: object) -> str:
     value = json_value(value)
     return f'"{value}"' if isinstance(value, str) else str(value)
 
 
-def _told(merge: _Merge) -> tuple[str, ...]:
+def _report(merge: _Merge) -> tuple[str, ...]:
     counts = (
         f"{merge.origin}: {len(merge.added)} new, {merge.matched} known"
         f" ({len(merge.filled)} filled in), {len(merge.conflicts)} conflicts."

@@ -1,8 +1,7 @@
-"""Whether two names may mean one place, and what a place without an id is called.
+"""What is made sure of before sources go into the book: names, ids and dates of visits.
 
-Also here:
-
-- visits that cannot have been: they are dated after today.
+Two names may mean one place; a place without an id is given one; visits dated after today cannot
+have been.
 """
 
 from __future__ import annotations
@@ -18,7 +17,7 @@ from longdry.model.water.book import BroughtSource
 
 _WORD = re.compile(r"\w+")
 _NOT_IN_ID = re.compile(r"[^a-z0-9]+")
-_LIKE_FROM = 0.8
+_ALIKE_FROM = 0.8
 """Share of common letters, in the words that differ, from which it may be a slip of spelling."""
 _LONGEST_ID = 40
 
@@ -41,7 +40,7 @@ def names_alike(one: str, other: str) -> bool:
     if not only_one or not only_other:
         return True
     letters = SequenceMatcher(None, " ".join(only_one), " ".join(only_other))
-    return letters.ratio() >= _LIKE_FROM
+    return letters.ratio() >= _ALIKE_FROM
 
 
 def _words(name: str) -> list[str]:
@@ -71,15 +70,15 @@ def id_from_name(name: str, taken: Container[str]) -> str:
 MOST_NAMES = 10
 
 
-def without_coming_visits(
+def without_future_visits(
     sources: Sequence[BroughtSource], latest: dt.date
 ) -> tuple[tuple[BroughtSource, ...], tuple[str, ...]]:
     """Leave out the visits dated after ``latest``, and say so in one sentence.
 
-    >>> without_coming_visits([], dt.date(2027, 5, 3))
+    >>> without_future_visits([], dt.date(2027, 5, 3))
     ((), ())
     """
-    kept = tuple(_up_to(one, latest) for one in sources)
+    kept = tuple(_without_visits_after(one, latest) for one in sources)
     names = [
         f"{before.source.name} ({max(visit.on for visit in before.source.visits).isoformat()})"
         for before, after in zip(sources, kept, strict=True)
@@ -94,7 +93,7 @@ def without_coming_visits(
     )
 
 
-def _up_to(one: BroughtSource, latest: dt.date) -> BroughtSource:
+def _without_visits_after(one: BroughtSource, latest: dt.date) -> BroughtSource:
     visits = tuple(visit for visit in one.source.visits if visit.on <= latest)
     if len(visits) == len(one.source.visits):
         return one

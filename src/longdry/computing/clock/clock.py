@@ -5,8 +5,9 @@ The rules stand in ``docs/why/clock.md``.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import partial
 
 from longdry.computing.clock.day_rules import SNAP_H, DayRules, Moment
 from longdry.model.pace import PaceProfile
@@ -135,15 +136,29 @@ class Clock:
         leaves = now = self.start()
         stays: list[Stay] = []
         travels: list[Travel] = []
-        here = Call(0.0)
-        for index, call in enumerate(calls):
-            travel, arrived = self.onward(now, here, call)
-            stay = self.stay(arrived, call, self._to_halt(calls[index:]))
+        for travel, stay in self.from_call_to_call(leaves, Call(0.0), calls):
             stays.append(stay)
-            travels.append(with_wait(travel, stay, call))
-            now, here = stay.leaves, call
+            travels.append(travel)
+            now = stay.leaves
+        here = calls[-1] if calls else Call(0.0)
         travel, arrived = self.onward(now, here, Call(self.length_km))
         return Itinerary(leaves, tuple(stays), (*travels, travel), arrived)
+
+    def from_call_to_call(
+        self, leaves: Moment, here: Call, calls: Sequence[Call]
+    ) -> Iterator[tuple[Travel, Stay]]:
+        """Go on from one water over some calls, no farther than is asked for.
+
+        Yields
+        ------
+        tuple
+            For each call the way to it, its wait included, and the stay there.
+        """
+        for index, call in enumerate(calls):
+            travel, arrived = self.onward(leaves, here, call)
+            stay = self._stay(arrived, call, partial(self.to_halt, calls, index))
+            yield with_wait(travel, stay, call), stay
+            leaves, here = stay.leaves, call
 
     def onward(
         self, leaves: Moment, here: Call, there: Call, *, vain: Sequence[Call] = ()
@@ -203,6 +218,9 @@ class Clock:
         to_halt
             What the next pinned camp or the end takes from there.
         """
+        return self._stay(arrived, call, lambda: to_halt)
+
+    def _stay(self, arrived: Moment, call: Call, to_halt: Callable[[], ToHalt]) -> Stay:
         wait_h = self._wait_h(call, arrived.hour)
         is_closed = wait_h > self.rules.longest_wait_h + SNAP_H
         if is_closed:
@@ -234,23 +252,24 @@ class Clock:
             nights += 1
         return ready, nights
 
-    def _camps_here(self, ready: Moment, to_halt: ToHalt) -> bool:
+    def _camps_here(self, ready: Moment, to_halt: Callable[[], ToHalt]) -> bool:
         """Whether too little of the day is left to go on, and no camp or end is in reach."""
         moving_h = self.rules.moving_left(ready)
         if min(ready.left_h, moving_h) > self.rules.shorter_day_h + SNAP_H:
             return False
-        is_in_hours = to_halt.moving_h <= ready.left_h + self.rules.longer_day_h + SNAP_H
-        return not (is_in_hours and to_halt.moving_h + to_halt.stops_h <= moving_h + SNAP_H)
+        halt = to_halt()
+        is_in_hours = halt.moving_h <= ready.left_h + self.rules.longer_day_h + SNAP_H
+        return not (is_in_hours and halt.moving_h + halt.stops_h <= moving_h + SNAP_H)
 
-    def _to_halt(self, calls: Sequence[Call]) -> ToHalt:
-        """Return what it takes from the first of some calls to the next pinned camp or the end."""
-        here_km = calls[0].km
-        pinned = [call.km for call in calls[1:] if call.pinned_nights or call.dry_nights]
-        pinned += [camp.km for camp in self.camps if camp.km >= here_km]
+    def to_halt(self, calls: Sequence[Call], index: int) -> ToHalt:
+        """Return what it takes from one of some calls to the next pinned camp or the end."""
+        here, later = calls[index], calls[index + 1 :]
+        pinned = [call.km for call in later if call.pinned_nights or call.dry_nights]
+        pinned += [camp.km for camp in self.camps if camp.km >= here.km]
         halt_km = min(pinned, default=self.length_km)
-        between = [call for call in calls[1:] if call.km < halt_km]
-        ways_km = calls[0].way_km + sum(2.0 * call.way_km for call in between)
-        along_h = self.profile.between(here_km, halt_km)
+        between = [call for call in later if call.km < halt_km]
+        ways_km = here.way_km + sum(2.0 * call.way_km for call in between)
+        along_h = self.profile.between(here.km, halt_km)
         return ToHalt(ways_km / self.off_route_kmh + along_h, sum(call.stop_h for call in between))
 
     def _halts_between(

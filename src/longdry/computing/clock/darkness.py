@@ -6,11 +6,10 @@ import datetime as dt
 from collections.abc import Callable
 from dataclasses import dataclass, field
 
-from longdry.computing.clock.daylight import daylight, is_dark
+from longdry.computing.clock.daylight import dusk_hour, is_dark
 from longdry.computing.route.chainage import place_at_km
-from longdry.model.plan.days import LocalTime, SunDay
+from longdry.model.plan.days import LocalTime
 from longdry.model.route import MeasuredRoute
-from longdry.units import HOURS_PER_DAY
 
 NEAR_KM = 20.0
 """Dusk is taken at the next lower multiple of this: it changes by less than a minute meanwhile."""
@@ -57,11 +56,7 @@ class Darkness:
         km = min(near * NEAR_KM, self.measured.length_km)
         lat_deg, lon_deg, _ = place_at_km(self.measured, km)
         date = self._date(day, lat_deg)
-        sun = daylight(date, lat_deg=lat_deg, lon_deg=lon_deg, clocks=self.clocks)
-        if sun.dusk is None:
-            return 0.0 if sun.sun is SunDay.NEVER_RISES else HOURS_PER_DAY
-        hour = (sun.dusk - dt.datetime.combine(date, dt.time())).total_seconds() / 3600.0
-        return hour if hour > 0.0 else HOURS_PER_DAY
+        return dusk_hour(date, lat_deg=lat_deg, lon_deg=lon_deg, clocks=self.clocks)
 
     def _date(self, day: int, lat_deg: float) -> dt.date:
         if self.departs_on is None:

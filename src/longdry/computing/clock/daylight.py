@@ -13,15 +13,15 @@ from functools import partial
 from typing import Any
 
 from astral import Observer, sun
-from astral.sun import elevation, midnight, noon
+from astral.sun import elevation, noon
 
-from longdry.model.plan.days import Daylight, LocalTime, SunDay
+from longdry.model.plan.days import Daylight, LocalTime
+from longdry.units import HOURS_PER_DAY
 
 CIVIL_DEG = -6.0
 """Height of the sun's centre at which civil twilight ends: from there on it counts as dark."""
-HORIZON_DEG = -0.833
-"""Height of the sun's centre at sunrise and sunset: refraction 34' and half its width 16'."""
 DEGREES_PER_HOUR = 15.0
+SECONDS_PER_HOUR = 3600.0
 
 
 def local_time(given_offset_h: float | None, lon_deg: float) -> LocalTime:
@@ -58,14 +58,30 @@ def daylight(date: dt.date, *, lat_deg: float, lon_deg: float, clocks: LocalTime
     """
     observer = _observer(lat_deg, lon_deg)
     at = partial(_time_of, observer=observer, date=date, clocks=clocks)
-    return Daylight(
-        date=date,
-        sun=_sun_day(date, observer, clocks),
-        dawn=at(sun.dawn),
-        sunrise=at(sun.sunrise),
-        sunset=at(sun.sunset),
-        dusk=at(sun.dusk),
-    )
+    return Daylight(sunrise=at(sun.sunrise), sunset=at(sun.sunset))
+
+
+def dusk_hour(date: dt.date, *, lat_deg: float, lon_deg: float, clocks: LocalTime) -> float:
+    """Return the hour of the day from which it is dark: the sun 6 degrees below the horizon.
+
+    24 and more where it does not get dark before midnight, 0 where it is dark all day.
+
+    Parameters
+    ----------
+    date
+        By the clocks of the trip.
+    lat_deg, lon_deg
+        The place, WGS 84.
+    clocks
+        See `local_time`.
+    """
+    observer = _observer(lat_deg, lon_deg)
+    dusk = _time_of(sun.dusk, observer=observer, date=date, clocks=clocks)
+    if dusk is not None:
+        hours = (dusk - dt.datetime.combine(date, dt.time())).total_seconds() / SECONDS_PER_HOUR
+        return hours if hours > 0.0 else HOURS_PER_DAY
+    is_dark_at_noon = _height_deg(observer, noon(observer, date, clocks.zone)) < CIVIL_DEG
+    return 0.0 if is_dark_at_noon else HOURS_PER_DAY
 
 
 def is_dark(moment: dt.datetime, *, lat_deg: float, lon_deg: float, clocks: LocalTime) -> bool:
@@ -115,12 +131,3 @@ def _time_of(
         return event(observer, date=date, tzinfo=clocks.zone).replace(tzinfo=None)
     except ValueError:
         return None
-
-
-def _sun_day(date: dt.date, observer: Any, clocks: LocalTime) -> SunDay:  # noqa: ANN401 - as above
-
-    if _height_deg(observer, noon(observer, date, clocks.zone)) < HORIZON_DEG:
-        return SunDay.NEVER_RISES
-    if _height_deg(observer, midnight(observer, date, clocks.zone)) > HORIZON_DEG:
-        return SunDay.NEVER_SETS
-    return SunDay.RISES_AND_SETS

@@ -1,9 +1,4 @@
-"""Minutes and battery charge at each pass, for the litres that the fill plan takes there.
-
-Also here:
-
-- minutes and battery charge that drawing water takes.
-"""
+"""Minutes and battery charge that drawing water takes, at each pass where the plan takes some."""
 
 from __future__ import annotations
 

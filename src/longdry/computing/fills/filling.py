@@ -1,8 +1,7 @@
 """The fill plans of a trip, and what they make of its verdicts.
 
-Also here:
-
-- the verdicts of the best fill plan, without the plan itself: for asking often.
+Who asks often and needs no plan, as the search for mends does, asks for the verdicts alone
+(`with_best_verdicts`).
 """
 
 from __future__ import annotations
@@ -16,16 +15,12 @@ from longdry.computing.fills.keeping_up import (
     best_fills,
     best_verdicts,
     fills_of_both_habits,
-    has_anything_in_common,
+    has_shared_limits,
 )
+from longdry.computing.fills.plan import VERDICT_AND_RATION
 from longdry.computing.fills.problem import NOTHING_BETWEEN, fill_problem
 from longdry.computing.fills.terms import terms_of
 from longdry.computing.fills.verdicts import (
-    CLEAR,
-    INTO_RESERVE,
-    SHORT_BARE,
-    SHORT_LEAN,
-    TOO_LONG,
     best_steps,
 )
 from longdry.computing.needs.needs import WaterDemand
@@ -72,13 +67,13 @@ def filling_of(stretches: Sequence[DryStretch], demand: WaterDemand, fill: FillW
     """Plan the fills under both habits."""
     problem = fill_problem(stretches, demand)
     least, top_up = fills_of_both_habits(problem, whole_containers=fill.whole_containers)
-    is_least = fill.habit is FillHabit.LEAST
+    fills_all = fill.habit is FillHabit.TOP_UP
     return Filling(
         tuple(stretches),
         demand,
         problem,
-        chosen=least if is_least else top_up,
-        other=top_up if is_least else least,
+        chosen=top_up if fills_all else least,
+        other=least if fills_all else top_up,
         whole_containers=fill.whole_containers,
     )
 
@@ -187,15 +182,6 @@ def _with_any_water_in_any_container(problem: FillProblem) -> FillProblem:
     return dataclasses.replace(problem, stops=stops, vessels=vessels)
 
 
-_VERDICTS = {
-    CLEAR: Verdict.CLEAR,
-    INTO_RESERVE: Verdict.INTO_RESERVE,
-    SHORT_LEAN: Verdict.SHORT_RATION,
-    SHORT_BARE: Verdict.SHORT_RATION,
-    TOO_LONG: Verdict.TOO_LONG,
-}
-
-
 def with_best_verdicts(
     stretches: Sequence[DryStretch], demand: WaterDemand
 ) -> tuple[DryStretch, ...]:
@@ -206,14 +192,16 @@ def with_best_verdicts(
     if not demand.trip.containers:
         return tuple(stretches)
     problem = fill_problem(stretches, demand)
-    best = _best(problem)
+    best = _best_verdicts_of(problem)
     return tuple(
         replace(stretch, verdict=worst_verdict([stretch.verdict, best[index]]))
         for stretch, index in zip(stretches, last_of_stops(problem), strict=True)
     )
 
 
-def _best(problem: FillProblem) -> list[Verdict]:
-    if has_anything_in_common(problem):
+def _best_verdicts_of(problem: FillProblem) -> list[Verdict]:
+    if has_shared_limits(problem):
         return list(best_verdicts(problem))
-    return [_VERDICTS[step.fate.severity] for step in best_steps(terms_of(problem)).steps]
+    return [
+        VERDICT_AND_RATION[step.result.severity][0] for step in best_steps(terms_of(problem)).steps
+    ]

@@ -12,18 +12,17 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import islice
 
-from longdry.computing.fills.plan import Searched, plan_fills, searched
-from longdry.computing.fills.stocks import plan_fills_from_stocks
+from longdry.computing.fills.plan import SearchedProblem, plan_fills, search_verdicts
+from longdry.computing.fills.stocks import TOLERANCE_L, plan_fills_from_stocks
 from longdry.model.plan.fills import FillPlan, FillProblem
 from longdry.model.words import ContainerGrade, FillHabit, Verdict
 
-TOLERANCE_L = 1e-6
 _EVEN_SHARES = (0.0, 0.5, 1.0)
 """Of what can be treated, at the stop."""
 
-_VERDICTS = 7
+_VERDICT_PARTS = 7
 """Leading parts of the objective that are about verdicts and litres missing."""
-_ENOUGH = 2
+_GOOD_PLANS_ENOUGH = 2
 _MOST_LEGS = 240
 """Legs planned in all shares together, so that a long way is tried in fewer of them."""
 _THOROUGH_LEGS = 24
@@ -55,84 +54,94 @@ def best_fills(
     ValueError
         Where the problem contradicts itself.
     """
-    given = _given_all(problem)
+    relaxed = _relaxed_problem(problem)
     if habit is FillHabit.LEAST:
-        return _best(problem, given, whole=whole_containers, enough=_ENOUGH)
-    return _as_least(problem, given, habit, least or best_fills(problem), whole=whole_containers)
+        return _best(problem, relaxed, whole=whole_containers, enough=_GOOD_PLANS_ENOUGH)
+    return _treating_as_least(
+        problem, relaxed, habit, least or best_fills(problem), whole=whole_containers
+    )
 
 
 def fills_of_both_habits(
     problem: FillProblem, *, whole_containers: bool = False
 ) -> tuple[FillPlan, FillPlan]:
     """Plan what to take at every stop under ``least`` and under ``top-up``: see `best_fills`."""
-    given, whole = _given_all(problem), whole_containers
-    least = _best(problem, given, whole=whole, enough=_ENOUGH)
-    return least, _as_least(problem, given, FillHabit.TOP_UP, least, whole=whole)
+    relaxed, whole = _relaxed_problem(problem), whole_containers
+    least = _best(problem, relaxed, whole=whole, enough=_GOOD_PLANS_ENOUGH)
+    return least, _treating_as_least(problem, relaxed, FillHabit.TOP_UP, least, whole=whole)
 
 
 def best_verdicts(problem: FillProblem) -> tuple[Verdict, ...]:
     """Give the verdict of each leg under the best plan, sooner than the plan itself."""
-    plan = _best(problem, _given_all(problem), whole=False, enough=1)
+    plan = _best(problem, _relaxed_problem(problem), whole=False, enough=1)
     return tuple(outcome.verdict for outcome in plan.outcomes)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class _GivenAll:
+class _RelaxedProblem:
     """The problem with each stop and each leg given all that can be treated in the leg's time."""
 
     problem: FillProblem
-    known: Searched
+    known: SearchedProblem
 
     def planned(self, habit: FillHabit, *, whole: bool) -> FillPlan:
         return _planned(self.problem, habit, whole=whole, known=self.known)
 
 
-def _given_all(problem: FillProblem) -> _GivenAll:
-    given = _each_given_all(problem)
-    return _GivenAll(given, searched(given))
+def _relaxed_problem(problem: FillProblem) -> _RelaxedProblem:
+    relaxed = _with_full_limits(problem)
+    return _RelaxedProblem(relaxed, search_verdicts(relaxed))
 
 
-def _as_least(
-    problem: FillProblem, given: _GivenAll, habit: FillHabit, least: FillPlan, *, whole: bool
+def _treating_as_least(
+    problem: FillProblem,
+    relaxed: _RelaxedProblem,
+    habit: FillHabit,
+    least: FillPlan,
+    *,
+    whole: bool,
 ) -> FillPlan:
     """Plan for another habit, treating at the stops as the least plan does."""
-    free = given.planned(habit, whole=whole)
-    if keeps_up(problem, free):
-        return free
+    relaxed_plan = relaxed.planned(habit, whole=whole)
+    if keeps_up(problem, relaxed_plan):
+        return relaxed_plan
     shares = [fill.treated_l for fill in least.fills]
     shared = _shared_out(problem, shares)
     plan = _planned(shared, habit, whole=whole, thorough=_is_short_way(problem))
-    return replace(plan, is_proved=_is_as_good(plan, free))
+    return replace(plan, is_proved=_is_as_good(plan, relaxed_plan))
 
 
-def _best(problem: FillProblem, given: _GivenAll, *, whole: bool, enough: int) -> FillPlan:
+def _best(problem: FillProblem, relaxed: _RelaxedProblem, *, whole: bool, enough: int) -> FillPlan:
     """Try shares until ``enough`` of them come to verdicts that nothing can better."""
     habit = FillHabit.LEAST
-    free = given.planned(habit, whole=whole)
-    if keeps_up(problem, free):
-        return free
+    relaxed_plan = relaxed.planned(habit, whole=whole)
+    if keeps_up(problem, relaxed_plan):
+        return relaxed_plan
     thorough = _is_short_way(problem)
     plans: list[FillPlan] = []
-    tried = max(_ENOUGH, _MOST_LEGS // len(problem.legs))
-    for shares in islice(_ways_of_sharing(problem, free), tried):
+    tried = max(_GOOD_PLANS_ENOUGH, _MOST_LEGS // len(problem.legs))
+    for shares in islice(_ways_of_sharing(problem, relaxed_plan), tried):
         shared = _shared_out(problem, shares)
         plans.append(_planned(shared, habit, whole=whole, thorough=thorough))
         if (
-            sum(plan.objective[:_VERDICTS] == free.objective[:_VERDICTS] for plan in plans)
+            sum(
+                plan.objective[:_VERDICT_PARTS] == relaxed_plan.objective[:_VERDICT_PARTS]
+                for plan in plans
+            )
             >= enough
         ):
             break
     best = min(plans, key=lambda plan: plan.objective)
-    return replace(best, is_proved=_is_as_good(best, free))
+    return replace(best, is_proved=_is_as_good(best, relaxed_plan))
 
 
 def _is_short_way(problem: FillProblem) -> bool:
     return len(problem.legs) <= _THOROUGH_LEGS
 
 
-def _is_as_good(plan: FillPlan, free: FillPlan) -> bool:
+def _is_as_good(plan: FillPlan, relaxed_plan: FillPlan) -> bool:
     """Whether nothing can better a plan: the best one that was given too much does not."""
-    return free.is_proved and plan.objective == free.objective
+    return relaxed_plan.is_proved and plan.objective == relaxed_plan.objective
 
 
 def keeps_up(problem: FillProblem, plan: FillPlan) -> bool:
@@ -140,7 +149,7 @@ def keeps_up(problem: FillProblem, plan: FillPlan) -> bool:
     return not any(_falls_behind(problem, plan, k) for k in range(len(problem.legs)))
 
 
-def has_anything_in_common(problem: FillProblem) -> bool:
+def has_shared_limits(problem: FillProblem) -> bool:
     """Whether stops share a stock, or stop and leg what can be treated."""
     return any(stop.stock is not None for stop in problem.stops) or any(
         leg.treat_with_stop_l is not None for leg in problem.legs
@@ -160,14 +169,14 @@ def _planned(
     *,
     whole: bool,
     thorough: bool = True,
-    known: Searched | None = None,
+    known: SearchedProblem | None = None,
 ) -> FillPlan:
     has_stocks = any(stop.stock is not None for stop in problem.stops)
     plan = plan_fills_from_stocks if has_stocks else plan_fills
     return plan(problem, habit, whole_containers=whole, thorough=thorough, known=known)
 
 
-def _each_given_all(problem: FillProblem) -> FillProblem:
+def _with_full_limits(problem: FillProblem) -> FillProblem:
     """Give each stop and each leg all that can be treated in the time of the leg."""
     limits = [leg.treat_with_stop_l for leg in problem.legs]
     return _with_limits(problem, [(limit, limit) for limit in limits])
@@ -189,31 +198,33 @@ def _with_limits(
     problem: FillProblem, limits: Sequence[tuple[float | None, float | None]]
 ) -> FillProblem:
     stops = (
-        replace(stop, treat_l=_lesser(stop.treat_l, here_l))
+        replace(stop, treat_l=_smaller_known(stop.treat_l, here_l))
         for stop, (here_l, _) in zip(problem.stops, limits, strict=False)
     )
     legs = (
-        replace(leg, treat_l=_lesser(leg.treat_l, way_l), treat_with_stop_l=None)
+        replace(leg, treat_l=_smaller_known(leg.treat_l, way_l), treat_with_stop_l=None)
         for leg, (_, way_l) in zip(problem.legs, limits, strict=True)
     )
     return replace(problem, stops=(*stops, problem.stops[-1]), legs=tuple(legs))
 
 
-def _lesser(one: float | None, other: float | None) -> float | None:
+def _smaller_known(one: float | None, other: float | None) -> float | None:
     known = [litres for litres in (one, other) if litres is not None]
     return min(known, default=None)
 
 
-def _ways_of_sharing(problem: FillProblem, free: FillPlan) -> Iterator[Shares]:
+def _ways_of_sharing(problem: FillProblem, relaxed_plan: FillPlan) -> Iterator[Shares]:
     """Yield the shares to try: what the plan given too much would do, and shares of the whole.
 
     Legs on which that plan keeps up are given what it treats there; the others a share.
     """
     limits = [leg.treat_with_stop_l for leg in problem.legs]
-    at_stops = [fill.treated_l for fill in free.fills]
+    at_stops = [fill.treated_l for fill in relaxed_plan.fills]
     yield at_stops
-    yield [most and most - o.treated_l for most, o in zip(limits, free.outcomes, strict=True)]
-    behind = [_falls_behind(problem, free, k) for k in range(len(limits))]
+    yield [
+        most and most - o.treated_l for most, o in zip(limits, relaxed_plan.outcomes, strict=True)
+    ]
+    behind = [_falls_behind(problem, relaxed_plan, k) for k in range(len(limits))]
     for share in sorted({*_EVEN_SHARES, _share_kept_for_potable(problem)}):
         whole = [most and most * share for most in limits]
         yield [

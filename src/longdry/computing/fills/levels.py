@@ -1,8 +1,7 @@
-"""Where the litres stand: the level of every single container before and after a stop.
+"""The level of every single container before and after a stop, and what is poured to get there.
 
-Also here:
-
-- what has to be poured where at a stop, from the levels before and after it.
+The search knows only litres and sharings out. Here they are put into real containers, with as
+little pouring over as can be.
 """
 
 from __future__ import annotations
@@ -12,7 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from longdry.computing.fills.sharing import Assignment, carrier_room_ml, equal_groups, size_ml
-from longdry.computing.fills.terms import Litres, down_ml
+from longdry.computing.fills.terms import Litres, rounded_down_ml
 from longdry.model.plan.fills import Decant, Pour, Vessel, VesselLevel
 from longdry.model.trip.party import Vehicle
 from longdry.model.words import ContainerGrade, Grade
@@ -46,16 +45,16 @@ class ContainerStore:
     def at_start(self) -> Levels:
         """Give what they hold before the first stop."""
         lower = tuple(v.holds_grade is not Grade.POTABLE for v in self.vessels)
-        return Levels(tuple(down_ml(v.holds_l) for v in self.vessels), lower)
+        return Levels(tuple(rounded_down_ml(v.holds_l) for v in self.vessels), lower)
 
     def tainted(self, levels: Levels) -> int:
         """Bits of the containers that cannot be cleaned and have held lower water."""
         pairs = zip(self.vessels, levels.is_lower, strict=True)
         return sum(1 << i for i, (v, low) in enumerate(pairs) if low and not v.cleanable)
 
-    def placed(self, levels: Levels, board: Litres, split: Assignment) -> Levels:
+    def placed(self, levels: Levels, board: Litres, assignment: Assignment) -> Levels:
         """Put what a stop is left with into the containers, moving as little as can be."""
-        lower = self._lower_set(levels, split)
+        lower = self._lower_set(levels, assignment)
         kept = [ml if levels.is_lower[i] == (i in lower) else 0 for i, ml in enumerate(levels.ml)]
         found = [0] * len(kept)
         for carrier, amounts in self._shares(kept, lower, board).items():
@@ -101,9 +100,9 @@ class ContainerStore:
     def _in_order(self, chosen: Sequence[int]) -> list[int]:
         return sorted(chosen, key=lambda i: (self.vessels[i].grade is ContainerGrade.ANY, i))
 
-    def _lower_set(self, levels: Levels, split: Assignment) -> frozenset[int]:
+    def _lower_set(self, levels: Levels, assignment: Assignment) -> frozenset[int]:
         """Choose among equal containers those that hold lower water already."""
-        lower = {i for i in range(len(self.sizes)) if split.lower >> i & 1}
+        lower = {i for i in range(len(self.sizes)) if assignment.lower >> i & 1}
         for group in self.groups:
             count = len(lower.intersection(group))
             ranked = sorted(group, key=lambda i: (not levels.is_lower[i],

@@ -2,18 +2,9 @@
 
 from __future__ import annotations
 
-from longdry.model.plan.fills import CarrierLoad, FillPlan, FillProblem, Vessel
+from longdry.model.plan.fills import CarrierLoad, FillPlan, FillProblem
 from longdry.model.trip.party import Vehicle
 from longdry.units import KG_PER_L_WATER
-
-
-def payload_kg(gross_kg: float, kerb_kg: float) -> float:
-    """Give the payload: gross vehicle mass less kerb mass (government of Western Australia).
-
-    >>> payload_kg(3350.0, 2705.0)
-    645.0
-    """
-    return gross_kg - kerb_kg
 
 
 def load_kg(water_l: float, tare_kg: float) -> float:
@@ -23,12 +14,6 @@ def load_kg(water_l: float, tare_kg: float) -> float:
     100.0
     """
     return water_l * KG_PER_L_WATER + tare_kg
-
-
-def full_load_kg(vessels: tuple[Vessel, ...], carrier: str) -> float:
-    """Give what a carrier bears with all its containers full."""
-    own = [v for v in vessels if v.carrier == carrier]
-    return load_kg(sum(v.size_l for v in own), sum(v.tare_kg for v in own))
 
 
 def carrier_loads(problem: FillProblem, plan: FillPlan) -> tuple[CarrierLoad, ...]:

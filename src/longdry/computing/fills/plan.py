@@ -11,14 +11,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from longdry.computing.fills.levels import ContainerStore, Levels, Moves, grade_of, moves_between
-from longdry.computing.fills.targets import StopTarget, least_wishes, target_of, top_up_wishes
-from longdry.computing.fills.terms import Litres, Terms, down_ml, terms_of, up_ml
+from longdry.computing.fills.targets import StopTarget, choose_load, least_targets, top_up_targets
+from longdry.computing.fills.terms import Litres, Terms, rounded_down_ml, rounded_up_ml, terms_of
 from longdry.computing.fills.verdicts import (
     INTO_RESERVE,
     SHORT_BARE,
     SHORT_LEAN,
     TOO_LONG,
-    LegFate,
+    LegResult,
     SearchResult,
     best_steps,
 )
@@ -34,7 +34,7 @@ from longdry.model.plan.fills import (
 )
 from longdry.model.words import FillHabit, Ration, Verdict
 
-_VERDICTS = (
+VERDICT_AND_RATION = (
     (Verdict.CLEAR, Ration.FULL),
     (Verdict.INTO_RESERVE, Ration.FULL),
     (Verdict.SHORT_RATION, Ration.LEAN),
@@ -45,7 +45,7 @@ _VERDICTS = (
 
 
 @dataclass(frozen=True, slots=True)
-class _Halt:
+class _Stage:
     """One stop and the leg after it, as carried out."""
 
     before: Levels
@@ -55,17 +55,17 @@ class _Halt:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Searched:
+class SearchedProblem:
     """The best verdicts of a problem: the same whatever the habit."""
 
     terms: Terms
     found: SearchResult
 
 
-def searched(problem: FillProblem, *, thorough: bool = True) -> Searched:
+def search_verdicts(problem: FillProblem, *, thorough: bool = True) -> SearchedProblem:
     """Find the best verdicts that any filling can reach: see `plan_fills`."""
     terms = terms_of(problem)
-    return Searched(terms, best_steps(terms, thorough=thorough))
+    return SearchedProblem(terms, best_steps(terms, thorough=thorough))
 
 
 def plan_fills(
@@ -74,7 +74,7 @@ def plan_fills(
     *,
     whole_containers: bool = False,
     thorough: bool = True,
-    known: Searched | None = None,
+    known: SearchedProblem | None = None,
 ) -> FillPlan:
     """Plan what to take at every stop.
 
@@ -97,78 +97,86 @@ def plan_fills(
     ValueError
         Where the problem contradicts itself.
     """
-    known = known or searched(problem, thorough=thorough)
+    known = known or search_verdicts(problem, thorough=thorough)
     terms, found = known.terms, known.found
-    fates = [step.fate for step in found.steps]
+    results = [step.result for step in found.steps]
     if habit is FillHabit.TOP_UP:
-        wishes = top_up_wishes(terms, found.steps)
+        stop_targets = top_up_targets(terms, found.steps)
     else:
-        wishes = least_wishes(terms, fates)
-    halts = _carried_out(problem, terms, wishes, fates, whole=whole_containers)
-    return _plan_of(problem, terms, habit, halts, found)
+        stop_targets = least_targets(terms, results)
+    stages = _carried_out(problem, terms, stop_targets, results, whole=whole_containers)
+    return _plan_of(problem, terms, habit, stages, found)
 
 
 def _carried_out(
     problem: FillProblem,
     terms: Terms,
-    wishes: Sequence[StopTarget],
-    fates: Sequence[LegFate],
+    stop_targets: Sequence[StopTarget],
+    results: Sequence[LegResult],
     *,
     whole: bool,
-) -> list[_Halt]:
+) -> list[_Stage]:
     """Go through the stops with real containers."""
-    rack = ContainerStore(problem.vessels, problem.carriers)
-    levels = rack.at_start()
-    halts = []
-    for k, (wish, fate) in enumerate(zip(wishes, fates, strict=True)):
-        leaving = _left_with(rack, terms, k, wish, levels, whole=whole)
+    store = ContainerStore(problem.vessels, problem.carriers)
+    levels = store.at_start()
+    stages = []
+    for k, (stop_target, result) in enumerate(zip(stop_targets, results, strict=True)):
+        leaving = _levels_on_leaving(store, terms, k, stop_target, levels, whole=whole)
         moves = moves_between(
             problem.vessels, levels, leaving, is_potable=terms.stops[k].is_potable
         )
-        arriving = rack.drawn(leaving, fate.arriving(leaving.board))
-        halts.append(_Halt(levels, moves, leaving, arriving))
+        arriving = store.drawn(leaving, result.arriving(leaving.board))
+        stages.append(_Stage(levels, moves, leaving, arriving))
         levels = arriving
-    return halts
+    return stages
 
 
-def _left_with(
-    rack: ContainerStore, terms: Terms, k: int, wish: StopTarget, levels: Levels, *, whole: bool
+def _levels_on_leaving(
+    store: ContainerStore,
+    terms: Terms,
+    k: int,
+    stop_target: StopTarget,
+    levels: Levels,
+    *,
+    whole: bool,
 ) -> Levels:
     board = levels.board
     if whole:
         kept = min(board.total, terms.capacity_ml)
-        wish = StopTarget(
-            Litres(wish.board.potable, max(wish.board.total, kept)), wish.clean, wish.supply
+        stop_target = StopTarget(
+            Litres(stop_target.board.potable, max(stop_target.board.total, kept)),
+            stop_target.clean,
+            stop_target.supply,
         )
-    target = target_of(terms, k, wish, board, rack.tainted(levels))
-    if target is None:
+    load = choose_load(terms, k, stop_target, board, store.tainted(levels))
+    if load is None:
         return levels
-    placed = rack.placed(levels, target.board, target.split)
+    placed = store.placed(levels, load.board, load.assignment)
     if not whole:
         return placed
     spare = Litres(
-        wish.supply.potable - max(0, placed.board.potable - board.potable),
-        wish.supply.total - max(0, placed.board.total - board.total),
+        stop_target.supply.potable - max(0, placed.board.potable - board.potable),
+        stop_target.supply.total - max(0, placed.board.total - board.total),
     )
-    return rack.to_the_mark(levels, placed, spare)
+    return store.to_the_mark(levels, placed, spare)
 
 
 def _plan_of(
     problem: FillProblem,
     terms: Terms,
     habit: FillHabit,
-    halts: Sequence[_Halt],
+    stages: Sequence[_Stage],
     found: SearchResult,
 ) -> FillPlan:
-    fates = [step.fate for step in found.steps]
-    rack = ContainerStore(problem.vessels, problem.carriers)
-    fills = tuple(_fill(problem, k, halt) for k, halt in enumerate(halts))
-    outcomes = tuple(_outcome(*parts) for parts in zip(problem.legs, fates, halts, strict=True))
+    results = [step.result for step in found.steps]
+    store = ContainerStore(problem.vessels, problem.carriers)
+    fills = tuple(_fill(problem, k, stage) for k, stage in enumerate(stages))
+    outcomes = tuple(_outcome(*parts) for parts in zip(problem.legs, results, stages, strict=True))
     litre_m = sum(
-        leg.length_m * (halt.leaving.board.total + halt.arriving.board.total)
-        for leg, halt in zip(terms.legs, halts, strict=True)
+        leg.length_m * (stage.leaving.board.total + stage.arriving.board.total)
+        for leg, stage in zip(terms.legs, stages, strict=True)
     )
-    end = halts[-1].arriving if halts else rack.at_start()
+    end = stages[-1].arriving if stages else store.at_start()
     return FillPlan(
         habit=habit,
         fills=fills,
@@ -178,24 +186,24 @@ def _plan_of(
         litre_km=sum(outcome.litre_km for outcome in outcomes),
         smallest_margin_l=min(
             (-f.missing_ml / 1000.0 if f.is_too_long else h.arriving.board.total / 1000.0
-             for f, h in zip(fates, halts, strict=True)),
+             for f, h in zip(results, stages, strict=True)),
             default=0.0,
         ),
         treated_l=sum(f.treated_l for f in fills) + sum(o.treated_l for o in outcomes),
-        is_proved=found.is_proved and (terms.are_all_splits or not terms.wants_potable[0]),
-        objective=_objective(fates, litre_m, sum(_is_fill(fill) for fill in fills)),
+        is_proved=found.is_proved and (terms.are_all_assignments or not terms.wants_potable[0]),
+        objective=_objective(results, litre_m, sum(_is_fill(fill) for fill in fills)),
     )  # fmt: skip
 
 
-def _objective(fates: Sequence[LegFate], litre_m: int, fills: int) -> FillObjective:
-    severities = [fate.severity for fate in fates]
+def _objective(results: Sequence[LegResult], litre_m: int, fills: int) -> FillObjective:
+    severities = [result.severity for result in results]
     return FillObjective(
         too_long=severities.count(TOO_LONG),
         short_bare=severities.count(SHORT_BARE),
         short_lean=severities.count(SHORT_LEAN),
         into_reserve=severities.count(INTO_RESERVE),
-        missing_ml=sum(fate.missing_ml for fate in fates),
-        reserve_short_ml=sum(fate.reserve_short_ml for fate in fates),
+        missing_ml=sum(result.missing_ml for result in results),
+        reserve_short_ml=sum(result.reserve_short_ml for result in results),
         order=sum(severity * 5**k for k, severity in enumerate(severities)),
         litre_m=litre_m,
         fills=fills,
@@ -206,8 +214,8 @@ def _is_fill(fill: Fill) -> bool:
     return fill.take_l > 0.0 or fill.treated_l > 0.0
 
 
-def _fill(problem: FillProblem, k: int, halt: _Halt) -> Fill:
-    stop, moves = problem.stops[k], halt.moves
+def _fill(problem: FillProblem, k: int, stage: _Stage) -> Fill:
+    stop, moves = problem.stops[k], stage.moves
     take_l = moves.take_ml / 1000.0
     return Fill(
         stop=k,
@@ -221,10 +229,10 @@ def _fill(problem: FillProblem, k: int, halt: _Halt) -> Fill:
         drawn_off=moves.drawn_off,
         left_l=moves.left_ml / 1000.0,
         cleaned=moves.cleaned,
-        arriving=_on_board(halt.before),
-        leaving=_on_board(halt.leaving),
-        levels_arriving=_vessel_levels(problem, halt.before),
-        levels_leaving=_vessel_levels(problem, halt.leaving),
+        arriving=_on_board(stage.before),
+        leaving=_on_board(stage.leaving),
+        levels_arriving=_vessel_levels(problem, stage.before),
+        levels_leaving=_vessel_levels(problem, stage.leaving),
         minutes=take_l / stop.flow_l_per_min if stop.flow_l_per_min else None,
         cost=take_l * stop.cost_per_l,
         water=stop.water,
@@ -243,16 +251,16 @@ def _vessel_levels(problem: FillProblem, levels: Levels) -> tuple[VesselLevel, .
     )
 
 
-def _outcome(leg: Leg, fate: LegFate, halt: _Halt) -> LegOutcome:
-    verdict, ration = _VERDICTS[fate.severity]
-    before, after = halt.leaving.board, halt.arriving.board
+def _outcome(leg: Leg, result: LegResult, stage: _Stage) -> LegOutcome:
+    verdict, ration = VERDICT_AND_RATION[result.severity]
+    before, after = stage.leaving.board, stage.arriving.board
     return LegOutcome(
         verdict=verdict,
         ration=ration,
-        need_l=fate.need.total / 1000.0,
+        need_l=result.need.total / 1000.0,
         used_l=(before.total - after.total) / 1000.0,
-        missing_l=fate.missing_ml / 1000.0,
-        reserve_short_l=fate.reserve_short_ml / 1000.0,
+        missing_l=result.missing_ml / 1000.0,
+        reserve_short_l=result.reserve_short_ml / 1000.0,
         treated_l=_treated_ml(leg, ration, before, after) / 1000.0,
         litre_km=leg.km * (before.total + after.total) / 2000.0,
     )
@@ -262,5 +270,5 @@ def _treated_ml(leg: Leg, ration: Ration, before: Litres, after: Litres) -> int:
     """Give the lower water that goes on potable uses."""
     need = leg.need(ration)
     lower_used = (before.total - before.potable) - (after.total - after.potable)
-    treated = max(0, lower_used - up_ml(need.treat_l + need.any_l))
-    return treated if leg.treat_l is None else min(treated, down_ml(leg.treat_l))
+    treated = max(0, lower_used - rounded_up_ml(need.treat_l + need.any_l))
+    return treated if leg.treat_l is None else min(treated, rounded_down_ml(leg.treat_l))

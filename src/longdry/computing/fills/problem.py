@@ -1,8 +1,7 @@
-"""From stretches and the trip's containers to the question of what to fill.
+"""The question of what to fill, made from the stretches and the containers of a trip.
 
-Also here:
-
-- what the containers weigh as they are packed, before the first stop, against the payload left.
+What is packed too heavy for a vehicle at the start is left behind here, so that no verdict counts
+on it.
 """
 
 from __future__ import annotations
@@ -56,12 +55,12 @@ def fill_problem(
     return FillProblem(
         stops=tuple(stops),
         legs=tuple(legs),
-        vessels=within_payload(vessels_as_packed(trip), carriers),
+        vessels=within_payload(vessels_at_start(trip), carriers),
         carriers=carriers,
     )
 
 
-def vessels_as_packed(trip: Trip) -> tuple[Vessel, ...]:
+def vessels_at_start(trip: Trip) -> tuple[Vessel, ...]:
     """Return every single container with what it holds at the start, too heavy or not."""
     return tuple(vessel for box in trip.containers for vessel in _vessels(box, trip))
 
@@ -165,7 +164,7 @@ def _vessels(box: Container, trip: Trip) -> list[Vessel]:
     ]
 
 
-def packed_kg(vessels: tuple[Vessel, ...], carrier: str) -> float:
+def start_load_kg(vessels: tuple[Vessel, ...], carrier: str) -> float:
     """Give what a carrier bears at the start with what its containers hold then."""
     own = [v for v in vessels if v.carrier == carrier]
     return load_kg(sum(v.holds_l for v in own), sum(v.tare_kg for v in own))
@@ -185,7 +184,7 @@ def within_payload(
     """
     lightened = list(vessels)
     for carrier in carriers:
-        over_l = (packed_kg(vessels, carrier.name) - carrier.payload_left_kg) / KG_PER_L_WATER
+        over_l = (start_load_kg(vessels, carrier.name) - carrier.payload_left_kg) / KG_PER_L_WATER
         for index in _lower_first(vessels, carrier.name):
             off_l = min(max(over_l, 0.0), vessels[index].holds_l)
             lightened[index] = replace(vessels[index], holds_l=vessels[index].holds_l - off_l)

@@ -7,27 +7,27 @@ from dataclasses import replace
 
 from longdry.computing.fills.filling import Filling
 from longdry.computing.fills.loads import carrier_loads
-from longdry.computing.fills.problem import packed_kg, vessels_as_packed
+from longdry.computing.fills.problem import start_load_kg, vessels_at_start
 from longdry.computing.water.opening import has_hours
 from longdry.model.assumption import Assumption
 from longdry.model.plan.fills import CarrierLoad
 from longdry.model.plan.plan import PlanWarning
-from longdry.model.plan.treating import TreatingInAll
-from longdry.model.trip.treatment import DOING
+from longdry.model.plan.treating import TreatmentPlan
+from longdry.model.trip.treatment import METHOD_WORDS
 from longdry.model.trip.trip import Trip
 from longdry.model.water.passes import WaterPass
 from longdry.model.water.source import WaterSource
 from longdry.model.words import Grade
 from longdry.units import rounded_up
 
-_TOLD_KG = 0.05
+_LEAST_WARNED_KG = 0.05
 
 
 def loads_of(filling: Filling, trip: Trip) -> tuple[CarrierLoad, ...]:
     """Give the heaviest load of each carrier, also that which it is packed with at the start."""
-    packed = vessels_as_packed(trip)
+    at_start = vessels_at_start(trip)
     return tuple(
-        _heavier(load, packed_kg(packed, load.carrier))
+        _heavier(load, start_load_kg(at_start, load.carrier))
         for load in carrier_loads(filling.problem, filling.chosen)
     )
 
@@ -40,7 +40,7 @@ def _heavier(load: CarrierLoad, kg: float) -> CarrierLoad:
 
 
 def warnings_of_fills(
-    filling: Filling, trip: Trip, treating: TreatingInAll | None
+    filling: Filling, trip: Trip, treating: TreatmentPlan | None
 ) -> list[PlanWarning]:
     """Gather what the fills warn of."""
     return [
@@ -59,7 +59,7 @@ def _too_heavy(loads: Iterable[CarrierLoad]) -> list[PlanWarning]:
             grave=True,
         )
         for load in loads
-        if load.over_kg > _TOLD_KG
+        if load.over_kg > _LEAST_WARNED_KG
     ]
 
 
@@ -80,10 +80,10 @@ def _not_carried(trip: Trip) -> list[PlanWarning]:
     return [PlanWarning(text)]
 
 
-def _left_in_the_water(treating: TreatingInAll | None) -> list[PlanWarning]:
+def _left_in_the_water(treating: TreatmentPlan | None) -> list[PlanWarning]:
     if treating is None or treating.in_all.litres <= 0.0:
         return []
-    doing = DOING[treating.method]
+    doing = METHOD_WORDS[treating.method]
     left = "; ".join(treating.limits.not_removed)
     text = (
         f"{doing[0].upper()}{doing[1:]} leaves in the water: {left}"
@@ -97,11 +97,11 @@ def assumptions_of_fills(filling: Filling, passes: Sequence[WaterPass]) -> list[
     counted = [water.source for water in passes if water.counted]
     return [
         *_hours_unknown(counted),
-        *_shared(filling),
+        *_limits_shared(filling),
         *_not_proved(filling),
-        *_treats(filling),
+        *_treating_in_time(filling),
         *_litres_alone(filling),
-        *_passed_over(counted),
+        *_closed_or_nearly_empty(counted),
     ]
 
 
@@ -119,7 +119,7 @@ def _litres_alone(filling: Filling) -> list[Assumption]:
     return [Assumption("water to be treated, when something goes wrong", value, why)]
 
 
-def _passed_over(counted: Sequence[WaterSource]) -> list[Assumption]:
+def _closed_or_nearly_empty(counted: Sequence[WaterSource]) -> list[Assumption]:
     if not any(
         has_hours(source) or source.limit_l is not None or source.flow_l_per_min is not None
         for source in counted
@@ -142,7 +142,7 @@ def _hours_unknown(counted: Sequence[WaterSource]) -> list[Assumption]:
     return [Assumption("sources without opening hours", value, why)]
 
 
-def _shared(filling: Filling) -> list[Assumption]:
+def _limits_shared(filling: Filling) -> list[Assumption]:
     shared = {stop.stock for stop in filling.problem.stops if stop.stock is not None}
     if not shared:
         return []
@@ -159,7 +159,7 @@ def _not_proved(filling: Filling) -> list[Assumption]:
     return [Assumption("fill plan", value, why)]
 
 
-def _treats(filling: Filling) -> list[Assumption]:
+def _treating_in_time(filling: Filling) -> list[Assumption]:
     has_lower = any(stop.grade is Grade.TREAT for stop in filling.problem.stops)
     known = any(leg.treat_with_stop_l is not None for leg in filling.problem.legs)
     if not (has_lower and known):

@@ -17,7 +17,7 @@ from longdry.model.trip.party import Vehicle
 from longdry.model.words import ContainerGrade, Grade
 from longdry.units import KG_PER_L_WATER
 
-MOST_WAYS = 256
+MOST_ASSIGNMENTS = 256
 """Beyond so many ways only some are looked at, and the plan is not proved best."""
 TOLERANCE_ML = 1e-6
 _NO_LIMIT_ML = 10**15
@@ -59,24 +59,29 @@ def capacity_ml(vessels: tuple[Vessel, ...], carriers: tuple[Vehicle, ...]) -> i
     return _room_of(vessels, range(len(vessels)), carrier_room_ml(vessels, carriers))
 
 
-def splits_of(vessels: tuple[Vessel, ...], carriers: tuple[Vehicle, ...]) -> tuple[Assignment, ...]:
+def assignments_of(
+    vessels: tuple[Vessel, ...], carriers: tuple[Vehicle, ...]
+) -> tuple[Assignment, ...]:
     """Give all ways that are not useless, those with the fewest lower containers first.
 
-    Where there are more than ``MOST_WAYS`` for the containers that cannot be cleaned, only those
-    are given that hand containers to lower water in a fixed order.
+    Where there are more than ``MOST_ASSIGNMENTS`` for the containers that cannot be cleaned, only
+    those are given that hand containers to lower water in a fixed order.
     """
     room = carrier_room_ml(vessels, carriers)
-    every = [_split(vessels, lower, room) for lower in _lower_sets(vessels)]
+    every = [_assignment(vessels, lower, room) for lower in _lower_sets(vessels)]
     return tuple(sorted(_useful(every), key=lambda s: (s.lower.bit_count(), s.lower)))
 
 
-def are_all_ways_looked_at(vessels: tuple[Vessel, ...]) -> bool:
-    """Whether ``splits_of`` leaves no way out."""
+def are_all_assignments_listed(vessels: tuple[Vessel, ...]) -> bool:
+    """Whether ``assignments_of`` leaves no way out."""
     lasting = [g for g in equal_groups(vessels) if not vessels[g[0]].cleanable]
-    return _ways(lasting) <= MOST_WAYS and _ways(equal_groups(vessels)) <= MOST_WAYS**2
+    return (
+        _count_of_assignments(lasting) <= MOST_ASSIGNMENTS
+        and _count_of_assignments(equal_groups(vessels)) <= MOST_ASSIGNMENTS**2
+    )
 
 
-def _ways(groups: list[list[int]]) -> int:
+def _count_of_assignments(groups: list[list[int]]) -> int:
     return math.prod(len(group) + 1 for group in groups)
 
 
@@ -86,6 +91,9 @@ def equal_groups(vessels: tuple[Vessel, ...]) -> list[list[int]]:
     Those that have held lower water come first in their group, so that the first of a group are
     always those that take lower water.
     """
+    # Containers of one size, on one carrier, both cleanable or both not, can stand in for each
+    # other: so of n equal ones it matters only how many take lower water, n + 1 ways instead of
+    # 2 ** n. Which of them it is falls in `levels`, where as little as can be is poured over.
     groups: dict[tuple[int, str | None, bool], list[int]] = defaultdict(list)
     for index, vessel in enumerate(vessels):
         if vessel.grade is ContainerGrade.ANY:
@@ -97,7 +105,7 @@ def equal_groups(vessels: tuple[Vessel, ...]) -> list[list[int]]:
 
 def _lower_sets(vessels: tuple[Vessel, ...]) -> Iterator[frozenset[int]]:
     groups = equal_groups(vessels)
-    if not are_all_ways_looked_at(vessels):
+    if not are_all_assignments_listed(vessels):
         ranked = sorted(_rank(vessels, group) for group in groups)
         order = [index for *_, group in ranked for index in group]
         yield from (frozenset(order[:count]) for count in range(len(order) + 1))
@@ -114,7 +122,7 @@ def _rank(vessels: tuple[Vessel, ...], group: list[int]) -> tuple[bool, bool, in
     return is_clean, not first.cleanable, -size_ml(first), tuple(group)
 
 
-def _split(
+def _assignment(
     vessels: tuple[Vessel, ...], lower: frozenset[int], room: dict[str | None, int]
 ) -> Assignment:
     potable = (i for i in range(len(vessels)) if i not in lower)
@@ -135,18 +143,19 @@ def _room_of(
     return sum(min(size, room[carrier]) for carrier, size in sizes.items())
 
 
-def _useful(splits: list[Assignment]) -> list[Assignment]:
+def _useful(assignments: list[Assignment]) -> list[Assignment]:
     """Drop every way that another one with the same lasting marks beats in room."""
     by_lasting: dict[int, list[Assignment]] = defaultdict(list)
-    for split in splits:
-        by_lasting[split.lasting].append(split)
+    for assignment in assignments:
+        by_lasting[assignment.lasting].append(assignment)
     return [s for group in by_lasting.values() for s in _frontier(group)]
 
 
-def _frontier(splits: list[Assignment]) -> list[Assignment]:
+def _frontier(assignments: list[Assignment]) -> list[Assignment]:
+    """Keep those that no other one has at least as much room for both grades as."""
     kept: list[Assignment] = []
-    ordered = sorted(splits, key=lambda s: (-s.potable_ml, -s.lower_ml, s.lower.bit_count()))
-    for split in ordered:
-        if not kept or split.lower_ml > kept[-1].lower_ml:
-            kept.append(split)
+    ordered = sorted(assignments, key=lambda s: (-s.potable_ml, -s.lower_ml, s.lower.bit_count()))
+    for assignment in ordered:
+        if not kept or assignment.lower_ml > kept[-1].lower_ml:
+            kept.append(assignment)
     return kept

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections import defaultdict
 from dataclasses import replace
 
-from longdry.computing.fills.plan import Searched, plan_fills
+from longdry.computing.fills.plan import SearchedProblem, plan_fills
 from longdry.model.plan.fills import FillPlan, FillProblem
 from longdry.model.words import FillHabit
 
@@ -23,7 +23,7 @@ def plan_fills_from_stocks(
     *,
     whole_containers: bool = False,
     thorough: bool = True,
-    known: Searched | None = None,
+    known: SearchedProblem | None = None,
 ) -> FillPlan:
     """Plan what to take at every stop, no stock being drawn on for more than it holds.
 
@@ -52,11 +52,11 @@ def _overdrawn(problem: FillProblem, plan: FillPlan) -> list[list[int]]:
     return [
         stops
         for stops in stocks.values()
-        if sum(plan.fills[k].take_l for k in stops) > _held_l(problem, stops) + TOLERANCE_L
+        if sum(plan.fills[k].take_l for k in stops) > _stock_l(problem, stops) + TOLERANCE_L
     ]
 
 
-def _held_l(problem: FillProblem, stops: list[int]) -> float:
+def _stock_l(problem: FillProblem, stops: list[int]) -> float:
     return min(problem.stops[k].limit_l or 0.0 for k in stops)
 
 
@@ -69,7 +69,7 @@ def _shared_out(
     """
     found = list(problem.stops)
     for stops in overdrawn:
-        left_l = _held_l(problem, stops)
+        left_l = _stock_l(problem, stops)
         turn = stops[::-1] if later_first else stops
         for k in turn:
             share_l = left_l if k == turn[-1] else min(left_l, plan.fills[k].take_l)

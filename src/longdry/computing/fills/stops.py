@@ -10,7 +10,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from longdry.computing.fills.terms import LegTerms, Litres, Terms
-from longdry.computing.fills.verdicts import LegFate, splits_at
+from longdry.computing.fills.verdicts import LegResult, assignments_at
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,7 +28,7 @@ class _State:
 
 
 def fewest_taken(
-    terms: Terms, fates: Sequence[LegFate], totals_ml: Sequence[int]
+    terms: Terms, results: Sequence[LegResult], totals_ml: Sequence[int]
 ) -> tuple[bool, ...]:
     """Tell for each stop but the end whether water is taken there.
 
@@ -38,45 +38,45 @@ def fewest_taken(
     for k, leg in enumerate(terms.legs):
         ends = []
         for state in states:
-            for leaving, tainted, is_taken in _leavings(terms, k, state, totals_ml[k]):
-                if _does(leg, fates[k], leaving):
-                    arriving = fates[k].arriving(leaving)
+            for leaving, tainted, is_taken in _ways_of_leaving(terms, k, state, totals_ml[k]):
+                if _is_enough(leg, results[k], leaving):
+                    arriving = results[k].arriving(leaving)
                     ends.append(_State(arriving, tainted, (*state.taken, is_taken)))
         states = _undominated(ends)
     return min(states, key=lambda s: s.stops).taken
 
 
-def _leavings(
+def _ways_of_leaving(
     terms: Terms, k: int, state: _State, total_ml: int
 ) -> Iterator[tuple[Litres, int, bool]]:
     stop = terms.stops[k]
     if k == 0 and stop.supply.total == 0:
         yield state.board, state.tainted, False
         return
-    for split in splits_at(terms, k, state.tainted):
+    for assignment in assignments_at(terms, k, state.tainted):
         for supply, is_taken in ((Litres(0, 0), False), (stop.supply, True)):
-            potable = min(state.board.potable + supply.potable, split.potable_ml, total_ml)
-            fits = total_ml - potable <= split.lower_ml
+            potable = min(state.board.potable + supply.potable, assignment.potable_ml, total_ml)
+            fits = total_ml - potable <= assignment.lower_ml
             if fits and total_ml <= state.board.total + supply.total:
-                yield Litres(potable, total_ml), split.lasting, is_taken
+                yield Litres(potable, total_ml), assignment.lasting, is_taken
 
 
-def _does(leg: LegTerms, fate: LegFate, leaving: Litres) -> bool:
-    """Whether the leg comes to its fate with what is on board at its beginning."""
-    if fate.is_too_long:
-        return leaving.potable >= fate.need.potable - fate.missing_ml
-    arriving = fate.arriving(leaving)
-    return arriving.potable >= max(0, leg.reserve.potable - fate.reserve_short_ml)
+def _is_enough(leg: LegTerms, result: LegResult, leaving: Litres) -> bool:
+    """Whether the leg comes to its result with what is on board at its beginning."""
+    if result.is_too_long:
+        return leaving.potable >= result.need.potable - result.missing_ml
+    arriving = result.arriving(leaving)
+    return arriving.potable >= max(0, leg.reserve.potable - result.reserve_short_ml)
 
 
 def _undominated(states: list[_State]) -> list[_State]:
     kept: list[_State] = []
     for state in sorted(states, key=lambda s: (s.stops, -s.board.potable)):
-        if not any(_beats(other, state) for other in kept):
+        if not any(_dominates(other, state) for other in kept):
             kept.append(state)
     return kept
 
 
-def _beats(one: _State, other: _State) -> bool:
+def _dominates(one: _State, other: _State) -> bool:
     """Whether one is no worse in everything; its stops are known to be no more."""
     return one.board.potable >= other.board.potable and one.tainted & ~other.tainted == 0

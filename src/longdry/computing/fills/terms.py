@@ -16,17 +16,17 @@ import math
 from dataclasses import dataclass
 
 from longdry.computing.fills.sharing import (
+    TOLERANCE_ML,
     Assignment,
-    are_all_ways_looked_at,
+    are_all_assignments_listed,
+    assignments_of,
     capacity_ml,
-    splits_of,
 )
 from longdry.computing.needs.rates import RATIONS
 from longdry.model.plan.fills import FillProblem, GradeNeed, Leg, Stop, Vessel
 from longdry.model.words import ContainerGrade, Grade
 
 UNBOUNDED_ML = 10**12
-TOLERANCE_ML = 1e-6
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,7 +44,7 @@ class StopTerms:
     supply: Litres
     """Most by which the potable and the total millilitres can rise here."""
     is_potable: bool
-    is_plenty: bool
+    is_unlimited: bool
     """Potable without limit and without cost."""
 
 
@@ -64,9 +64,9 @@ class Terms:
 
     stops: tuple[StopTerms, ...]
     legs: tuple[LegTerms, ...]
-    splits: tuple[Assignment, ...]
+    assignments: tuple[Assignment, ...]
     """Ways of sharing the containers out between potable and lower water, none useless."""
-    are_all_splits: bool
+    are_all_assignments: bool
     """False where there are too many ways to look at them all."""
     widest: Assignment
     """The one with the most room for lower water."""
@@ -81,12 +81,12 @@ class Terms:
     """For each stop: whether some leg after it asks for water that cannot be treated on the way."""
 
 
-def up_ml(litres: float) -> int:
+def rounded_up_ml(litres: float) -> int:
     """Round a need up to whole millilitres."""
     return math.ceil(litres * 1000.0 - TOLERANCE_ML)
 
 
-def down_ml(litres: float) -> int:
+def rounded_down_ml(litres: float) -> int:
     """Round a supply down to whole millilitres."""
     return min(UNBOUNDED_ML, math.floor(litres * 1000.0 + TOLERANCE_ML))
 
@@ -101,14 +101,14 @@ def terms_of(problem: FillProblem) -> Terms:
     """
     _check(problem)
     legs = tuple(_leg_terms(leg) for leg in problem.legs)
-    splits = splits_of(problem.vessels, problem.carriers)
-    lasting = max(split.lasting for split in splits)
+    assignments = assignments_of(problem.vessels, problem.carriers)
+    lasting = max(assignment.lasting for assignment in assignments)
     return Terms(
         stops=tuple(_stop_terms(stop) for stop in problem.stops),
         legs=legs,
-        splits=splits,
-        are_all_splits=are_all_ways_looked_at(problem.vessels),
-        widest=max((s for s in splits if s.lasting == lasting), key=lambda s: s.lower_ml),
+        assignments=assignments,
+        are_all_assignments=are_all_assignments_listed(problem.vessels),
+        widest=max((s for s in assignments if s.lasting == lasting), key=lambda s: s.lower_ml),
         lasting=lasting,
         capacity_ml=capacity_ml(problem.vessels, problem.carriers),
         start=_start(problem.vessels),
@@ -119,12 +119,12 @@ def terms_of(problem: FillProblem) -> Terms:
 
 def _stop_terms(stop: Stop) -> StopTerms:
     if stop.grade is None or not stop.is_open:
-        return StopTerms(Litres(0, 0), is_potable=False, is_plenty=False)
+        return StopTerms(Litres(0, 0), is_potable=False, is_unlimited=False)
     limit_ml = usable_limit_ml(stop)
     is_potable = stop.grade is Grade.POTABLE
     potable_ml = limit_ml if is_potable else _limit_ml(stop.treat_l)
-    is_plenty = is_potable and limit_ml == UNBOUNDED_ML and stop.cost_per_l == 0.0
-    return StopTerms(Litres(potable_ml, limit_ml), is_potable=is_potable, is_plenty=is_plenty)
+    is_unlimited = is_potable and limit_ml == UNBOUNDED_ML and stop.cost_per_l == 0.0
+    return StopTerms(Litres(potable_ml, limit_ml), is_potable=is_potable, is_unlimited=is_unlimited)
 
 
 def usable_limit_ml(stop: Stop) -> int:
@@ -132,11 +132,11 @@ def usable_limit_ml(stop: Stop) -> int:
     limit_ml = _limit_ml(stop.limit_l)
     if stop.flow_l_per_min is None or stop.minutes is None:
         return limit_ml
-    return min(limit_ml, down_ml(stop.flow_l_per_min * stop.minutes))
+    return min(limit_ml, rounded_down_ml(stop.flow_l_per_min * stop.minutes))
 
 
 def _limit_ml(litres: float | None) -> int:
-    return UNBOUNDED_ML if litres is None else down_ml(litres)
+    return UNBOUNDED_ML if litres is None else rounded_down_ml(litres)
 
 
 def _leg_terms(leg: Leg) -> LegTerms:
@@ -150,13 +150,15 @@ def _leg_terms(leg: Leg) -> LegTerms:
 
 
 def _need_terms(need: GradeNeed, treat_ml: int) -> Litres:
-    potable_ml = up_ml(need.potable_l)
-    return Litres(max(0, potable_ml - treat_ml), potable_ml + up_ml(need.treat_l + need.any_l))
+    potable_ml = rounded_up_ml(need.potable_l)
+    return Litres(
+        max(0, potable_ml - treat_ml), potable_ml + rounded_up_ml(need.treat_l + need.any_l)
+    )
 
 
 def _start(vessels: tuple[Vessel, ...]) -> Litres:
-    total = sum(down_ml(v.holds_l) for v in vessels)
-    potable = sum(down_ml(v.holds_l) for v in vessels if v.holds_grade is Grade.POTABLE)
+    total = sum(rounded_down_ml(v.holds_l) for v in vessels)
+    potable = sum(rounded_down_ml(v.holds_l) for v in vessels if v.holds_grade is Grade.POTABLE)
     return Litres(potable, total)
 
 

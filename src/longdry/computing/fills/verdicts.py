@@ -1,9 +1,9 @@
 """The best verdicts that any filling can reach, found going forward with everything filled.
 
-For given rations and a given sharing out of the containers, filling to the brim of what is allowed
-leaves the party, everywhere at once, with the most potable and the most total water. So the search
-is only over rations and sharings out; a state that has no more water, no cleaner containers and no
-better verdicts behind it than another one is dropped.
+Filling to the brim is enough to know the best verdicts: for given rations and a given sharing out
+of the containers it leaves the party, everywhere at once, with the most potable and the most total
+water (the proof stands in ``docs/why/fill-plan.md``). So the search is only over rations and
+sharings out.
 """
 
 from __future__ import annotations
@@ -16,7 +16,7 @@ from longdry.computing.fills.bound import (
     Bounds,
     best_cost,
     bounds_of,
-    packed,
+    tiers_in_one_number,
 )
 from longdry.computing.fills.sharing import Assignment
 from longdry.computing.fills.terms import LegTerms, Litres, StopTerms, Terms
@@ -29,7 +29,7 @@ FULL_WIDTH = 2000
 
 
 @dataclass(frozen=True, slots=True)
-class LegFate:
+class LegResult:
     """What becomes of one leg."""
 
     severity: int
@@ -57,9 +57,9 @@ class Step:
 
     before: Step | None
     leaving: Litres
-    split: Assignment | None
+    assignment: Assignment | None
     """None where nothing may be moved: a start without water."""
-    fate: LegFate
+    result: LegResult
 
 
 @dataclass(slots=True)
@@ -91,56 +91,58 @@ def best_steps(terms: Terms, *, thorough: bool = True) -> SearchResult:
     thorough
         False: where not every leg can be clear, only a quick look, which proves nothing.
     """
-    first = _State(terms.start, terms.start_tainted, 0, 0, None)
-    found = _all_clear(terms, first)
+    start = _State(terms.start, terms.start_tainted, 0, 0, None)
+    found = _all_clear(terms, start)
     if found:
         return found
-    return _best_of_bad(terms, first) if thorough else _quick_look(terms, first)
+    return _best_of_bad(terms, start) if thorough else _quick_look(terms, start)
 
 
-def _quick_look(terms: Terms, first: _State) -> SearchResult:
-    quick, _ = _search(terms, first, None, QUICK_WIDTH)
+def _quick_look(terms: Terms, start: _State) -> SearchResult:
+    quick, _ = _best_found(terms, start, None, QUICK_WIDTH)
     return SearchResult(_steps(quick), is_proved=False)
 
 
-def _all_clear(terms: Terms, first: _State) -> SearchResult | None:
-    """Find steps that leave every leg clear: every state that the outlook allows leads to them."""
-    outlook = bounds_of(terms, 0)
-    if _estimate(first, outlook[0]):
+def _all_clear(terms: Terms, start: _State) -> SearchResult | None:
+    """Find steps that leave every leg clear; None where no filling can."""
+    # With nothing to pay the bound is exact: where it allows a state, the filling that it was
+    # made from keeps every leg clear. So one state at each stop leads there, and no search is cut.
+    all_bounds = bounds_of(terms, 0)
+    if _least_total_cost(start, all_bounds[0]):
         return None
-    best, _ = _search(terms, first, (outlook, 0), 1)
+    best, _ = _best_found(terms, start, (all_bounds, 0), 1)
     return SearchResult(_steps(best), is_proved=True)
 
 
-def _best_of_bad(terms: Terms, first: _State) -> SearchResult:
+def _best_of_bad(terms: Terms, start: _State) -> SearchResult:
     """Find the best steps by narrowing the ceiling: a quick look, a good plan, the best one."""
-    quick, _ = _search(terms, first, None, QUICK_WIDTH)
-    outlook = bounds_of(terms, quick.cost)
-    good, is_proved = _bettered(terms, first, (outlook, quick), QUICK_WIDTH)
+    quick, _ = _best_found(terms, start, None, QUICK_WIDTH)
+    all_bounds = bounds_of(terms, quick.cost)
+    good, is_proved = _improved(terms, start, (all_bounds, quick), QUICK_WIDTH)
     if is_proved:
         return SearchResult(_steps(good), is_proved=True)
-    best, is_proved = _bettered(terms, first, (outlook, good), FULL_WIDTH)
+    best, is_proved = _improved(terms, start, (all_bounds, good), FULL_WIDTH)
     return SearchResult(_steps(best), is_proved)
 
 
-def _bettered(
-    terms: Terms, first: _State, known: tuple[Bounds, _State], width: int
+def _improved(
+    terms: Terms, start: _State, known: tuple[Bounds, _State], width: int
 ) -> tuple[_State, bool]:
     """Search under the cost of a known end; tell whether the better of both is proved best.
 
-    The outlook leaves litres missing out, so a narrow search may keep only states that look best
-    and all end above the ceiling, the way to the known end being left out: that one stays then.
+    The bounds leave litres missing out, so a narrow search may keep only states that look best and
+    all end above the ceiling, the way to the known end being left out: that one stays then.
     """
-    outlook, end = known
-    ends, is_proved = _ends_found(terms, first, (outlook, end.cost), width)
+    all_bounds, end = known
+    ends, is_proved = _searched_forward(terms, start, (all_bounds, end.cost), width)
     return _best_end([*ends, end]), is_proved and bool(ends)
 
 
-def _search(
-    terms: Terms, first: _State, hope: tuple[Bounds, int] | None, width: int
+def _best_found(
+    terms: Terms, start: _State, within_bounds: tuple[Bounds, int] | None, width: int
 ) -> tuple[_State, bool]:
     """Go forward to the best end; tell whether nothing was left out for want of width."""
-    ends, is_proved = _ends_found(terms, first, hope, width)
+    ends, is_proved = _searched_forward(terms, start, within_bounds, width)
     return _best_end(ends), is_proved
 
 
@@ -148,54 +150,55 @@ def _best_end(ends: list[_State]) -> _State:
     return min(ends, key=lambda s: (s.cost, s.order))
 
 
-def _ends_found(
-    terms: Terms, first: _State, hope: tuple[Bounds, int] | None, width: int
+def _searched_forward(
+    terms: Terms, start: _State, within_bounds: tuple[Bounds, int] | None, width: int
 ) -> tuple[list[_State], bool]:
     """Go forward to all ends worth keeping; tell whether nothing was left out for want of width.
 
-    Given an outlook and a ceiling, states that cannot come out under the ceiling are dropped.
+    Given bounds and a ceiling, states that cannot come out under the ceiling are dropped.
     """
-    states, is_proved = [first], True
+    states, is_proved = [start], True
     for k in range(len(terms.legs)):
-        ends = [end for state in states for end in _ends(terms, k, state)]
-        if hope:
-            ends = [e for e in ends if _estimate(e, hope[0][k + 1]) <= hope[1]]
+        ends = [end for state in states for end in _states_after(terms, k, state)]
+        bounds, ceiling = (within_bounds[0][k + 1], within_bounds[1]) if within_bounds else ((), 0)
+        if within_bounds:
+            ends = [end for end in ends if _least_total_cost(end, bounds) <= ceiling]
         states = _undominated(ends)
         if len(states) > width:
             is_proved = False
-            states = _most_hopeful(states, hope[0][k + 1] if hope else (), width)
+            states = _most_promising(states, bounds, width)
     return states, is_proved
 
 
-def _most_hopeful(states: list[_State], prospects: Sequence[Bound], width: int) -> list[_State]:
-    if not prospects:
-        return _cheapest_and_wettest(states, width)
-    return sorted(states, key=lambda s: _estimate(s, prospects))[:width]
+def _most_promising(states: list[_State], bounds: Sequence[Bound], width: int) -> list[_State]:
+    if not bounds:
+        return _cheapest_and_fullest(states, width)
+    return sorted(states, key=lambda s: _least_total_cost(s, bounds))[:width]
 
 
-def _cheapest_and_wettest(states: list[_State], width: int) -> list[_State]:
+def _cheapest_and_fullest(states: list[_State], width: int) -> list[_State]:
     """Keep some from each end and between.
 
     Who only looks at what it cost so far spares no water and dries up later.
     """
     half = width // 2
-    wetter = sorted(states[half:], key=lambda s: (-s.board.total, -s.board.potable))
+    fuller = sorted(states[half:], key=lambda s: (-s.board.total, -s.board.potable))
     picked = width - half
-    return [*states[:half], *(wetter[at * len(wetter) // picked] for at in range(picked))]
+    return [*states[:half], *(fuller[at * len(fuller) // picked] for at in range(picked))]
 
 
-def _ends(terms: Terms, k: int, state: _State) -> Iterator[_State]:
+def _states_after(terms: Terms, k: int, state: _State) -> Iterator[_State]:
     """Give all states in which a leg can be ended."""
-    for leaving, split, tainted in topped_up(terms, k, state.board, state.tainted):
-        for fate in _fates(terms.legs[k], leaving):
-            step = Step(state.step, leaving, split, fate)
-            cost, order = state.cost + cost_of(fate), state.order + fate.severity * 5**k
-            yield _State(fate.arriving(leaving), tainted, cost, order, step)
+    for leaving, assignment, tainted in topped_up(terms, k, state.board, state.tainted):
+        for result in _results(terms.legs[k], leaving):
+            step = Step(state.step, leaving, assignment, result)
+            cost, order = state.cost + cost_of(result), state.order + result.severity * 5**k
+            yield _State(result.arriving(leaving), tainted, cost, order, step)
 
 
-def _estimate(state: _State, prospects: Sequence[Bound]) -> int:
+def _least_total_cost(state: _State, bounds: Sequence[Bound]) -> int:
     """Give the least that the whole way can cost from here."""
-    return state.cost + best_cost(prospects, state.board, state.tainted)
+    return state.cost + best_cost(bounds, state.board, state.tainted)
 
 
 def topped_up(
@@ -207,19 +210,19 @@ def topped_up(
         yield board, None, tainted
         return
     seen: list[tuple[Litres, int]] = []
-    for split in splits_at(terms, k, tainted):
-        board_after = _most(stop, split, board, terms.capacity_ml)
+    for assignment in assignments_at(terms, k, tainted):
+        board_after = _fullest(stop, assignment, board, terms.capacity_ml)
         if not any(
             other.potable >= board_after.potable
             and other.total >= board_after.total
-            and marks & ~split.lasting == 0
+            and marks & ~assignment.lasting == 0
             for other, marks in seen
         ):
-            seen.append((board_after, split.lasting))
-            yield board_after, split, split.lasting
+            seen.append((board_after, assignment.lasting))
+            yield board_after, assignment, assignment.lasting
 
 
-def splits_at(terms: Terms, k: int, tainted: int) -> Iterator[Assignment]:
+def assignments_at(terms: Terms, k: int, tainted: int) -> Iterator[Assignment]:
     """Give the sharings out that respect the lasting marks.
 
     Where no later leg asks for water that cannot be treated on the way, giving every container
@@ -228,18 +231,18 @@ def splits_at(terms: Terms, k: int, tainted: int) -> Iterator[Assignment]:
     if not terms.wants_potable[k]:
         yield terms.widest
         return
-    for split in terms.splits:
-        if split.lasting & tainted == tainted:
-            yield split
+    for assignment in terms.assignments:
+        if assignment.lasting & tainted == tainted:
+            yield assignment
 
 
-def _most(stop: StopTerms, split: Assignment, board: Litres, capacity_ml: int) -> Litres:
+def _fullest(stop: StopTerms, assignment: Assignment, board: Litres, capacity_ml: int) -> Litres:
     total = min(board.total + stop.supply.total, capacity_ml)
-    potable = min(board.potable + stop.supply.potable, split.potable_ml, total)
-    return Litres(potable, min(total, potable + split.lower_ml))
+    potable = min(board.potable + stop.supply.potable, assignment.potable_ml, total)
+    return Litres(potable, min(total, potable + assignment.lower_ml))
 
 
-def _fates(leg: LegTerms, leaving: Litres) -> Iterator[LegFate]:
+def _results(leg: LegTerms, leaving: Litres) -> Iterator[LegResult]:
     """Give what can become of a leg, the best first."""
     found = False
     for ration, need in enumerate(leg.needs):
@@ -250,21 +253,24 @@ def _fates(leg: LegTerms, leaving: Litres) -> Iterator[LegFate]:
         potable = min(leaving.potable - need.potable, total)
         short = max(0, leg.reserve.potable - potable, leg.reserve.total - total)
         severity = (INTO_RESERVE if short else CLEAR, SHORT_LEAN, SHORT_BARE)[ration]
-        yield LegFate(severity, need, 0, short)
+        yield LegResult(severity, need, 0, short)
     if not found:
         need = leg.needs[-1]
         missing = max(need.potable - leaving.potable, need.total - leaving.total)
-        yield LegFate(TOO_LONG, need, missing, 0)
+        yield LegResult(TOO_LONG, need, missing, 0)
 
 
-def cost_of(fate: LegFate) -> int:
+def cost_of(result: LegResult) -> int:
     """Put what a leg adds to the first tiers into one number that compares as they do."""
-    counts = (int(fate.severity == s) for s in (TOO_LONG, SHORT_BARE, SHORT_LEAN, INTO_RESERVE))
-    return packed(tuple(counts), fate.missing_ml, fate.reserve_short_ml)
+    counts = (int(result.severity == s) for s in (TOO_LONG, SHORT_BARE, SHORT_LEAN, INTO_RESERVE))
+    return tiers_in_one_number(tuple(counts), result.missing_ml, result.reserve_short_ml)
 
 
 def _undominated(states: list[_State]) -> list[_State]:
     """Drop every state that one of no higher cost is no worse than in everything."""
+    # Dominance: with no less potable water, no less water in all and no more containers spoilt,
+    # the other state can follow every way that this one can, and at no higher cost. Sorted by
+    # cost first, so that a state can only be beaten by one that is kept already.
     kept: list[_State] = []
     boards: dict[int, list[tuple[int, int]]] = {}
     for state in sorted(states, key=_rank):

@@ -31,13 +31,17 @@ class DayOfHeat:
     """The part of ``full_l`` that falls in the moving hours."""
     resting_l: float
     """When all rest in shade."""
+    passes_daily_ceiling: bool
+    """Whether anybody would have to drink more than 12 US qt (TB MED 507), by ``asks_l``."""
+    passes_work_rest: bool
+    """Whether anybody is to move more minutes an hour than TB MED 507's hottest row allows."""
     remarks: tuple[HeatRemark, ...]
 
 
 def days_of_heat(
     trip: Trip, days: Sequence[TravelDay], *, hotter_c: float = 0.0, moves_daily: bool = False
 ) -> tuple[DayOfHeat, ...]:
-    """Work out every day of the trip, with one call of the standard for all of them.
+    """Work out every day of the trip.
 
     Parameters
     ----------
@@ -142,6 +146,8 @@ def _worst(days: Sequence[DayOfHeat]) -> DayOfHeat:
         most,
         asks_l=max(day.asks_l for day in days),
         resting_l=max(day.resting_l for day in days),
+        passes_daily_ceiling=any(day.passes_daily_ceiling for day in days),
+        passes_work_rest=any(day.passes_work_rest for day in days),
         remarks=tuple(dict.fromkeys(remarks)),
     )
 
@@ -152,7 +158,7 @@ def _summed(
     """Add up a day over the party; people with a rate of their own drink that, evenly."""
     share = full_h / HOURS_PER_DAY
     asks_l = full_l = in_hours_l = resting_l = 0.0
-    remarks: list[HeatRemark] = []
+    todays: list[DayInHeat] = []
     left = iter(answers)
     for person in people:
         if person.litres_per_day is not None:
@@ -165,14 +171,16 @@ def _summed(
         full_l += person.count * most.litres
         in_hours_l += person.count * _in_moving_hours_l(most, share)
         resting_l += person.count * resting.litres
-        remarks += today.remarks
+        todays.append(today)
     return DayOfHeat(
         expected=asked.expected,
         asks_l=asks_l,
         full_l=full_l,
         moving_hours_l=in_hours_l,
         resting_l=resting_l,
-        remarks=tuple(dict.fromkeys(remarks)),
+        passes_daily_ceiling=any(today.passes_daily_ceiling for today in todays),
+        passes_work_rest=any(today.passes_work_rest for today in todays),
+        remarks=tuple(dict.fromkeys(remark for today in todays for remark in today.remarks)),
     )
 
 

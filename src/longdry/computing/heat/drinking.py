@@ -13,10 +13,21 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
-from longdry.computing.heat.hourly import HourKind, HourTable, hour_tables
-from longdry.computing.heat.iso_7933 import LONGEST_MINUTES, LOWEST_AIR_C, Posture
-from longdry.computing.heat.tb_med_507 import DAILY_CEILING_L, HOURLY_CEILING_L
-from longdry.model.plan.heat_day import DayInHeat, HeatRemark, Phase, PhaseLoss, RemarkKind
+from longdry.computing.heat.hourly import (
+    HourKind,
+    HourTable,
+    counted_humidity_percent,
+    hour_table,
+)
+from longdry.computing.heat.iso_7933 import Posture
+from longdry.computing.heat.remarks import remarks_on
+from longdry.computing.heat.tb_med_507 import (
+    most_moving_min_per_h,
+    shade_wbgt_c,
+    simplified_wbgt_c,
+    work_class,
+)
+from longdry.model.plan.heat_day import DayInHeat, Phase, PhaseLoss, WorkRest
 from longdry.model.trip.heat import (
     HOURS,
     NIGHT_H,
@@ -67,14 +78,15 @@ def resting_case(expected: HeatExpectation, body_mass_kg: float = USUAL_BODY_MAS
 
 
 def drinking_in_heat(cases: Sequence[HeatCase]) -> tuple[DayInHeat, ...]:
-    """Work out what each day asks for, with one call of the standard for all of them.
+    """Work out what each day asks for; hours of one kind are computed once.
 
-    Hotter never asks for less, nor does an hour more of moving, work or sun in place of rest.
+    Hotter or damper never asks for less, nor does an hour more of moving, work or sun in place of
+    rest.
 
     Parameters
     ----------
     cases
-        All the days of a plan together: equal hours are computed once.
+        Days of people, any number.
 
     Returns
     -------
@@ -86,16 +98,7 @@ def drinking_in_heat(cases: Sequence[HeatCase]) -> tuple[DayInHeat, ...]:
     >>> drinking_in_heat([])
     ()
     """
-    if not cases:
-        return ()
-    distinct = tuple(dict.fromkeys(cases))
-    kinds = {case: _hour_kinds(case) for case in distinct}
-    hottest_c = max(case.expected.shade_max_c for case in distinct)
-    tables = hour_tables((kind for by in kinds.values() for kind in by.values()), hottest_c)
-    answers = {
-        case: _day(case, {hour: tables[kind] for hour, kind in kinds[case].items()})
-        for case in distinct
-    }
+    answers = {case: _day(case) for case in dict.fromkeys(cases)}
     return tuple(answers[case] for case in cases)
 
 
@@ -128,7 +131,7 @@ def _busy_kind(rest: HourKind, met: float, own_m_s: float) -> HourKind:
 
 def _resting_kind(case: HeatCase, *, excess_c: float, in_sun: bool) -> HourKind:
     return HourKind(
-        humidity_percent=case.expected.humidity_percent,
+        humidity_percent=counted_humidity_percent(case.expected.humidity_percent),
         radiant_excess_c=excess_c,
         in_sun=in_sun,
         resting=True,
@@ -141,14 +144,14 @@ def _resting_kind(case: HeatCase, *, excess_c: float, in_sun: bool) -> HourKind:
     )
 
 
-def _day(case: HeatCase, tables: dict[_Hour, HourTable]) -> DayInHeat:
+def _day(case: HeatCase) -> DayInHeat:
     """Add up the phases; no hour of the day is below rest in the shade."""
+    tables = {hour: hour_table(kind) for hour, kind in _hour_kinds(case).items()}
     night = tables[_Hour.SHADE_BY_NIGHT]
     shade = tables[_Hour.SHADE_BY_DAY].at_least(night)
     hours, expected = case.hours, case.expected
-    moving_c = ranked_c(expected, DAY_H if hours.moving_by_night else 0.0)
     busy = (
-        (_Hour.MOVING, Phase.MOVING, hours.moving_h, moving_c),
+        (_Hour.MOVING, Phase.MOVING, hours.moving_h, _moving_c(case)),
         (_Hour.WORKING, Phase.WORKING, hours.working_h, expected.shade_max_c),
         (_Hour.SUN, Phase.RESTING_IN_SUN, hours.resting_in_sun_h, expected.shade_max_c),
     )
@@ -159,7 +162,29 @@ def _day(case: HeatCase, tables: dict[_Hour, HourTable]) -> DayInHeat:
     ]
     if case.hours.resting_in_shade_h > 0.0:
         phases.append(_resting(case, shade, night))
-    return DayInHeat(tuple(phases), BASIC_L, _remarks(case, phases))
+    work_rest = _work_rest(case, tables[_Hour.MOVING].kind) if _Hour.MOVING in tables else None
+    day = DayInHeat(tuple(phases), BASIC_L, work_rest, remarks=())
+    return replace(day, remarks=remarks_on(day, expected, hours))
+
+
+def _moving_c(case: HeatCase) -> float:
+    """Return the air temperature that moving counts at."""
+    return ranked_c(case.expected, DAY_H if case.hours.moving_by_night else 0.0)
+
+
+def _work_rest(case: HeatCase, moving: HourKind) -> WorkRest:
+    """Hold the moving hours against TB MED 507."""
+    air_c, humidity_percent = _moving_c(case), moving.humidity_percent
+    if moving.in_sun:
+        wbgt_c = simplified_wbgt_c(air_c, humidity_percent)
+    else:
+        wbgt_c = shade_wbgt_c(air_c, humidity_percent, moving.radiant_excess_c)
+    return WorkRest(
+        wbgt_c=wbgt_c,
+        work=work_class(moving.met).value,
+        moving_min_per_h=60.0 * min(case.hours.moving_h, 1.0),
+        most_min_per_h=most_moving_min_per_h(wbgt_c, moving.met),
+    )
 
 
 def _busy(phase: Phase, hours: float, table: HourTable, air_c: float) -> PhaseLoss:
@@ -169,8 +194,9 @@ def _busy(phase: Phase, hours: float, table: HourTable, air_c: float) -> PhaseLo
         hours=hours,
         litres=hours * l_per_h,
         worst_l_per_h=l_per_h,
-        outside=table.outside_at(air_c),
+        outside=table.kind.outside_at(air_c),
         core_limit_min=table.core_limit_at(air_c),
+        core_c=table.core_at(air_c),
     )
 
 
@@ -194,8 +220,9 @@ def _resting(case: HeatCase, by_day: HourTable, by_night: HourTable) -> PhaseLos
         hours=case.hours.resting_in_shade_h,
         litres=litres,
         worst_l_per_h=table.litres_at(hottest_c),
-        outside=table.outside_at(hottest_c),
+        outside=table.kind.outside_at(hottest_c),
         core_limit_min=table.core_limit_at(hottest_c),
+        core_c=table.core_at(hottest_c),
     )
 
 
@@ -210,71 +237,3 @@ def ranked_c(expected: HeatExpectation, rank_h: float) -> float:
     """
     fall = (1.0 - math.cos(math.pi * rank_h / HOURS)) / 2.0
     return expected.shade_max_c - expected.day_range_c * fall
-
-
-def _remarks(case: HeatCase, phases: Sequence[PhaseLoss]) -> tuple[HeatRemark, ...]:
-    found = [*_ceilings(phases), *_core(case, phases), *_outside(phases)]
-    if case.expected.shade_max_c < LOWEST_AIR_C:
-        found.append(
-            HeatRemark(
-                RemarkKind.COOLER_THAN_STANDARD,
-                f"ISO 7933 begins at {LOWEST_AIR_C:g} °C; the day counts as that warm.",
-            )
-        )
-    return tuple(found)
-
-
-def _ceilings(phases: Sequence[PhaseLoss]) -> list[HeatRemark]:
-    """Tell where TB MED 507's ceilings are passed."""
-    found = []
-    hourly_l = max((phase.worst_l_per_h for phase in phases), default=0.0)
-    daily_l = BASIC_L + sum(phase.litres for phase in phases)
-    advice = (
-        "More water will not make that day safe: move less, move by night, or do not go. "
-        "Medical advice and local authorities come first."
-    )
-    if hourly_l > HOURLY_CEILING_L:
-        text = (
-            f"A person loses {hourly_l:.2f} L in an hour; US Army TB MED 507 (2003) sets "
-            f"1.5 US qt (1.42 L) as the most to drink in one. {advice}"
-        )
-        found.append(HeatRemark(RemarkKind.HOURLY_CEILING, text))
-    if daily_l > DAILY_CEILING_L:
-        text = (
-            f"A person would have to drink {daily_l:.1f} L in a day; US Army TB MED 507 (2003) "
-            f"sets 12 US qt (11.4 L) as the most. {advice}"
-        )
-        found.append(HeatRemark(RemarkKind.DAILY_CEILING, text))
-    return found
-
-
-def _core(case: HeatCase, phases: Sequence[PhaseLoss]) -> list[HeatRemark]:
-    """Tell the phase in which the body's core overheats first, however much is drunk."""
-    over = [
-        phase
-        for phase in phases
-        if phase.core_limit_min < LONGEST_MINUTES and phase.core_limit_min < phase.hours * 60.0
-    ]
-    if not over:
-        return []
-    first = min(over, key=lambda phase: phase.core_limit_min)
-    state = "acclimatised" if case.expected.acclimatised else "not acclimatised"
-    text = (
-        f"By ISO 7933 the core of a body ({state}) passes 38 °C after about "
-        f"{first.core_limit_min:.0f} minutes of {first.phase} in its hottest hour, however much "
-        "it drinks: rest in the shade before that. Medical advice comes first."
-    )
-    return [HeatRemark(RemarkKind.CORE_TEMPERATURE, text)]
-
-
-def _outside(phases: Sequence[PhaseLoss]) -> list[HeatRemark]:
-    """Tell each reason once for which the standard does not hold."""
-    reasons = dict.fromkeys(phase.outside for phase in phases if phase.outside)
-    return [
-        HeatRemark(
-            RemarkKind.OUTSIDE_STANDARD,
-            f"{reason} There the larger counts of the standard's last figure and US Army "
-            "TB MED 507's hourly drinking (2003), which takes its rests for granted.",
-        )
-        for reason in reasons
-    ]

@@ -1,15 +1,16 @@
 """Litres that a person loses in an hour, by air temperature: ISO 7933, and where it ends.
 
 A table at whole degrees from 15 up is made once for each kind of hour and read by straight
-lines. It never falls with the temperature: a plan for a hotter day never asks for less.
+lines. It never falls with the temperature nor with the humidity: a plan for a hotter or damper day
+never asks for less.
 """
 
 from __future__ import annotations
 
 import math
-from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
@@ -22,7 +23,6 @@ from longdry.computing.heat.iso_7933 import (
     Body,
     Edition,
     Exposure,
-    OutsideStandard,
     Posture,
     SweatLoss,
     metabolic_limits_w_m2,
@@ -36,8 +36,8 @@ from longdry.model.trip.heat import HOTTEST_SHADE_C
 
 CLOTHING_CLO = 0.5
 """Light long trousers and a shirt: ISO 7933 annex F's usual case, ASHRAE 55's summer clothing."""
-CORE_LIMIT_C = 38.0
-"""ISO 7933: the rectal temperature that work is to stop at."""
+HUMIDITY_STEP_PERCENT = 5
+"""Humidity counts as the next of these steps up: nobody knows a day's air any better."""
 _HOURS_OF_STANDARD = LONGEST_MINUTES / 60.0
 
 
@@ -70,19 +70,37 @@ class HourKind:
             return (self.stillest_m_s, HIGHEST_WIND_M_S)
         return (min(max(self.wind_m_s, self.stillest_m_s), HIGHEST_WIND_M_S),)
 
+    def outside_at(self, air_c: float) -> str:
+        """Return why ISO 7933 does not hold at a temperature; empty where it does.
+
+        Air that is cooler or drier than the standard knows is not told here: it counts as the
+        coolest and driest that it does.
+        """
+        wind = f"Outside ISO 7933: wind above {HIGHEST_WIND_M_S:g} m/s."
+        return self.outside_air_at(air_c) or (wind if self.windy_beyond_standard else "")
+
+    def outside_air_at(self, air_c: float) -> str:
+        """Return the same for heat and damp alone."""
+        if air_c > HIGHEST_AIR_C:
+            return f"Outside ISO 7933: air temperature above {HIGHEST_AIR_C:g} °C."
+        dampest_kpa = vapour_limits_kpa(Edition.ISO_2023)[1]
+        if self.humidity_percent / 100.0 * saturation_kpa(air_c) > dampest_kpa:
+            return f"Outside ISO 7933: damper air than {dampest_kpa:g} kPa of vapour pressure."
+        return ""
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class HourTable:
-    """Litres in an hour by whole degrees from 15 up."""
+    """What an hour does by whole degrees from 15 to 60."""
 
+    kind: HourKind
     litres: FloatArray
-    """Shape (degrees,), never falling."""
+    """Shape (degrees,), lost in an hour, never falling."""
     core_limit_min: FloatArray
-    """Shape (degrees,), minutes until the core of a body that does not cope passes 38 degrees;
-    480 where it copes: where by the end of a day's work its core is below that. Edition 2023;
-    efforts above its limit count as at it."""
-    outside: tuple[str, ...]
-    """For each degree why ISO 7933 does not hold there; empty where it does."""
+    """Shape (degrees,), minutes until the core passes 38 degrees by the stricter of the editions
+    that hold at that effort, never rising; 480 where it does not in a day's work."""
+    core_c: FloatArray
+    """Shape (degrees,), core temperature after eight hours, likewise, never falling."""
 
     def litres_at(self, air_c: float) -> float:
         """Return the loss in an hour, between whole degrees by a straight line."""
@@ -91,61 +109,70 @@ class HourTable:
 
     def core_limit_at(self, air_c: float) -> float:
         """Return the minutes at the next whole degree up."""
-        return float(self.core_limit_min[_degree_index(air_c)])
+        return float(self.core_limit_min[_next_up(air_c)])
 
-    def outside_at(self, air_c: float) -> str:
-        """Return why the standard does not hold at the next whole degree up, or nothing."""
-        return self.outside[_degree_index(air_c)]
+    def core_at(self, air_c: float) -> float:
+        """Return the core after eight hours at the next whole degree up."""
+        return float(self.core_c[_next_up(air_c)])
 
     def at_least(self, other: HourTable) -> HourTable:
         """Return the table with no hour below the same one of ``other``."""
         litres = frozen_floats(np.maximum(self.litres, other.litres))
-        return HourTable(litres, self.core_limit_min, self.outside)
+        return HourTable(self.kind, litres, self.core_limit_min, self.core_c)
 
 
-def _degree_index(air_c: float) -> int:
+def _next_up(air_c: float) -> int:
     return max(math.ceil(air_c - LOWEST_AIR_C - 1e-9), 0)
 
 
-def hour_tables(kinds: Iterable[HourKind], hottest_c: float) -> dict[HourKind, HourTable]:
-    """Make the table of each kind, with one call of the standard for each edition and body.
+def counted_humidity_percent(humidity_percent: float) -> float:
+    """Return the humidity that a table is made for: the next step up.
+
+    >>> counted_humidity_percent(20.0), counted_humidity_percent(21.0)
+    (20.0, 25.0)
+    """
+    steps = math.ceil(humidity_percent / HUMIDITY_STEP_PERCENT - 1e-9)
+    return float(steps * HUMIDITY_STEP_PERCENT)
+
+
+@lru_cache(maxsize=256)
+def hour_table(kind: HourKind) -> HourTable:
+    """Make the table of a kind of hour, with one call of the standard for each edition and body.
+
+    Where a kind or a degree is outside the standard, the larger counts of what the standard gives
+    at its limit and of the hourly drinking of TB MED 507.
 
     Parameters
     ----------
-    kinds
-        Any number; equal ones are computed once.
-    hottest_c
-        The highest temperature that will be asked for.
+    kind
+        With a humidity of `counted_humidity_percent`.
 
-    Returns
-    -------
-    dict
-        A table for each kind, from 15 degrees to the next whole degree above ``hottest_c``.
+    Raises
+    ------
+    ArithmeticError
+        Where the standard gives no finite number.
     """
-    degrees = np.arange(LOWEST_AIR_C, max(math.ceil(hottest_c), LOWEST_AIR_C + 1) + 1)
-    degrees = degrees[degrees <= HOTTEST_SHADE_C]
-    questions: dict[tuple[Body, Edition], list[tuple[HourKind, int, Exposure]]] = defaultdict(list)
-    distinct = dict.fromkeys(kinds)
-    for kind in distinct:
+    degrees = np.arange(LOWEST_AIR_C, HOTTEST_SHADE_C + 1.0)
+    litres = np.zeros(degrees.size)
+    minutes = np.full(degrees.size, float(LONGEST_MINUTES))
+    core_c = np.zeros(degrees.size)
+    for edition in Edition:
+        asked = list(_exposures(kind, degrees, edition))
+        at = [index for index, _ in asked]
+        exposures = [exposure for _, exposure in asked]
         for body in _bodies(kind):
-            for edition in Edition:
-                questions[body, edition] += _exposures(kind, degrees, edition)
-    answers: dict[HourKind, list[_Answer]] = {kind: [] for kind in distinct}
-    for (body, edition), asked in questions.items():
-        found = sweat_losses([exposure for *_, exposure in asked], body=body, edition=edition)
-        for (kind, index, _), loss in zip(asked, found, strict=True):
-            answers[kind].append(_Answer(body, edition, index, loss))
-    return {kind: _table(kind, degrees, notes) for kind, notes in answers.items()}
-
-
-@dataclass(frozen=True, slots=True)
-class _Answer:
-    """What the standard says of one kind at one degree in one wind."""
-
-    body: Body
-    edition: Edition
-    index: int
-    loss: SweatLoss | OutsideStandard
+            water_l, limit_min, core = _predicted(exposures, body, edition)
+            np.minimum.at(minutes, at, limit_min)
+            np.maximum.at(core_c, at, core)
+            if body.acclimatised:
+                np.maximum.at(litres, at, water_l / _HOURS_OF_STANDARD)
+    armys = np.array([_army_l(kind, air_c) for air_c in degrees.tolist()])
+    return HourTable(
+        kind=kind,
+        litres=frozen_floats(np.maximum.accumulate(np.maximum(litres, armys))),
+        core_limit_min=frozen_floats(np.minimum.accumulate(minutes)),
+        core_c=frozen_floats(np.maximum.accumulate(core_c)),
+    )
 
 
 def _bodies(kind: HourKind) -> tuple[Body, ...]:
@@ -156,69 +183,65 @@ def _bodies(kind: HourKind) -> tuple[Body, ...]:
     return (sweating, Body(mass_kg=kind.body_mass_kg, acclimatised=False))
 
 
+def _predicted(
+    exposures: list[Exposure], body: Body, edition: Edition
+) -> tuple[FloatArray, FloatArray, FloatArray]:
+    """Return litres in eight hours, minutes to 38 degrees and the core at the end."""
+    losses = sweat_losses(exposures, body=body, edition=edition)
+    rows = [
+        (loss.water_l, loss.core_limit_min, loss.core_c)
+        for loss in losses
+        if isinstance(loss, SweatLoss)
+    ]
+    if len(rows) < len(losses):
+        raise ArithmeticError("an hour within the limits of ISO 7933 was found outside them")
+    columns = np.array(rows, dtype=np.float64).reshape(-1, 3).T
+    return columns[0], columns[1], columns[2]
+
+
 def _exposures(
     kind: HourKind, degrees: FloatArray, edition: Edition
-) -> list[tuple[HourKind, int, Exposure]]:
-    """Return what to ask of an edition: nothing where it has no say at that effort."""
+) -> Iterator[tuple[int, Exposure]]:
+    """Yield what to ask of an edition: nothing where it has no say at that effort.
+
+    Each degree is asked for its humidity and for every drier step, since ISO 7933 lets a body that
+    sweats all it can lose a little less in damper air: the most of them counts.
+    """
     metabolic = kind.met * W_M2_PER_MET
     lowest, highest = metabolic_limits_w_m2(edition)
     if edition is Edition.ISO_2023:
         metabolic = min(max(metabolic, lowest), highest)
     elif not lowest <= metabolic <= highest:
-        return []
-    return [
-        (kind, index, _exposure(kind, float(air_c), wind_m_s, metabolic, edition))
-        for index, air_c in enumerate(degrees)
-        if air_c <= HIGHEST_AIR_C
-        for wind_m_s in kind.winds_m_s
-    ]
+        return
+    for index, air_c in enumerate(degrees[degrees <= HIGHEST_AIR_C].tolist()):
+        for humidity_percent in _humidities(kind, air_c, edition):
+            for wind_m_s in kind.winds_m_s:
+                exposure = Exposure(
+                    air_c=air_c,
+                    humidity_percent=humidity_percent,
+                    radiant_excess_c=kind.radiant_excess_c,
+                    wind_m_s=wind_m_s,
+                    metabolic_w_m2=metabolic,
+                    clothing_clo=CLOTHING_CLO,
+                    posture=kind.posture,
+                )
+                yield index, exposure
 
 
-def _exposure(
-    kind: HourKind, air_c: float, wind_m_s: float, metabolic: float, edition: Edition
-) -> Exposure:
-    """Return one exposure; air drier than the edition knows counts as its driest."""
-    driest_percent = 100.0 * vapour_limits_kpa(edition)[0] / saturation_kpa(air_c)
-    return Exposure(
-        air_c=air_c,
-        humidity_percent=max(kind.humidity_percent, driest_percent),
-        radiant_excess_c=kind.radiant_excess_c,
-        wind_m_s=wind_m_s,
-        metabolic_w_m2=metabolic,
-        clothing_clo=CLOTHING_CLO,
-        posture=kind.posture,
-    )
-
-
-def _table(kind: HourKind, degrees: FloatArray, answers: list[_Answer]) -> HourTable:
-    """Gather the answers of one kind: the most litres, the fewest minutes, and what is outside."""
-    litres = np.zeros(degrees.size)
-    minutes = np.full(degrees.size, float(LONGEST_MINUTES))
-    outside = ["" for _ in degrees]
-    for answer in answers:
-        at, loss = answer.index, answer.loss
-        if isinstance(loss, OutsideStandard):
-            outside[at] = str(loss)
-            continue
-        if loss.core_c >= CORE_LIMIT_C and answer.edition is Edition.ISO_2023:
-            minutes[at] = min(minutes[at], loss.core_limit_min)
-        if answer.body.acclimatised:
-            litres[at] = max(litres[at], loss.water_l / _HOURS_OF_STANDARD)
-    for at, air_c in enumerate(degrees):
-        if air_c > HIGHEST_AIR_C:
-            outside[at] = f"Outside ISO 7933: air temperature above {HIGHEST_AIR_C:g} °C."
-        if outside[at] or (kind.windy_beyond_standard and not kind.resting):
-            litres[at] = max(litres[at], _army_l(kind, float(air_c)))
-        if kind.windy_beyond_standard and not outside[at]:
-            outside[at] = f"Outside ISO 7933: wind above {HIGHEST_WIND_M_S:g} m/s."
-    return HourTable(
-        litres=frozen_floats(np.maximum.accumulate(litres)),
-        core_limit_min=frozen_floats(np.minimum.accumulate(minutes)),
-        outside=tuple(outside),
-    )
+def _humidities(kind: HourKind, air_c: float, edition: Edition) -> list[float]:
+    """Return the steps up to a kind's humidity, moved into the vapour that the edition knows."""
+    steps = np.arange(0.0, kind.humidity_percent + 1e-9, HUMIDITY_STEP_PERCENT)
+    driest_kpa, dampest_kpa = vapour_limits_kpa(edition)
+    percent_per_kpa = 100.0 / saturation_kpa(air_c)
+    inside = np.clip(steps, driest_kpa * percent_per_kpa, dampest_kpa * percent_per_kpa)
+    return list(dict.fromkeys(inside.tolist()))
 
 
 def _army_l(kind: HourKind, air_c: float) -> float:
+    """Return the army's litres where the standard ends: in heat, damp, and wind under way."""
+    windy = kind.windy_beyond_standard and not kind.resting
+    if not windy and not kind.outside_air_at(air_c):
+        return 0.0
     return careful_l_per_h(
         air_c=air_c, humidity_percent=kind.humidity_percent, met=kind.met, in_sun=kind.in_sun
     )

@@ -1,115 +1,165 @@
-"""Mend: lay a cache of water beforehand, and what laying it costs.
-
-Also here:
-
-- what it costs in water to lay a cache from the water at one end of a stretch.
-"""
+"""Mend: lay a cache of water beforehand, and what laying it costs."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 
-from longdry.computing.clock.moving_hours import Moment
-from longdry.computing.fills.filling import with_best_verdicts
+from longdry.computing.clock.clock import Call
+from longdry.computing.clock.day_rules import Moment
 from longdry.computing.fills.problem import start_has_water
-from longdry.computing.mends.trials import (
-    Draft,
-    MendSearch,
-    PlannedAgain,
-    asked_l,
-    goals_beyond,
-    is_better,
-    kept,
-)
+from longdry.computing.fills.settled import Water
+from longdry.computing.mends.containers import size_l
+from longdry.computing.mends.trials import Cost, MendSearch, Proposal, is_better
 from longdry.computing.route.chainage import place_at_km
-from longdry.computing.stretches.stretches import StretchContext, judged
-from longdry.computing.stretches.verdicts import capacity_l
-from longdry.computing.water.passes import passes_of
-from longdry.model.plan.mends import Mend, MendFigures, MendKind
-from longdry.model.plan.stretch import DryStretch, Span, StretchEnd
+from longdry.model.plan.mends import MendFigures, MendKind
+from longdry.model.plan.stretch import DryStretch, StretchEnd
 from longdry.model.trip.party import Container
 from longdry.model.trip.trip import Trip
-from longdry.model.water.passes import Approach, WaterPass
+from longdry.model.water.passes import Approach
 from longdry.model.water.source import WaterSource
-from longdry.model.words import Certainty, Grade, Ration, Verdict
-from longdry.units import HOURS_PER_DAY, KG_PER_L_WATER, rounded_up
+from longdry.model.words import Certainty, CountOn, Grade, Ration, Travel, Verdict
+from longdry.units import (
+    HOURS_PER_DAY,
+    KG_PER_L_WATER,
+    MINUTES_PER_HOUR,
+    rounded_down,
+    rounded_up,
+)
 
 CACHE_ID = "cache to be laid"
+MOST_JOURNEYS = 3
+MOST_DAYS = 2.0
+"""Of all journeys together. Common practice, no source: whoever needs more needs another plan."""
+LEAST_AWAY_H = 0.5
+"""Of moving, from the water at either end: nearer, nobody would lay one."""
 _STEPS_PER_KM = 10
-_SOME_L = 1.0
-"""In a cache whose litres are not yet known; one of none would not count."""
-_HALVINGS = 6
-"""How often the litres are halved in on, where grades and limits ask for more than the sum."""
 _CAUTION = (
-    "Lay and check this cache yourselves, in containers that stay closed and shaded, marked and"
-    " noted; one that you have not seen again may be gone. Never count on a cache of others. Ask"
-    " the land manager first whether you may lay it, and take the containers out."
+    "Not seen again means not there: look at it again before you count on it, and never count on a"
+    " cache of others. Ask the land manager first whether you may lay it; close, shade, mark and"
+    " note its containers, which are beside those of the trip, and take them out again. How you"
+    " come to {base} beforehand is not reckoned."
 )
+
+
+def by_cache(search: MendSearch, stretch: DryStretch) -> Iterator[Proposal]:
+    """Yield the cache that costs least water, with as much as it needs and as its journeys lay.
+
+    A cache is never better than likely: where only certain sources count, there is none.
+    """
+    if search.water.count_on is CountOn.CERTAIN:
+        return
+    for goal in (Verdict.CLEAR, Verdict.INTO_RESERVE):
+        if not is_better(goal, stretch.verdict):
+            return
+        laid = [
+            laying
+            for site in _sites(search, stretch, goal)
+            if (laying := laying_from(search, stretch, site)) is not None
+        ]
+        if not laid:
+            continue
+        least = min(laid, key=lambda one: one.litres + one.need_l)
+        yield _proposal(search, least)
+        if least.most_l > least.litres:
+            yield _proposal(search, replace(least, litres=least.most_l))
+        return
 
 
 @dataclass(frozen=True, slots=True)
-class _Place:
-    km: float
+class _Site:
     base: StretchEnd
+    km: float
+    litres: float
+    """The fewest that do, by their sum."""
 
 
-def by_cache(mending: MendSearch, stretches: Sequence[DryStretch]) -> list[Mend]:
-    """Return for each stretch the cache that costs least water, if one betters it."""
-    return [mend for stretch in stretches for mend in _of_stretch(mending, stretch)]
+class _Halves:
+    """The two parts that a cache makes of a stretch, by litres alone."""
+
+    def __init__(self, search: MendSearch, stretch: DryStretch) -> None:
+        journey = search.journey
+        index = stretch.number - 1
+        calls = (Call(0.0), *journey.calls, Call(journey.prepared.length_km))
+        stays = journey.itinerary.stays
+        self._journey = journey
+        self._stretch = stretch
+        self._here, self._there = calls[index], calls[index + 1]
+        self._leaves = stays[index - 1].leaves if index else journey.itinerary.leaves
+        self._carried_l = min(stretch.available_l, most_carried_l(search.trip))
+
+    def need_before_l(self, km: float, goal: Verdict) -> float:
+        """Return what the way to a cache asks for."""
+        return _asked_l(self._before(km)[0], goal)
+
+    def is_before_done(self, km: float, goal: Verdict) -> bool:
+        """Whether the cache is reached."""
+        return self.need_before_l(km, goal) <= self._carried_l
+
+    def is_after_done(self, km: float, goal: Verdict) -> bool:
+        """Whether the containers hold what the way on from the cache asks for."""
+        after = self._after(km)
+        return _asked_l(after, goal) <= min(after.capacity_l, self._journey.capacity_l)
+
+    def fewest_l(self, km: float, goal: Verdict) -> float:
+        """Return the whole litres that do for the way on from the cache."""
+        left_l = max(self._carried_l - self._before(km)[0].need.total_l, 0.0)
+        return max(rounded_up(_asked_l(self._after(km), goal) - left_l), 1.0)
+
+    def _before(self, km: float) -> tuple[DryStretch, Moment]:
+        journey = self._journey
+        travel, there = journey.clock.onward(self._leaves, self._here, Call(km))
+        begin, end = self._stretch.begin, StretchEnd(km)
+        return journey.judged(self._stretch.number, begin, end, travel), there
+
+    def _after(self, km: float) -> DryStretch:
+        journey = self._journey
+        _, there = self._before(km)
+        stop_h = math.ceil(journey.trip.pace.fill_minutes) / MINUTES_PER_HOUR
+        leaves = there.at(there.hour + stop_h)
+        travel, _ = journey.clock.onward(leaves, Call(km), self._there)
+        return journey.judged(self._stretch.number, StretchEnd(km), self._stretch.end, travel)
 
 
-def cache_pass(mending: MendSearch, km: float, litres: float) -> WaterPass:
-    """Return the pass of a cache on the route, as a source of the water layer would have it."""
-    lat_deg, lon_deg, _ = place_at_km(mending.ahead.outset.measured, km)
-    source = WaterSource(
-        id=CACHE_ID,
-        name=f"cache at km {km:.1f}",
-        lat_deg=lat_deg,
-        lon_deg=lon_deg,
-        grade=Grade.POTABLE,
-        kind="cache",
-        limit_l=litres,
-        certainty=Certainty.CERTAIN,
-    )
-    approach = Approach(0, 0, 0.0, km, 0.0, lat_deg, lon_deg)
-    return passes_of([approach], [source], mending.trip, mending.counting)[0]
+def _asked_l(stretch: DryStretch, goal: Verdict) -> float:
+    return stretch.wanted_l if goal is Verdict.CLEAR else stretch.need.total_l
 
 
-def _of_stretch(mending: MendSearch, stretch: DryStretch) -> list[Mend]:
-    for goal in goals_beyond(stretch.verdict):
-        laid = [
-            (laying.need_l + litres, mend)
-            for place in _places(mending, stretch, goal)
-            for litres, again in _least_litres(mending, stretch, place.km, goal)
-            if (laying := laying_from(place.base, place.km, litres, stretch, mending.ahead.going))
-            for mend in kept(mending, stretch, _draft(place.km, litres, laying), again)
-        ]
-        if laid:
-            return [min(laid, key=lambda pair: pair[0])[1]]
-    return []
-
-
-def _places(mending: MendSearch, stretch: DryStretch, goal: Verdict) -> Iterator[_Place]:
+def _sites(search: MendSearch, stretch: DryStretch, goal: Verdict) -> Iterator[_Site]:
     """Yield the nearest places to either end at which a cache would do, by litres alone."""
-    first = math.floor(stretch.begin.km * _STEPS_PER_KM) + 1
-    last = math.ceil(stretch.end.km * _STEPS_PER_KM) - 1
+    halves = _Halves(search, stretch)
+    profile = search.prepared.clock.profile
+    begin_h, end_h = (profile.moving_h_at(end.km) for end in (stretch.begin, stretch.end))
+    first = math.ceil(profile.km_after(begin_h + LEAST_AWAY_H) * _STEPS_PER_KM)
+    last = math.floor(profile.km_after(end_h - LEAST_AWAY_H) * _STEPS_PER_KM)
     if first > last:
         return
-    earliest = _first_that(first, last, lambda step: _fits_after(mending, stretch, step, goal))
-    past = _first_that(first, last, lambda step: not _fits_before(mending, stretch, step, goal))
+    earliest = _first_that(first, last, lambda step: halves.is_after_done(_km(step), goal))
+    past = _first_that(first, last, lambda step: not halves.is_before_done(_km(step), goal))
     latest = last if past is None else past - 1
     if earliest is None or earliest > latest:
         return
-    if stretch.begin.water or _start_has_plenty(mending.trip):
-        yield _Place(earliest / _STEPS_PER_KM, stretch.begin)
-    if stretch.end.water:
-        yield _Place(latest / _STEPS_PER_KM, stretch.end)
+    for base, step in ((stretch.begin, earliest), (stretch.end, latest)):
+        if _can_lay_from(base, stretch, search.trip):
+            yield _Site(base, _km(step), halves.fewest_l(_km(step), goal))
 
 
-def _start_has_plenty(trip: Trip) -> bool:
-    return start_has_water(trip) and trip.policy.start_on_board_l is None
+def _km(step: int) -> float:
+    return step / _STEPS_PER_KM
+
+
+def _can_lay_from(base: StretchEnd, stretch: DryStretch, trip: Trip) -> bool:
+    """Whether all that the journeys take can be had there; a limit is left to the trip itself.
+
+    Who walks or rides comes to the water behind a stretch over the stretch alone.
+    """
+    if base is stretch.end and trip.pace.travel is not Travel.VEHICLE:
+        return False
+    if base.water is not None:
+        return base.water.source.limit_l is None
+    is_start = base.km == 0.0
+    return is_start and start_has_water(trip) and trip.policy.start_on_board_l is None
 
 
 def _first_that(first: int, last: int, holds: Callable[[int], bool]) -> int | None:
@@ -125,171 +175,91 @@ def _first_that(first: int, last: int, holds: Callable[[int], bool]) -> int | No
     return last
 
 
-def _before(mending: MendSearch, stretch: DryStretch, km: float) -> DryStretch:
-    return judged(stretch.number, stretch.begin, _end_at(mending, km), mending.ahead.going)
-
-
-def _after(mending: MendSearch, stretch: DryStretch, km: float) -> DryStretch:
-    return judged(stretch.number, _end_at(mending, km), stretch.end, mending.ahead.going)
-
-
-def _end_at(mending: MendSearch, km: float) -> StretchEnd:
-    return StretchEnd(km, cache_pass(mending, km, _SOME_L))
-
-
-def _fits_before(mending: MendSearch, stretch: DryStretch, step: int, goal: Verdict) -> bool:
-    before = _before(mending, stretch, step / _STEPS_PER_KM)
-    return asked_l(before, goal) <= before.available_l
-
-
-def _fits_after(mending: MendSearch, stretch: DryStretch, step: int, goal: Verdict) -> bool:
-    after = _after(mending, stretch, step / _STEPS_PER_KM)
-    return asked_l(after, goal) <= after.available_l
-
-
-@dataclass(frozen=True, slots=True)
-class _Laid:
-    """The plan with a cache, whatever it holds."""
-
-    bare: tuple[DryStretch, ...]
-    going: StretchContext
-
-    def holding(self, litres: float) -> PlannedAgain:
-        """Plan the fills with so many litres laid."""
-        bare = [
-            replace(s, begin=_limited(s.begin, litres), end=_limited(s.end, litres))
-            for s in self.bare
-        ]
-        return PlannedAgain(with_best_verdicts(bare, self.going))
-
-    def fewest_l(self, goal: Verdict) -> float:
-        """Return the litres that do for both sides of the cache, by their sum."""
-        (after,) = (number for number, s in enumerate(self.bare) if _is_cache(s.begin))
-        before = self.bare[after - 1]
-        used_l = before.wanted_l - before.reserve_l
-        left_l = max(before.available_l - used_l, 0.0)
-        return max(rounded_up(asked_l(self.bare[after], goal) - left_l), 1.0)
-
-
-def _is_cache(end: StretchEnd) -> bool:
-    return end.water is not None and end.water.source.id == CACHE_ID
-
-
-def _limited(end: StretchEnd, litres: float) -> StretchEnd:
-    if end.water is None or not _is_cache(end):
-        return end
-    source = replace(end.water.source, limit_l=litres)
-    return replace(end, water=replace(end.water, source=source))
-
-
-def _least_litres(
-    mending: MendSearch, stretch: DryStretch, km: float, goal: Verdict
-) -> list[tuple[float, PlannedAgain]]:
-    """Return the fewest whole litres found that reach the goal, with the plan; or nothing."""
-    ahead = mending.ahead_with_pass(cache_pass(mending, km, _SOME_L))
-    laid = _Laid(ahead.stretches(), ahead.going)
-    least_l, most_l = laid.fewest_l(goal), rounded_up(stretch.capacity_l)
-    again = laid.holding(least_l)
-    if not is_better(goal, again.verdict_on(stretch)):
-        return [(least_l, again)]
-    found = laid.holding(most_l)
-    if is_better(goal, found.verdict_on(stretch)):
-        return []
-    for _ in range(_HALVINGS):
-        middle_l = rounded_up((least_l + most_l) / 2.0)
-        again = laid.holding(middle_l)
-        if is_better(goal, again.verdict_on(stretch)):
-            least_l = middle_l
-        else:
-            most_l, found = middle_l, again
-    return [(most_l, found)]
-
-
-def _draft(km: float, litres: float, laying: Laying) -> Draft:
-    journeys = "one journey" if laying.journeys == 1 else f"{laying.journeys} journeys"
-    return Draft(
-        MendKind.CACHE,
-        f"Lay a cache of {litres:.0f} L{_treated(laying.base)} at km {km:.1f}, from"
-        f" {laying.base.label} (km {laying.base.km:.1f}) out and back: {journeys}, together"
-        f" {rounded_up(laying.km, 0.1):.1f} km and {rounded_up(laying.days, 0.1):.1f} days, on"
-        f" which the party uses up {rounded_up(laying.need_l):.0f} L beside what it lays.",
-        MendFigures(
-            litres=litres,
-            at_km=km,
-            extra_km=laying.km,
-            extra_days=laying.days,
-            extra_l=laying.need_l,
-        ),
-        _CAUTION,
-    )
-
-
-def _treated(base: StretchEnd) -> str:
-    must_be = base.water is not None and base.water.source.trusted_grade is not Grade.POTABLE
-    return ", treated beforehand," if must_be else ""
-
-
 @dataclass(frozen=True, slots=True)
 class Laying:
     """The journeys that lay a cache."""
 
     base: StretchEnd
     """The water that it is laid from."""
+    at_km: float
+    litres: float
+    """To lay."""
     journeys: int
     """Out and back, each."""
+    most_l: float
+    """Whole litres that so many journeys lay."""
     km: float
     """Of all journeys, out and back, ways off the route included."""
-    days: float
-    """Elapsed, of all journeys."""
+    hours: float
+    """Elapsed, of all journeys, one after the other."""
     need_l: float
     """Used up by the party on all journeys, at its own rates on the full ration."""
 
 
-def laying_from(
-    base: StretchEnd, at_km: float, litres: float, stretch: DryStretch, going: StretchContext
-) -> Laying | None:
-    """Return what it takes to lay litres at a km from a base, and go back to the base.
+@dataclass(frozen=True, slots=True)
+class _Journeys:
+    """So many journeys one after the other."""
 
-    The party goes as it travels, with its own containers, and keeps its reserve. Each journey
-    begins with the moving hours of a day; of the days of the trip, those from the beginning of the
-    stretch on are taken for the heat.
+    count: int = 0
+    km: float = 0.0
+    need_l: float = 0.0
+    laid_l: float = 0.0
+
+
+def laying_from(search: MendSearch, stretch: DryStretch, site: _Site) -> Laying | None:
+    """Return what it takes to lay the litres of a site from its base, and go back to the base.
+
+    The party goes as it travels, with its own containers and within its payload, and keeps its
+    reserve. The first journey begins with the day on which the stretch begins, for the heat.
 
     Returns
     -------
     Laying or None
-        None where the way out and back takes all that can be carried.
+        None where more journeys or days are asked for than a party will make.
     """
-    span = _out_and_back(base, at_km, stretch, going)
-    length_km = 2.0 * (base.way_km + abs(at_km - base.km))
-    need_l = going.asking.need_l(Ration.FULL, span, length_km)
-    spare_l = _given_l(base, going.trip) - need_l - going.asking.reserve_l(span)
-    if spare_l <= 0.0:
-        return None
-    journeys = math.ceil(litres / spare_l)
-    return Laying(base, journeys, journeys * length_km, journeys * span.days, journeys * need_l)
-
-
-def _given_l(base: StretchEnd, trip: Trip) -> float:
-    """Return what can be taken from the base at one visit and carried."""
-    limit_l = base.water.source.limit_l if base.water else None
-    carried_l = most_carried_l(trip)
-    return carried_l if limit_l is None else min(carried_l, limit_l)
-
-
-def _out_and_back(
-    base: StretchEnd, at_km: float, stretch: DryStretch, going: StretchContext
-) -> Span:
-    clock = going.clock
-    on_route_h = clock.profile.between(min(base.km, at_km), max(base.km, at_km))
-    one_way_h = on_route_h + base.way_km / going.trip.pace.off_route_kmh
-    day = int((stretch.span.start_h + clock.depart.hour) // HOURS_PER_DAY)
-    begin = Moment(clock.moving.first_hour + day * HOURS_PER_DAY, day)
-    end = clock.moving.after_moving(begin, 2.0 * one_way_h)
-    return Span(
-        start_h=begin.hour - clock.depart.hour,
-        end_h=end.hour - clock.depart.hour,
-        nights=end.day - begin.day,
+    rules = search.prepared.clock.rules
+    begins = rules.day_begun(int(stretch.travel.begin_h // HOURS_PER_DAY), site.base.km)
+    on_route_h = search.prepared.clock.profile.between(
+        min(site.base.km, site.km), max(site.base.km, site.km)
     )
+    one_way_h = on_route_h + site.base.way_km / search.trip.pace.off_route_kmh
+    if 2.0 * one_way_h > MOST_DAYS * HOURS_PER_DAY:
+        return None
+    done, now = _Journeys(), begins
+    while done.laid_l < site.litres:
+        if done.count == MOST_JOURNEYS:
+            return None
+        done, now, is_worth_it = _one_more(search, site, one_way_h, done, now)
+        if not is_worth_it or now.hour - begins.hour > MOST_DAYS * HOURS_PER_DAY:
+            return None
+    return Laying(
+        site.base,
+        site.km,
+        site.litres,
+        done.count,
+        rounded_down(done.laid_l),
+        done.km,
+        now.hour - begins.hour,
+        done.need_l,
+    )
+
+
+def _one_more(
+    search: MendSearch, site: _Site, one_way_h: float, done: _Journeys, now: Moment
+) -> tuple[_Journeys, Moment, bool]:
+    """Go out and back once more; whether anything is laid by it."""
+    clock, demand = search.prepared.clock, search.journey.demand
+    way_km, base_km = site.base.way_km, site.base.km
+    out, there = clock.freely(now, one_way_h, way_km=way_km, from_km=base_km, to_km=site.km)
+    back, then = clock.freely(there, one_way_h, way_km=way_km, from_km=site.km, to_km=base_km)
+    need_l = demand.need_l(Ration.FULL, out) + demand.need_l(Ration.FULL, back)
+    reserve_l = max(demand.reserve_l(out), demand.reserve_l(back))
+    laid_l = most_carried_l(search.trip) - need_l - reserve_l
+    length_km = 2.0 * (way_km + abs(site.km - base_km))
+    more = _Journeys(
+        done.count + 1, done.km + length_km, done.need_l + need_l, done.laid_l + laid_l
+    )
+    return more, then, laid_l > 0.0
 
 
 def most_carried_l(trip: Trip) -> float:
@@ -308,4 +278,45 @@ def most_carried_l(trip: Trip) -> float:
 
 
 def _holding(trip: Trip, boxes: tuple[Container, ...]) -> float:
-    return capacity_l(replace(trip, containers=boxes))
+    return sum(box.count * size_l(trip, box) for box in boxes)
+
+
+def _proposal(search: MendSearch, laying: Laying) -> Proposal:
+    journeys = "one journey" if laying.journeys == 1 else f"{laying.journeys} journeys"
+    base = f"{laying.base.label} (km {laying.base.km:.1f})"
+    return Proposal(
+        MendKind.CACHE,
+        f"Lay a cache of {laying.litres:.0f} L{_treated(laying.base)} at km {laying.at_km:.1f},"
+        f" from {base} out and back: {journeys}, together {rounded_up(laying.km, 0.1):.1f} km and"
+        f" {rounded_up(laying.hours, 0.1):.1f} hours, on which the party uses up"
+        f" {rounded_up(laying.need_l):.0f} L beside what it lays.",
+        _CAUTION.format(base=laying.base.label),
+        search.prepared,
+        with_cache(search, laying.at_km, laying.litres),
+        MendFigures(litres=laying.litres, at_km=laying.at_km),
+        beforehand=Cost(laying.km, laying.hours, laying.need_l),
+    )
+
+
+def _treated(base: StretchEnd) -> str:
+    must_be = base.water is not None and base.water.source.trusted_grade is not Grade.POTABLE
+    return ", treated beforehand," if must_be else ""
+
+
+def with_cache(search: MendSearch, km: float, litres: float) -> Water:
+    """Return the water with a cache on the route, as the water layer would have it."""
+    lat_deg, lon_deg, _ = place_at_km(search.prepared.measured, km)
+    source = WaterSource(
+        id=CACHE_ID,
+        name=f"cache at km {km:.1f}",
+        lat_deg=lat_deg,
+        lon_deg=lon_deg,
+        grade=Grade.POTABLE,
+        kind="cache",
+        limit_l=litres,
+        certainty=Certainty.LIKELY,
+    )
+    water = search.water
+    approach = Approach(len(water.sources), 0, 0.0, km, 0.0, lat_deg, lon_deg)
+    approaches = sorted([*water.approaches, approach], key=lambda one: one.km)
+    return replace(water, approaches=tuple(approaches), sources=(*water.sources, source))

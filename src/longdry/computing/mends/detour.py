@@ -2,72 +2,44 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator
+from dataclasses import replace
 
-import numpy as np
-
-from longdry.computing.mends.trials import MOST_OF_A_KIND, Draft, MendSearch, is_better, kept
-from longdry.computing.route.approaches import find_approaches
-from longdry.computing.stretches.stretches import judged
-from longdry.computing.stretches.verdicts import severity, worst_verdict
+from longdry.computing.mends.trials import MendSearch, Proposal
+from longdry.computing.stretches.verdicts import severity
 from longdry.computing.water.passes import passes_of
-from longdry.model.plan.mends import Mend, MendFigures, MendKind
-from longdry.model.plan.stretch import DryStretch, StretchEnd
+from longdry.model.plan.mends import MendFigures, MendKind
+from longdry.model.plan.stretch import DryStretch
 from longdry.model.water.passes import Approach, WaterPass
-from longdry.units import HOURS_PER_DAY, rounded_up
+from longdry.units import rounded_up
 
-TIMES_DETOUR = 5.0
-LEAST_REACH_KM, MOST_REACH_KM = 10.0, 50.0
-MOST_TRIED = 24
-"""Sources looked at for a stretch: those that would leave the shortest longest part."""
+MOST_GUESSED, MOST_PLANNED = 8, 2
+"""Guessed at are those that leave the shortest longest part."""
 
 
-def by_detour(mending: MendSearch, stretches: Sequence[DryStretch]) -> list[Mend]:
-    """Return the detours that better each stretch, best verdict and shortest way first."""
-    approaches = _farther_approaches(mending) if stretches else ()
-    return [m for stretch in stretches for m in _of_stretch(mending, stretch, approaches)]
-
-
-def reach_km(max_detour_km: float) -> float:
-    """Return how far off the route sources are looked for.
-
-    >>> reach_km(1.0), reach_km(5.0), reach_km(30.0), reach_km(80.0)
-    (10.0, 25.0, 50.0, 80.0)
-    """
-    wanted_km = min(max(TIMES_DETOUR * max_detour_km, LEAST_REACH_KM), MOST_REACH_KM)
-    return max(wanted_km, max_detour_km)
-
-
-def _farther_approaches(mending: MendSearch) -> tuple[Approach, ...]:
-    detour_km = mending.trip.policy.max_detour_km
-    found = find_approaches(
-        mending.ahead.outset.measured,
-        np.array([source.lat_deg for source in mending.sources], dtype=np.float64),
-        np.array([source.lon_deg for source in mending.sources], dtype=np.float64),
-        max_detour_km=reach_km(detour_km),
-    )
-    return tuple(one for one in found if one.offset_km > detour_km)
-
-
-def _of_stretch(
-    mending: MendSearch, stretch: DryStretch, approaches: Sequence[Approach]
-) -> list[Mend]:
-    inside = [a for a in approaches if stretch.begin.km < a.km < stretch.end.km]
-    factor = mending.trip.pace.detour_factor
-    inside.sort(key=lambda a: _longest_part_km(stretch, a, factor))
-    passes = passes_of(inside[:MOST_TRIED], mending.sources, mending.trip, mending.counting)
+def by_detour(search: MendSearch, stretch: DryStretch) -> Iterator[Proposal]:
+    """Yield the detours that better a stretch, best verdict and shortest way first."""
     hopeful = [
-        (water, parts)
-        for water in passes
-        if water.counted
-        and is_better((parts := _parts(mending, stretch, water)).verdict, stretch.verdict)
+        (severity(verdict), water.way_km, approach, water)
+        for approach, water in _nearest(search, stretch)
+        if (verdict := search.guess(stretch, search.prepared, search.with_counted(water)))
     ]
-    hopeful.sort(key=lambda pair: (severity(pair[1].verdict), pair[0].way_km))
-    found: list[Mend] = []
-    for water, parts in hopeful[:MOST_OF_A_KIND]:
-        draft = _draft(mending, stretch, water, parts)
-        found += kept(mending, stretch, draft, mending.with_pass(water))
-    return found
+    hopeful.sort(key=lambda one: one[:2])
+    for _, _, approach, water in hopeful[:MOST_PLANNED]:
+        yield _proposal(search, approach, water)
+
+
+def _nearest(search: MendSearch, stretch: DryStretch) -> list[tuple[Approach, WaterPass]]:
+    """Return the water that counts and leaves the shortest longest part of a stretch."""
+    inside = [one for one in search.farther if stretch.begin.km < one.km < stretch.end.km]
+    factor = search.trip.pace.detour_factor
+    inside.sort(key=lambda one: _longest_part_km(stretch, one, factor))
+    journey = search.journey
+    dates = [journey.date_of(journey.hour_at_km(one.km)) for one in inside]
+    water = search.water
+    passes = passes_of(inside, water.sources, search.trip, water.count_on, dates)
+    counted = [pair for pair in zip(inside, passes, strict=True) if pair[1].counted]
+    return counted[:MOST_GUESSED]
 
 
 def _longest_part_km(stretch: DryStretch, approach: Approach, factor: float) -> float:
@@ -75,40 +47,19 @@ def _longest_part_km(stretch: DryStretch, approach: Approach, factor: float) -> 
     return longer_km + approach.offset_km * factor
 
 
-class _Parts:
-    """The two stretches that a source would make of one."""
-
-    def __init__(self, before: DryStretch, after: DryStretch) -> None:
-        self.verdict = worst_verdict([before.verdict, after.verdict])
-        self.need_l = before.need.total_l + after.need.total_l
-
-
-def _parts(mending: MendSearch, stretch: DryStretch, water: WaterPass) -> _Parts:
-    middle = StretchEnd(water.km, water)
-    going = mending.ahead.going
-    return _Parts(
-        judged(stretch.number, stretch.begin, middle, going),
-        judged(stretch.number, middle, stretch.end, going),
-    )
-
-
-def _draft(mending: MendSearch, stretch: DryStretch, water: WaterPass, parts: _Parts) -> Draft:
-    extra_km = 2.0 * water.way_km
-    extra_h = extra_km / mending.trip.pace.off_route_kmh
-    extra_l = max(parts.need_l - stretch.need.total_l, 0.0)
-    return Draft(
+def _proposal(search: MendSearch, approach: Approach, water: WaterPass) -> Proposal:
+    pace = search.trip.pace
+    way_km = 2.0 * water.way_km
+    approaches = sorted([*search.water.approaches, approach], key=lambda one: one.km)
+    return Proposal(
         MendKind.DETOUR,
         f"Leave the route at km {water.km:.1f} for {water.source.name},"
-        f" {water.offset_km:.1f} km off it: {rounded_up(extra_km, 0.1):.1f} km and"
-        f" {rounded_up(extra_h, 0.1):.1f} moving hours more there and back, and"
-        f" {rounded_up(extra_l):.0f} L more used on the way.",
-        MendFigures(
-            at_km=water.km,
-            extra_km=extra_km,
-            extra_days=extra_h / HOURS_PER_DAY,
-            extra_l=extra_l,
-        ),
+        f" {water.offset_km:.1f} km off it: {rounded_up(way_km, 0.1):.1f} km and"
+        f" {rounded_up(way_km / pace.off_route_kmh, 0.1):.1f} moving hours there and back.",
         f"The source is {water.judgement.certainty.value}: {water.judgement.why}. The way is"
-        f" reckoned as {mending.trip.pace.detour_factor:g} times the straight line; find out"
-        " whether there is one and whether you may take it.",
+        f" reckoned as {pace.detour_factor:g} times the straight line; find out whether there is"
+        " one, and ask the land manager whether you may take it.",
+        search.prepared,
+        replace(search.water, approaches=tuple(approaches)),
+        MendFigures(at_km=water.km),
     )

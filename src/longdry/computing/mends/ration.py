@@ -2,64 +2,57 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator
 from dataclasses import replace
 
-from longdry.computing.mends.trials import Draft, MendSearch, PlannedAgain, is_better, kept
+from longdry.computing.mends.trials import MendSearch, Proposal
 from longdry.computing.needs.rates import is_drinking
-from longdry.model.plan.mends import Mend, MendFigures, MendKind, Saving
+from longdry.model.plan.mends import MendFigures, MendKind, Saving
 from longdry.model.plan.stretch import DryStretch
 from longdry.model.trip.trip import Trip
-from longdry.model.words import Ration
+from longdry.model.words import Accrual, Ration
 from longdry.units import rounded_down
 
 _CAUTION = (
-    "All must hold to the ration, the reserve included; nobody gives up what the heat makes them"
-    " drink. Ask for medical advice where somebody needs more."
+    "All must hold to the ration, the reserve included; nobody saves on drinking. Ask for medical"
+    " advice where somebody needs more."
 )
 
 
-def by_ration(mending: MendSearch, stretches: Sequence[DryStretch]) -> list[Mend]:
-    """Return the fullest ration that betters each stretch, and a shorter one that does more."""
-    tried = [
-        (ration, mending.again(trip=trip))
-        for ration in (Ration.LEAN, Ration.BARE)
-        if (trip := on_ration(mending.trip, ration))
-    ]
-    return [mend for stretch in stretches for mend in _of_stretch(mending, stretch, tried)]
+def by_ration(search: MendSearch, stretch: DryStretch) -> Iterator[Proposal]:
+    """Yield the lean ration, then the bare one, where they save anything."""
+    for ration in (Ration.LEAN, Ration.BARE):
+        trip = on_ration(search.trip, ration)
+        if trip is None:
+            continue
+        prepared = search.with_trip(trip)
+        if search.guess(stretch, prepared) is None:
+            continue
+        saved = savings(search.trip, stretch, ration)
+        listed = ", ".join(f"{one.use} ({rounded_down(one.litres, 0.1):.1f} L)" for one in saved)
+        yield Proposal(
+            MendKind.RATION,
+            f"Live on the {ration.value} ration from the start on; on this stretch that gives up"
+            f" {listed}.",
+            _CAUTION,
+            prepared,
+            search.water,
+            MendFigures(litres=sum(one.litres for one in saved), saved=saved),
+            key=(MendKind.RATION, ration),
+        )
 
 
 def on_ration(trip: Trip, ration: Ration) -> Trip | None:
     """Return the trip with only the uses of a ration, and drinking; None where that saves nothing.
 
-    Drinking is kept whatever the trip says of it.
+    Drinking, and water that is always carried, are kept whatever the trip says of them.
     """
-    uses = tuple(use for use in trip.uses if use.kept_on(ration) or is_drinking(use.name))
-    return replace(trip, uses=uses) if 0 < len(uses) < len(trip.uses) else None
-
-
-def _of_stretch(
-    mending: MendSearch, stretch: DryStretch, tried: Sequence[tuple[Ration, PlannedAgain]]
-) -> list[Mend]:
-    found: list[Mend] = []
-    best = stretch.verdict
-    for ration, again in tried:
-        if is_better(again.verdict_on(stretch), best):
-            found += kept(mending, stretch, _draft(mending.trip, stretch, ration), again)
-            best = again.verdict_on(stretch)
-    return found
-
-
-def _draft(trip: Trip, stretch: DryStretch, ration: Ration) -> Draft:
-    saved = savings(trip, stretch, ration)
-    notes = ", ".join(f"{one.use} ({rounded_down(one.litres, 0.1):.1f} L)" for one in saved)
-    return Draft(
-        MendKind.RATION,
-        f"Live on the {ration.value} ration from the start on; on this stretch that gives up"
-        f" {notes}.",
-        MendFigures(litres=sum(one.litres for one in saved), saved=saved),
-        _CAUTION,
+    uses = tuple(
+        use
+        for use in trip.uses
+        if use.kept_on(ration) or is_drinking(use.name) or use.per is Accrual.ALWAYS
     )
+    return replace(trip, uses=uses) if 0 < len(uses) < len(trip.uses) else None
 
 
 def savings(trip: Trip, stretch: DryStretch, ration: Ration) -> tuple[Saving, ...]:

@@ -1,136 +1,265 @@
-"""Planning again with one thing changed, and keeping only what really betters the verdict."""
+"""Whole plans made again with one thing changed, and the mends that they prove.
+
+Also here:
+
+- a guess, by the containers alone, that keeps hopeless changes from being planned.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Hashable, Sequence
+from dataclasses import dataclass, field, replace
+from functools import cached_property
 
-from longdry.computing.fills.filling import with_best_verdicts
-from longdry.computing.stretches.outlook import Ahead, look_ahead
+import numpy as np
+
+from longdry.computing.calls.groups import ONE_STOP_KM, stretch_ends
+from longdry.computing.fills.settled import SettledTrip, Water
+from longdry.computing.route.approaches import find_approaches
+from longdry.computing.stretches.journey import journey_of
+from longdry.computing.stretches.prepared import PreparedTrip, prepare
 from longdry.computing.stretches.verdicts import severity, worst_verdict
-from longdry.computing.water.passes import CountingRule
+from longdry.errors import TripFileError
 from longdry.model.plan.mends import Mend, MendFigures, MendKind
-from longdry.model.plan.stretch import DryStretch
+from longdry.model.plan.stretch import DryStretch, StretchEnd
 from longdry.model.trip.trip import Trip
-from longdry.model.water.passes import WaterPass
-from longdry.model.water.source import WaterSource
-from longdry.model.words import Verdict
+from longdry.model.water.passes import Approach, WaterPass
+from longdry.model.words import Travel, Verdict
+from longdry.units import HOURS_PER_DAY, rounded_up
 
-MOST_OF_A_KIND = 3
-"""Mends of one kind that are told for a stretch."""
-GOALS = (Verdict.CLEAR, Verdict.INTO_RESERVE, Verdict.SHORT_RATION)
-"""What may be reached, the best first."""
-TOLERANCE_KM = 1e-9
+MOST_TRIALS = 20
+"""Whole plans that are made again for a trip."""
+TOLERANCE_L = 1e-6
+_TIMES_DETOUR = 5.0
+_LEAST_REACH_KM, _MOST_REACH_KM = 10.0, 50.0
 
-
-@dataclass(frozen=True, slots=True, eq=False)
-class MendSearch:
-    """The plan to be bettered."""
-
-    ahead: Ahead
-    bare: tuple[DryStretch, ...]
-    """Judged by what the containers hold, the fills aside."""
-    stretches: tuple[DryStretch, ...]
-    """As filled."""
-    sources: tuple[WaterSource, ...]
-    counting: CountingRule
-
-    @property
-    def trip(self) -> Trip:
-        """The trip as planned."""
-        return self.ahead.outset.trip
-
-    def again(
-        self, *, trip: Trip | None = None, passes: Sequence[WaterPass] | None = None
-    ) -> PlannedAgain:
-        """Plan again with another trip, other passes, or both.
-
-        Raises
-        ------
-        TripFileError
-            Where a pinned camp is not on the route.
-        """
-        outset = replace(
-            self.ahead.outset,
-            trip=trip or self.trip,
-            passes=self.ahead.outset.passes if passes is None else tuple(passes),
-        )
-        ahead = look_ahead(outset, self.ahead)
-        return PlannedAgain(with_best_verdicts(ahead.stretches(), ahead.going))
-
-    def with_pass(self, water: WaterPass) -> PlannedAgain:
-        """Plan again with one more counted pass."""
-        return self.again(passes=self._passes_with(water))
-
-    def ahead_with_pass(self, water: WaterPass) -> Ahead:
-        """Return clock and heat with one more counted pass, for asking about its limit often."""
-        outset = replace(self.ahead.outset, passes=self._passes_with(water))
-        return look_ahead(outset, self.ahead)
-
-    def _passes_with(self, water: WaterPass) -> tuple[WaterPass, ...]:
-        return tuple(sorted([*self.ahead.outset.passes, water], key=lambda one: one.km))
+PlanAgain = Callable[[PreparedTrip, Water], SettledTrip]
+"""Plans a trip as a whole, under the habit of filling of the plan that is to be mended."""
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class PlannedAgain:
-    """What a plan with one change says."""
-
-    stretches: tuple[DryStretch, ...]
-
-    @property
-    def worst(self) -> Verdict:
-        """Of the whole trip."""
-        return worst_verdict(stretch.verdict for stretch in self.stretches)
-
-    def verdict_between(self, from_km: float, to_km: float) -> Verdict:
-        """Return the worst verdict on a part of the route."""
-        return worst_verdict(s.verdict for s in self.stretches if _touches(s, from_km, to_km))
-
-    def verdict_on(self, stretch: DryStretch) -> Verdict:
-        """Return the worst verdict on what was one stretch."""
-        return self.verdict_between(stretch.begin.km, stretch.end.km)
+class TrialsSpentError(Exception):
+    """All trial plans of the trip are made."""
 
 
 @dataclass(frozen=True, slots=True)
-class Draft:
+class Cost:
+    """What a mend takes beyond the plan; below zero: less."""
+
+    km: float = 0.0
+    hours: float = 0.0
+    litres: float = 0.0
+
+    def beyond(self, before: Cost, beforehand: Cost) -> Cost:
+        """Return what is more than before; what is saved on the trip pays for nothing beforehand.
+
+        >>> Cost(90.0, 9.0, 9.0).beyond(Cost(100.0, 8.0, 10.0), Cost(20.0, 2.0, 0.0))
+        Cost(km=20.0, hours=3.0, litres=-1.0)
+        """
+        return Cost(
+            _more(before.km, self.km, beforehand.km),
+            _more(before.hours, self.hours, beforehand.hours),
+            _more(before.litres, self.litres, beforehand.litres),
+        )
+
+
+def _more(before: float, after: float, beforehand: float) -> float:
+    more = after - before
+    if abs(more) < TOLERANCE_L:
+        more = 0.0
+    return max(more, 0.0) + beforehand if beforehand > 0.0 else more
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Proposal:
     """A mend before it is tried."""
 
-    what: MendKind
+    kind: MendKind
     change: str
-    figures: MendFigures
+    """What to do, in whole sentences."""
     caution: str
+    prepared: PreparedTrip
+    water: Water
+    figures: MendFigures = field(default_factory=MendFigures)
+    """But for what it costs."""
+    beforehand: Cost = field(default_factory=Cost)
+    """What is done before the trip."""
+    key: Hashable = None
+    """Of a change that is the same for every stretch, and planned once; None: for one alone."""
+    is_turned: bool = False
+    """Whether its km count from the other end of the route."""
 
 
-def kept(
-    mending: MendSearch,
-    stretch: DryStretch,
-    draft: Draft,
-    again: PlannedAgain,
-    after: Verdict | None = None,
-) -> list[Mend]:
-    """Return the mend where it betters its stretch and makes no other the worst; else nothing.
+class MendSearch:
+    """The plan to be mended, and the trial plans made so far."""
 
-    Parameters
-    ----------
-    after
-        Verdict of what was the stretch, where its km are not those of the plan.
-    """
-    after = after or again.verdict_on(stretch)
-    before = worst_verdict(one.verdict for one in mending.stretches)
-    if not is_better(after, stretch.verdict) or is_better(before, again.worst):
-        return []
-    return [
-        Mend(
+    def __init__(self, settled: SettledTrip, water: Water, plan_again: PlanAgain) -> None:
+        self.settled = settled
+        self.water = water
+        self.journey = settled.journey
+        self.prepared = settled.journey.prepared
+        self.trip = settled.trip
+        self.trials = 0
+        self._plan_again = plan_again
+        self._known: dict[Hashable, SettledTrip | None] = {}
+        self._before = _cost_of(settled)
+        self._worst = worst_verdict(one.verdict for one in settled.stretches)
+        self._counted = {(one.source.id, one.km) for one in settled.passes if one.counted}
+        self._minutes = {
+            end.km: minutes
+            for end, minutes in zip(self.journey.ends[:-1], self.journey.stop_minutes, strict=True)
+        }
+
+    @cached_property
+    def farther(self) -> tuple[Approach, ...]:
+        """Approaches to water beyond the greatest detour of the trip, by km."""
+        detour_km = self.trip.policy.max_detour_km
+        sources = self.water.sources
+        found = find_approaches(
+            self.prepared.measured,
+            np.array([source.lat_deg for source in sources], dtype=np.float64),
+            np.array([source.lon_deg for source in sources], dtype=np.float64),
+            max_detour_km=reach_km(detour_km),
+        )
+        return tuple(one for one in found if one.offset_km > detour_km)
+
+    def with_trip(self, trip: Trip) -> PreparedTrip:
+        """Return the same line with another trip."""
+        return prepare(self.prepared.measured, trip, known=self.prepared)
+
+    def inside(self, stretch: DryStretch) -> list[WaterPass]:
+        """Return the passes between the ends of a stretch that do not count."""
+        return [
+            one
+            for one in self.settled.passes
+            if not one.counted and stretch.begin.km < one.km < stretch.end.km
+        ]
+
+    def with_counted(self, *waters: WaterPass) -> list[WaterPass]:
+        """Return the passes of the plan with some that count now."""
+        keys = {(one.source.id, one.km) for one in waters}
+        others = [one for one in self.settled.passes if (one.source.id, one.km) not in keys]
+        return [*others, *(replace(one, counted=True, why_not="") for one in waters)]
+
+    def guess(
+        self,
+        stretch: DryStretch,
+        prepared: PreparedTrip,
+        passes: Sequence[WaterPass] | None = None,
+        *,
+        is_heat_new: bool = False,
+    ) -> Verdict | None:
+        """Return what a stretch may come to by the containers alone; None where nothing is won.
+
+        The fills can only make that worse. It is no word on the mend: the trial plan is.
+
+        Parameters
+        ----------
+        passes
+            None: those of the plan.
+        is_heat_new
+            Whether the heat is another, or asks the same of each day as it does in the plan.
+        """
+        ends = self.journey.ends
+        if passes is not None:
+            ends = self._ends_along(passes, prepared)
+        usual = prepared.trip.pace.fill_minutes
+        minutes = [self._minutes.get(end.km, usual) for end in ends[:-1]]
+        heat = None if is_heat_new else self.journey.demand.heat
+        try:
+            gone = journey_of(prepared, ends, minutes, heat=heat).stretches()
+        except TripFileError:
+            return None
+        inside = _between(gone, stretch.begin.km, stretch.end.km)
+        verdict = worst_verdict(one.verdict for one in inside)
+        asks_less = max(one.wanted_l for one in inside) < stretch.wanted_l - TOLERANCE_L
+        if not is_better(verdict, stretch.verdict) or (stretch.held_back and not asks_less):
+            return None
+        return verdict
+
+    def _ends_along(
+        self, passes: Sequence[WaterPass], prepared: PreparedTrip
+    ) -> tuple[StretchEnd, ...]:
+        """Return the calls of the plan, and the stops at what did not count in it."""
+        called = {end.km for end in self.journey.ends[1:-1]}
+        new = {(one.source.id, one.km) for one in passes if one.counted} - self._counted
+        start, *stops, end = stretch_ends(passes, prepared.length_km, prepared.trip)
+        kept = (
+            stop
+            for stop in stops
+            if stop.km in called or any((one.source.id, one.km) in new for one in stop.waters)
+        )
+        return (start, *kept, end)
+
+    def tried(self, stretch: DryStretch, proposal: Proposal) -> Mend | None:
+        """Plan the trip again with a change, and return the mend if it is one.
+
+        It is one where the same part of the route has a better verdict and the trip no worse one.
+
+        Raises
+        ------
+        TrialsSpentError
+            Where no more trial plans may be made.
+        """
+        again = self._planned(proposal)
+        return self._mend(stretch, proposal, again) if again else None
+
+    def _planned(self, proposal: Proposal) -> SettledTrip | None:
+        if proposal.key is not None and proposal.key in self._known:
+            return self._known[proposal.key]
+        if self.trials >= MOST_TRIALS:
+            raise TrialsSpentError
+        self.trials += 1
+        try:
+            again = self._plan_again(proposal.prepared, proposal.water)
+        except TripFileError:
+            again = None
+        if proposal.key is not None:
+            self._known[proposal.key] = again
+        return again
+
+    def _mend(self, stretch: DryStretch, proposal: Proposal, again: SettledTrip) -> Mend | None:
+        from_km, to_km = stretch.begin.km, stretch.end.km
+        if proposal.is_turned:
+            from_km, to_km = self.prepared.length_km - to_km, self.prepared.length_km - from_km
+        after = worst_verdict(one.verdict for one in _between(again.stretches, from_km, to_km))
+        trip_after = worst_verdict(one.verdict for one in again.stretches)
+        if not is_better(after, stretch.verdict) or is_better(self._worst, trip_after):
+            return None
+        cost = _cost_of(again).beyond(self._before, proposal.beforehand)
+        return Mend(
             stretch=stretch.number,
-            what=draft.what,
-            change=draft.change,
+            what=proposal.kind,
+            change=f"{proposal.change} {cost_words(cost, self.trip.pace.travel)}",
             verdict_before=stretch.verdict,
             verdict_after=after,
-            trip_after=again.worst,
-            figures=draft.figures,
-            caution=draft.caution,
+            trip_after=trip_after,
+            figures=replace(
+                proposal.figures,
+                extra_km=cost.km,
+                extra_days=cost.hours / HOURS_PER_DAY,
+                extra_l=cost.litres,
+            ),
+            caution=proposal.caution,
         )
-    ]
+
+    def not_going(self, stretch: DryStretch) -> Mend:
+        """Return what is left to do where nothing helps."""
+        return Mend(
+            stretch=stretch.number,
+            what=MendKind.DO_NOT_GO,
+            change=(
+                "Do not go this way with this party and these containers: nothing that was tried"
+                " makes the water last on this stretch."
+            ),
+            verdict_before=stretch.verdict,
+            verdict_after=stretch.verdict,
+            trip_after=self._worst,
+            figures=MendFigures(),
+            caution=(
+                "Ask the land manager and the local authorities about water, other ways and other"
+                " seasons, and plan anew."
+            ),
+        )
 
 
 def is_better(one: Verdict, other: Verdict) -> bool:
@@ -142,27 +271,62 @@ def is_better(one: Verdict, other: Verdict) -> bool:
     return severity(one) < severity(other)
 
 
-def goals_beyond(verdict: Verdict) -> list[Verdict]:
-    """Return the better verdicts, the best first.
+def is_enough(verdict: Verdict) -> bool:
+    """Whether nobody goes short on the full ration.
 
-    >>> [goal.value for goal in goals_beyond(Verdict.SHORT_RATION)]
-    ['clear', 'into reserve']
+    >>> is_enough(Verdict.INTO_RESERVE), is_enough(Verdict.SHORT_RATION)
+    (True, False)
     """
-    return [goal for goal in GOALS if is_better(goal, verdict)]
+    return verdict in {Verdict.CLEAR, Verdict.INTO_RESERVE}
 
 
-def asked_l(stretch: DryStretch, goal: Verdict) -> float:
-    """Return the litres that must be on board at the beginning for a verdict."""
-    full, *fewer = stretch.late.needs if stretch.late else stretch.needs
-    if goal is Verdict.CLEAR:
-        return stretch.wanted_l
-    if goal is Verdict.INTO_RESERVE:
-        return full.need.total_l
-    return min(one.need.total_l for one in fewer)
+def reach_km(max_detour_km: float) -> float:
+    """Return how far off the route sources are looked for.
+
+    >>> reach_km(1.0), reach_km(5.0), reach_km(30.0), reach_km(80.0)
+    (10.0, 25.0, 50.0, 80.0)
+    """
+    wanted_km = min(max(_TIMES_DETOUR * max_detour_km, _LEAST_REACH_KM), _MOST_REACH_KM)
+    return max(wanted_km, max_detour_km)
 
 
-def _touches(stretch: DryStretch, from_km: float, to_km: float) -> bool:
-    begin_km, end_km = stretch.begin.km, stretch.end.km
-    if max(abs(begin_km - from_km), abs(end_km - to_km)) <= TOLERANCE_KM:
-        return True
-    return min(end_km, to_km) - max(begin_km, from_km) > TOLERANCE_KM
+def cost_words(cost: Cost, travel: Travel) -> str:
+    """Tell what a mend costs; what it saves is not told.
+
+    >>> cost_words(Cost(26.0, 2.61, 2.2), Travel.VEHICLE)
+    'It costs 26.0 km, 2.7 hours and 3 L more: have you the fuel?'
+    >>> cost_words(Cost(), Travel.FOOT)
+    'It costs no more way, time or water.'
+    """
+    parts = []
+    if (km := rounded_up(cost.km, 0.1)) > 0.0:
+        parts.append(f"{km:.1f} km")
+    if (hours := rounded_up(cost.hours, 0.1)) > 0.0:
+        parts.append(f"{hours:.1f} hours")
+    if (litres := rounded_up(cost.litres)) > 0.0:
+        parts.append(f"{litres:.0f} L")
+    if not parts:
+        return "It costs no more way, time or water."
+    *first, last = parts
+    listed = f"{', '.join(first)} and {last}" if first else last
+    fuel = ": have you the fuel?" if km > 0.0 and travel is Travel.VEHICLE else "."
+    return f"It costs {listed} more{fuel}"
+
+
+def _cost_of(settled: SettledTrip) -> Cost:
+    """Return the way, the hour of arrival and the need of a whole trip."""
+    return Cost(
+        sum(one.length_km for one in settled.stretches),
+        settled.journey.itinerary.arrives.hour - settled.journey.itinerary.leaves.hour,
+        sum(one.need.total_l for one in settled.stretches),
+    )
+
+
+def _between(stretches: Sequence[DryStretch], from_km: float, to_km: float) -> Sequence[DryStretch]:
+    """Return what lies on a part of the route; neighbours that share metres of it do not.
+
+    Where water nearby joins a stop, its km moves by less than the length of a stop.
+    """
+    shared_km = [min(one.end.km, to_km) - max(one.begin.km, from_km) for one in stretches]
+    least_km = min(ONE_STOP_KM, max(shared_km) / 2.0)
+    return [one for one, km in zip(stretches, shared_km, strict=True) if km >= least_km]

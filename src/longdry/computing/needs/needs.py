@@ -21,6 +21,7 @@ from longdry.model.plan.stretch import Need, RationNeed
 from longdry.model.plan.travel import Travel
 from longdry.model.trip.trip import Trip
 from longdry.model.words import Ration
+from longdry.model.words import Travel as WayOfTravel
 from longdry.units import HOURS_PER_DAY
 
 
@@ -76,10 +77,17 @@ class HeatDemand:
 
     def largest_of(self, travel: Travel) -> float:
         """Litres of the day in a stretch that asks for most."""
+        return self._largest(self.moving_l, travel)
+
+    def resting_in(self, travel: Travel) -> float:
+        """Litres of the day in a stretch that asks for most of a party that rests in shade."""
+        return self._largest(self.resting_l, travel)
+
+    def _largest(self, by_day: FloatArray, travel: Travel) -> float:
         first = int(travel.begin_h / HOURS_PER_DAY)
         last = math.ceil(travel.end_h / HOURS_PER_DAY)
-        inside = self.moving_l[first : max(last, first + 1)]
-        return float(inside.max()) if inside.size else float(self.moving_l.max())
+        inside = by_day[first : max(last, first + 1)]
+        return float(inside.max()) if inside.size else float(by_day.max())
 
     def _litres_of_day(self, day: int, hours: float, moved_h: float, own_l_per_day: float) -> float:
         litres, share = self._of_day(day)
@@ -164,16 +172,33 @@ class WaterDemand:
     def reserve(self, travel: Travel) -> Need:
         """Return what must still be carried at the end of a stretch, and is not planned to be spent.
 
-        Whole days and nights at a standstill on the reserve ration, by vehicle not less than the
-        litres of waiting for help where the reserve is not the user's own; and what is always
-        carried.
+        Whole days and nights at a standstill on the reserve ration. Where the trip states no
+        reserve, by vehicle not less than the litres of waiting for help. What is always carried
+        comes on top.
         """
         policy = self.trip.policy
-        rates = self.rates[policy.reserve_ration]
         days = policy.reserve_days
-        least_l = days * self.heat.largest_of(travel) if self.heat.is_asking else 0.0
-        need = rates.need(Amounts(days, days, 0.0, days), least_l)
-        return Need((*need.by_use, *rates.always), need.losses_l)
+        need = self._at_standstill(policy.reserve_ration, days, self.heat.largest_of(travel))
+        if self.trip.is_default("policy.reserve_days"):
+            waiting = self.waiting_for_help(travel)
+            need = max(need, waiting, key=lambda one: one.total_l) if waiting else need
+        always = self.rates[policy.reserve_ration].always
+        return Need((*need.by_use, *always), need.losses_l)
+
+    def waiting_for_help(self, travel: Travel) -> Need | None:
+        """Return what waiting for help takes on the days of a stretch, resting in shade.
+
+        None where the trip does not say how long that is, or does not go by vehicle.
+        """
+        help_days = self.trip.policy.help_days
+        if help_days is None or self.trip.pace.travel is not WayOfTravel.VEHICLE:
+            return None
+        days = help_days + self.trip.contact.check_in_days
+        return self._at_standstill(Ration.BARE, days, self.heat.resting_in(travel))
+
+    def _at_standstill(self, ration: Ration, days: float, asked_l_per_day: float) -> Need:
+        amounts = Amounts(days, days, 0.0, days)
+        return self.rates[ration].need(amounts, days * asked_l_per_day)
 
     def reserve_l(self, travel: Travel) -> float:
         """Return the total litres of `reserve`, and nothing else of it."""
@@ -211,3 +236,10 @@ def own_drinking_l(trip: Trip, amounts: Amounts) -> float:
     """Return what the people count on drinking, by the day, the night or the way."""
     uses = (use for use in trip.uses if is_drinking(use.name))
     return sum(rate_of(use, trip.party.people).litres_over(amounts) for use in uses)
+
+
+def day_l(demand: WaterDemand) -> float:
+    """Return the litres of a whole day of the party on the full ration, on the hottest day."""
+    one = Amounts(1.0, 1.0, 0.0, 1.0)
+    least_l = demand.heat.most_l(demand.own_l_per_day) if demand.heat.is_asking else 0.0
+    return demand.rates[Ration.FULL].total_l(one, least_l)

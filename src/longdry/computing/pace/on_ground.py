@@ -62,27 +62,6 @@ def route_pace(measured: MeasuredRoute, pace: Pace) -> RoutePace:
     return dataclasses.replace(_on_heights(measured, whole), ground_km=ground_km)
 
 
-def pace_back(measured: MeasuredRoute, pace: Pace) -> PaceProfile:
-    """Return the moving hours of a party that goes back over the route, cumulative from km 0."""
-    length_km = measured.length_km
-    turned = dataclasses.replace(
-        measured,
-        route=measured.route.reversed(),
-        leg_km=frozen_floats(measured.leg_km[::-1]),
-        chainage_km=frozen_floats(length_km - measured.chainage_km[::-1]),
-    )
-    sections = tuple(
-        dataclasses.replace(
-            section, from_km=max(length_km - section.to_km, 0.0), to_km=length_km - section.from_km
-        )
-        for section in pace.sections[::-1]
-        if section.from_km < length_km
-    )
-    back = route_pace(turned, dataclasses.replace(pace, sections=sections)).profile
-    hours = back.moving_h[-1] - back.moving_h[::-1]
-    return PaceProfile(frozen_floats(length_km - back.km[::-1]), frozen_floats(hours))
-
-
 def _on_heights(measured: MeasuredRoute, pace: Pace) -> RoutePace:
     ends = [end for s in pace.sections for end in (s.from_km, s.to_km)]
     chainage_km, height_m = cut_at(measured.chainage_km, measured.route.height_m, ends)

@@ -18,7 +18,7 @@ from longdry.computing.heat.drinking import BASIC_L
 from longdry.computing.pace.on_ground import RoutePace
 from longdry.computing.pace.slopes import DEAD_BAND_M, WINDOW_KM
 from longdry.computing.stretches.prepared import PreparedTrip
-from longdry.computing.water.certainty import word_for
+from longdry.computing.water.certainty import certainty_for
 from longdry.model.assumption import Assumption
 from longdry.model.route import MeasuredRoute
 from longdry.model.trip.heat import HeatExpectation, HeatOutlook, TripHeat
@@ -130,7 +130,7 @@ def _of_certainty(passes: Sequence[WaterPass], count_on: CountOn) -> list[Assump
 
 def _counts_by_hand(water: WaterPass, count_on: CountOn) -> bool:
     judged = water.judgement
-    return judged.by_hand and not count_on.takes(word_for(judged.lower_bound))
+    return judged.by_hand and not count_on.takes(certainty_for(judged.lower_bound))
 
 
 def _of_pumps(passes: Sequence[WaterPass]) -> list[Assumption]:

@@ -3,20 +3,22 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import partial
 
 from longdry.computing.fills.drawing import draws_of
 from longdry.computing.fills.filling import Filling
 from longdry.computing.fills.remarks import assumptions_of_fills, loads_of, warnings_of_fills
+from longdry.computing.fills.settled import SettledTrip, Water
 from longdry.computing.mends.search import mends_of
-from longdry.computing.plan.rounds import SettledTrip, Water
-from longdry.computing.setbacks.setbacks import setbacks_of_plan
+from longdry.computing.plan.rounds import settled_trip
+from longdry.computing.setbacks.setbacks import Known, setbacks_of_plan
 from longdry.computing.setbacks.warnings import warnings_of_setbacks
 from longdry.computing.treating.treating import treating_of
 from longdry.model.assumption import Assumption
 from longdry.model.plan.mends import Mends
 from longdry.model.plan.plan import Plan, PlanWarning
 from longdry.model.plan.setbacks import Setbacks
-from longdry.model.plan.treating import TreatingInAll
+from longdry.model.plan.treating import TreatmentPlan
 from longdry.model.trip.what_if import Inquiry
 
 
@@ -27,7 +29,7 @@ class ContainerResults:
     settled: SettledTrip
     filling: Filling
     setbacks: Setbacks
-    treating: TreatingInAll | None
+    treating: TreatmentPlan | None
     mends: Mends
 
     def warnings_of_fills(self) -> tuple[PlanWarning, ...]:
@@ -66,7 +68,13 @@ def container_results(settled: SettledTrip, water: Water, inquiry: Inquiry) -> C
     return ContainerResults(
         settled=settled,
         filling=filling,
-        setbacks=setbacks_of_plan(settled.journey, settled.stretches, inquiry),
+        setbacks=setbacks_of_plan(
+            settled.journey,
+            settled.stretches,
+            inquiry,
+            filling=filling,
+            known=Known(water.sources, settled.passes),
+        ),
         treating=treating_of(filling.chosen, filling.problem, settled.trip, measured),
-        mends=mends_of(settled, water),
+        mends=mends_of(settled, water, partial(settled_trip, fill=settled.fill)),
     )

@@ -6,10 +6,13 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from longdry.computing.fills.settled import Water
 from longdry.computing.plan.assumptions import assumptions_of, assumptions_of_days
 from longdry.computing.plan.container_results import container_results
 from longdry.computing.plan.days import DayTable
-from longdry.computing.plan.rounds import Water, settled_trip
+from longdry.computing.plan.grave_warnings import grave_warnings_of
+from longdry.computing.plan.headline import headline_of, most_to_carry
+from longdry.computing.plan.rounds import settled_trip
 from longdry.computing.plan.stops import longest_without_water, stops_of
 from longdry.computing.plan.warnings import gravest_first, warnings_of, warnings_of_days
 from longdry.computing.route.approaches import find_approaches
@@ -18,7 +21,7 @@ from longdry.computing.route.mirrored import mirrored_trip
 from longdry.computing.stretches.prepared import PreparedTrip, prepare
 from longdry.computing.stretches.verdicts import extremes
 from longdry.computing.water.passes import warnings_of_swapped
-from longdry.model.plan.fills import FILL_LEAST, FillWay
+from longdry.model.plan.fills import USUAL_FILL, FillWay
 from longdry.model.plan.plan import Plan
 from longdry.model.route import MeasuredRoute, Route
 from longdry.model.trip.trip import Trip
@@ -34,7 +37,7 @@ def plan_trip(
     *,
     reverse: bool = False,
     count_on: CountOn = CountOn.LIKELY,
-    fill: FillWay = FILL_LEAST,
+    fill: FillWay = USUAL_FILL,
     inquiry: Inquiry = USUAL_INQUIRY,
 ) -> Plan:
     """Work out passes, clock, stretches, needs and verdicts of a trip.
@@ -78,11 +81,14 @@ def plan_trip(
         stretches=settled.stretches,
         stops=stops_of(settled),
         days=days,
+        headline=headline_of(settled, carrying.setbacks if carrying else None),
+        most_to_carry=most_to_carry(settled.stretches),
         longest=extremes(settled.stretches),
         longest_without_water=longest_without_water(settled),
         warnings=gravest_first(
             [
                 *warnings_of(settled, layer),
+                *grave_warnings_of(settled, days),
                 *(carrying.warnings_of_fills() if carrying else ()),
                 *warnings_of_swapped(measured, layer.sources, settled.passes),
                 *warnings_of_days(days, settled.journey.heat),

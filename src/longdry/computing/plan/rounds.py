@@ -7,89 +7,184 @@ standing may only get worse and a stop only longer, so the rounds end.
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import replace
 
+from longdry.computing.calls.groups import stretch_ends
+from longdry.computing.calls.lists import list_of
+from longdry.computing.calls.preferences import LEAST_FILL_DAYS, Wishes, wishes_of
+from longdry.computing.calls.search import choose_calls
 from longdry.computing.fills.drawing import draw_minutes
 from longdry.computing.fills.filling import Filling, filling_of, stretches_as_filled
+from longdry.computing.fills.safe import raised_to
+from longdry.computing.fills.settled import CLOSED, SettledTrip, Water
+from longdry.computing.needs.needs import day_l
+from longdry.computing.setbacks.dry_proof import safe_floor
 from longdry.computing.stretches.journey import Journey, journey_of
 from longdry.computing.stretches.prepared import PreparedTrip
 from longdry.computing.treating.treating import effort_of, height_at
 from longdry.computing.water.opening import is_open_at
 from longdry.computing.water.passes import passes_of
-from longdry.computing.water.stops import stretch_ends
 from longdry.model.plan.fills import Fill, FillWay
-from longdry.model.plan.stretch import DryStretch
+from longdry.model.plan.stretch import DryStretch, StretchEnd
 from longdry.model.trip.trip import Trip
-from longdry.model.water.passes import Approach, WaterPass
-from longdry.model.water.source import WaterSource
-from longdry.model.words import CountOn
+from longdry.model.water.passes import WaterPass
+from longdry.model.words import CountOn, FillHabit, Travel
 
-CLOSED = "closed when the party comes by"
 _PassKey = tuple[str, float]
 """Source and km of a pass."""
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Water:
-    """All the water near the route, and how certain it must be to count."""
-
-    approaches: tuple[Approach, ...]
-    """By km."""
-    sources: tuple[WaterSource, ...]
-    count_on: CountOn
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class SettledTrip:
-    """A trip whose dates, stops and litres agree."""
-
-    journey: Journey
-    passes: tuple[WaterPass, ...]
-    """By km, counted or not."""
-    bare: tuple[DryStretch, ...]
-    """Judged by what the containers hold, the fills aside."""
-    stretches: tuple[DryStretch, ...]
-    """As filled; the bare ones where the trip names no containers."""
-    filling: Filling | None
-    """None where the trip names no containers."""
-
-    @property
-    def trip(self) -> Trip:
-        """The trip that is gone."""
-        return self.journey.trip
-
-
 def settled_trip(prepared: PreparedTrip, water: Water, fill: FillWay) -> SettledTrip:
-    """Settle passes, clock, stretches and fills of a trip.
+    """Settle passes, calls, clock, stretches and fills of a trip.
 
     Raises
     ------
     TripFileError
-        Where the trip takes more than ten years.
+        Where the trip takes more than ten years, or names a source to call at that does not count.
     """
-    out: dict[_PassKey, str] = {}
-    minutes: dict[float, float] = {}
-    passes = _undated(prepared, water)
+    rounds = _Rounds(prepared, water, fill)
+    rounds.settle_standing()
     while True:
-        journey = _journey(prepared, passes, minutes)
-        passes = _dated(prepared, water, journey, passes, out)
-        if _gets_worse(passes, journey, out):
-            passes = _without(passes, out)
-            continue
-        bare = journey.stretches()
-        if not prepared.trip.containers:
-            return SettledTrip(journey, _with_calls(passes, journey), bare, bare, None)
-        filling = filling_of(bare, journey.demand, fill)
-        if not _gets_longer(journey, filling, minutes):
+        rounds.choose()
+        settled = rounds.along_the_calls()
+        if settled is not None:
+            return settled
+
+
+class _Rounds:
+    """What is known after each round: standing, minutes and calls."""
+
+    def __init__(self, prepared: PreparedTrip, water: Water, fill: FillWay) -> None:
+        self.prepared, self.water = prepared, water
+        self.fill = replace(fill, habit=habit_of(prepared.trip, fill))
+        self.out: dict[_PassKey, str] = {}
+        """Passes that have lost their standing, and why."""
+        self.minutes: dict[float, float] = {}
+        """Of each stop, by its km."""
+        self.passes = _undated(prepared, water)
+        self.wishes: Wishes | None = None
+        self.calls: frozenset[float] = frozenset()
+        """Km of the stops that the plan calls at."""
+
+    def settle_standing(self) -> None:
+        """Judge every pass on the day on which a party comes by that calls at all of them."""
+        while self._loses_standing(_journey(self.prepared, self.passes, self.minutes)):
+            pass
+
+    def choose(self) -> None:
+        """Choose the calls among the stops that count now."""
+        everywhere = _journey(self.prepared, self.passes, self.minutes)
+        stops = everywhere.ends[1:-1]
+        self.wishes = wishes_of(everywhere)
+        if self.prepared.trip.containers:
+            chosen = choose_calls(everywhere, self.wishes)
+        else:
+            chosen = tuple(i for i in range(len(stops)) if i not in self.wishes.must_pass)
+        self.calls = frozenset(stops[index].km for index in chosen)
+        self.musts = frozenset(stops[index].km for index in self.wishes.must_call)
+        self.told_to_pass = frozenset(stops[index].km for index in self.wishes.must_pass)
+
+    def along_the_calls(self) -> SettledTrip | None:
+        """Settle dates and stops along the calls; None where one of them loses its standing."""
+        while True:
+            journey = _journey(self.prepared, self.passes, self.minutes, self.calls)
+            if self._loses_standing(journey):
+                return None
+            bare = journey.stretches()
+            if not self.prepared.trip.containers:
+                return SettledTrip(journey, self._told(journey), bare, bare, None, self.fill)
+            filling = self._filled(journey, bare)
+            if _gets_longer(journey, filling, self.minutes):
+                continue
             stretches = stretches_as_filled(bare, filling)
-            return SettledTrip(journey, _with_calls(passes, journey), bare, stretches, filling)
+            if idle := self._idle_call(journey, filling, stretches):
+                self.calls -= {idle}
+                continue
+            told = self._told(journey)
+            return SettledTrip(journey, told, bare, stretches, filling, self.fill)
+
+    def _filled(self, journey: Journey, bare: Sequence[DryStretch]) -> Filling:
+        """Fill by the habit; a safe one carries what one dry source asks for."""
+        filling = filling_of(bare, journey.demand, self.fill)
+        if self.fill.habit is not FillHabit.SAFE:
+            return filling
+        carried_l = [filling.chosen.fills[index].leaving.total_l for index in filling.last_of_stop]
+        return raised_to(filling, safe_floor(journey, carried_l))
+
+    def _loses_standing(self, journey: Journey) -> bool:
+        self.passes = _dated(self.prepared, self.water, journey, self.passes, self.out)
+        if not _gets_worse(self.passes, journey, self.out):
+            return False
+        self.passes = _without(self.passes, self.out)
+        return True
+
+    def _idle_call(
+        self, journey: Journey, filling: Filling, stretches: Sequence[DryStretch]
+    ) -> float | None:
+        """Return the km of a call for less than a tenth of the party's day, if none is the worse."""
+        least_l = LEAST_FILL_DAYS * day_l(journey.demand)
+        for number, (end, fills) in enumerate(
+            zip(journey.ends[1:-1], _fills_by_stop(filling)[1:], strict=True)
+        ):
+            stay = journey.itinerary.stays[number]
+            if end.km in self.musts or stay.nights or sum(f.take_l for f in fills) >= least_l:
+                continue
+            if self._is_no_worse_without(end.km, stretches):
+                return end.km
+        return None
+
+    def _is_no_worse_without(self, km: float, stretches: Sequence[DryStretch]) -> bool:
+        journey = _journey(self.prepared, self.passes, self.minutes, self.calls - {km})
+        bare = journey.stretches()
+        without = stretches_as_filled(bare, self._filled(journey, bare))
+        return list_of(without) <= list_of(stretches)
+
+    def _told(self, journey: Journey) -> tuple[WaterPass, ...]:
+        """Return the passes with which of them are called at, and why the others are not."""
+        called = {_key(end.water): end for end in journey.ends if end.water}
+        beside = {_key(one): end for end in journey.ends for one in end.waters}
+        return tuple(
+            replace(one, call=True)
+            if _key(one) in called
+            else replace(one, passed_by_because=self._why_passed(one, beside.get(_key(one))))
+            if one.counted
+            else one
+            for one in self.passes
+        )
+
+    def _why_passed(self, water: WaterPass, stop: StretchEnd | None) -> str:
+        if stop is not None:
+            return f"drawn on at the stop of {stop.label}"
+        if water.km in self.told_to_pass:
+            return "the trip says so"
+        if water.way_km >= ON_THE_WAY_KM:
+            return (
+                f"its way of {water.way_km:.1f} km off the route and back costs more than it saves"
+            )
+        return "what is carried lasts to the next call"
+
+
+ON_THE_WAY_KM = 0.5
+
+
+def habit_of(trip: Trip, fill: FillWay) -> FillHabit:
+    """Return how the party fills: as asked, as the trip says, or as is usual by its travel."""
+    usual = FillHabit.TOP_UP if trip.pace.travel is Travel.VEHICLE else FillHabit.SAFE
+    return fill.habit or trip.policy.fill or usual
 
 
 def _journey(
-    prepared: PreparedTrip, passes: Sequence[WaterPass], minutes: Mapping[float, float]
+    prepared: PreparedTrip,
+    passes: Sequence[WaterPass],
+    minutes: Mapping[float, float],
+    calls: Collection[float] | None = None,
 ) -> Journey:
+    """Go along all stops that count, or along those at the km of ``calls``."""
     ends = stretch_ends(passes, prepared.length_km, prepared.trip)
+    if calls is not None:
+        stops = (end for end in ends[1:-1] if end.km in calls)
+        ends = (ends[0], *stops, ends[-1])
     usual = math.ceil(prepared.trip.pace.fill_minutes)
     return journey_of(prepared, ends, [minutes.get(end.km, usual) for end in ends[:-1]])
 
@@ -148,11 +243,6 @@ def _without(passes: Sequence[WaterPass], out: Mapping[_PassKey, str]) -> tuple[
         else one
         for one in passes
     )
-
-
-def _with_calls(passes: Sequence[WaterPass], journey: Journey) -> tuple[WaterPass, ...]:
-    called = {_key(end.water) for end in journey.ends if end.water}
-    return tuple(replace(one, call=_key(one) in called) for one in passes)
 
 
 def _key(water: WaterPass) -> _PassKey:

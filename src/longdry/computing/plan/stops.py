@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import itertools
 
-from longdry.computing.plan.rounds import SettledTrip, minutes_by_stop
+from longdry.computing.fills.settled import SettledTrip
+from longdry.computing.plan.rounds import minutes_by_stop
 from longdry.model.plan.stops import PlannedStop, WithoutWater
 
 

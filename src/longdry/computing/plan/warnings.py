@@ -11,9 +11,9 @@ import itertools
 from collections.abc import Iterable, Sequence
 
 from longdry.computing.fills.filling import Filling, causes
+from longdry.computing.fills.settled import SettledTrip
 from longdry.computing.heat.by_day import DayOfHeat
 from longdry.computing.needs.rates import is_drinking
-from longdry.computing.plan.rounds import SettledTrip
 from longdry.computing.route.chainage import STRAIGHT_LEG_KM
 from longdry.computing.stretches.journey import Journey
 from longdry.computing.stretches.verdicts import worst_first

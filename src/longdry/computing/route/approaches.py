@@ -1,21 +1,19 @@
-"""Every separate approach of a route to a place.
+"""Every separate approach of a route to a place, and the point where it is nearest.
 
-The distance to a place is followed along the route. A minimum of it, the route's ends
-included, is an approach when it stands apart (see ``prominence``) and lies within the greatest
-detour D. The lowest minimum always is one.
+The distance to a place is followed along the route. A minimum of it, the route's ends included,
+is an approach when it is prominent (see `minima`) and lies within the greatest detour D. The
+lowest minimum always is one. First all approaches are found to a few metres, on straight chords;
+then each is refined on the ellipsoid (`nearest_points`).
 
-Only ground within D + max(D, 0.5 km) of the place has to be looked at. Where the route leaves
-it between two minima that are within D, it climbs above either by more than max(D, 0.5 km),
-which is no less than the rise that an approach at a distance up to D needs: the two stand
-apart whatever lies outside.
+Why no approach can be missed, though only ground within D + max(D, 0.5 km) of the place is looked
+at: where the route leaves that ground between two minima within D, it rises above either by more
+than max(D, 0.5 km). That is no less than the rise that an approach at a distance up to D needs, so
+the two are separate whatever lies outside.
 
-The ridge between two minima is exact, too. On a geodesic leg the distance to a place has no
-maximum but at the ends (on a sphere its second derivative, cot(d / R) sin(angle)^2 / R, is
-never negative within a quarter of the globe), and all ends of legs are looked at.
-
-Also here:
-
-- the nearest point of a leg to a place, exact on the ellipsoid.
+The greatest distance between two minima (the saddle) is exact, too. On a geodesic leg the distance
+to a place has no maximum but at the ends (on a sphere its second derivative,
+cot(d / R) sin(angle)^2 / R, is never negative within a quarter of the globe), and all ends of legs
+are looked at.
 """
 
 from __future__ import annotations
@@ -33,7 +31,12 @@ from longdry.computing.route.geodesy import (
     ecef_km,
     length_of_chord_km,
 )
-from longdry.computing.route.minima import LEAST_RISE_KM, NearChunks, Valleys, standing_apart
+from longdry.computing.route.minima import (
+    LEAST_RISE_KM,
+    DistanceMinima,
+    NearChunks,
+    prominent_minima,
+)
 from longdry.model.arrays import FloatArray, IntArray
 from longdry.model.route import MeasuredRoute, Route
 from longdry.model.water.passes import Approach
@@ -82,7 +85,7 @@ def find_approaches(
         raise ValueError(f"max_detour_km {max_detour_km} is not a finite number of 0 or more")
     lat_deg, lon_deg = np.asarray(lat_deg, np.float64), np.asarray(lon_deg, np.float64)
     chunks = RouteChunks.of(measured)
-    place, piece, share = _guesses(chunks, ecef_km(lat_deg, lon_deg), max_detour_km)
+    place, piece, share = _approximate_approaches(chunks, ecef_km(lat_deg, lon_deg), max_detour_km)
     leg, fraction = chunks.leg_and_fraction(piece, share)
     nearest = nearest_points(
         measured.route, leg, fraction, lat_deg=lat_deg[place], lon_deg=lon_deg[place]
@@ -90,15 +93,17 @@ def find_approaches(
     return _approaches(measured, place, leg, nearest, max_detour_km)
 
 
-def _guesses(
+def _approximate_approaches(
     chunks: RouteChunks, place_km: FloatArray, max_detour_km: float
 ) -> tuple[IntArray, IntArray, FloatArray]:
     """Return place, piece and share of the piece of every approach, to a few metres."""
+    # Places are gone through in batches, and a batch never parts the chunks near one place: what
+    # is prominent can only be told from all minima of a place together.
     reach_km = max_detour_km + max(max_detour_km, LEAST_RISE_KM)
     grid = SpatialHash.of(chunks.centre_km, chunks.radius_km, reach_km=reach_km)
     found = [
-        _standing_apart(Valleys.near(chunks, place_km, near, max_detour_km=max_detour_km))
-        for near in _batches(grid, place_km)
+        _prominent(DistanceMinima.near(chunks, place_km, near, max_detour_km=max_detour_km))
+        for near in _near_chunks(grid, place_km)
     ]
     if not found:
         return np.empty(0, np.int64), np.empty(0, np.int64), np.empty(0)
@@ -106,19 +111,19 @@ def _guesses(
     return np.concatenate(places), np.concatenate(pieces), np.concatenate(shares)
 
 
-def _batches(grid: SpatialHash, place_km: FloatArray) -> Iterator[NearChunks]:
+def _near_chunks(grid: SpatialHash, place_km: FloatArray) -> Iterator[NearChunks]:
     for place, chunk in grid.pairs(place_km):
         near = NearChunks(place, chunk)
         for begin, end in batches(place, np.ones_like(place), _CHUNKS_AT_ONCE):
             yield near.rows(slice(begin, end))
 
 
-def _standing_apart(minima_along: Valleys) -> tuple[IntArray, IntArray, FloatArray]:
-    kept = standing_apart(_length_km(minima_along.squared_km2), _length_km(minima_along.ridge_km2))
-    return minima_along.place[kept], minima_along.piece[kept], minima_along.share[kept]
+def _prominent(minima: DistanceMinima) -> tuple[IntArray, IntArray, FloatArray]:
+    kept = prominent_minima(_ground_km(minima.squared_km2), _ground_km(minima.saddle_km2))
+    return minima.place[kept], minima.piece[kept], minima.share[kept]
 
 
-def _length_km(squared_chord_km2: FloatArray) -> FloatArray:
+def _ground_km(squared_chord_km2: FloatArray) -> FloatArray:
     return length_of_chord_km(np.sqrt(squared_chord_km2))
 
 
@@ -145,7 +150,7 @@ def _approaches(
     return tuple(map(Approach, *(column[order].tolist() for column in columns)))
 
 
-_STEPS = 2
+_REFINEMENTS = 2
 """Each step leaves less than a hundredth of the error; the first guess is good to metres."""
 
 
@@ -180,14 +185,14 @@ def nearest_points(
         Shape (n,), the places.
     """
     legs = ChosenLegs.of(route, leg)
-    for _ in range(_STEPS):
-        fraction = np.clip(fraction + _shift(legs, fraction, lat_deg, lon_deg), 0.0, 1.0)
+    for _ in range(_REFINEMENTS):
+        fraction = np.clip(fraction + _ahead_on_leg(legs, fraction, lat_deg, lon_deg), 0.0, 1.0)
     on_lat_deg, on_lon_deg, _ = legs.at(fraction)
     _, offset_km = azimuths_and_lengths(on_lat_deg, on_lon_deg, lat_deg, lon_deg)
     return NearestPoints(fraction, offset_km, on_lat_deg, on_lon_deg)
 
 
-def _shift(
+def _ahead_on_leg(
     legs: ChosenLegs, fraction: FloatArray, lat_deg: FloatArray, lon_deg: FloatArray
 ) -> FloatArray:
     """Return how far ahead the foot of the perpendicular lies, in parts of the leg."""

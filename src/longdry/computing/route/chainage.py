@@ -1,8 +1,7 @@
-"""Km along a route, and the place at a km.
+"""Km along a route, the place at a km, and points on its legs.
 
-Also here:
-
-- points on the legs of a route, by leg and fraction of its geodesic.
+A leg is the geodesic between two neighbouring points of the route. A point on it is named by the
+leg and the fraction of its length, 0 to 1.
 """
 
 from __future__ import annotations

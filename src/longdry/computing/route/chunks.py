@@ -1,8 +1,8 @@
-"""A route cut into short pieces, and the pieces gathered in chunks with a centre and a radius.
+"""A route cut into short pieces gathered in chunks, and which chunks come near which places.
 
-Also here:
-
-- a hash grid over balls in space: which balls come near which places.
+A chunk lies in a ball: a centre and a radius in space (earth-centred coordinates, so that poles
+and the 180th meridian are places like any other). A place can only be near a route where it is
+near such a ball, and a spatial hash over the balls finds those without trying them all.
 """
 
 from __future__ import annotations
@@ -122,7 +122,8 @@ _AXIS_CELLS = 1 << 20
 class SpatialHash:
     """Balls sorted into cubes as wide as the reach plus the largest radius.
 
-    All balls within reach of a place then lie in its cube or in one of the 26 around it.
+    The centre of a ball within reach of a place is no farther from it than such a width, so it lies
+    in the place's own cube or in one of the 26 around it: no other has to be looked at.
     """
 
     centre_km: FloatArray
@@ -142,6 +143,8 @@ class SpatialHash:
     @classmethod
     def of(cls, centre_km: FloatArray, radius_km: FloatArray, *, reach_km: float) -> SpatialHash:
         """Sort balls into cells, for places within ``reach_km`` of a ball's surface."""
+        # Each filled cell is entered under its own number and under those of its 26 neighbours, so
+        # that one look-up of a place's cell gives all balls that can be near it.
         cell_km = reach_km + float(radius_km.max())
         cells = _cells(centre_km, cell_km)
         balls = np.argsort(cells, kind="stable")
@@ -172,7 +175,7 @@ class SpatialHash:
         groups = np.searchsorted(self.near_cells, cells, side="right") - first
         near = np.flatnonzero(groups)
         place = np.repeat(near, groups[near])
-        group = ranges(first[near], groups[near])
+        group = joined_ranges(first[near], groups[near])
         counts = self.ball_count[group]
         for begin, end in batches(place, counts, _PAIRS_AT_ONCE):
             yield self._within_reach(place_km, place[begin:end], group[begin:end])
@@ -181,7 +184,7 @@ class SpatialHash:
         self, place_km: FloatArray, place: IntArray, group: IntArray
     ) -> tuple[IntArray, IntArray]:
         counts = self.ball_count[group]
-        ball = self.balls[ranges(self.first_ball[group], counts)]
+        ball = self.balls[joined_ranges(self.first_ball[group], counts)]
         place = np.repeat(place, counts)
         squared = squared_norms(place_km[place] - self.centre_km[ball])
         within = squared <= (self.reach_km + self.radius_km[ball]) ** 2
@@ -190,10 +193,10 @@ class SpatialHash:
         return np.divmod(pair, self.radius_km.size)
 
 
-def ranges(first: IntArray, count: IntArray) -> IntArray:
+def joined_ranges(first: IntArray, count: IntArray) -> IntArray:
     """Return first, first + 1, ... for ``count`` numbers each, one after the other.
 
-    >>> ranges(np.array([5, 0]), np.array([2, 3])).tolist()
+    >>> joined_ranges(np.array([5, 0]), np.array([2, 3])).tolist()
     [5, 6, 0, 1, 2]
     """
     shift = np.cumsum(count) - count
@@ -220,7 +223,9 @@ def _cells(points_km: FloatArray, cell_km: float) -> IntArray:
     return np.asarray((cell[:, 0] * _AXIS_CELLS + cell[:, 1]) * _AXIS_CELLS + cell[:, 2])
 
 
-_STEPS = np.arange(-1, 2, dtype=np.int64)
+_CELL_STEPS = np.arange(-1, 2, dtype=np.int64)
 _NEIGHBOURS: IntArray = (
-    (_STEPS[:, np.newaxis, np.newaxis] * _AXIS_CELLS + _STEPS[:, np.newaxis]) * _AXIS_CELLS + _STEPS
+    (_CELL_STEPS[:, np.newaxis, np.newaxis] * _AXIS_CELLS + _CELL_STEPS[:, np.newaxis])
+    * _AXIS_CELLS
+    + _CELL_STEPS
 ).ravel()

@@ -3,11 +3,7 @@
 Short lengths come from chords between earth-centred coordinates, which is about eight times
 as fast as the full inverse problem; long ones and all final figures from the geodesic
 algorithms of Karney (2013), "Algorithms for geodesics", Journal of Geodesy 87:43-55, as they
-stand in PROJ.
-
-Also here:
-
-- which of many places lie within some metres of one, by geodesic distance on WGS 84.
+stand in PROJ. `NearPlaces` finds which of many places lie within some metres of one.
 """
 
 from __future__ import annotations
@@ -74,12 +70,6 @@ def length_of_chord_km(chord_km: FloatArray) -> FloatArray:
     """
     half = np.clip(chord_km / (2.0 * MEAN_RADIUS_KM), 0.0, 1.0)
     return np.asarray(2.0 * MEAN_RADIUS_KM * np.arcsin(half), dtype=np.float64)
-
-
-def chord_of_length_km(length_km: float) -> float:
-    """Return the straight chord over a length along the ground, on a sphere of mean radius."""
-    angle = min(length_km / MEAN_RADIUS_KM, np.pi)
-    return float(2.0 * MEAN_RADIUS_KM * np.sin(angle / 2.0))
 
 
 def squared_norms(vectors: FloatArray) -> FloatArray:

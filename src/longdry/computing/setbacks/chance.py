@@ -1,10 +1,11 @@
-"""How often the party runs short, by seeded simulation.
+"""How often the party runs short, and how often it must turn back, by seeded simulation.
 
 Each trial draws which sources hold water (each once, however often it is passed), how much the
 party uses, how fast it is, and how many times it is held up. It fills up to the plan's litres
-wherever there is water, lives on the plan's ration up to the first dry source and on the bare one
-after it, and goes on, never back. Where the plan finds a source closed, or with less than a litre a
-head, it takes nothing. Short is who has less than nothing before the next water.
+wherever there is water, as far as that gives so much, and lives on the plan's ration up to the
+first dry stop and on the bare one after it. At a dry stop it goes on where what is left is what the
+plan asks for on; else it goes back, where `if_dry` lets it, and the trial is over. Short is who has
+less than nothing before the next water, on or back.
 """
 
 from __future__ import annotations
@@ -12,54 +13,24 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass
-from statistics import NormalDist
 
 import numpy as np
-from numpy.typing import NDArray
 
-from longdry.computing.needs.rates import RATIONS
-from longdry.computing.setbacks.changes import slower
-from longdry.computing.setbacks.dry import counted_sources
+from longdry.computing.setbacks.chance_tables import (
+    USUAL_SPREAD,
+    BoolArray,
+    Decisions,
+    Needs,
+    Spread,
+    decisions_of,
+    needs_of,
+)
 from longdry.computing.setbacks.supplied import SuppliedPlan
-from longdry.computing.setbacks.water_in_reach import arrival_hour, gives_water_at
-from longdry.computing.setbacks.ways import planned_ration
-from longdry.computing.stretches.many_needs import ManyNeeds
-from longdry.computing.stretches.many_spans import spans_between
-from longdry.computing.stretches.stretches import StretchContext
 from longdry.model.arrays import FloatArray, IntArray
 from longdry.model.plan.setbacks import Chance, StretchChance
-from longdry.model.words import Ration
+from longdry.model.words import IfDry
 
-BoolArray = NDArray[np.bool_]
-PACES = 16
-"""Paces that are tried, equally likely."""
 TOLERANCE_L = 1e-9
-
-
-@dataclass(frozen=True, slots=True)
-class Spread:
-    """How much the party and the road may differ from the plan. Assumptions, no source.
-
-    Raises
-    ------
-    ValueError
-        Where a figure is negative or a chance above 1.
-    """
-
-    use: float = 0.15
-    """Standard deviation of the logarithm of what is used against what is planned; 0: none."""
-    pace: float = 0.15
-    """The same of the moving hours."""
-    delays_per_day: float = 0.02
-    """Delays to be expected in a day on the way."""
-    delay_days: float = 1.0
-    """Days that each costs."""
-
-    def __post_init__(self) -> None:
-        for name in ("use", "pace", "delays_per_day", "delay_days"):
-            value = getattr(self, name)
-            if not 0.0 <= value < math.inf:
-                raise ValueError(f"{name} is {value}, not 0 or more")
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -74,27 +45,15 @@ class _Draws:
     """Shape (trials,): index of the pace."""
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class _Needs:
-    """Litres by pace and stretch, on the plan's ration (0) and the bare one (1)."""
-
-    litres: FloatArray
-    """Shape (2, paces, stretches)."""
-    day_l: FloatArray
-    """Shape (2, paces, stretches): of one day more."""
-    days: FloatArray
-    """Shape (paces, stretches)."""
-
-
 def chance_of_short(
     plan: SuppliedPlan,
     chances: Mapping[str, float],
     *,
     trials: int,
     seed: int,
-    spread: Spread = Spread(),
+    spread: Spread = USUAL_SPREAD,
 ) -> Chance:
-    """Return how often the party runs short, per stretch and over the trip.
+    """Return how often the party runs short, per stretch and over the trip, or turns back.
 
     Parameters
     ----------
@@ -113,14 +72,24 @@ def chance_of_short(
     if not all(0.0 <= chance <= 1.0 for chance in chances.values()):
         raise ValueError("a chance is not 0 to 1")
     rng = np.random.default_rng(seed)
-    needs = _needs(plan, spread)
-    draws = _draws(plan, chances, spread, trials, rng)
-    short = _short(plan, needs, draws, spread, rng)
+    needs = needs_of(plan, spread)
+    draws = _draws(plan, chances, needs, trials, rng, spread)
+    walk = _Walk(plan, needs, decisions_of(plan), draws, spread, rng)
+    walk.whole_way()
     by_stretch = tuple(
-        StretchChance(number, *_share(trials_short)) for number, trials_short in enumerate(short, 1)
+        StretchChance(number, *_share(some)) for number, some in enumerate(walk.short, 1)
     )
-    whole, error = _share(np.asarray(short.any(axis=0)))
-    return Chance(whole, error, by_stretch, trials, seed, _rests_on(plan, chances, spread))
+    short, error = _share(np.asarray(walk.short.any(axis=0)))
+    turned, error_of_turning = _share(walk.turned)
+    return Chance(
+        short,
+        turned,
+        max(error, error_of_turning),
+        by_stretch,
+        trials,
+        seed,
+        _rests_on(plan, chances, spread),
+    )
 
 
 def _share(hits: BoolArray) -> tuple[float, float]:
@@ -136,112 +105,111 @@ def _share(hits: BoolArray) -> tuple[float, float]:
 def _draws(
     plan: SuppliedPlan,
     chances: Mapping[str, float],
-    spread: Spread,
+    needs: Needs,
     trials: int,
     rng: np.random.Generator,
+    spread: Spread,
 ) -> _Draws:
-    places = {source.id: place for place, source in enumerate(counted_sources(plan))}
+    places = {source.id: place for place, source in enumerate(plan.sources())}
     likely = np.array([chances.get(source, 0.0) for source in places])
     holds = (rng.random((trials, len(places))) < likely).T
-    wet = np.ones((len(plan.on_board_l), trials), dtype=np.bool_)
-    for index, end in enumerate(plan.ends[:-1]):
-        if end.water is not None:
-            wet[index] = holds[places[end.water.source.id]]
     use = np.exp(spread.use * rng.standard_normal(trials))
-    return _Draws(wet, use, rng.integers(0, _paces(spread), trials))
+    pace = rng.integers(0, needs.paces, trials)
+    wet = np.ones((plan.last, trials), dtype=np.bool_)
+    for stop in range(1, plan.last):
+        known = [places[one] for one in needs.alone[stop]]
+        wet[stop] = holds[known].any(axis=0)
+        if needs.together[stop]:
+            wet[stop] |= holds[[places[one] for one in needs.together[stop]]].all(axis=0)
+        wet[stop] &= needs.gives_at_pace[:, stop].take(pace)
+    return _Draws(wet, use, pace)
 
 
-def _paces(spread: Spread) -> int:
-    return PACES if spread.pace > 0.0 else 1
+class _Walk:
+    """All trials at once, stop by stop."""
 
+    def __init__(
+        self,
+        plan: SuppliedPlan,
+        needs: Needs,
+        decisions: Decisions,
+        draws: _Draws,
+        spread: Spread,
+        rng: np.random.Generator,
+    ) -> None:
+        trials = draws.use.shape
+        self._plan, self._needs, self._decisions = plan, needs, decisions
+        self._draws, self._spread, self._rng = draws, spread, rng
+        self._left_l = np.zeros(trials)
+        self._back_asked_l = np.zeros(trials)
+        self._back_from = np.zeros(trials, dtype=np.int64)
+        self.short = np.zeros(draws.wet.shape, dtype=np.bool_)
+        """Shape (stretches, trials): where the party runs short."""
+        self.turned = np.zeros(trials, dtype=np.bool_)
+        """Shape (trials,): who had to turn back."""
 
-def _needs(plan: SuppliedPlan, spread: Spread) -> _Needs:
-    tables = [_table(plan, slower_by(plan, times).going) for times in _slowness(spread)]
-    stacked = np.array(tables)
-    return _Needs(
-        litres=stacked[:, 0:2].transpose(1, 0, 2),
-        day_l=stacked[:, 2:4].transpose(1, 0, 2),
-        days=stacked[:, 4],
-    )
+    def whole_way(self) -> None:
+        """Go from stop to stop to the end, or back."""
+        for stop, wet in enumerate(self._draws.wet):
+            if stop > 0:
+                self._turn_round_at(stop, wet)
+            self._fill_at(stop, wet)
+            self._go_on_from(stop, wet)
 
+    def _fill_at(self, stop: int, wet: BoolArray) -> None:
+        has_l = np.maximum(self._left_l, 0.0)
+        up_to_l = np.minimum(self._plan.free_l(stop), has_l + self._needs.gives_l[stop])
+        self._left_l = np.where(wet, np.maximum(self._left_l, up_to_l), self._left_l)
+        if self._needs.keeps_water[stop]:
+            self._back_from = np.where(wet, stop, self._back_from)
 
-def _slowness(spread: Spread) -> list[float]:
-    """Return by how much the moving hours are multiplied, in equally likely steps.
+    def _go_on_from(self, stop: int, wet: BoolArray) -> None:
+        self._use(stop, self._needs.litres_on(stop, self._draws.pace, is_bare=~wet), ~self.turned)
 
-    Each step is taken at its slower end, the slowest in its middle.
-    """
-    if spread.pace == 0.0:
-        return [1.0]
-    upper = [(step + 1) / PACES for step in range(PACES - 1)] + [1.0 - 0.5 / PACES]
-    return [math.exp(spread.pace * NormalDist().inv_cdf(share)) for share in upper]
+    def _use(
+        self, stretch: int, used: tuple[FloatArray, FloatArray, FloatArray], who: BoolArray
+    ) -> None:
+        """Take off what is used on a stretch, or on the way back from its end, with delays."""
+        now_l, day_l, days = used
+        held_up = self._rng.poisson(self._spread.delays_per_day * days) * self._spread.delay_days
+        left_l = self._left_l - self._draws.use * (now_l + held_up * day_l)
+        self._left_l = np.where(who, left_l, self._left_l)
+        self.short[stretch] |= who & (left_l < -TOLERANCE_L)
 
-
-def slower_by(plan: SuppliedPlan, times: float) -> SuppliedPlan:
-    """Return the plan with the moving hours multiplied; below 1 the party is faster."""
-    return slower(plan, 100.0 * (1.0 - 1.0 / times), None)
-
-
-def _table(plan: SuppliedPlan, going: StretchContext) -> FloatArray:
-    """Return for each stretch at a pace five figures, shape (5, stretches).
-
-    The need on the plan's and the bare ration, that of a day more on each, and the days.
-    """
-    stretches = plan.stretches()
-    spans = spans_between(plan.ends, going)
-    length_km = np.array([stretch.length_km for stretch in stretches])
-    days_after_end = np.zeros(len(stretches))
-    days_after_end[-1] = going.trip.policy.days_after_end
-
-    needs = ManyNeeds(spans, length_km, going)
-    now_l, longer_l = (
-        np.array([needs.litres(ration, extra_days) for ration in RATIONS])
-        for extra_days in (days_after_end, days_after_end + 1.0)
-    )
-    lived_on = [RATIONS.index(planned_ration(stretch)) for stretch in stretches]
-    planned, bare = (lived_on, range(len(stretches))), RATIONS.index(Ration.BARE)
-    day_l = longer_l - now_l
-    return np.array([now_l[planned], now_l[bare], day_l[planned], day_l[bare], spans.days])
-
-
-def _short(
-    plan: SuppliedPlan, needs: _Needs, draws: _Draws, spread: Spread, rng: np.random.Generator
-) -> BoolArray:
-    """Return where the party runs short, shape (stretches, trials)."""
-    short = np.zeros(draws.wet.shape, dtype=np.bool_)
-    left_l = np.zeros(draws.use.shape)
-    paces = needs.days.shape[0]
-    for index, wet in enumerate(draws.wet):
-        filled = wet & _gives_as_planned(plan, index)
-        left_l = np.where(filled, np.maximum(left_l, plan.on_board_l[index]), left_l)
-        by_pace = np.where(wet, draws.pace, draws.pace + paces)
-        now_l, day_l = (by[:, :, index].ravel().take(by_pace) for by in (needs.litres, needs.day_l))
-        expected = (spread.delays_per_day * needs.days[:, index]).take(draws.pace)
-        days_lost = rng.poisson(expected) * spread.delay_days
-        left_l = left_l - draws.use * (now_l + days_lost * day_l)
-        short[index] = left_l < -TOLERANCE_L
-    return short
-
-
-def _gives_as_planned(plan: SuppliedPlan, index: int) -> bool:
-    if plan.ends[index].water is None:
-        return True
-    hour = arrival_hour(plan, index)
-    return gives_water_at(plan, index, hour, taken_through=index - 1)
+    def _turn_round_at(self, stop: int, wet: BoolArray) -> None:
+        """Decide who turns round at a dry stop, and send it back."""
+        at_dry = ~wet & ~self.turned
+        if self._plan.trip.policy.if_dry is not IfDry.ON_OR_BACK or not at_dry.any():
+            return
+        on_l = self._decisions.on_l[stop]
+        back_l = self._decisions.back_l(stop, self._back_from)
+        goes_on = self._left_l >= on_l - TOLERANCE_L
+        goes_back = ~goes_on & ((self._left_l >= back_l - TOLERANCE_L) | (back_l < on_l))
+        turns = at_dry & goes_back
+        if turns.any():
+            used = self._needs.litres_back(stop, self._back_from, self._draws.pace)
+            self._use(stop - 1, used, turns)
+            self.turned |= turns
 
 
 def _rests_on(plan: SuppliedPlan, chances: Mapping[str, float], spread: Spread) -> str:
-    sources = counted_sources(plan)
+    sources = plan.sources()
     unknown = sum(source.id not in chances for source in sources)
     notes = f"{len(sources)} sources" if len(sources) != 1 else "1 source"
     days = "day" if spread.delay_days == 1.0 else "days"
     untold = f" ({unknown} of them without any, taken as dry)" if unknown else ""
+    at_dry = (
+        "goes on from a dry source where it has what the plan asks for that, else back"
+        if plan.trip.policy.if_dry is IfDry.ON_OR_BACK
+        else "goes on from a dry source and never back"
+    )
     return (
         f"Rests on the judged chance of water at {notes}{untold}, each on its own: in a drought "
         "they fail together, and the true chance is larger. Assumed without a source: use spreads "
         f"by {spread.use:.0%}, moving hours by {spread.pace:.0%}, {spread.delays_per_day:g} delays "
         f"of {spread.delay_days:g} {days} to a day on the way. The party fills up to the plan "
-        "wherever there is water, takes nothing where the plan finds a source closed or with less "
-        "than a litre a head, saves only after a dry source, and never turns back. Grades, other "
-        "limits and other hours of sources and faults of the layer are left out. A comparison of "
-        "plans, not a forecast."
+        "wherever a source gives so much, takes nothing where it is closed at that pace or gives "
+        f"less than a litre a head, saves only after a dry source, and {at_dry}. Grades, hours "
+        "after a delay, and faults of the layer are left out. A comparison of plans, not a "
+        "forecast."
     )

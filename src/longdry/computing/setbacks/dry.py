@@ -1,239 +1,240 @@
-"""Each counted source dry, one at a time, and any two neighbours.
-
-A dry source is dry at every pass. The party finds out at the first pass, calls there in vain, and
-does not call again in the same stretch. Up to there it lives on the ration that the plan has for
-that stretch, from there on the bare one.
-"""
+"""Each source dry, one at a time, any two neighbours, and all that rain fills together."""
 
 from __future__ import annotations
 
 import itertools
-from collections.abc import Callable, Collection, Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
-from longdry.computing.setbacks.supplied import SuppliedPlan
-from longdry.computing.setbacks.water_in_reach import (
-    Reached,
-    gives_without_end,
-    low_stretches,
-    water_ahead,
-    water_back,
-    without_sources,
+from longdry.computing.setbacks.dry_run import (
+    DryRun,
+    NoWayOut,
+    at_last_call,
+    dry_runs,
+    found_dry,
+    joined,
+    onward,
+    ways_from,
 )
-from longdry.computing.setbacks.ways import (
-    Way,
-    moment_at_end,
-    need_on,
-    planned_ration,
-    way_between,
-    way_out,
-)
-from longdry.computing.stretches.stretches import judged
+from longdry.computing.setbacks.giving import gives_l, gives_without_end, low_stretches
+from longdry.computing.setbacks.known_dry import known_stretches
+from longdry.computing.setbacks.supplied import SuppliedPlan, left_of, used_of
+from longdry.computing.setbacks.sure_water import is_rain_fed
+from longdry.computing.setbacks.water_in_reach import Reached
+from longdry.computing.setbacks.ways import way_between, way_out
 from longdry.computing.stretches.verdicts import (
     fullest_that_does,
     severity_on_bare_ration,
     worst_verdict,
 )
-from longdry.model.plan.setbacks import WhatIf, WhatIfKind
-from longdry.model.plan.stretch import DryStretch, StretchEnd
-from longdry.model.trip.what_if import DrySource
+from longdry.model.plan.setbacks import DryPass, WhatIf, WhatIfKind
+from longdry.model.plan.stretch import DryStretch
+from longdry.model.trip.what_if import Drought, DrySource
 from longdry.model.water.source import WaterSource
-from longdry.model.words import Ration
 
 
-@dataclass(frozen=True, slots=True)
-class DryRun:
-    """Neighbouring ends that are all dry, between two that are not."""
+@dataclass(frozen=True, slots=True, eq=False)
+class _Dry:
+    """Some sources dry at once."""
 
-    behind: int
-    """Index of the last water (or the start) behind."""
-    vain: tuple[int, ...]
-    """Indices of the dry passes at which the party calls: one for each source."""
-    ahead: int
-    """Index of the next water (or the end)."""
-
-
-@dataclass(frozen=True, slots=True)
-class NoWayOut:
-    """The party at the last dry source of a run."""
-
-    used_l: float
-    """Since the water behind."""
-    next_counted: Way
-    """On to the next counted source, whether it gives water or not."""
-    on: Reached
-    back: Reached
-
-    @property
-    def least_bare_l(self) -> float:
-        """What the way to water that asks for less takes on the bare ration."""
-        return min(self.on.way.bare_l, self.back.way.bare_l)
-
-
-def counted_sources(plan: SuppliedPlan) -> tuple[WaterSource, ...]:
-    """Return the counted sources once each, in the order of their first passes."""
-    passes = (end.water for end in plan.ends if end.water)
-    return tuple({p.source.id: p.source for p in passes}.values())
+    plan: SuppliedPlan
+    gone: SuppliedPlan
+    """The same with these sources spoilt."""
+    sources: tuple[WaterSource, ...]
+    kind: WhatIfKind
+    words: str
+    sure_only: bool
+    """Whether only such water counts ahead as holds where rain fails."""
 
 
 def dry_sources(plan: SuppliedPlan) -> tuple[WhatIf, ...]:
-    """Return what becomes of the plan with each source dry, then with each two neighbours.
+    """Return what becomes of the plan with each source dry, then with each two neighbouring stops.
 
     Examples
     --------
     A route without sources has none that could be dry.
     """
-    singles = [(source,) for source in counted_sources(plan)]
-    planned = plan.stretches().__getitem__
-    return tuple(_together(plan, planned, dry) for dry in [*singles, *_neighbours(plan)])
+    singles = [(source,) for source in plan.sources()]
+    return tuple(dry_together(plan, dry) for dry in [*singles, *_neighbours(plan)])
 
 
 def _neighbours(plan: SuppliedPlan) -> list[tuple[WaterSource, ...]]:
-    waters = [end.water.source for end in plan.ends if end.water]
-    pairs = {
-        frozenset((one.id, other.id)): (one, other)
-        for one, other in itertools.pairwise(waters)
-        if one.id != other.id
-    }
-    return list(pairs.values())
+    """Return all the sources of each two neighbouring stops that do not share one."""
+    found: dict[frozenset[str], tuple[WaterSource, ...]] = {}
+    for one, other in itertools.pairwise(plan.ends[1:-1]):
+        waters = (*one.waters, *other.waters)
+        sources = {water.source.id: water.source for water in waters}
+        if len(sources) == len(waters):
+            found.setdefault(frozenset(sources), tuple(sources.values()))
+    return list(found.values())
+
+
+def rain_fed_sources(plan: SuppliedPlan) -> tuple[WaterSource, ...]:
+    """Return the sources that rain alone fills, in the order of their first passes."""
+    waters = (water for end in plan.ends[1:-1] for water in end.waters if is_rain_fed(water))
+    return tuple({water.source.id: water.source for water in waters}.values())
+
+
+def drought(plan: SuppliedPlan) -> WhatIf:
+    """Return what becomes of the plan when all that rain fills is dry at once."""
+    sources = rain_fed_sources(plan)
+    ids = {source.id for source in sources}
+    gone = plan.with_spoilt(ids)
+    return _worst_of(
+        _Dry(plan, gone, sources, WhatIfKind.DROUGHT, Drought().words, sure_only=False)
+    )
 
 
 def dry_together(plan: SuppliedPlan, sources: Sequence[WaterSource]) -> WhatIf:
-    """Return what becomes of the plan when ``sources`` are dry at once, each a counted one.
+    """Return what becomes of the plan when ``sources`` are dry at once, each one of its stops.
 
     Raises
     ------
     ValueError
-        Where none of them is counted.
+        Where the plan calls at none of them.
     """
-    return _together(plan, plan.stretch, sources)
+    ids = {source.id for source in sources}
+    if not any(plan.stops_at(one) for one in ids):
+        raise ValueError("the plan calls at none of the sources")
+    words = " and ".join(DrySource(source.name).words for source in sources)
+    kind, sure_only = WhatIfKind.DRY_SOURCE, any_rain_fed(plan, ids)
+    return _worst_of(_Dry(plan, plan.with_spoilt(ids), tuple(sources), kind, words, sure_only))
 
 
-def _together(
-    plan: SuppliedPlan, planned: Callable[[int], DryStretch], sources: Sequence[WaterSource]
-) -> WhatIf:
-    runs = dry_runs(plan, {source.id for source in sources})
+def any_rain_fed(plan: SuppliedPlan, ids: Collection[str]) -> bool:
+    """Whether rain alone fills one of some sources."""
+    waters = (
+        water
+        for one in ids
+        for index in plan.stops_at(one)
+        for water in plan.ends[index].waters
+        if water.source.id == one
+    )
+    return any(is_rain_fed(water) for water in waters)
+
+
+def _worst_of(dry: _Dry) -> WhatIf:
+    """Return the worst of what happens along the route, with every pass of it."""
+    runs = dry_runs(dry.plan, {source.id for source in dry.sources})
+    low = _low_at_stops_with_other_water(dry)
     if not runs:
-        raise ValueError("none of the sources is counted")
-    found = (_what_if(plan, planned, run, tuple(sources)) for run in runs)
-    return min(found, key=_harder_run_first)
+        return _with_less(dry, low)
+    known = known_stretches(dry.plan, runs)
+    ways = [_ways(dry, run) for run in runs]
+    passes = tuple(
+        _dry_pass(dry, run, one) for run, some in zip(runs, ways, strict=True) for one in some
+    )
+    found = [
+        _what_if(dry, run, some, known[run.behind], low, passes)
+        for run, some in zip(runs, ways, strict=True)
+    ]
+    return min(found, key=_harder_first)
 
 
-def _harder_run_first(found: WhatIf) -> tuple[bool, tuple[int, float, float]]:
+def _harder_first(found: WhatIf) -> tuple[bool, tuple[int, float, float]]:
     return (not found.leaves_neither, severity_on_bare_ration(found.worst))
 
 
-def dry_runs(plan: SuppliedPlan, dry_ids: Collection[str]) -> tuple[DryRun, ...]:
-    """Return the runs of dry ends in travel order."""
-    runs: list[list[int]] = []
-    for index in plan.ends_at(dry_ids):
-        if runs and runs[-1][-1] == index - 1:
-            runs[-1].append(index)
-        else:
-            runs.append([index])
-    return tuple(DryRun(run[0] - 1, _calls(plan.ends, run), run[-1] + 1) for run in runs)
+def _low_at_stops_with_other_water(dry: _Dry) -> list[DryStretch]:
+    """Return the stretches that begin with less where a stop keeps some of its waters."""
+    ids = {source.id for source in dry.sources}
+    dried = set(dry.plan.dry_stops(ids))
+    partly = sorted({stop for one in ids for stop in dry.plan.stops_at(one)} - dried)
+    low: list[DryStretch] = []
+    for stop in partly:
+        arriving_l = left_of(dry.plan.stretch(stop - 1))
+        hour = dry.plan.arrives(stop).hour
+        if gives_l(dry.gone, stop, hour) < dry.plan.drawn_at(stop):
+            low += low_stretches(dry.gone, stop, arriving_l, hour)
+    return low
 
 
-def _calls(ends: Sequence[StretchEnd], indices: Sequence[int]) -> tuple[int, ...]:
-    first: dict[str, int] = {}
-    for index in indices:
-        water = ends[index].water
-        if water is not None:
-            first.setdefault(water.source.id, index)
-    return tuple(first.values())
+def _with_less(dry: _Dry, low: Sequence[DryStretch]) -> WhatIf:
+    """Return what becomes of a plan none of whose stops is without water."""
+    before = min(dry.plan.stretches(), key=severity_on_bare_ration)
+    worst = min([before, *low], key=severity_on_bare_ration)
+    verdict = worst_verdict([before.verdict, worst.verdict])
+    return WhatIf(dry.kind, dry.words, dry.sources, before.verdict, verdict, worst)
+
+
+def _ways(dry: _Dry, run: DryRun) -> list[NoWayOut]:
+    """Return the ways out at every stop of a run."""
+    found = found_dry(dry.plan, run, used_of(dry.plan.stretch(run.behind)))
+    return [ways_from(dry.gone, run, one, sure_only=dry.sure_only) for one in found]
+
+
+def _left_l(dry: _Dry, run: DryRun, there: NoWayOut) -> float:
+    return max(0.0, dry.plan.free_l(run.behind) - there.found.used_l)
+
+
+def _dry_pass(dry: _Dry, run: DryRun, there: NoWayOut) -> DryPass:
+    end, ends = dry.plan.ends[there.found.stop], dry.plan.ends
+    left_l, trip = _left_l(dry, run, there), dry.plan.trip
+    return DryPass(
+        km=end.km,
+        label=end.label,
+        go_on=way_out(there.on.way, ends[there.on.place], left_l, trip),
+        go_back=way_out(there.back.way, ends[there.back.place], left_l, trip),
+    )
 
 
 def _what_if(
-    plan: SuppliedPlan,
-    planned: Callable[[int], DryStretch],
+    dry: _Dry,
     run: DryRun,
-    sources: tuple[WaterSource, ...],
+    ways: Sequence[NoWayOut],
+    known: DryStretch,
+    low: Sequence[DryStretch],
+    passes: tuple[DryPass, ...],
 ) -> WhatIf:
-    on_board_l = plan.on_board_l[run.behind]
-    behind, ahead = plan.ends[run.behind], plan.ends[run.ahead]
-    vain = [plan.ends[index] for index in run.vain]
-    number = run.behind + 1
-    found = judged(number, behind, ahead, plan.going, on_board_l=on_board_l, vain=vain)
-    known = judged(number, behind, ahead, plan.going, on_board_l=on_board_l)
-    before = min(map(planned, range(run.behind, run.ahead)), key=severity_on_bare_ration)
-    first = planned(run.behind)
-    dry_ids = {source.id for source in sources}
-    there = stranded(plan, first, run, planned_ration(first), dry_ids)
-    left_l = max(0.0, on_board_l - there.used_l)
-    later = _later(plan, dry_ids, run.ahead, there, left_l)
-    verdicts = [before.verdict, found.verdict, *([later.verdict] if later else [])]
+    plan = dry.plan
+    last = at_last_call(run, tuple(one.found for one in ways))
+    there = next(one for one in ways if one.found is last)
+    to_ahead, _ = onward(plan, last.now, last.stop, run.ahead)
+    worst = plan.journey.judged(
+        run.behind + 1,
+        plan.ends[run.behind],
+        plan.ends[run.ahead],
+        joined((*last.travels, to_ahead)),
+        carried_l=plan.carried_l[run.behind],
+    )
+    planned = map(plan.stretch, range(run.behind, run.ahead))
+    before = min(planned, key=severity_on_bare_ration)
+    beyond = [*low, *_low_beyond_ahead(dry, run, there)]
+    later = min(beyond, key=severity_on_bare_ration, default=None)
+    verdicts = [before.verdict, worst.verdict, *([later.verdict] if later else [])]
+    here = _dry_pass(dry, run, there)
     return WhatIf(
-        kind=WhatIfKind.DRY_SOURCE,
-        words=" and ".join(DrySource(source.name).words for source in sources),
-        sources=sources,
+        kind=dry.kind,
+        words=dry.words,
+        sources=dry.sources,
         before=before.verdict,
         verdict=worst_verdict(verdicts),
-        worst=found,
+        worst=worst,
         known_dry=known,
-        go_on=way_out(there.on.way, plan.ends[there.on.place], left_l),
-        go_back=way_out(there.back.way, plan.ends[there.back.place], left_l),
+        go_on=here.go_on,
+        go_back=here.go_back,
         later=later,
+        passes=passes,
     )
 
 
-def _later(
-    plan: SuppliedPlan, dry_ids: Collection[str], ahead: int, there: NoWayOut, left_l: float
-) -> DryStretch | None:
-    """Return the worst stretch that begins with less than planned.
+def _low_beyond_ahead(dry: _Dry, run: DryRun, there: NoWayOut) -> list[DryStretch]:
+    """Return the stretches that begin with less than planned where the party went on.
 
-    Such may begin at the next counted source, and at the one that the party goes on to.
+    Such may begin at the next stop, and at the one that it goes on to.
     """
-    reached = dict([(ahead, there.next_counted), there.on])
-    low = [
-        stretch
-        for place, way in reached.items()
-        for stretch in _low_beyond(plan, dry_ids, Reached(place, way), left_l)
-    ]
-    return min(low, key=severity_on_bare_ration, default=None)
+    found, ends = there.found, dry.plan.ends
+    reached = {there.on.place: there.on}
+    if there.on.place != run.ahead and not gives_without_end(dry.gone, run.ahead):
+        way = way_between(dry.gone, found.now, ends[found.stop], ends[run.ahead])
+        reached[run.ahead] = Reached(run.ahead, way)
+    left_l = _left_l(dry, run, there)
+    return [stretch for on in reached.values() for stretch in _low_beyond(dry, on, left_l)]
 
 
-def _low_beyond(
-    plan: SuppliedPlan, dry_ids: Collection[str], on: Reached, left_l: float
-) -> tuple[DryStretch, ...]:
-    ahead, way = on
-    ration = fullest_that_does(way.litres, left_l)
-    if ration is None or gives_without_end(plan.ends[ahead]):
+def _low_beyond(dry: _Dry, on: Reached, left_l: float) -> Sequence[DryStretch]:
+    ration = fullest_that_does(on.way.litres, left_l)
+    if ration is None or gives_without_end(dry.gone, on.place):
         return ()
-    left = without_sources(plan, dry_ids)
-    first = ahead - sum(index < ahead for index in plan.ends_at(dry_ids))
-    arriving_l = max(0.0, left_l - way.litres[ration])
-    return low_stretches(left, first, arriving_l)
-
-
-def stranded(
-    plan: SuppliedPlan,
-    first: DryStretch,
-    run: DryRun,
-    ration: Ration,
-    dry_ids: Collection[str],
-) -> NoWayOut:
-    """Follow the party to the last dry source of a run, and to water from there.
-
-    Parameters
-    ----------
-    first
-        The stretch that was to end at the first of the dry sources.
-    ration
-        What the party lives on in it.
-    dry_ids
-        Ids of the sources that are dry.
-    """
-    used_l = need_on(first.needs, ration)
-    now = moment_at_end(plan, first.begin.km, first.span)
-    for here, there in itertools.pairwise(run.vain):
-        way = way_between(plan, now, plan.ends[here], plan.ends[there])
-        used_l, now = used_l + way.bare_l, way.arrived
-    last = plan.ends[run.vain[-1]]
-    on = water_ahead(plan, now, last, run.ahead, dry_ids)
-    is_next = on.place == run.ahead
-    return NoWayOut(
-        used_l=used_l,
-        next_counted=on.way if is_next else way_between(plan, now, last, plan.ends[run.ahead]),
-        on=on,
-        back=water_back(plan, now, last, run.behind),
-    )
+    arriving_l = max(0.0, left_l - on.way.litres[ration]) + dry.plan.always_l
+    return low_stretches(dry.gone, on.place, arriving_l, on.way.arrived.hour)

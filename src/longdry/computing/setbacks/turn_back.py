@@ -1,41 +1,46 @@
 """The last km of each stretch from which the party can still go back.
 
 Up to there it lives on the ration that the plan has for the stretch, on the way back on the bare
-one, on its own clock: through the moving hours of each day, camps where they end.
+one, by the same clock and with a margin: the trip's share of the way's litres, and at least a litre
+a head.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
 
-import numpy as np
-
-from longdry.computing.clock.moving_hours import Moment
-from longdry.computing.setbacks.supplied import SuppliedPlan
-from longdry.computing.setbacks.water_in_reach import water_behind
-from longdry.computing.setbacks.ways import planned_ration
-from longdry.computing.stretches.many_needs import ManyNeeds, litres_on_rations
-from longdry.computing.stretches.many_spans import (
-    BoolArray,
-    Moments,
-    after_moving,
-    begun_and_reached,
-    between,
+from longdry.computing.setbacks.giving import has_water_at, water_behind
+from longdry.computing.setbacks.supplied import SuppliedPlan, planned_ration
+from longdry.computing.setbacks.ways import (
+    Way,
+    moment_after,
+    ration_for,
+    way_off_plan,
+    with_margin,
 )
-from longdry.computing.water.opening import has_hours, is_open_at
-from longdry.model.arrays import FloatArray, IntArray
+from longdry.computing.stretches.verdicts import TOLERANCE_L
+from longdry.computing.water.opening import has_hours
 from longdry.model.plan.setbacks import TurnBack
-from longdry.model.plan.stretch import StretchEnd
+from longdry.model.plan.stretch import DryStretch, StretchEnd
 from longdry.model.words import Ration
 
-WITHIN_KM = 0.001
+WITHIN_KM = 0.01
 _LOOKS = 24
 _LEAST_LOOKS = 4
 _LOOK_EVERY_KM = 1.0
-TOLERANCE_L = 1e-9
+NEAR_WATER_KM = 0.3
+"""Nobody turns round within so many km of the next water: it is in sight."""
+_SHORT_OF_IT_KM = 1.0
+"""Where the water at hand does not do that near, the party turns so much earlier."""
 
 
-def turn_backs(plan: SuppliedPlan, *, back_by_h: float | None = None) -> tuple[TurnBack, ...]:
+def turn_backs(
+    plan: SuppliedPlan,
+    *,
+    back_by_h: float | None = None,
+    goes_back_from: Mapping[int, bool] | None = None,
+) -> tuple[TurnBack, ...]:
     """Return the turn-back km of every stretch, by water and by time.
 
     Parameters
@@ -43,15 +48,18 @@ def turn_backs(plan: SuppliedPlan, *, back_by_h: float | None = None) -> tuple[T
     back_by_h
         Hours after departure by which the party must be back at the start of the route; None:
         no limit, and no km by time.
+    goes_back_from
+        For the index of each end whether the party, finding it dry, can go back: then it can go on
+        to it from anywhere on the stretch before it. Ends that are not named are not asked.
     """
     by_time_km = None if back_by_h is None else turn_by_time_km(plan, back_by_h)
+    held = goes_back_from or {}
     return tuple(
-        TurnBack(
-            stretch=index + 1,
-            water_km=water_km,
+        replace(
+            turn_by_water(plan, index, is_held=held.get(index + 1, False)),
             time_km=_inside(by_time_km, plan.ends[index], plan.ends[index + 1]),
         )
-        for index, water_km in enumerate(turns_by_water_km(plan))
+        for index in range(plan.last)
     )
 
 
@@ -59,153 +67,152 @@ def _inside(km: float | None, begin: StretchEnd, end: StretchEnd) -> float | Non
     return None if km is None or km < begin.km else min(km, end.km)
 
 
-def turns_by_water_km(plan: SuppliedPlan) -> list[float | None]:
-    """Return for each stretch the last km with water enough for the way back to water behind it.
+@dataclass(frozen=True, slots=True)
+class _Turning:
+    """The party where it turns round."""
 
-    The km before it all have enough too. None where not even the beginning has. Where the water
-    behind is closed when the party is back, it goes on to the one before it that is never closed.
+    left_l: float
+    end: StretchEnd
+    """Where it goes back to."""
+    way: Way
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Back:
+    """Going back from a stretch to the water behind."""
+
+    plan: SuppliedPlan
+    index: int
+    stretch: DryStretch
+    behind: int
+    """Index of the last end with water."""
+    always_open: int
+    """Index of the last of them that has no hours; the start at worst."""
+
+    def at(self, km: float) -> _Turning:
+        """Return what is left at a km, and the way back: past a door that is shut by then."""
+        plan = self.plan
+        done = self.stretch.travel.until_km(km)
+        used_l = plan.demand.need_l(planned_ration(self.stretch), done)
+        left_l = plan.free_l(self.index) - used_l
+        now = moment_after(plan.journey.clock, plan.leaves(self.index), done)
+        end = plan.ends[self.behind]
+        way = way_off_plan(plan, now, km, end, end.way_km)
+        if self.behind == self.always_open or has_water_at(
+            plan, self.behind, way.arrived.hour, through=self.behind
+        ):
+            return _Turning(left_l, end, way)
+        off_km = 2.0 * end.way_km + plan.ends[self.always_open].way_km
+        end = plan.ends[self.always_open]
+        return _Turning(left_l, end, way_off_plan(plan, now, km, end, off_km))
+
+    def holds(self, km: float) -> bool:
+        """Whether what is left at a km is enough for the way back and its margin."""
+        here = self.at(km)
+        return with_margin(here.way.bare_l, self.plan.trip) <= here.left_l + TOLERANCE_L
+
+
+def turn_by_water(plan: SuppliedPlan, index: int, *, is_held: bool = False) -> TurnBack:
+    """Return the last km of a stretch with water enough for the way back to water behind it.
+
+    The km before it all have enough too.
+
+    Parameters
+    ----------
+    is_held
+        Whether the party can still go back from the water at its end where that is dry.
     """
-    going = plan.going
-    stretches = plan.stretches()
-    behind = np.array([water_behind(plan, index) for index in range(len(stretches))])
-    always_open = np.array([_never_closed_behind(plan, index) for index in behind.tolist()])
-    has_hours_there = behind != always_open
-    begin_km = np.array([stretch.begin.km for stretch in stretches])
-    way_km = np.array([stretch.begin.way_km for stretch in stretches])
-    on_board_l = np.array(plan.on_board_l)
-    rations = [planned_ration(stretch) for stretch in stretches]
+    behind = water_behind(plan, index)
+    back = _Back(plan, index, plan.stretch(index), behind, _never_closed_behind(plan, behind))
+    begin_km, end_km = plan.ends[index].km, plan.ends[index + 1].km
+    km = end_km if is_held else _not_near_water(back, last_km(back.holds, begin_km, end_km))
+    if km is None:
+        return TurnBack(index + 1, None)
+    here = back.at(km)
+    ration = ration_for(here.way.litres, here.left_l, plan.trip) or Ration.BARE
+    return TurnBack(
+        index + 1,
+        km,
+        behind_km=here.end.km,
+        behind=here.end.label,
+        ration=ration,
+        left_l=max(0.0, here.left_l - here.way.litres[ration]),
+    )
 
-    def enough(of: IntArray, km: FloatArray) -> BoolArray:
-        leaves, now = begun_and_reached(begin_km[of], way_km[of], km, going)
-        gone_km = way_km[of] + km - begin_km[of]
-        lived_on = [rations[index] for index in of.tolist()]
-        gone_l = litres_on_rations(lived_on, between(leaves, now, going), gone_km, going)
-        hour, back_l = _back_to(plan, behind[of], km, now)
-        shut = has_hours_there[of]
-        shut[shut] = _shut(plan, behind[of][shut], hour[shut])
-        if shut.any():
-            further_l = _back_to(plan, always_open[of][shut], km[shut], now.of(shut))[1]
-            back_l[shut] = np.maximum(back_l[shut], further_l)
-        return np.asarray(gone_l + back_l <= on_board_l[of] + TOLERANCE_L, dtype=np.bool_)
 
-    return last_kms(enough, begin_km, np.array([stretch.end.km for stretch in stretches]))
+def _not_near_water(back: _Back, km: float | None) -> float | None:
+    """Return the km, or the end of the stretch where that is as near as makes no difference."""
+    begin, end = back.stretch.begin, back.stretch.end
+    if km is None or km <= end.km - NEAR_WATER_KM or km >= end.km:
+        return km
+    there = back.at(end.km)
+    if there.way.bare_l <= there.left_l + TOLERANCE_L:
+        return end.km
+    return max(begin.km, end.km - _SHORT_OF_IT_KM)
 
 
 def _never_closed_behind(plan: SuppliedPlan, index: int) -> int:
     """Return the last water up to an end that has no hours: at worst the start."""
-    while index > 0 and _has_hours(plan.ends[index]):
+    while index > 0 and any(has_hours(water.source) for water in plan.ends[index].waters):
         index = water_behind(plan, index - 1)
     return index
-
-
-def _has_hours(end: StretchEnd) -> bool:
-    return end.water is not None and has_hours(end.water.source)
-
-
-def _back_to(
-    plan: SuppliedPlan, places: IntArray, km: FloatArray, now: Moments
-) -> tuple[FloatArray, FloatArray]:
-    """Return when a party is back at some ends, and the litres for it on the bare ration."""
-    going, profile = plan.going, plan.back or plan.going.clock.profile
-    behind_km = np.array([end.km for end in plan.ends])[places]
-    way_km = np.array([end.way_km for end in plan.ends])[places]
-    along_h = profile.moving_h_at_each(km) - profile.moving_h_at_each(behind_km)
-    moving_h = way_km / going.trip.pace.off_route_kmh + along_h
-    arrived = after_moving(going.clock.moving, now, moving_h)
-    needs = ManyNeeds(between(now, arrived, going), way_km + np.abs(behind_km - km), going)
-    return arrived.hour, needs.litres(Ration.BARE)
-
-
-def _shut(plan: SuppliedPlan, places: IntArray, hour: FloatArray) -> BoolArray:
-    """Return where a source is closed when the party is back."""
-    ends = [plan.ends[place] for place in places.tolist()]
-    shut = [
-        end.water is not None and not is_open_at(end.water.source, at)
-        for end, at in zip(ends, hour.tolist(), strict=True)
-    ]
-    return np.array(shut, dtype=np.bool_)
 
 
 def turn_by_time_km(plan: SuppliedPlan, back_by_h: float) -> float | None:
     """Return the last km from which the party is back at the start of the route in time.
 
-    It calls at every counted source again on the way back. None where it has no time at all.
+    It calls at every stop again on the way back. None where it has no time at all.
     """
-    clock = plan.going.clock
-    latest_h = clock.depart.hour + back_by_h
+    latest_h = plan.journey.itinerary.leaves.hour + back_by_h
 
     def in_time(km: float) -> bool:
-        return _back_at_start(plan, km).hour <= latest_h + TOLERANCE_L
+        return _back_at_start_h(plan, km) <= latest_h + TOLERANCE_L
 
-    return last_km(in_time, 0.0, plan.going.length_km)
+    return last_km(in_time, 0.0, plan.ends[-1].km)
 
 
-def _back_at_start(plan: SuppliedPlan, km: float) -> Moment:
-    clock = plan.going.clock
-    profile = plan.back or clock.profile
-    behind = [end for end in plan.ends if end.km < km]
-    ways_h = sum(2.0 * end.way_km for end in behind) / plan.going.trip.pace.off_route_kmh
-    return clock.moving.after_moving(clock.arrival(km), profile.between(0.0, km) + ways_h)
+def _back_at_start_h(plan: SuppliedPlan, km: float) -> float:
+    index = max(i for i in range(plan.last) if i == 0 or plan.ends[i].km < km)
+    done = plan.journey.itinerary.travels[index].until_km(km)
+    now = moment_after(plan.journey.clock, plan.leaves(index), done)
+    ways_km = sum(2.0 * end.way_km for end in plan.ends[1 : index + 1])
+    return way_off_plan(plan, now, km, plan.ends[0], ways_km).arrived.hour
 
 
 def last_km(holds: Callable[[float], bool], from_km: float, to_km: float) -> float | None:
-    """Return `last_kms` of one way."""
+    """Return the end of the first unbroken part of a way in which a condition holds.
 
-    def holds_at(_: IntArray, km: FloatArray) -> BoolArray:
-        return np.array([holds(one) for one in km.tolist()])
-
-    return last_kms(holds_at, np.array([from_km]), np.array([to_km]))[0]
-
-
-def last_kms(
-    holds: Callable[[IntArray, FloatArray], BoolArray], from_km: FloatArray, to_km: FloatArray
-) -> list[float | None]:
-    """Return for many ways the end of the first unbroken part in which a condition holds.
-
-    Each way is looked through in steps first, so that one that fails and holds again later ends
-    where it first fails: a kilometre each, but no fewer than 4 and no more than 24. Then the steps
-    in which it fails are halved, those of all ways at once.
+    The way is looked through in steps first, so that one that fails and holds again later ends
+    where it first fails: a kilometre each, but no fewer than 4 and no more than 24. Then the step
+    in which it fails is halved.
 
     Parameters
     ----------
     holds
-        Whether the condition holds on the ways of some indices at a km of each.
-    from_km, to_km
-        Shape (n,), where each way begins and ends.
+        Whether the condition holds at a km.
 
     Returns
     -------
-    list
-        One km for each way; None where the condition does not even hold at its beginning.
+    float or None
+        None where the condition does not even hold at the beginning.
     """
-    along_km = to_km - from_km
-    looks = np.clip(np.ceil(along_km / _LOOK_EVERY_KM), _LEAST_LOOKS, _LOOKS).astype(np.int64)
-    each = np.repeat(np.arange(looks.size), looks + 1)
-    look = np.concatenate([np.arange(count + 1) for count in looks])
-    km = from_km[each] + along_km[each] * look / looks[each]
-    km[look == looks[each]] = to_km
-    firsts = np.cumsum(looks + 1) - (looks + 1)
-    failed_at = np.minimum.reduceat(np.where(holds(each, km), looks[each] + 1, look), firsts)
-    halved = np.flatnonzero((failed_at > 0) & (failed_at <= looks))
-    good_km = km[firsts + np.maximum(failed_at - 1, 0)]
-    bad_km = km[(firsts + failed_at)[halved]]
-    good_km[halved] = _bisected(holds, halved, good_km[halved], bad_km)
-    return [
-        one_km if failed > 0 else None
-        for one_km, failed in zip(good_km.tolist(), failed_at.tolist(), strict=True)
-    ]
+    if not holds(from_km):
+        return None
+    looks = min(max(int((to_km - from_km) / _LOOK_EVERY_KM), _LEAST_LOOKS), _LOOKS)
+    good_km = from_km
+    for look in range(1, looks + 1):
+        km = to_km if look == looks else from_km + (to_km - from_km) * look / looks
+        if not holds(km):
+            return _halved(holds, good_km, km)
+        good_km = km
+    return to_km
 
 
-def _bisected(
-    holds: Callable[[IntArray, FloatArray], BoolArray],
-    of: IntArray,
-    good_km: FloatArray,
-    bad_km: FloatArray,
-) -> FloatArray:
-    good_km, bad_km = good_km.copy(), bad_km.copy()
-    while (wide := np.flatnonzero(bad_km - good_km > WITHIN_KM)).size:
-        middle_km = (good_km[wide] + bad_km[wide]) / 2.0
-        held = holds(of[wide], middle_km)
-        good_km[wide[held]] = middle_km[held]
-        bad_km[wide[~held]] = middle_km[~held]
+def _halved(holds: Callable[[float], bool], good_km: float, bad_km: float) -> float:
+    while bad_km - good_km > WITHIN_KM:
+        middle_km = (good_km + bad_km) / 2.0
+        if holds(middle_km):
+            good_km = middle_km
+        else:
+            bad_km = middle_km
     return good_km

@@ -8,17 +8,13 @@ Also here:
 
 from __future__ import annotations
 
-import itertools
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
-from longdry.computing.needs.needs import HeatDemand, WaterDemand
-from longdry.computing.setbacks.supplied import SuppliedPlan
-from longdry.computing.setbacks.ways import need_on, planned_ration
-from longdry.computing.stretches.many_needs import litres_on_rations
-from longdry.computing.stretches.many_spans import begun_and_reached, between
+from longdry.computing.setbacks.supplied import SuppliedPlan, planned_ration, used_of
 from longdry.model.arrays import FloatArray, frozen_floats
 from longdry.model.plan.setbacks import (
     CAUTION,
@@ -27,125 +23,165 @@ from longdry.model.plan.setbacks import (
     SHADE_MAX_F,
     SOURCE,
     WATER_QT,
+    HelpWanted,
     SitOut,
     Stranded,
     SurvivalFigure,
     is_from_memory,
 )
-from longdry.model.plan.stretch import DryStretch, Span
-from longdry.model.words import Ration
+from longdry.model.plan.stretch import DryStretch
 from longdry.units import HOURS_PER_DAY, L_PER_US_QUART
 
 LOOK_EVERY_KM = 10.0
 MOST_LOOKS = 50
 _LEAST_LOOKS = 4
-_ONE_DAY = Span(0.0, HOURS_PER_DAY, 1)
 
 
-def sit_out(plan: SuppliedPlan, *, help_days: float | None = None) -> SitOut:
-    """Return how many days the party can wait at each km, and where that is least.
+@dataclass(frozen=True, slots=True)
+class _Point:
+    """The party somewhere on its way."""
 
-    The litres on board go down along a stretch. The value of a km is that of what is on board
-    there at the hottest of the days since the km before: none in between has less.
+    km: float
+    since_h: float
+    """When it was at the place looked at before."""
+    now_h: float
+    litres: float
+    """Carried, never below zero."""
+    rate_l: float
+    """A day of waiting, on the hottest day since the place before."""
 
-    Parameters
-    ----------
-    help_days
-        Days until help can be there; None where not known.
+    @property
+    def days(self) -> float:
+        """How long the litres last."""
+        return self.litres / self.rate_l if self.rate_l > 0.0 else math.inf
+
+
+@dataclass(frozen=True, slots=True)
+class HelpComes:
+    """When help is there."""
+
+    after_days: float | None = None
+    """Of waiting, anywhere; None: it is only looked for when the party is overdue."""
+    overdue_h: float = 0.0
+    """Hour at which the party is overdue, since the midnight before departure."""
+    search_days: float = 0.0
+    """From there until it is found."""
+
+    def days_from(self, hour: float) -> float:
+        """Return the days until help is there for a party that begins to wait at an hour."""
+        if self.after_days is not None:
+            return self.after_days
+        return max(self.overdue_h - hour, 0.0) / HOURS_PER_DAY + self.search_days
+
+
+def sit_out(plan: SuppliedPlan) -> SitOut:
+    """Return how many days the party can wait at each km, where that is least, and what is asked.
+
+    The litres carried go down along a stretch. The value of a km is that of what is carried there
+    at the hottest of the days since the km before: none in between has less.
     """
     rates_l = _rates_by_day(plan)
-    points = _points(plan, rates_l)
-    least = min(points, key=lambda point: point[1])
+    points = [point for index in range(plan.last) for point in _points(plan, index, rates_l)]
+    least = min(points, key=lambda point: point.days)
+    comes, by_due_back = help_of(plan)
     return SitOut(
-        km=frozen_floats([point[0] for point in points]),
-        days=frozen_floats([point[1] for point in points]),
-        least_days=least[1],
-        at_km=least[0],
-        rest_l_per_day=least[3],
-        on_board_l=least[2],
-        help_days=help_days,
+        km=frozen_floats([point.km for point in points]),
+        days=frozen_floats([point.days for point in points]),
+        least_days=least.days,
+        at_km=least.km,
+        rest_l_per_day=least.rate_l,
+        on_board_l=least.litres,
+        help_days=plan.trip.policy.help_days,
+        wanted=_wanted(points, comes, rates_l, is_enough_known=_calls(plan) or by_due_back),
+        by_due_back=by_due_back,
     )
 
 
-_Point = tuple[float, float, float, float]
-"""Km, days, litres on board, litres a day of waiting."""
+def help_of(plan: SuppliedPlan) -> tuple[HelpComes | None, bool]:
+    """Return when help is there, and whether only because the party is overdue.
+
+    Who can call waits `help_days`, and `check_in_days` more should the call fail. Who cannot is
+    looked for from the end of the day on which it is due back; where that or the days of the search
+    are not known, `help_days` is the least that it must wait. None where nothing is known.
+    """
+    contact, departs_on = plan.trip.contact, plan.journey.prepared.departs_on
+    is_dated = contact.due_back and contact.search_days is not None and departs_on
+    if not _calls(plan) and is_dated and contact.due_back and departs_on:
+        overdue_h = ((contact.due_back - departs_on).days + 1) * HOURS_PER_DAY
+        return HelpComes(overdue_h=overdue_h, search_days=contact.search_days or 0.0), True
+    if plan.trip.policy.help_days is None:
+        return None, False
+    return HelpComes(plan.trip.policy.help_days + contact.check_in_days), False
 
 
-def _points(plan: SuppliedPlan, rates_l: tuple[float, ...]) -> list[_Point]:
-    """Return the points of all stretches, by km."""
-    going, stretches = plan.going, plan.stretches()
-    looks = [_looks(stretch) for stretch in stretches]
-    of = np.repeat(np.arange(len(stretches)), [len(some) for some in looks])
-    km = np.concatenate(looks)
-    begin_km = np.array([stretch.begin.km for stretch in stretches])[of]
-    way_km = np.array([stretch.begin.way_km for stretch in stretches])[of]
-    begun, reached = begun_and_reached(begin_km, way_km, km, going)
-    spans = between(begun, reached, going)
-    rations = [planned_ration(stretches[index]) for index in of.tolist()]
-    used_l = litres_on_rations(rations, spans, way_km + km - begin_km, going)
-    along = iter(zip(km.tolist(), spans.end_h.tolist(), used_l.tolist(), strict=True))
-    return [
-        point
-        for stretch, some in zip(stretches, looks, strict=True)
-        for point in _points_of(plan, stretch, list(itertools.islice(along, len(some))), rates_l)
-    ]
+def _calls(plan: SuppliedPlan) -> bool:
+    return bool(plan.trip.contact.call.strip())
 
 
-def _points_of(
-    plan: SuppliedPlan,
-    stretch: DryStretch,
-    along: list[tuple[float, float, float]],
-    rates_l: tuple[float, ...],
-) -> list[_Point]:
-    """Return the points of a stretch from the km, hours and litres used along it, and its end."""
-    used_l = need_on(stretch.needs, planned_ration(stretch))
-    passed = [*along, (stretch.end.km, stretch.span.end_h, used_l)]
-    since_h = [stretch.span.start_h, *(now_h for _, now_h, _ in along)]
-    return [
-        _point(km, stretch.available_l - litres, _hottest(plan, before_h, now_h, rates_l))
-        for before_h, (km, now_h, litres) in zip(since_h, passed, strict=True)
-    ]
+def _wanted(
+    points: Sequence[_Point],
+    comes: HelpComes | None,
+    rates_l: FloatArray,
+    *,
+    is_enough_known: bool,
+) -> HelpWanted | None:
+    """Return what waiting asks for where most is missing, or least is to spare.
+
+    A party waits from any time since the place before: it is counted from then.
+    """
+    if comes is None:
+        return None
+    wanted = [_asked(point, comes, rates_l) for point in points]
+    hardest = min(wanted, key=lambda one: one.carried_l - one.asked_l)
+    return hardest if is_enough_known or not hardest.enough else None
 
 
-def _looks(stretch: DryStretch) -> FloatArray:
+def _asked(point: _Point, comes: HelpComes, rates_l: FloatArray) -> HelpWanted:
+    days = comes.days_from(point.since_h)
+    until_h = point.now_h + days * HOURS_PER_DAY
+    asked_l = days * _hottest(point.since_h, until_h, rates_l)
+    return HelpWanted(point.km, days, asked_l, point.litres)
+
+
+def _points(plan: SuppliedPlan, index: int, rates_l: FloatArray) -> list[_Point]:
+    """Return the points of a stretch from its beginning on, and its end with the way there."""
+    stretch = plan.stretch(index)
+    free_l, ration = plan.free_l(index), planned_ration(stretch)
+    points = []
+    since_h = stretch.travel.begin_h
+    for km in _looks(stretch):
+        done = stretch.travel.until_km(km)
+        litres = free_l - plan.demand.need_l(ration, done)
+        points.append(_point(km, since_h, done.end_h, litres, rates_l))
+        since_h = done.end_h
+    end_h = stretch.travel.end_h
+    points.append(_point(stretch.end.km, since_h, end_h, free_l - used_of(stretch), rates_l))
+    return points
+
+
+def _looks(stretch: DryStretch) -> list[float]:
     """Return the km at which to look, the end left out: its own point has the way out in it."""
     along_km = stretch.end.km - stretch.begin.km
     looks = min(max(math.ceil(along_km / LOOK_EVERY_KM), _LEAST_LOOKS), MOST_LOOKS)
-    return np.linspace(stretch.begin.km, stretch.end.km, looks + 1)[:-1]
+    return [stretch.begin.km + along_km * look / looks for look in range(looks)]
 
 
-def _point(km: float, on_board_l: float, rate_l: float) -> _Point:
-    litres = max(0.0, on_board_l)
-    return (km, litres / rate_l if rate_l > 0.0 else math.inf, litres, rate_l)
+def _point(km: float, since_h: float, now_h: float, litres: float, rates_l: FloatArray) -> _Point:
+    return _Point(km, since_h, now_h, max(0.0, litres), _hottest(since_h, now_h, rates_l))
 
 
-def _hottest(plan: SuppliedPlan, since_h: float, now_h: float, rates_l: tuple[float, ...]) -> float:
+def _hottest(since_h: float, until_h: float, rates_l: FloatArray) -> float:
     """Return the largest rate of the days between two times."""
-    midnight_h = plan.going.heat.midnight_h
-    first = int((since_h - midnight_h) // HOURS_PER_DAY)
-    last = int((now_h - midnight_h) // HOURS_PER_DAY)
-    if last >= len(rates_l):
-        return max(rates_l)
-    return max(rates_l[first : last + 1])
+    first, last = int(since_h // HOURS_PER_DAY), int(until_h // HOURS_PER_DAY)
+    if last >= rates_l.size:
+        return float(rates_l.max())
+    return float(rates_l[first : last + 1].max())
 
 
-def _rates_by_day(plan: SuppliedPlan) -> tuple[float, ...]:
-    heat = plan.going.heat
-    by_litres = {litres: rest_l_per_day(plan, litres) for litres in set(heat.resting_l.tolist())}
-    return tuple(by_litres[litres] for litres in heat.resting_l.tolist())
-
-
-def rest_l_per_day(plan: SuppliedPlan, asked_l: float) -> float:
-    """Return what a day and a night of waiting take on the bare ration.
-
-    Parameters
-    ----------
-    asked_l
-        What the heat asks of the whole party on that day, resting in shade.
-    """
-    one_day = frozen_floats([asked_l])
-    heat = HeatDemand(midnight_h=0.0, moving_l=one_day, resting_l=one_day)
-    return WaterDemand(plan.going.trip, heat).need_l(Ration.BARE, _ONE_DAY, 0.0)
+def _rates_by_day(plan: SuppliedPlan) -> FloatArray:
+    asked_l = plan.demand.heat.resting_l.tolist()
+    rates = {litres: plan.demand.waiting_l_per_day(litres) for litres in set(asked_l)}
+    return frozen_floats([rates[litres] for litres in asked_l])
 
 
 def stranded_at_worst(

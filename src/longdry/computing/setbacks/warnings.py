@@ -5,19 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from longdry.model.plan.plan import PlanWarning
-from longdry.model.plan.setbacks import Setbacks, SitOut, Survival
-from longdry.units import rounded_down
+from longdry.model.plan.setbacks import Setbacks, SitOut
+from longdry.units import rounded_down, rounded_up
 
 
-def warnings_of_setbacks(setbacks: Setbacks | None, survival: Survival | None) -> list[PlanWarning]:
+def warnings_of_setbacks(setbacks: Setbacks) -> list[PlanWarning]:
     """Warn of single sources that life hangs on, and of help that comes too late."""
-    if setbacks is None:
-        return []
-    return [
-        *_staked(setbacks),
-        *_not_survived(survival),
-        *_help_too_late(setbacks.sit_out),
-    ]
+    return [*_staked(setbacks), *_help_too_late(setbacks.sit_out)]
 
 
 def _staked(setbacks: Setbacks) -> list[PlanWarning]:
@@ -26,32 +20,28 @@ def _staked(setbacks: Setbacks) -> list[PlanWarning]:
     if not names:
         return []
     text = (
-        f"If one of these is dry, the water on board takes the party neither on nor back: {names}."
+        f"If one of these is dry, the water carried takes the party neither on nor back: {names}."
         " Never stake a life on one uncertain source: make sure of it, or carry more."
     )
     return [PlanWarning(text, grave=True)]
 
 
-def _not_survived(survival: Survival | None) -> list[PlanWarning]:
-    if survival is None or not survival.breaks:
-        return []
-    names = _listed(source.name for source in survival.breaks)
-    text = f"No filling of these containers can survive that this source is dry: {names}."
-    return [PlanWarning(text, grave=True)]
-
-
 def _help_too_late(wait: SitOut) -> list[PlanWarning]:
-    if wait.help_days is None or wait.lasts_until_help:
+    wanted = wait.wanted
+    if wanted is None or wanted.enough:
         return []
+    days = f"{rounded_up(wanted.days, 0.1):g}"
+    why = (
+        "there is no means of calling, and it is looked for only when it is overdue"
+        if wait.by_due_back
+        else "by the trip"
+    )
     text = (
-        f"At km {wait.at_km:.1f} the water on board lasts {_days_down(wait.least_days)} days of"
-        f" waiting, and help needs {wait.help_days:g} {'day' if wait.help_days == 1.0 else 'days'}."
+        f"At km {wanted.km:.1f} help may take {days} {'day' if days == '1' else 'days'} ({why}):"
+        f" waiting for it asks for {rounded_up(wanted.asked_l, 0.1):.1f} L,"
+        f" and {rounded_down(wanted.carried_l, 0.1):.1f} L are carried there."
     )
     return [PlanWarning(text, grave=True)]
-
-
-def _days_down(days: float) -> str:
-    return f"{rounded_down(days, 0.1):.1f}"
 
 
 def _listed(names: Iterable[str]) -> str:

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import itertools
 from collections.abc import Sequence
 from dataclasses import replace
 
-from longdry.computing.setbacks.changes import HeatOf, changed, going_delayed, size_l
-from longdry.computing.setbacks.dry import counted_sources, dry_together
+from longdry.computing.setbacks.changes import PlanUnderChange, changed, days_lost, size_l
+from longdry.computing.setbacks.dry import drought, dry_together, rain_fed_sources
+from longdry.computing.setbacks.giving import refilled
 from longdry.computing.setbacks.supplied import SuppliedPlan
-from longdry.computing.setbacks.water_in_reach import refilled
 from longdry.computing.stretches.verdicts import severity_on_bare_ration, worst_verdict
 from longdry.errors import TripFileError
 from longdry.model.plan.setbacks import WhatIf, WhatIfKind
@@ -17,12 +16,16 @@ from longdry.model.plan.stretch import DryStretch
 from longdry.model.trip.what_if import (
     Change,
     Delay,
+    Drought,
     DrySource,
     Hotter,
     LostContainer,
+    LostVehicle,
     MorePeople,
     SlowerPace,
+    TreatingFails,
 )
+from longdry.model.words import Grade
 
 STANDARD_DELAY_DAYS = 1
 STANDARD_SLOWER_PERCENT = 25.0
@@ -33,28 +36,40 @@ _KINDS = {
     SlowerPace: WhatIfKind.PACE,
     Hotter: WhatIfKind.HEAT,
     LostContainer: WhatIfKind.CONTAINER,
+    LostVehicle: WhatIfKind.VEHICLE,
+    TreatingFails: WhatIfKind.TREATING,
     MorePeople: WhatIfKind.PEOPLE,
 }
 
 
-def standard_changes(plan: SuppliedPlan, heat_of: HeatOf | None) -> tuple[Change, ...]:
-    """Return what is always asked: a day lost, a slower pace, heat, the largest container.
+def standard_changes(plan: SuppliedPlan) -> tuple[Change, ...]:
+    """Return what is always asked.
 
-    Heat only where the trip gives any, a container only where there is one.
+    A drought where rain fills several sources, a day lost, a slower pace, heat where the trip gives
+    any, the largest container, each of several vehicles, and that treating fails where the plan
+    draws on water to be treated.
     """
-    asked: list[Change] = [Delay(STANDARD_DELAY_DAYS), SlowerPace(STANDARD_SLOWER_PERCENT)]
-    if heat_of is not None:
+    trip = plan.trip
+    asked: list[Change] = [Drought()] if len(rain_fed_sources(plan)) > 1 else []
+    asked += [Delay(STANDARD_DELAY_DAYS), SlowerPace(STANDARD_SLOWER_PERCENT)]
+    if trip.heat is not None:
         asked.append(Hotter(STANDARD_HOTTER_C))
-    trip = plan.going.trip
     if trip.containers:
         largest = max(trip.containers, key=lambda box: size_l(trip, box))
         asked.append(LostContainer(largest.name))
+    if len(trip.vehicles) > 1:
+        asked += [LostVehicle(vehicle.name) for vehicle in trip.vehicles]
+    if _draws_on_raw_water(plan):
+        asked.append(TreatingFails())
     return tuple(asked)
 
 
-def what_ifs(
-    plan: SuppliedPlan, changes: Sequence[Change], heat_of: HeatOf | None = None
-) -> tuple[WhatIf, ...]:
+def _draws_on_raw_water(plan: SuppliedPlan) -> bool:
+    waters = [water for end in plan.ends for water in end.waters]
+    return any(water.source.trusted_grade is not Grade.POTABLE for water in waters)
+
+
+def what_ifs(under: PlanUnderChange, changes: Sequence[Change]) -> tuple[WhatIf, ...]:
     """Return what becomes of the plan under each change, one at a time.
 
     Raises
@@ -64,22 +79,25 @@ def what_ifs(
 
     Examples
     --------
-    Nothing asked, nothing answered: ``what_ifs(plan, [])`` is ``()``.
+    Nothing asked, nothing answered: ``what_ifs(under, [])`` is ``()``.
     """
-    return tuple(what_if(plan, change, heat_of) for change in changes)
+    return tuple(what_if(under, change) for change in changes)
 
 
-def what_if(plan: SuppliedPlan, change: Change, heat_of: HeatOf | None = None) -> WhatIf:
+def what_if(under: PlanUnderChange, change: Change) -> WhatIf:
     """Return what becomes of the plan under one change.
 
     No change counts as a help: a stretch that would get better stays as it was planned.
     """
+    plan = under.plan
     if isinstance(change, DrySource):
-        return _dry_by_name(plan, change)
+        return _dry_by_name(under, change)
+    if isinstance(change, Drought):
+        return drought(plan)
     if isinstance(change, Delay) and change.km is None:
         change = Delay(change.days, worst_place_km(plan, change.days))
     before = plan.stretches()
-    after = refilled(changed(plan, change, heat_of)).stretches()
+    after = refilled(changed(under, change)).stretches()
     worst = min(map(_harder, before, after), key=severity_on_bare_ration)
     planned = min(before, key=severity_on_bare_ration)
     return WhatIf(
@@ -98,13 +116,13 @@ def _harder(one: DryStretch, other: DryStretch) -> DryStretch:
 
 def worst_place_km(plan: SuppliedPlan, days: int) -> float:
     """Return the km at which days lost hurt most: the middle of the stretch that is worst then."""
-    middles = [_middle_km(one.km, other.km) for one, other in itertools.pairwise(plan.ends)]
-    lost = [
-        replace(plan, going=going_delayed(plan.going, km, days)).stretch(index)
-        for index, km in enumerate(middles)
-    ]
-    hardest = min(range(len(lost)), key=lambda index: severity_on_bare_ration(lost[index]))
-    return middles[hardest]
+    lost = [(km, _stretch_with_days_lost(plan, index, km, days)) for index, km in _middles(plan)]
+    return min(lost, key=lambda one: severity_on_bare_ration(one[1]))[0]
+
+
+def _middles(plan: SuppliedPlan) -> list[tuple[int, float]]:
+    ends = plan.ends
+    return [(i, _middle_km(ends[i].km, ends[i + 1].km)) for i in range(plan.last)]
 
 
 def _middle_km(from_km: float, to_km: float) -> float:
@@ -114,17 +132,33 @@ def _middle_km(from_km: float, to_km: float) -> float:
     return plain_km if from_km <= plain_km < to_km else middle_km
 
 
-def _dry_by_name(plan: SuppliedPlan, change: DrySource) -> WhatIf:
+def _stretch_with_days_lost(plan: SuppliedPlan, index: int, km: float, days: int) -> DryStretch:
+    journey = plan.journey
+    lost = days_lost(km, days, journey.prepared.length_km)
+    camps = tuple(sorted([*journey.clock.camps, lost], key=lambda camp: camp.km))
+    clock = replace(journey.clock, camps=camps)
+    travel, _ = clock.onward(plan.leaves(index), plan.call(index), plan.call(index + 1))
+    return journey.judged(
+        index + 1,
+        plan.ends[index],
+        plan.ends[index + 1],
+        travel,
+        carried_l=plan.carried_l[index],
+    )
+
+
+def _dry_by_name(under: PlanUnderChange, change: DrySource) -> WhatIf:
+    plan = under.plan
     wanted = change.name.strip().casefold()
-    known = counted_sources(plan)
+    known = plan.sources()
     found = [one for one in known if wanted in (one.name.strip().casefold(), one.id.casefold())]
     if not found:
         names = ", ".join(f'"{one.name}"' for one in known[:10]) or "none"
         raise TripFileError.single(
-            plan.going.trip.origin or "what if",
+            under.origin,
             f'"{change.words}"',
-            f'no counted source is called "{change.name}"',
-            f"those that count are: {names}",
+            f'the plan calls at no source that is called "{change.name}"',
+            f"it calls at: {names}",
         )
     return min(
         (dry_together(plan, [one]) for one in found), key=lambda w: severity_on_bare_ration(w.worst)

@@ -92,7 +92,7 @@ class Journey:
         after_end = self.trip.policy.days_after_end if end is self.ends[-1] else 0.0
         needs = self.demand.needs(travel, extra_days=after_end)
         reserve_l = self.demand.reserve_l(travel)
-        available_l = self._available_l(begin) if carried_l is None else carried_l
+        available_l = self.available_l(begin) if carried_l is None else carried_l
         return DryStretch(
             number=number,
             begin=begin,
@@ -109,7 +109,8 @@ class Journey:
             ration_that_does=ration_that_does(needs, available_l),
         )
 
-    def _available_l(self, begin: StretchEnd) -> float:
+    def available_l(self, begin: StretchEnd) -> float:
+        """Return the most that can be carried on leaving an end."""
         if begin.water is not None:
             return self.capacity_l
         boxes = self.trip.containers

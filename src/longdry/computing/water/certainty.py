@@ -5,9 +5,8 @@ Beta(n m, n (1 - m)) for the chance of water, n = 2 visits' worth of the publish
 that found water adds its weight to the first shape, one that found none to the second; the weight
 halves with every half-life of the kind. The word rests on the lower end of what is credible.
 
-Also here:
-
-- what speaks against a source that the plan drinks from.
+A source whose certainty is set by hand counts as set; where its own visits speak against it, the
+plan warns.
 """
 
 from __future__ import annotations
@@ -20,7 +19,7 @@ from longdry.computing.water.priors import (
     PRIOR_VISITS,
     Prior,
     beta_quantile,
-    holds_in,
+    holds_in_month,
     kind_prior,
     prior_of,
 )
@@ -91,7 +90,7 @@ def _weight(source: WaterSource, visit: Visit, on: dt.date | None) -> float:
     if on is None:
         return 0.0 if wet else 1.0
     other_season = source.months is not None and (
-        holds_in(source, visit.on.month) and not holds_in(source, on.month)
+        holds_in_month(source, visit.on.month) and not holds_in_month(source, on.month)
     )
     if wet and other_season:
         return 0.0
@@ -122,12 +121,15 @@ def judge_source(source: WaterSource, on: dt.date | None) -> Judgement:
     chance, lower_bound = chance_and_bound(prior, visits)
     word_alone = _on_word_alone(source, lower_bound)
     if source.certainty is not None:
-        word, why = source.certainty, _joined("set by hand in the layer", _told_last(visits))
+        word, why = (
+            source.certainty,
+            _joined_words("set by hand in the layer", _last_visit_words(visits)),
+        )
     elif word_alone:
-        word, why = Certainty.LIKELY, _word_alone_in_words(visits)
+        word, why = Certainty.LIKELY, _word_alone_words(visits)
     else:
-        word, why = _judged(source, prior, visits, lower_bound)
-    why = _joined(why, _left_out(source, on))
+        word, why = _certainty_and_why(source, prior, visits, lower_bound)
+    why = _joined_words(why, _left_out_words(source, on))
     by_hand = source.certainty is not None
     return Judgement(word, chance, lower_bound, why, by_hand=by_hand, on_word_alone=word_alone)
 
@@ -139,10 +141,10 @@ def chance_and_bound(prior: Prior, visits: tuple[WeighedVisit, ...]) -> tuple[fl
     return wet / (wet + dry), beta_quantile(BELOW_THE_BOUND, wet, dry)
 
 
-def word_for(lower_bound: float) -> Certainty:
+def certainty_for(lower_bound: float) -> Certainty:
     """Return the word for a lower bound.
 
-    >>> word_for(0.85).value, word_for(0.5).value, word_for(0.1).value
+    >>> certainty_for(0.85).value, certainty_for(0.5).value, certainty_for(0.1).value
     ('certain', 'likely', 'doubtful')
     """
     if lower_bound >= CERTAIN_FROM:
@@ -156,16 +158,18 @@ def _on_word_alone(source: WaterSource, lower_bound: float) -> bool:
     if not source.own or knows_kind or source.months or source.certainty:
         return False
     always_flowed = all(visit.found is Found.FLOWING for visit in source.visits)
-    return always_flowed and word_for(lower_bound) is Certainty.DOUBTFUL
+    return always_flowed and certainty_for(lower_bound) is Certainty.DOUBTFUL
 
 
-def _word_alone_in_words(visits: tuple[WeighedVisit, ...]) -> str:
+def _word_alone_words(visits: tuple[WeighedVisit, ...]) -> str:
     if not visits:
         return "on the word of your own layer alone; no kind, no visit"
-    return f"on the word of your own layer; {_told_last(visits)}, too long before to say much"
+    return (
+        f"on the word of your own layer; {_last_visit_words(visits)}, too long before to say much"
+    )
 
 
-def _left_out(source: WaterSource, on: dt.date | None) -> str:
+def _left_out_words(source: WaterSource, on: dt.date | None) -> str:
     wet = [visit for visit in source.visits if visit.found in _WET]
     if on is None:
         return "no date of the trip, so visits that found water say nothing" if wet else ""
@@ -176,27 +180,29 @@ def _left_out(source: WaterSource, on: dt.date | None) -> str:
     return f"visits dated after {on} left out, the latest of {latest}"
 
 
-def _judged(
+def _certainty_and_why(
     source: WaterSource, prior: Prior, visits: tuple[WeighedVisit, ...], lower_bound: float
 ) -> tuple[Certainty, str]:
     if not visits:
         if not source.own:
             return Certainty.DOUBTFUL, "from somebody else's data, and no visit is known"
-        return word_for(lower_bound), f"no visit known; {prior.why}"
+        return certainty_for(lower_bound), f"no visit known; {prior.why}"
     last = visits[-1]
     if not last.wet and last.weight >= FRESH_WEIGHT:
-        return Certainty.DOUBTFUL, f"{_told_last(visits)}: no water to count on"
-    word = word_for(lower_bound)
+        return Certainty.DOUBTFUL, f"{_last_visit_words(visits)}: no water to count on"
+    word = certainty_for(lower_bound)
     if not source.own and max(one.weight for one in visits) < FRESH_WEIGHT:
         word = Certainty.DOUBTFUL
-        return word, _joined("from somebody else's data, no fresh visit", _told_last(visits))
+        return word, _joined_words(
+            "from somebody else's data, no fresh visit", _last_visit_words(visits)
+        )
     if not source.own and word is Certainty.CERTAIN:
         notes = "by somebody else's visits alone, so likely at best"
-        return Certainty.LIKELY, _joined(_told_last(visits), notes)
-    return word, _joined(_told_last(visits), prior.why)
+        return Certainty.LIKELY, _joined_words(_last_visit_words(visits), notes)
+    return word, _joined_words(_last_visit_words(visits), prior.why)
 
 
-def _told_last(visits: tuple[WeighedVisit, ...]) -> str:
+def _last_visit_words(visits: tuple[WeighedVisit, ...]) -> str:
     if not visits:
         return ""
     last = visits[-1].visit
@@ -205,7 +211,7 @@ def _told_last(visits: tuple[WeighedVisit, ...]) -> str:
     return f"last visit {last.on.isoformat()} found it {last.found.value}{caution}{count}"
 
 
-def _joined(*parts: str) -> str:
+def _joined_words(*parts: str) -> str:
     return "; ".join(part for part in parts if part)
 
 

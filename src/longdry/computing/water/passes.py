@@ -1,8 +1,7 @@
 """Which passes the plan drinks from, and why not the others.
 
-Also here:
-
-- whether a layer's latitudes and longitudes look exchanged, where both could be either.
+Where the route comes by no source at all, the latitudes and longitudes of the layer may have been
+exchanged: the plan warns where that would explain it.
 """
 
 from __future__ import annotations
@@ -137,8 +136,8 @@ def warnings_of_swapped(
     lat = np.array([source.lat_deg for source in sources])
     lon = np.array([source.lon_deg for source in sources])
     route = measured.route
-    here = _beside(lat, route.lat_deg) & _beside(lon, route.lon_deg)
-    swapped = _beside(lon, route.lat_deg) & _beside(lat, route.lon_deg)
+    here = _within_extent(lat, route.lat_deg) & _within_extent(lon, route.lon_deg)
+    swapped = _within_extent(lon, route.lat_deg) & _within_extent(lat, route.lon_deg)
     if here.any() or not swapped.any():
         return ()
     count = int(swapped.sum())
@@ -150,6 +149,6 @@ def warnings_of_swapped(
     return (PlanWarning(text, grave=True),)
 
 
-def _beside(degrees: FloatArray, of_route: FloatArray) -> NDArray[np.bool_]:
+def _within_extent(degrees: FloatArray, of_route: FloatArray) -> NDArray[np.bool_]:
     low, high = of_route.min() - _MARGIN_DEG, of_route.max() + _MARGIN_DEG
     return np.asarray((degrees >= low) & (degrees <= high))

@@ -3,9 +3,8 @@
 The published rates are of communities' water points and of whole stream networks, not of a
 traveller's sources; where none fits, the figure is an assumption and says so.
 
-Also here:
-
-- quantile of the Beta distribution, without the 150 ms that importing scipy.special costs.
+The quantile of the Beta distribution stands here too, as a continued fraction of twenty lines: it
+spares every plan the 150 ms that importing scipy.special costs.
 """
 
 from __future__ import annotations
@@ -99,7 +98,7 @@ def prior_of(source: WaterSource, month: int | None) -> Prior:
     kind = kind_prior(source.kind)
     if source.months is None:
         return Prior(kind.chance, kind.half_life_days, kind.why)
-    if not holds_in(source, month):
+    if not holds_in_month(source, month):
         words = "outside the months when it holds" if month else "months given, but no date"
         return Prior(OUT_OF_SEASON, kind.half_life_days, f"{words}: {_MESSAGER}")
     if kind.natural:
@@ -108,17 +107,17 @@ def prior_of(source: WaterSource, month: int | None) -> Prior:
     return Prior(kind.chance, kind.half_life_days, f"in its months: {kind.why}")
 
 
-def holds_in(source: WaterSource, month: int | None) -> bool:
+def holds_in_month(source: WaterSource, month: int | None) -> bool:
     """Whether the layer says that the source holds in ``month``; None asks for every month."""
     if source.months is None:
         return False
     return month in source.months if month else len(source.months) == 12  # noqa: PLR2004
 
 
-_TINY = 1e-300
-_CLOSE = 1e-14
+_NEVER_ZERO = 1e-300
+_CONVERGED_WITHIN = 1e-14
 _MOST_TERMS = 500
-_WIDTH = 1e-10
+_QUANTILE_WITHIN = 1e-10
 
 
 def beta_share_below(x: float, a: float, b: float) -> float:
@@ -153,7 +152,7 @@ def beta_quantile(share: float, a: float, b: float) -> float:
     0.2
     """
     low, high = 0.0, 1.0
-    while high - low > _WIDTH:
+    while high - low > _QUANTILE_WITHIN:
         middle = 0.5 * (low + high)
         if beta_share_below(middle, a, b) < share:
             low = middle
@@ -168,10 +167,10 @@ def _continued_fraction(x: float, a: float, b: float) -> float:
     denominators = 0.0
     for term in range(1, _MOST_TERMS):
         coefficient = _coefficient(term, x, a, b)
-        denominators = 1.0 / (1.0 + coefficient * denominators or _TINY)
-        numerators = 1.0 + coefficient / numerators or _TINY
+        denominators = 1.0 / (1.0 + coefficient * denominators or _NEVER_ZERO)
+        numerators = 1.0 + coefficient / numerators or _NEVER_ZERO
         value *= numerators * denominators
-        if abs(numerators * denominators - 1.0) < _CLOSE:
+        if abs(numerators * denominators - 1.0) < _CONVERGED_WITHIN:
             break
     return value
 

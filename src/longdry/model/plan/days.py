@@ -1,15 +1,9 @@
-"""One day of the trip.
-
-Also here:
-
-- the sun of one day at one place.
-"""
+"""One day of the trip, and the sun of one day at one place."""
 
 from __future__ import annotations
 
 import datetime as dt
 from dataclasses import dataclass
-from enum import StrEnum
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,14 +50,6 @@ class TravelDay:
     """Of the source or waypoint at the camp, where it has one."""
 
 
-class SunDay(StrEnum):
-    """What the sun does that day."""
-
-    RISES_AND_SETS = "rises and sets"
-    NEVER_SETS = "never sets"
-    NEVER_RISES = "never rises"
-
-
 @dataclass(frozen=True, slots=True)
 class LocalTime:
     """How far the clocks of the trip are ahead of UTC."""
@@ -94,15 +80,8 @@ class LocalTime:
 class Daylight:
     """Times of the sun on a date, by the clocks of the trip, without a zone of their own.
 
-    A time is None where it does not come on that date; near the polar circles a dusk may belong
-    to the next.
+    A time is None where it does not come on that date.
     """
 
-    date: dt.date
-    sun: SunDay
-    dawn: dt.datetime | None
-    """Civil: the sun 6 degrees below the horizon."""
     sunrise: dt.datetime | None
     sunset: dt.datetime | None
-    dusk: dt.datetime | None
-    """Civil: from here on it is dark."""

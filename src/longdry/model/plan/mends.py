@@ -9,15 +9,21 @@ from longdry.model.words import Verdict
 
 
 class MendKind(StrEnum):
-    """What is changed."""
+    """What is changed, the easiest first."""
 
+    CAMP = "camp at the water"
+    DOOR = "wait for the door"
     RATION = "ration"
     CONTAINERS = "containers"
-    DETOUR = "detour"
     CONFIRMED = "confirmed source"
+    DETOUR = "detour"
     CACHE = "cache"
-    PACE = "pace"
+    MONTH = "another month"
     OTHER_WAY = "other way round"
+    HOURS = "other hours"
+    PACE = "pace"
+    DO_NOT_GO = "do not go"
+    """Where nothing else that was tried helps."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,11 +47,11 @@ class MendFigures:
     at_km: float | None = None
     """Where on the route, in the direction of the plan."""
     extra_km: float | None = None
-    """Travelled beyond the plan."""
+    """Gone beyond the plan, ways and journeys that lay a cache included; below zero: less."""
     extra_days: float | None = None
-    """Time beyond the plan, in units of 24 h; on a detour by its moving hours alone."""
+    """Time beyond the plan, in units of 24 h, by the clock; below zero: less."""
     extra_l: float | None = None
-    """Water that the mend itself costs."""
+    """Needed beyond the plan on all stretches together; below zero: less."""
     km_per_day: float | None = None
     """The pace that does it, the mean over the route."""
     saved: tuple[Saving, ...] = ()
@@ -60,10 +66,10 @@ class Mend:
     """Number of the stretch that it is for."""
     what: MendKind
     change: str
-    """What to do, in whole sentences."""
+    """What to do and what it costs, in whole sentences."""
     verdict_before: Verdict
     verdict_after: Verdict
-    """Of the same part of the route; always better than before."""
+    """Of the same part of the route; better than before, but for not going."""
     trip_after: Verdict
     """The worst of the whole trip then; never worse than before."""
     figures: MendFigures
@@ -77,7 +83,7 @@ class Mends:
     """All that was found."""
 
     found: tuple[Mend, ...] = ()
-    """By stretch; the best verdicts first."""
+    """The worst stretch first; of a stretch those that make it safe, the easiest first."""
     not_searched: tuple[int, ...] = ()
-    """Numbers of stretches that are not clear and for which nothing was searched: the search is
-    for the worst few only."""
+    """Numbers of stretches that are not clear and for which nothing, or not everything, was
+    tried: only the worst are searched, and a trip is planned again so many times only."""

@@ -1,9 +1,7 @@
 """Everything that was worked out about what goes wrong.
 
-Also here:
-
-- what becomes of the plan when something goes wrong.
-- expected survival of people who are stranded: a published table, never a planning allowance.
+A what-if is what becomes of the plan when one thing goes otherwise. The published survival table
+stands here too: it tells people who are stranded what to expect, and is never a planning allowance.
 """
 
 from __future__ import annotations
@@ -17,17 +15,6 @@ from longdry.model.water.source import WaterSource
 from longdry.model.words import Ration, Verdict
 
 
-@dataclass(frozen=True, slots=True)
-class Survival:
-    """What it takes that any one uncertain source may be dry."""
-
-    extra_l: tuple[float, ...]
-    """For each stretch, litres more on leaving its beginning than the plan would have."""
-    extra_litre_km: float
-    breaks: tuple[WaterSource, ...]
-    """Sources whose loss still leaves neither way; none: the fills survive."""
-
-
 @dataclass(frozen=True, slots=True, eq=False)
 class Setbacks:
     """The answers, in the order in which a reader wants them."""
@@ -35,7 +22,7 @@ class Setbacks:
     worst: WhatIf | None
     """The worst single failure; None where nothing was asked."""
     dry: tuple[WhatIf, ...]
-    """Each counted source dry, then each two neighbours."""
+    """Each source at a call dry, then all the water of each two neighbouring calls."""
     changes: tuple[WhatIf, ...]
     """The standard set, then what was asked on top of it."""
     turn_backs: tuple[TurnBack, ...]
@@ -47,16 +34,22 @@ class Setbacks:
     """None where no trials were asked for."""
     stranded: Stranded | None = None
     """None where the trip gives no heat, or the published table does not reach so far."""
+    in_need: tuple[WaterInNeed, ...] = ()
+    """Water that does not count, to be named for those whose life hangs on it; by km, what is
+    ungraded, salty or not for drinking last."""
 
 
 class WhatIfKind(StrEnum):
     """What goes wrong."""
 
     DRY_SOURCE = "dry-source"
+    DROUGHT = "drought"
     DELAY = "delay"
     PACE = "pace"
     HEAT = "heat"
     CONTAINER = "container"
+    VEHICLE = "vehicle"
+    TREATING = "treating"
     PEOPLE = "people"
 
 
@@ -70,11 +63,13 @@ class WayOut:
     """Ways off the route included."""
     days: float
     left_l: float
-    """On board on finding the source dry, never below zero."""
+    """Carried on finding the source dry, never below zero."""
     bare_l: float
-    """What the way asks for on the bare ration."""
+    """What the way takes on the bare ration."""
+    asked_l: float
+    """What must be left for it: the litres of the bare ration with the margin."""
     ration: Ration | None
-    """The fullest ration that does; None: not even the bare one."""
+    """The fullest ration that does, with its margin; None: not even the bare one."""
 
     @property
     def possible(self) -> bool:
@@ -83,8 +78,18 @@ class WayOut:
 
     @property
     def missing_l(self) -> float:
-        """Litres that the bare ration lacks."""
-        return max(0.0, self.bare_l - self.left_l)
+        """Litres that the bare ration and its margin lack."""
+        return max(0.0, self.asked_l - self.left_l)
+
+
+@dataclass(frozen=True, slots=True)
+class DryPass:
+    """One pass at which a source is found dry."""
+
+    km: float
+    label: str
+    go_on: WayOut
+    go_back: WayOut
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,7 +106,7 @@ class WhatIf:
     verdict: Verdict
     """Afterwards; never better than before."""
     worst: DryStretch
-    """The stretch that is worst then, judged with what the plan has on board at its beginning.
+    """The stretch that is worst then, judged with what the plan carries on leaving its beginning.
     Where a source is dry, the vain way to it counts."""
     known_dry: DryStretch | None = None
     """The same where the party knows beforehand, and does not call there."""
@@ -112,6 +117,9 @@ class WhatIf:
     later: DryStretch | None = None
     """Who goes on comes to the next water with less than planned; where that gives only so much,
     stretches beyond it begin with less: the worst of them. None where all is filled up again."""
+    passes: tuple[DryPass, ...] = ()
+    """Every call at which a source is found dry, in travel order, each as if it were found out
+    there."""
 
     @property
     def can_go_on(self) -> bool:
@@ -137,16 +145,43 @@ class TurnBack:
     stretch: int
     """Number of the stretch."""
     water_km: float | None
-    """Last km from which what is left takes it back to the water behind on the bare ration;
-    None: not even from the beginning."""
+    """Last km from which what is left takes it back to the water behind on the bare ration, with
+    the margin; the end of the stretch where that holds all along; None: not even from its
+    beginning."""
     time_km: float | None = None
     """Last km of the stretch from which it is back at the start of the route in time; None where
     it is not, or no limit was given."""
+    behind_km: float | None = None
+    """Where the water behind is that it goes back to; None where it cannot."""
+    behind: str = ""
+    """The name of that water."""
+    ration: Ration | None = None
+    """The fullest ration on which it may go back from there; None where it cannot."""
+    left_l: float | None = None
+    """On arriving behind on that ration; None where it cannot."""
 
     @property
     def km(self) -> float | None:
         """The water's."""
         return self.water_km
+
+
+@dataclass(frozen=True, slots=True)
+class HelpWanted:
+    """What waiting for help asks for at the place where least is beyond it, or most is missing."""
+
+    km: float
+    days: float
+    """Until help is there."""
+    asked_l: float
+    """On the bare ration, at rest in shade."""
+    carried_l: float
+    """Never below zero."""
+
+    @property
+    def enough(self) -> bool:
+        """Whether what is carried is enough."""
+        return self.carried_l >= self.asked_l - 1e-9
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -156,7 +191,7 @@ class SitOut:
     km: FloatArray
     """Shape (n,), ascending."""
     days: FloatArray
-    """Shape (n,), days of rest in shade on the bare ration with what is on board; no more than
+    """Shape (n,), days of rest in shade on the bare ration with what is carried; no more than
     what holds since the km before."""
     least_days: float
     """Infinite where the bare ration asks for nothing."""
@@ -165,14 +200,39 @@ class SitOut:
     rest_l_per_day: float
     """What the party needs in a day of waiting there."""
     on_board_l: float
-    """What is on board there."""
+    """What is carried there."""
     help_days: float | None = None
-    """Days until help can be there; None where not known."""
+    """Days until help can be there once it is called, as the trip says; None where not known."""
+    wanted: HelpWanted | None = None
+    """What waiting asks for where it is hardest; None where it is not known when help comes."""
+    by_due_back: bool = False
+    """Whether help is only looked for when the party is not back: it has no means of calling."""
 
     @property
     def lasts_until_help(self) -> bool | None:
-        """Whether the least is enough; None where it is not known when help can be there."""
-        return None if self.help_days is None else self.least_days >= self.help_days
+        """Whether it is enough everywhere; None where it is not known when help can be there.
+
+        Without a means of calling, and without a day on which the party is due back, nobody knows
+        when help comes: too little for `help_days` is then told, enough never.
+        """
+        return None if self.wanted is None else self.wanted.enough
+
+
+@dataclass(frozen=True, slots=True)
+class WaterInNeed:
+    """Known water that does not count, named for those whose life hangs on it."""
+
+    source: WaterSource
+    km: float
+    """Of the route, at the point nearest to it."""
+    way_km: float
+    """Length of the way from there, one way."""
+    hours: float
+    """That the way takes who sets out in the morning."""
+    litres: float
+    """That the way takes on the bare ration."""
+    why_not: str
+    """Why it does not count."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -181,28 +241,30 @@ class StretchChance:
 
     stretch: int
     short: float
-    """0 to 1, whatever happened before: a party that ran short fills up at the next water."""
+    """0 to 1, of all trials, those included that turned back before it."""
     standard_error: float
 
 
 @dataclass(frozen=True, slots=True)
 class Chance:
-    """How often the party runs short, by simulation."""
+    """How often the party runs short or has to turn back, by simulation."""
 
     short: float
-    """Of running short anywhere, 0 to 1."""
+    """Of running short anywhere, going on or back, 0 to 1."""
+    turn_back: float
+    """Of having to turn back to the water behind, 0 to 1."""
     standard_error: float
-    """Never zero, even where no trial went short."""
+    """The larger of the two figures'; never zero, even where no trial went short."""
     by_stretch: tuple[StretchChance, ...]
     trials: int
     seed: int
     rests_on: str
-    """What it rests on, whole sentences: never show the figure without them."""
+    """What it rests on, whole sentences: never show the figures without them."""
 
 
 @dataclass(frozen=True, slots=True)
 class DryProof:
-    """What must be on board so that any one uncertain source may be dry."""
+    """What must be carried so that any one uncertain source may be dry."""
 
     least_l: tuple[float, ...]
     """For each stretch in travel order: litres on leaving its beginning; 0 where none is asked."""

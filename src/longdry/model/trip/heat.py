@@ -1,9 +1,7 @@
 """The heat that a trip expects, and what the people do in it.
 
-Also here:
-
-- what a trip file says of the heat, of the people in it and of their hours, defaults filled in.
-- usual figures of heat and effort, and the limits within which they are believed.
+An expectation is one hot day; an outlook says which one holds on which day and km. Usual figures
+of heat and effort stand here too, with the limits within which they are believed.
 """
 
 from __future__ import annotations
@@ -61,7 +59,7 @@ class HeatExpectation:
     shade_max_c: float
     """Highest air temperature in the shade, -40 to 60."""
     humidity_percent: float = USUAL_HUMIDITY_PERCENT
-    """Relative humidity at that hour."""
+    """Relative humidity at that hour; counted as the next 5 % up."""
     day_range_c: float = USUAL_DAY_RANGE_C
     """Shade maximum less night minimum, 0 to 40."""
     wind_m_s: float | None = None
@@ -81,11 +79,6 @@ class HeatExpectation:
         _within("shade_excess_c", self.shade_excess_c, 0.0, self.sun_excess_c)
         if self.wind_m_s is not None:
             _within("wind_m_s", self.wind_m_s, 0.0, 40.0)
-
-    @property
-    def night_min_c(self) -> float:
-        """Lowest temperature of the day."""
-        return self.shade_max_c - self.day_range_c
 
 
 @dataclass(frozen=True, slots=True)

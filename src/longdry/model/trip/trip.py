@@ -120,6 +120,8 @@ class Policy:
     """Sources that the plan calls at: each a SOURCE, or SOURCE@KM for one of its passes."""
     pass_by: tuple[str, ...] = ()
     """Sources that the plan passes by, written like `call_at`."""
+    litre_km_per_hour: float = 50.0
+    """Litres carried times km that trouble the party like an hour; not by vehicle."""
     emergency_km: float = 25.0
     """Distance from the route within which water that does not count is named for an emergency."""
 
@@ -169,3 +171,7 @@ class Trip:
     kit: Kit = field(default_factory=Kit)
     defaults: tuple[Assumption, ...] = ()
     """Every default that was filled in; ``Assumption.key`` names the trip key."""
+
+    def is_default(self, key: str) -> bool:
+        """Whether a trip key was filled in by default, such as 'policy.reserve_days'."""
+        return any(one.key == key for one in self.defaults)

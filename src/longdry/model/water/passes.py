@@ -1,9 +1,4 @@
-"""Where the route comes by water.
-
-Also here:
-
-- whether there will be water at a source, and what that rests on.
-"""
+"""Where the route comes by water, and whether there will be any when the party comes."""
 
 from __future__ import annotations
 
@@ -55,6 +50,8 @@ class WaterPass:
     """The day on which the party comes by; None where the trip has no dates."""
     call: bool = False
     """Whether the plan goes to it; of the waters of one stop one alone is called at."""
+    passed_by_because: str = ""
+    """Why the plan passes by a pass that counts; empty where it calls."""
 
 
 @dataclass(frozen=True, slots=True)

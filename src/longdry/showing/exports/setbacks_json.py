@@ -7,11 +7,12 @@ from typing import Any
 
 from longdry.model.plan.setbacks import (
     Chance,
+    HelpWanted,
     Setbacks,
     SitOut,
     Stranded,
-    Survival,
     TurnBack,
+    WaterInNeed,
     WayOut,
     WhatIf,
 )
@@ -32,15 +33,18 @@ def setbacks_document(setbacks: Setbacks) -> dict[str, Any]:
             "extra_l": list(setbacks.proof.extra_l),
             "breaks": [source.id for source in setbacks.proof.breaks],
         },
+        "in_need": [_in_need(one) for one in setbacks.in_need],
     }
 
 
-def survival_document(survival: Survival) -> dict[str, Any]:
-    """Return what surviving one dry source costs."""
+def _in_need(one: WaterInNeed) -> dict[str, Any]:
     return {
-        "extra_l": list(survival.extra_l),
-        "extra_litre_km": survival.extra_litre_km,
-        "breaks": [source.id for source in survival.breaks],
+        "source": one.source.id,
+        "km": one.km,
+        "way_km": one.way_km,
+        "hours": one.hours,
+        "litres": one.litres,
+        "why_not": one.why_not,
     }
 
 
@@ -59,6 +63,9 @@ def _what_if(one: WhatIf) -> dict[str, Any]:
         "go_on": _way(one.go_on) if one.go_on else None,
         "go_back": _way(one.go_back) if one.go_back else None,
         "later": _stretch(one.later) if one.later else None,
+        "passes": [
+            {"km": at.km, "go_on": _way(at.go_on), "go_back": _way(at.go_back)} for at in one.passes
+        ],
     }
 
 
@@ -81,13 +88,21 @@ def _way(way: WayOut) -> dict[str, Any]:
         "days": way.days,
         "left_l": way.left_l,
         "bare_l": way.bare_l,
+        "asked_l": way.asked_l,
         "missing_l": way.missing_l,
         "ration": way.ration.value if way.ration else None,
     }
 
 
 def _turn_back(one: TurnBack) -> dict[str, Any]:
-    return {"stretch": one.stretch, "km": one.km, "time_km": one.time_km}
+    return {
+        "stretch": one.stretch,
+        "km": one.km,
+        "time_km": one.time_km,
+        "behind_km": one.behind_km,
+        "ration": one.ration.value if one.ration else None,
+        "left_l": one.left_l,
+    }
 
 
 def _sit_out(wait: SitOut) -> dict[str, Any]:
@@ -98,10 +113,22 @@ def _sit_out(wait: SitOut) -> dict[str, Any]:
         "on_board_l": wait.on_board_l,
         "help_days": wait.help_days,
         "lasts_until_help": wait.lasts_until_help,
+        "by_due_back": wait.by_due_back,
+        "wanted": _wanted(wait.wanted) if wait.wanted else None,
         "along": [
             {"km": km, "days": _finite(days)}
             for km, days in zip(wait.km.tolist(), wait.days.tolist(), strict=True)
         ],
+    }
+
+
+def _wanted(wanted: HelpWanted) -> dict[str, Any]:
+    return {
+        "km": wanted.km,
+        "days": wanted.days,
+        "asked_l": wanted.asked_l,
+        "carried_l": wanted.carried_l,
+        "enough": wanted.enough,
     }
 
 
@@ -120,6 +147,7 @@ def _stranded(stranded: Stranded) -> dict[str, Any]:
 def _chance(chance: Chance) -> dict[str, Any]:
     return {
         "short": chance.short,
+        "turn_back": chance.turn_back,
         "standard_error": chance.standard_error,
         "trials": chance.trials,
         "seed": chance.seed,

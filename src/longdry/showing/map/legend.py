@@ -64,10 +64,6 @@ def _switches() -> list[Markup]:
     ]
 
 
-def _route_and_water() -> list[Markup]:
-    return [*_lines(), *_waters(), *_certainties(), _by_hand(), _faint()]
-
-
 def _lines() -> list[Markup]:
     return [
         tag("li", None, line_sample_svg(verdict), " ", f"route: {verdict}")

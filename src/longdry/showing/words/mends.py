@@ -5,7 +5,7 @@ from __future__ import annotations
 import itertools
 from collections.abc import Iterable, Sequence
 
-from longdry.model.plan.mends import Mend
+from longdry.model.plan.mends import Mend, MendKind
 from longdry.model.plan.plan import Plan
 from longdry.model.words import Verdict
 
@@ -26,9 +26,12 @@ def mend_lines(plan: Plan) -> list[str]:
 
 def mend_title(mend: Mend) -> str:
     """Name a mend by its stretch, its kind and its verdicts."""
+    if mend.what is MendKind.DO_NOT_GO:
+        return f"Stretch {mend.stretch}, {mend.verdict_before.value}: {mend.what.value}"
     return (
         f"Stretch {mend.stretch}, {mend.what.value}:"
         f" {mend.verdict_before.value} -> {mend.verdict_after.value}"
+        f" (the whole trip then: {mend.trip_after.value})"
     )
 
 
@@ -43,8 +46,8 @@ def lines_without(plan: Plan) -> list[str]:
     if plan.mends_not_searched:
         numbers = ", ".join(str(number) for number in plan.mends_not_searched)
         lines.append(
-            "Only the worst stretches were searched. Not searched, though not clear:"
-            f" stretch {numbers}."
+            "Only so many changes are tried, for the worst stretches first. Not tried, or not in"
+            f" full, though not clear: stretch {numbers}. Mend the worst, then plan again."
         )
     helped = {mend.stretch for mend in plan.mends}
     notes = helped | set(plan.mends_not_searched)

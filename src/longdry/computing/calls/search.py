@@ -1,0 +1,205 @@
+"""The choice of calls: whole ways through the stops, compared by their stretches, then by trouble.
+
+A way through the stops is built call by call on the real clock. At each stop only the few best
+ways to it are kept: fewer hours, more water and the better list so far rarely part company.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from operator import attrgetter
+
+from longdry.computing.calls.lists import Item, WorstFirst, item_of, worst_first_list
+from longdry.computing.calls.preferences import Wishes, candidates
+from longdry.computing.calls.trouble import carrying_h
+from longdry.computing.clock.clock import ToHalt, with_wait
+from longdry.computing.clock.day_rules import Moment
+from longdry.computing.stretches.journey import Journey, call_of
+from longdry.model.plan.stretch import DryStretch, StretchEnd
+from longdry.model.water.passes import WaterPass
+from longdry.model.words import Certainty, Verdict
+from longdry.units import MINUTES_PER_HOUR
+
+MOST_STOPS = 32
+"""Stops that are looked at; of more, the best of each part of the way."""
+KEPT_WAYS = 3
+"""Ways to one stop that are gone on with."""
+MOST_AHEAD = 12
+"""Stops ahead that a way may go on to."""
+BAD_AHEAD = 2
+"""Stops that a way still looks at behind the first that it does not reach clear."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Way:
+    """A way from the start to a stop."""
+
+    calls: tuple[int, ...]
+    """Stops called at, the last one here."""
+    arrived: Moment
+    left_l: float
+    """On arriving, of all that could be carried."""
+    items: WorstFirst
+    if_dry: WorstFirst
+    """The merged stretches where one uncertain call of it is dry."""
+    trouble_h: float
+    last: DryStretch | None = None
+    """The stretch that ends here."""
+    carried_l: float = 0.0
+    """On leaving the stop before."""
+
+    @property
+    def order(self) -> tuple[WorstFirst, WorstFirst, float]:
+        """What the better way is smaller in."""
+        return (self.items, self.if_dry, self.trouble_h)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Search:
+    journey: Journey
+    """Along all stops that count."""
+    wishes: Wishes
+    stops: tuple[int, ...]
+    """Indices of the stops that are looked at."""
+
+    @property
+    def end_index(self) -> int:
+        return len(self.journey.ends) - 2
+
+    def end_of(self, index: int) -> StretchEnd:
+        return self.journey.ends[index + 1]
+
+    def ahead_of(self, here: int) -> list[int]:
+        """Return the stops that a way may go on to, the end among them, by the wishes."""
+        found: list[int] = []
+        for index in self.stops:
+            if index <= here:
+                continue
+            found.append(index)
+            if index in self.wishes.must_call or self._wants_refill(here, index):
+                return found
+            if len(found) >= MOST_AHEAD:
+                return found
+        return [*found, self.end_index]
+
+    def _wants_refill(self, here: int, there: int) -> bool:
+        """Whether a day's water has been used by a stop that is called at then, with a day to go."""
+        if there not in self.wishes.refills:
+            return False
+        profile, day_h = self.journey.clock.profile, self.journey.clock.rules.hours_per_day
+        here_km = self.journey.ends[here + 1].km if here >= 0 else 0.0
+        km = self.end_of(there).km
+        used_h = profile.between(here_km, km)
+        to_go_h = profile.between(km, self.journey.prepared.length_km)
+        return used_h >= day_h and to_go_h >= day_h
+
+
+def choose_calls(journey: Journey, wishes: Wishes) -> tuple[int, ...]:
+    """Return the indices of the stops that the plan calls at.
+
+    Parameters
+    ----------
+    journey
+        Along all stops that count.
+    wishes
+        What is settled beforehand.
+    """
+    search = _Search(journey, wishes, tuple(candidates(journey, wishes, MOST_STOPS)))
+    start = _Way((), journey.itinerary.leaves, 0.0, (), (), 0.0)
+    at: dict[int, list[_Way]] = {-1: [start]}
+    for here in (-1, *search.stops):
+        for way in _best(at.get(here, [])):
+            _go_on(search, way, here, at)
+    ended = _best(at.get(search.end_index, []))
+    return ended[0].calls[:-1]
+
+
+def _best(ways: list[_Way]) -> list[_Way]:
+    return sorted(ways, key=attrgetter("order"))[:KEPT_WAYS]
+
+
+def _go_on(search: _Search, way: _Way, here: int, at: dict[int, list[_Way]]) -> None:
+    bad = 0
+    for there in search.ahead_of(here):
+        further = _extended(search, way, here, there)
+        at.setdefault(there, []).append(further)
+        if further.last and further.last.verdict is not Verdict.CLEAR:
+            bad += 1
+        if bad > BAD_AHEAD and there not in search.wishes.must_call:
+            return
+
+
+def _extended(search: _Search, way: _Way, here: int, there: int) -> _Way:
+    """Stop here, fill up, and go on to the stop there."""
+    journey = search.journey
+    begin, end = journey.ends[here + 1], search.end_of(there)
+    stop_h = _stop_h(journey, begin, way) if here >= 0 else 0.0
+    call = call_of(begin, stop_h)
+    leaves = way.arrived
+    if here >= 0:
+        leaves = journey.clock.stay(way.arrived, call, _to_halt(journey, begin)).leaves
+    there_call = call_of(end)
+    travel, arrived = journey.clock.onward(leaves, call, there_call)
+    if there != search.end_index:
+        wait = journey.clock.stay(arrived, there_call, ToHalt(0.0, 0.0))
+        travel, arrived = with_wait(travel, wait, there_call), wait.arrives
+    carried_l = _carried_l(journey, begin, way.left_l, here)
+    stretch = journey.judged(len(way.calls) + 1, begin, end, travel, carried_l=carried_l)
+    ways_h = 2.0 * begin.way_km / journey.trip.pace.off_route_kmh if here >= 0 else 0.0
+    item = item_of(stretch.verdict, max(0.0, stretch.wanted_l - carried_l))
+    return _Way(
+        calls=(*way.calls, there),
+        arrived=arrived,
+        left_l=max(carried_l - stretch.need.total_l, 0.0),
+        items=worst_first_list([*way.items, item]),
+        if_dry=worst_first_list([*way.if_dry, *_if_dry(journey, way, begin, stretch)]),
+        trouble_h=way.trouble_h + ways_h + stop_h + carrying_h(journey.trip, stretch),
+        last=stretch,
+        carried_l=carried_l,
+    )
+
+
+def _stop_h(journey: Journey, begin: StretchEnd, way: _Way) -> float:
+    """Return how long filling up takes: what was used since the last call, at the flow."""
+    used_l = way.last.need.total_l if way.last else 0.0
+    flows = [w.source.flow_l_per_min for w in begin.waters if w.source.flow_l_per_min]
+    minutes = used_l / max(flows) if flows else 0.0
+    return max(minutes, journey.trip.pace.fill_minutes) / MINUTES_PER_HOUR
+
+
+def _carried_l(journey: Journey, begin: StretchEnd, left_l: float, here: int) -> float:
+    if here < 0:
+        return journey.available_l(begin)
+    limits = [water.source.limit_l for water in begin.waters]
+    gives_l = sum(limit for limit in limits if limit is not None)
+    if any(limit is None for limit in limits):
+        return journey.capacity_l
+    return min(journey.capacity_l, left_l + gives_l)
+
+
+def _to_halt(journey: Journey, begin: StretchEnd) -> ToHalt:
+    km = min(
+        (c.km for c in journey.clock.camps if c.km >= begin.km), default=journey.clock.length_km
+    )
+    hours = begin.way_km / journey.trip.pace.off_route_kmh
+    return ToHalt(hours + journey.clock.profile.between(begin.km, km), 0.0)
+
+
+def _if_dry(journey: Journey, way: _Way, begin: StretchEnd, stretch: DryStretch) -> list[Item]:
+    """Return the stretch before and this one as one, where the call between may be dry."""
+    before = way.last
+    if before is None or all(_is_certain(water) for water in begin.waters):
+        return []
+    needed_l = before.need.total_l + stretch.need.total_l
+    bare_l = before.needs[-1].need.total_l + stretch.needs[-1].need.total_l
+    if needed_l + stretch.reserve_l <= way.carried_l:
+        return []
+    if needed_l <= way.carried_l:
+        verdict = Verdict.INTO_RESERVE
+    else:
+        verdict = Verdict.SHORT_RATION if bare_l <= way.carried_l else Verdict.TOO_LONG
+    return [item_of(verdict, needed_l + stretch.reserve_l - way.carried_l)]
+
+
+def _is_certain(water: WaterPass) -> bool:
+    return water.judgement.certainty is Certainty.CERTAIN

@@ -1,0 +1,160 @@
+"""May the party start on this plan? The worst of all that was worked out, in one level.
+
+The points and their order are those of ``docs/why/headline.md``.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from longdry.computing.fills.settled import SettledTrip
+from longdry.computing.heat.by_day import DayOfHeat
+from longdry.model.plan.headline import Headline, HeadlineLevel, MostToCarry
+from longdry.model.plan.setbacks import Setbacks
+from longdry.model.plan.stretch import DryStretch
+from longdry.model.words import Certainty, Travel, Verdict
+from longdry.units import rounded_down, rounded_up
+
+MAY_RUN_SHORT = 0.01
+"""A chance of running short from which the plan holds only if all goes well."""
+_TOLERANCE_L = 0.05
+
+
+def headline_of(settled: SettledTrip, setbacks: Setbacks | None) -> Headline:
+    """Return the level and every sentence that it rests on, the gravest first.
+
+    Parameters
+    ----------
+    setbacks
+        None where the trip names no containers.
+    """
+    not_safe = tuple(_not_safe(settled, setbacks))
+    only_if = tuple(_only_if(settled, setbacks))
+    if not_safe:
+        return Headline(HeadlineLevel.NOT_SAFE, (*not_safe, *only_if))
+    if only_if:
+        return Headline(HeadlineLevel.ONLY_IF, only_if)
+    return Headline(HeadlineLevel.LASTS, ("On every stretch the water lasts, with the reserve.",))
+
+
+def most_to_carry(stretches: Sequence[DryStretch]) -> MostToCarry:
+    """Return the largest need and reserve, and where it is taken."""
+    most = max(stretches, key=lambda one: one.wanted_l)
+    return MostToCarry(most.wanted_l, most.begin.km, most.begin.water)
+
+
+def _not_safe(settled: SettledTrip, setbacks: Setbacks | None) -> Iterator[str]:
+    if not settled.trip.containers:
+        yield "No containers are given, so nobody knows whether the water can be carried."
+    if settled.trip.is_default("party.people"):
+        yield "The trip does not say how many people go."
+    yield from (_too_little(one) for one in settled.stretches if one.verdict in _TOO_LITTLE)
+    yield from _arriving_low(settled)
+    if setbacks and not settled.trip.contact.call and _help_is_too_far(setbacks):
+        yield _waiting(setbacks, "and the trip names no means of calling")
+    yield from _heat_beyond_limits(settled.journey.heat)
+
+
+_TOO_LITTLE = (Verdict.TOO_LONG, Verdict.SHORT_RATION)
+
+
+def _too_little(stretch: DryStretch) -> str:
+    where = (
+        f"{stretch.begin.label} (km {stretch.begin.km:.1f}) to"
+        f" {stretch.end.label} (km {stretch.end.km:.1f})"
+    )
+    missing = f"{rounded_up(stretch.missing_l):.0f} L missing for need and reserve"
+    if stretch.verdict is Verdict.TOO_LONG:
+        return f"Too long without water: {where}, {missing}."
+    return f"Enough only on a short ration: {where}, {missing}."
+
+
+def _arriving_low(settled: SettledTrip) -> Iterator[str]:
+    """Tell the first place that is reached with less than one bare day each, on foot half."""
+    demand = settled.journey.demand
+    share = 0.5 if settled.trip.pace.travel is Travel.FOOT else 1.0
+    for one in settled.stretches:
+        if one.left_l is None or one.verdict in _TOO_LITTLE:
+            continue
+        least_l = share * demand.waiting_l_per_day(demand.heat.resting_in(one.travel))
+        if one.left_l < least_l - _TOLERANCE_L:
+            yield (
+                f"At {one.end.label} (km {one.end.km:.1f}) the party arrives with"
+                f" {rounded_down(one.left_l, 0.1):.1f} L: less than"
+                f" {'half a' if share < 1.0 else 'one'} day for all."
+            )
+            return
+
+
+def _help_is_too_far(setbacks: Setbacks) -> bool:
+    wait = setbacks.sit_out
+    return wait.help_days is not None and wait.least_days < wait.help_days
+
+
+def _waiting(setbacks: Setbacks, more: str) -> str:
+    wait = setbacks.sit_out
+    return (
+        f"At km {wait.at_km:.1f} the water lasts {rounded_down(wait.least_days, 0.1):.1f} days of"
+        f" waiting, but help may take {rounded_up(wait.help_days or 0.0, 0.1):.1f} days{_and(more)}."
+    )
+
+
+def _and(more: str) -> str:
+    return f", {more}" if more else ""
+
+
+def _heat_beyond_limits(heat: Sequence[DayOfHeat]) -> Iterator[str]:
+    hot = [
+        (number, day)
+        for number, day in enumerate(heat, 1)
+        if day.passes_daily_ceiling or day.passes_work_rest
+    ]
+    if hot:
+        number, day = max(hot, key=lambda one: one[1].expected.shade_max_c)
+        yield (
+            f"Day {number}: {rounded_up(day.expected.shade_max_c):.0f} °C. Do not move by day:"
+            " people cannot drink as much as they lose, or need more rest than the plan leaves"
+            " them (limits of US Army TB MED 507)."
+        )
+
+
+def _only_if(settled: SettledTrip, setbacks: Setbacks | None) -> Iterator[str]:
+    yield from (
+        f"The reserve is touched before {one.end.label} (km {one.end.km:.1f}):"
+        f" {rounded_up(one.missing_l, 0.1):.1f} L missing."
+        for one in settled.stretches
+        if one.verdict is Verdict.INTO_RESERVE
+    )
+    if setbacks:
+        yield from _no_way(settled, setbacks)
+    doubtful = [
+        one.source.name
+        for one in settled.passes
+        if one.call and one.judgement.certainty is Certainty.DOUBTFUL
+    ]
+    if doubtful:
+        yield f"The plan counts on doubtful water: {', '.join(doubtful)}."
+    if setbacks and setbacks.chance and setbacks.chance.short >= MAY_RUN_SHORT:
+        share = rounded_up(100.0 * setbacks.chance.short)
+        yield f"In {share:.0f} of 100 trips like this one the water may run short."
+    if setbacks and settled.trip.contact.call and _help_is_too_far(setbacks):
+        yield _waiting(setbacks, "")
+    if settled.trip.heat is None:
+        yield "No heat is given: the party may need much more to drink than the plan counts."
+    if settled.trip.depart is None:
+        yield "No date is given: which water there will be, and how hot it is, is not known."
+
+
+def _no_way(settled: SettledTrip, setbacks: Setbacks) -> Iterator[str]:
+    """Name every uncertain source whose loss leaves neither a way on nor back."""
+    certain = {
+        one.source.id
+        for one in settled.passes
+        if one.call and one.judgement.certainty is Certainty.CERTAIN
+    }
+    for name in dict.fromkeys(
+        one.sources[0].name
+        for one in setbacks.dry
+        if one.leaves_neither and len(one.sources) == 1 and one.sources[0].id not in certain
+    ):
+        yield f"If {name} is dry, there is no way to water, on or back."

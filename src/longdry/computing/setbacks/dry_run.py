@@ -1,0 +1,159 @@
+"""Following a party over stops that turn out dry.
+
+A dry source is dry at every pass. The party finds out at the first pass, calls there in vain, and
+does not call again before the next water. Up to there it lives on the ration that the plan has for
+that stretch, from there on the bare one. It keeps its pinned camps and the minutes of its stops.
+"""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Collection
+from dataclasses import dataclass, replace
+
+from longdry.computing.clock.clock import Call, Camp, Clock, ToHalt, with_wait
+from longdry.computing.clock.day_rules import Moment
+from longdry.computing.setbacks.supplied import SuppliedPlan
+from longdry.computing.setbacks.water_in_reach import Reached, water_ahead, water_back
+from longdry.model.plan.travel import Travel
+from longdry.model.words import Ration
+
+_FAR_AWAY = ToHalt(moving_h=float("inf"), stops_h=0.0)
+
+
+@dataclass(frozen=True, slots=True)
+class DryRun:
+    """Neighbouring stops that are all dry, between two ends that are not."""
+
+    behind: int
+    """Index of the last water (or the start) behind."""
+    stops: tuple[int, ...]
+    """Indices of the dry stops."""
+    calls: tuple[int, ...]
+    """Those of them at which the party calls: not again at what it knows to be dry."""
+    ahead: int
+    """Index of the next water (or the end)."""
+
+
+@dataclass(frozen=True, slots=True)
+class FoundDry:
+    """The party at a dry stop."""
+
+    stop: int
+    """Its index."""
+    now: Moment
+    used_l: float
+    """Since the water behind."""
+    travels: tuple[Travel, ...]
+    """From the water behind to here."""
+
+
+@dataclass(frozen=True, slots=True)
+class NoWayOut:
+    """The two ways to water from a dry stop."""
+
+    found: FoundDry
+    on: Reached
+    back: Reached
+
+
+def dry_runs(plan: SuppliedPlan, dry_ids: Collection[str]) -> tuple[DryRun, ...]:
+    """Return the runs of dry stops in travel order."""
+    runs: list[list[int]] = []
+    for index in plan.dry_stops(dry_ids):
+        if runs and runs[-1][-1] == index - 1:
+            runs[-1].append(index)
+        else:
+            runs.append([index])
+    return tuple(
+        DryRun(run[0] - 1, tuple(run), tuple(_calls(plan, run)), run[-1] + 1) for run in runs
+    )
+
+
+def _calls(plan: SuppliedPlan, stops: list[int]) -> list[int]:
+    found_dry: set[str] = set()
+    calls = []
+    for index in stops:
+        if not plan.source_ids(index) <= found_dry:
+            calls.append(index)
+            found_dry |= plan.source_ids(index)
+    return calls
+
+
+def found_dry(plan: SuppliedPlan, run: DryRun, first_l: float) -> tuple[FoundDry, ...]:
+    """Follow the party to every dry stop of a run, as if each were found dry there.
+
+    The last call of the run is among them: see `at_last_call`.
+
+    Parameters
+    ----------
+    first_l
+        What it uses on the stretch to the first of them.
+    """
+    first = run.stops[0]
+    planned = plan.journey.itinerary.travels[run.behind]
+    here = FoundDry(first, plan.arrives(first), first_l, (planned,))
+    found = [here]
+    for stop in run.stops[1:]:
+        travel, now = onward(plan, here.now, here.stop, stop)
+        used_l = here.used_l + plan.demand.need_l(Ration.BARE, travel)
+        there = FoundDry(stop, now, used_l, (*here.travels, travel))
+        found.append(there)
+        if stop in run.calls:
+            here = there
+    return tuple(found)
+
+
+def at_last_call(run: DryRun, found: tuple[FoundDry, ...]) -> FoundDry:
+    """Return where the party is when it has found all of a run dry."""
+    return next(one for one in found if one.stop == run.calls[-1])
+
+
+def onward(plan: SuppliedPlan, now: Moment, here: int, there: int) -> tuple[Travel, Moment]:
+    """Go from a dry stop to a later end, which is waited for where it opens soon.
+
+    Camps pinned at the stops that are passed, and at the dry one, are kept without their water.
+    """
+    clock = plan.journey.clock
+    passed = [plan.call(index) for index in range(here + 1, there)]
+    camps = [Camp(call.km, _nights(call)) for call in passed if _nights(call)]
+    if camps:
+        by_km = sorted([*clock.camps, *camps], key=lambda camp: camp.km)
+        clock = replace(clock, camps=tuple(by_km))
+    call = plan.call(here)
+    in_vain = Call(call.km, call.way_km, dry_nights=_nights(call))
+    travel, arrived = clock.onward(now, in_vain, plan.call(there))
+    return waited(clock, travel, arrived, plan.call(there))
+
+
+def _nights(call: Call) -> int:
+    return call.pinned_nights + call.dry_nights
+
+
+def waited(clock: Clock, travel: Travel, arrived: Moment, call: Call) -> tuple[Travel, Moment]:
+    """Return the way to a call with the wait for it, and when that is over."""
+    stay = clock.stay(arrived, call, _FAR_AWAY)
+    return with_wait(travel, stay, call), stay.arrives
+
+
+def ways_from(gone: SuppliedPlan, run: DryRun, found: FoundDry, *, sure_only: bool) -> NoWayOut:
+    """Return the ways on and back from a dry stop of a run.
+
+    Parameters
+    ----------
+    gone
+        The plan whose dry sources are spoilt.
+    sure_only
+        Whether only such water counts ahead as holds where rain fails.
+    """
+    return NoWayOut(
+        found,
+        on=water_ahead(gone, found.now, found.stop, sure_only=sure_only),
+        back=water_back(gone, found.now, found.stop, run.behind),
+    )
+
+
+def joined(travels: tuple[Travel, ...]) -> Travel:
+    """Return several parts of one way as one, nothing between them."""
+    pieces = itertools.chain.from_iterable(travel.pieces for travel in travels)
+    return Travel(travels[0].begin_h, travels[-1].end_h, tuple(pieces), travels[0].profile)

@@ -1,0 +1,160 @@
+"""What a stop gives to a party that comes to it otherwise than planned.
+
+A source gives nothing while it is closed, no more than its limit in all, and no more than what it
+gives in the minutes of a fill, or than the plan draws there. Where it gives less than a litre a
+head (common practice, no source), a party in need passes it over.
+"""
+
+from __future__ import annotations
+
+import math
+from collections import defaultdict
+from dataclasses import replace
+
+from longdry.computing.setbacks.supplied import SuppliedPlan, left_of
+from longdry.computing.water.opening import has_hours, is_open_at
+from longdry.model.plan.stretch import DryStretch
+from longdry.model.water.source import WaterSource
+
+LEAST_THERE_L_A_HEAD = 1.0
+
+
+def gives_without_end(plan: SuppliedPlan, index: int) -> bool:
+    """Whether there is water without limit, at any hour: everybody fills up there.
+
+    So it is at the start, and at the end of the route, where no stretch begins.
+    """
+    if not 0 < index < plan.last:
+        return True
+    return any(
+        not has_hours(source) and source.limit_l is None and source.flow_l_per_min is None
+        for source in _wet(plan, index)
+    )
+
+
+def gives_l(
+    plan: SuppliedPlan, index: int, hour: float, taken_l: dict[str, float] | None = None
+) -> float:
+    """Return what can be had at a stop, of all its waters together.
+
+    Parameters
+    ----------
+    hour
+        When the party comes there, since the midnight before departure.
+    taken_l
+        What was taken of each limited source before; None: nothing.
+    """
+    if gives_without_end(plan, index):
+        return math.inf
+    taken = taken_l or {}
+    return sum(
+        _source_gives_l(plan, index, source, taken.get(source.id, 0.0))
+        for source in _wet(plan, index)
+        if is_open_at(source, hour)
+    )
+
+
+def _wet(plan: SuppliedPlan, index: int) -> list[WaterSource]:
+    sources = (water.source for water in plan.ends[index].waters)
+    return [source for source in sources if source.id not in plan.spoilt]
+
+
+def _source_gives_l(plan: SuppliedPlan, index: int, source: WaterSource, taken_l: float) -> float:
+    gives = math.inf if source.limit_l is None else max(0.0, source.limit_l - taken_l)
+    flow, minutes = source.flow_l_per_min, plan.trip.pace.fill_minutes
+    if flow is not None and (minutes > 0.0 or flow == 0.0):
+        drawn_l = plan.drawn_at(index) if flow > 0.0 and plan.is_drawn_known else 0.0
+        gives = min(gives, max(flow * minutes, drawn_l))
+    return gives
+
+
+def taken_through(plan: SuppliedPlan, through: int) -> dict[str, float]:
+    """Return what the plan may have taken of each limited source up to an end, that one included.
+
+    Where a stop has several waters, each counts as the one that all was drawn from.
+    """
+    taken: dict[str, float] = defaultdict(float)
+    for index in range(min(through, plan.last - 1) + 1):
+        for source in _wet(plan, index):
+            if source.limit_l is not None:
+                taken[source.id] += plan.drawn_at(index) if plan.is_drawn_known else math.inf
+    return taken
+
+
+def has_water_at(plan: SuppliedPlan, index: int, hour: float, *, through: int) -> bool:
+    """Whether a party finds a litre a head at an end, or more.
+
+    Parameters
+    ----------
+    hour
+        When it comes there, since the midnight before departure.
+    through
+        What the plan takes of limited sources up to this end is gone.
+    """
+    if gives_without_end(plan, index):
+        return True
+    there_l = gives_l(plan, index, hour, taken_through(plan, through))
+    return there_l >= LEAST_THERE_L_A_HEAD * plan.trip.party.people
+
+
+def water_behind(plan: SuppliedPlan, index: int) -> int:
+    """Return the index of the last end up to ``index`` that a party can go back to for water.
+
+    A source that was closed when the party came by, or that gives too little after what the plan
+    took there, is none; the start always is one.
+    """
+    for behind in range(index, 0, -1):
+        if has_water_at(plan, behind, plan.arrives(behind).hour, through=behind):
+            return behind
+    return 0
+
+
+def refilled(plan: SuppliedPlan) -> SuppliedPlan:
+    """Return the plan with no more carried than what is left and what the sources give.
+
+    Wherever there is water the party fills up to the plan's litres again, if the sources give that
+    much. At the start it has what the plan has.
+    """
+    carried_l = list(plan.carried_l)
+    taken_l: dict[str, float] = defaultdict(float)
+    for index in range(1, plan.last):
+        gives = gives_l(plan, index, plan.arrives(index).hour, taken_l)
+        if plan.journey.itinerary.stays[index - 1].is_closed:
+            gives = 0.0
+        if math.isfinite(gives):
+            left_l = left_of(plan.stretch(index - 1, carried_l[index - 1]))
+            carried_l[index] = min(carried_l[index], left_l + gives)
+            for source in _wet(plan, index):
+                taken_l[source.id] += max(0.0, carried_l[index] - left_l)
+    return replace(plan, carried_l=tuple(carried_l), drawn_l=plan.all_drawn_l())
+
+
+def low_stretches(
+    plan: SuppliedPlan, first: int, arriving_l: float, hour: float
+) -> tuple[DryStretch, ...]:
+    """Return the stretches that begin with less than planned, until one does not.
+
+    Parameters
+    ----------
+    plan
+        Whose dry sources are spoilt.
+    first
+        Index of the stretch at whose beginning the party arrives with too little.
+    arriving_l
+        What it has there.
+    hour
+        When it arrives there; further on it comes when the plan comes.
+    """
+    low = []
+    taken_l = taken_through(plan, first - 1)
+    for index in range(first, plan.last):
+        gives = gives_l(plan, index, hour, taken_l)
+        leaving_l = arriving_l + gives
+        if leaving_l >= plan.carried_l[index]:
+            break
+        for source in _wet(plan, index):
+            taken_l[source.id] = taken_l.get(source.id, 0.0) + gives
+        stretch = plan.stretch(index, leaving_l)
+        low.append(stretch)
+        arriving_l, hour = left_of(stretch), plan.arrives(index + 1).hour
+    return tuple(low)
