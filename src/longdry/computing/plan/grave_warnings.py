@@ -79,7 +79,7 @@ def _too_little_while_moving(trip: Trip, days: Sequence[TravelDay]) -> Iterator[
         worst = max(low, key=lambda day: day.moving_h)
         yield (
             f"Day {worst.number}: {rounded_up(worst.moving_h, 0.1):.1f} hours on the move ask for"
-            f" at least {rounded_up(worst.moving_h * per_h, 0.1):.1f} L to drink (Parks Australia: at"
+            f" at least {rounded_up(worst.moving_h * per_h, 0.1):.1f} L (Parks Australia: at"
             f" least 1 L per person per hour of walking), the trip counts"
             f" {rounded_down(worst.measured_l, 0.1):.1f} L for the whole day."
         )
