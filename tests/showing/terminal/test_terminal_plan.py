@@ -9,7 +9,7 @@ import dataclasses
 import re
 
 import pytest
-from make import container, policy, source_at, straight_route, trip
+from make import calling_at, container, source_at, straight_route, trip
 
 from longdry.computing.plan.planning import plan_trip
 from longdry.model.trip.party import Vehicle
@@ -21,8 +21,9 @@ from longdry.showing.words.wording import alarm_words, gap_words, told_missing_l
 WELL = source_at(200.0, id="well")
 
 
-def _plan(length_km=600.0, **changes):
-    return plan_trip(straight_route(length_km, 7), [WELL], trip(**changes))
+def _plan(length_km=600.0, *, policies=(), **changes):
+    made = trip(policy=calling_at(WELL, **dict(policies)), **changes)
+    return plan_trip(straight_route(length_km, 7), [WELL], made)
 
 
 def _words(plan, units=Units.METRIC):
@@ -32,13 +33,13 @@ def _words(plan, units=Units.METRIC):
 def test_room_in_cans_is_nothing_to_spare():
     """100 L of cans, and the party leaves with need and reserve alone: 0 L to spare, not 83 L."""
     assert "is left with 0 L to spare beyond its reserve" in _words(
-        _plan(policy=policy(reserve_days=1.0))
+        _plan(policies={"reserve_days": 1.0})
     )
 
 
 def test_what_is_carried_beyond_need_and_reserve_is_to_spare():
     """30 L at the start for 4 hours and one day of reserve: 2 L and 8 L asked for, 20 to spare."""
-    plan = _plan(policy=policy(reserve_days=1.0, start_on_board_l=30.0))
+    plan = _plan(policies={"reserve_days": 1.0, "start_on_board_l": 30.0})
     first = dataclasses.replace(plan.stretches[0], on_board_l=30.0)
     alone = dataclasses.replace(plan, stretches=(first,), longest=dataclasses.replace(
         plan.longest, by_km=1, by_days=1, worst=1))  # fmt: skip
@@ -79,7 +80,9 @@ def test_litres_that_are_not_missing_are_not_told_as_none():
 def test_what_cannot_be_carried_is_not_told_as_carried():
     """Cans of 40 L on a cart that bears 6 kg: 6 L are carried, whatever the cans hold."""
     can = dataclasses.replace(container(40.0, 1), vehicle="cart")
-    made = dataclasses.replace(trip(containers=[can]), vehicles=(Vehicle("cart", 6.0),))
+    made = dataclasses.replace(
+        trip(containers=[can], policy=calling_at(WELL)), vehicles=(Vehicle("cart", 6.0),)
+    )
     plan = plan_trip(straight_route(1500.0, 7), [WELL], made)
     stretch = plan.stretches[1]
 
