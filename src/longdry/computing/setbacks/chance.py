@@ -12,7 +12,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -72,6 +72,7 @@ def chance_of_short(
     if not all(0.0 <= chance <= 1.0 for chance in chances.values()):
         raise ValueError("a chance is not 0 to 1")
     rng = np.random.default_rng(seed)
+    plan = replace(plan, passed=())
     needs = needs_of(plan, spread)
     draws = _draws(plan, chances, needs, trials, rng, spread)
     walk = _Walk(plan, needs, decisions_of(plan), draws, spread, rng)
@@ -209,7 +210,7 @@ def _rests_on(plan: SuppliedPlan, chances: Mapping[str, float], spread: Spread) 
         f"by {spread.use:.0%}, moving hours by {spread.pace:.0%}, {spread.delays_per_day:g} delays "
         f"of {spread.delay_days:g} {days} to a day on the way. The party fills up to the plan "
         "wherever a source gives so much, takes nothing where it is closed at that pace or gives "
-        f"less than a litre a head, saves only after a dry source, and {at_dry}. Grades, hours "
-        "after a delay, and faults of the layer are left out. A comparison of plans, not a "
-        "forecast."
+        f"less than a litre a head, saves only after a dry source, and {at_dry}. Water that is "
+        "passed by, grades, hours after a delay, and faults of the layer are left out. A "
+        "comparison of plans, not a forecast."
     )
