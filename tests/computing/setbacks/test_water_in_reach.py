@@ -260,9 +260,7 @@ def _with_waters_of(journey, sources):
         return dataclasses.replace(
             end,
             water=dataclasses.replace(end.water, source=by_id[end.water.source.id]),
-            also=tuple(
-                dataclasses.replace(one, source=by_id[one.source.id]) for one in end.also
-            ),
+            also=tuple(dataclasses.replace(one, source=by_id[one.source.id]) for one in end.also),
         )
 
     return dataclasses.replace(journey, ends=tuple(map(other, journey.ends)))

@@ -109,8 +109,12 @@ def has_water_at(plan: SuppliedPlan, index: int, hour: float, *, through: int) -
 
 def has_water_passed_by(plan: SuppliedPlan, end: StretchEnd, hour: float, *, through: int) -> bool:
     """Whether a party finds as much at water that the plan passes by."""
-    taken_l = taken_through(plan, through)
-    return _is_enough(plan, _gives_l(plan, end, hour, taken_l, drawn_l=0.0))
+    return _is_enough(plan, passed_by_gives_l(plan, end, hour, through=through))
+
+
+def passed_by_gives_l(plan: SuppliedPlan, end: StretchEnd, hour: float, *, through: int) -> float:
+    """Return what can be had at water that the plan passes by."""
+    return _gives_l(plan, end, hour, taken_through(plan, through), drawn_l=0.0)
 
 
 def _is_enough(plan: SuppliedPlan, there_l: float) -> bool:

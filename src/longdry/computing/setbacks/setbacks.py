@@ -113,9 +113,9 @@ def _hot_days(journey: Journey) -> list[tuple[float, float]]:
 
 
 def chances(plan: SuppliedPlan) -> Mapping[str, float]:
-    """Return the chance of water at each source of the stops; of two passes the worse."""
+    """Return the chance of water at each source on the way; of two passes the worse."""
     worse: dict[str, float] = {}
-    for end in plan.ends[1:-1]:
+    for end in (*plan.ends[1:-1], *plan.passed):
         for water in end.waters:
             known = worse.get(water.source.id, 1.0)
             worse[water.source.id] = min(known, water.judgement.chance)

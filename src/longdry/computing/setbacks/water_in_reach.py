@@ -50,6 +50,7 @@ def water_ahead(plan: SuppliedPlan, now: Moment, here: int, *, sure_only: bool) 
     """
     vain: list[StretchEnd] = []
     found_dry = set(plan.source_ids(here))
+    on = plan.journey.date_of(now.hour)
     for end, index in _ahead(plan, here):
         is_call = index is not None
         ids = {water.source.id for water in end.waters}
@@ -57,7 +58,7 @@ def water_ahead(plan: SuppliedPlan, now: Moment, here: int, *, sure_only: bool) 
             continue
         if ids <= plan.spoilt:
             found_dry |= ids
-        elif not sure_only or _is_sure(plan, end):
+        elif not sure_only or any(is_sure(one, on) for one in wet_sources(plan, end)):
             way = way_between(plan, now, plan.ends[here], end, vain)
             if _has_water(plan, end, index, way.arrived.hour, through=(index or here + 1) - 1):
                 return Reached(end, index, way)
@@ -82,11 +83,6 @@ def _has_water(
     if index is None:
         return has_water_passed_by(plan, end, hour, through=through)
     return has_water_at(plan, index, hour, through=through)
-
-
-def _is_sure(plan: SuppliedPlan, end: StretchEnd) -> bool:
-    on = plan.journey.date_of(plan.journey.hour_at_km(end.km))
-    return any(is_sure(source, on) for source in wet_sources(plan, end))
 
 
 def water_back(plan: SuppliedPlan, now: Moment, here: int, behind: int) -> Reached:
