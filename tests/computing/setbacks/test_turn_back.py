@@ -91,7 +91,7 @@ def test_a_stretch_that_can_be_gone_back_whole_ends_at_its_end():
 
 @pytest.mark.parametrize(("awake", "km"), [(3.8, 95.0), (3.98, 99.5), (3.99, 100.0)])
 def test_nobody_turns_back_in_sight_of_the_water(awake, km):
-    """Well at km 100, 2 h: 4 waking hours are the whole way, 3.99 reach km 99.75, in sight of it."""
+    """Well at km 100: 4 waking hours are out and back, 3.99 reach km 99.75, in sight of it."""
     plan = loaded(bore_at(100.0), carried_l=[awake * L_PER_H + MARGIN_L + 1e-6, 50.0])
 
     assert water_kms(plan)[0] == pytest.approx(km, abs=0.02)
@@ -131,9 +131,9 @@ def test_the_water_ahead_is_never_turned_from_whose_back_is_held():
 def test_the_way_back_is_on_the_bare_ration(litres, km):
     """Out half a litre a waking hour and a third an hour of showers, back the first alone.
 
-    At km 300, 14:00: 3 + 2 L are used; back is a night and 6 h, 16 waking hours, 8 L, and 2 L: 15 L.
-    t hours into the second day: 8 + t/2 and 8 + t/3 L are used; back, a night between, 16 + t waking
-    hours, 8 + t/2, and 2 L: 26 L + 4/3 t: 28 L are t = 1.5. The whole stretch takes 21 L.
+    At km 300, 14:00: 3 + 2 L are used; back is a night and 6 h, 16 waking hours, 8 L, and 2 L:
+    15 L. t hours into the second day: 8 + t/2 and 8 + t/3 L are used; back, a night between, 16 + t
+    waking hours, 8 + t/2, and 2 L: 26 L + 4/3 t: 28 L are t = 1.5. The whole stretch takes 21 L.
     """
     uses = [use(), use("shower", 4.0, kept=Ration.FULL)]
     turn = turn_backs(loaded(uses=uses, carried_l=[litres + 1e-6]))[0]
