@@ -221,7 +221,7 @@ wells = st.lists(
 def test_hours_and_limits_never_help(places, data):
     """The same plan without them: no way is shorter, no verdict worse.
 
-    Nobody waits for a door in either, so that the clock is the same; nor is any off the route, where
+    Nobody waits for a door in either, so that the clock is the same; none lies off the route, where
     the start may be nearer than the water before it.
     """
     without = [bore_at(float(km)) for km, *_ in places]
