@@ -6,7 +6,7 @@ import argparse
 import datetime as dt
 
 from longdry.cli.answer import Answer
-from longdry.cli.book_desk import book_or_new, change_book, today
+from longdry.cli.book_transaction import book_or_new, change_book, today
 from longdry.cli.path_argument import file_path
 from longdry.computing.book.merging import brought
 from longdry.computing.book.names import without_coming_visits

@@ -7,7 +7,7 @@ import re
 from pathlib import Path
 
 from longdry.cli.answer import Answer
-from longdry.cli.book_desk import change_book
+from longdry.cli.book_transaction import change_book
 from longdry.cli.path_argument import file_path
 from longdry.computing.book.changes import marked
 from longdry.computing.route.chainage import measure_route, place_at_km

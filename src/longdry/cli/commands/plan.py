@@ -21,7 +21,6 @@ from longdry.cli.plan_outputs import (
     write_outputs,
 )
 from longdry.cli.progress import Progress
-from longdry.cli.terminal import steady
 from longdry.cli.unit_option import add_units
 from longdry.cli.what_if_options import add_what_if_arguments, inquiry_of
 from longdry.errors import UsageError
@@ -29,6 +28,7 @@ from longdry.model.backdrop import Backdrop
 from longdry.model.plan.fills import FillWay
 from longdry.model.plan.plan import Plan
 from longdry.model.words import CountOn, FillHabit, Units, Verdict
+from longdry.plain_text import escaped
 from longdry.reading.trip.trip_file import files_named_in_trip
 from longdry.showing.map.backdrop import told_of_backdrops
 from longdry.showing.terminal.plan import plan_text
@@ -120,7 +120,7 @@ def _text(plan: Plan, options: argparse.Namespace, backdrops: Sequence[Backdrop]
     lines = [
         plan_text(plan, Measures(Units(options.units))),
         *(f"Backdrop: {notes}" for notes in told_of_backdrops(backdrops)),
-        *(f"Written: {steady(str(path))}" for path in output_paths(options)),
+        *(f"Written: {escaped(str(path))}" for path in output_paths(options)),
     ]
     return "\n".join(lines) + "\n"
 

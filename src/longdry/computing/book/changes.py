@@ -14,8 +14,8 @@ import dataclasses
 import difflib
 
 from longdry.computing.book.names import id_from_name
-from longdry.computing.route.geodesy import NearPlaces
 from longdry.errors import BookError
+from longdry.geodesy import NearPlaces
 from longdry.model.water.book import BookChange, FeatureChange, WaterBook
 from longdry.model.water.source import Found, Visit, WaterSource
 from longdry.model.words import Grade

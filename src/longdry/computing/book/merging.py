@@ -20,7 +20,7 @@ from longdry.computing.book.changes import (
     json_value,
 )
 from longdry.computing.book.names import id_from_name, names_alike
-from longdry.computing.route.geodesy import WGS84, NearPlaces
+from longdry.geodesy import NearPlaces, distance_km
 from longdry.model.water.book import BookChange, BroughtSource, FeatureChange, WaterBook
 from longdry.model.water.source import Visit, WaterSource
 from longdry.model.words import Grade
@@ -117,8 +117,8 @@ def _bring_by_id(merge: _Merge, source: WaterSource) -> None:
     known = merge.by_id.get(source.id)
     if known is None:
         what = f'the id "{source.id}" comes twice in {merge.origin}; only the first was taken'
-    elif (distance_m := _distance_m(known.source, source)) > NEAR_M:
-        away = f"{distance_m / _M_PER_KM:.1f} km away"
+    elif (away_km := _distance_km(known.source, source)) > NEAR_M / _M_PER_KM:
+        away = f"{away_km:.1f} km away"
         what = f'the id "{source.id}" is in the book {away}; not brought'
     else:
         _fill_in(merge, known, source)
@@ -137,8 +137,8 @@ def _likely_the_same(merge: _Merge, source: WaterSource) -> tuple[_Known | None,
     return same, near[0] if near else None
 
 
-def _distance_m(one: WaterSource, other: WaterSource) -> float:
-    return float(WGS84.inv(one.lon_deg, one.lat_deg, other.lon_deg, other.lat_deg)[2])
+def _distance_km(one: WaterSource, other: WaterSource) -> float:
+    return distance_km(one.lat_deg, one.lon_deg, other.lat_deg, other.lon_deg)
 
 
 def _add(merge: _Merge, number: int, one: BroughtSource, near: _Known | None) -> None:

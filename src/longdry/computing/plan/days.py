@@ -15,7 +15,7 @@ from longdry.computing.heat.by_day import DayOfHeat, as_drinking
 from longdry.computing.needs.needs import WaterDemand, own_drinking_l, share_used
 from longdry.computing.needs.rates import Amounts
 from longdry.computing.route.chainage import place_at_km
-from longdry.computing.route.geodesy import leg_lengths_km
+from longdry.geodesy import leg_lengths_km
 from longdry.model.plan.days import LocalTime, TravelDay
 from longdry.model.plan.fills import FillPlan
 from longdry.model.plan.stretch import DryStretch

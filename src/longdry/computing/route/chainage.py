@@ -11,8 +11,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from longdry.computing.route.geodesy import azimuths_and_lengths, leg_lengths_km, points_along
 from longdry.errors import Fault, RouteFileError
+from longdry.geodesy import azimuths_and_lengths, leg_lengths_km, points_along
 from longdry.model.arrays import FloatArray, IntArray, frozen_floats
 from longdry.model.route import Bridge, MeasuredRoute, Route
 

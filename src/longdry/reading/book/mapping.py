@@ -22,11 +22,12 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from longdry.errors import Fault, WaterLayerError
+from longdry.plain_text import one_line
 from longdry.reading.files.faults import FaultList
 from longdry.reading.files.opening import file_text
 from longdry.reading.water.raw import RawFeature, RawLayer
 from longdry.reading.water.source import READERS, field_of
-from longdry.reading.water.values import listed, one_line, shown
+from longdry.reading.water.values import listed, shown
 from longdry.reading.water.visits import GRADES
 
 _TABLES = ("fields", "grades", "kinds", "always")

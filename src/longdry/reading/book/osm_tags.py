@@ -12,8 +12,8 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 
+from longdry.plain_text import one_line
 from longdry.reading.water.source import field_of
-from longdry.reading.water.values import one_line
 
 Tags = Mapping[str, str]
 

@@ -12,7 +12,7 @@ import datetime as dt
 import re
 from collections.abc import Mapping
 
-from longdry.reading.water.values import one_line
+from longdry.plain_text import one_line
 
 PLACE_COLUMNS = {"#lat_deg": "lat", "#lon_deg": "lon"}
 """How a table's columns are read as places."""

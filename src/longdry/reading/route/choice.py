@@ -5,9 +5,9 @@ from __future__ import annotations
 from pathlib import Path
 
 import numpy as np
-from pyproj import Geod
 
 from longdry.errors import InputError, RouteFileError
+from longdry.geodesy import azimuths_and_lengths
 from longdry.model.arrays import FloatArray
 from longdry.model.route import DrawnAs, Route
 from longdry.reading.files.text import listed, quoted
@@ -106,9 +106,8 @@ def _gaps_km(drawing: Drawing, lines: list[DrawnLine]) -> FloatArray:
 
     ends = np.array([line.stop - 1 for line in lines[:-1]])
     begins = np.array([line.first for line in lines[1:]])
-    lon, lat = drawing.lon_deg, drawing.lat_deg
-    _, _, gap_m = Geod(ellps="WGS84").inv(lon[ends], lat[ends], lon[begins], lat[begins])
-    return np.asarray(gap_m, dtype=np.float64) / 1000.0
+    lat, lon = drawing.lat_deg, drawing.lon_deg
+    return azimuths_and_lengths(lat[ends], lon[ends], lat[begins], lon[begins])[1]
 
 
 def _check_that_they_meet(drawing: Drawing, lines: list[DrawnLine]) -> None:

@@ -8,11 +8,12 @@ from pathlib import Path
 
 from longdry.errors import Fault, WaterLayerError
 from longdry.model.water.source import WaterSource
+from longdry.plain_text import has_controls, one_line
 from longdry.reading.files.faults import FaultList
 from longdry.reading.files.text import MOST_LISTED, MOST_SHOWN
 from longdry.reading.water.raw import RawFeature, RawLayer
 from longdry.reading.water.source import feature_words, id_in, source_from_properties
-from longdry.reading.water.values import has_controls, one_line, shown
+from longdry.reading.water.values import shown
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,8 +12,9 @@ from longdry.model.plan.stretch import DryStretch, StretchEnd
 from longdry.model.plan.treating import Treating
 from longdry.model.water.passes import WaterPass
 from longdry.model.words import Certainty
+from longdry.plain_text import printable
 from longdry.showing.words.fills import load_words
-from longdry.showing.words.markup import Markup, printable, tag
+from longdry.showing.words.markup import Markup, tag
 from longdry.showing.words.measures import Measures
 from longdry.showing.words.passes import last_visit
 from longdry.showing.words.setbacks import (

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import datetime as dt
-import unicodedata
 from collections.abc import Sequence
 
 from longdry.model.water.listed import ListedSource
 from longdry.model.water.source import WaterSource
+from longdry.plain_text import steady
 from longdry.showing.words.measures import METRIC, Measures
 from longdry.showing.words.wording import counted
 
@@ -61,7 +61,7 @@ def _row(one: ListedSource, measures: Measures, on: dt.date) -> dict[str, str]:
         "getting at it": measures.sentence(_getting_at_it(source)),
         "why": one.judgement.why,
     }
-    return {name: _cut(_plain(text), _LONGEST.get(name, 40)) for name, text in cells.items()}
+    return {name: _cut(steady(text), _LONGEST.get(name, 40)) for name, text in cells.items()}
 
 
 def _certainty(one: ListedSource) -> str:
@@ -87,8 +87,3 @@ def _getting_at_it(source: WaterSource) -> str:
 
 def _cut(text: str, longest: int) -> str:
     return text if len(text) <= longest else f"{text[: longest - 1]}…"
-
-
-def _plain(text: str) -> str:
-    """Return the text without characters that could steer a terminal or turn its direction."""
-    return "".join(" " if unicodedata.category(c).startswith("C") else c for c in text)

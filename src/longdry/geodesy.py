@@ -154,6 +154,42 @@ def points_along(
     return np.asarray(to_lat_deg), np.asarray(to_lon_deg), np.asarray(back_deg) + 180.0
 
 
+def distance_km(from_lat_deg: float, from_lon_deg: float, lat_deg: float, lon_deg: float) -> float:
+    """Return the length of one geodesic.
+
+    >>> round(distance_km(0.0, 0.0, 0.0, 1.0), 6)
+    111.319491
+    """
+    return float(WGS84.inv(from_lon_deg, from_lat_deg, lon_deg, lat_deg)[2]) / _M_PER_KM
+
+
+def point_between(
+    from_deg: tuple[float, float], to_deg: tuple[float, float], share: float
+) -> tuple[float, float]:
+    """Return latitude and longitude at a share, 0 to 1, of the geodesic between two points.
+
+    >>> point_between((0.0, 0.0), (0.0, 1.0), 0.25)
+    (0.0, 0.25)
+    """
+    (lat_deg, lon_deg), (to_lat_deg, to_lon_deg) = from_deg, to_deg
+    azimuth_deg, _, length_m = WGS84.inv(lon_deg, lat_deg, to_lon_deg, to_lat_deg)
+    found_lon_deg, found_lat_deg, _ = WGS84.fwd(lon_deg, lat_deg, azimuth_deg, length_m * share)
+    return float(found_lat_deg), float(found_lon_deg)
+
+
+def points_between(
+    from_deg: tuple[float, float], to_deg: tuple[float, float], count: int
+) -> tuple[FloatArray, FloatArray]:
+    """Return latitudes and longitudes of points that part a geodesic in ``count`` + 1 equal legs.
+
+    >>> points_between((0.0, 0.0), (0.0, 1.0), 1)[1].round(9).tolist()
+    [0.5]
+    """
+    (lat_deg, lon_deg), (to_lat_deg, to_lon_deg) = from_deg, to_deg
+    lon_lat = np.array(WGS84.npts(lon_deg, lat_deg, to_lon_deg, to_lat_deg, count))
+    return lon_lat[:, 1], lon_lat[:, 0]
+
+
 _LEAST_M_PER_DEGREE = 110_000.0
 """A degree of latitude is nowhere shorter: 110,574 m at the equator (WGS 84)."""
 
