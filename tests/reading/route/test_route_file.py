@@ -341,7 +341,10 @@ BAD_LAYERS = {
     "cut off": (
         "trip.geojson",
         b'{"type":\n"Feat',
-        (f", line 2: broken JSON (Unterminated string starting at); mend it there, or {COPY}."),
+        (
+            ", line 2, column 1: is no JSON from here on (Unterminated string starting at); "
+            "export the layer again in WGS 84."
+        ),
     ),
     "UTF-8": (
         "trip.geojson",
@@ -351,15 +354,12 @@ BAD_LAYERS = {
     "deep": (
         "trip.geojson",
         b'{"a":' + b"[" * 100_000 + b"]" * 100_000 + b"}",
-        ": lists stand too deep inside one another; take the nested lists out.",
+        ": is nested too deeply; export the layer again in WGS 84.",
     ),
     "digits": (
         "trip.geojson",
         b'{"a":' + b"1" * 10_000 + b"}",
-        (
-            ": holds a number of thousands of digits; "
-            "write coordinates with a dozen digits at the most."
-        ),
+        (": holds a number of thousands of digits; export the layer again in WGS 84."),
     ),
     "no layer": (
         "trip.geojson",

@@ -5,9 +5,8 @@ Format: GeoJSON, RFC 7946. A feature that is no point is kept and passed over.
 
 from __future__ import annotations
 
-import json
 import os
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from pathlib import Path
 
 from longdry.errors import BookError, Fault
@@ -15,6 +14,7 @@ from longdry.model.water.book import BookFeature, WaterBook
 from longdry.model.water.source import WaterSource
 from longdry.reading.book.spans import SpannedDocument, TextSpan, spanned_document
 from longdry.reading.files.faults import FaultList
+from longdry.reading.files.json_text import json_faults
 from longdry.reading.files.opening import GZIP_MAGIC, file_text
 from longdry.reading.water.raw import is_wgs84
 from longdry.reading.water.source import source_from_properties
@@ -68,7 +68,8 @@ def book_from_text(text: str, *, origin: str) -> WaterBook:
         faults.add(wrong)
         features.append(BookFeature(span.begin, span.end, source))
 
-    document = _document(text, keep, origin)
+    with json_faults(origin, BookError, _BACK_MEND):
+        document = spanned_document(text, keep)
     list_end = _list_end(document, origin)
     _refuse_other_crs(document.members.get("crs"), origin)
     faults.add(_twofold_ids(features))
@@ -84,20 +85,6 @@ def _list_end(document: SpannedDocument, origin: str) -> int:
     if document.list_end is None:
         raise BookError.single(origin, "", "has no list of features", _COLLECTION_MEND)
     return document.list_end
-
-
-def _document(text: str, keep: Callable[[TextSpan], None], origin: str) -> SpannedDocument:
-    try:
-        return spanned_document(text, keep)
-    except json.JSONDecodeError as cause:
-        where = f"line {cause.lineno}, column {cause.colno}"
-        what = f"this is no JSON from here on ({cause.msg})"
-        raise BookError.single(origin, where, what, _BACK_MEND) from cause
-    except RecursionError:
-        raise BookError.single(origin, "", "is nested too deeply", _BACK_MEND) from None
-    except ValueError as cause:
-        what = "holds a number of thousands of digits"
-        raise BookError.single(origin, "", what, _BACK_MEND) from cause
 
 
 def _refuse_other_crs(crs: object, origin: str) -> None:

@@ -6,7 +6,6 @@ system for WGS 84; a line that lies elsewhere than the user drew it hides a gap.
 
 from __future__ import annotations
 
-import json
 import os
 
 from pyproj import CRS
@@ -15,6 +14,7 @@ from pyproj.exceptions import CRSError
 from longdry.errors import Fault, InputError, RouteFileError
 from longdry.reading.files.coordinates import plain_number
 from longdry.reading.files.faults import FaultList
+from longdry.reading.files.json_text import json_faults, strict_json
 from longdry.reading.files.opening import file_text
 from longdry.reading.files.text import quoted
 from longdry.reading.files.xml_stream import MOST_DEPTH, NAMESPACE_SEPARATOR, XmlStream
@@ -119,18 +119,8 @@ def check_geojson(path: str | os.PathLike[str]) -> None:
 
 def _parsed(path: str | os.PathLike[str]) -> object:
     text = file_text(path, error=RouteFileError)
-    try:
-        return json.loads(text)
-    except json.JSONDecodeError as problem:
-        where = f"line {problem.lineno}"
-        mend = "mend it there, or copy it again from where it came from"
-        raise _refused(path, where, f"broken JSON ({problem.msg})", mend) from problem
-    except ValueError as problem:
-        mend = "write coordinates with a dozen digits at the most"
-        raise _refused(path, "", "holds a number of thousands of digits", mend) from problem
-    except RecursionError as problem:
-        mend = "take the nested lists out"
-        raise _refused(path, "", "lists stand too deep inside one another", mend) from problem
+    with json_faults(os.fspath(path), RouteFileError, _EXPORT_AGAIN):
+        return strict_json(text, takes_nan=True)
 
 
 def _refused(path: str | os.PathLike[str], where: str, what: str, mend: str) -> InputError:

@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import io
 import os
-import warnings
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -28,6 +27,7 @@ from longdry.model.arrays import FloatArray
 from longdry.model.route import DrawnAs
 from longdry.reading.files.coordinates import LAT_LIMIT_DEG, LON_LIMIT_DEG
 from longdry.reading.files.faults import FaultList
+from longdry.reading.files.gdal import GdalError, GdalLayer, GdalSource, read_gdal
 from longdry.reading.files.opening import (
     GZIP_MAGIC,
     file_chunks,
@@ -43,7 +43,6 @@ from longdry.reading.route.layer_checks import check_geojson, check_kml
 
 _JSON_ENDINGS = {".geojson", ".json"}
 _TEXT_ENDINGS = _JSON_ENDINGS | {".kml"}
-_ForGdal = str | os.PathLike[str] | io.BytesIO
 _NAME_FIELDS = ("name", "title", "label")
 _WGS_84 = "EPSG:4326"
 _COPY_AGAIN = "copy it again from where it came from"
@@ -212,7 +211,7 @@ def _beginning(head: bytes) -> bytes:
     return text.removeprefix("\ufeff").lstrip().encode()
 
 
-def _for_gdal(path: str | os.PathLike[str]) -> _ForGdal:
+def _for_gdal(path: str | os.PathLike[str]) -> GdalSource:
     """Return what GDAL is to read: the file, or what it cannot read itself as a copy it can."""
     with open(path, "rb") as raw:  # noqa: PTH123 - a path may be text
         head = raw.read(4)
@@ -235,13 +234,13 @@ def _unreadable(path: str | os.PathLike[str]) -> InputError:
     )  # fmt: skip
 
 
-def _features(layer: str, several: bool, meta: dict[str, Any], read: Any) -> Iterator[_Feature]:  # noqa: ANN401, FBT001 - arrays as pyogrio gives them
-
-    _, _, geometry, columns = read
-    fields = [str(field).lower() for field in meta["fields"]]
-    named = next((columns[fields.index(name)] for name in _NAME_FIELDS if name in fields), None)
-    prefix = f"layer {quoted(layer)}, " if several else ""
-    for index, shape in enumerate(shapely.from_wkb(geometry)):
+def _features(layer: GdalLayer, *, several: bool) -> Iterator[_Feature]:
+    fields = [field.lower() for field in layer.fields]
+    named = next(
+        (layer.columns[fields.index(name)] for name in _NAME_FIELDS if name in fields), None
+    )
+    prefix = f"layer {quoted(layer.name)}, " if several else ""
+    for index, shape in enumerate(layer.shapes(broken_as_none=False)):
         name = "" if named is None or named[index] is None else str(named[index])
         yield _Feature(f"{prefix}feature {index + 1}", " ".join(name.split()), shape)
 
@@ -262,29 +261,19 @@ def read_line_layer(path: str | os.PathLike[str]) -> Drawing:
         outside the globe.
     """
     _check_beginning(path)
-    import pyogrio.raw  # noqa: PLC0415 - loaded when needed
-    from pyogrio.errors import DataLayerError, DataSourceError  # noqa: PLC0415 - the same
-
     found = _LayerLines(os.fspath(path))
     try:
-        with warnings.catch_warnings():
-            warnings.simplefilter("ignore")
-            source = _for_gdal(path)
-            listed_layers = pyogrio.list_layers(source).tolist()
-            layers = [
-                (number, str(name)) for number, (name, kind) in enumerate(listed_layers) if kind
-            ]
-            for number, name in layers:
-                meta, *read = pyogrio.raw.read(source, layer=number)
-                features = _features(name, len(layers) > 1, meta, [meta, *read])
-                found.take_layer(features, meta["crs"])
+        layers = read_gdal(_for_gdal(path), flat=False)
+    except GdalError as problem:
+        raise _unreadable(path) from problem
+    try:
+        for layer in layers:
+            found.take_layer(_features(layer, several=len(layers) > 1), layer.crs)
     except ShapelyError as problem:
         raise RouteFileError.single(
             os.fspath(path), "", "holds a geometry that cannot be read",
             "export its lines without curves or surfaces",
         ) from problem  # fmt: skip
-    except (DataSourceError, DataLayerError, UnicodeError) as problem:
-        raise _unreadable(path) from problem
     return found.drawing()
 
 

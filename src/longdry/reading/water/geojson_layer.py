@@ -10,6 +10,7 @@ from shapely.errors import ShapelyError
 from shapely.geometry import shape
 
 from longdry.errors import InputError, WaterLayerError
+from longdry.reading.files.json_text import json_faults, strict_json
 from longdry.reading.water.raw import (
     AREAS,
     NoPlaceError,
@@ -54,23 +55,14 @@ def read_geojson_layer(text: str, path: Path) -> RawLayer:
 
 
 def _parsed(text: str, path: Path) -> Mapping[str, object]:
-    try:
-        document = json.loads(text)
-    except json.JSONDecodeError as cause:
-        where = f"line {cause.lineno}, column {cause.colno}"
-        what = f"is no JSON from here on ({cause.msg})"
-        raise WaterLayerError.single(
-            str(path), where, what, "export the layer again, it may be cut short"
-        ) from cause
-    except RecursionError:
-        raise _refused(path, "is nested too deeply", "export the layer again") from None
-    except ValueError as cause:
-        raise _refused(path, "holds a number of thousands of digits", "mend it") from cause
+    with json_faults(str(path), WaterLayerError, _EXPORT_MEND):
+        document = strict_json(text, takes_nan=True)
     if not isinstance(document, dict):
         raise _refused(path, f"holds {shown(document)}, not a GeoJSON object", _COLLECTION_MEND)
     return document
 
 
+_EXPORT_MEND = "export the layer again, it may be cut short"
 _COLLECTION_MEND = 'write {"type": "FeatureCollection", "features": [...]}'
 
 

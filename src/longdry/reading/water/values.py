@@ -7,7 +7,6 @@ Also here:
 
 from __future__ import annotations
 
-import json
 import math
 import re
 from collections.abc import Mapping
@@ -15,6 +14,7 @@ from enum import StrEnum
 from typing import TypeVar
 
 from longdry.plain_text import kept_lines, one_line
+from longdry.reading.files.json_text import strict_json
 
 _Word = TypeVar("_Word", bound=StrEnum)
 
@@ -197,7 +197,7 @@ def json_list_from(value: object) -> list[object] | None:
         if not value.strip():
             return None
         try:
-            parsed = json.loads(value)
+            parsed = strict_json(value)
         except (ValueError, RecursionError):
             parsed = None
         if isinstance(parsed, list):
