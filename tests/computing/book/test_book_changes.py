@@ -12,9 +12,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from longdry.computing.book.changes import NEAR_M, marked, retired, visited
-from longdry.computing.book.names import id_from_name, names_alike
 from longdry.errors import BookError
 from longdry.geodesy import NearPlaces
+from longdry.like_names import id_from_name, names_alike
 from longdry.model.water.source import Found, Visit, WaterSource
 from longdry.model.words import Grade
 from longdry.reading.book.book_file import book_from_text

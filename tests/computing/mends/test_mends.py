@@ -206,6 +206,8 @@ def test_a_cache_laid_as_told_keeps_its_promise():
         kind="cache",
         limit_l=mend.figures.litres,
         certainty=Certainty.CERTAIN,
+        laid_by_us=True,
+        laid_on=dt.date(2027, 5, 1),
     )
 
     assert worst(plan_trip(ROUTE, [laid], tight)) is mend.verdict_after is Verdict.CLEAR

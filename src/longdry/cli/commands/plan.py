@@ -49,8 +49,16 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         metavar="LAYER",
         type=file_path,
         action="append",
-        required=True,
-        help="layer of water sources; may be given several times",
+        default=[],
+        help="layer of water sources; may be given several times; without any, all is carried",
+    )
+    parser.add_argument(
+        "--fields",
+        metavar="TOML",
+        type=file_path,
+        action="append",
+        default=[],
+        help="which column of a layer of other people's is read as what; see longdry bring",
     )
     parser.add_argument("--trip", metavar="FILE", type=file_path, help="trip file (TOML)")
     add_output_arguments(parser)
@@ -96,7 +104,7 @@ def run(options: argparse.Namespace) -> Answer:
         trip = api.read_trip(options.trip)
         route = api.read_route(options.route, track=options.track)
         progress.step("reading the water layers")
-        water = api.read_water(options.water)
+        water = api.read_water(options.water, fields=options.fields)
         progress.step("planning")
         plan = api.plan_trip(
             route,
@@ -130,7 +138,15 @@ def _keep_inputs_and_outputs_apart(options: argparse.Namespace) -> None:
     if not outputs:
         return
     given = [
-        path for path in (options.route, *options.water, options.trip, *options.backdrop) if path
+        path
+        for path in (
+            options.route,
+            *options.water,
+            *options.fields,
+            options.trip,
+            *options.backdrop,
+        )
+        if path
     ]
     inputs = [*given, *_read_along(given, options.trip)]
     for number, output in enumerate(outputs):

@@ -19,13 +19,15 @@ from longdry.computing.book.changes import (
     is_worse,
     json_value,
 )
-from longdry.computing.book.names import id_from_name, names_alike
 from longdry.geodesy import NearPlaces, distance_km
+from longdry.like_names import id_from_name, names_alike
 from longdry.model.water.book import BookChange, BroughtSource, FeatureChange, WaterBook
 from longdry.model.water.source import Visit, WaterSource
 from longdry.model.words import Grade
 
 _M_PER_KM = 1000.0
+_SAME_M = 0.1
+"""Places are written to 7 decimals of a degree, 1 cm."""
 
 
 @dataclass(slots=True)
@@ -34,6 +36,7 @@ class _Known:
 
     number: int
     source: WaterSource
+    brought_from: str = ""
     change: FeatureChange | None = None
 
 
@@ -53,6 +56,7 @@ class _Merge:
     new: list[FeatureChange] = field(default_factory=list)
     added: list[str] = field(default_factory=list)
     filled: list[str] = field(default_factory=list)
+    updated: list[str] = field(default_factory=list)
     conflicts: list[str] = field(default_factory=list)
     matched: int = 0
 
@@ -86,7 +90,11 @@ def brought(
 
 
 def _begun(book: WaterBook, sources: Sequence[BroughtSource], origin: str) -> _Merge:
-    known = [_Known(n, one.source) for n, one in enumerate(book.features) if one.source]
+    known = [
+        _Known(number, one.source, one.brought_from)
+        for number, one in enumerate(book.features)
+        if one.source
+    ]
     places = NearPlaces([k.source.lat_deg for k in known], [k.source.lon_deg for k in known])
     by_id = {one.source.id: one for one in known}
     theirs = NearPlaces(
@@ -103,6 +111,10 @@ def _as_whose(one: BroughtSource, *, own: bool) -> BroughtSource:
 
 
 def _bring_one(merge: _Merge, number: int, one: BroughtSource) -> None:
+    again = _brought_before(merge, one.source)
+    if again is not None:
+        _update(merge, again, one.source)
+        return
     if not one.made_id and one.source.id in merge.taken:
         _bring_by_id(merge, one.source)
         return
@@ -111,6 +123,35 @@ def _bring_one(merge: _Merge, number: int, one: BroughtSource) -> None:
         _fill_in(merge, known, one.source)
     else:
         _add(merge, number, one, near)
+
+
+def _brought_before(merge: _Merge, source: WaterSource) -> _Known | None:
+    """Return the source of the book that this file told of before, at the very same place."""
+    here = merge.index.within(source.lat_deg, source.lon_deg, metres=_SAME_M)
+    before = [merge.known[near.index] for near in here]
+    before = [known for known in before if known.brought_from == merge.origin]
+    same_id = [known for known in before if known.source.id == source.id]
+    return same_id[0] if same_id else before[0] if len(before) == 1 else None
+
+
+def _update(merge: _Merge, known: _Known, source: WaterSource) -> None:
+    """Take what the same file, read otherwise, tells now; visits of the party's own stand."""
+    if known.source.own and not source.own:
+        _fill_in(merge, known, source)
+        return
+    merge.matched += 1
+    changed = {
+        name: new
+        for name in (*FILLABLE, "retired")
+        if (new := getattr(source, name)) not in (None, "", getattr(known.source, name))
+        and not (name == "name" and source.name == source.id)
+    }
+    visits = tuple(visit for visit in source.visits if visit not in known.source.visits)
+    if changed or visits:
+        parts = [f"{name} {_plain(value)}" for name, value in changed.items()]
+        parts += [f"visit of {visit.on.isoformat()}" for visit in visits]
+        merge.updated.append(f"{called(known.source)}: {', '.join(parts)}")
+        _extend(known, changed, visits)
 
 
 def _bring_by_id(merge: _Merge, source: WaterSource) -> None:
@@ -221,13 +262,15 @@ def _plain(value: object) -> str:
 
 
 def _told(merge: _Merge) -> tuple[str, ...]:
+    updated = f", {len(merge.updated)} updated" if merge.updated else ""
     counts = (
         f"{merge.origin}: {len(merge.added)} new, {merge.matched} known"
-        f" ({len(merge.filled)} filled in), {len(merge.conflicts)} conflicts."
+        f" ({len(merge.filled)} filled in{updated}), {len(merge.conflicts)} conflicts."
     )
     return (
         counts,
         *(f"Conflict: {words}" for words in merge.conflicts),
         *(f"New: {words}." for words in merge.added),
+        *(f"Updated: {words}." for words in merge.updated),
         *(f"Filled in: {words}." for words in merge.filled),
     )

@@ -7,6 +7,7 @@ Also here:
 
 from __future__ import annotations
 
+import datetime as dt
 import math
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
@@ -72,6 +73,8 @@ def cache_pass(mending: MendSearch, km: float, litres: float) -> WaterPass:
         kind="cache",
         limit_l=litres,
         certainty=Certainty.CERTAIN,
+        laid_by_us=True,
+        laid_on=mending.counting.date_at(0.0) or dt.date.min,
     )
     approach = Approach(0, 0, 0.0, km, 0.0, lat_deg, lon_deg)
     return passes_of([approach], [source], mending.trip, mending.counting)[0]

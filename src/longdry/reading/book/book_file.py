@@ -6,6 +6,7 @@ Format: GeoJSON, RFC 7946. A feature that is no point is kept and passed over.
 from __future__ import annotations
 
 import os
+import shlex
 from collections.abc import Mapping
 from pathlib import Path
 
@@ -26,6 +27,7 @@ _SHAPES = (
     "MultiPoint", "LineString", "MultiLineString", "Polygon", "MultiPolygon", "GeometryCollection",
 )  # fmt: skip
 _LEAST_POSITION = 2
+_OTHER_LAYERS = {".csv", ".tsv", ".txt", ".gpx", ".kml", ".kmz", ".gpkg", ".shp", ".fgb", ".zip"}
 
 
 def read_book(path: str | os.PathLike[str]) -> WaterBook:
@@ -37,12 +39,23 @@ def read_book(path: str | os.PathLike[str]) -> WaterBook:
         With all that is wrong in it: it is missing, no feature collection in WGS 84, or a
         feature of it cannot be used.
     """
+    _refuse_other_kinds(Path(path))
     text = file_text(path, error=BookError)
     if _is_packed(path):
         raise BookError.single(
             os.fspath(path), "", "a book compressed with gzip cannot be changed", "unpack it first"
         )
     return book_from_text(text, origin=os.fspath(path))
+
+
+def _refuse_other_kinds(path: Path) -> None:
+    """Say of a layer that is no GeoJSON how to make a book of it."""
+    if path.suffix.lower() not in _OTHER_LAYERS or not path.is_file():
+        return
+    what = "is a layer that longdry reads and does not write to"
+    book = shlex.quote(path.with_suffix(".geojson").name)
+    mend = f"make a book of it once: longdry bring {book} {shlex.quote(path.name)} --own"
+    raise BookError.single(os.fspath(path), "", what, f"{mend}; then name {book}")
 
 
 def _is_packed(path: str | os.PathLike[str]) -> bool:
@@ -66,7 +79,7 @@ def book_from_text(text: str, *, origin: str) -> WaterBook:
         number = len(features) + 1
         source, wrong = _source(span.value, number, f"{stem}#{number}", origin)
         faults.add(wrong)
-        features.append(BookFeature(span.begin, span.end, source))
+        features.append(BookFeature(span.begin, span.end, source, _origin_of(span.value)))
 
     with json_faults(origin, BookError, _BACK_MEND):
         document = spanned_document(text, keep)
@@ -143,6 +156,12 @@ def _member_id(item: Mapping[str, object]) -> str:
         return text_from(item.get("id"))
     except RefusedValueError:
         return ""
+
+
+def _origin_of(item: object) -> str:
+    properties = item.get("properties") if isinstance(item, Mapping) else None
+    origin = properties.get("brought_from") if isinstance(properties, Mapping) else None
+    return origin if isinstance(origin, str) else ""
 
 
 def _twofold_ids(features: list[BookFeature]) -> list[Fault]:

@@ -23,11 +23,10 @@ from longdry.reading.water.raw import (
     in_wgs84,
     is_wgs84,
     many_points,
-    placeless,
+    refused_place,
     within_area,
     wrong_shape,
 )
-from longdry.reading.water.source import field_of
 from longdry.reading.water.values import shown
 
 _MEND = "give GeoJSON, CSV, GPX, KML, GeoPackage or a Shapefile with all its files"
@@ -101,9 +100,7 @@ def _with_places(kinds: Sequence[LayerKind], skipped: list[str]) -> Sequence[Lay
 
 def _features(layer: GdalLayer, shapes: Any, *, several: bool) -> list[RawFeature]:  # noqa: ANN401 - shapely ships no types
     prefix = f"layer {shown(layer.name)}, " if several else ""
-    rows = (
-        {key: _plain(value) for key, value in row.items() if field_of(key)} for row in layer.rows
-    )
+    rows = ({key: _plain(value) for key, value in row.items()} for row in layer.rows)
     return [
         _feature(f"{prefix}feature {number}", shape, row)
         for number, (shape, row) in enumerate(zip(shapes, rows, strict=True), start=1)
@@ -113,14 +110,16 @@ def _features(layer: GdalLayer, shapes: Any, *, several: bool) -> list[RawFeatur
 def _plain(value: object) -> object:
     if isinstance(value, float) and value != value:  # noqa: PLR0124 - NaN is how GDAL says null
         return None
-    return value.isoformat() if isinstance(value, dt.date) else value
+    if isinstance(value, dt.date | dt.time):
+        return value.isoformat()
+    return None if isinstance(value, bytes) else value
 
 
 def _feature(where: str, shape: Any, properties: dict[str, object]) -> RawFeature:  # noqa: ANN401 - shapely ships no types
     try:
         x, y = _place(shape)
     except NoPlaceError as no_place:
-        return placeless(where, properties, no_place.what, no_place.mend)
+        return refused_place(where, properties, no_place)
     return RawFeature(where, x, y, properties)
 
 

@@ -22,6 +22,7 @@ from longdry.reading.water.raw import (
     is_wgs84,
     many_points,
     placeless,
+    refused_place,
     within_area,
     wrong_shape,
 )
@@ -112,7 +113,7 @@ def _feature(where: str, item: object) -> RawFeature:
     try:
         x, y = _place(item.get("geometry"))
     except NoPlaceError as no_place:
-        return placeless(where, properties, no_place.what, no_place.mend, _feature_id(item))
+        return refused_place(where, properties, no_place, _feature_id(item))
     return RawFeature(where, x, y, properties, _feature_id(item))
 
 

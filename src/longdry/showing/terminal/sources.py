@@ -11,7 +11,9 @@ from longdry.plain_text import steady
 from longdry.showing.words.measures import METRIC, Measures
 from longdry.showing.words.wording import counted
 
-_LONGEST = {"name": 24, "why": 60, "getting at it": 32, "id": 20}
+_LONGEST = {"name": 24, "why": 60, "getting at it": 32}
+_WHOLE = {"id"}
+"""Never cut: an id is what other commands are given."""
 _CAUTION = "Certainty is a judgement, not a promise: ask locally before you rely on a source."
 
 
@@ -61,7 +63,10 @@ def _row(one: ListedSource, measures: Measures, on: dt.date) -> dict[str, str]:
         "getting at it": measures.sentence(_getting_at_it(source)),
         "why": one.judgement.why,
     }
-    return {name: _cut(steady(text), _LONGEST.get(name, 40)) for name, text in cells.items()}
+    return {
+        name: steady(text) if name in _WHOLE else _cut(steady(text), _LONGEST.get(name, 40))
+        for name, text in cells.items()
+    }
 
 
 def _certainty(one: ListedSource) -> str:
