@@ -266,7 +266,7 @@ def test_mapping_names_columns_and_words(table):
 
 def test_a_grade_column_of_another_meaning_asks_for_a_mapping(table):
     """X and Y are places without a mapping; what "steep" grades is only known with one."""
-    with pytest.raises(WaterLayerError, match='grade is "steep".*--fields'):
+    with pytest.raises(WaterLayerError, match=r'grade is "steep".*--fields'):
         read_water(table / "table.csv")
 
 

@@ -376,7 +376,7 @@ def test_decimal_commas_between_semicolons_are_read_and_told(layer_file):
         ("lat,lon\n130,-25\n", "line 2", "lat 130 is not within", "swapped"),
         ("lat,site\n-25,a\n", "line 1", "no columns of places (columns: lat, site)", "--fields"),
         ("easting,northing\n5e5,7e6\n", "line 1", "in no known reference system", "crs ="),
-        ("site,latlon\na,somewhere\n", "line 2", '"somewhere" in "latlon" is no place', "lat, lon"),
+        ("site,latlon\na,somewhere\n", 'line 2 (name "a")', '"somewhere" in "latlon" is no place', "lat, lon"),
         ("lat,lon,Lon\n-25,1,2\n", "line 1", "has the columns lon, Lon", "keep one"),
         ("lat,lon,name,NAME\n-25,1,a,b\n", "line 1", "more than one column name", "keep one"),
         ('lat,lon,name\n-25,130,"cut\n', "line 2", "is no table", "check the quotes"),
@@ -623,8 +623,8 @@ def test_null_empty_and_measured_geometries_of_gdal(tmp_path):
 
     assert [source.name for source in layer.sources] == ["Old Bore"]
     assert (
-        'water.gpkg: 2 features have no place and were left out: feature 2 (id "w2", name "Tank ü"),'
-        ' feature 3 (id "w3", name "Soak").'
+        "water.gpkg: 2 features have no place and were left out:"
+        ' feature 2 (id "w2", name "Tank ü"), feature 3 (id "w3", name "Soak").'
     ) in layer.remarks
 
 
@@ -706,7 +706,7 @@ def test_layers_add_up_and_ids_of_other_places_are_told_apart(layer_file):
     assert [source.layer for source in layer.sources] == [str(one), str(three)]
 
     layer = read_water([one, two])
-    assert [source.id for source in layer.sources] == ["a", "two:a"]
+    assert [source.id for source in layer.sources] == ["a", "b", "two:a"]
     assert any('"a" is "two:a"' in remark for remark in layer.remarks)
 
 

@@ -111,7 +111,7 @@ def _as_whose(one: BroughtSource, *, own: bool) -> BroughtSource:
 
 
 def _bring_one(merge: _Merge, number: int, one: BroughtSource) -> None:
-    again = _brought_before(merge, one.source)
+    again = _brought_before(merge, one)
     if again is not None:
         _update(merge, again, one.source)
         return
@@ -125,13 +125,20 @@ def _bring_one(merge: _Merge, number: int, one: BroughtSource) -> None:
         _add(merge, number, one, near)
 
 
-def _brought_before(merge: _Merge, source: WaterSource) -> _Known | None:
-    """Return the source of the book that this file told of before, at the very same place."""
+def _brought_before(merge: _Merge, one: BroughtSource) -> _Known | None:
+    """Return the source of the book that this file told of before, at the very same place.
+
+    Where the file has no ids, the place alone tells, if it holds one source only.
+    """
+    source = one.source
     here = merge.index.within(source.lat_deg, source.lon_deg, metres=_SAME_M)
     before = [merge.known[near.index] for near in here]
     before = [known for known in before if known.brought_from == merge.origin]
     same_id = [known for known in before if known.source.id == source.id]
-    return same_id[0] if same_id else before[0] if len(before) == 1 else None
+    if same_id or not one.made_id:
+        return same_id[0] if same_id else None
+    there = merge.brought_index.within(source.lat_deg, source.lon_deg, metres=_SAME_M)
+    return before[0] if len(before) == 1 == len(there) else None
 
 
 def _update(merge: _Merge, known: _Known, source: WaterSource) -> None:
