@@ -56,13 +56,14 @@ __all__ = [
 ]
 
 
-def read_route(path: str | os.PathLike[str], *, track: str | None = None) -> Route:
+def read_route(path: str | os.PathLike[str], *, track: str | Sequence[str] | None = None) -> Route:
     """Read the line to be travelled from GPX or from any line layer that GDAL reads.
 
     Parameters
     ----------
     track
-        Name of the track or route to take where the file holds several.
+        Name of the track or route to take where the file holds several, or several names in the
+        order of travel.
 
     Raises
     ------

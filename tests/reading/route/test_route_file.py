@@ -55,7 +55,8 @@ def test_tracks_that_do_not_meet_are_listed(gpx_file):
         'trip.gpx: holds 3 lines that do not meet end to end: #1 track "North" (2 points), '
         '#2 track "South" (2 points), #3 track "Far" (3 points); '
         f"#2 ends {gap_km:.1f} km from where #3 begins; "
-        'choose one with --track NAME, or by number with --track "#2".'
+        'choose one with --track NAME, or by number with --track "#2"; or give --track several'
+        " times, in the order of travel: gaps of up to 20 km are bridged."
     )
 
 

@@ -376,7 +376,12 @@ def test_decimal_commas_between_semicolons_are_read_and_told(layer_file):
         ("lat,lon\n130,-25\n", "line 2", "lat 130 is not within", "swapped"),
         ("lat,site\n-25,a\n", "line 1", "no columns of places (columns: lat, site)", "--fields"),
         ("easting,northing\n5e5,7e6\n", "line 1", "in no known reference system", "crs ="),
-        ("site,latlon\na,somewhere\n", 'line 2 (name "a")', '"somewhere" in "latlon" is no place', "lat, lon"),
+        (
+            "site,latlon\na,somewhere\n",
+            'line 2 (name "a")',
+            '"somewhere" in "latlon" is no place',
+            "lat, lon",
+        ),
         ("lat,lon,Lon\n-25,1,2\n", "line 1", "has the columns lon, Lon", "keep one"),
         ("lat,lon,name,NAME\n-25,1,a,b\n", "line 1", "more than one column name", "keep one"),
         ('lat,lon,name\n-25,130,"cut\n', "line 2", "is no table", "check the quotes"),

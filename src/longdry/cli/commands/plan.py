@@ -85,7 +85,13 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     )
     add_units(parser)
     add_what_if_arguments(parser)
-    parser.add_argument("--track", metavar="NAME", help="which track, where the file has several")
+    parser.add_argument(
+        "--track",
+        metavar="NAME",
+        action="append",
+        help="which track, where the file has several: NAME, #2, or NAME#3 for a segment of it;"
+        " may be given several times, in the order of travel",
+    )
     parser.add_argument(
         "--strict",
         action="store_true",

@@ -14,6 +14,7 @@ from longdry.computing.fills.filling import Filling, causes
 from longdry.computing.heat.by_day import DayOfHeat
 from longdry.computing.needs.rates import is_drinking
 from longdry.computing.route.chainage import STRAIGHT_LEG_KM
+from longdry.computing.route.jumps import warnings_of_jumps
 from longdry.computing.stretches.stretches import StretchContext, judged
 from longdry.computing.stretches.verdicts import worst_first
 from longdry.computing.water.certainty import warnings_about_sources
@@ -55,6 +56,7 @@ def warnings_of(
             *_ways_that_cost_more(stretches, going),
             *_uses(going.trip),
             *_about_the_line(measured),
+            *warnings_of_jumps(measured, [s.end.water for s in stretches if s.end.water]),
             *_about_the_clock(measured, going),
             *warnings_about_sources(stretches),
             *_ungraded(layer),
