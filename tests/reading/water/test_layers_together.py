@@ -74,9 +74,7 @@ def test_another_name_near_by_stays_another_source(layers):
 
 
 def test_of_each_fact_the_worse_holds(layers):
-    """Grade, kind, flow, limit, months, salts and certainty at their worst; what one leaves open
-    the other tells.
-    """
+    """What one layer leaves open the other tells; where both tell, the worse is taken."""
     one = {"id": "a", "name": "Old Bore", "grade": "potable", "kind": "tap", "flow_l_per_min": 9,
            "months": "Apr-Sep", "certainty": "likely", "note": "good"}  # fmt: skip
     two = {"id": "b", "name": "Old Bore", "grade": "treat-before-drinking", "kind": "creek",
@@ -93,7 +91,7 @@ def test_of_each_fact_the_worse_holds(layers):
 
 
 def test_a_later_visit_outweighs_an_earlier_word(layers):
-    """Found unreachable in 2019 in one layer, flowing three weeks ago in the other: likely again."""
+    """Found unreachable in 2019 in one layer, flowing three weeks ago in the other: likely."""
     theirs = {"id": "a", "name": "Old Bore", "grade": "potable", "kind": "bore",
               "visits": [{"on": "2019-03-01", "found": "unreachable"}]}  # fmt: skip
     ours = theirs | {"id": "b", "visits": [{"on": "2027-04-16", "found": "flowing"}]}

@@ -10,6 +10,7 @@ from longdry.model.plan.plan import Plan
 from longdry.model.plan.setbacks import TurnBack
 from longdry.model.plan.stretch import DryStretch, StretchEnd
 from longdry.model.plan.treating import Treating
+from longdry.model.water.notes import doubts_in
 from longdry.model.water.passes import WaterPass
 from longdry.model.words import Certainty
 from longdry.plain_text import printable
@@ -168,7 +169,10 @@ def _getting_at(water: WaterPass, measures: Measures) -> list[Line]:
     notes += filter(None, [opening_words(source)])
     if water.way_km > 0.0:
         notes.append(f"{offset(water.way_km, measures)} there from the route")
-    return [Line(", ".join(notes), is_name=True)] if notes else []
+    told = [", ".join(notes)] if notes else []
+    doubts = doubts_in(source.note)
+    told += [f'note: "{shortened("; ".join(doubts))}"'] if doubts else []
+    return [Line(text, is_name=True) for text in told]
 
 
 def _filling(fill: Fill | None, stop: int, notes: _Told) -> Cell:
