@@ -142,3 +142,24 @@ def test_no_unknown_word_is_likelier_than_a_known_kind():
     assert kind_prior("puddle") is STRANGE_KIND
     assert all(STRANGE_KIND.chance <= prior.chance for prior in PRIOR_BY_KIND.values())
     assert all(STRANGE_KIND.half_life_days <= p.half_life_days for p in PRIOR_BY_KIND.values())
+
+
+def test_what_was_read_and_what_was_not_is_told_once(layers):
+    """Columns under usual names, and those that nobody knows; a book is left in peace."""
+    theirs = {"Title": "A", "Owner": "Shire", "Quality": "stock only", "depth": 12}
+    told = layers([(HERE, theirs)]).remarks
+    book = layers([(HERE, theirs | {"brought_from": "shire.csv", "name": "A"})]).remarks
+
+    assert 'layer0.geojson: read by usual names: "Title" as name, "Quality" as grade.' in told
+    assert "layer0.geojson: not read: Owner, depth." in told
+    assert not any("not read" in one or "usual names" in one for one in book)
+
+
+def test_words_that_sound_potable_are_read_as_to_treat_and_told(layers):
+    """No column of a stranger's makes potable water; the way to say so is told."""
+    found = layers([(HERE, {"name": "A", "quality": "Potable"})])
+
+    assert found.sources[0].grade is Grade.TREAT
+    assert any(
+        '"Potable" in "quality" is read as treat-before-drinking' in r for r in found.remarks
+    )

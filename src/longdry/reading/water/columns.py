@@ -9,8 +9,8 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Collection, Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 
 from longdry.model.words import Grade, known_kind
 from longdry.plain_text import one_line
@@ -179,28 +179,30 @@ class _Reading:
     """Their column -> some of its values."""
 
 
-def with_usual_names(layer: RawLayer, *, told: bool = True) -> RawLayer:
+def with_usual_names(layer: RawLayer, *, used: Collection[str] = ()) -> RawLayer:
     """Return the layer with columns of usual names read, where ours say nothing.
+
+    What was brought into a book has been read before, and is left alone.
 
     Parameters
     ----------
-    told
-        Whether columns that are not read are named.
+    used
+        Columns, in small letters, that a mapping has read.
     """
-    reading = _reading_of(layer.features)
-    features = [_filled(feature, reading.columns) for feature in layer.features]
-    remarks = [*layer.remarks, *_told_columns(reading, layer.features, told=told)]
-    return RawLayer(features, tuple(remarks))
-
-
-def unread_columns(layer: RawLayer) -> dict[str, list[str]]:
-    """Return the columns that no name tells of, each with some of its values."""
-    return _reading_of(layer.features).unread
+    fresh = [one for one in layer.features if not one.properties.get("brought_from")]
+    reading = _reading_of(fresh, used)
+    features = [
+        feature if feature.properties.get("brought_from") else _filled(feature, reading.columns)
+        for feature in layer.features
+    ]
+    filled = [new for old, new in zip(layer.features, features, strict=True) if new is not old]
+    remarks = [*layer.remarks, *_told_columns(reading, fresh, filled)]
+    return replace(layer, features=features, remarks=tuple(remarks))
 
 
 def usual_columns(layer: RawLayer) -> dict[str, str]:
     """Return our property -> the column of a usual name that is read as it."""
-    return {ours: theirs[0] for ours, theirs in _reading_of(layer.features).columns.items()}
+    return {ours: theirs[0] for ours, theirs in _reading_of(layer.features, ()).columns.items()}
 
 
 def values_seen(features: Iterable[RawFeature], column: str, most: int) -> list[str]:
@@ -213,10 +215,11 @@ def values_seen(features: Iterable[RawFeature], column: str, most: int) -> list[
     return [value for value, _ in counts.most_common(most) if value]
 
 
-def _reading_of(features: Sequence[RawFeature]) -> _Reading:
+def _reading_of(features: Sequence[RawFeature], used: Collection[str]) -> _Reading:
     reading = _Reading()
     for column in dict.fromkeys(key for feature in features for key in feature.properties):
-        if field_of(column) or column.startswith(_OURS_ALREADY):
+        known = field_of(column) or column.strip().lower() in used
+        if known or column.startswith(_OURS_ALREADY):
             continue
         values = values_seen(features, column, 200)
         ours = _usual_field(column, values)
@@ -289,14 +292,15 @@ _PLAIN_GRADE_ORDER = tuple(grade.value for grade in _PLAIN_GRADES)
 
 
 def _told_columns(
-    reading: _Reading, features: Sequence[RawFeature], *, told: bool
+    reading: _Reading, features: Sequence[RawFeature], filled: Sequence[RawFeature]
 ) -> Iterable[str]:
-    if reading.columns:
-        pairs = [
-            f"{shown(column)} as {ours}"
-            for ours, columns in reading.columns.items()
-            for column in columns
-        ]
+    pairs = [
+        f"{shown(column)} as {ours}"
+        for ours, columns in reading.columns.items()
+        for column in columns
+        if any(one.properties.get(column) not in (None, "") for one in filled)
+    ]
+    if pairs:
         yield f"read by usual names: {', '.join(pairs)}"
     for column in reading.columns.get("grade", ()):
         strange = [v for v in values_seen(features, column, 50) if not _plain_grade(v)]
@@ -311,7 +315,7 @@ def _told_columns(
                 f"{_row(better)} in {shown(column)} is read as {Grade.TREAT.value}: where whoever"
                 " looks after it says that it is potable, say so in [grades] of a --fields file"
             )
-    if reading.unread and told:
+    if reading.unread:
         columns = [shown(column).strip('"') for column in reading.unread]
         yield f"not read: {_plain_row(columns)}"
 

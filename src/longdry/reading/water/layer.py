@@ -120,7 +120,8 @@ def layer_in_our_words(raw: RawLayer, mapping: FieldMapping | None) -> RawLayer:
     layer = in_our_words(without_empty_words(raw))
     if mapping is not None:
         layer = mapped_layer(layer, mapping)
-    return layer if layer.vocabulary else with_usual_names(layer)
+    used = set(mapping.columns.values()) if mapping else set()
+    return layer if layer.vocabulary else with_usual_names(layer, used=used)
 
 
 def _as_sequence(layers: LayerPath | Sequence[LayerPath]) -> Sequence[LayerPath]:
