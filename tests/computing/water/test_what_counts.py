@@ -36,7 +36,13 @@ def test_salts_that_a_visit_measured_count_too():
 
 
 @pytest.mark.parametrize(
-    "missing", [{"laid_by_us": False}, {"laid_on": None}, {"laid_by_us": False, "laid_on": None}]
+    "missing",
+    [
+        {"laid_by_us": False},
+        {"laid_on": None},
+        {"laid_by_us": False, "laid_on": None},
+        {"own": False},
+    ],
 )
 def test_a_cache_that_nobody_laid_does_not_count(missing):
     """Both are asked for: that the party laid it, and when."""

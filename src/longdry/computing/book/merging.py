@@ -106,7 +106,9 @@ def _begun(book: WaterBook, sources: Sequence[BroughtSource], origin: str) -> _M
 def _as_whose(one: BroughtSource, *, own: bool) -> BroughtSource:
     if own:
         return dataclasses.replace(one, source=dataclasses.replace(one.source, own=True))
-    theirs = dataclasses.replace(one.source, own=False, certainty=None)
+    theirs = dataclasses.replace(
+        one.source, own=False, certainty=None, laid_by_us=False, laid_on=None
+    )
     return dataclasses.replace(one, source=theirs)
 
 
@@ -237,6 +239,8 @@ def _fillings(merge: _Merge, known: WaterSource, source: WaterSource) -> dict[st
             filled[name] = new
         else:
             merge.conflicts.append(_differs(known, name, old, new))
+    if source.laid_by_us and not known.laid_by_us:
+        filled["laid_by_us"] = True
     if source.own and not known.own:
         filled["own"] = True
     return filled

@@ -52,9 +52,11 @@ def why_not_counted(source: WaterSource, *, can_treat: bool) -> str:
 
 
 def _why_no_cache(source: WaterSource) -> str:
-    if known_kind(source.kind or "") != "cache" or (source.laid_by_us and source.laid_on):
+    if known_kind(source.kind or "") != "cache" or (
+        source.own and source.laid_by_us and source.laid_on
+    ):
         return ""
-    return "a cache counts only where the layer says laid_by_us and laid_on"
+    return "a cache counts only where your own layer says laid_by_us and laid_on"
 
 
 def _why_nothing_to_take(source: WaterSource) -> str:
