@@ -32,7 +32,7 @@ from longdry.model.words import Certainty, known_kind
 
 BELOW_THE_BOUND = 0.2
 """The chance is below the lower bound with this probability. Assumption, no source."""
-CERTAIN_FROM = 0.8
+CERTAIN_FROM = 0.9
 """Least lower bound of a certain source. Assumption, no source."""
 LIKELY_FROM = 1.0 / 3.0
 """Least lower bound of a likely source. Assumption, no source."""
@@ -40,6 +40,8 @@ FRESH_WEIGHT = 0.5
 """A visit within one half-life is fresh: a dry one then has the last word."""
 
 MOST_NOTES = 10
+_SEEN_ONLY = ("creek", "soak", "pool")
+"""Kinds that no months make likely: somebody must have found water there."""
 _WET = (Found.FLOWING, Found.LOW)
 _WORST_LAST = (Found.FLOWING, Found.LOW, Found.UNREACHABLE, Found.DRY)
 
@@ -148,7 +150,7 @@ def chance_and_bound(prior: Prior, visits: tuple[WeighedVisit, ...]) -> tuple[fl
 def certainty_for(lower_bound: float) -> Certainty:
     """Return the word for a lower bound.
 
-    >>> certainty_for(0.85).value, certainty_for(0.5).value, certainty_for(0.1).value
+    >>> certainty_for(0.92).value, certainty_for(0.5).value, certainty_for(0.1).value
     ('certain', 'likely', 'doubtful')
     """
     if lower_bound >= CERTAIN_FROM:
@@ -202,6 +204,8 @@ def _certainty_and_why(
     if not visits:
         if not source.own:
             return Certainty.DOUBTFUL, "from somebody else's data, and no visit is known"
+        if source.months and known_kind(source.kind or "") in _SEEN_ONLY:
+            return Certainty.DOUBTFUL, f"no visit known; months alone make no {source.kind} likely"
         return certainty_for(lower_bound), f"no visit known; {prior.why}"
     last = visits[-1]
     if not last.wet and last.weight >= FRESH_WEIGHT:
