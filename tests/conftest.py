@@ -1,4 +1,4 @@
-"""What tests of several files share: one browser, and the pages of the samples as files."""
+"""What tests share: browser, pages of the samples, and how many cases are tried."""
 
 from __future__ import annotations
 
@@ -7,8 +7,12 @@ import signal
 import tempfile
 from pathlib import Path
 
+import fuzzing
 import pytest
 import sample_plans
+from how_many import is_whole, seeds
+from hypothesis import HealthCheck, settings
+from proof_table import ProofTable, note_proof
 
 NOBODY = 65534
 """The user id of nobody, on Debian."""
@@ -56,9 +60,36 @@ def sample_file(tmp_path_factory):
     return file_of
 
 
-def pytest_configure():
+@pytest.fixture
+def cases(request):
+    """Return the seeds that this run tries of a proof marked by ``how_many.proof``."""
+    return seeds(request.node.get_closest_marker("proof").kwargs["cases"])
+
+
+settings.register_profile(
+    "longdry",
+    deadline=None,
+    derandomize=not (is_whole() or fuzzing.is_long()),
+    suppress_health_check=[HealthCheck.too_slow],
+)
+settings.load_profile("longdry")
+"""Nothing fails because a machine is busy, and each run draws the same cases as the last.
+
+New ones are drawn where all cases or long fuzzing are asked for. It stands at the top of the file
+because the tests' own settings build on it as their files are loaded.
+"""
+
+
+def pytest_configure(config):
     """Let Ctrl-C reach the commands under test also where the tests run in the background.
 
     A shell starts background jobs with the signal ignored, and what they start inherits that.
     """
     signal.signal(signal.SIGINT, signal.default_int_handler)
+    if is_whole() and not hasattr(config, "workerinput"):
+        config.pluginmanager.register(ProofTable())
+
+
+def pytest_runtest_setup(item):
+    """Let the report of a proof say how many cases it tried."""
+    note_proof(item)

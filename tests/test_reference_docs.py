@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import importlib.util
 import re
 from pathlib import Path
 
 import pytest
 
+from longdry._version import __version__
 from longdry.cli.command_list import COMMANDS, module_of
 from longdry.cli.main import main
 from longdry.cli.running import command_parser
@@ -60,3 +62,15 @@ def test_links_between_pages_lead_somewhere():
     for page in pages:
         for target in re.findall(r"\]\(([^)#:]+?)(?:#[^)]*)?\)", page.read_text(encoding="utf-8")):
             assert (page.parent / target).exists(), f"{page.name}: {target}"
+
+
+def test_the_newest_change_is_that_of_the_version():
+    """The topmost heading of changes.md is the version with its date; older ones follow it."""
+    headings = re.findall(r"^## (.+)$", (DOCS / "changes.md").read_text("utf-8"), re.MULTILINE)
+    told = [heading.split(", ") for heading in headings]
+    days = [dt.date.fromisoformat(day) for _, day in told]
+    numbers = [tuple(map(int, version.split("."))) for version, _ in told]
+
+    assert told[0][0] == __version__
+    assert days == sorted(days, reverse=True)
+    assert numbers == sorted(set(numbers), reverse=True)

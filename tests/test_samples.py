@@ -71,6 +71,22 @@ def test_vehicle_sample_is_what_it_is_meant_to_be(tmp_path):
     assert plan["stretches"][plan["longest"]["worst"] - 1]["verdict"] == "too long"
 
 
+def test_vehicle_sample_asks_for_what_its_party_measured(tmp_path):
+    """By hand, three people: 15 + 1.6 + 2.2 L a day and 2.4 L a night; 15 L a day of reserve.
+
+    Drinking 3 x 5 L, cooking 1.6 L, washing up 2.2 L; an evening wash of 0.8 L each; the reserve
+    is two days of drinking; four cans of 20 L and a bladder of 10 L hold 90 L.
+    """
+    _, plan = plan_document("saltbush_loop", tmp_path)
+
+    for stretch in plan["stretches"]:
+        need_l = 18.8 * stretch["days"] + 2.4 * stretch["nights"]
+        assert stretch["need_total_l"] == pytest.approx(need_l, abs=0.05)
+        assert stretch["reserve_l"] == pytest.approx(30.0)
+        assert stretch["capacity_l"] == pytest.approx(90.0)
+        assert stretch["short_l"] == pytest.approx(max(0.0, need_l + 30.0 - 90.0), abs=0.05)
+
+
 def test_walk_takes_eight_to_ten_days(tmp_path):
     """The walk is a walk."""
     _, plan = plan_document("gorge_walk", tmp_path)

@@ -17,7 +17,7 @@ from longdry.model.backdrop import (
     DrawnBackdrop,
     RasterBackdrop,
 )
-from longdry.model.plan.fills import FILL_LEAST, FillWay
+from longdry.model.plan.fills import USUAL_FILL, FillWay
 from longdry.model.plan.plan import Plan
 from longdry.model.route import Route
 from longdry.model.trip.trip import Trip
@@ -102,7 +102,7 @@ def plan_trip(
     *,
     reverse: bool = False,
     count_on: CountOn = CountOn.LIKELY,
-    fill: FillWay = FILL_LEAST,
+    fill: FillWay = USUAL_FILL,
     inquiry: Inquiry = USUAL_INQUIRY,
 ) -> Plan:
     """Work out passes, clock, stretches, needs and verdicts.

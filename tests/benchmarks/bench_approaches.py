@@ -1,8 +1,9 @@
 """Finding all approaches, side by side with general recipes in one run.
 
 Run it: ``python tests/benchmarks/bench_approaches.py [--long]``. It prints seconds and ratios;
-no test depends on them. Track and places are invented. Every recipe starts from latitudes and
-longitudes and ends with what it finds. The recipes:
+no test depends on them. It ends with status 1 where longdry at the largest size is slower than
+1.3 times what the last release took beside the same recipe. Track and places are invented. Every
+recipe starts from latitudes and longitudes and ends with what it finds. The recipes:
 
 - exploded: geopandas ``sjoin_nearest`` of the places to the route's segments; one approach each.
 - dwithin: shapely ``STRtree`` over the segments, ``query(..., "dwithin")``; all near segments.
@@ -18,6 +19,7 @@ from __future__ import annotations
 import argparse
 import platform
 import resource
+import sys
 import time
 
 import geopandas
@@ -34,6 +36,8 @@ PROJECTION = "+proj=tmerc +lat_0=0 +lon_0=50 +ellps=WGS84 +units=m"
 CASES = ((20_000, 200, 0.05, 1.0), (100_000, 20_000, 0.02, 0.05), (1_000_000, 200_000, 0.01, 0.01))
 """Points, places, km between points, share of the places near the route."""
 MOST_ON_ONE_LINE = 100_000
+LEAST_TIMES = {"exploded": 5.3 / 1.3, "dwithin": 9.3 / 1.3}
+"""At the largest size the last release was 5.3 and 9.3 times as fast."""
 
 
 class Case:
@@ -129,7 +133,8 @@ def seconds_of(recipe, case, times):
 
 
 def compare(case, *, long):
-    """Print one line for each recipe."""
+    """Print one line for each recipe; return how many goals are missed."""
+    missed = 0
     points, places = case.route.points, case.lat.size
     own_s, found = seconds_of(by_longdry, case, 3)
     size = f"{points:,} x {places:,}"
@@ -139,6 +144,9 @@ def compare(case, *, long):
             continue
         other_s, found = seconds_of(recipe, case, 3 if points <= MOST_ON_ONE_LINE // 2 else 1)
         print(f"| {size} | {name} | {other_s:.3f} | {other_s / own_s:.1f} | {found:,} places |")
+        is_largest = (points, places) == CASES[-1][:2]
+        missed += is_largest and other_s / own_s < LEAST_TIMES.get(name, 0.0)
+    return missed
 
 
 def growth():
@@ -152,7 +160,7 @@ def growth():
 
 
 def main():
-    """Print the table."""
+    """Print the table; 1 where a goal is missed."""
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     parser.add_argument("--long", action="store_true", help="one line at the largest size, too")
     long = parser.parse_args().long
@@ -163,10 +171,10 @@ def main():
     print(f"{platform.machine()}, Python {platform.python_version()}, numpy {np.__version__}")
     print(f"memory: {after_mb:.0f} MB at the largest size, {before_mb:.0f} MB of it before\n")
     print("| points x places | recipe | s | times longdry | finds |\n|---|---|---|---|---|")
-    for case in cases:
-        compare(case, long=long)
+    missed = sum(compare(case, long=long) for case in cases)
     print()
     growth()
+    return int(missed > 0)
 
 
 def peak_mb():
@@ -175,4 +183,4 @@ def peak_mb():
 
 
 if __name__ == "__main__":
-    main()
+    sys.exit(main())

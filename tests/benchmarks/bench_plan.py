@@ -44,7 +44,7 @@ def _both(
 ) -> list[tuple[str, list[str], list[str], float]]:
     return [
         (f"{words}, page / imports", [*plan, *as_json, *as_page], STACK, 1.5),
-        (f"{words}, JSON only / imports", [*plan, *as_json], STACK, 0.6),
+        (f"{words}, JSON only / imports", [*plan, *as_json], STACK, 1.0),
     ]
 
 

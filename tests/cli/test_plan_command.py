@@ -43,6 +43,8 @@ grade = "potable"
 [pace]
 travel = "vehicle"
 [policy]
+loss_percent = 0
+reserve_ration = "full"
 reserve_days = {reserve}
 days_after_end = {days}
 """

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+from longdry.computing.clock.moving_hours import Moment, daily_windows
 from make import PACE
 
 from longdry.computing.clock.clock import Clock
-from longdry.computing.clock.moving_hours import Moment, daily_windows
 from longdry.computing.pace.profile import profile_by_sections
 
 

@@ -13,10 +13,14 @@ from hypothesis import HealthCheck, settings
 EXAMPLES = int(os.environ.get("LONGDRY_FUZZ_EXAMPLES", "100"))
 
 
+def is_long() -> bool:
+    """Tell whether this run was asked to fuzz for long."""
+    return "LONGDRY_FUZZ_EXAMPLES" in os.environ
+
+
 def many(share: float = 1.0) -> settings:
     """Return settings for a fuzz test that takes its share of the examples."""
     return settings(
         max_examples=max(int(EXAMPLES * share), 1),
-        deadline=None,
         suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],
     )

@@ -15,6 +15,7 @@ from longdry.model.water.source import WaterSource
 from longdry.model.words import (
     Accrual,
     ContainerGrade,
+    FillHabit,
     FillTo,
     Grade,
     Ration,
@@ -94,6 +95,7 @@ POLICY = Policy(
     reserve_ration=Ration.FULL,
     fill_to=FillTo.RATED,
     loss_percent=0.0,
+    fill=FillHabit.LEAST,
 )
 
 
@@ -126,6 +128,11 @@ def trip(
 def policy(**changes: object) -> Policy:
     """Return the test policy with some fields changed."""
     return dataclasses.replace(POLICY, **changes)
+
+
+def calling_at(*sources: WaterSource, **changes: object) -> Policy:
+    """Return the test policy of a party that calls at these, whatever it needs."""
+    return policy(call_at=tuple(source.id for source in sources), **changes)
 
 
 def pace(**changes: object) -> Pace:

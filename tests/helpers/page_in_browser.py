@@ -88,6 +88,12 @@ def settled(page: Page) -> None:
     )
 
 
+def at_rest(page: Page) -> None:
+    """Wait until the map has come to rest: what it still moves cannot be clicked for sure."""
+    page.locator(".leaflet-pan-anim, .leaflet-zoom-anim").wait_for(state="detached")
+    settled(page)
+
+
 def click_everything(page: Page) -> int:
     """Click every link, button, box, fold and sign once; return how many there were."""
     page.evaluate("window.print = () => {}")

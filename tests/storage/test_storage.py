@@ -258,6 +258,7 @@ def interrupted_at(moment, work):
         return trace
 
     old_trace, open_before = sys.gettrace(), open_descriptors()
+    gc.freeze()  # what was there before need not be looked through each time
     sys.settrace(trace)
     try:
         work()
@@ -266,6 +267,7 @@ def interrupted_at(moment, work):
     finally:
         sys.settrace(old_trace)
         gc.collect()
+        gc.unfreeze()
         for stray in open_descriptors() - open_before:
             os.close(stray)  # as the end of an interrupted process does
     return False

@@ -7,8 +7,6 @@ import signal
 import sys
 from typing import TextIO
 
-TYPE_CHECKING = False
-
 FAILED = 2
 _STOPPED_BY = 128
 """To this the number of the signal is added, as shells have it: 130 for Ctrl-C."""

@@ -20,15 +20,15 @@ def add_what_if_arguments(parser: argparse.ArgumentParser) -> None:
         action="append",
         default=[],
         help='look at one thing more that may go wrong, e.g. "delay 2 days at km 410",'
-        ' "pace 25 %% slower", "5 C hotter", "lose container NAME", "2 more people", "dry NAME";'
+        ' "pace 25 %% slower", "5 C hotter", "lose container NAME", "2 more people", "dry NAME",'
+        ' "lose vehicle NAME", "treating fails", "drought";'
         " may be given several times",
     )
     parser.add_argument(
         "--survive-dry",
-        type=int,
-        choices=[0, 1],
-        default=0,
-        help="1: fill so that any one uncertain source may be dry (default: 0)",
+        nargs="?",
+        action=_NewName,
+        help=argparse.SUPPRESS,
     )
     parser.add_argument(
         "--trials",
@@ -42,6 +42,16 @@ def add_what_if_arguments(parser: argparse.ArgumentParser) -> None:
     )
 
 
+class _NewName(argparse.Action):
+    """Answers an option that has gone with its new name."""
+
+    def __call__(
+        self, parser: argparse.ArgumentParser, *_of_the_option: object, **_more: object
+    ) -> None:
+        """Leave with one sentence."""
+        parser.error("--survive-dry has become '--fill safe'")
+
+
 def inquiry_of(options: argparse.Namespace) -> Inquiry:
     """Return what is asked.
 
@@ -53,7 +63,6 @@ def inquiry_of(options: argparse.Namespace) -> Inquiry:
     return Inquiry(
         changes=_changes(options.what_if),
         origin="--what-if",
-        survive_dry=options.survive_dry == 1,
         trials=options.trials,
         seed=options.seed,
     )

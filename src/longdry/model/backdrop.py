@@ -1,8 +1,6 @@
 """What is drawn below the route so that people know where they are: no part of the plan.
 
-Also here:
-
-- how much a backdrop may add to the page.
+How much all of it together may add to the page stands at the end.
 """
 
 from __future__ import annotations

@@ -8,7 +8,8 @@ import json
 import pytest
 from book_examples import edited_book
 from geographiclib.geodesic import Geodesic
-from hypothesis import given, settings
+from how_many import drawn_proof
+from hypothesis import given
 from hypothesis import strategies as st
 
 from longdry.computing.book.changes import NEAR_M, mark_change, retire_change, visit_change
@@ -98,7 +99,7 @@ def test_source_across_the_antimeridian_is_near():
     )
 
 
-@settings(max_examples=50)
+@drawn_proof(240)
 @given(
     places=st.lists(st.tuples(st.floats(-0.01, 0.01), st.floats(-0.01, 0.01)), max_size=20),
     metres=st.floats(1.0, 2000.0),

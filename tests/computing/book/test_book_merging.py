@@ -8,7 +8,8 @@ import json
 
 import pytest
 from book_examples import edited_book
-from hypothesis import given, settings
+from how_many import drawn_proof
+from hypothesis import given
 from hypothesis import strategies as st
 
 from longdry.computing.book.merging import merge_change
@@ -166,7 +167,7 @@ sources = st.lists(
 )
 
 
-@settings(max_examples=100)
+@drawn_proof(400)
 @given(sources, st.booleans())
 def test_bringing_twice_changes_nothing_the_second_time(many, own):
     """A file brought again finds everything there already."""
@@ -179,7 +180,7 @@ def test_bringing_twice_changes_nothing_the_second_time(many, own):
     ).sources == (after(again, book).sources)
 
 
-@settings(max_examples=100)
+@drawn_proof(400)
 @given(sources)
 def test_nothing_that_the_book_knew_is_lost(many):
     """Every value and visit that stood in the book stands there after bringing anything."""

@@ -8,13 +8,13 @@ import random
 import pytest
 from fill_cases import random_problem
 from fill_replay import replay_faults
+from how_many import proof
 
 from longdry.computing.fills.keeping_up import best_fills, has_shared_limits, keeps_up
 from longdry.computing.fills.plan import plan_fills
 from longdry.model.plan.fills import FillProblem, GradeNeed, Leg, Stop, Vessel
 from longdry.model.words import ContainerGrade, FillHabit, Grade, Verdict
 
-CASES = range(80)
 CREEK = Stop(0.0, "creek", Grade.TREAT, treat_l=None)
 CANS = tuple(Vessel(f"can {n}", 10.0, ContainerGrade.POTABLE) for n in range(3))
 DRUM = Vessel("drum", 20.0, ContainerGrade.ANY)
@@ -52,10 +52,11 @@ def _treated_l(problem: FillProblem, plan, k: int) -> float:
     return here + max(0.0, lower_l[0] - lower_l[1] - need.treat_l - need.any_l)
 
 
+@proof(80)
 @pytest.mark.parametrize("habit", list(FillHabit))
-def test_never_more_is_treated_than_can_be(habit):
+def test_never_more_is_treated_than_can_be(cases, habit):
     """At a stop and on the leg after it, by the levels of the containers alone."""
-    for seed in CASES:
+    for seed in cases:
         problem = _keeping(seed)
         plan = best_fills(problem, habit)
 
@@ -65,17 +66,19 @@ def test_never_more_is_treated_than_can_be(habit):
                 assert _treated_l(problem, plan, k) <= leg.treat_with_stop_l + 0.005, (seed, k)
 
 
+@proof(80)
 @pytest.mark.parametrize("habit", list(FillHabit))
-def test_replay_finds_nothing_wrong_with_plans_that_keep_up(habit):
+def test_replay_finds_nothing_wrong_with_plans_that_keep_up(cases, habit):
     """The replay pours and drinks through them as through any other."""
-    found = {seed: replay_faults(p := _keeping(seed), best_fills(p, habit)) for seed in CASES}
+    found = {seed: replay_faults(p := _keeping(seed), best_fills(p, habit)) for seed in cases}
 
     assert {seed: told for seed, told in found.items() if told} == {}
 
 
-def test_a_limit_never_betters_a_plan():
+@proof(80)
+def test_a_limit_never_betters_a_plan(cases):
     """Verdicts and litres missing are no better than without the limit in common."""
-    for seed in CASES:
+    for seed in cases:
         problem = _keeping(seed)
         without = dataclasses.replace(
             problem,
@@ -85,18 +88,21 @@ def test_a_limit_never_betters_a_plan():
         assert best_fills(problem).objective[:6] >= plan_fills(without).objective[:6], seed
 
 
-def test_topping_up_is_no_worse_for_the_verdicts():
+@proof(80)
+def test_topping_up_is_no_worse_for_the_verdicts(cases):
     """Both habits come to the same verdicts, whatever is treated where."""
-    for seed in CASES:
+    for seed in cases:
         problem = _keeping(seed)
-        least, full = (best_fills(problem, habit).objective for habit in FillHabit)
+        habits = (FillHabit.LEAST, FillHabit.TOP_UP)
+        least, full = (best_fills(problem, habit).objective for habit in habits)
 
         assert full[:6] <= least[:6], seed
 
 
-def test_nothing_in_common_is_the_plain_plan():
+@proof(50)
+def test_nothing_in_common_is_the_plain_plan(cases):
     """Without a stock or a limit in common, nothing is different."""
-    for seed in CASES[:50]:
+    for seed in cases:
         problem = random_problem(seed)
 
         assert not has_shared_limits(problem)

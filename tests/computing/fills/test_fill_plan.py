@@ -7,6 +7,7 @@ import dataclasses
 import pytest
 from fill_cases import random_problem
 from fill_oracle import best_objective
+from how_many import proof
 
 from longdry.computing.fills.plan import plan_fills
 from longdry.computing.fills.stocks import plan_fills_from_stocks
@@ -14,7 +15,6 @@ from longdry.model.plan.fills import FillHabit, FillProblem, GradeNeed, Leg, OnB
 from longdry.model.trip.party import Vehicle
 from longdry.model.words import ContainerGrade, Grade, Ration, Verdict
 
-CASES = 500
 CANS = tuple(Vessel(f"can {n}", 20.0, ContainerGrade.POTABLE) for n in (1, 2, 3))
 DRUM = Vessel("drum", 25.0, ContainerGrade.ANY)
 TAP = Stop(0.0, None, Grade.POTABLE)
@@ -43,16 +43,14 @@ def _as_told_by_the_oracle(plan):
             o.reserve_short_ml / 1e3, o.order, o.litre_m / 2e6, o.fills)  # fmt: skip
 
 
-@pytest.mark.parametrize("part", range(10))
-def test_objective_equals_that_of_an_independent_program(part):
-    """On 500 random cases HiGHS finds no better plan, and none worse.
+@proof(500)
+def test_objective_equals_that_of_an_independent_program(cases):
+    """On random cases HiGHS finds no better plan, and none worse.
 
     All figures of the cases are multiples of half a litre and one kilometre, so two objectives
     that differ do so by at least 0.25 litre-kilometres; HiGHS holds its tiers to within 0.05.
     """
-    seeds = range(part * CASES // 10, (part + 1) * CASES // 10)
-
-    for seed in seeds:
+    for seed in cases:
         problem = random_problem(seed)
         plan = plan_fills(problem)
         assert plan.is_proved
@@ -61,9 +59,10 @@ def test_objective_equals_that_of_an_independent_program(part):
         ), f"seed {seed}"
 
 
-def test_topping_up_comes_to_the_same_verdicts():
+@proof(200)
+def test_topping_up_comes_to_the_same_verdicts(cases):
     """Filling everything never turns a verdict, but never carries fewer litre-kilometres."""
-    for seed in range(200):
+    for seed in cases:
         problem = random_problem(seed)
         least, full = plan_fills(problem), plan_fills(problem, FillHabit.TOP_UP)
         assert [o.verdict for o in least.outcomes] == [o.verdict for o in full.outcomes]
@@ -71,9 +70,10 @@ def test_topping_up_comes_to_the_same_verdicts():
         assert least.objective.litre_m <= full.objective.litre_m
 
 
-def test_more_water_at_the_sources_never_makes_the_plan_worse():
+@proof(100)
+def test_more_water_at_the_sources_never_makes_the_plan_worse(cases):
     """A source with a larger limit gives no worse verdicts."""
-    for seed in range(100):
+    for seed in cases:
         problem = random_problem(seed)
         more = tuple(
             stop if stop.limit_l is None else dataclasses.replace(stop, limit_l=stop.limit_l + 5.0)
@@ -83,9 +83,10 @@ def test_more_water_at_the_sources_never_makes_the_plan_worse():
         assert plan_fills(richer).objective[:6] <= plan_fills(problem).objective[:6]
 
 
-def test_a_larger_container_never_makes_the_plan_worse():
+@proof(100)
+def test_a_larger_container_never_makes_the_plan_worse(cases):
     """Where payload allows it, a litre more of room in the first container does no harm."""
-    for seed in range(100):
+    for seed in cases:
         problem = dataclasses.replace(random_problem(seed), carriers=())
         first = problem.vessels[0]
         larger = dataclasses.replace(first, size_l=first.size_l + 1.0)

@@ -7,33 +7,34 @@ import dataclasses
 import pytest
 from fill_cases import random_problem
 from fill_replay import replay_faults
+from how_many import proof
 
 from longdry.computing.fills.plan import plan_fills
 from longdry.model.plan.fills import FillHabit, FillProblem, GradeNeed, Leg, Stop, Vessel
 from longdry.model.words import ContainerGrade, Grade
 
-CASES = range(500)
 
-
+@proof(500)
 @pytest.mark.parametrize("habit", list(FillHabit))
-def test_replay_finds_nothing_wrong(habit):
+def test_replay_finds_nothing_wrong(cases, habit):
     """No plan drives a container below empty, above its size or into two grades."""
-    problems = [random_problem(seed) for seed in CASES]
+    problems = [random_problem(seed) for seed in cases]
 
     found = {
-        s: replay_faults(p, plan_fills(p, habit)) for s, p in zip(CASES, problems, strict=True)
+        s: replay_faults(p, plan_fills(p, habit)) for s, p in zip(cases, problems, strict=True)
     }
 
     assert {seed: told for seed, told in found.items() if told} == {}
 
 
-def test_replay_of_whole_containers_finds_nothing_wrong():
+@proof(500)
+def test_replay_of_whole_containers_finds_nothing_wrong(cases):
     """Filling containers to their marks breaks no rule either."""
-    problems = [random_problem(seed) for seed in CASES]
+    problems = [random_problem(seed) for seed in cases]
 
     found = {
         seed: replay_faults(problem, plan_fills(problem, whole_containers=True))
-        for seed, problem in zip(CASES, problems, strict=True)
+        for seed, problem in zip(cases, problems, strict=True)
     }
 
     assert {seed: told for seed, told in found.items() if told} == {}

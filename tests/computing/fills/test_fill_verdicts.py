@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 from fill_cases import random_problem
+from how_many import proof
 
 from longdry.computing.fills.bound import IMPOSSIBLE, best_cost, bounds_of
 from longdry.computing.fills.terms import terms_of
@@ -28,13 +29,13 @@ def _steps(end):
     return found[::-1]
 
 
-@pytest.mark.parametrize("part", range(4))
-def test_the_bound_never_asks_more_than_the_rest_really_costs(part):
+@proof(240)
+def test_the_bound_never_asks_more_than_the_rest_really_costs(cases):
     """All along the best way found without a bound, the bound is no more than what follows costs.
 
     The cases have payloads, treatments that fall behind and containers that can be cleaned or not.
     """
-    for seed in range(part * 60, part * 60 + 60):
+    for seed in cases:
         terms = terms_of(random_problem(seed))
         end, is_proved = _best_found(terms, _first(terms), None, WIDE)
         bounds = bounds_of(terms, IMPOSSIBLE)
@@ -49,13 +50,14 @@ def test_the_bound_never_asks_more_than_the_rest_really_costs(part):
             assert best_cost(at_stop, board, tainted) <= rest, f"seed {seed}"
 
 
+@proof(120)
 @pytest.mark.parametrize("width", [1, 2, 16])
-def test_a_narrow_search_never_loses_the_end_it_was_given_nor_claims_too_much(width):
+def test_a_narrow_search_never_loses_the_end_it_was_given_nor_claims_too_much(cases, width):
     """However few states are kept: no worse than the end known, and proved only where it is best.
 
     Where only states that look best are kept, all of them may end above the ceiling.
     """
-    for seed in range(120):
+    for seed in cases:
         terms = terms_of(random_problem(seed))
         first = _first(terms)
         best, _ = _best_found(terms, first, None, WIDE)
@@ -66,9 +68,10 @@ def test_a_narrow_search_never_loses_the_end_it_was_given_nor_claims_too_much(wi
         assert not is_proved or (found.cost, found.order) == (best.cost, best.order)
 
 
-def test_the_search_with_a_bound_comes_to_the_same_as_the_one_without():
+@proof(200)
+def test_the_search_with_a_bound_comes_to_the_same_as_the_one_without(cases):
     """Verdicts proved best cost what the search without a ceiling costs."""
-    for seed in range(200):
+    for seed in cases:
         terms = terms_of(random_problem(seed))
         best, _ = _best_found(terms, _first(terms), None, WIDE)
         found = best_steps(terms)

@@ -6,7 +6,7 @@ import sys
 from itertools import pairwise
 
 import pytest
-from fuzzing import many
+from how_many import drawn_proof
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -235,7 +235,7 @@ def test_moving_by_night_spares_water():
     assert rest < night < by_day - 1.5
 
 
-@many(0.08)
+@drawn_proof(160)
 @given(
     shade_max_c=st.floats(-10, 60),
     humidity=st.floats(0, 100),

@@ -8,7 +8,8 @@ import itertools
 
 import pytest
 from clocks import clock
-from hypothesis import given, settings
+from how_many import drawn_proof
+from hypothesis import given
 from hypothesis import strategies as st
 from make import pace, source_at, straight_route, trip, use
 
@@ -72,7 +73,7 @@ def test_heat_stands_among_the_assumptions(given_heat):
     assert ("not given" in told.value) == (given_heat is None)
 
 
-@settings(max_examples=15, deadline=None)
+@drawn_proof(80)
 @given(st.floats(10.0, 55.0), st.floats(0.0, 10.0), st.integers(0, 12), st.integers(0, 6))
 def test_hotter_or_more_work_never_needs_less(shade_max_c, hotter_c, working_h, more_h):
     """A hotter day, or an hour more of work in place of rest, never lowers a need."""
@@ -238,7 +239,7 @@ def test_a_morning_on_the_move_takes_more_than_its_share_of_the_day():
 
 
 @given(st.floats(0.0, 100.0), st.floats(0.0, 50.0), st.floats(0.0, 50.0))
-@settings(max_examples=50, deadline=None)
+@drawn_proof(240)
 def test_litres_of_two_spans_add_up(start_h, first_h, second_h):
     """Cutting a span in two changes no litres, and no part is negative."""
     asked = drinking_by_day(hot_trip(heat()), clock(900.0))

@@ -4,7 +4,8 @@ from itertools import pairwise
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from how_many import drawn_proof
+from hypothesis import given
 from hypothesis import strategies as st
 from project_places import DOCS
 
@@ -140,7 +141,7 @@ def test_small_reversals_are_levelled():
     assert level.tolist() == [0.0, 28.5, 28.5, 50.0, 35.0, 60.0]
 
 
-@settings(max_examples=60, deadline=None)
+@drawn_proof(320)
 @given(st.lists(st.floats(-50, 50), min_size=2, max_size=40))
 def test_levelling_adds_no_climb(heights):
     """Levelled ground never climbs more than the heights that it came from, and keeps its ends."""
@@ -159,7 +160,7 @@ LEGS = st.lists(
 )
 
 
-@settings(max_examples=60, deadline=None)
+@drawn_proof(320)
 @given(LEGS, st.floats(0.05, 0.95), st.data(), st.sampled_from(list(Travel)))
 def test_splitting_a_leg_changes_nothing(legs, share, data, travel):
     """A point more on a leg leaves the hours of every other leg and their sum as they were."""

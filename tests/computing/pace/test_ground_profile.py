@@ -9,7 +9,8 @@ import math
 import numpy as np
 import pytest
 import shapely
-from hypothesis import given, settings
+from how_many import drawn_proof
+from hypothesis import given
 from hypothesis import strategies as st
 from make import pace, source_at, straight_route, trip
 
@@ -80,7 +81,7 @@ def test_winding_makes_a_straight_leg_longer_and_its_slope_gentler():
     assert taken == pytest.approx(30.0 / 4.0 * math.exp(0.35), rel=1e-3)
 
 
-@settings(max_examples=30, deadline=None)
+@drawn_proof(160)
 @given(st.floats(0.5, 19.5), st.sampled_from([Travel.FOOT, Travel.VEHICLE, Travel.BICYCLE]))
 def test_splitting_a_section_in_two_changes_nothing(cut_km, travel):
     """A section of 2 km/h, or the same in two parts: the same hours at every km."""
@@ -94,7 +95,7 @@ def test_splitting_a_section_in_two_changes_nothing(cut_km, travel):
     assert at_every_km(0.25, cut_km, 19.75) == pytest.approx(at_every_km(0.25, 19.75))
 
 
-@settings(max_examples=30, deadline=None)
+@drawn_proof(160)
 @given(st.lists(st.floats(-60.0, 60.0), min_size=3, max_size=12), st.sampled_from(Travel))
 def test_the_profile_never_stands_still_or_runs_back(steps, travel):
     """Hours grow with every km, and those of two parts add up to those of the whole."""

@@ -8,7 +8,8 @@ import itertools
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from how_many import drawn_proof
+from hypothesis import given
 from hypothesis import strategies as st
 from make import container, pace, policy, source_at, straight_route, trip, use
 
@@ -275,7 +276,7 @@ wells = st.lists(
 )
 
 
-@settings(max_examples=60, deadline=None)
+@drawn_proof(320)
 @given(wells)
 def test_stretches_tile_the_route(places):
     """Each stretch begins where the one before ends; first at 0, last at the end."""
@@ -289,7 +290,7 @@ def test_stretches_tile_the_route(places):
     assert on_route == pytest.approx(made.measured.length_km)
 
 
-@settings(max_examples=60, deadline=None)
+@drawn_proof(320)
 @given(wells)
 def test_reversing_the_route_mirrors_the_stretches(places):
     """The lengths come out in the opposite order."""
@@ -302,7 +303,7 @@ def test_reversing_the_route_mirrors_the_stretches(places):
     )
 
 
-@settings(max_examples=60, deadline=None)
+@drawn_proof(320)
 @given(wells, st.floats(1.0, 599.0))
 def test_one_more_well_on_the_line_never_lengthens_the_longest(places, new_km):
     """In km and in days; a well far off the line can, and the plan says so then."""
@@ -317,7 +318,7 @@ def test_one_more_well_on_the_line_never_lengthens_the_longest(places, new_km):
     assert max(s.days for s in after.stretches) <= max(s.days for s in before.stretches) + 1e-4
 
 
-@settings(max_examples=40, deadline=None)
+@drawn_proof(200)
 @given(wells, st.integers(1, 6), st.floats(1.0, 60.0))
 def test_more_people_and_smaller_containers_never_help(places, people, rated_l):
     """One person more, or a smaller container, never betters a verdict."""

@@ -10,7 +10,8 @@ import numpy as np
 import pytest
 from dense_search import EQUAL_KM, DenseSearch, place_off, route_of, track_from
 from geographiclib.geodesic import Geodesic
-from hypothesis import given, settings
+from how_many import drawn_proof
+from hypothesis import given
 from hypothesis import strategies as st
 
 from longdry.computing.route.approaches import find_approaches
@@ -100,7 +101,7 @@ def places_along(route, seed, count=5):
     ]
 
 
-@settings(max_examples=60, deadline=None)
+@drawn_proof(320)
 @given(tracks_and_places(), st.sampled_from([0.3, 1.0, 5.0, 10.0]))
 def test_coarse_tracks_agree_with_the_search(track_and_places, max_detour_km):
     """On legs of up to 50 km all approaches are found, within 1 m, and none besides."""
@@ -117,7 +118,7 @@ def test_recorded_tracks_agree_with_the_search(seed):
     assert_as_searched(route, places_along(route, seed), [10.0, 2.0, 0.6][seed % 3])
 
 
-@settings(max_examples=40, deadline=None)
+@drawn_proof(200)
 @given(tracks_and_places())
 def test_offsets_are_those_of_the_reference(track_and_places):
     """The offset is the geodesic distance from the point told, by geographiclib, to 1 mm."""
@@ -128,7 +129,7 @@ def test_offsets_are_those_of_the_reference(track_and_places):
     assert offsets_km == pytest.approx(offsets_by_reference(found, places), abs=1e-6)
 
 
-@settings(max_examples=60, deadline=None)
+@drawn_proof(320)
 @given(tracks_and_places())
 def test_reversing_the_route_mirrors_the_approaches(track_and_places):
     """Backwards, the same number of approaches to each place, at mirrored km and same offsets.

@@ -8,7 +8,8 @@ import numpy as np
 import pytest
 from dense_search import place_off, route_of, track_from
 from geographiclib.geodesic import Geodesic
-from hypothesis import given, settings
+from how_many import drawn_proof
+from hypothesis import given
 from hypothesis import strategies as st
 
 from longdry.computing.route.chainage import measure_route, place_at_km, places_at_km
@@ -43,7 +44,7 @@ def tracks(draw):
     return track_from(*at, np.cumsum(turns_deg), lengths_m)
 
 
-@settings(max_examples=100, deadline=None)
+@drawn_proof(400)
 @given(tracks())
 def test_chainage_is_that_of_the_reference(route):
     """Every point's km is the sum of geodesic lengths, within 1 mm or 1e-9."""
@@ -64,7 +65,7 @@ def test_many_short_legs_add_up():
     assert measure_route(route).length_km == pytest.approx(reference_km(route)[-1], rel=1e-9)
 
 
-@settings(max_examples=60, deadline=None)
+@drawn_proof(320)
 @given(tracks())
 def test_reversing_keeps_the_length(route):
     """There and back are equally long, with the same share of straight legs."""
@@ -134,7 +135,7 @@ def test_points_that_are_all_equal_have_no_length():
     assert place_at_km(measured, 0.0)[:2] == (1.0, 2.0)
 
 
-@settings(max_examples=60, deadline=None)
+@drawn_proof(320)
 @given(tracks(), st.floats(0.0, 1.0))
 def test_a_place_lies_on_the_geodesic_of_its_leg(route, share):
     """From the leg's beginning, the place lies at the right length and on the leg, to 1 mm."""

@@ -10,7 +10,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 from geographiclib.geodesic import Geodesic
-from hypothesis import given, settings
+from how_many import drawn_proof
+from hypothesis import given
 from hypothesis import strategies as st
 from project_places import REFERENCE
 from pyproj import Transformer
@@ -63,7 +64,7 @@ def test_points_of_the_reference_table(rows):
     assert np.abs((azimuth - azi2 + 180.0) % 360.0 - 180.0).max() < 1e-11
 
 
-@settings(max_examples=400, deadline=None)
+@drawn_proof(800)
 @given(
     st.floats(-90.0, 90.0),
     st.floats(-180.0, 180.0),

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import numpy as np
-from hypothesis import given, settings
+from how_many import drawn_proof
+from hypothesis import given
 from hypothesis import strategies as st
 
 from longdry.computing.route.minima import prominent_minima
@@ -32,7 +33,7 @@ def chains(draw):
     return minima, [max(here, there) + rise for here, there, rise in beside] + [np.inf]
 
 
-@settings(max_examples=1000)
+@drawn_proof(1600)
 @given(chains())
 def test_dropping_neighbours_gives_what_the_definition_says(chain):
     """Dropping neighbour by neighbour leaves just the minima of sufficient prominence."""

@@ -12,7 +12,8 @@ import math
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from how_many import drawn_proof
+from hypothesis import given
 from hypothesis import strategies as st
 from loaded import bore_at, carrying, journey_past, loaded, passes_at, prepared_trip
 from make import policy, straight_route, use
@@ -330,7 +331,7 @@ def test_spreads_are_numbers_from_zero_up(name, value):
         Spread(**{name: value})
 
 
-@settings(max_examples=25, deadline=None)
+@drawn_proof(150)
 @given(st.floats(0.0, 1.0), st.floats(0.0, 1.0), st.floats(0.5, 30.0), st.floats(0.0, 10.0))
 def test_drier_sources_and_less_water_are_never_safer(one, other, litres, more_l):
     """The same dice: a likelier source or more carried never raises the chance of a shortage."""

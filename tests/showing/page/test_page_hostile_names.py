@@ -10,7 +10,7 @@ from page_in_browser import opened
 from plan_examples import HOSTILE_NAMES, Names, gap_plan
 
 from longdry.showing.page.page import page_html
-from longdry.showing.words.markup import LONGEST_NAME, shown_name
+from longdry.showing.words.markup import LONGEST_NAME, clipped_name
 
 pytestmark = pytest.mark.browser
 SHORT = [
@@ -45,7 +45,7 @@ def test_name_reaches_the_map_as_data(name):
     tree = html.document_fromstring(page_html(gap_plan(_named(name))))
     data = json.loads(tree.get_element_by_id("map-data").text)
 
-    assert {water["title"] for water in data["waters"]} == {shown_name(name)}
+    assert {water["title"] for water in data["waters"]} == {clipped_name(name)}
 
 
 @pytest.mark.parametrize("name", HOSTILE_NAMES, ids=SHORT)
@@ -62,13 +62,13 @@ def test_name_is_inert_and_legible_and_keeps_the_layout(browser, tmp_path, name)
 
         assert watched.messages == []
         assert watched.requests == []
-        assert popup == heading == shown_name(name)
+        assert popup == heading == clipped_name(name)
         assert wide <= 360
 
 
 def test_long_name_is_cut_and_says_so():
     """A name of 10,000 characters shows its beginning and how long it is."""
-    shown = shown_name("W" * 10_000)
+    shown = clipped_name("W" * 10_000)
 
     assert shown.startswith("W" * LONGEST_NAME + "…")
     assert "10,000 characters" in shown

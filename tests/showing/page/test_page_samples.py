@@ -6,7 +6,7 @@ import json
 import subprocess
 
 import pytest
-from page_in_browser import axe_violations, click_everything, opened, settled
+from page_in_browser import at_rest, axe_violations, click_everything, opened, settled
 from sample_plans import NAMES, planned, planned_from
 
 import longdry
@@ -128,10 +128,9 @@ def test_stretch_of_the_table_shows_on_the_map_and_the_other_way_round(browser, 
             popup = page.locator(".leaflet-popup").filter(has_text=f"Stretch {stretch.number}: ")
             title = popup.locator(".popup-title").inner_text()
             marked = page.locator("tr.shown").get_attribute("id")
-            page.locator(".leaflet-pan-anim, .leaflet-zoom-anim").wait_for(state="detached")
-            settled(page)
+            at_rest(page)
             popup.locator(".to-row").click()
-            page.wait_for_url(f"**#stretch-{stretch.number}", wait_until="commit", timeout=5000)
+            page.wait_for_function(f"location.hash === '#stretch-{stretch.number}'")
 
             assert title.startswith(f"Stretch {stretch.number}: ")
             assert marked == f"stretch-{stretch.number}"
@@ -146,6 +145,7 @@ def test_moving_along_the_profile_shows_the_place_on_the_map(browser, sample_fil
         page.locator(".profile").scroll_into_view_if_needed()
         plot = page.locator("#plot").bounding_box()
         page.mouse.move(plot["x"] + plot["width"] / 2, plot["y"] - 30)
+        settled(page)
         words = page.locator("#place-words").inner_text()
 
         assert abs(float(words.split()[1].rstrip(":")) - length_km / 2) < length_km / 100

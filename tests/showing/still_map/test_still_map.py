@@ -14,7 +14,7 @@ from sample_plans import NAMES, page_of, planned
 
 from longdry.model.backdrop import BackdropShape, DrawnBackdrop, ShapeKind
 from longdry.showing.map.line import drawn_track
-from longdry.showing.still_map.frame import WIDTH, fitted
+from longdry.showing.still_map.frame import WIDTH, frame_around
 from longdry.showing.still_map.still_map import overview_svg
 from longdry.showing.words.measures import METRIC, US
 
@@ -46,10 +46,10 @@ def test_backdrop_lies_below_the_route_where_it_belongs(make):
     plan = make()
     backdrop = _shapes(plan)
     svg = _svg(plan, backdrop)
-    sheet = fitted(drawn_track(plan.measured))
+    frame = frame_around(drawn_track(plan.measured))
     css = [element.get("class") for element in svg.iter("path")]
     line = backdrop.shapes[1]
-    x, y = sheet.point(float(line.lat_deg[0]), float(line.lon_deg[0]))
+    x, y = frame.point(float(line.lat_deg[0]), float(line.lon_deg[0]))
     path = next(one for one in svg.iter("path") if one.get("class") == "backdrop-line")
     first = [float(number) for number in re.findall(r"-?[\d.]+", path.get("d"))[:2]]
 

@@ -14,7 +14,7 @@ from longdry.model.words import Grade, Verdict
 from longdry.showing.page.page import page_html
 from longdry.showing.terminal.plan import plan_text
 from longdry.showing.words.measures import METRIC, US
-from longdry.showing.words.stops import leave_words, sizes_l, stop_lines
+from longdry.showing.words.stops import fills_by_stretch, leave_words, sizes_l, stop_lines
 from longdry.showing.words.wording import alarm_words
 
 SIZES_L = {"can 1": 10.0, "can 2": 10.0, "can 3": 10.0, "drum": 20.0}
@@ -23,6 +23,9 @@ NOTHING = Fill(
     decants=(), drawn_off=(), left_l=0.0, cleaned=(), arriving=OnBoard(0.0, 0.0),
     leaving=OnBoard(0.0, 0.0), levels_arriving=(), levels_leaving=(), minutes=3.0, cost=0.0,
 )  # fmt: skip
+
+
+KEPT = "1 L more than the way on asks for may stay here: keep them if in doubt about the next water"
 
 
 def _fill(pours, levels, **changes):
@@ -102,6 +105,59 @@ def test_like_pours_into_like_containers_are_one_line():
     ]
 
 
+def test_water_treated_into_another_can_is_named_with_the_can_that_it_comes_from():
+    """Raw water of the drum is treated into a can: nothing is taken, and yet there is a job."""
+    fill = dataclasses.replace(
+        _fill([("can 1", 4.0, Grade.POTABLE)], {"can 1": 4.0}, grade=Grade.TREAT),
+        take_l=0.0,
+        treated_l=4.0,
+        drawn_off=(VesselLevel("drum", 4.0, Grade.TREAT),),
+    )
+
+    assert _words(fill) == [
+        "draw 4 L off drum and treat them",
+        "take nothing",
+        "can 1: 4 L (treated)",
+    ]
+
+
+def test_only_what_does_not_come_from_the_source_is_drawn_off_to_be_treated():
+    """6 L are treated into the cans; the source gives 2 of them and the drum 4 of its 5."""
+    fill = dataclasses.replace(
+        _fill([("can 1", 6.0, Grade.POTABLE)], {"can 1": 6.0}, grade=Grade.TREAT),
+        take_l=2.0,
+        treated_l=6.0,
+        left_l=1.0,
+        drawn_off=(VesselLevel("drum", 5.0, Grade.TREAT),),
+    )
+
+    assert _words(fill) == [
+        "draw 4 L off drum and treat them",
+        "take 2 L (3 min), treat before it goes in",
+        "can 1: 6 L",
+        KEPT,
+    ]
+
+
+def test_a_container_is_emptied_before_it_is_cleaned_and_filled_with_other_water():
+    """Nobody is told to keep what has to be poured out."""
+    fill = dataclasses.replace(
+        _fill([("drum", 20.0, Grade.POTABLE)], {"drum": 20.0}),
+        cleaned=("drum",),
+        left_l=3.0,
+        drawn_off=(VesselLevel("drum", 3.0, Grade.TREAT),),
+        decants=(Decant("drum", "can 3", 2.0, Grade.TREAT),),
+    )
+
+    assert _words(fill) == [
+        "pour 3 L out of drum",
+        "pour 2 L from drum into can 3",
+        "clean drum first",
+        "take 20 L (3 min)",
+        "drum: 20 L, full",
+    ]
+
+
 def test_litres_to_leave_with_are_rounded_up():
     """A target that is rounded down would be missed: 24.51 L are 24.6 L, 3.01 L of them 3.1 L."""
     fill = dataclasses.replace(NOTHING, leaving=OnBoard(21.5, 3.01))
@@ -135,10 +191,9 @@ def test_page_sheet_and_terminal_say_the_same(name):
     sheet = tree.xpath("//*[@class='sheet-page']//tbody/tr")
     text = " ".join(plan_text(plan).split())
     checked = 0
-    for place, fill in enumerate(plan.fills.fills):
-        treating = plan.treating.by_stop[place] if plan.treating else None
-        told = [line.words() for line in stop_lines(fill, treating, sizes_l(plan), METRIC)]
-        for words in (*told, *filter(None, leave_words(fill, sizes_l(plan), METRIC))):
+    for place, (one,) in enumerate(fills_by_stretch(plan)):
+        told = [line.words() for line in stop_lines(one.fill, one.treating, sizes_l(plan), METRIC)]
+        for words in (*told, *filter(None, leave_words(one.fill, sizes_l(plan), METRIC))):
             assert words in rows[place].text_content()
             assert words in sheet[place].text_content()
             assert words in text

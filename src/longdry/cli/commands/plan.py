@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import dataclasses
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 
@@ -27,10 +28,12 @@ from longdry.cli.what_if_options import add_what_if_arguments, inquiry_of
 from longdry.errors import UsageError
 from longdry.model.backdrop import Backdrop
 from longdry.model.plan.fills import FillWay
+from longdry.model.plan.headline import HeadlineLevel
 from longdry.model.plan.plan import Plan
-from longdry.model.words import CountOn, FillHabit, Units, Verdict
+from longdry.model.trip.trip import Trip
+from longdry.model.words import CountOn, FillHabit, IfDry, Units
 from longdry.reading.trip.trip_file import files_named_in_trip
-from longdry.showing.map.backdrop import told_of_backdrops
+from longdry.showing.map.backdrop import backdrop_sentences
 from longdry.showing.terminal.plan import plan_text
 from longdry.showing.words.measures import Measures
 
@@ -66,10 +69,26 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     )
     parser.add_argument(
         "--fill",
-        choices=[FillHabit.LEAST.value, FillHabit.TOP_UP.value],
-        default=FillHabit.LEAST.value,
-        help="fill what the way on needs, or everything wherever there is water (default: least)",
+        choices=[word.value for word in FillHabit],
+        help="safe: the least with which any one uncertain source may be dry; least: what the way"
+        " on needs; top-up: everything wherever there is water (default: as the trip says, else"
+        " top-up by vehicle, safe on foot and by bicycle)",
     )
+    parser.add_argument(
+        "--if-dry",
+        choices=[word.value for word in IfDry],
+        help="what must still be possible at an uncertain source that is dry: on, on or back, or"
+        " nothing (default: as the trip says, else on-or-back)",
+    )
+    for name, text in (("--call-at", "call at"), ("--pass-by", "pass by")):
+        parser.add_argument(
+            name,
+            metavar="SOURCE",
+            action="append",
+            default=[],
+            help=f"{text} this source, or one of its passes as SOURCE@KM; may be given several"
+            " times",
+        )
     parser.add_argument(
         "--whole-containers",
         action="store_true",
@@ -81,7 +100,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--strict",
         action="store_true",
-        help="exit with status 1 where any stretch is not clear",
+        help="exit with status 1 unless the headline says that the water lasts",
     )
 
 
@@ -93,7 +112,7 @@ def run(options: argparse.Namespace) -> Answer:
     inquiry = inquiry_of(options)
     with Progress() as progress:
         progress.step("reading the trip and the route")
-        trip = api.read_trip(options.trip)
+        trip = _as_asked(api.read_trip(options.trip), options)
         route = api.read_route(options.route, track=options.track)
         progress.step("reading the water layers")
         water = api.read_water(options.water)
@@ -104,22 +123,38 @@ def run(options: argparse.Namespace) -> Answer:
             trip,
             reverse=options.reverse,
             count_on=CountOn(options.count_on),
-            fill=FillWay(FillHabit(options.fill), options.whole_containers),
+            fill=FillWay(
+                FillHabit(options.fill) if options.fill else None, options.whole_containers
+            ),
             inquiry=inquiry,
         )
         progress.step("choosing the backdrop")
         backdrops = (*chosen_backdrops(options, plan), *online)
         progress.step("making and writing the files")
         write_outputs(plan, options, backdrops)
-    unclear = any(stretch.verdict is not Verdict.CLEAR for stretch in plan.stretches)
-    status = NOT_CLEAR if options.strict and unclear else 0
+    lasts = plan.headline.level is HeadlineLevel.LASTS
+    status = 0 if lasts or not options.strict else NOT_CLEAR
     return Answer(_text(plan, options, backdrops), status)
+
+
+def _as_asked(trip: Trip, options: argparse.Namespace) -> Trip:
+    """Return the trip with the options about calls and dry sources in place of its own."""
+    policy = trip.policy
+    return dataclasses.replace(
+        trip,
+        policy=dataclasses.replace(
+            policy,
+            if_dry=IfDry(options.if_dry) if options.if_dry else policy.if_dry,
+            call_at=(*policy.call_at, *options.call_at),
+            pass_by=(*policy.pass_by, *options.pass_by),
+        ),
+    )
 
 
 def _text(plan: Plan, options: argparse.Namespace, backdrops: Sequence[Backdrop]) -> str:
     lines = [
         plan_text(plan, Measures(Units(options.units))),
-        *(f"Backdrop: {notes}" for notes in told_of_backdrops(backdrops)),
+        *(f"Backdrop: {notes}" for notes in backdrop_sentences(backdrops)),
         *(f"Written: {steady(str(path))}" for path in output_paths(options)),
     ]
     return "\n".join(lines) + "\n"

@@ -17,7 +17,7 @@ from longdry.model.words import SOURCE_KINDS, Certainty, Grade, Units
 from longdry.reading.book.book_file import read_book
 from longdry.reading.route.route_file import read_route
 from longdry.showing.exports.source_list_json import (
-    book_cut_text,
+    selected_book_text,
     source_list_json,
 )
 from longdry.showing.terminal.sources import source_list_text
@@ -76,7 +76,7 @@ def run(options: argparse.Namespace) -> Answer:
     if options.json:
         return Answer(source_list_json(sources, on=on))
     if options.geojson:
-        return Answer(book_cut_text(book, sources))
+        return Answer(selected_book_text(book, sources))
     measures = Measures(Units(options.units))
     text = source_list_text(sources, on=on, of=len(book.sources), measures=measures)
     return Answer(text + "\n")

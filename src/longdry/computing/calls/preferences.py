@@ -1,4 +1,4 @@
-"""Stops that a careful party calls at whatever the trouble, and stops that it is told to pass by."""
+"""Stops that a careful party calls at whatever the trouble, and stops that it must pass by."""
 
 from __future__ import annotations
 

@@ -17,14 +17,10 @@ from longdry.computing.fills.keeping_up import (
     fills_of_both_habits,
     has_shared_limits,
 )
+from longdry.computing.fills.plan import VERDICT_AND_RATION
 from longdry.computing.fills.problem import NOTHING_BETWEEN, fill_problem
 from longdry.computing.fills.terms import terms_of
 from longdry.computing.fills.verdicts import (
-    CLEAR,
-    INTO_RESERVE,
-    SHORT_BARE,
-    SHORT_LEAN,
-    TOO_LONG,
     best_steps,
 )
 from longdry.computing.needs.needs import WaterDemand
@@ -71,13 +67,13 @@ def filling_of(stretches: Sequence[DryStretch], demand: WaterDemand, fill: FillW
     """Plan the fills under both habits."""
     problem = fill_problem(stretches, demand)
     least, top_up = fills_of_both_habits(problem, whole_containers=fill.whole_containers)
-    is_least = fill.habit is FillHabit.LEAST
+    fills_all = fill.habit is FillHabit.TOP_UP
     return Filling(
         tuple(stretches),
         demand,
         problem,
-        chosen=least if is_least else top_up,
-        other=top_up if is_least else least,
+        chosen=top_up if fills_all else least,
+        other=least if fills_all else top_up,
         whole_containers=fill.whole_containers,
     )
 
@@ -186,15 +182,6 @@ def _with_any_water_in_any_container(problem: FillProblem) -> FillProblem:
     return dataclasses.replace(problem, stops=stops, vessels=vessels)
 
 
-_VERDICTS = {
-    CLEAR: Verdict.CLEAR,
-    INTO_RESERVE: Verdict.INTO_RESERVE,
-    SHORT_LEAN: Verdict.SHORT_RATION,
-    SHORT_BARE: Verdict.SHORT_RATION,
-    TOO_LONG: Verdict.TOO_LONG,
-}
-
-
 def with_best_verdicts(
     stretches: Sequence[DryStretch], demand: WaterDemand
 ) -> tuple[DryStretch, ...]:
@@ -215,4 +202,6 @@ def with_best_verdicts(
 def _best_verdicts_of(problem: FillProblem) -> list[Verdict]:
     if has_shared_limits(problem):
         return list(best_verdicts(problem))
-    return [_VERDICTS[step.result.severity] for step in best_steps(terms_of(problem)).steps]
+    return [
+        VERDICT_AND_RATION[step.result.severity][0] for step in best_steps(terms_of(problem)).steps
+    ]

@@ -13,15 +13,14 @@ from dataclasses import dataclass, replace
 from itertools import islice
 
 from longdry.computing.fills.plan import SearchedProblem, plan_fills, search_verdicts
-from longdry.computing.fills.stocks import plan_fills_from_stocks
+from longdry.computing.fills.stocks import TOLERANCE_L, plan_fills_from_stocks
 from longdry.model.plan.fills import FillPlan, FillProblem
 from longdry.model.words import ContainerGrade, FillHabit, Verdict
 
-TOLERANCE_L = 1e-6
 _EVEN_SHARES = (0.0, 0.5, 1.0)
 """Of what can be treated, at the stop."""
 
-_VERDICTS = 7
+_VERDICT_PARTS = 7
 """Leading parts of the objective that are about verdicts and litres missing."""
 _GOOD_PLANS_ENOUGH = 2
 _MOST_LEGS = 240
@@ -125,7 +124,10 @@ def _best(problem: FillProblem, relaxed: _RelaxedProblem, *, whole: bool, enough
         shared = _shared_out(problem, shares)
         plans.append(_planned(shared, habit, whole=whole, thorough=thorough))
         if (
-            sum(plan.objective[:_VERDICTS] == relaxed_plan.objective[:_VERDICTS] for plan in plans)
+            sum(
+                plan.objective[:_VERDICT_PARTS] == relaxed_plan.objective[:_VERDICT_PARTS]
+                for plan in plans
+            )
             >= enough
         ):
             break

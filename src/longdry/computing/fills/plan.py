@@ -34,7 +34,7 @@ from longdry.model.plan.fills import (
 )
 from longdry.model.words import FillHabit, Ration, Verdict
 
-_VERDICTS = (
+VERDICT_AND_RATION = (
     (Verdict.CLEAR, Ration.FULL),
     (Verdict.INTO_RESERVE, Ration.FULL),
     (Verdict.SHORT_RATION, Ration.LEAN),
@@ -252,7 +252,7 @@ def _vessel_levels(problem: FillProblem, levels: Levels) -> tuple[VesselLevel, .
 
 
 def _outcome(leg: Leg, result: LegResult, stage: _Stage) -> LegOutcome:
-    verdict, ration = _VERDICTS[result.severity]
+    verdict, ration = VERDICT_AND_RATION[result.severity]
     before, after = stage.leaving.board, stage.arriving.board
     return LegOutcome(
         verdict=verdict,

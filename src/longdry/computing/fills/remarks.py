@@ -12,8 +12,8 @@ from longdry.computing.water.opening import has_hours
 from longdry.model.assumption import Assumption
 from longdry.model.plan.fills import CarrierLoad
 from longdry.model.plan.plan import PlanWarning
-from longdry.model.plan.treating import TreatingInAll
-from longdry.model.trip.treatment import DOING
+from longdry.model.plan.treating import TreatmentPlan
+from longdry.model.trip.treatment import METHOD_WORDS
 from longdry.model.trip.trip import Trip
 from longdry.model.water.passes import WaterPass
 from longdry.model.water.source import WaterSource
@@ -40,7 +40,7 @@ def _heavier(load: CarrierLoad, kg: float) -> CarrierLoad:
 
 
 def warnings_of_fills(
-    filling: Filling, trip: Trip, treating: TreatingInAll | None
+    filling: Filling, trip: Trip, treating: TreatmentPlan | None
 ) -> list[PlanWarning]:
     """Gather what the fills warn of."""
     return [
@@ -80,10 +80,10 @@ def _not_carried(trip: Trip) -> list[PlanWarning]:
     return [PlanWarning(text)]
 
 
-def _left_in_the_water(treating: TreatingInAll | None) -> list[PlanWarning]:
+def _left_in_the_water(treating: TreatmentPlan | None) -> list[PlanWarning]:
     if treating is None or treating.in_all.litres <= 0.0:
         return []
-    doing = DOING[treating.method]
+    doing = METHOD_WORDS[treating.method]
     left = "; ".join(treating.limits.not_removed)
     text = (
         f"{doing[0].upper()}{doing[1:]} leaves in the water: {left}"

@@ -16,6 +16,7 @@ import math
 from dataclasses import dataclass
 
 from longdry.computing.fills.sharing import (
+    TOLERANCE_ML,
     Assignment,
     are_all_assignments_listed,
     assignments_of,
@@ -26,7 +27,6 @@ from longdry.model.plan.fills import FillProblem, GradeNeed, Leg, Stop, Vessel
 from longdry.model.words import ContainerGrade, Grade
 
 UNBOUNDED_ML = 10**12
-TOLERANCE_ML = 1e-6
 
 
 @dataclass(frozen=True, slots=True)

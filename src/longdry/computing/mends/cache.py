@@ -19,7 +19,7 @@ from longdry.model.trip.party import Container
 from longdry.model.trip.trip import Trip
 from longdry.model.water.passes import Approach
 from longdry.model.water.source import WaterSource
-from longdry.model.words import Certainty, CountOn, Grade, Ration, Verdict
+from longdry.model.words import Certainty, CountOn, Grade, Ration, Travel, Verdict
 from longdry.units import (
     HOURS_PER_DAY,
     KG_PER_L_WATER,
@@ -32,6 +32,8 @@ CACHE_ID = "cache to be laid"
 MOST_JOURNEYS = 3
 MOST_DAYS = 2.0
 """Of all journeys together. Common practice, no source: whoever needs more needs another plan."""
+LEAST_AWAY_H = 0.5
+"""Of moving, from the water at either end: nearer, nobody would lay one."""
 _STEPS_PER_KM = 10
 _CAUTION = (
     "Not seen again means not there: look at it again before you count on it, and never count on a"
@@ -127,8 +129,10 @@ def _asked_l(stretch: DryStretch, goal: Verdict) -> float:
 def _sites(search: MendSearch, stretch: DryStretch, goal: Verdict) -> Iterator[_Site]:
     """Yield the nearest places to either end at which a cache would do, by litres alone."""
     halves = _Halves(search, stretch)
-    first = math.floor(stretch.begin.km * _STEPS_PER_KM) + 1
-    last = math.ceil(stretch.end.km * _STEPS_PER_KM) - 1
+    profile = search.prepared.clock.profile
+    begin_h, end_h = (profile.moving_h_at(end.km) for end in (stretch.begin, stretch.end))
+    first = math.ceil(profile.km_after(begin_h + LEAST_AWAY_H) * _STEPS_PER_KM)
+    last = math.floor(profile.km_after(end_h - LEAST_AWAY_H) * _STEPS_PER_KM)
     if first > last:
         return
     earliest = _first_that(first, last, lambda step: halves.is_after_done(_km(step), goal))
@@ -137,7 +141,7 @@ def _sites(search: MendSearch, stretch: DryStretch, goal: Verdict) -> Iterator[_
     if earliest is None or earliest > latest:
         return
     for base, step in ((stretch.begin, earliest), (stretch.end, latest)):
-        if _has_plenty(base, search.trip):
+        if _can_lay_from(base, stretch, search.trip):
             yield _Site(base, _km(step), halves.fewest_l(_km(step), goal))
 
 
@@ -145,8 +149,13 @@ def _km(step: int) -> float:
     return step / _STEPS_PER_KM
 
 
-def _has_plenty(base: StretchEnd, trip: Trip) -> bool:
-    """Whether all that the journeys take can be had there; a limit is left to the trip itself."""
+def _can_lay_from(base: StretchEnd, stretch: DryStretch, trip: Trip) -> bool:
+    """Whether all that the journeys take can be had there; a limit is left to the trip itself.
+
+    Who walks or rides comes to the water behind a stretch over the stretch alone.
+    """
+    if base is stretch.end and trip.pace.travel is not Travel.VEHICLE:
+        return False
     if base.water is not None:
         return base.water.source.limit_l is None
     is_start = base.km == 0.0

@@ -51,28 +51,18 @@ def _nights_before(search: MendSearch, stretch: DryStretch) -> int:
 def _moved(
     search: MendSearch, stretch: DryStretch, index: int, km: float, end: StretchEnd
 ) -> Iterator[Proposal]:
-    """Yield a pinned camp with its days of rest at the water, the days of rest alone first."""
+    """Yield a pinned camp moved to the water, then its days of rest alone."""
     camps = search.trip.camps
     camp = camps[index]
     rest = camp.rest_days
+    at_water = PinnedCamp(rest_days=rest, km=end.km, at_water=True)
+    days = {0: "", 1: ", the day of rest too"}.get(rest, f", the {rest} days of rest too")
+    moved = f"Camp at {_place(end)}{days}, instead of at km {km:.1f}."
+    yield from _hopeful(search, stretch, _with(camps, index, at_water), end, moved)
     if rest:
-        at_water = PinnedCamp(rest_days=rest, km=end.km, at_water=True)
-        days = "day of rest" if rest == 1 else f"{rest} days of rest"
-        yield from _hopeful(
-            search,
-            stretch,
-            (*_with(camps, index, replace(camp, rest_days=0)), at_water),
-            end,
-            f"Take the {days} at {_place(end)}, not at the camp at km {km:.1f}.",
-        )
-    moved = PinnedCamp(rest_days=rest, km=end.km, at_water=True)
-    yield from _hopeful(
-        search,
-        stretch,
-        _with(camps, index, moved),
-        end,
-        f"Camp at {_place(end)} instead of at km {km:.1f}.",
-    )
+        night = replace(camp, rest_days=0)
+        moved = f"Rest at {_place(end)} and not at km {km:.1f}: camp there one night only."
+        yield from _hopeful(search, stretch, (*_with(camps, index, night), at_water), end, moved)
 
 
 def _with(camps: Sequence[PinnedCamp], index: int, camp: PinnedCamp) -> tuple[PinnedCamp, ...]:

@@ -24,7 +24,7 @@ from longdry.computing.mends.trials import (
     Proposal,
     TrialsSpentError,
     is_better,
-    is_safe,
+    is_enough,
 )
 from longdry.computing.stretches.verdicts import worst_first
 from longdry.model.plan.mends import Mend, Mends
@@ -85,12 +85,12 @@ class _Found:
     def __init__(self, search: MendSearch, stretch: DryStretch) -> None:
         self._search = search
         self._stretch = stretch
-        self._safe: list[Mend] = []
+        self._enough: list[Mend] = []
         self._better: list[Mend] = []
         """Those that leave it short."""
 
     def search(self) -> None:
-        """Try one kind after the other until enough make the stretch safe.
+        """Try one kind after the other until so many are found that are enough.
 
         Raises
         ------
@@ -98,7 +98,7 @@ class _Found:
             Where no more trial plans may be made.
         """
         for proposals_of in _EASIEST_FIRST:
-            if len(self._safe) == MOST_TOLD:
+            if len(self._enough) == MOST_TOLD:
                 return
             best: Mend | None = None
             try:
@@ -108,12 +108,12 @@ class _Found:
                         break
             finally:
                 if best:
-                    (self._safe if is_safe(best.verdict_after) else self._better).append(best)
+                    (self._enough if is_enough(best.verdict_after) else self._better).append(best)
 
     def told(self, *, is_all_tried: bool) -> list[Mend]:
         """Return what is told of the stretch."""
-        mends = [*self._safe, *self._better]
-        if self._safe or is_safe(self._stretch.verdict) or not is_all_tried:
+        mends = [*self._enough, *self._better]
+        if self._enough or is_enough(self._stretch.verdict) or not is_all_tried:
             return mends[:MOST_TOLD]
         return [*mends[: MOST_TOLD - 1], self._search.not_going(self._stretch)]
 

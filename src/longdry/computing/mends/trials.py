@@ -21,7 +21,7 @@ from longdry.computing.stretches.prepared import PreparedTrip, prepare
 from longdry.computing.stretches.verdicts import severity, worst_verdict
 from longdry.errors import TripFileError
 from longdry.model.plan.mends import Mend, MendFigures, MendKind
-from longdry.model.plan.stretch import DryStretch
+from longdry.model.plan.stretch import DryStretch, StretchEnd
 from longdry.model.trip.trip import Trip
 from longdry.model.water.passes import Approach, WaterPass
 from longdry.model.words import Travel, Verdict
@@ -48,6 +48,25 @@ class Cost:
     km: float = 0.0
     hours: float = 0.0
     litres: float = 0.0
+
+    def beyond(self, before: Cost, beforehand: Cost) -> Cost:
+        """Return what is more than before; what is saved on the trip pays for nothing beforehand.
+
+        >>> Cost(90.0, 9.0, 9.0).beyond(Cost(100.0, 8.0, 10.0), Cost(20.0, 2.0, 0.0))
+        Cost(km=20.0, hours=3.0, litres=-1.0)
+        """
+        return Cost(
+            _more(before.km, self.km, beforehand.km),
+            _more(before.hours, self.hours, beforehand.hours),
+            _more(before.litres, self.litres, beforehand.litres),
+        )
+
+
+def _more(before: float, after: float, beforehand: float) -> float:
+    more = after - before
+    if abs(more) < TOLERANCE_L:
+        more = 0.0
+    return max(more, 0.0) + beforehand if beforehand > 0.0 else more
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -84,6 +103,7 @@ class MendSearch:
         self._known: dict[Hashable, SettledTrip | None] = {}
         self._before = _cost_of(settled)
         self._worst = worst_verdict(one.verdict for one in settled.stretches)
+        self._counted = {(one.source.id, one.km) for one in settled.passes if one.counted}
         self._minutes = {
             end.km: minutes
             for end, minutes in zip(self.journey.ends[:-1], self.journey.stop_minutes, strict=True)
@@ -141,7 +161,7 @@ class MendSearch:
         """
         ends = self.journey.ends
         if passes is not None:
-            ends = stretch_ends(passes, prepared.length_km, prepared.trip)
+            ends = self._ends_along(passes, prepared)
         usual = prepared.trip.pace.fill_minutes
         minutes = [self._minutes.get(end.km, usual) for end in ends[:-1]]
         heat = None if is_heat_new else self.journey.demand.heat
@@ -155,6 +175,20 @@ class MendSearch:
         if not is_better(verdict, stretch.verdict) or (stretch.held_back and not asks_less):
             return None
         return verdict
+
+    def _ends_along(
+        self, passes: Sequence[WaterPass], prepared: PreparedTrip
+    ) -> tuple[StretchEnd, ...]:
+        """Return the calls of the plan, and the stops at what did not count in it."""
+        called = {end.km for end in self.journey.ends[1:-1]}
+        new = {(one.source.id, one.km) for one in passes if one.counted} - self._counted
+        start, *stops, end = stretch_ends(passes, prepared.length_km, prepared.trip)
+        kept = (
+            stop
+            for stop in stops
+            if stop.km in called or any((one.source.id, one.km) in new for one in stop.waters)
+        )
+        return (start, *kept, end)
 
     def tried(self, stretch: DryStretch, proposal: Proposal) -> Mend | None:
         """Plan the trip again with a change, and return the mend if it is one.
@@ -191,11 +225,11 @@ class MendSearch:
         trip_after = worst_verdict(one.verdict for one in again.stretches)
         if not is_better(after, stretch.verdict) or is_better(self._worst, trip_after):
             return None
-        cost = _cost_beyond(self._before, _cost_of(again), proposal.beforehand)
+        cost = _cost_of(again).beyond(self._before, proposal.beforehand)
         return Mend(
             stretch=stretch.number,
             what=proposal.kind,
-            change=f"{proposal.change} {cost_words(cost)}",
+            change=f"{proposal.change} {cost_words(cost, self.trip.pace.travel)}",
             verdict_before=stretch.verdict,
             verdict_after=after,
             trip_after=trip_after,
@@ -205,7 +239,7 @@ class MendSearch:
                 extra_days=cost.hours / HOURS_PER_DAY,
                 extra_l=cost.litres,
             ),
-            caution=f"{proposal.caution}{fuel_words(cost, self.trip)}",
+            caution=proposal.caution,
         )
 
     def not_going(self, stretch: DryStretch) -> Mend:
@@ -215,7 +249,7 @@ class MendSearch:
             what=MendKind.DO_NOT_GO,
             change=(
                 "Do not go this way with this party and these containers: nothing that was tried"
-                " makes this stretch safe."
+                " makes the water last on this stretch."
             ),
             verdict_before=stretch.verdict,
             verdict_after=stretch.verdict,
@@ -237,10 +271,10 @@ def is_better(one: Verdict, other: Verdict) -> bool:
     return severity(one) < severity(other)
 
 
-def is_safe(verdict: Verdict) -> bool:
+def is_enough(verdict: Verdict) -> bool:
     """Whether nobody goes short on the full ration.
 
-    >>> is_safe(Verdict.INTO_RESERVE), is_safe(Verdict.SHORT_RATION)
+    >>> is_enough(Verdict.INTO_RESERVE), is_enough(Verdict.SHORT_RATION)
     (True, False)
     """
     return verdict in {Verdict.CLEAR, Verdict.INTO_RESERVE}
@@ -256,12 +290,12 @@ def reach_km(max_detour_km: float) -> float:
     return max(wanted_km, max_detour_km)
 
 
-def cost_words(cost: Cost) -> str:
+def cost_words(cost: Cost, travel: Travel) -> str:
     """Tell what a mend costs; what it saves is not told.
 
-    >>> cost_words(Cost(26.0, 2.61, 2.2))
-    'It costs 26.0 km, 2.7 hours and 3 L more.'
-    >>> cost_words(Cost())
+    >>> cost_words(Cost(26.0, 2.61, 2.2), Travel.VEHICLE)
+    'It costs 26.0 km, 2.7 hours and 3 L more: have you the fuel?'
+    >>> cost_words(Cost(), Travel.FOOT)
     'It costs no more way, time or water.'
     """
     parts = []
@@ -275,15 +309,8 @@ def cost_words(cost: Cost) -> str:
         return "It costs no more way, time or water."
     *first, last = parts
     listed = f"{', '.join(first)} and {last}" if first else last
-    return f"It costs {listed} more."
-
-
-def fuel_words(cost: Cost, trip: Trip) -> str:
-    """Ask for the fuel of a longer way; on foot and by bicycle there is none to ask for."""
-    km = rounded_up(cost.km, 0.1)
-    if km <= 0.0 or trip.pace.travel is not Travel.VEHICLE:
-        return ""
-    return f" Have you the fuel for {km:.1f} km more?"
+    fuel = ": have you the fuel?" if km > 0.0 and travel is Travel.VEHICLE else "."
+    return f"It costs {listed} more{fuel}"
 
 
 def _cost_of(settled: SettledTrip) -> Cost:
@@ -293,18 +320,6 @@ def _cost_of(settled: SettledTrip) -> Cost:
         settled.journey.itinerary.arrives.hour - settled.journey.itinerary.leaves.hour,
         sum(one.need.total_l for one in settled.stretches),
     )
-
-
-def _cost_beyond(before: Cost, after: Cost, beforehand: Cost) -> Cost:
-    return Cost(
-        _without_dust(after.km - before.km + beforehand.km),
-        _without_dust(after.hours - before.hours + beforehand.hours),
-        _without_dust(after.litres - before.litres + beforehand.litres),
-    )
-
-
-def _without_dust(value: float) -> float:
-    return 0.0 if abs(value) < TOLERANCE_L else value
 
 
 def _between(stretches: Sequence[DryStretch], from_km: float, to_km: float) -> Sequence[DryStretch]:

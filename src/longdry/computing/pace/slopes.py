@@ -3,11 +3,7 @@
 On foot by Tobler's hiking function (W. Tobler, 1993, *Three presentations on geographical
 analysis and modeling*, NCGIA Technical Report 93-1), scaled to the party's own speed on the flat;
 by bicycle with hours on top for each metre climbed; by vehicle the ground has no say but by its
-surface.
-
-Also here:
-
-- the rise and fall of the ground along a route, without the noise of its heights.
+surface. Heights are smoothed first: the noise of a receiver would add climbs that are not there.
 """
 
 from __future__ import annotations

@@ -18,7 +18,7 @@ from longdry.model.assumption import Assumption
 from longdry.model.plan.mends import Mends
 from longdry.model.plan.plan import Plan, PlanWarning
 from longdry.model.plan.setbacks import Setbacks
-from longdry.model.plan.treating import TreatingInAll
+from longdry.model.plan.treating import TreatmentPlan
 from longdry.model.trip.what_if import Inquiry
 
 
@@ -29,7 +29,7 @@ class ContainerResults:
     settled: SettledTrip
     filling: Filling
     setbacks: Setbacks
-    treating: TreatingInAll | None
+    treating: TreatmentPlan | None
     mends: Mends
 
     def warnings_of_fills(self) -> tuple[PlanWarning, ...]:

@@ -21,7 +21,7 @@ from longdry.computing.route.mirrored import mirrored_trip
 from longdry.computing.stretches.prepared import PreparedTrip, prepare
 from longdry.computing.stretches.verdicts import extremes
 from longdry.computing.water.passes import warnings_of_swapped
-from longdry.model.plan.fills import FILL_LEAST, FillWay
+from longdry.model.plan.fills import USUAL_FILL, FillWay
 from longdry.model.plan.plan import Plan
 from longdry.model.route import MeasuredRoute, Route
 from longdry.model.trip.trip import Trip
@@ -37,7 +37,7 @@ def plan_trip(
     *,
     reverse: bool = False,
     count_on: CountOn = CountOn.LIKELY,
-    fill: FillWay = FILL_LEAST,
+    fill: FillWay = USUAL_FILL,
     inquiry: Inquiry = USUAL_INQUIRY,
 ) -> Plan:
     """Work out passes, clock, stretches, needs and verdicts of a trip.

@@ -16,8 +16,10 @@ from longdry.computing.calls.preferences import LEAST_FILL_DAYS, Wishes, wishes_
 from longdry.computing.calls.search import choose_calls
 from longdry.computing.fills.drawing import draw_minutes
 from longdry.computing.fills.filling import Filling, filling_of, stretches_as_filled
+from longdry.computing.fills.safe import raised_to
 from longdry.computing.fills.settled import CLOSED, SettledTrip, Water
 from longdry.computing.needs.needs import day_l
+from longdry.computing.setbacks.dry_proof import safe_floor
 from longdry.computing.stretches.journey import Journey, journey_of
 from longdry.computing.stretches.prepared import PreparedTrip
 from longdry.computing.treating.treating import effort_of, height_at
@@ -25,8 +27,9 @@ from longdry.computing.water.opening import is_open_at
 from longdry.computing.water.passes import passes_of
 from longdry.model.plan.fills import Fill, FillWay
 from longdry.model.plan.stretch import DryStretch, StretchEnd
+from longdry.model.trip.trip import Trip
 from longdry.model.water.passes import WaterPass
-from longdry.model.words import CountOn
+from longdry.model.words import CountOn, FillHabit, Travel
 
 _PassKey = tuple[str, float]
 """Source and km of a pass."""
@@ -53,7 +56,8 @@ class _Rounds:
     """What is known after each round: standing, minutes and calls."""
 
     def __init__(self, prepared: PreparedTrip, water: Water, fill: FillWay) -> None:
-        self.prepared, self.water, self.fill = prepared, water, fill
+        self.prepared, self.water = prepared, water
+        self.fill = replace(fill, habit=habit_of(prepared.trip, fill))
         self.out: dict[_PassKey, str] = {}
         """Passes that have lost their standing, and why."""
         self.minutes: dict[float, float] = {}
@@ -90,7 +94,7 @@ class _Rounds:
             bare = journey.stretches()
             if not self.prepared.trip.containers:
                 return SettledTrip(journey, self._told(journey), bare, bare, None, self.fill)
-            filling = filling_of(bare, journey.demand, self.fill)
+            filling = self._filled(journey, bare)
             if _gets_longer(journey, filling, self.minutes):
                 continue
             stretches = stretches_as_filled(bare, filling)
@@ -99,6 +103,14 @@ class _Rounds:
                 continue
             told = self._told(journey)
             return SettledTrip(journey, told, bare, stretches, filling, self.fill)
+
+    def _filled(self, journey: Journey, bare: Sequence[DryStretch]) -> Filling:
+        """Fill by the habit; a safe one carries what one dry source asks for."""
+        filling = filling_of(bare, journey.demand, self.fill)
+        if self.fill.habit is not FillHabit.SAFE:
+            return filling
+        carried_l = [filling.chosen.fills[index].leaving.total_l for index in filling.last_of_stop]
+        return raised_to(filling, safe_floor(journey, carried_l, self.passes))
 
     def _loses_standing(self, journey: Journey) -> bool:
         self.passes = _dated(self.prepared, self.water, journey, self.passes, self.out)
@@ -110,7 +122,7 @@ class _Rounds:
     def _idle_call(
         self, journey: Journey, filling: Filling, stretches: Sequence[DryStretch]
     ) -> float | None:
-        """Return the km of a call for less than a tenth of the party's day, if none is the worse."""
+        """Return the km of a call for less than a tenth of a day's water, if nothing is worse."""
         least_l = LEAST_FILL_DAYS * day_l(journey.demand)
         for number, (end, fills) in enumerate(
             zip(journey.ends[1:-1], _fills_by_stop(filling)[1:], strict=True)
@@ -125,7 +137,7 @@ class _Rounds:
     def _is_no_worse_without(self, km: float, stretches: Sequence[DryStretch]) -> bool:
         journey = _journey(self.prepared, self.passes, self.minutes, self.calls - {km})
         bare = journey.stretches()
-        without = stretches_as_filled(bare, filling_of(bare, journey.demand, self.fill))
+        without = stretches_as_filled(bare, self._filled(journey, bare))
         return list_of(without) <= list_of(stretches)
 
     def _told(self, journey: Journey) -> tuple[WaterPass, ...]:
@@ -156,6 +168,12 @@ class _Rounds:
 ON_THE_WAY_KM = 0.5
 
 
+def habit_of(trip: Trip, fill: FillWay) -> FillHabit:
+    """Return how the party fills: as asked, as the trip says, or as is usual by its travel."""
+    usual = FillHabit.TOP_UP if trip.pace.travel is Travel.VEHICLE else FillHabit.SAFE
+    return fill.habit or trip.policy.fill or usual
+
+
 def _journey(
     prepared: PreparedTrip,
     passes: Sequence[WaterPass],
@@ -174,8 +192,7 @@ def _journey(
 def _undated(prepared: PreparedTrip, water: Water) -> tuple[WaterPass, ...]:
     """Return the passes with all that may count, whatever the day."""
     nobody_knows = [None] * len(water.approaches)
-    passes = passes_of(water.approaches, water.sources, prepared.trip, CountOn.ANY, nobody_knows)
-    return passes
+    return passes_of(water.approaches, water.sources, prepared.trip, CountOn.ANY, nobody_knows)
 
 
 def _dated(

@@ -20,7 +20,6 @@ from longdry.computing.setbacks.dry_run import NoWayOut, dry_runs, found_dry, wa
 from longdry.computing.setbacks.supplied import SuppliedPlan, loaded_full
 from longdry.computing.setbacks.ways import with_margin
 from longdry.computing.stretches.journey import Journey
-from longdry.model.plan.fills import FillProblem, GradeNeed, Leg
 from longdry.model.plan.setbacks import DryProof
 from longdry.model.water.passes import WaterPass
 from longdry.model.water.source import WaterSource
@@ -39,8 +38,8 @@ def uncertain_ids(plan: SuppliedPlan) -> frozenset[str]:
 
 def safe_floor(
     journey: Journey,
-    passes: Sequence[WaterPass] = (),
     carried_l: Sequence[float] | None = None,
+    passes: Sequence[WaterPass] = (),
 ) -> tuple[float, ...]:
     """Return the litres on leaving each end so that any one uncertain source may be dry.
 
@@ -49,17 +48,24 @@ def safe_floor(
 
     Parameters
     ----------
+    carried_l
+        What is carried on leaving each end without regard to this: it decides what is left in
+        sources with a limit, as does what is carried with regard to it. None: a limited source
+        that was called at is empty.
     passes
         All of the route: water that counts and is passed by may be gone on or back to.
-    carried_l
-        What is carried on leaving each end, as far as it is known: it decides what is left in
-        sources with a limit. None: a limited source that was called at is empty.
     """
     plan = loaded_full(journey, passes)
     if carried_l is None:
-        plan = replace(plan, is_drawn_known=False)
-    else:
-        plan = replace(plan, carried_l=tuple(carried_l))
+        return _floor_of(replace(plan, is_drawn_known=False))
+    floor = _floor_of(replace(plan, carried_l=tuple(carried_l)))
+    if all(source.limit_l is None for source in plan.sources()):
+        return floor
+    raised_l = tuple(map(max, carried_l, floor))
+    return tuple(map(max, floor, _floor_of(replace(plan, carried_l=raised_l))))
+
+
+def _floor_of(plan: SuppliedPlan) -> tuple[float, ...]:
     return _least_l(plan, _asked_by_source(plan, uncertain_ids(plan)))
 
 
@@ -136,38 +142,3 @@ def _most_l(plan: SuppliedPlan, index: int, can_hold_l: float) -> float:
     if index > 0:
         return can_hold_l + TOLERANCE_L
     return min(plan.journey.stretches()[0].available_l, can_hold_l) + TOLERANCE_L
-
-
-def raised_problem(problem: FillProblem, least_l: Sequence[float]) -> FillProblem:
-    """Return the fill problem with reserves so large that every stop is left with the least.
-
-    The litres on top are of the grades of the bare ration, in its proportion. A leg that then
-    eats into the reserve need not eat into the party's own: judge that by the first problem.
-
-    Parameters
-    ----------
-    least_l
-        For each leg, litres on leaving its beginning.
-
-    Raises
-    ------
-    ValueError
-        Where they are not one for each leg.
-    """
-    legs = tuple(_raised(leg, litres) for leg, litres in zip(problem.legs, least_l, strict=True))
-    return replace(problem, legs=legs)
-
-
-def _raised(leg: Leg, least_l: float) -> Leg:
-    more_l = least_l - leg.full.total_l - leg.reserve.total_l
-    if more_l <= 0.0:
-        return leg
-    bare, reserve = leg.bare, leg.reserve
-    parts = (bare.potable_l, bare.treat_l, bare.any_l) if bare.total_l > 0.0 else (1.0, 0.0, 0.0)
-    potable, treat, lowest = (more_l * part / sum(parts) for part in parts)
-    raised = GradeNeed(
-        potable_l=reserve.potable_l + potable,
-        treat_l=reserve.treat_l + treat,
-        any_l=reserve.any_l + lowest,
-    )
-    return replace(leg, reserve=raised)

@@ -1,8 +1,6 @@
-"""What treating the water of a fill plan takes: minutes, fuel, tablets, by stop and in all.
+"""What treating the water of a fill plan takes, by stop and in all, and what it leaves in it.
 
-Also here:
-
-- what making water safe takes, and what each method leaves in it.
+Minutes, fuel, tablets or drops; and for each method what it does not remove.
 """
 
 from __future__ import annotations
@@ -19,7 +17,7 @@ from longdry.computing.treating.boiling import (
 )
 from longdry.model.arrays import value_at
 from longdry.model.plan.fills import FillPlan, FillProblem
-from longdry.model.plan.treating import Treating, TreatingInAll
+from longdry.model.plan.treating import StopTreatment, TreatmentPlan
 from longdry.model.route import MeasuredRoute
 from longdry.model.trip.treatment import Stove, TreatEffort, TreatLimits, Treatment, TreatMethod
 from longdry.model.trip.trip import Trip
@@ -30,7 +28,7 @@ _LOWEST_M, _HIGHEST_M = -500.0, 11_000.0
 
 def treating_of(
     plan: FillPlan, problem: FillProblem, trip: Trip, measured: MeasuredRoute
-) -> TreatingInAll | None:
+) -> TreatmentPlan | None:
     """Work out what treating takes; None for a party that does not treat.
 
     On the way water is treated in daily lots; for fuel at the lowest height of the leg, and with
@@ -40,7 +38,7 @@ def treating_of(
         return None
     treatment = trip.treatment or Treatment()
     by_stop = tuple(
-        Treating(
+        StopTreatment(
             here=effort_of(treatment, fill.treated_l, height_m=height_at(measured, fill.km)),
             on_way=_in_daily_lots(
                 treatment,
@@ -57,7 +55,7 @@ def treating_of(
             strict=True,
         )
     )
-    return TreatingInAll(
+    return TreatmentPlan(
         method=treatment.method,
         litres_per_day=treatment.litres_per_day,
         by_stop=by_stop,

@@ -1,12 +1,8 @@
 """What to fill, where, into which container: the question and its answer.
 
 The question is a :class:`FillProblem`: stops in the order of travel, the legs between them, the
-containers one by one, and what carries them. The answer is a :class:`FillPlan`.
-
-Also here:
-
-- what it takes to get the wanted water out of a source.
-- how the party wants to fill: all of the fills that a plan without containers asks after.
+containers one by one, and what carries them. The answer is a :class:`FillPlan`. Beside it stand
+the load of each carrier and what drawing the water takes.
 """
 
 from __future__ import annotations
@@ -286,9 +282,10 @@ class Draw:
 class FillWay:
     """How the party wants to fill."""
 
-    habit: FillHabit = FillHabit.LEAST
+    habit: FillHabit | None = None
+    """None: as the trip says, or as is usual by its way of travel."""
     whole_containers: bool = False
     """Fill containers to their mark only, so that the rest is known by counting."""
 
 
-FILL_LEAST = FillWay()
+USUAL_FILL = FillWay()

@@ -1,9 +1,7 @@
 """Everything that was worked out about what goes wrong.
 
-Also here:
-
-- what becomes of the plan when something goes wrong.
-- expected survival of people who are stranded: a published table, never a planning allowance.
+A what-if is what becomes of the plan when one thing goes otherwise. The published survival table
+stands here too: it tells people who are stranded what to expect, and is never a planning allowance.
 """
 
 from __future__ import annotations
@@ -15,17 +13,6 @@ from longdry.model.arrays import FloatArray
 from longdry.model.plan.stretch import DryStretch
 from longdry.model.water.source import WaterSource
 from longdry.model.words import Ration, Verdict
-
-
-@dataclass(frozen=True, slots=True)
-class Survival:
-    """What it takes that any one uncertain source may be dry."""
-
-    extra_l: tuple[float, ...]
-    """For each stretch, litres more on leaving its beginning than the plan would have."""
-    extra_litre_km: float
-    breaks: tuple[WaterSource, ...]
-    """Sources whose loss still leaves neither way; none: the fills survive."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)

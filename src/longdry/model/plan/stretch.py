@@ -1,9 +1,4 @@
-"""The part of the route between two neighbouring counted passes.
-
-Also here:
-
-- litres that a stretch asks for.
-"""
+"""The part of the route between two neighbouring counted passes, and the litres it asks for."""
 
 from __future__ import annotations
 

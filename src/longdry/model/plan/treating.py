@@ -8,7 +8,7 @@ from longdry.model.trip.treatment import TreatEffort, TreatLimits, TreatMethod
 
 
 @dataclass(frozen=True, slots=True)
-class Treating:
+class StopTreatment:
     """At one stop of the fill plan and on the leg after it."""
 
     here: TreatEffort
@@ -17,14 +17,14 @@ class Treating:
 
 
 @dataclass(frozen=True, slots=True)
-class TreatingInAll:
+class TreatmentPlan:
     """Of the whole plan."""
 
     method: TreatMethod | None
     """None: the trip does not name it."""
     litres_per_day: float | None
     """None: as much as wanted, an assumption."""
-    by_stop: tuple[Treating, ...]
+    by_stop: tuple[StopTreatment, ...]
     """One for each fill of the plan, in the same order."""
     in_all: TreatEffort
     limits: TreatLimits

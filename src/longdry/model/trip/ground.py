@@ -1,8 +1,6 @@
-"""What surfaces slow a speed down to.
+"""What surfaces slow a speed down to, and the ground layer that says where they are.
 
-Also here:
-
-- areas and lines of the user's own layer that say what the ground is like.
+The layer is the user's own: areas and lines with a speed or a surface.
 """
 
 from __future__ import annotations

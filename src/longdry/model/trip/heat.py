@@ -1,9 +1,7 @@
 """The heat that a trip expects, and what the people do in it.
 
-Also here:
-
-- what a trip file says of the heat, of the people in it and of their hours, defaults filled in.
-- usual figures of heat and effort, and the limits within which they are believed.
+An expectation is one hot day; an outlook says which one holds on which day and km. Usual figures
+of heat and effort stand here too, with the limits within which they are believed.
 """
 
 from __future__ import annotations

@@ -1,8 +1,6 @@
 """Who goes, what the water goes on, and what carries it.
 
-Also here:
-
-- what water goes on where the trip file names no use.
+A trip file that names no use is taken to have the usual ones (`USUAL_USES`).
 """
 
 from __future__ import annotations

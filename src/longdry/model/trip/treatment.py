@@ -1,9 +1,4 @@
-"""How the party makes water safe, and what that takes.
-
-Also here:
-
-- the ways of making water safe, and the fuels to boil it with, by name.
-"""
+"""How the party makes water safe: by which method, with which stove and fuel, and what it takes."""
 
 from __future__ import annotations
 
@@ -22,7 +17,7 @@ class TreatMethod(StrEnum):
     UV = "uv"
 
 
-DOING = {
+METHOD_WORDS = {
     TreatMethod.BOIL: "boiling",
     TreatMethod.CHLORINE_TABLETS: "treating with chlorine tablets",
     TreatMethod.IODINE_TABLETS: "treating with iodine tablets",

@@ -1,8 +1,6 @@
-"""What may go otherwise than planned, as the user can say it.
+"""What may go otherwise than planned, and what the user asks about it.
 
-Also here:
-
-- what the user asks about what may go wrong.
+Each kind of change is a class of its own; an `Inquiry` is all that one plan is asked.
 """
 
 from __future__ import annotations
@@ -238,7 +236,6 @@ class Inquiry:
     """On top of those that the trip file names."""
     origin: str = "what if"
     """Where they were written, to be named where one asks for what is not there."""
-    survive_dry: bool = False
     """Whether the fills must hold when any one uncertain source is dry."""
     trials: int = USUAL_TRIALS
     """Of the simulation; 0: no chance is worked out."""

@@ -210,7 +210,7 @@ POLICY = TripSection(
         TripKey("turn_back_margin", Kind.NUMBER, "margin for turning back",
                 "Share of the litres of the way back that must be left on arriving there; 0.1 is "
                 "10 %.", 0.2,
-                range=Range(0, 1), default=0.1, why=_COMMON),
+                unit="of the litres", range=Range(0, 1), default=0.1, why=_COMMON),
         TripKey("emergency_km", Kind.NUMBER, "water for an emergency",
                 "How far from the route water that does not count is named for an emergency; it "
                 "changes no figure.", 40.0,

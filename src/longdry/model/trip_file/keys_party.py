@@ -1,9 +1,4 @@
-"""The part of the table of trip keys about the party, its uses and what carries the water.
-
-Also here:
-
-- the part of the table of trip keys about making water safe to drink.
-"""
+"""The trip keys of the party: who goes, its uses, what carries the water, how it is made safe."""
 
 from __future__ import annotations
 

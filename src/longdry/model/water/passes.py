@@ -1,9 +1,4 @@
-"""Where the route comes by water.
-
-Also here:
-
-- whether there will be water at a source, and what that rests on.
-"""
+"""Where the route comes by water, and whether there will be any when the party comes."""
 
 from __future__ import annotations
 

@@ -1,7 +1,8 @@
 """Any XML file, streamed through expat: its encoding honoured, its traps refused.
 
-Nothing that the file names is ever fetched: a DOCTYPE ends the reading before an entity
-can be declared.
+Nothing that the file names is ever fetched: a DOCTYPE ends the reading before an entity can be
+declared, so entities can neither reach out nor multiply. The file is read in chunks and never
+held whole.
 """
 
 from __future__ import annotations
@@ -94,6 +95,8 @@ class XmlStream:
         self._refuse_other_kinds(head)
         encoding = self._encoding(head)
         self._chunks: Iterator[bytes] = chain([head], chunks)
+        # expat knows a handful of encodings; all others are decoded here and fed to it as UTF-8,
+        # whatever the first line of the file declares.
         if encoding not in _EXPAT_NAMES:
             self._chunks = self._as_utf8(self._chunks, encoding)
         self.parser = expat.ParserCreate(_EXPAT_NAMES.get(encoding, "UTF-8"), NAMESPACE_SEPARATOR)
@@ -125,12 +128,17 @@ class XmlStream:
             for chunk in self._chunks:
                 self.parser.Parse(chunk, False)
                 given_bytes += len(chunk)
+                # What expat has been given and not yet passed is one unfinished token, and it looks
+                # at that again from its start with each chunk: without a limit a file that is one
+                # endless tag would take time with the square of its size.
                 if given_bytes - self.parser.CurrentByteIndex > MOST_TOKEN_BYTES:
                     raise self.complaint(
                         self.line, "a single tag or comment goes on for over 4 MB", _COPY_AGAIN
                     )
             self.parser.Parse(b"", True)
         except expat.ExpatError as problem:
+            # The chunk at fault is not counted yet, so this is where in it the error lies; an error
+            # that began in an earlier chunk lies outside of it.
             offset = self.parser.ErrorByteIndex - given_bytes
             byte = chunk[offset] if 0 <= offset < len(chunk) else 0
             raise self._in_our_words(problem, byte) from problem
@@ -152,6 +160,8 @@ class XmlStream:
             raise self.complaint("", "this is no XML file", "name the right file")
 
     def _encoding(self, head: bytes) -> str:
+        # What the bytes prove (a byte order mark, zeros between letters) counts for more than what
+        # the first line says; what it says counts for more than the usual UTF-8.
         proved = file_bytes.proved_encoding(head)
         if proved is not None:
             return proved
@@ -201,6 +211,7 @@ class XmlStream:
 
     def _in_our_words(self, problem: expat.ExpatError, byte: int) -> InputError:
         where = f"line {problem.lineno}"
+        # expat calls a byte that its encoding does not have a bad token, like a misplaced '<'.
         if problem.code == _BAD_TOKEN and byte > _LAST_ASCII:
             return self._other_encoding(where)
         reason = expat.ErrorString(problem.code)

@@ -32,8 +32,7 @@ from longdry.reading.trip.checks_heat import heat_is_given
 from longdry.reading.trip.defaults import DefaultLog, FilledTable
 from longdry.reading.trip.tables import TripTables
 from longdry.reading.trip.what_ifs import read_what_ifs
-
-_MINUTES_PER_HOUR = 60
+from longdry.units import MINUTES_PER_HOUR
 
 
 def build_trip(tables: TripTables, *, origin: str, ground: tuple[GroundFeature, ...] = ()) -> Trip:
@@ -122,7 +121,7 @@ def _departure(top: FilledTable, start_hour: float) -> dt.datetime | None:
         return moment
     if not isinstance(moment, dt.date):
         return None
-    minutes = round(start_hour * _MINUTES_PER_HOUR)
+    minutes = round(start_hour * MINUTES_PER_HOUR)
     return dt.datetime.combine(moment, dt.time()) + dt.timedelta(minutes=minutes)
 
 

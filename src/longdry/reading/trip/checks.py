@@ -1,9 +1,4 @@
-"""Whether the values of a trip file can stand beside each other.
-
-Also here:
-
-- whether people can go as fast as a trip file says.
-"""
+"""Whether the values of a trip file can stand beside each other, and people can go so fast."""
 
 from __future__ import annotations
 
@@ -20,10 +15,12 @@ from longdry.model.trip_file.keys_party import (
     VEHICLE,
 )
 from longdry.model.words import ContainerGrade, Grade, Travel
+from longdry.reading.trip.checks_common import forward_spans, number_of
 from longdry.reading.trip.checks_heat import HEAT_CHECKS
 from longdry.reading.trip.checks_party import PARTY_CHECKS
 from longdry.reading.trip.tables import TripFaults, TripTable, TripTables
-from longdry.reading.trip.values import nearest, shown
+from longdry.reading.trip.values import as_written, nearest
+from longdry.units import HOURS_PER_DAY
 
 FASTEST_KMH = {Travel.FOOT: 20.0, Travel.BICYCLE: 60.0}
 """About what the best of the world keep up for two hours on foot, and for one on a bicycle on a
@@ -50,7 +47,6 @@ def nobody_is_that_fast(tables: TripTables, faults: TripFaults) -> None:
             )
 
 
-_DAY_H = 24.0
 _MOST_NAMES = 8
 USUAL_BREAK_H = {"break_from_hour": 11.0, "break_to_hour": 16.0}
 """For a break of which only one end is written. Common practice, no source."""
@@ -62,14 +58,6 @@ def check_together(tables: TripTables, faults: TripFaults) -> None:
         check(tables, faults)
 
 
-def _number(table: TripTable, name: str) -> float | None:
-    """Return a number as written, else its default; None where it is faulty or has none."""
-    value = table.values.get(name)
-    if name not in table.written:
-        value = table.section.key(name).default_for(Travel.FOOT)
-    return float(value) if isinstance(value, int | float) else None
-
-
 def _names_differ(tables: TripTables, faults: TripFaults) -> None:
     for section in (ANIMAL, USE, CONTAINER, VEHICLE, PUMP):
         seen: dict[object, int] = {}
@@ -78,7 +66,7 @@ def _names_differ(tables: TripTables, faults: TripFaults) -> None:
             if name in seen and name is not None:
                 faults.add(
                     (section, table.number, "name"),
-                    f"{shown(name)} is already the name of {section.heading} {seen[name]}",
+                    f"{as_written(name)} is already the name of {section.heading} {seen[name]}",
                     "give each a name of its own",
                 )
             seen.setdefault(name, table.number)
@@ -86,7 +74,7 @@ def _names_differ(tables: TripTables, faults: TripFaults) -> None:
 
 def _brimful_is_not_less(tables: TripTables, faults: TripFaults) -> None:
     for table in tables.all(CONTAINER):
-        rated, brimful = _number(table, "rated_l"), _number(table, "brimful_l")
+        rated, brimful = number_of(table, "rated_l"), number_of(table, "brimful_l")
         if rated is not None and brimful is not None and brimful < rated:
             faults.add(
                 (CONTAINER, table.number, "brimful_l"),
@@ -97,7 +85,7 @@ def _brimful_is_not_less(tables: TripTables, faults: TripFaults) -> None:
 
 def _containers_can_be_planned(tables: TripTables, faults: TripFaults) -> None:
     containers = tables.all(CONTAINER)
-    counts = [_number(table, "count") or 1.0 for table in containers]
+    counts = [number_of(table, "count") or 1.0 for table in containers]
     if sum(counts) > MOST_CONTAINERS:
         faults.add(
             (CONTAINER, containers[-1].number, "count"),
@@ -108,7 +96,7 @@ def _containers_can_be_planned(tables: TripTables, faults: TripFaults) -> None:
 
 def _holds_no_more_than_it_takes(tables: TripTables, faults: TripFaults) -> None:
     for table in tables.all(CONTAINER):
-        holds, most = _number(table, "holds_l"), _most_l(table)
+        holds, most = number_of(table, "holds_l"), _most_l(table)
         if holds is not None and most is not None and holds > most:
             faults.add(
                 (CONTAINER, table.number, "holds_l"),
@@ -119,8 +107,8 @@ def _holds_no_more_than_it_takes(tables: TripTables, faults: TripFaults) -> None
 
 def _most_l(table: TripTable) -> float | None:
     if "brimful_l" in table.written:
-        return _number(table, "brimful_l")
-    return _number(table, "rated_l")
+        return number_of(table, "brimful_l")
+    return number_of(table, "rated_l")
 
 
 def _potable_holds_potable(tables: TripTables, faults: TripFaults) -> None:
@@ -129,7 +117,7 @@ def _potable_holds_potable(tables: TripTables, faults: TripFaults) -> None:
         if table.values.get("grade") == ContainerGrade.POTABLE and holds != Grade.POTABLE:
             faults.add(
                 (CONTAINER, table.number, "holds_grade"),
-                f"{shown(holds)} stands in a container that is kept for potable water",
+                f"{as_written(holds)} stands in a container that is kept for potable water",
                 'write grade = "any" for this container, or holds_grade = "potable"',
             )
 
@@ -142,8 +130,8 @@ def _carriers_exist(tables: TripTables, faults: TripFaults) -> None:
             close = nearest(str(carrier), names)
             faults.add(
                 (CONTAINER, table.number, "vehicle"),
-                f"there is no [[vehicle]] called {shown(carrier)}",
-                f"the nearest name is {shown(close)}"
+                f"there is no [[vehicle]] called {as_written(carrier)}",
+                f"the nearest name is {as_written(close)}"
                 if close
                 else f"name one of {', '.join(names[:_MOST_NAMES])}",
             )
@@ -161,7 +149,7 @@ def _start_is_said_once(tables: TripTables, faults: TripFaults) -> None:
             "it stands beside holds_l of a [[container]], and both say what is on board",
             "keep one of the two",
         )
-    on_board, room = _number(policy, "start_on_board_l"), _room_l(containers)
+    on_board, room = number_of(policy, "start_on_board_l"), _room_l(containers)
     if containers and on_board is not None and room is not None and on_board > room:
         faults.add(
             where,
@@ -173,7 +161,7 @@ def _start_is_said_once(tables: TripTables, faults: TripFaults) -> None:
 def _room_l(containers: Iterable[TripTable]) -> float | None:
     total = 0.0
     for table in containers:
-        count, most = _number(table, "count"), _most_l(table)
+        count, most = number_of(table, "count"), _most_l(table)
         if count is None or most is None:
             return None
         total += count * most
@@ -182,8 +170,12 @@ def _room_l(containers: Iterable[TripTable]) -> float | None:
 
 def _day_holds_its_hours(tables: TripTables, faults: TripFaults) -> None:
     pace = tables.one(PACE)
-    start, hours = _number(pace, "start_hour"), _number(pace, "hours_per_day")
-    if start is None or hours is None or start + hours + _break_h(pace, start, hours) <= _DAY_H:
+    start, hours = number_of(pace, "start_hour"), number_of(pace, "hours_per_day")
+    if (
+        start is None
+        or hours is None
+        or start + hours + _break_h(pace, start, hours) <= HOURS_PER_DAY
+    ):
         return
     assumed = "" if "start_hour" in pace.written else " (the start hour is assumed)"
     at_fault = "hours_per_day" if "hours_per_day" in pace.written else "start_hour"
@@ -208,7 +200,7 @@ def _break_hours(pace: TripTable) -> tuple[float | None, float | None]:
     if not any(name in pace.written for name in USUAL_BREAK_H):
         return None, None
     begin, end = (
-        _number(pace, name) if name in pace.written else usual
+        number_of(pace, name) if name in pace.written else usual
         for name, usual in USUAL_BREAK_H.items()
     )
     return begin, end
@@ -237,19 +229,7 @@ def _sections_say_a_speed(tables: TripTables, faults: TripFaults) -> None:
 
 
 def _sections_do_not_overlap(tables: TripTables, faults: TripFaults) -> None:
-    spans: list[tuple[float, float, int]] = []
-    for table in tables.all(PACE_SECTION):
-        begin, end = _number(table, "from_km"), _number(table, "to_km")
-        if begin is None or end is None:
-            continue
-        if end > begin:
-            spans.append((begin, end, table.number))
-            continue
-        faults.add(
-            (PACE_SECTION, table.number, "to_km"),
-            f"{end:g} km is not beyond from_km, {begin:g} km",
-            "write sections in the direction of travel, from_km before to_km",
-        )
+    spans = forward_spans(tables, faults, PACE_SECTION)
     for (_, end, first), (begin, _, second) in pairwise(sorted(spans)):
         if begin < end:
             faults.add(
@@ -283,7 +263,7 @@ def _camps_stand_apart(tables: TripTables, faults: TripFaults) -> None:
             if (group, *place) in seen:
                 faults.add(
                     (CAMP, table.number, group[0]),
-                    f"{' '.join(shown(part) for part in place)} is already the place of "
+                    f"{' '.join(as_written(part) for part in place)} is already the place of "
                     f"[[camp]] {seen[group, *place]}",
                     "keep one of the two and write its rest_days",
                 )

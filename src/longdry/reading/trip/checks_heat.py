@@ -4,28 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from longdry.model.trip.heat import NIGHT_H
 from longdry.model.trip_file.keys import PACE
 from longdry.model.trip_file.keys_heat import HEAT, HEAT_MONTH, HEAT_SECTION, PERSON
 from longdry.model.trip_file.keys_party import PARTY
-from longdry.model.words import Travel
-from longdry.reading.trip.tables import TripFaults, TripTable, TripTables
-from longdry.reading.trip.values import shown
+from longdry.reading.trip.checks_common import forward_spans, number_of, values_differ
+from longdry.reading.trip.tables import TripFaults, TripTables
+from longdry.reading.trip.values import as_written
+from longdry.units import HOURS_PER_DAY
 
-_DAY_H = 24.0
-_NIGHT_H = 12.0
 _NIGHT_BEGINS_H, _NIGHT_ENDS_H = 19.0, 7.0
 
 
 def heat_is_given(tables: TripTables) -> bool:
     """Whether the trip says anything of the heat."""
     return any(tables.all(section) for section in (HEAT, HEAT_MONTH, HEAT_SECTION))
-
-
-def _number(table: TripTable, name: str) -> float | None:
-    value = table.values.get(name)
-    if name not in table.written:
-        value = table.section.key(name).default_for(Travel.FOOT)
-    return float(value) if isinstance(value, int | float) else None
 
 
 def _some_heat_is_said(tables: TripTables, faults: TripFaults) -> None:
@@ -36,13 +29,13 @@ def _some_heat_is_said(tables: TripTables, faults: TripFaults) -> None:
     faults.add(
         (HEAT, 1, "shade_max_c"),
         "is missing, and no month, section or table tells of it",
-        f"add a line such as shade_max_c = {shown(HEAT.key('shade_max_c').sample)}",
+        f"add a line such as shade_max_c = {as_written(HEAT.key('shade_max_c').sample)}",
     )
 
 
 def _shade_is_no_hotter_than_sun(tables: TripTables, faults: TripFaults) -> None:
     heat = tables.one(HEAT)
-    shade, sun = _number(heat, "shade_excess_c"), _number(heat, "sun_excess_c")
+    shade, sun = number_of(heat, "shade_excess_c"), number_of(heat, "sun_excess_c")
     if shade is not None and sun is not None and shade > sun:
         at_fault = "shade_excess_c" if "shade_excess_c" in heat.written else "sun_excess_c"
         faults.add(
@@ -57,12 +50,12 @@ def _day_holds_its_heat(tables: TripTables, faults: TripFaults) -> None:
         return
     heat = tables.one(HEAT)
     parts = (
-        _number(tables.one(PACE), "hours_per_day"),
-        _number(heat, "working_h"),
-        _number(heat, "resting_in_sun_h"),
+        number_of(tables.one(PACE), "hours_per_day"),
+        number_of(heat, "working_h"),
+        number_of(heat, "resting_in_sun_h"),
     )
     hours = sum(part for part in parts if part is not None)
-    if hours > _DAY_H:
+    if hours > HOURS_PER_DAY:
         at_fault = "resting_in_sun_h" if "resting_in_sun_h" in heat.written else "working_h"
         faults.add(
             (HEAT, 1, at_fault),
@@ -73,11 +66,11 @@ def _day_holds_its_heat(tables: TripTables, faults: TripFaults) -> None:
 
 def _night_is_night(tables: TripTables, faults: TripFaults) -> None:
     pace, heat = tables.one(PACE), tables.one(HEAT)
-    start, hours = _number(pace, "start_hour"), _number(pace, "hours_per_day")
+    start, hours = number_of(pace, "start_hour"), number_of(pace, "hours_per_day")
     if heat.values.get("moving_by_night") is not True or start is None or hours is None:
         return
     broken = any(name.startswith("break_") for name in pace.written)
-    if hours > _NIGHT_H or (
+    if hours > NIGHT_H or (
         not broken and start + hours > _NIGHT_ENDS_H and start < _NIGHT_BEGINS_H
     ):
         faults.add(
@@ -88,38 +81,22 @@ def _night_is_night(tables: TripTables, faults: TripFaults) -> None:
 
 
 def _months_differ(tables: TripTables, faults: TripFaults) -> None:
-    seen: dict[object, int] = {}
-    for table in tables.all(HEAT_MONTH):
-        month = table.values.get("month")
-        if month is not None and month in seen:
-            faults.add(
-                (HEAT_MONTH, table.number, "month"),
-                f"{month} is already the month of [[heat_month]] {seen[month]}",
-                "keep one of the two",
-            )
-        seen.setdefault(month, table.number)
+    values_differ(tables, faults, HEAT_MONTH, "month", "keep one of the two")
 
 
 def _heat_sections_run_forward(tables: TripTables, faults: TripFaults) -> None:
-    for table in tables.all(HEAT_SECTION):
-        begin, end = _number(table, "from_km"), _number(table, "to_km")
-        if begin is not None and end is not None and end <= begin:
-            faults.add(
-                (HEAT_SECTION, table.number, "to_km"),
-                f"{end:g} km is not beyond from_km, {begin:g} km",
-                "write sections in the direction of travel, from_km before to_km",
-            )
+    forward_spans(tables, faults, HEAT_SECTION)
 
 
 def _persons_are_of_the_party(tables: TripTables, faults: TripFaults) -> None:
-    persons, people = tables.all(PERSON), _number(tables.one(PARTY), "people")
+    persons, people = tables.all(PERSON), number_of(tables.one(PARTY), "people")
     if not persons:
         return
-    listed = sum(_number(table, "count") or 0.0 for table in persons)
-    if people is not None and listed > people:
+    named = sum(number_of(table, "count") or 0.0 for table in persons)
+    if people is not None and named > people:
         faults.add(
             (PERSON, persons[-1].number, "count"),
-            f"{listed:g} people are listed, but the party has {people:g}",
+            f"{named:g} people are listed, but the party has {people:g}",
             "write people in [party], or list fewer",
         )
 

@@ -11,7 +11,7 @@ from longdry.model.trip_file.keys import CONTACT, PACE, POLICY, TOP
 from longdry.model.trip_file.keys_party import CONTAINER, KIT, PARTY, PUMP, USE, VEHICLE
 from longdry.model.words import Accrual, ContainerGrade, Grade
 from longdry.reading.trip.tables import TripFaults, TripTable, TripTables
-from longdry.reading.trip.values import shown
+from longdry.reading.trip.values import as_written
 
 
 def _drinking_is_spent(tables: TripTables, faults: TripFaults) -> None:
@@ -20,7 +20,7 @@ def _drinking_is_spent(tables: TripTables, faults: TripFaults) -> None:
         if name == DRINKING and table.values.get("per") == Accrual.ALWAYS:
             faults.add(
                 (USE, table.number, "per"),
-                f"{shown(DRINKING)} cannot be carried and never spent",
+                f"{as_written(DRINKING)} cannot be carried and never spent",
                 'write per = "person-day", and a use of another name for water kept all the way',
             )
 
@@ -39,7 +39,7 @@ def _drinking_only_holds_drinking_water(tables: TripTables, faults: TripFaults) 
         if "grade" not in table.written and holds != Grade.POTABLE:
             faults.add(
                 (CONTAINER, table.number, "holds_grade"),
-                f"{shown(holds)} stands in a container that is kept for drinking water",
+                f"{as_written(holds)} stands in a container that is kept for drinking water",
                 'take drinking_only away, or write holds_grade = "potable"',
             )
 
@@ -104,7 +104,7 @@ def _passes(policy: TripTable, key: str) -> tuple[NamedPass, ...]:
 
 
 def _words(named: NamedPass) -> str:
-    return shown(named.source if named.km is None else f"{named.source}@{named.km:g}")
+    return as_written(named.source if named.km is None else f"{named.source}@{named.km:g}")
 
 
 def _back_after_departure(tables: TripTables, faults: TripFaults) -> None:
@@ -116,7 +116,7 @@ def _back_after_departure(tables: TripTables, faults: TripFaults) -> None:
     if due < left:
         faults.add(
             (CONTACT, 1, "due_back"),
-            f"{shown(due)} is before the departure, {shown(left)}",
+            f"{as_written(due)} is before the departure, {as_written(left)}",
             "write the day on which you are due back",
         )
 

@@ -20,7 +20,7 @@ from longdry.model.trip_file.keys import PACE_SECTION
 from longdry.reading.files.coordinates import LAT_LIMIT_DEG, LON_LIMIT_DEG
 from longdry.reading.files.gdal_log import GDAL_ERRORS, quiet_gdal
 from longdry.reading.files.opening import file_head, refuse_packed
-from longdry.reading.trip.values import nearest, shown
+from longdry.reading.trip.values import as_written, nearest
 
 _BEGINNINGS = {
     ".geojson": b"{",
@@ -84,7 +84,7 @@ def _layers(path: Path) -> Iterator[tuple[str, dict[str, Any], Any, Any]]:
     for name in names:
         meta, _, geometry, columns = pyogrio.raw.read(path, layer=name, force_2d=True)
         if geometry is not None:
-            yield f"layer {shown(name)}, " if len(names) > 1 else "", meta, geometry, columns
+            yield f"layer {as_written(name)}, " if len(names) > 1 else "", meta, geometry, columns
 
 
 @contextmanager
@@ -96,7 +96,7 @@ def _told_in_our_words(path: Path) -> Iterator[None]:
         raise TripFileError.single(
             str(path),
             "",
-            f"cannot be read by GDAL, which says {shown(str(cause))}",
+            f"cannot be read by GDAL, which says {as_written(str(cause))}",
             "export it again as GeoJSON or GeoPackage",
         ) from cause
 
@@ -111,7 +111,7 @@ def _to_wgs_84(path: Path, crs: str | None) -> _Move:
         raise TripFileError.single(
             str(path),
             "",
-            f"the reference system {shown(crs)} cannot be used",
+            f"the reference system {as_written(crs)} cannot be used",
             "save the layer in WGS 84",
         ) from cause
 
@@ -170,11 +170,11 @@ def _speed(raw: object) -> float | None:
 def _ground_trouble(raw: object, speed_kmh: float | None, surface: str) -> tuple[str, str] | None:
     given = raw is not None and not (isinstance(raw, float) and math.isnan(raw))
     if given and speed_kmh is None:
-        return f"speed_kmh {shown(raw)} is no speed", "write km/h above 0, up to 150"
+        return f"speed_kmh {as_written(raw)} is no speed", "write km/h above 0, up to 150"
     if given or surface in SURFACES:
         return None
     if not surface:
         return "it tells neither surface nor speed_kmh", _FIELDS_MEND
     close = nearest(surface, SURFACES)
     mend = f"the nearest is {close}" if close else "use one of " + ", ".join(SURFACES)
-    return f"the surface {shown(surface)} is not known", mend
+    return f"the surface {as_written(surface)} is not known", mend

@@ -12,7 +12,7 @@ from longdry.model.trip_file.key import Kind, TripKey, TripSection
 from longdry.model.trip_file.keys_heat import HEAT_MONTH, HEAT_SECTION
 from longdry.reading.files.opening import file_text
 from longdry.reading.trip.tables import TripTable
-from longdry.reading.trip.values import Checked, ValueFault, check_value, nearest, shown
+from longdry.reading.trip.values import Checked, ValueFault, as_written, check_value, nearest
 
 _SEPARATORS = ",;\t"
 _ROWS_MEND = "give month, or from_km and to_km, and shade_max_c in every row"
@@ -66,9 +66,11 @@ def _header_faults(header: Sequence[str]) -> list[Fault]:
         if name not in _KNOWN:
             close = nearest(name, _KNOWN)
             mend = f"the nearest is {close}" if close else "use " + ", ".join(_KNOWN)
-            faults.append(Fault("line 1", f"there is no column called {shown(name)}", mend))
+            faults.append(Fault("line 1", f"there is no column called {as_written(name)}", mend))
         if header.count(name) > 1:
-            faults.append(Fault("line 1", f"the column {shown(name)} stands twice", "keep one"))
+            faults.append(
+                Fault("line 1", f"the column {as_written(name)} stands twice", "keep one")
+            )
     if "shade_max_c" not in header:
         faults.append(Fault("line 1", "the column shade_max_c is missing", _ROWS_MEND))
     if "month" not in header and not {"from_km", "to_km"} <= set(header):

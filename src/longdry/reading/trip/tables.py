@@ -18,11 +18,11 @@ from longdry.model.trip_file.keys import SECTIONS, TOP, section_called, sections
 from longdry.reading.trip.values import (
     Checked,
     ValueFault,
+    as_written,
     check_value,
+    key_as_written,
     kind_of,
     nearest,
-    shown,
-    shown_name,
 )
 
 
@@ -55,7 +55,7 @@ class TripFaults:
         """Note a fault at a key (or, with an empty key, at a table)."""
         section, number, key = where
         line = self.lines.line(section.name, number, key)
-        place = section.place(shown_name(key), number) + (f" (line {line})" if line else "")
+        place = section.place(key_as_written(key), number) + (f" (line {line})" if line else "")
         self.faults.append(Fault(place, what, mend))
 
 
@@ -91,7 +91,7 @@ def _section_tables(section: TripSection, raw: object, faults: TripFaults) -> tu
     if not isinstance(items, list) or not all(isinstance(item, dict) for item in items):
         faults.add(
             (section, 1, ""),
-            f"{shown(raw)} is {kind_of(raw)}",
+            f"{as_written(raw)} is {kind_of(raw)}",
             f"write {section.heading} on a line of its own and the keys below it"
             + (", once for each" if section.many else ", only once"),
         )
@@ -128,7 +128,7 @@ def _note_missing(
             faults.add(
                 (section, number, key.name),
                 "is missing",
-                f"add a line such as {key.name} = {shown(key.sample)}",
+                f"add a line such as {key.name} = {as_written(key.sample)}",
             )
 
 
@@ -137,7 +137,7 @@ def _unknown(section: TripSection, name: str, value: object) -> tuple[str, str]:
     is_table = isinstance(value, dict) or (
         isinstance(value, list) and bool(value) and isinstance(value[0], dict)
     )
-    what = f"there is no {'table' if is_table else 'key'} called {shown(name)}"
+    what = f"there is no {'table' if is_table else 'key'} called {as_written(name)}"
     if section is TOP and is_table:
         return what, _nearest_section(name)
     homes = [home.heading for home in sections_with(name) if home.name]
@@ -153,7 +153,7 @@ def _unknown(section: TripSection, name: str, value: object) -> tuple[str, str]:
 def _unknown_briefly(section: TripSection, name: str) -> tuple[str, str]:
     """Word it without looking for near names, which takes long, for a fault beyond those told."""
     keys = ", ".join(section.key_names)
-    return f"there is no key called {shown(name)} here", f"the keys known here are {keys}"
+    return f"there is no key called {as_written(name)} here", f"the keys known here are {keys}"
 
 
 def _nearest_section(name: str) -> str:

@@ -37,10 +37,10 @@ class ValueFault:
     mend: str
 
 
-def shown(raw: object) -> str:
+def as_written(raw: object) -> str:
     """Return ``raw`` as the user wrote it, cut where it is long.
 
-    >>> shown("20 L"), shown(True), shown([1, 2])
+    >>> as_written("20 L"), as_written(True), as_written([1, 2])
     ('"20 L"', 'true', '[1, 2]')
     """
     if isinstance(raw, bool):
@@ -58,13 +58,13 @@ def shown(raw: object) -> str:
     return text if len(text) <= _LONGEST_SHOWN else f"{text[: _LONGEST_SHOWN - 4]} ..."
 
 
-def shown_name(name: str) -> str:
+def key_as_written(name: str) -> str:
     r"""Return the name of a key or table so that a terminal can take it: escaped, not too long.
 
-    >>> shown_name("speed_kmh"), shown_name("a\x1b[31m")
+    >>> key_as_written("speed_kmh"), key_as_written("a\x1b[31m")
     ('speed_kmh', 'a\\x1b[31m')
     """
-    return shown(name)[1:-1]
+    return as_written(name)[1:-1]
 
 
 def kind_of(raw: object) -> str:
@@ -91,13 +91,13 @@ def _number(key: TripKey, raw: object) -> Checked | ValueFault:
     if isinstance(raw, bool) or not isinstance(raw, int | float):
         unit = f" of {key.unit}" if key.unit else ""
         return ValueFault(
-            f"{shown(raw)} is {kind_of(raw)}, not a number",
+            f"{as_written(raw)} is {kind_of(raw)}, not a number",
             f"write {key.name} as a bare number{unit}, without unit or quotes, "
-            f"such as {key.name} = {shown(key.sample)}",
+            f"such as {key.name} = {as_written(key.sample)}",
         )
     if key.range is not None and not key.range.holds(raw):
         return ValueFault(
-            f"{shown(raw)} is out of range",
+            f"{as_written(raw)} is out of range",
             f"write {key.name} as a number {key.range} {key.unit}".rstrip(),
         )
     return float(raw)
@@ -109,7 +109,7 @@ def _whole(key: TripKey, raw: object) -> Checked | ValueFault:
         return number
     if not isinstance(number, float) or not number.is_integer():
         return ValueFault(
-            f"{shown(raw)} is not a whole number", f"write {key.name} without decimals"
+            f"{as_written(raw)} is not a whole number", f"write {key.name} without decimals"
         )
     return int(number)
 
@@ -117,18 +117,20 @@ def _whole(key: TripKey, raw: object) -> Checked | ValueFault:
 def _text(key: TripKey, raw: object) -> Checked | ValueFault:
     if not isinstance(raw, str):
         return ValueFault(
-            f"{shown(raw)} is {kind_of(raw)}, not text", f"write {key.name} in double quotes"
+            f"{as_written(raw)} is {kind_of(raw)}, not text", f"write {key.name} in double quotes"
         )
     if not raw.strip():
-        return ValueFault(f"{shown(raw)} is empty", f"write a {key.label} or leave {key.name} out")
+        return ValueFault(
+            f"{as_written(raw)} is empty", f"write a {key.label} or leave {key.name} out"
+        )
     if _CONTROL.search(raw):
         return ValueFault(
-            f"{shown(raw)} holds a line break or another control character",
+            f"{as_written(raw)} holds a line break or another control character",
             f"write {key.name} on one line of plain text",
         )
     if len(raw) > LONGEST_TEXT:
         return ValueFault(
-            f"{shown(raw)} has {len(raw)} characters",
+            f"{as_written(raw)} has {len(raw)} characters",
             f"write {key.name} in {LONGEST_TEXT} or fewer",
         )
     return raw.strip()
@@ -141,7 +143,7 @@ def _word(key: TripKey, raw: object) -> Checked | ValueFault:
     close = nearest(raw, key.words) if isinstance(raw, str) else None
     hint = f' ("{close}" is the nearest)' if close else ""
     return ValueFault(
-        f"{shown(raw)} is not a word that {key.name} knows", f"write one of {allowed}{hint}"
+        f"{as_written(raw)} is not a word that {key.name} knows", f"write one of {allowed}{hint}"
     )
 
 
@@ -149,7 +151,7 @@ def _yes_no(key: TripKey, raw: object) -> Checked | ValueFault:
     if isinstance(raw, bool):
         return raw
     return ValueFault(
-        f"{shown(raw)} is {kind_of(raw)}, not true or false",
+        f"{as_written(raw)} is {kind_of(raw)}, not true or false",
         f"write {key.name} = true or {key.name} = false, without quotes",
     )
 
@@ -157,7 +159,7 @@ def _yes_no(key: TripKey, raw: object) -> Checked | ValueFault:
 def _texts(key: TripKey, raw: object) -> Checked | ValueFault:
     if not isinstance(raw, list):
         return ValueFault(
-            f"{shown(raw)} is {kind_of(raw)}, not a list of texts",
+            f"{as_written(raw)} is {kind_of(raw)}, not a list of texts",
             f"write {key.name} in brackets, such as {key.name} = {toml_list(key.sample)}",
         )
     texts: list[str] = []
@@ -182,15 +184,15 @@ def _moment(key: TripKey, raw: object) -> Checked | ValueFault:
     example = f"{key.name} = {key.sample}"
     raw = _read_moment(raw) if isinstance(raw, str) else raw
     if not isinstance(raw, dt.date):
-        return ValueFault(f"{shown(raw)} is {kind_of(raw)}, not a date", f"write {example}")
+        return ValueFault(f"{as_written(raw)} is {kind_of(raw)}, not a date", f"write {example}")
     if isinstance(raw, dt.datetime) and raw.tzinfo is not None:
         return ValueFault(
-            f"{shown(raw)} has an offset from UTC",
+            f"{as_written(raw)} has an offset from UTC",
             f"write the local time at the place of departure, without an offset: {example}",
         )
     if not FIRST_YEAR <= raw.year <= LAST_YEAR:
         return ValueFault(
-            f"{shown(raw)} is out of range", f"write a year from {FIRST_YEAR} to {LAST_YEAR}"
+            f"{as_written(raw)} is out of range", f"write a year from {FIRST_YEAR} to {LAST_YEAR}"
         )
     return raw
 
@@ -200,7 +202,7 @@ def _day(key: TripKey, raw: object) -> Checked | ValueFault:
     if not isinstance(moment, dt.datetime):
         return moment
     return ValueFault(
-        f"{shown(moment)} has an hour", f"write the day alone: {key.name} = {key.sample}"
+        f"{as_written(moment)} has an hour", f"write the day alone: {key.name} = {key.sample}"
     )
 
 

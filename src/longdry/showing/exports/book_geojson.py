@@ -9,7 +9,7 @@ from collections.abc import Mapping, Sequence
 
 from longdry.model.water.book import BookFeature, FeatureChange, WaterBook
 from longdry.model.water.source import Visit
-from longdry.showing.exports.kept_numbers import json_text, value_with_kept_numbers
+from longdry.showing.exports.exact_numbers import json_text, value_with_exact_numbers
 
 EMPTY_BOOK_TEXT = (
     '{\n"type": "FeatureCollection",\n'
@@ -73,7 +73,7 @@ def _margin(text: str, at: int) -> str:
 
 def _changed(book: WaterBook, feature: BookFeature, change: FeatureChange) -> str:
     old_text = book.text[feature.begin : feature.end]
-    value = value_with_kept_numbers(old_text)
+    value = value_with_exact_numbers(old_text)
     members = dict(value) if isinstance(value, Mapping) else {}
     old_properties = members.get("properties")
     properties = dict(old_properties) if isinstance(old_properties, Mapping) else {}
@@ -106,7 +106,7 @@ def _with_visits(old: object, new: Sequence[Visit]) -> object:
     """Return the list with the new visits behind; a list written as text stays text."""
     added = [_visit_members(visit) for visit in new]
     if isinstance(old, str) and old.strip():
-        kept = value_with_kept_numbers(old)
+        kept = value_with_exact_numbers(old)
         return json_text([*kept, *added]) if isinstance(kept, list) else old
     return [*old, *added] if isinstance(old, list) else added
 

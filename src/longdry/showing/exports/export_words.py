@@ -8,7 +8,7 @@ from longdry.model.plan.stretch import DryStretch
 from longdry.model.water.passes import WaterPass
 from longdry.model.water.source import WaterSource
 from longdry.model.words import Verdict
-from longdry.showing.words.markup import shown_name, shown_text
+from longdry.showing.words.markup import clipped_name, clipped_text
 from longdry.showing.words.wording import (
     alarm_words,
     end_words,
@@ -16,13 +16,13 @@ from longdry.showing.words.wording import (
     gap_words,
     grade_words,
     judged_words,
-    length_km,
-    needed_l,
-    offset,
+    length_words,
+    need_words,
+    offset_words,
     opening_words,
-    place_km,
-    supply_l,
-    taken_time,
+    place_words,
+    supply_words,
+    time_taken_words,
 )
 from longdry.units import rounded_down
 
@@ -36,7 +36,7 @@ _NEAR_KM = 0.05
 
 def plan_title(plan: Plan) -> str:
     """Name of the trip, else of the route."""
-    return shown_name(plan.trip.name or plan.measured.route.name)
+    return clipped_name(plan.trip.name or plan.measured.route.name)
 
 
 def source_words(source: WaterSource, passes: list[WaterPass], *, strands: bool = False) -> str:
@@ -48,7 +48,7 @@ def source_words(source: WaterSource, passes: list[WaterPass], *, strands: bool 
     notes += [grade_words(source), *dict.fromkeys(judged_words(passed) for passed in passes)]
     notes += [_pass_words(passed) for passed in passes]
     extra = (("kind", source.kind), ("getting at it", source.access), ("note", source.note))
-    notes += [f"{head}: {shown_text(text)}" for head, text in extra if text]
+    notes += [f"{head}: {clipped_text(text)}" for head, text in extra if text]
     notes += filter(None, (*_giving(source), opening_words(source)))
     return "; ".join(notes)
 
@@ -57,16 +57,16 @@ def _giving(source: WaterSource) -> tuple[str, str]:
     flow, limit = source.flow_l_per_min, source.limit_l
     return (
         "" if flow is None else flow_words(flow),
-        "" if limit is None else f"at most {supply_l(limit)}",
+        "" if limit is None else f"at most {supply_words(limit)}",
     )
 
 
 def stretch_words(stretch: DryStretch) -> str:
     """Tell where a stretch goes, what it asks for and its verdict."""
     notes = (
-        f"To {shown_name(end_words(stretch.end))}, {length_km(stretch.length_km)}, "
-        f"{taken_time(stretch.days)}. Need {needed_l(stretch.need.total_l)} and reserve "
-        f"{needed_l(stretch.reserve_l)}. Verdict: {stretch.verdict}."
+        f"To {clipped_name(end_words(stretch.end))}, {length_words(stretch.length_km)}, "
+        f"{time_taken_words(stretch.days)}. Need {need_words(stretch.need.total_l)} and reserve "
+        f"{need_words(stretch.reserve_l)}. Verdict: {stretch.verdict}."
     )
     if alarm := alarm_words(stretch):
         notes = f"{alarm}. {notes}"
@@ -85,7 +85,7 @@ def _ends_before(turn: TurnBack, stretch: DryStretch) -> bool:
 
 def turn_back_words(turn: TurnBack, stretch: DryStretch) -> tuple[str, str]:
     """Give the name and the sentence of a turn-back km, which is never told too large."""
-    behind = shown_name(end_words(stretch.begin))
+    behind = clipped_name(end_words(stretch.begin))
     if turn.water_km is None:
         said = f"What is left does not take the party back to {behind} from any km of it."
         return f"Stretch {stretch.number}: no way back", said
@@ -98,7 +98,8 @@ def turn_back_words(turn: TurnBack, stretch: DryStretch) -> tuple[str, str]:
 
 
 def _pass_words(passed: WaterPass) -> str:
-    at = f"at {place_km(passed.km)}"
+    at = f"at {place_words(passed.km)}"
     if passed.way_km <= 0.0:
         return f"{at} on the route"
-    return f"{at} {offset(passed.offset_km)} off the route, way there {offset(passed.way_km)}"
+    way = offset_words(passed.way_km)
+    return f"{at} {offset_words(passed.offset_km)} off the route, way there {way}"

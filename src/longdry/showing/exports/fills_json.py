@@ -7,7 +7,7 @@ from typing import Any
 
 from longdry.model.plan.fills import CarrierLoad, FillPlan
 from longdry.model.plan.plan import Plan
-from longdry.model.plan.treating import TreatingInAll
+from longdry.model.plan.treating import TreatmentPlan
 from longdry.showing.figures.figure import Figure, document_values
 from longdry.showing.figures.fills import FillInPlan, effort_values, fills_in
 
@@ -60,7 +60,7 @@ def _load(load: CarrierLoad, fills: FillPlan) -> dict[str, Any]:
     }
 
 
-def _treatment(treating: TreatingInAll) -> dict[str, Any]:
+def _treatment(treating: TreatmentPlan) -> dict[str, Any]:
     return {
         "method": treating.method.value if treating.method else None,
         "litres_per_day": treating.litres_per_day,

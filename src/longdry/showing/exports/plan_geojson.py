@@ -27,7 +27,7 @@ from longdry.showing.figures.passes import PassInPlan, passes_in
 from longdry.showing.figures.plan_figures import FIGURES, PlanFigures
 from longdry.showing.figures.stops import StopInPlan, stops_in
 from longdry.showing.figures.stretches import StretchInPlan, stretches_in
-from longdry.showing.words.markup import shown_text
+from longdry.showing.words.markup import clipped_text
 
 Json = dict[str, object]
 _HALF_TURN_DEG = 180.0
@@ -93,7 +93,7 @@ def _sources(plan: Plan, figures: PlanFigures) -> Iterator[Json]:
     for source in plan.sources:
         cells = table_cells(figures.sources, source)
         properties = {
-            "source": shown_text(source.id),
+            "source": clipped_text(source.id),
             "counted": source.id in counted,
             **cells,
         }

@@ -28,9 +28,9 @@ from longdry.showing.exports.export_words import (
     turn_backs_of,
 )
 from longdry.showing.exports.route_places import DECIMALS, place_at
-from longdry.showing.words.markup import shown_name, shown_text
+from longdry.showing.words.markup import clipped_name, clipped_text
 from longdry.showing.words.setbacks import stranding_ids
-from longdry.showing.words.wording import alarm_words, place_km
+from longdry.showing.words.wording import alarm_words, place_words
 
 
 def plan_gpx(plan: Plan, turn_backs: Sequence[TurnBack] | None = None) -> str:
@@ -79,12 +79,12 @@ def _source(passes: list[WaterPass], *, strands: bool) -> GPXWaypoint:
     source = passes[0].source
     kind = f"water, {source.trusted_grade}"
     said = source_words(source, passes, strands=strands)
-    return _waypoint((source.lat_deg, source.lon_deg), shown_name(source.name), said, kind)
+    return _waypoint((source.lat_deg, source.lon_deg), clipped_name(source.name), said, kind)
 
 
 def _begin_name(stretch: DryStretch) -> str:
     verdict = f", {stretch.verdict}" if alarm_words(stretch) else ""
-    return f"{place_km(stretch.begin.km)}: stretch {stretch.number} begins{verdict}"
+    return f"{place_words(stretch.begin.km)}: stretch {stretch.number} begins{verdict}"
 
 
 def _stretch_begin(measured: MeasuredRoute, stretch: DryStretch) -> GPXWaypoint:
@@ -95,7 +95,7 @@ def _stretch_begin(measured: MeasuredRoute, stretch: DryStretch) -> GPXWaypoint:
 def _route_end(plan: Plan) -> GPXWaypoint:
     km = plan.measured.length_km
     return _waypoint(
-        place_at(plan.measured, km), f"{place_km(km)}: end", "End of the route.", "end"
+        place_at(plan.measured, km), f"{place_words(km)}: end", "End of the route.", "end"
     )
 
 
@@ -119,7 +119,7 @@ def _below_180(lon_deg: float) -> float:
 def _track(plan: Plan) -> GPXTrack:
 
     route = plan.measured.route
-    track = GPXTrack(name=shown_name(route.name), description=shown_text(plan_title(plan)))
+    track = GPXTrack(name=clipped_name(route.name), description=clipped_text(plan_title(plan)))
     starts = [*route.part_starts.tolist(), route.points]
     for first, stop in pairwise(starts):
         track.segments.append(_segment(plan.measured, first, stop))

@@ -8,7 +8,7 @@ from longdry.model.plan.plan import Plan
 from longdry.showing.exports.fills_json import fills_document
 from longdry.showing.exports.json_by_line import json_by_line
 from longdry.showing.exports.mend_json import mend_values
-from longdry.showing.exports.setbacks_json import setbacks_document, survival_document
+from longdry.showing.exports.setbacks_json import setbacks_document
 from longdry.showing.figures.figure import document_values
 from longdry.showing.figures.passes import pass_values, passes_in
 from longdry.showing.figures.plan_figures import FIGURES, PlanFigures
@@ -25,6 +25,7 @@ _NO_SETBACKS: dict[str, Any] = {
     "published_survival": None,
     "chance": None,
     "dry_proof": None,
+    "in_need": [],
 }
 
 
@@ -40,6 +41,11 @@ def plan_document(plan: Plan, figures: PlanFigures = FIGURES) -> dict[str, Any]:
         "version": VERSION,
         "trip": plan.trip.name,
         "route": _route(plan),
+        "headline": {
+            "level": plan.headline.level.value,
+            "because": list(plan.headline.because),
+        },
+        "most_to_carry": _most_to_carry(plan),
         "longest_without_water": _longest_without_water(plan),
         "passes": [
             pass_values(figures.passes, figures.sources, passed) for passed in passes_in(plan)
@@ -55,7 +61,6 @@ def plan_document(plan: Plan, figures: PlanFigures = FIGURES) -> dict[str, Any]:
         "mends": [mend_values(mend) for mend in plan.mends],
         "mends_not_searched": list(plan.mends_not_searched),
         **(setbacks_document(plan.setbacks) if plan.setbacks else _NO_SETBACKS),
-        "survive_dry": survival_document(plan.survival) if plan.survival else None,
         "days": [document_values(figures.days, day) for day in plan.days],
         "warnings": [warning.text for warning in plan.warnings],
         "assumptions": [
@@ -84,3 +89,9 @@ def _longest_without_water(plan: Plan) -> dict[str, float]:
         "length_km": longest.length_km,
         "days": longest.days,
     }
+
+
+def _most_to_carry(plan: Plan) -> dict[str, float | str | None]:
+    most = plan.most_to_carry
+    source = most.water.source.id if most.water else None
+    return {"litres": most.litres, "km": most.km, "source": source}

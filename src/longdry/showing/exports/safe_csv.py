@@ -34,13 +34,13 @@ def safe_csv(heads: Sequence[str], rows: Iterable[Sequence[Cell]]) -> str:
 def _cell(value: Cell) -> str | float | int | None:
     if isinstance(value, bool):
         return "yes" if value else "no"
-    return inert(value) if isinstance(value, str) else value
+    return without_formula(value) if isinstance(value, str) else value
 
 
-def inert(text: str) -> str:
+def without_formula(text: str) -> str:
     r"""Return text on one line that no spreadsheet takes for a formula.
 
-    >>> inert("=1+1"), inert("\t@x"), inert("Old Well")
+    >>> without_formula("=1+1"), without_formula("\t@x"), without_formula("Old Well")
     ("'=1+1", "'@x", 'Old Well')
     """
     shown = printable(text)

@@ -11,7 +11,6 @@ from longdry.model.plan.setbacks import (
     Setbacks,
     SitOut,
     Stranded,
-    Survival,
     TurnBack,
     WaterInNeed,
     WayOut,
@@ -46,15 +45,6 @@ def _in_need(one: WaterInNeed) -> dict[str, Any]:
         "hours": one.hours,
         "litres": one.litres,
         "why_not": one.why_not,
-    }
-
-
-def survival_document(survival: Survival) -> dict[str, Any]:
-    """Return what surviving one dry source costs."""
-    return {
-        "extra_l": list(survival.extra_l),
-        "extra_litre_km": survival.extra_litre_km,
-        "breaks": [source.id for source in survival.breaks],
     }
 
 

@@ -55,7 +55,7 @@ def _visit(visit: Visit) -> dict[str, object]:
     }
 
 
-def book_cut_text(book: WaterBook, sources: Sequence[ListedSource]) -> str:
+def selected_book_text(book: WaterBook, sources: Sequence[ListedSource]) -> str:
     """Return a feature collection (RFC 7946) of the listed features, each as the book has it."""
     texts = [book.text[slice(*_span(book, one))] for one in sources]
     body = "\n" + ",\n".join(texts) + "\n" if texts else ""

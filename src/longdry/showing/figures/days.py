@@ -6,7 +6,7 @@ import datetime as dt
 
 from longdry.model.plan.days import TravelDay
 from longdry.showing.figures.figure import Figure, ToldIn
-from longdry.showing.words.markup import shown_name
+from longdry.showing.words.markup import clipped_name
 
 
 def _time(moment: dt.datetime | None) -> str | None:
@@ -14,7 +14,7 @@ def _time(moment: dt.datetime | None) -> str | None:
 
 
 def _names(day: TravelDay) -> str:
-    return "; ".join(map(shown_name, day.sources))
+    return "; ".join(map(clipped_name, day.sources))
 
 
 DAY_FIGURES: tuple[Figure[TravelDay], ...] = (
@@ -41,7 +41,7 @@ DAY_FIGURES: tuple[Figure[TravelDay], ...] = (
         "",
         "of a counted source within 1 km along the route, else of a waypoint within 1 km",
         lambda d: d.camp_name or None,
-        shown=shown_name,
+        shown=clipped_name,
     ),
     Figure(
         "sources",

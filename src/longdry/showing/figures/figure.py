@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from enum import Flag, auto
 from typing import Generic, TypeVar
 
-from longdry.showing.words.markup import shown_text
+from longdry.showing.words.markup import clipped_text
 
 T = TypeVar("T")
 Cell = str | float | int | bool | None
@@ -38,7 +38,7 @@ class Figure(Generic[T]):
     of: Callable[[T], object]
     """Returns the value, None where nothing is known; in a table it is a text or a number."""
     told_in: ToldIn = ToldIn.BOTH
-    shown: Callable[[str], str] = shown_text
+    shown: Callable[[str], str] = clipped_text
     """How a text from a file is written in a table; a document has it as it is."""
 
     def cell(self, row: T) -> Cell:

@@ -7,10 +7,10 @@ from dataclasses import dataclass
 
 from longdry.model.plan.fills import Fill, OnBoard, VesselLevel
 from longdry.model.plan.plan import Plan
-from longdry.model.plan.treating import Treating
+from longdry.model.plan.treating import StopTreatment
 from longdry.model.trip.treatment import TreatEffort
 from longdry.showing.figures.figure import Figure, ToldIn
-from longdry.showing.words.markup import shown_name
+from longdry.showing.words.markup import clipped_name
 from longdry.showing.words.stops import fills_by_stretch
 
 _JSON, _TABLE = ToldIn.DOCUMENT, ToldIn.TABLE
@@ -21,7 +21,7 @@ class FillInPlan:
     """A fill with the stretch that its stop begins."""
 
     fill: Fill
-    treating: Treating | None
+    treating: StopTreatment | None
     """None for a party that cannot treat."""
     stretch: int
 
@@ -74,7 +74,7 @@ def _into(row: FillInPlan) -> list[dict[str, object]]:
 
 
 def _into_words(row: FillInPlan) -> str:
-    return "; ".join(f"{shown_name(pour.vessel)} {pour.litres!r} L" for pour in row.fill.into)
+    return "; ".join(f"{clipped_name(pour.vessel)} {pour.litres!r} L" for pour in row.fill.into)
 
 
 def _decants(row: FillInPlan) -> list[dict[str, object]]:
@@ -93,7 +93,7 @@ FILL_FIGURES: tuple[Figure[FillInPlan], ...] = (
         "",
         "of the source",
         lambda f: f.fill.water.source.name if f.fill.water else None,
-        shown=shown_name,
+        shown=clipped_name,
     ),
     Figure(
         "grade",

@@ -10,7 +10,7 @@ from longdry.model.plan.plan import Plan
 from longdry.model.water.passes import WaterPass
 from longdry.model.water.source import WaterSource
 from longdry.showing.figures.figure import Figure, ToldIn, document_values
-from longdry.showing.words.markup import shown_name
+from longdry.showing.words.markup import clipped_name
 from longdry.showing.words.passes import draws_by_pass, last_visit, pass_key
 
 _JSON = ToldIn.DOCUMENT
@@ -53,7 +53,7 @@ def _last_visit(row: PassInPlan) -> dict[str, object] | None:
 
 PASS_FIGURES: tuple[Figure[PassInPlan], ...] = (
     Figure("source", "", "id", lambda p: p.water.source.id),
-    Figure("name", "", "of the source", lambda p: p.water.source.name, shown=shown_name),
+    Figure("name", "", "of the source", lambda p: p.water.source.name, shown=clipped_name),
     Figure(
         "grade",
         "",

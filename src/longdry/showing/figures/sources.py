@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from longdry.model.water.source import WaterSource
 from longdry.showing.figures.figure import Figure, ToldIn
-from longdry.showing.words.markup import shown_name
+from longdry.showing.words.markup import clipped_name
 
 _JSON = ToldIn.DOCUMENT
 
@@ -14,7 +14,7 @@ def _months(source: WaterSource) -> list[int] | None:
 
 
 SOURCE_FIGURES: tuple[Figure[WaterSource], ...] = (
-    Figure("name", "", "as the layer has it", lambda s: s.name, shown=shown_name),
+    Figure("name", "", "as the layer has it", lambda s: s.name, shown=clipped_name),
     Figure("lat_deg", "°", "WGS 84", lambda s: s.lat_deg, _JSON),
     Figure("lon_deg", "°", "WGS 84", lambda s: s.lon_deg, _JSON),
     Figure(

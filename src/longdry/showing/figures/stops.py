@@ -9,7 +9,7 @@ from longdry.model.plan.plan import Plan
 from longdry.model.plan.stops import PlannedStop
 from longdry.showing.figures.figure import Figure, ToldIn
 from longdry.showing.figures.local_time import Calendar, calendar_of
-from longdry.showing.words.markup import shown_name
+from longdry.showing.words.markup import clipped_name
 from longdry.units import HOURS_PER_DAY
 
 
@@ -61,7 +61,7 @@ STOP_FIGURES: tuple[Figure[StopInPlan], ...] = (
         "id of the water that the stop is named by",
         lambda s: s.stop.water.source.id,
     ),
-    Figure("name", "", "of that water", lambda s: s.stop.water.source.name, shown=shown_name),
+    Figure("name", "", "of that water", lambda s: s.stop.water.source.name, shown=clipped_name),
     Figure("sources", "", "ids of all water that may be drawn on there", _sources, ToldIn.DOCUMENT),
     Figure("km", "km", "of the route", lambda s: s.stop.km),
     Figure(

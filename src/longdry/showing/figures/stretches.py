@@ -9,7 +9,7 @@ from longdry.model.plan.plan import Plan
 from longdry.model.plan.stretch import DryStretch, StretchEnd
 from longdry.showing.figures.figure import Figure, ToldIn
 from longdry.showing.figures.local_time import Calendar, calendar_of
-from longdry.showing.words.markup import shown_name
+from longdry.showing.words.markup import clipped_name
 from longdry.showing.words.wording import end_words, told_missing_l
 
 
@@ -89,10 +89,10 @@ STRETCH_FIGURES: tuple[Figure[StretchInPlan], ...] = (
         "name of where it begins",
         lambda s: end_words(s.stretch.begin),
         _TABLE,
-        shown_name,
+        clipped_name,
     ),
     Figure(
-        "to", "", "name of where it ends", lambda s: end_words(s.stretch.end), _TABLE, shown_name
+        "to", "", "name of where it ends", lambda s: end_words(s.stretch.end), _TABLE, clipped_name
     ),
     Figure("from_km", "km", "of the route, where it begins", lambda s: s.stretch.begin.km, _TABLE),
     Figure("to_km", "km", "of the route, where it ends", lambda s: s.stretch.end.km, _TABLE),

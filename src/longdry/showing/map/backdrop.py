@@ -14,7 +14,7 @@ from longdry.model.backdrop import (
     ShapeKind,
 )
 from longdry.showing.map.data import Json, json_block
-from longdry.showing.words.markup import Markup, shown_name, shown_text, tag
+from longdry.showing.words.markup import Markup, clipped_name, clipped_text, tag
 
 STYLES = ("backdrop.css",)
 SCRIPTS = ("backdrop.js",)
@@ -101,7 +101,7 @@ def _shape(shape: BackdropShape) -> Json:
         [round(lat, _DECIMALS), round(lon, _DECIMALS)]
         for lat, lon in zip(shape.lat_deg.tolist(), shape.lon_deg.tolist(), strict=True)
     ]
-    name = shown_name(shape.name) if shape.name.strip() else ""
+    name = clipped_name(shape.name) if shape.name.strip() else ""
     if shape.kind is ShapeKind.POINT:
         return {"point": places[0], "name": name}
     return {shape.kind.value: places, "name": name}
@@ -110,10 +110,10 @@ def _shape(shape: BackdropShape) -> Json:
 def _words(backdrop: Backdrop) -> list[str]:
     if isinstance(backdrop, DrawnBackdrop):
         return []
-    said = shown_text(backdrop.attribution)
+    said = clipped_text(backdrop.attribution)
     return [f"Backdrop: {said or 'its file names no author'}"]
 
 
-def told_of_backdrops(backdrops: Sequence[Backdrop]) -> list[str]:
+def backdrop_sentences(backdrops: Sequence[Backdrop]) -> list[str]:
     """Return what the terminal is told of the backdrops, whole sentences."""
-    return [shown_text(note) for backdrop in backdrops for note in backdrop.notes]
+    return [clipped_text(note) for backdrop in backdrops for note in backdrop.notes]

@@ -13,17 +13,17 @@ from longdry.model.plan.stretch import DryStretch
 from longdry.model.water.passes import WaterPass
 from longdry.model.water.source import WaterSource
 from longdry.model.words import Verdict
+from longdry.showing.map.drawn_sources import drawn_sources
 from longdry.showing.map.line import Track, simplified
 from longdry.showing.map.setback_signs import STRANDS, turn_signs, wait_signs
-from longdry.showing.map.shown_sources import shown_sources
 from longdry.showing.signs.signs import (
     LINE_SIGNS,
     grade_class,
     is_by_hand,
-    shown_certainty,
+    sign_certainty,
     water_letter,
 )
-from longdry.showing.words.markup import shown_name
+from longdry.showing.words.markup import clipped_name
 from longdry.showing.words.measures import Measures
 from longdry.showing.words.passes import last_visit, passes_by_source
 from longdry.showing.words.setbacks import (
@@ -38,14 +38,14 @@ from longdry.showing.words.wording import (
     flow_words,
     grade_words,
     judged_words,
-    length_km,
+    length_words,
     missing_words,
-    needed_l,
-    offset,
+    need_words,
+    offset_words,
     opening_words,
-    place_km,
-    supply_l,
-    taken_time,
+    place_words,
+    supply_words,
+    time_taken_words,
     told_missing_l,
     visit_words,
     why_not_words,
@@ -70,7 +70,7 @@ def map_data(plan: Plan, track: Track, measures: Measures) -> Json:
         "waters": [
             _water(source, beside.get(source.id, []), track, measures)
             | _if_dry(strands=source.id in stranding)
-            for source in shown_sources(plan)
+            for source in drawn_sources(plan)
         ],
         "turns": turn_signs(plan, track, measures),
         "waits": wait_signs(plan, track, measures),
@@ -105,13 +105,19 @@ def _stretch(
     turn: TurnBack | None,
 ) -> Json:
     sign = LINE_SIGNS[stretch.verdict]
-    need = needed_l(stretch.need.total_l, measures)
+    need = need_words(stretch.need.total_l, measures)
     rows = [
-        ("From", f"{shown_name(end_words(stretch.begin))}, {place_km(stretch.begin.km, measures)}"),
-        ("To", f"{shown_name(end_words(stretch.end))}, {place_km(stretch.end.km, measures)}"),
-        ("Length", f"{length_km(stretch.length_km, measures)}, {taken_time(stretch.days)}"),
-        ("Need", f"{need}, reserve {needed_l(stretch.reserve_l, measures)}"),
-        ("Containers hold", supply_l(stretch.available_l, measures)),
+        (
+            "From",
+            f"{clipped_name(end_words(stretch.begin))}, {place_words(stretch.begin.km, measures)}",
+        ),
+        ("To", f"{clipped_name(end_words(stretch.end))}, {place_words(stretch.end.km, measures)}"),
+        (
+            "Length",
+            f"{length_words(stretch.length_km, measures)}, {time_taken_words(stretch.days)}",
+        ),
+        ("Need", f"{need}, reserve {need_words(stretch.reserve_l, measures)}"),
+        ("Containers hold", supply_words(stretch.available_l, measures)),
         ("Missing", missing_words(stretch, measures)),
         *(("Runs", words) for words in [dry_words(stretch, measures)] if words),
     ]
@@ -124,51 +130,51 @@ def _stretch(
         "dash": sign.dash,
         "width": sign.width_px,
         "title": f"Stretch {stretch.number}: {stretch.verdict}",
-        "tag": _tag(stretch, measures),
+        "tag": _stretch_label(stretch, measures),
         "to": round(stretch.end.km / measures.km_per_length, 4),
         "middle": _rounded(track.at((stretch.begin.km + stretch.end.km) / 2.0)),
         "rows": rows,
     }
 
 
-def _tag(stretch: DryStretch, measures: Measures) -> str:
+def _stretch_label(stretch: DryStretch, measures: Measures) -> str:
     words = f"{stretch.number}: {stretch.verdict}"
     if stretch.verdict in (Verdict.CLEAR, Verdict.NO_CONTAINERS):
         return words
     missing_l = told_missing_l(stretch)
-    return words if missing_l is None else f"{words}, {needed_l(missing_l, measures)} missing"
+    return words if missing_l is None else f"{words}, {need_words(missing_l, measures)} missing"
 
 
 def _water(source: WaterSource, own: Sequence[WaterPass], track: Track, measures: Measures) -> Json:
     counted = any(passed.counted for passed in own)
     beside_km = own[0].km if own else 0.0
     judged = judged_words(own[0], measures) if own else certainty_words(source)
-    rows = [("Grade", grade_words(source)), *_gives(source, measures), ("Water", judged)]
+    rows = [("Grade", grade_words(source)), *_flow_and_limit(source, measures), ("Water", judged)]
     rows += [
-        (f"At {place_km(passed.km, measures)}", _pass_words(passed, measures)) for passed in own
+        (f"At {place_words(passed.km, measures)}", _pass_words(passed, measures)) for passed in own
     ]
     if not own:
         rows.append(("Route", "does not come near enough: not counted"))
     notes = (("Kind", source.kind), ("Getting at it", source.access), ("Note", source.note))
-    rows += [(head, shown_name(text)) for head, text in notes if text]
+    rows += [(head, clipped_name(text)) for head, text in notes if text]
     rows += [("Hours", words) for words in [opening_words(source)] if words]
     rows += _last_visit(own, measures)
     return {
         "at": _rounded((source.lat_deg, track.nearest_lon(source.lon_deg, beside_km))),
         "grade": grade_class(source.grade),
-        "letter": water_letter(source.grade, shown_certainty(source, own)),
+        "letter": water_letter(source.grade, sign_certainty(source, own)),
         "byHand": is_by_hand(source, own),
         "counted": counted,
-        "title": shown_name(source.name),
+        "title": clipped_name(source.name),
         "rows": rows,
     }
 
 
-def _gives(source: WaterSource, measures: Measures) -> list[tuple[str, str]]:
+def _flow_and_limit(source: WaterSource, measures: Measures) -> list[tuple[str, str]]:
     """Tell flow and limit in one line, so that they stand above what must be scrolled to."""
     flow, limit_l = source.flow_l_per_min, source.limit_l
     notes = [] if flow is None else [flow_words(flow, measures)]
-    notes += [] if limit_l is None else [f"at most {supply_l(limit_l, measures)}"]
+    notes += [] if limit_l is None else [f"at most {supply_words(limit_l, measures)}"]
     return [("Gives", ", ".join(notes))] if notes else []
 
 
@@ -176,7 +182,7 @@ def _last_visit(own: Sequence[WaterPass], measures: Measures) -> list[tuple[str,
     last = last_visit(own[0]) if own else None
     if last is None:
         return []
-    note = f", {shown_name(last.note)}" if last.note else ""
+    note = f", {clipped_name(last.note)}" if last.note else ""
     return [("Last visit", visit_words(last, measures) + note)]
 
 
@@ -189,8 +195,8 @@ def _pass_words(passed: WaterPass, measures: Measures) -> str:
 def _off_the_route(passed: WaterPass, measures: Measures) -> str:
     if passed.way_km <= 0.0:
         return "on the route"
-    way = offset(passed.way_km, measures)
-    return f"{offset(passed.offset_km, measures)} off the route, way there {way}"
+    way = offset_words(passed.way_km, measures)
+    return f"{offset_words(passed.offset_km, measures)} off the route, way there {way}"
 
 
 def _way(passed: WaterPass, track: Track) -> list[Json]:

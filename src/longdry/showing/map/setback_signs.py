@@ -7,10 +7,16 @@ import math
 from longdry.model.plan.plan import Plan
 from longdry.model.plan.stretch import DryStretch
 from longdry.showing.map.line import Track
-from longdry.showing.words.markup import shown_name
+from longdry.showing.words.markup import clipped_name
 from longdry.showing.words.measures import Measures
 from longdry.showing.words.setbacks import turn_back_mark
-from longdry.showing.words.wording import end_words, lasting_days, needed_l, on_board_l, place_km
+from longdry.showing.words.wording import (
+    days_lasting_words,
+    end_words,
+    need_words,
+    on_board_words,
+    place_words,
+)
 
 Json = dict[str, object]
 STRANDS = "no way to water, neither on nor back"
@@ -38,7 +44,7 @@ def _turn(km: float, what: str, stretch: DryStretch, track: Track, measures: Mea
     rows = [
         ("Last place to turn back", mark),
         (f"For {what}", why[what]),
-        ("Water behind", f"{shown_name(end_words(stretch.begin))}"),
+        ("Water behind", f"{clipped_name(end_words(stretch.begin))}"),
     ]
     return {
         "at": _rounded(track.at(km)),
@@ -54,11 +60,11 @@ def wait_signs(plan: Plan, track: Track, measures: Measures) -> list[Json]:
     if plan.setbacks is None or not math.isfinite(plan.setbacks.sit_out.least_days):
         return []
     sit_out = plan.setbacks.sit_out
-    mark = place_km(sit_out.at_km, measures)
-    days = lasting_days(sit_out.least_days)
+    mark = place_words(sit_out.at_km, measures)
+    days = days_lasting_words(sit_out.least_days)
     rows = [
-        ("On board there", on_board_l(sit_out.on_board_l, measures)),
-        ("A day of rest in shade", needed_l(sit_out.rest_l_per_day, measures)),
+        ("On board there", on_board_words(sit_out.on_board_l, measures)),
+        ("A day of rest in shade", need_words(sit_out.rest_l_per_day, measures)),
     ]
     return [
         {

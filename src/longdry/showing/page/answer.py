@@ -8,23 +8,23 @@ from longdry.model.words import VERDICTS_WORST_FIRST, Verdict
 from longdry.showing.page.notes import formula_id
 from longdry.showing.page.tables import verdict_mark
 from longdry.showing.signs.signs import verdict_class
-from longdry.showing.words.markup import Markup, joined, name_tag, shown_text, tag
+from longdry.showing.words.markup import Markup, clipped_text, joined, name_tag, tag
 from longdry.showing.words.measures import Measures
 from longdry.showing.words.setbacks import consequence, failure_words
 from longdry.showing.words.stops import fills_by_stretch, leave_words, sizes_l
 from longdry.showing.words.wording import (
     alarm_words,
     carried_words,
-    counted,
+    count_words,
+    days_taken_words,
     end_words,
     gap_words,
     leaving_l,
-    length_km,
+    length_words,
     missing_words,
-    needed_l,
-    place_km,
-    taken_days,
-    taken_time,
+    need_words,
+    place_words,
+    time_taken_words,
     told_missing_l,
 )
 
@@ -123,7 +123,7 @@ def _why(plan: Plan, worst: DryStretch, measures: Measures) -> list[str]:
             )
         ]
     gaps = gaps_worst_first(plan)
-    count = f"{len(gaps)} of {counted(len(plan.stretches), 'stretch', 'stretches')}"
+    count = f"{len(gaps)} of {count_words(len(plan.stretches), 'stretch', 'stretches')}"
     verb = "is" if len(gaps) == 1 else "are"
     return [
         f"{count} {verb} not clear. The worst is from ",
@@ -131,8 +131,8 @@ def _why(plan: Plan, worst: DryStretch, measures: Measures) -> list[str]:
         " to ",
         name_tag(end_words(worst.end)),
         (
-            f": {needed_l(worst.need.total_l, measures)} and a reserve of "
-            f"{needed_l(worst.reserve_l, measures)} are needed, {carried_words(worst, measures)}."
+            f": {need_words(worst.need.total_l, measures)} and a reserve of "
+            f"{need_words(worst.reserve_l, measures)} are needed, {carried_words(worst, measures)}."
         ),
     ]
 
@@ -156,8 +156,8 @@ def _key_figures(plan: Plan, worst: DryStretch, measures: Measures) -> list[Mark
     first = plan.stretches[0]
     enough = "NOT ENOUGH" if alarm_words(first, measures) else "reserve included"
     return [
-        _figure("Longest stretch", length_km(by_km.length_km, measures), by_km),
-        _figure("Longest in days", taken_days(by_days.days), by_days),
+        _figure("Longest stretch", length_words(by_km.length_km, measures), by_km),
+        _figure("Longest in days", days_taken_words(by_days.days), by_days),
         _figure("Missing on the worst stretch", missing_words(worst, measures), worst),
         _figure(f"To leave with, {enough}", _to_leave_with(plan, measures), first),
     ]
@@ -166,7 +166,7 @@ def _key_figures(plan: Plan, worst: DryStretch, measures: Measures) -> list[Mark
 def _to_leave_with(plan: Plan, measures: Measures) -> str:
     """Tell what the sheet tells, where the fills are planned."""
     if plan.fills is None:
-        return needed_l(leaving_l(plan.stretches[0]), measures)
+        return need_words(leaving_l(plan.stretches[0]), measures)
     at_start = fills_by_stretch(plan)[0]
     return leave_words(at_start[-1].fill, sizes_l(plan), measures)[0]
 
@@ -192,14 +192,14 @@ def _gap(stretch: DryStretch, measures: Measures) -> Markup:
         tag("a", {"href": f"#stretch-{stretch.number}"}, f"Stretch {stretch.number}"),
         ": ",
         name_tag(end_words(stretch.begin)),
-        f" ({place_km(stretch.begin.km, measures)}) to ",
+        f" ({place_words(stretch.begin.km, measures)}) to ",
         name_tag(end_words(stretch.end)),
-        f" ({place_km(stretch.end.km, measures)})",
+        f" ({place_words(stretch.end.km, measures)})",
     )
     figures = tag(
         "p",
         {"class": "gap-figures"},
-        f"{length_km(stretch.length_km, measures)}, {taken_time(stretch.days)}. ",
+        f"{length_words(stretch.length_km, measures)}, {time_taken_words(stretch.days)}. ",
         *_missing(stretch, measures),
         gap_words(stretch, measures),
     )
@@ -210,12 +210,12 @@ def _missing(stretch: DryStretch, measures: Measures) -> list[str]:
     missing_l = told_missing_l(stretch)
     if missing_l is None:
         return [tag("strong", None, "What is missing is not litres alone."), " "]
-    lacks = tag("strong", None, f"{needed_l(missing_l, measures)} missing")
+    lacks = tag("strong", None, f"{need_words(missing_l, measures)} missing")
     return [lacks, " to end it with the reserve. "]
 
 
 def _warning(warning: PlanWarning, measures: Measures) -> Markup:
-    text = shown_text(measures.sentence(warning.text))
+    text = clipped_text(measures.sentence(warning.text))
     words: list[str] = [tag("strong" if warning.grave else "bdi", None, text)]
     if warning.stretch is not None:
         link = {"href": f"#stretch-{warning.stretch}"}

@@ -9,7 +9,14 @@ from longdry.model.plan.days import TravelDay
 from longdry.showing.page.tables import Column, Row, table
 from longdry.showing.words.markup import Markup, joined, name_tag, tag
 from longdry.showing.words.measures import Measures
-from longdry.showing.words.wording import day_name, hours, needed_l, on_board_l, place_km, supply_l
+from longdry.showing.words.wording import (
+    day_name,
+    hours_words,
+    need_words,
+    on_board_words,
+    place_words,
+    supply_words,
+)
 
 _WAY = (
     Column("Day"),
@@ -64,12 +71,12 @@ def _way(day: TravelDay, measures: Measures) -> tuple[str, ...]:
     return (
         str(day.number),
         day_name(day.date),
-        place_km(day.from_km, measures),
-        place_km(day.to_km, measures),
+        place_words(day.from_km, measures),
+        place_words(day.to_km, measures),
         measures.route_length(day.to_km - day.from_km),
-        hours(day.moving_h),
+        hours_words(day.moving_h),
         _ends(day),
-        needed_l(day.drinking_l, measures),
+        need_words(day.drinking_l, measures),
     )
 
 
@@ -88,14 +95,14 @@ def _heat(day: TravelDay, measures: Measures) -> tuple[str, ...]:
     expected = "" if day.shade_max_c is None else measures.heat(day.shade_max_c)
     return (
         expected,
-        needed_l(day.heat_asks_l or 0.0, measures),
-        supply_l(day.measured_l, measures),
+        need_words(day.heat_asks_l or 0.0, measures),
+        supply_words(day.measured_l, measures),
     )
 
 
 def _board(day: TravelDay, measures: Measures) -> tuple[str, ...]:
     used_l, left_l = day.used_l or 0.0, day.on_board_l or 0.0
-    return needed_l(used_l, measures), on_board_l(left_l, measures)
+    return need_words(used_l, measures), on_board_words(left_l, measures)
 
 
 def _hour(moment: dt.datetime | None) -> str:

@@ -28,11 +28,18 @@ from longdry.showing.words.stops import (
     sizes_l,
     stop_lines,
 )
-from longdry.showing.words.wording import alarm_words, needed_l, on_board_l, place_km, poured_l
+from longdry.showing.words.wording import (
+    alarm_words,
+    need_words,
+    on_board_words,
+    place_words,
+    poured_words,
+)
 from longdry.units import rounded_up
 
 _HABITS = {
-    FillHabit.LEAST: "only what the way on asks for",
+    FillHabit.LEAST: "only what you need to the next water",
+    FillHabit.SAFE: "the least with which any one uncertain source may be dry",
     FillHabit.TOP_UP: "everything, wherever there is water",
 }
 _COLUMNS = (
@@ -45,7 +52,7 @@ _COLUMNS = (
 
 
 @dataclass(frozen=True, slots=True)
-class _Told:
+class _RowInputs:
     """What the rows are made from."""
 
     sizes_l: Mapping[str, float]
@@ -57,7 +64,7 @@ def fill_section(plan: Plan, measures: Measures) -> Markup:
     if plan.fills is None:
         return tag("p", None, "The trip names no containers, so no fills can be planned.")
     fills = plan.fills
-    notes = _Told(sizes_l(plan), measures)
+    notes = _RowInputs(sizes_l(plan), measures)
     rows = [
         _row(one, stretch if one is here[-1] else None, notes)
         for stretch, here in shown_fills(plan)
@@ -83,7 +90,7 @@ def _caption(fills: FillPlan) -> str:
 def _rest(fills: FillPlan, passed: int, measures: Measures) -> str:
     cost = cost_of(fills)
     costs = f" The water costs {cost_words(cost)}." if cost > 0.0 else ""
-    end = f"At the end {on_board_l(fills.end.total_l, measures)} are left.{costs}"
+    end = f"At the end {on_board_words(fills.end.total_l, measures)} are left.{costs}"
     if not passed:
         return end
     stops = "source is" if passed == 1 else "sources are"
@@ -112,8 +119,8 @@ def _loads(plan: Plan, fills: FillPlan, measures: Measures) -> list[Markup]:
         Row(
             (
                 name_tag(load.carrier),
-                place_km(fills.fills[load.stop].km, measures),
-                poured_l(load.water_l, measures),
+                place_words(fills.fills[load.stop].km, measures),
+                poured_words(load.water_l, measures),
                 _load(load, measures),
             )
         )
@@ -159,18 +166,18 @@ def _carried(litre_km: float, measures: Measures) -> str:
 
 def _margin(margin_l: float, measures: Measures) -> str:
     if margin_l < 0.0:
-        return f"{needed_l(-margin_l, measures)} missing"
-    return on_board_l(margin_l, measures)
+        return f"{need_words(-margin_l, measures)} missing"
+    return on_board_words(margin_l, measures)
 
 
-def _row(one: StopFill, stretch: DryStretch | None, notes: _Told) -> Row:
+def _row(one: StopFill, stretch: DryStretch | None, notes: _RowInputs) -> Row:
     """Build the row of one water; the last of a stop tells what to leave with for the stretch."""
     fill, measures = one.fill, notes.measures
     cells = (
-        place_km(fill.km, measures),
+        place_words(fill.km, measures),
         name_tag(fill.water.source.name) if fill.water else "start of the route",
         _to_do(stop_lines(fill, one.treating, notes.sizes_l, measures)),
-        on_board_l(fill.arriving.total_l, measures),
+        on_board_words(fill.arriving.total_l, measures),
         _leaving(fill, stretch, notes) if stretch else "",
     )
     return Row(cells)
@@ -185,9 +192,9 @@ def _line(line: StopLine) -> Markup:
     return tag("li", {"class": line.kind.value}, inner)
 
 
-def _leaving(fill: Fill, stretch: DryStretch, notes: _Told) -> Markup:
-    total, part = leave_words(fill, notes.sizes_l, notes.measures)
+def _leaving(fill: Fill, stretch: DryStretch, inputs: _RowInputs) -> Markup:
+    total, part = leave_words(fill, inputs.sizes_l, inputs.measures)
     parts = [tag("span", {"class": "on"}, part)] if part else []
-    if alarm := alarm_words(stretch, notes.measures):
+    if alarm := alarm_words(stretch, inputs.measures):
         parts.append(tag("span", {"class": "alarm-words"}, alarm))
     return joined([total, *parts])

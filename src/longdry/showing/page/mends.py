@@ -7,7 +7,7 @@ from longdry.model.plan.plan import Plan
 from longdry.model.words import Verdict
 from longdry.showing.page.tables import Column, Row, table
 from longdry.showing.signs.signs import verdict_class
-from longdry.showing.words.markup import Markup, joined, shown_text, tag
+from longdry.showing.words.markup import Markup, clipped_text, joined, tag
 from longdry.showing.words.measures import Measures
 from longdry.showing.words.mends import ORDER, lines_without
 
@@ -29,7 +29,7 @@ def mend_section(plan: Plan, measures: Measures) -> Markup:
         rows = [_row(mend, measures) for mend in plan.mends]
         caption = "Each was tried by planning the trip again with it"
         parts += [table("mend-table", caption, _COLUMNS, rows), tag("p", None, ORDER)]
-    parts += [tag("p", None, shown_text(measures.sentence(line))) for line in lines_without(plan)]
+    parts += [tag("p", None, clipped_text(measures.sentence(line))) for line in lines_without(plan)]
     return joined(parts or [tag("p", None, "No stretch asks for one.")])
 
 
@@ -41,8 +41,8 @@ def _row(mend: Mend, measures: Measures) -> Row:
             _mark(mend.verdict_before),
             _mark(mend.verdict_after),
             _mark(mend.trip_after),
-            shown_text(measures.sentence(mend.change)),
-            shown_text(measures.sentence(mend.caution)),
+            clipped_text(measures.sentence(mend.change)),
+            clipped_text(measures.sentence(mend.caution)),
         )
     )
 

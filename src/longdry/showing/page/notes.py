@@ -125,13 +125,13 @@ def formula_id(head: str) -> str:
     return f"formula-{head.lower().replace(' ', '-')}"
 
 
-def trace(head: str) -> Markup:
+def formula_link(head: str) -> Markup:
     """Lead from a figure to its formula and its source."""
     link = tag("a", {"href": f"#{formula_id(head)}"}, f"{head}: formula and source")
     return tag("p", {"class": "trace"}, link)
 
 
-def reading_figures() -> Markup:
+def verdict_meanings() -> Markup:
     """Tell what each verdict means."""
     parts: list[Markup] = []
     for verdict, meaning in VERDICT_MEANING.items():

@@ -25,22 +25,22 @@ from longdry.showing.page.assets_in_page import (
 from longdry.showing.page.card_rules import card_rules
 from longdry.showing.page.fills import fill_section
 from longdry.showing.page.mends import mend_section
-from longdry.showing.page.notes import trace
+from longdry.showing.page.notes import formula_link
 from longdry.showing.page.sections import (
     assumptions,
+    cautions_section,
     days,
+    formulas_section,
     profile,
     stretches,
     water,
-    what_to_heed,
-    where_from,
 )
 from longdry.showing.page.setbacks import setback_section
 from longdry.showing.sheet.sheet import sheet_section
 from longdry.showing.still_map.still_map import overview_svg
-from longdry.showing.words.markup import Markup, joined, name_tag, shown_name, tag
+from longdry.showing.words.markup import Markup, clipped_name, joined, name_tag, tag
 from longdry.showing.words.measures import METRIC, Measures
-from longdry.showing.words.wording import counted
+from longdry.showing.words.wording import count_words
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,14 +69,14 @@ SECTIONS = (
     Section("mends", "What would mend it", mend_section),
     Section("water", "Water along the route", water, ("Certainty of water",)),
     Section("assumptions", "Assumptions", assumptions),
-    Section("formulas", "Where the figures come from", where_from),
-    Section("cautions", "Cautions", what_to_heed),
+    Section("formulas", "Where the figures come from", formulas_section),
+    Section("cautions", "Cautions", cautions_section),
 )
 """What follows the answer, the warnings and the map; add a section here."""
 
 
 @dataclass(frozen=True, slots=True)
-class Shown:
+class PageInputs:
     """What the upper part of the page is built from."""
 
     plan: Plan
@@ -117,7 +117,7 @@ def page_html(plan: Plan, measures: Measures = METRIC, backdrops: Sequence[Backd
         [
             tag("a", {"class": "skip", "href": "#answer"}, "Go to the answer"),
             _header(plan, measures),
-            tag("main", None, _main(Shown(plan, measures, track, parts.html, backdrops))),
+            tag("main", None, _main(PageInputs(plan, measures, track, parts.html, backdrops))),
             _footer(backdrop.network_words(backdrops)),
             backdrop.backdrop_block(backdrops),
             Markup(
@@ -157,7 +157,7 @@ def _head(plan: Plan, styles: list[str], scripts: list[str], pictures: list[str]
 
 
 def _title(plan: Plan) -> str:
-    return shown_name(plan.trip.name or plan.measured.route.name)
+    return clipped_name(plan.trip.name or plan.measured.route.name)
 
 
 def _header(plan: Plan, measures: Measures) -> Markup:
@@ -167,8 +167,8 @@ def _header(plan: Plan, measures: Measures) -> Markup:
         name_tag(route.name),
         (
             f", {measures.route_length(plan.measured.length_km)} from "
-            f"{counted(route.points, 'point')}, "
-            f"{counted(len(plan.sources), 'source')} handed over"
+            f"{count_words(route.points, 'point')}, "
+            f"{count_words(len(plan.sources), 'source')} handed over"
         ),
     ]
     return tag(
@@ -180,14 +180,14 @@ def _header(plan: Plan, measures: Measures) -> Markup:
     )
 
 
-def _main(shown: Shown) -> Markup:
-    plan, measures = shown.plan, shown.measures
+def _main(inputs: PageInputs) -> Markup:
+    plan, measures = inputs.plan, inputs.measures
     return joined(
         [
             answer_section(plan, measures),
             warning_section(plan, measures),
             _contents(),
-            _map_section(shown),
+            _map_section(inputs),
             *(_section(section, plan, measures) for section in SECTIONS),
         ]
     )
@@ -205,16 +205,16 @@ def _section(section: Section, plan: Plan, measures: Measures) -> Markup:
         "section",
         {"id": section.id, "aria-labelledby": heading_id},
         tag("h2", {"id": heading_id}, section.heading),
-        *map(trace, section.formulas),
+        *map(formula_link, section.formulas),
         section.build(plan, measures),
     )
 
 
-def _map_section(shown: Shown) -> Markup:
+def _map_section(inputs: PageInputs) -> Markup:
     frame = tag(
         "div",
         {"class": "map-frame", "role": "region", "aria-label": "Map of the route"},
-        Markup(shown.map_element),
+        Markup(inputs.map_element),
     )
     how = (
         "Drag the map or use the arrow keys to move it; plus and minus change its scale. Tap a "
@@ -225,15 +225,15 @@ def _map_section(shown: Shown) -> Markup:
         {"id": "map", "aria-labelledby": "map-heading"},
         tag("h2", {"id": "map-heading"}, "Map"),
         tag("p", {"class": "needs-script"}, how),
-        *_beyond_the_map(shown.plan),
+        *_beyond_the_map(inputs.plan),
         frame,
-        _map_tools(shown.measures),
+        _map_tools(inputs.measures),
         tag(
             "div",
             {"class": "overview"},
-            overview_svg(shown.plan, shown.track, shown.measures, shown.backdrops),
+            overview_svg(inputs.plan, inputs.track, inputs.measures, inputs.backdrops),
         ),
-        backdrop.backdrop_notes(shown.backdrops),
+        backdrop.backdrop_notes(inputs.backdrops),
         legend(),
     )
 

@@ -6,7 +6,7 @@ from longdry.model.plan.fills import Draw
 from longdry.model.plan.plan import Plan
 from longdry.model.water.passes import WaterPass
 from longdry.model.water.source import WaterSource
-from longdry.showing.page.tables import Column, Row, named, table
+from longdry.showing.page.tables import Column, Row, optional_name_tag, table
 from longdry.showing.signs.signs import water_sign_svg
 from longdry.showing.words.markup import Markup, joined, name_tag, tag
 from longdry.showing.words.measures import Measures
@@ -19,11 +19,11 @@ from longdry.showing.words.wording import (
     grade_words,
     judged_words,
     minutes_words,
-    offset,
+    offset_words,
     opening_words,
-    place_km,
-    poured_l,
-    supply_l,
+    place_words,
+    poured_words,
+    supply_words,
     visit_words,
     why_not_words,
 )
@@ -62,7 +62,7 @@ def pass_table(plan: Plan, measures: Measures) -> Markup:
 def _cells(passed: WaterPass, measures: Measures, *, strands: bool) -> tuple[str, ...]:
     source = passed.source
     return (
-        joined([place_km(passed.km, measures), *_on(passed)]),
+        joined([place_words(passed.km, measures), *_on(passed)]),
         _water(passed, strands=strands),
         grade_words(source),
         judged_words(passed, measures),
@@ -90,7 +90,8 @@ def _on(passed: WaterPass) -> list[Markup]:
 def _off_the_route(passed: WaterPass, measures: Measures) -> str:
     if passed.way_km <= 0.0:
         return "on the route"
-    return f"{offset(passed.offset_km, measures)}; way there {offset(passed.way_km, measures)}"
+    way = offset_words(passed.way_km, measures)
+    return f"{offset_words(passed.offset_km, measures)}; way there {way}"
 
 
 def _last_visit(passed: WaterPass, measures: Measures) -> Markup:
@@ -104,9 +105,16 @@ def _last_visit(passed: WaterPass, measures: Measures) -> Markup:
 
 def _getting_at(source: WaterSource, measures: Measures) -> Markup:
     flow = flow_words(source.flow_l_per_min, measures) if source.flow_l_per_min is not None else ""
-    limit = f"at most {supply_l(source.limit_l, measures)}" if source.limit_l is not None else ""
+    limit = (
+        f"at most {supply_words(source.limit_l, measures)}" if source.limit_l is not None else ""
+    )
     plain = (flow, limit, opening_words(source), _cost(source))
-    notes = [named(source.kind), named(source.access), *plain, named(source.note)]
+    notes = [
+        optional_name_tag(source.kind),
+        optional_name_tag(source.access),
+        *plain,
+        optional_name_tag(source.note),
+    ]
     parts: list[str] = []
     for part in filter(None, notes):
         parts += [", ", part] if parts else [part]
@@ -122,5 +130,5 @@ def _cost(source: WaterSource) -> str:
 def _drawing(draw: Draw | None, measures: Measures) -> str:
     if draw is None or draw.litres <= 0.0:
         return "nothing taken"
-    notes = f"{poured_l(draw.litres, measures)}: {minutes_words(draw.minutes)}"
+    notes = f"{poured_words(draw.litres, measures)}: {minutes_words(draw.minutes)}"
     return notes if draw.charge_ah is None else f"{notes}, 12 V pump {charge_words(draw.charge_ah)}"

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from longdry.model.plan.plan import Plan
-from longdry.showing.map.shown_sources import far_sources, shown_far
+from longdry.showing.map.drawn_sources import drawn_far_sources, far_sources
 from longdry.showing.page.days import day_table
-from longdry.showing.page.notes import cautions, formulas, reading_figures
+from longdry.showing.page.notes import cautions, formulas, verdict_meanings
 from longdry.showing.page.passes import pass_table
 from longdry.showing.page.tables import (
     assumption_table,
@@ -15,12 +15,12 @@ from longdry.showing.page.tables import (
 from longdry.showing.profile.profile import profile_svg
 from longdry.showing.words.markup import Markup, joined, tag
 from longdry.showing.words.measures import Measures
-from longdry.showing.words.wording import counted
+from longdry.showing.words.wording import count_words
 
 
 def profile(plan: Plan, measures: Measures) -> Markup:
     """Litres over km, and what the verdicts mean."""
-    return joined([profile_svg(plan, measures), reading_figures()])
+    return joined([profile_svg(plan, measures), verdict_meanings()])
 
 
 def stretches(plan: Plan, measures: Measures) -> Markup:
@@ -30,7 +30,7 @@ def stretches(plan: Plan, measures: Measures) -> Markup:
 
 def water(plan: Plan, measures: Measures) -> Markup:
     """Where the route comes by water, and the sources that it does not come near."""
-    far, shown = far_sources(plan), shown_far(plan)
+    far, shown = far_sources(plan), drawn_far_sources(plan)
     if not plan.passes and not far:
         return tag("p", None, "No sources were handed over.")
     tables = [pass_table(plan, measures)] if plan.passes else []
@@ -38,7 +38,7 @@ def water(plan: Plan, measures: Measures) -> Markup:
         tables.append(far_table(shown))
     if left := len(far) - len(shown):
         lie = "lies" if left == 1 else "lie"
-        words = f"{counted(left, 'source')} more {lie} farther away and not on this page; "
+        words = f"{count_words(left, 'source')} more {lie} farther away and not on this page; "
         tables.append(tag("p", None, f"{words}the file of --geojson-out holds all."))
     return joined(tables)
 
@@ -57,11 +57,11 @@ def days(plan: Plan, measures: Measures) -> Markup:
     return day_table(plan.days, measures)
 
 
-def where_from(_: Plan, __: Measures) -> Markup:
+def formulas_section(_: Plan, __: Measures) -> Markup:
     """Formula and source of each kind of figure."""
     return formulas()
 
 
-def what_to_heed(_: Plan, __: Measures) -> Markup:
+def cautions_section(_: Plan, __: Measures) -> Markup:
     """What no figure can promise."""
     return cautions()

@@ -1,8 +1,7 @@
 """When it goes wrong: dry sources, lost days, turning back, waiting, chance.
 
-Also here:
-
-- the published survival table with its caution and its source, cell by cell.
+The published survival table is shown between its caution and its source; cells that were recalled
+from memory are marked one by one.
 """
 
 from __future__ import annotations
@@ -22,7 +21,6 @@ from longdry.model.plan.setbacks import (
     DryProof,
     SitOut,
     Stranded,
-    Survival,
     WayOut,
     WhatIf,
     is_from_memory,
@@ -30,7 +28,7 @@ from longdry.model.plan.setbacks import (
 from longdry.model.plan.stretch import DryStretch
 from longdry.showing.page.tables import Column, Row, table
 from longdry.showing.signs.signs import verdict_class
-from longdry.showing.words.markup import Markup, joined, name_tag, shown_text, tag
+from longdry.showing.words.markup import Markup, clipped_text, joined, name_tag, tag
 from longdry.showing.words.measures import Measures
 from longdry.showing.words.setbacks import (
     change_words,
@@ -39,14 +37,14 @@ from longdry.showing.words.setbacks import (
     turn_by_water,
 )
 from longdry.showing.words.wording import (
-    counted,
+    count_words,
+    days_lasting_words,
     end_words,
-    lasting_days,
-    length_km,
-    needed_l,
-    on_board_l,
-    place_km,
-    supply_l,
+    length_words,
+    need_words,
+    on_board_words,
+    place_words,
+    supply_words,
 )
 from longdry.units import L_PER_US_QUART
 
@@ -109,8 +107,8 @@ def _judged_cells(one: WhatIf, measures: Measures) -> tuple[str, ...]:
         _verdict(str(one.before), verdict_class(one.before)),
         _verdict(str(one.verdict), verdict_class(one.verdict)),
         _between(one.worst, measures),
-        needed_l(one.worst.need.total_l, measures),
-        supply_l(one.worst.available_l, measures),
+        need_words(one.worst.need.total_l, measures),
+        supply_words(one.worst.available_l, measures),
     )
 
 
@@ -165,9 +163,9 @@ def _dry_names(one: WhatIf) -> Markup:
 def _way_out(way: WayOut | None, measures: Measures) -> str:
     if way is None:
         return "not asked"
-    goal = joined([name_tag(_goal(way)), f", {length_km(way.length_km, measures)}"])
+    goal = joined([name_tag(_goal(way)), f", {length_words(way.length_km, measures)}"])
     if way.ration is None:
-        return joined(["no: ", needed_l(way.missing_l, measures), " missing to ", goal])
+        return joined(["no: ", need_words(way.missing_l, measures), " missing to ", goal])
     return joined([f"yes, on the {way.ration} ration, to ", goal])
 
 
@@ -179,9 +177,9 @@ def _between(stretch: DryStretch, measures: Measures) -> Markup:
     return joined(
         [
             name_tag(end_words(stretch.begin)),
-            f" ({place_km(stretch.begin.km, measures)}) to ",
+            f" ({place_words(stretch.begin.km, measures)}) to ",
             name_tag(end_words(stretch.end)),
-            f" ({place_km(stretch.end.km, measures)})",
+            f" ({place_words(stretch.end.km, measures)})",
         ]
     )
 
@@ -191,21 +189,7 @@ def _verdict(words: str, css: str) -> Markup:
 
 
 def _proof(plan: Plan, measures: Measures) -> list[Markup]:
-    if plan.survival:
-        return [tag("p", {"id": "proof"}, *_survival_words(plan.survival, measures))]
     return [tag("p", {"id": "proof"}, *_proof_words(plan, measures))]
-
-
-def _survival_words(survival: Survival, measures: Measures) -> list[str]:
-    names = [source.name for source in survival.breaks]
-    if names:
-        return ["No filling survives that any one uncertain source is dry. ", *_breaking(names)]
-    extra = max([*survival.extra_l, 0.0])
-    notes = (
-        "The fills are raised so that any one uncertain source may be dry: at most "
-        f"{needed_l(extra, measures)} more on board than otherwise. "
-    )
-    return [notes]
 
 
 def _proof_words(plan: Plan, measures: Measures) -> list[str]:
@@ -213,7 +197,7 @@ def _proof_words(plan: Plan, measures: Measures) -> list[str]:
     if proof is None:
         return []
     asked = [
-        f"{needed_l(extra, measures)} more on leaving for stretch {number}"
+        f"{need_words(extra, measures)} more on leaving for stretch {number}"
         for number, extra in enumerate(proof.extra_l, start=1)
         if extra > 0.0
     ]
@@ -263,12 +247,12 @@ def _waiting(sit_out: SitOut, measures: Measures) -> list[Markup]:
         "p",
         None,
         "The shortest wait is at ",
-        tag("strong", None, place_km(sit_out.at_km, measures)),
+        tag("strong", None, place_words(sit_out.at_km, measures)),
         ": ",
-        tag("strong", None, lasting_days(sit_out.least_days)),
+        tag("strong", None, days_lasting_words(sit_out.least_days)),
         (
-            f", resting in shade on the bare ration: {on_board_l(sit_out.on_board_l, measures)} on "
-            f"board at {needed_l(sit_out.rest_l_per_day, measures)} a day for the party. "
+            f", resting in shade on the bare ration: {on_board_words(sit_out.on_board_l, measures)}"
+            f" on board at {need_words(sit_out.rest_l_per_day, measures)} a day for the party. "
             f"{_until_help(sit_out)}"
         ),
     )
@@ -279,7 +263,7 @@ def _until_help(sit_out: SitOut) -> str:
     if sit_out.help_days is None:
         return "The trip does not say how many days help takes to come."
     enough = "that is enough there" if sit_out.lasts_until_help else "THAT IS NOT ENOUGH there"
-    return f"Help may take {counted(sit_out.help_days, 'day')} by the trip: {enough}."
+    return f"Help may take {count_words(sit_out.help_days, 'day')} by the trip: {enough}."
 
 
 def _chance(chance: Chance | None, stretches: Sequence[DryStretch]) -> list[Markup]:
@@ -290,8 +274,8 @@ def _chance(chance: Chance | None, stretches: Sequence[DryStretch]) -> list[Mark
         None,
         "Chance of running short anywhere on the trip: ",
         tag("strong", None, percent_words(chance.short, chance.standard_error)),
-        f", from {counted(chance.trials, 'trial')} with seed {chance.seed}. ",
-        shown_text(chance.rests_on),
+        f", from {count_words(chance.trials, 'trial')} with seed {chance.seed}. ",
+        clipped_text(chance.rests_on),
     )
     rows = [
         Row(
@@ -356,10 +340,10 @@ def _here(stranded: Stranded | None, measures: Measures) -> Markup:
     return tag(
         "p",
         {"id": "stranded"},
-        f"Read between its cells for the shortest wait, {place_km(stranded.at_km, measures)}, "
-        f"with {on_board_l(stranded.litres_each, measures)} a person and up to "
+        f"Read between its cells for the shortest wait, {place_words(stranded.at_km, measures)}, "
+        f"with {on_board_words(stranded.litres_each, measures)} a person and up to "
         f"{measures.heat(stranded.shade_max_c)} in the shade: death is to be expected about ",
-        tag("strong", None, f"{lasting_days(stranded.figure.days)}{star}"),
+        tag("strong", None, f"{days_lasting_words(stranded.figure.days)}{star}"),
         " after being stranded. It is no time to plan with: call for help at once.",
     )
 

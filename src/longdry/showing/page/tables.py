@@ -9,17 +9,17 @@ from longdry.model.plan.plan import Plan
 from longdry.model.plan.stretch import DryStretch, StretchEnd
 from longdry.model.water.source import WaterSource
 from longdry.showing.signs.signs import verdict_class
-from longdry.showing.words.markup import Markup, escaped, joined, name_tag, shown_text, tag
+from longdry.showing.words.markup import Markup, clipped_text, escaped, joined, name_tag, tag
 from longdry.showing.words.measures import Measures
 from longdry.showing.words.wording import (
     end_words,
     grade_words,
-    length_km,
+    length_words,
     missing_words,
-    needed_l,
-    place_km,
-    supply_l,
-    taken_time,
+    need_words,
+    place_words,
+    supply_words,
+    time_taken_words,
 )
 
 _STACKS_FROM = 4
@@ -75,7 +75,7 @@ def table(id_: str, caption: str, columns: Sequence[Column], rows: Sequence[Row]
 def stretch_table(plan: Plan, measures: Measures) -> Markup:
     """All stretches in travel order."""
     figures = (
-        "Length", "Takes", "Nights", "Potable", "Any grade", "Need", "Reserve", "Containers hold",
+        "Length", "Takes", "Nights", "Potable", "Any grade", "Need", "Reserve", "Can hold",
     )  # fmt: skip
     columns = [
         Column("Stretch"),
@@ -100,7 +100,17 @@ def far_table(sources: Sequence[WaterSource]) -> Markup:
         "far-table",
         "Sources handed over that the route does not come near enough to",
         columns,
-        [Row((name_tag(s.name), grade_words(s), named(s.kind), named(s.layer))) for s in sources],
+        [
+            Row(
+                (
+                    name_tag(s.name),
+                    grade_words(s),
+                    optional_name_tag(s.kind),
+                    optional_name_tag(s.layer),
+                )
+            )
+            for s in sources
+        ],
     )
 
 
@@ -114,9 +124,9 @@ def assumption_table(plan: Plan, measures: Measures) -> Markup:
         [
             Row(
                 (
-                    shown_text(item.what),
-                    shown_text(measures.sentence(item.value)),
-                    shown_text(measures.sentence(item.why)),
+                    clipped_text(item.what),
+                    clipped_text(measures.sentence(item.value)),
+                    clipped_text(measures.sentence(item.why)),
                     tag("code", None, item.key) if item.key else "",
                 )
             )
@@ -156,14 +166,14 @@ def _stretch_row(stretch: DryStretch, measures: Measures) -> Row:
         missing_words(stretch, measures),
         _end(stretch.begin, measures),
         _end(stretch.end, measures),
-        length_km(stretch.length_km, measures),
-        taken_time(stretch.days),
+        length_words(stretch.length_km, measures),
+        time_taken_words(stretch.days),
         str(stretch.nights),
-        needed_l(stretch.need.potable_l, measures),
-        needed_l(stretch.need.any_l, measures),
-        needed_l(stretch.need.total_l, measures),
-        needed_l(stretch.reserve_l, measures),
-        supply_l(stretch.available_l, measures),
+        need_words(stretch.need.potable_l, measures),
+        need_words(stretch.need.any_l, measures),
+        need_words(stretch.need.total_l, measures),
+        need_words(stretch.reserve_l, measures),
+        supply_words(stretch.available_l, measures),
     )
     return Row(cells, f"stretch-{stretch.number}", f"verdict-{verdict_class(stretch.verdict)}")
 
@@ -190,9 +200,9 @@ def verdict_mark(stretch: DryStretch) -> Markup:
 
 def _end(end: StretchEnd, measures: Measures) -> Markup:
     name = name_tag(end_words(end))
-    return joined([name, " ", tag("span", {"class": "at"}, place_km(end.km, measures))])
+    return joined([name, " ", tag("span", {"class": "at"}, place_words(end.km, measures))])
 
 
-def named(text: str | None) -> str:
+def optional_name_tag(text: str | None) -> str:
     """Mark up a word from a file that may not be there."""
     return name_tag(text) if text else ""

@@ -1,8 +1,6 @@
 """The profile: what each stretch asks for, what is on board, and the reserve, over km and days.
 
-Also here:
-
-- the what-if line of the profile: what is on board when the worst single failure comes.
+Where the trip has containers, a line shows what is on board after the worst single failure.
 """
 
 from __future__ import annotations
@@ -32,17 +30,17 @@ from longdry.showing.signs.scale import (
     text,
 )
 from longdry.showing.signs.signs import camp_sign_svg, verdict_class
-from longdry.showing.words.markup import Attributes, Markup, joined, name_tag, shown_text, tag
+from longdry.showing.words.markup import Attributes, Markup, clipped_text, joined, name_tag, tag
 from longdry.showing.words.measures import Measures
 from longdry.showing.words.setbacks import failure_words
 from longdry.showing.words.stops import fills_by_stretch
 from longdry.showing.words.wording import (
     alarm_words,
-    length_km,
-    needed_l,
-    on_board_l,
-    place_km,
-    supply_l,
+    length_words,
+    need_words,
+    on_board_words,
+    place_words,
+    supply_words,
 )
 
 _NARROWEST_NUMBER_PX, _NARROWEST_TWO_LINES_PX, _NARROWEST_WORDS_PX = 22.0, 88.0, 130.0
@@ -227,13 +225,13 @@ def _key_entry(drawing: Markup, words: str) -> Markup:
 
 def _in_words(plan: Plan, measures: Measures) -> str:
     notes = [
-        f"Stretch {s.number}, {length_km(s.length_km, measures)}: need "
-        f"{needed_l(s.need.total_l, measures)}, reserve {needed_l(s.reserve_l, measures)}, "
-        f"containers hold {supply_l(s.available_l, measures)}, "
+        f"Stretch {s.number}, {length_words(s.length_km, measures)}: need "
+        f"{need_words(s.need.total_l, measures)}, reserve {need_words(s.reserve_l, measures)}, "
+        f"containers hold {supply_words(s.available_l, measures)}, "
         f"{alarm_words(s, measures) or s.verdict}."
         for s in plan.stretches
     ]
-    return f"{' '.join(notes)}{shown_text(what_if_words(drawn_failure(plan), measures))}"
+    return f"{' '.join(notes)}{clipped_text(what_if_words(drawn_failure(plan), measures))}"
 
 
 _CROSS_PX = 6.0
@@ -279,13 +277,13 @@ def what_if_words(failure: WhatIf | None, measures: Measures) -> str:
         return ""
     worst, left_l = failure.worst, _left_l(failure)
     left = (
-        f"{needed_l(-left_l, measures)} missing"
+        f"{need_words(-left_l, measures)} missing"
         if left_l < 0.0
-        else f"{on_board_l(left_l, measures)} left"
+        else f"{on_board_words(left_l, measures)} left"
     )
     return (
-        f" If {failure_words(failure, measures)}: {on_board_l(worst.available_l, measures)} at "
-        f"{place_km(worst.begin.km, measures)}, {left} at {place_km(worst.end.km, measures)}."
+        f" If {failure_words(failure, measures)}: {on_board_words(worst.available_l, measures)} at "
+        f"{place_words(worst.begin.km, measures)}, {left} at {place_words(worst.end.km, measures)}."
     )
 
 

@@ -34,13 +34,13 @@ from longdry.showing.words.wording import (
     day_name,
     flow_words,
     leaving_l,
-    length_km,
-    needed_l,
-    offset,
-    on_board_l,
+    length_words,
+    need_words,
+    offset_words,
+    on_board_words,
     opening_words,
-    supply_l,
-    taken_time,
+    supply_words,
+    time_taken_words,
 )
 
 _LONGEST = 44
@@ -80,7 +80,7 @@ class CarryRow:
 
 
 @dataclass(frozen=True, slots=True)
-class _Told:
+class _RowInputs:
     """What the rows are made from."""
 
     plan: Plan
@@ -92,7 +92,9 @@ class _Told:
 
 def carry_rows(plan: Plan, measures: Measures) -> list[CarryRow]:
     """Return every stop in travel order, the end of the route last."""
-    notes = _Told(plan, measures, sizes_l(plan), turn_backs_by_stretch(plan), stranding_ids(plan))
+    notes = _RowInputs(
+        plan, measures, sizes_l(plan), turn_backs_by_stretch(plan), stranding_ids(plan)
+    )
     stops = zip(plan.stretches, fills_by_stretch(plan), strict=True)
     rows = [_row(stretch, fills, notes) for stretch, fills in stops]
     return [*rows, _last_row(notes)]
@@ -108,7 +110,7 @@ def shortened(name: str) -> str:
     return shown if len(shown) <= _LONGEST else f"{shown[:_LONGEST]}…"
 
 
-def _row(stretch: DryStretch, fills: Sequence[StopFill], notes: _Told) -> CarryRow:
+def _row(stretch: DryStretch, fills: Sequence[StopFill], notes: _RowInputs) -> CarryRow:
     strands = any(water.source.id in notes.stranding for water in stretch.begin.waters)
     cells = (
         _where(stretch.begin, notes.measures),
@@ -120,11 +122,11 @@ def _row(stretch: DryStretch, fills: Sequence[StopFill], notes: _Told) -> CarryR
     return CarryRow(cells, strands)
 
 
-def _last_row(notes: _Told) -> CarryRow:
-    fills, last = notes.plan.fills, notes.plan.stretches[-1]
-    left = on_board_l(fills.end.total_l, notes.measures) if fills else "not known"
-    here = _water(last.end, notes.measures, strands=False)
-    return CarryRow((_where(last.end, notes.measures), here, (), (Line(f"{left} left"),), ()))
+def _last_row(inputs: _RowInputs) -> CarryRow:
+    fills, last = inputs.plan.fills, inputs.plan.stretches[-1]
+    left = on_board_words(fills.end.total_l, inputs.measures) if fills else "not known"
+    here = _water(last.end, inputs.measures, strands=False)
+    return CarryRow((_where(last.end, inputs.measures), here, (), (Line(f"{left} left"),), ()))
 
 
 def _where(end: StretchEnd, measures: Measures) -> Cell:
@@ -166,14 +168,14 @@ def _getting_at(water: WaterPass, measures: Measures) -> list[Line]:
     if source.flow_l_per_min is not None:
         notes.append(flow_words(source.flow_l_per_min, measures))
     if source.limit_l is not None:
-        notes.append(f"at most {supply_l(source.limit_l, measures)}")
+        notes.append(f"at most {supply_words(source.limit_l, measures)}")
     notes += filter(None, [opening_words(source)])
     if water.way_km > 0.0:
-        notes.append(f"{offset(water.way_km, measures)} there from the route")
+        notes.append(f"{offset_words(water.way_km, measures)} there from the route")
     return [Line(", ".join(notes), is_name=True)] if notes else []
 
 
-def _filling(fills: Sequence[StopFill], notes: _Told) -> Cell:
+def _filling(fills: Sequence[StopFill], notes: _RowInputs) -> Cell:
     """Tell what is done at each water, under its name where the stop has several."""
     if not fills:
         return (Line("no containers named"),)
@@ -189,7 +191,7 @@ def _filling(fills: Sequence[StopFill], notes: _Told) -> Cell:
     return tuple(lines)
 
 
-def _loads(index: int, notes: _Told) -> Cell:
+def _loads(index: int, notes: _RowInputs) -> Cell:
     """Tell the load of each carrier that is at its heaviest on leaving here."""
     return tuple(
         Line(
@@ -202,23 +204,23 @@ def _loads(index: int, notes: _Told) -> Cell:
     )
 
 
-def _leaving(stretch: DryStretch, fills: Sequence[StopFill], notes: _Told) -> Cell:
+def _leaving(stretch: DryStretch, fills: Sequence[StopFill], notes: _RowInputs) -> Cell:
     if not fills:
-        return (Line(f"at least {needed_l(leaving_l(stretch), notes.measures)}", "mark"),)
+        return (Line(f"at least {need_words(leaving_l(stretch), notes.measures)}", "mark"),)
     total, part = leave_words(fills[-1].fill, notes.sizes_l, notes.measures)
     return (Line(total, "mark"), *([Line(part, "small")] if part else []))
 
 
-def _next_water(stretch: DryStretch, notes: _Told) -> Cell:
-    measures = notes.measures
+def _next_water(stretch: DryStretch, inputs: _RowInputs) -> Cell:
+    measures = inputs.measures
     goal = "water" if stretch.end.water else "end"
     lines = [
-        Line(f"{taken_time(stretch.days)} to {goal}", "next"),
-        Line(f"{length_km(stretch.length_km, measures)}, at {measures.mark(stretch.end.km)}"),
+        Line(f"{time_taken_words(stretch.days)} to {goal}", "next"),
+        Line(f"{length_words(stretch.length_km, measures)}, at {measures.mark(stretch.end.km)}"),
     ]
     if alarm := alarm_words(stretch, measures):
         lines.append(Line(alarm, "alarm"))
-    turn = notes.turn_backs.get(stretch.number)
+    turn = inputs.turn_backs.get(stretch.number)
     if turn:
         turns = turn_back_words(turn, stretch, measures)
         lines += [Line(words, "turn") for words in turns if words not in HOLDS_ALL_ALONG]

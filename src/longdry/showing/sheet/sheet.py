@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from longdry.model.plan.plan import Plan
-from longdry.model.trip.treatment import DOING
+from longdry.model.trip.treatment import METHOD_WORDS
 from longdry.showing.sheet.rows import CarryRow, Cell, carry_rows, shortened
 from longdry.showing.sheet.text_width import lines_taken
 from longdry.showing.words.fills import boil_words
@@ -168,7 +168,7 @@ def _treating_remark(plan: Plan) -> str:
     treating = plan.treating
     if treating is None or treating.in_all.litres <= 0.0:
         return ""
-    doing = DOING[treating.method]
+    doing = METHOD_WORDS[treating.method]
     remains = ", ".join(treating.limits.not_removed)
     boil = boil_words(treating)
     how = f" ({boil})" if boil else ""

@@ -72,7 +72,7 @@ def water_letter(grade: Grade | None, certainty: Certainty | None) -> str:
     return letter + (_CERTAINTY_MARKS.get(certainty, "") if certainty else "")
 
 
-def shown_certainty(source: WaterSource, passes: Iterable[WaterPass]) -> Certainty | None:
+def sign_certainty(source: WaterSource, passes: Iterable[WaterPass]) -> Certainty | None:
     """Return the least sure of what is judged for the passes of a source, else its own word."""
     order = (Certainty.DOUBTFUL, Certainty.LIKELY, Certainty.CERTAIN)
     judged = [p.judgement.certainty for p in passes if p.source.id == source.id]
@@ -85,7 +85,7 @@ def water_shape(grade: Grade | None) -> Markup:
 
 
 def is_by_hand(source: WaterSource, passes: Iterable[WaterPass]) -> bool:
-    """Whether the user set the certainty that ``shown_certainty`` tells."""
+    """Whether the user set the certainty that ``sign_certainty`` tells."""
     judged = [p.judgement.by_hand for p in passes if p.source.id == source.id]
     return any(judged) if judged else source.certainty is not None
 

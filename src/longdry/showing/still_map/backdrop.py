@@ -9,9 +9,9 @@ import numpy as np
 
 from longdry.model.arrays import FloatArray
 from longdry.model.backdrop import Backdrop, BackdropShape, DrawnBackdrop, ShapeKind
-from longdry.showing.still_map.frame import Sheet
-from longdry.showing.still_map.labels import Wanted
-from longdry.showing.words.markup import Attributes, Markup, shown_name, tag
+from longdry.showing.still_map.frame import MapFrame
+from longdry.showing.still_map.labels import LabelRequest
+from longdry.showing.words.markup import Attributes, Markup, clipped_name, tag
 
 _LEAST_PX = 1.0
 """What is smaller than this in the picture is left out."""
@@ -33,9 +33,9 @@ class _Drawn:
     """Shape (n, 2)."""
 
 
-def backdrop_shapes(backdrops: Sequence[Backdrop], sheet: Sheet) -> Iterator[Markup]:
+def backdrop_shapes(backdrops: Sequence[Backdrop], frame: MapFrame) -> Iterator[Markup]:
     """Draw all shapes of one kind as one path: areas, then lines, then points."""
-    drawn = _in_picture(backdrops, sheet)
+    drawn = _in_picture(backdrops, frame)
     for kind, css in _CSS.items():
         parts = [_path(one) for one in drawn if one.shape.kind is kind]
         if parts:
@@ -43,34 +43,34 @@ def backdrop_shapes(backdrops: Sequence[Backdrop], sheet: Sheet) -> Iterator[Mar
             yield tag("path", given)
 
 
-def backdrop_names(backdrops: Sequence[Backdrop], sheet: Sheet) -> Iterator[Wanted]:
+def backdrop_names(backdrops: Sequence[Backdrop], frame: MapFrame) -> Iterator[LabelRequest]:
     """Return names with their places, points first; only so many find room on paper."""
-    named = [one for one in _in_picture(backdrops, sheet) if one.shape.name.strip()]
+    named = [one for one in _in_picture(backdrops, frame) if one.shape.name.strip()]
     named.sort(key=lambda one: one.shape.kind is not ShapeKind.POINT)
     for one in named[:_MOST_NAMES]:
-        inside = [(x, y) for x, y in one.points.tolist() if sheet.holds(x, y)]
-        name = shown_name(one.shape.name)
+        inside = [(x, y) for x, y in one.points.tolist() if frame.holds(x, y)]
+        name = clipped_name(one.shape.name)
         short = name if len(name) <= _LONGEST_NAME else f"{name[:_LONGEST_NAME]}…"
         yield inside[len(inside) // 2], short
 
 
-def _in_picture(backdrops: Sequence[Backdrop], sheet: Sheet) -> list[_Drawn]:
+def _in_picture(backdrops: Sequence[Backdrop], frame: MapFrame) -> list[_Drawn]:
     shapes = [
         shape for each in backdrops if isinstance(each, DrawnBackdrop) for shape in each.shapes
     ]
     drawn = [
-        _Drawn(shape, np.column_stack(sheet.place(shape.lat_deg, shape.lon_deg)))
+        _Drawn(shape, np.column_stack(frame.place(shape.lat_deg, shape.lon_deg)))
         for shape in shapes
     ]
-    return [one for one in drawn if _shows(one, sheet)]
+    return [one for one in drawn if _shows(one, frame)]
 
 
-def _shows(one: _Drawn, sheet: Sheet) -> bool:
+def _shows(one: _Drawn, frame: MapFrame) -> bool:
     """Whether a point of it lies in the picture and it is no mere dot there."""
     is_large = (
         one.shape.kind is ShapeKind.POINT or float(np.ptp(one.points, axis=0).max()) > _LEAST_PX
     )
-    return is_large and any(sheet.holds(x, y) for x, y in one.points.tolist())
+    return is_large and any(frame.holds(x, y) for x, y in one.points.tolist())
 
 
 def _path(one: _Drawn) -> str:

@@ -19,7 +19,7 @@ _FOOT_PX = 44.0
 
 
 @dataclass(frozen=True, slots=True)
-class Sheet:
+class MapFrame:
     """From degrees to the picture."""
 
     west_m: float
@@ -49,7 +49,7 @@ class Sheet:
         return 0.0 <= x <= WIDTH and 0.0 <= y <= self.height
 
 
-def fitted(track: Track) -> Sheet:
+def frame_around(track: Track) -> MapFrame:
     """Make the picture as large as the whole route needs."""
     x, y = mercator_m(track.lat_deg, track.lon_deg)
     wide = max(float(np.ptp(x)), 1.0)
@@ -59,7 +59,7 @@ def fitted(track: Track) -> Sheet:
     height = max(tall * px_per_m + 2 * _MARGIN, _SHORTEST)
     west = float(x.min()) - (inner / px_per_m - wide) / 2
     north = float(y.max()) + ((height - 2 * _MARGIN) / px_per_m - tall) / 2
-    return Sheet(west, north, px_per_m, round(height + _FOOT_PX))
+    return MapFrame(west, north, px_per_m, round(height + _FOOT_PX))
 
 
 def halo_text(x: float, y: float, words: str, anchor: str, css: str = "halo") -> Markup:

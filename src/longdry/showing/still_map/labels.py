@@ -1,9 +1,4 @@
-"""Words on the still map, each where there is room for it.
-
-Also here:
-
-- room for words beside a drawn line.
-"""
+"""Words on the still map, each where it hides least of the route and no other words."""
 
 from __future__ import annotations
 
@@ -14,30 +9,30 @@ from dataclasses import dataclass
 import numpy as np
 
 from longdry.model.arrays import FloatArray
-from longdry.showing.still_map.frame import WIDTH, Sheet, halo_text
+from longdry.showing.still_map.frame import WIDTH, MapFrame, halo_text
 from longdry.showing.words.markup import Markup
 
 _FAR = 1e6
-Wanted = tuple[tuple[float, float], str]
+LabelRequest = tuple[tuple[float, float], str]
 """A place in the picture and the words for it."""
 
 
 class Labels:
     """Keeps the room that is taken; words that find none are left out."""
 
-    def __init__(self, route: FloatArray, sheet: Sheet) -> None:
+    def __init__(self, route: FloatArray, frame: MapFrame) -> None:
         """Begin with the route, points in the picture, shape (n, 2); what lies outside is taken."""
         self._route = route
         self._taken = [
             LabelBox(-_FAR, -_FAR, 0.0, _FAR),
             LabelBox(WIDTH, -_FAR, _FAR, _FAR),
             LabelBox(-_FAR, -_FAR, _FAR, 0.0),
-            LabelBox(-_FAR, sheet.height, _FAR, _FAR),
+            LabelBox(-_FAR, frame.height, _FAR, _FAR),
         ]
 
-    def placed(self, wanted: Iterable[Wanted], css: str = "halo") -> Iterator[Markup]:
+    def placed(self, requests: Iterable[LabelRequest], css: str = "halo") -> Iterator[Markup]:
         """Write the words, the more important first."""
-        for at, words in wanted:
+        for at, words in requests:
             box = free_box(at, words, self._route, self._taken)
             if box:
                 self._taken.append(box)

@@ -24,12 +24,13 @@ from longdry.showing.words.stops import (
     sizes_l,
     stop_lines,
 )
-from longdry.showing.words.wording import alarm_words, counted, on_board_l
+from longdry.showing.words.wording import alarm_words, count_words, on_board_words
 from longdry.units import rounded_up
 
 HEADING = "What to fill"
 _HABITS = {
-    FillHabit.LEAST: "least (only what the way on asks for)",
+    FillHabit.LEAST: "least (only what you need to the next water)",
+    FillHabit.SAFE: "safe (the least with which any one uncertain source may be dry)",
     FillHabit.TOP_UP: "top-up (everything, wherever there is water)",
 }
 
@@ -92,14 +93,16 @@ def _load_line(load: CarrierLoad, fills: FillPlan, measures: Measures) -> str:
 def _habit_line(fills: FillPlan, measures: Measures, *, chosen: bool) -> str:
     margin_l = fills.smallest_margin_l
     least = (
-        f"{measures.need(-margin_l)} missing" if margin_l < 0.0 else on_board_l(margin_l, measures)
+        f"{measures.need(-margin_l)} missing"
+        if margin_l < 0.0
+        else on_board_words(margin_l, measures)
     )
     carried = rounded_up(fills.litre_km / measures.l_per_volume / measures.km_per_length)
     unit = "US gal-miles" if measures.is_us else "litre-km"
     return (
         f"Habit {_HABITS[fills.habit]}{', this plan' if chosen else ''}: {carried:,.0f} {unit}"
         f" carried, smallest margin {least},"
-        f" {counted(fills.objective.fills, 'stop')} with water taken."
+        f" {count_words(fills.objective.fills, 'stop')} with water taken."
     )
 
 

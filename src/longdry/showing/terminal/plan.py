@@ -16,11 +16,10 @@ from longdry.showing.terminal.setbacks import worst_failure_line
 from longdry.showing.terminal.water import HEADING as WATER
 from longdry.showing.terminal.water import water_lines
 from longdry.showing.words import mends as mend_lines
-from longdry.showing.words.measures import Measures
-from longdry.showing.words.wording import counted, dry_words, told_missing_l
+from longdry.showing.words.measures import METRIC, Measures
+from longdry.showing.words.wording import count_words, dry_words, told_missing_l
 from longdry.units import rounded_up
 
-METRIC = Measures()
 WIDTH = 96
 LONGEST_NAME = 26
 CAUTION = (
@@ -54,7 +53,7 @@ def plan_text(plan: Plan, measures: Measures = METRIC) -> str:
         _section("Warnings", [_plain(measures.sentence(w.text)) for w in plan.warnings]),
         _stretch_table(plan.stretches, measures),
         _section(WATER, [_plain(line) for line in water_lines(plan, measures)]),
-        *_of_containers(plan, measures),
+        *_container_sections(plan, measures),
         _day_table(plan.days, measures),
         _section("Assumptions", [_plain(line) for line in notes]),
         _wrapped(CAUTION),
@@ -69,7 +68,7 @@ def _worst_failure(plan: Plan, measures: Measures) -> str:
     return _wrapped(_plain(worst_failure_line(plan, measures)))
 
 
-def _of_containers(plan: Plan, measures: Measures) -> list[str]:
+def _container_sections(plan: Plan, measures: Measures) -> list[str]:
     """Return the sections that only a plan with containers has."""
     if plan.fills is None:
         return []
@@ -87,8 +86,8 @@ def _of_containers(plan: Plan, measures: Measures) -> list[str]:
 def _size_in_words(plan: Plan, measures: Measures) -> str:
     return (
         f"{_plain(plan.measured.route.name)}: {measures.route_length(plan.measured.length_km)},"
-        f" {counted(len(plan.days), 'day')},"
-        f" {counted(len(plan.stretches), 'dry stretch', 'dry stretches')}."
+        f" {count_words(len(plan.days), 'day')},"
+        f" {count_words(len(plan.stretches), 'dry stretch', 'dry stretches')}."
     )
 
 
@@ -103,7 +102,7 @@ def _worst_in_words(plan: Plan, measures: Measures) -> str:
                 f" {where}{_spare(worst, measures)}."
             )
         case Verdict.NO_CONTAINERS:
-            asks = _asks(worst, measures)
+            asks = _need_and_reserve(worst, measures)
             return f"NOT SAFE TO CALL: no containers given. {where} asks for {asks}."
         case _:
             return (
@@ -144,7 +143,7 @@ def _lacks(stretch: DryStretch, measures: Measures) -> str:
     return f"{lacks}; {dry}" if dry else lacks
 
 
-def _asks(stretch: DryStretch, measures: Measures) -> str:
+def _need_and_reserve(stretch: DryStretch, measures: Measures) -> str:
     return (
         f"{measures.need(stretch.need.total_l)} and {measures.need(stretch.reserve_l)} of reserve"
     )
@@ -193,8 +192,8 @@ def _stretch_table(stretches: Sequence[DryStretch], measures: Measures) -> str:
 def _stretch_row(stretch: DryStretch, measures: Measures) -> tuple[str, ...]:
     return (
         str(stretch.number),
-        _short(stretch.begin.label),
-        _short(stretch.end.label),
+        _shortened(stretch.begin.label),
+        _shortened(stretch.end.label),
         measures.way_figure(stretch.length_km),
         f"{rounded_up(stretch.days, 0.1):.1f}",
         str(stretch.nights),
@@ -234,17 +233,17 @@ def _day_row(day: TravelDay, measures: Measures, *, heat: bool) -> tuple[str, ..
         *asks,
         "-" if day.used_l is None else measures.need_figure(day.used_l),
         "-" if day.on_board_l is None else measures.supply_figure(day.on_board_l),
-        ", ".join(_short(name) for name in day.sources),
+        ", ".join(_shortened(name) for name in day.sources),
     )
 
 
 def _ends(day: TravelDay) -> str:
     what = "rest" if day.rest else "camp" if day.camp else "end"
-    at = f" at {_short(day.camp_name)}" if day.camp_name else ""
+    at = f" at {_shortened(day.camp_name)}" if day.camp_name else ""
     return f"{what}{at}{', after dark' if day.arrives_after_dark else ''}"
 
 
-def _short(name: str) -> str:
+def _shortened(name: str) -> str:
     plain = _plain(name)
     return plain if len(plain) <= LONGEST_NAME else plain[: LONGEST_NAME - 1] + "…"
 

@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 
 from longdry.model.plan.plan import Plan
-from longdry.model.plan.setbacks import Setbacks, SitOut, Survival, WayOut, WhatIf
+from longdry.model.plan.setbacks import Setbacks, SitOut, WayOut, WhatIf
 from longdry.showing.words.measures import Measures
 from longdry.showing.words.setbacks import (
     HOLDS_ALL_ALONG,
@@ -17,7 +17,7 @@ from longdry.showing.words.setbacks import (
     turn_back_words,
     turn_backs_by_stretch,
 )
-from longdry.showing.words.wording import counted, lasting_days, needed_l
+from longdry.showing.words.wording import count_words, days_lasting_words, need_words
 
 HEADING = "When it goes wrong"
 
@@ -39,7 +39,6 @@ def setback_lines(plan: Plan, measures: Measures) -> list[str]:
         *(_change_line(one, measures) for one in setbacks.changes),
         *(_dry_line(one, measures) for one in setbacks.dry if len(one.sources) == 1),
         *_stranding_lines(plan),
-        *_survival_lines(plan.survival, measures),
         *_turn_back_lines(plan, measures),
         _waiting_line(setbacks.sit_out, measures),
         *_chance_lines(setbacks),
@@ -61,7 +60,7 @@ def _way_words(way: WayOut | None, measures: Measures) -> str:
         return "not asked"
     goal = f"{way.to_label}, {measures.way(way.length_km)}"
     if way.ration is None:
-        return f"NO, {needed_l(way.missing_l, measures)} missing to {goal}"
+        return f"NO, {need_words(way.missing_l, measures)} missing to {goal}"
     return f"to {goal}, on the {way.ration} ration"
 
 
@@ -72,17 +71,6 @@ def _stranding_lines(plan: Plan) -> list[str]:
         return []
     listed = ", ".join(names)
     return [f"Dry, these leave no way to water, neither on nor back: {listed}."]
-
-
-def _survival_lines(survival: Survival | None, measures: Measures) -> list[str]:
-    if survival is None:
-        return []
-    if survival.breaks:
-        names = ", ".join(source.name for source in survival.breaks)
-        return [f"No filling survives that one of these is dry: {names}."]
-    most = measures.need(max(survival.extra_l, default=0.0))
-    held = "The fills hold when any one uncertain source is dry."
-    return [f"{held} That costs up to {most} more on leaving a stop."]
 
 
 def _turn_back_lines(plan: Plan, measures: Measures) -> list[str]:
@@ -103,12 +91,12 @@ def _waiting_line(wait: SitOut, measures: Measures) -> str:
         return "Waiting asks for no water on the bare ration: check the uses of the trip."
     head = (
         f"Waiting for help is shortest at {place}:"
-        f" {lasting_days(wait.least_days)} on the bare ration, at rest in shade."
+        f" {days_lasting_words(wait.least_days)} on the bare ration, at rest in shade."
     )
     if wait.help_days is None:
         return f"{head} The trip does not say when help can be there (help_days)."
     verdict = "enough" if wait.lasts_until_help else "NOT ENOUGH"
-    return f"{head} Help needs {counted(wait.help_days, 'day')}: {verdict}."
+    return f"{head} Help needs {count_words(wait.help_days, 'day')}: {verdict}."
 
 
 def _chance_lines(setbacks: Setbacks) -> Sequence[str]:

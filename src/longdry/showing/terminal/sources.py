@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from longdry.model.water.listed import ListedSource
 from longdry.model.water.source import WaterSource
 from longdry.showing.words.measures import METRIC, Measures
-from longdry.showing.words.wording import counted
+from longdry.showing.words.wording import count_words
 
 _LONGEST = {"name": 24, "why": 60, "getting at it": 32, "id": 20}
 _CAUTION = "Certainty is a judgement, not a promise: ask locally before you rely on a source."
@@ -36,7 +36,7 @@ def source_list_text(
     >>> print(source_list_text([], on=dt.date(2027, 5, 3), of=2))
     0 of 2 sources, judged for 2027-05-03.
     """
-    notes = f"{len(sources)} of {counted(of, 'source')}, judged for {on.isoformat()}."
+    notes = f"{len(sources)} of {count_words(of, 'source')}, judged for {on.isoformat()}."
     if not sources:
         return notes
     rows = [_row(one, measures, on) for one in sources]

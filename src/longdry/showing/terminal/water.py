@@ -5,7 +5,7 @@ from __future__ import annotations
 from longdry.model.plan.plan import Plan
 from longdry.model.water.passes import WaterPass
 from longdry.showing.words.measures import Measures
-from longdry.showing.words.wording import grade_words, judged_words, offset, why_not_words
+from longdry.showing.words.wording import grade_words, judged_words, offset_words, why_not_words
 
 HEADING = "Water along the route"
 
@@ -17,7 +17,9 @@ def water_lines(plan: Plan, measures: Measures) -> list[str]:
 
 def _line(passed: WaterPass, measures: Measures) -> str:
     away = (
-        f"; {offset(passed.way_km, measures)} there from the route" if passed.way_km > 0.0 else ""
+        f"; {offset_words(passed.way_km, measures)} there from the route"
+        if passed.way_km > 0.0
+        else ""
     )
     grade, judged = grade_words(passed.source), judged_words(passed, measures)
     counts = "" if passed.counted else f"NOT COUNTED{_why_not(passed, grade, judged, measures)}; "

@@ -1,20 +1,15 @@
-"""What is done at a stop beside filling, what treating takes and what the load weighs, in words.
-
-Also here:
-
-- what treating takes, in words.
-"""
+"""What is done at a stop beside filling, what treating takes and what the load weighs, in words."""
 
 from __future__ import annotations
 
 import dataclasses
 
 from longdry.model.plan.fills import CarrierLoad, Fill, FillPlan
-from longdry.model.plan.treating import Treating, TreatingInAll
-from longdry.model.trip.treatment import DOING, TreatEffort
+from longdry.model.plan.treating import StopTreatment, TreatmentPlan
+from longdry.model.trip.treatment import METHOD_WORDS, TreatEffort
 from longdry.model.words import Grade
 from longdry.showing.words.measures import Measures
-from longdry.showing.words.wording import counted, hours, on_board_l, poured_l
+from longdry.showing.words.wording import count_words, hours_words, on_board_words, poured_words
 from longdry.units import rounded_up
 
 _TOLD_LEFT_L = 0.05
@@ -24,14 +19,14 @@ _FOULED = (
 )
 
 
-def does_something(fill: Fill, treating: Treating | None) -> bool:
+def does_something(fill: Fill, treating: StopTreatment | None) -> bool:
     """Whether a stop asks for more than passing by."""
     on_way = treating is not None and treating.on_way.litres > 0.0
     acts = fill.decants or fill.cleaned or fill.treated_l > 0.0
     return bool(fill.take_l > 0.0 or acts or on_way or fill.left_l > _TOLD_LEFT_L)
 
 
-def treat_words(treating: Treating | None, measures: Measures) -> str:
+def treat_words(treating: StopTreatment | None, measures: Measures) -> str:
     """Tell what to treat at a stop and on the way after it, with what that takes; else empty.
 
     How long to boil is not in it: it stands once, beside the sum of all that is treated.
@@ -40,7 +35,7 @@ def treat_words(treating: Treating | None, measures: Measures) -> str:
         return ""
     notes = ((treating.here, "here"), (treating.on_way, "on the way"))
     parts = [
-        f"{poured_l(effort.litres, measures)} {where}{_in_brackets(_without_boiling(effort))}"
+        f"{poured_words(effort.litres, measures)} {where}{_in_brackets(_without_boiling(effort))}"
         for effort, where in notes
         if effort.litres > 0.0
     ]
@@ -51,13 +46,13 @@ def _without_boiling(effort: TreatEffort) -> str:
     return effort_words(dataclasses.replace(effort, boil_minutes=None))
 
 
-def boil_words(treating: TreatingInAll) -> str:
+def boil_words(treating: TreatmentPlan) -> str:
     """Tell how long the water must boil; empty for any other method.
 
     >>> from longdry.model.trip.treatment import TreatEffort, TreatLimits, TreatMethod
     >>> boiled = TreatEffort(2.0, None, boil_minutes=3.0)
     >>> limits = TreatLimits(("salts",), "EPA (2017)")
-    >>> boil_words(TreatingInAll(TreatMethod.BOIL, None, (), boiled, limits))
+    >>> boil_words(TreatmentPlan(TreatMethod.BOIL, None, (), boiled, limits))
     'rolling boil of 3 min'
     """
     boil = treating.in_all.boil_minutes
@@ -68,16 +63,16 @@ def left_lines(left_l: float, measures: Measures) -> list[str]:
     """Tell the water that may stay at a stop; nobody has to leave it."""
     if left_l <= _TOLD_LEFT_L:
         return []
-    left = on_board_l(left_l, measures)
+    left = on_board_words(left_l, measures)
     words = f"{left} more than the way on asks for may stay here"
     return [f"{words}: keep them if in doubt about the next water"]
 
 
-def treating_words(treating: TreatingInAll | None, measures: Measures) -> str:
+def treating_words(treating: TreatmentPlan | None, measures: Measures) -> str:
     """Tell what treating takes in all and what it leaves in the water; empty where none is."""
     if treating is None or treating.in_all.litres <= 0.0:
         return ""
-    doing = DOING[treating.method]
+    doing = METHOD_WORDS[treating.method]
     takes = effort_words(treating.in_all) or "what that takes is not known"
     litres = measures.need(treating.in_all.litres)
     remains = "; ".join(treating.limits.not_removed)
@@ -154,11 +149,11 @@ def effort_words(effort: TreatEffort) -> str:
 def _time(minutes: float | None) -> str:
     if minutes is None or minutes <= _MOST_IN_MINUTES:
         return _count(minutes, "min")
-    return hours(minutes / 60.0)
+    return hours_words(minutes / 60.0)
 
 
 def _things(value: float | None, one: str) -> str:
-    return "" if value is None else counted(int(rounded_up(value)), one)
+    return "" if value is None else count_words(int(rounded_up(value)), one)
 
 
 def _count(value: float | None, unit: str) -> str:

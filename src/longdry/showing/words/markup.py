@@ -40,10 +40,10 @@ def printable(text: str) -> str:
     return re.sub(r"\s+", " ", shown).strip()
 
 
-def shown_text(text: str) -> str:
+def clipped_text(text: str) -> str:
     """Return sentences that may hold names as they are shown; what is very long is cut.
 
-    >>> shown_text("The well is dry.")
+    >>> clipped_text("The well is dry.")
     'The well is dry.'
     """
     words = [
@@ -54,10 +54,10 @@ def shown_text(text: str) -> str:
     return shown if len(shown) <= LONGEST_TEXT else f"{shown[:LONGEST_TEXT]}… (cut)"
 
 
-def shown_name(name: str) -> str:
+def clipped_name(name: str) -> str:
     """Return a name from a file as it is shown to people; a very long one is cut and says so.
 
-    >>> shown_name("North Well"), shown_name(" ")
+    >>> clipped_name("North Well"), clipped_name(" ")
     ('North Well', '(no name)')
     """
     shown = printable(name)
@@ -94,4 +94,4 @@ def joined(parts: Iterable[str]) -> Markup:
 
 def name_tag(name: str) -> Markup:
     """Mark up a name from a file, kept apart from the direction of the text around it."""
-    return Markup(f'<bdi class="name">{escape(shown_name(name))}</bdi>')
+    return Markup(f'<bdi class="name">{escape(clipped_name(name))}</bdi>')

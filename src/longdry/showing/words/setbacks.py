@@ -6,9 +6,9 @@ from longdry.model.plan.plan import Plan
 from longdry.model.plan.setbacks import TurnBack, WhatIf
 from longdry.model.plan.stretch import DryStretch
 from longdry.model.words import Verdict
-from longdry.showing.words.markup import shown_text
+from longdry.showing.words.markup import clipped_text
 from longdry.showing.words.measures import Measures
-from longdry.showing.words.wording import needed_l
+from longdry.showing.words.wording import need_words
 from longdry.units import rounded_down, rounded_up
 
 _LEAST_PERCENT = 0.1
@@ -80,7 +80,7 @@ def turn_back_words(turn: TurnBack, stretch: DryStretch, measures: Measures) -> 
 
 def change_words(one: WhatIf, measures: Measures) -> str:
     """Tell what goes wrong, as the reader's units have it."""
-    return shown_text(measures.sentence(one.words))
+    return clipped_text(measures.sentence(one.words))
 
 
 def failure_words(one: WhatIf, measures: Measures) -> str:
@@ -110,7 +110,7 @@ def consequence(one: WhatIf, measures: Measures) -> str:
     ways = _ways_left(one)
     if one.verdict is Verdict.CLEAR:
         return f"Even then every stretch stays clear.{ways}"
-    missing = needed_l(max(0.0, one.worst.wanted_l - one.worst.available_l), measures)
+    missing = need_words(max(0.0, one.worst.wanted_l - one.worst.available_l), measures)
     return (
         f"Then the worst stretch is {one.verdict}: {missing} missing for need and reserve with "
         f"what the plan has on board there.{ways}"

@@ -17,11 +17,11 @@ from enum import StrEnum
 from longdry.model.plan.fills import Decant, Fill, Pour
 from longdry.model.plan.plan import Plan
 from longdry.model.plan.stretch import DryStretch
-from longdry.model.plan.treating import Treating
+from longdry.model.plan.treating import StopTreatment
 from longdry.model.words import FillTo, Grade
 from longdry.showing.words.fills import does_something, left_lines, treat_words
 from longdry.showing.words.measures import Measures
-from longdry.showing.words.wording import GRADE_WORDS, minutes_words, on_board_l, poured_l
+from longdry.showing.words.wording import GRADE_WORDS, minutes_words, on_board_words, poured_words
 
 _FULL_WITHIN_L = 0.05
 _TOLERANCE_L = 1e-6
@@ -56,9 +56,9 @@ class StopLine:
     kind: StopKind
     parts: tuple[str, ...]
 
-    def words(self, shown_name: Callable[[str], str] = str) -> str:
+    def words(self, write_name: Callable[[str], str] = str) -> str:
         """Join the parts to plain text."""
-        return "".join(shown_name(part) if isinstance(part, Named) else part for part in self.parts)
+        return "".join(write_name(part) if isinstance(part, Named) else part for part in self.parts)
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,7 +68,7 @@ class StopFill:
     index: int
     """Of the fill in the plan."""
     fill: Fill
-    treating: Treating | None
+    treating: StopTreatment | None
     """None where the party cannot treat."""
 
 
@@ -105,7 +105,7 @@ def shown_fills(plan: Plan) -> list[tuple[DryStretch, tuple[StopFill, ...]]]:
 
 
 def stop_lines(
-    fill: Fill, treating: Treating | None, sizes_l: Mapping[str, float], measures: Measures
+    fill: Fill, treating: StopTreatment | None, sizes_l: Mapping[str, float], measures: Measures
 ) -> list[StopLine]:
     """Return every line in the order in which things are done.
 
@@ -148,9 +148,9 @@ def _first(
 def _drawn_off(fill: Fill, measures: Measures) -> Iterator[tuple[str, ...]]:
     """Tell what comes out of which container, to be treated or to make room for other water."""
     for vessel, litres in _treated_l(fill).items():
-        yield f"draw {poured_l(litres, measures)} off ", Named(vessel), " and treat them"
+        yield f"draw {poured_words(litres, measures)} off ", Named(vessel), " and treat them"
     for vessel, litres in _in_the_way_l(fill).items():
-        yield f"pour {poured_l(litres, measures)} out of ", Named(vessel)
+        yield f"pour {poured_words(litres, measures)} out of ", Named(vessel)
 
 
 def _treated_l(fill: Fill) -> dict[str, float]:
@@ -193,10 +193,10 @@ def leave_words(fill: Fill, sizes_l: Mapping[str, float], measures: Measures) ->
     They are rounded up, but not beyond what the containers hold: then all are full.
     """
     board = fill.leaving
-    part = f"{poured_l(board.treat_l, measures)} of it to treat" if board.treat_l > 0.0 else ""
+    part = f"{poured_words(board.treat_l, measures)} of it to treat" if board.treat_l > 0.0 else ""
     if board.total_l >= sum(sizes_l.values()) - _FULL_WITHIN_L:
-        return f"{on_board_l(board.total_l, measures)}, all full", part
-    return poured_l(board.total_l, measures), part
+        return f"{on_board_words(board.total_l, measures)}, all full", part
+    return poured_words(board.total_l, measures), part
 
 
 def _decants(
@@ -208,7 +208,7 @@ def _decants(
         base, _ = numbered(decant.into_vessel, sizes_l)
         stays = decant.from_vessel == decant.into_vessel
         into = decant.into_vessel if stays else base
-        return decant.from_vessel, poured_l(decant.litres, measures), into
+        return decant.from_vessel, poured_words(decant.litres, measures), into
 
     notes: list[tuple[str, ...]] = []
     for (from_vessel, litres, into), group in itertools.groupby(decants, like):
@@ -240,7 +240,7 @@ def _taking(fill: Fill, sizes_l: Mapping[str, float], measures: Measures) -> lis
     is_alike = len(set(care.values())) == 1
     of_all = next(iter(care.values()), "") if is_alike else ""
     time = f" ({minutes_words(fill.minutes)})" if fill.source is not None else ""
-    head = f"take {poured_l(fill.take_l, measures)}{time}{', ' if of_all else ''}{of_all}"
+    head = f"take {poured_words(fill.take_l, measures)}{time}{', ' if of_all else ''}{of_all}"
     each = {} if is_alike else {name: _SHORT.get(words, words) for name, words in care.items()}
     into = _into(fill, each, sizes_l, measures)
     return [StopLine(StopKind.TAKE, (head,)), *into]
@@ -271,14 +271,14 @@ def _mark(
     pour: Pour, after_l: float | None, size_l: float | None, measures: Measures
 ) -> tuple[str, str]:
     """Return the litres that go in, and the mark that they come to where it says more."""
-    litres = poured_l(pour.litres, measures)
+    litres = poured_words(pour.litres, measures)
     if after_l is None:
         return litres, ""
     held = after_l > pour.litres + _FULL_WITHIN_L
     if size_l is not None and after_l >= size_l - _FULL_WITHIN_L:
         mark = ", full"
     else:
-        mark = f", to {poured_l(after_l, measures)}" if held else ""
+        mark = f", to {poured_words(after_l, measures)}" if held else ""
     return f"{litres} more" if held else litres, mark
 
 

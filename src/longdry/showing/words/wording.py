@@ -10,12 +10,18 @@ from longdry.model.plan.stretch import DryStretch, StretchEnd
 from longdry.model.water.passes import WaterPass
 from longdry.model.water.source import Visit, WaterSource
 from longdry.model.words import Certainty, Grade, Verdict
-from longdry.showing.words.markup import shown_text
+from longdry.showing.words.markup import clipped_text
 from longdry.showing.words.measures import METRIC, Measures
-from longdry.units import KM_PER_MILE, L_PER_US_GALLON, M_PER_FOOT, rounded_down, rounded_up
+from longdry.units import (
+    HOURS_PER_DAY,
+    KM_PER_MILE,
+    L_PER_US_GALLON,
+    M_PER_FOOT,
+    rounded_down,
+    rounded_up,
+)
 
 _TENTHS_BELOW = 10.0
-_DAY_H = 24.0
 _WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 _MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 
@@ -38,21 +44,21 @@ VERDICT_MEANING = {
 }
 
 
-def needed_l(litres: float, measures: Measures = METRIC) -> str:
+def need_words(litres: float, measures: Measures = METRIC) -> str:
     """Litres that somebody needs, rounded up: by 0.1 L below 10 L, else by 1 L.
 
     >>> from longdry.showing.words.measures import US
-    >>> needed_l(86.2), needed_l(3.01), needed_l(0), needed_l(10.0, US)
+    >>> need_words(86.2), need_words(3.01), need_words(0), need_words(10.0, US)
     ('87 L', '3.1 L', '0 L', '2.7 US gal')
     """
     return _us_gal(litres, rounded_up) if measures.is_us else f"{_up(litres)} L"
 
 
-def supply_l(litres: float, measures: Measures = METRIC) -> str:
+def supply_words(litres: float, measures: Measures = METRIC) -> str:
     """Litres that are there, rounded down: by 0.1 L below 10 L, else by 1 L.
 
     >>> from longdry.showing.words.measures import US
-    >>> supply_l(86.9), supply_l(3.09), supply_l(10.0, US)
+    >>> supply_words(86.9), supply_words(3.09), supply_words(10.0, US)
     ('86 L', '3 L', '2.6 US gal')
     """
     if measures.is_us:
@@ -61,31 +67,31 @@ def supply_l(litres: float, measures: Measures = METRIC) -> str:
     return f"{_plain(rounded_down(litres, step))} L"
 
 
-def length_km(km: float, measures: Measures = METRIC) -> str:
+def length_words(km: float, measures: Measures = METRIC) -> str:
     """Length of something to be got through, rounded up by 0.1.
 
     >>> from longdry.showing.words.measures import US
-    >>> length_km(1214.21), length_km(3), length_km(16.1, US)
+    >>> length_words(1214.21), length_words(3), length_words(16.1, US)
     ('1214.3 km', '3.0 km', '10.1 mi')
     """
     return measures.way(km)
 
 
-def place_km(km: float, measures: Measures = METRIC) -> str:
+def place_words(km: float, measures: Measures = METRIC) -> str:
     """Where on the route something is, to the nearest 0.1.
 
     >>> from longdry.showing.words.measures import US
-    >>> place_km(1204.56), place_km(16.1, US)
+    >>> place_words(1204.56), place_words(16.1, US)
     ('km 1204.6', 'mile 10.0')
     """
     return measures.mark(km)
 
 
-def offset(km: float, measures: Measures = METRIC) -> str:
+def offset_words(km: float, measures: Measures = METRIC) -> str:
     """How far off the route something is, rounded up: in metres below 1 km, in feet below 1 mi.
 
     >>> from longdry.showing.words.measures import US
-    >>> offset(0), offset(0.2341), offset(3.21), offset(0.2341, US)
+    >>> offset_words(0), offset_words(0.2341), offset_words(3.21), offset_words(0.2341, US)
     ('on the route', '240 m', '3.3 km', '800 ft')
     """
     if km < 0.0005:  # noqa: PLR2004 - half a metre
@@ -94,42 +100,40 @@ def offset(km: float, measures: Measures = METRIC) -> str:
         return f"{rounded_up(km * 1000.0 / M_PER_FOOT, 50.0):,.0f} ft"
     if not measures.is_us and km < 1.0:
         return f"{rounded_up(km * 1000.0, 10.0):.0f} m"
-    return length_km(km, measures)
+    return length_words(km, measures)
 
 
-def taken_days(days: float) -> str:
+def days_taken_words(days: float) -> str:
     """Elapsed days, rounded up to 0.1 day.
 
-    >>> taken_days(2.01), taken_days(1)
+    >>> days_taken_words(2.01), days_taken_words(1)
     ('2.1 days', '1 day')
     """
-    shown = _plain(rounded_up(days, 0.1))
-    return f"{shown} {'day' if shown == '1' else 'days'}"
+    return _days_words(rounded_up(days, 0.1))
 
 
-def taken_time(days: float) -> str:
+def time_taken_words(days: float) -> str:
     """Elapsed time that people can picture: hours below a day, else days; rounded up.
 
-    >>> taken_time(0.051), taken_time(2.01)
+    >>> time_taken_words(0.051), time_taken_words(2.01)
     ('1 h 15 min', '2.1 days')
     """
-    return hours(days * _DAY_H) if days < 1.0 else taken_days(days)
+    return hours_words(days * HOURS_PER_DAY) if days < 1.0 else days_taken_words(days)
 
 
-def lasting_days(days: float) -> str:
+def days_lasting_words(days: float) -> str:
     """Days that something lasts, rounded down to 0.1 day.
 
-    >>> lasting_days(2.09), lasting_days(1)
+    >>> days_lasting_words(2.09), days_lasting_words(1)
     ('2 days', '1 day')
     """
-    shown = _plain(rounded_down(days, 0.1))
-    return f"{shown} {'day' if shown == '1' else 'days'}"
+    return _days_words(rounded_down(days, 0.1))
 
 
-def hours(value: float) -> str:
+def hours_words(value: float) -> str:
     """Hours and minutes, rounded up to 5 minutes.
 
-    >>> hours(6.52), hours(0.9), hours(0)
+    >>> hours_words(6.52), hours_words(0.9), hours_words(0)
     ('6 h 35 min', '55 min', '0 h')
     """
     minutes = int(rounded_up(value * 60.0, 5.0))
@@ -139,10 +143,10 @@ def hours(value: float) -> str:
     return f"{whole} h {rest} min" if rest else f"{whole} h"
 
 
-def counted(count: float, one: str, many: str = "") -> str:
+def count_words(count: float, one: str, many: str = "") -> str:
     """Write how many there are, in the singular or the plural.
 
-    >>> counted(1, "stretch", "stretches"), counted(1200, "point"), counted(0.5, "day")
+    >>> count_words(1, "stretch", "stretches"), count_words(1200, "point"), count_words(0.5, "day")
     ('1 stretch', '1,200 points', '0.5 days')
     """
     number = f"{count:,}" if isinstance(count, int) else f"{count:g}"
@@ -171,7 +175,7 @@ def opening_words(source: WaterSource) -> str:
     if source.open_from_hour is None and source.open_to_hour is None:
         return ""
     begins, ends = source.open_from_hour or 0.0, source.open_to_hour
-    return f"open {_clock(begins, rounded_up)} to {_clock(_DAY_H if ends is None else ends)}"
+    return f"open {_clock(begins, rounded_up)} to {_clock(HOURS_PER_DAY if ends is None else ends)}"
 
 
 def _clock(hour: float, rounded: Callable[[float], float] = rounded_down) -> str:
@@ -221,7 +225,7 @@ def grade_words(source: WaterSource) -> str:
 def judged_words(passed: WaterPass, measures: Measures = METRIC) -> str:
     """Whether there will be water when the party comes by, and what that rests on."""
     certainty = CERTAINTY_WORDS[passed.judgement.certainty]
-    why = shown_text(measures.sentence(passed.judgement.why))
+    why = clipped_text(measures.sentence(passed.judgement.why))
     return f"{certainty}: {why}" if why else certainty
 
 
@@ -234,13 +238,13 @@ def why_not_words(passed: WaterPass, measures: Measures = METRIC) -> str:
         return "retired"
     if passed.source.grade is None and passed.why_not.startswith("no grade given"):
         return "no grade given"
-    return shown_text(measures.sentence(passed.why_not)) or "no reason given"
+    return clipped_text(measures.sentence(passed.why_not)) or "no reason given"
 
 
-def poured_l(litres: float, measures: Measures = METRIC) -> str:
+def poured_words(litres: float, measures: Measures = METRIC) -> str:
     """Litres into one container, rounded up by 0.1 L.
 
-    >>> poured_l(22.41), poured_l(20)
+    >>> poured_words(22.41), poured_words(20)
     ('22.5 L', '20 L')
     """
     if measures.is_us:
@@ -248,10 +252,10 @@ def poured_l(litres: float, measures: Measures = METRIC) -> str:
     return f"{_plain(rounded_up(litres, 0.1))} L"
 
 
-def on_board_l(litres: float, measures: Measures = METRIC) -> str:
+def on_board_words(litres: float, measures: Measures = METRIC) -> str:
     """Litres on board, rounded down by 0.1 L.
 
-    >>> on_board_l(22.49), on_board_l(20)
+    >>> on_board_words(22.49), on_board_words(20)
     ('22.4 L', '20 L')
     """
     if measures.is_us:
@@ -269,8 +273,8 @@ def leaving_l(stretch: DryStretch) -> float:
 def carried_words(stretch: DryStretch, measures: Measures = METRIC) -> str:
     """Tell what is carried by the fill plan, or can be where there is none."""
     if stretch.on_board_l is not None:
-        return f"{supply_l(stretch.on_board_l, measures)} are carried"
-    return f"{supply_l(stretch.available_l, measures)} can be carried"
+        return f"{supply_words(stretch.on_board_l, measures)} are carried"
+    return f"{supply_words(stretch.available_l, measures)} can be carried"
 
 
 def visit_words(visit: Visit, measures: Measures = METRIC) -> str:
@@ -281,7 +285,7 @@ def visit_words(visit: Visit, measures: Measures = METRIC) -> str:
     >>> visit_words(Visit(dt.date(2027, 5, 3), Found.LOW, litres=12.0))
     'Mon 3 May 2027: low, 12 L taken'
     """
-    taken = f", {supply_l(visit.litres, measures)} taken" if visit.litres is not None else ""
+    taken = f", {supply_words(visit.litres, measures)} taken" if visit.litres is not None else ""
     return f"{day_name(visit.on)}: {visit.found}{taken}"
 
 
@@ -313,8 +317,10 @@ def dry_words(stretch: DryStretch, measures: Measures = METRIC) -> str:
     if dry is None:
         return ""
     km = rounded_down(dry.km / measures.km_per_length, 0.1)
-    day = int(dry.hour // _DAY_H) + 1
-    return f"dry at {measures.mark_word} {km:.1f}, day {day}, about {_clock(dry.hour % _DAY_H)}"
+    day = int(dry.hour // HOURS_PER_DAY) + 1
+    return (
+        f"dry at {measures.mark_word} {km:.1f}, day {day}, about {_clock(dry.hour % HOURS_PER_DAY)}"
+    )
 
 
 HELD_BACK = "not litres alone, see what holds it back"
@@ -328,7 +334,7 @@ def missing_words(stretch: DryStretch, measures: Measures = METRIC) -> str:
     missing_l = told_missing_l(stretch)
     if missing_l is None:
         return "not litres alone"
-    return needed_l(missing_l, measures) if missing_l > 0.0 else "none"
+    return need_words(missing_l, measures) if missing_l > 0.0 else "none"
 
 
 def alarm_words(stretch: DryStretch, measures: Measures = METRIC) -> str:
@@ -336,7 +342,7 @@ def alarm_words(stretch: DryStretch, measures: Measures = METRIC) -> str:
     if stretch.verdict in (Verdict.CLEAR, Verdict.NO_CONTAINERS):
         return ""
     missing_l = told_missing_l(stretch)
-    why = HELD_BACK if missing_l is None else f"{needed_l(missing_l, measures)} missing"
+    why = HELD_BACK if missing_l is None else f"{need_words(missing_l, measures)} missing"
     head = ", ".join(filter(None, (str(stretch.verdict).upper(), dry_words(stretch, measures))))
     return f"{head}: {why}"
 
@@ -358,7 +364,7 @@ def _what_to_do(stretch: DryStretch, measures: Measures) -> str:
     carried = carried_words(stretch, measures)
     if stretch.verdict is Verdict.TOO_LONG:
         return (
-            f"Not even the bare ration would do: it needs {needed_l(bare_l, measures)}, and "
+            f"Not even the bare ration would do: it needs {need_words(bare_l, measures)}, and "
             f"{carried}. Carry more, find water on the way, or do not go."
         )
     if stretch.verdict is Verdict.SHORT_RATION and stretch.ration_that_does:
@@ -373,6 +379,11 @@ def _what_to_do(stretch: DryStretch, measures: Measures) -> str:
 
 def _us_gal(litres: float, rounded: Callable[[float, float], float]) -> str:
     return f"{_plain(rounded(litres / L_PER_US_GALLON, 0.1))} US gal"
+
+
+def _days_words(days: float) -> str:
+    written = _plain(days)
+    return f"{written} {'day' if written == '1' else 'days'}"
 
 
 def _up(value: float) -> str:

@@ -7,7 +7,7 @@ from dataclasses import replace
 from make import source_at, straight_route
 
 from longdry.api import plan_trip
-from longdry.showing.map.shown_sources import MOST_FAR, shown_far, shown_sources
+from longdry.showing.map.drawn_sources import MOST_FAR, drawn_far_sources, drawn_sources
 from longdry.showing.page.page import page_html
 
 LENGTH_KM = 100.0
@@ -25,7 +25,7 @@ def test_few_far_sources_are_all_shown():
     """Up to the limit nothing is left out, and nothing is said about it."""
     plan = plan_with(3)
 
-    assert shown_sources(plan) == plan.sources
+    assert drawn_sources(plan) == plan.sources
     assert "farther away and not on this page" not in page_html(plan)
 
 
@@ -34,6 +34,6 @@ def test_of_many_the_nearest_are_shown_and_the_rest_is_counted():
     plan = plan_with(MOST_FAR + 1234)
     page = page_html(plan)
 
-    assert shown_far(plan) == plan.sources[1 : 1 + MOST_FAR]
-    assert shown_sources(plan) == plan.sources[: 1 + MOST_FAR]
+    assert drawn_far_sources(plan) == plan.sources[1 : 1 + MOST_FAR]
+    assert drawn_sources(plan) == plan.sources[: 1 + MOST_FAR]
     assert "1,234 sources more lie farther away and not on this page" in page

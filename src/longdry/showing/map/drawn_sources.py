@@ -20,7 +20,7 @@ def far_sources(plan: Plan) -> tuple[WaterSource, ...]:
     return tuple(source for source in plan.sources if source.id not in passed)
 
 
-def shown_far(plan: Plan) -> tuple[WaterSource, ...]:
+def drawn_far_sources(plan: Plan) -> tuple[WaterSource, ...]:
     """Return those of the far sources that are shown: the nearest to the box around the route."""
     far = far_sources(plan)
     if len(far) <= MOST_FAR:
@@ -29,10 +29,10 @@ def shown_far(plan: Plan) -> tuple[WaterSource, ...]:
     return tuple(far[index] for index in sorted(nearest.tolist()))
 
 
-def shown_sources(plan: Plan) -> tuple[WaterSource, ...]:
+def drawn_sources(plan: Plan) -> tuple[WaterSource, ...]:
     """Return the sources that the page shows, in the order of the layers."""
     passed = {each.source.id for each in plan.passes}
-    kept = passed.union(source.id for source in shown_far(plan))
+    kept = passed.union(source.id for source in drawn_far_sources(plan))
     return tuple(source for source in plan.sources if source.id in kept)
 
 

@@ -9,41 +9,43 @@ from longdry.model.plan.plan import Plan
 from longdry.showing.map.line import Track
 from longdry.showing.signs.scale import nice_step
 from longdry.showing.signs.signs import ARROW_OUTLINE, CAMP_OUTLINE, WAIT_OUTLINE
-from longdry.showing.still_map.frame import Sheet
-from longdry.showing.still_map.labels import Wanted
+from longdry.showing.still_map.frame import MapFrame
+from longdry.showing.still_map.labels import LabelRequest
 from longdry.showing.words.markup import Markup, tag
 from longdry.showing.words.measures import Measures
-from longdry.showing.words.wording import lasting_days
+from longdry.showing.words.wording import days_lasting_words
 
 _MOST_MARKS = 12
 _MOST_CAMPS = 40
 
 
-def way_signs(plan: Plan, track: Track, sheet: Sheet, measures: Measures) -> Iterator[Markup]:
+def route_signs(plan: Plan, track: Track, frame: MapFrame, measures: Measures) -> Iterator[Markup]:
     """Draw arrows in the direction of travel, camps, and where waiting is shortest."""
     for _, km in _marks(track, measures):
-        x, y = sheet.point(*track.at(km))
+        x, y = frame.point(*track.at(km))
         turn = f"translate({x:.1f} {y:.1f}) rotate({track.heading_deg(km):.0f}) translate(-8 -8)"
         yield tag("path", {"class": "way-arrow", "d": ARROW_OUTLINE, "transform": turn})
     for km in _camps_km(plan):
-        x, y = sheet.point(*track.at(km))
+        x, y = frame.point(*track.at(km))
         move = f"translate({x - 8:.1f} {y - 13:.1f})"
         yield tag("path", {"class": "camp-dome", "d": CAMP_OUTLINE, "transform": move})
     for km, _ in _wait(plan):
-        x, y = sheet.point(*track.at(km))
+        x, y = frame.point(*track.at(km))
         move = f"translate({x + 8:.1f} {y - 16:.1f})"
         yield tag("path", {"class": "turn-sign", "d": WAIT_OUTLINE, "transform": move})
 
 
-def way_labels(plan: Plan, track: Track, sheet: Sheet, measures: Measures) -> Iterator[Wanted]:
+def route_labels(
+    plan: Plan, track: Track, frame: MapFrame, measures: Measures
+) -> Iterator[LabelRequest]:
     """Words for them: the wait first, then distances, then the days of the camps."""
     for km, words in _wait(plan):
-        yield sheet.point(*track.at(km)), words
+        yield frame.point(*track.at(km)), words
     for mark, km in _marks(track, measures):
-        yield sheet.point(*track.at(km)), f"{measures.mark_word} {mark:g}"
+        yield frame.point(*track.at(km)), f"{measures.mark_word} {mark:g}"
     camps = {day.to_km: day.number for day in plan.days if day.camp}
     for km in _camps_km(plan):
-        yield sheet.point(*track.at(km)), f"day {camps[km]}"
+        yield frame.point(*track.at(km)), f"day {camps[km]}"
 
 
 def _marks(track: Track, measures: Measures) -> list[tuple[float, float]]:
@@ -63,4 +65,4 @@ def _wait(plan: Plan) -> list[tuple[float, str]]:
     wait = plan.setbacks.sit_out if plan.setbacks else None
     if wait is None or not math.isfinite(wait.least_days):
         return []
-    return [(wait.at_km, f"shortest wait: {lasting_days(wait.least_days)}")]
+    return [(wait.at_km, f"shortest wait: {days_lasting_words(wait.least_days)}")]

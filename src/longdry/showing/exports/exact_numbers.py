@@ -8,7 +8,7 @@ from collections.abc import Mapping
 _INDENT = "  "
 
 
-class KeptNumber:
+class ExactNumber:
     """A number that remembers its text: 133.50 stays 133.50."""
 
     __slots__ = ("text",)
@@ -17,34 +17,34 @@ class KeptNumber:
         self.text = text
 
 
-def value_with_kept_numbers(text: str) -> object:
-    """Return the value of a JSON text, every number in it as a ``KeptNumber``."""
-    return json.loads(text, parse_float=KeptNumber, parse_int=KeptNumber)
+def value_with_exact_numbers(text: str) -> object:
+    """Return the value of a JSON text, every number in it as a ``ExactNumber``."""
+    return json.loads(text, parse_float=ExactNumber, parse_int=ExactNumber)
 
 
 def json_text(value: object, *, margin: str | None = None) -> str:
-    r"""Return JSON text of a value that may hold kept numbers.
+    r"""Return JSON text of a value that may hold exact numbers.
 
     Parameters
     ----------
     value
-        As `json` knows them, and ``KeptNumber``.
+        As `json` knows them, and ``ExactNumber``.
     margin
         None for one line; else what each further line begins with.
 
     Examples
     --------
-    >>> json_text(value_with_kept_numbers('{"at": [133.50, -25.10], "n": 1e2}'))
+    >>> json_text(value_with_exact_numbers('{"at": [133.50, -25.10], "n": 1e2}'))
     '{"at": [133.50, -25.10], "n": 1e2}'
     """
-    if isinstance(value, KeptNumber):
+    if isinstance(value, ExactNumber):
         return value.text
     if isinstance(value, Mapping):
         inner = _inner(margin)
         items = [f"{_plain(str(k))}: {json_text(v, margin=inner)}" for k, v in value.items()]
         return _bracketed("{", items, "}", margin)
     if isinstance(value, list | tuple):
-        if all(isinstance(item, KeptNumber | int | float) for item in value):
+        if all(isinstance(item, ExactNumber | int | float) for item in value):
             margin = None
         items = [json_text(item, margin=_inner(margin)) for item in value]
         return _bracketed("[", items, "]", margin)
