@@ -121,7 +121,7 @@ def test_a_limited_source_counts_as_empty_where_nobody_knows_the_fills():
 
     On to the end, 17 waking hours, is then less than back to the start, 15: so 15, and 1 to km 250.
     """
-    cache = bore_at(200.0, limit_l=30.0, kind="cache")
+    cache = bore_at(200.0, limit_l=30.0)
     plan = loaded(cache, bore_at(250.0), carried_l=[10.0, 10.0, 10.0])
 
     known = safe_floor(plan.journey, carried_l=plan.carried_l)

@@ -121,7 +121,7 @@ DRY_SINCE = (*WET, Visit(dt.date(2027, 2, 1), Found.DRY))
         ({"kind": "well"}, 400.0),
         ({"kind": "spring"}, 400.0),
         ({"kind": "pool"}, 400.0),
-        ({"kind": "cache"}, 400.0),
+        ({"kind": "cache", "laid_by_us": True, "laid_on": dt.date(2027, 4, 1)}, 400.0),
         ({"kind": None}, 400.0),
     ],
 )

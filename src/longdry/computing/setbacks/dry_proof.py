@@ -38,8 +38,8 @@ def uncertain_ids(plan: SuppliedPlan) -> frozenset[str]:
 
 def safe_floor(
     journey: Journey,
-    carried_l: Sequence[float] | None = None,
     passes: Sequence[WaterPass] = (),
+    carried_l: Sequence[float] | None = None,
 ) -> tuple[float, ...]:
     """Return the litres on leaving each end so that any one uncertain source may be dry.
 
@@ -48,12 +48,12 @@ def safe_floor(
 
     Parameters
     ----------
+    passes
+        All of the route: water that counts and is passed by may be gone on or back to.
     carried_l
         What is carried on leaving each end without regard to this: it decides what is left in
         sources with a limit, as does what is carried with regard to it. None: a limited source
         that was called at is empty.
-    passes
-        All of the route: water that counts and is passed by may be gone on or back to.
     """
     plan = loaded_full(journey, passes)
     if carried_l is None:
