@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import math
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
@@ -319,6 +320,8 @@ def with_cache(search: MendSearch, km: float, litres: float) -> Water:
         kind="cache",
         limit_l=litres,
         certainty=Certainty.LIKELY,
+        laid_by_us=True,
+        laid_on=search.journey.prepared.departs_on or dt.date.min,
     )
     water = search.water
     approach = Approach(len(water.sources), 0, 0.0, km, 0.0, lat_deg, lon_deg)

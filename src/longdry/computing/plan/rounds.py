@@ -110,7 +110,7 @@ class _Rounds:
         if self.fill.habit is not FillHabit.SAFE:
             return filling
         carried_l = [filling.chosen.fills[index].leaving.total_l for index in filling.last_of_stop]
-        return raised_to(filling, safe_floor(journey, carried_l))
+        return raised_to(filling, safe_floor(journey, self.passes, carried_l))
 
     def _loses_standing(self, journey: Journey) -> bool:
         self.passes = _dated(self.prepared, self.water, journey, self.passes, self.out)

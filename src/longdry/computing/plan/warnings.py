@@ -15,6 +15,7 @@ from longdry.computing.fills.settled import SettledTrip
 from longdry.computing.heat.by_day import DayOfHeat
 from longdry.computing.needs.rates import is_drinking
 from longdry.computing.route.chainage import STRAIGHT_LEG_KM
+from longdry.computing.route.jumps import warnings_of_jumps
 from longdry.computing.stretches.journey import Journey
 from longdry.computing.stretches.verdicts import worst_first
 from longdry.computing.water.certainty import warnings_about_sources
@@ -49,8 +50,9 @@ def warnings_of(settled: SettledTrip, layer: WaterLayer) -> tuple[PlanWarning, .
             *_ways_that_cost_more(stretches),
             *_uses(journey.trip),
             *_about_the_line(measured),
+            *warnings_of_jumps(measured, settled.passes),
             *_about_the_clock(journey),
-            *warnings_about_sources(stretches),
+            *warnings_about_sources(settled.passes),
             *_ungraded(layer),
             *(PlanWarning(remark) for remark in measured.route.remarks),
             *(PlanWarning(remark) for remark in layer.remarks),
