@@ -121,7 +121,7 @@ def test_the_way_back_downhill_is_faster():
 
 
 def test_minutes_of_a_fill_belong_to_neither_stretch():
-    """Water at km 100 of 250, 50 km/h, 30 minutes to fill: 2 h to it, half an hour at it, 3 h on."""
+    """Water at km 100 of 250, 50 km/h, 30 minutes to fill: 2 h, half an hour at it, 3 h on."""
     water = source_at(100.0)
     its_trip = trip(pace=pace(fill_minutes=30.0), policy=calling_at(water))
     plan = plan_trip(straight_route(250.0), [water], its_trip)

@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from make import POLICY, container, pace, policy, source_at, straight_route, trip, use
 
 from longdry.computing.plan.planning import plan_trip
-from longdry.errors import InputError, TripFileError
+from longdry.errors import TripFileError
 from longdry.model.assumption import Assumption
 from longdry.model.trip.party import Vehicle
 from longdry.model.trip.trip import PaceSection, PinnedCamp
