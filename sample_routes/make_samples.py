@@ -150,12 +150,13 @@ def feature(source: Source) -> dict[str, object]:
 
 def csv_text(sources: list[Source]) -> str:
     """Write the second layer as CSV."""
-    rows = ["id,name,lat,lon,grade,kind,note"]
+    rows = ["id,name,lat,lon,grade,kind,laid_by_us,laid_on,note"]
     for source in sources:
         lat, lon = to_lat_lon(source.at)
-        kind = source.more.get("kind", "")
+        kind, us, on = (source.more.get(key, "") for key in ("kind", "laid_by_us", "laid_on"))
         rows.append(
-            f"{source.id},{source.name},{lat:.6f},{lon:.6f},{source.grade or ''},{kind},{INVENTED}"
+            f"{source.id},{source.name},{lat:.6f},{lon:.6f},{source.grade or ''},{kind},"
+            f"{us},{on},{INVENTED}"
         )
     return "\n".join([*rows, ""])
 
@@ -197,7 +198,8 @@ VEHICLE = Sample(
                {"kind": "tank", "access": "tap", "flow_l_per_min": 8, "limit_l": 200}),
     ],
     second_layer=[
-        Source("vh-cache", "Drum at the Two Cairns", (63.0, 18.4), "potable", {"kind": "cache"}),
+        Source("vh-cache", "Drum at the Two Cairns", (63.0, 18.4), "potable",
+               {"kind": "cache", "laid_by_us": "true", "laid_on": "2027-04-20"}),
         Source("vh-dam", "Old Cattle Dam", (60.4, 131.0), "treat-before-drinking", {"kind": "dam"}),
     ],
 )  # fmt: skip

@@ -94,7 +94,8 @@ def _waiting(setbacks: Setbacks, more: str) -> str:
     wait = setbacks.sit_out
     return (
         f"At km {wait.at_km:.1f} the water lasts {rounded_down(wait.least_days, 0.1):.1f} days of"
-        f" waiting, but help may take {rounded_up(wait.help_days or 0.0, 0.1):.1f} days{_and(more)}."
+        f" waiting, but help may take {rounded_up(wait.help_days or 0.0, 0.1):.1f} days"
+        f"{_and(more)}."
     )
 
 

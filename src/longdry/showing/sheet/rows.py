@@ -8,10 +8,12 @@ from dataclasses import dataclass
 from longdry.model.plan.plan import Plan
 from longdry.model.plan.setbacks import TurnBack
 from longdry.model.plan.stretch import DryStretch, StretchEnd
+from longdry.model.water.notes import doubts_in
 from longdry.model.water.passes import WaterPass
 from longdry.model.words import Certainty
+from longdry.plain_text import printable
 from longdry.showing.words.fills import load_words
-from longdry.showing.words.markup import Markup, printable, tag
+from longdry.showing.words.markup import Markup, tag
 from longdry.showing.words.measures import Measures
 from longdry.showing.words.passes import last_visit
 from longdry.showing.words.setbacks import (
@@ -172,7 +174,10 @@ def _getting_at(water: WaterPass, measures: Measures) -> list[Line]:
     notes += filter(None, [opening_words(source)])
     if water.way_km > 0.0:
         notes.append(f"{offset_words(water.way_km, measures)} there from the route")
-    return [Line(", ".join(notes), is_name=True)] if notes else []
+    told = [", ".join(notes)] if notes else []
+    doubts = doubts_in(source.note)
+    told += [f'note: "{shortened("; ".join(doubts))}"'] if doubts else []
+    return [Line(text, is_name=True) for text in told]
 
 
 def _filling(fills: Sequence[StopFill], notes: _RowInputs) -> Cell:

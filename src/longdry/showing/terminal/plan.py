@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import textwrap
-import unicodedata
 from collections.abc import Collection, Sequence
 
 from longdry.model.plan.days import TravelDay
 from longdry.model.plan.plan import Plan
 from longdry.model.plan.stretch import DryStretch
 from longdry.model.words import Verdict
+from longdry.plain_text import steady
 from longdry.showing.terminal import fills as terminal_fills
 from longdry.showing.terminal import setbacks as terminal_setbacks
 from longdry.showing.terminal.setbacks import worst_failure_line
@@ -50,12 +50,12 @@ def plan_text(plan: Plan, measures: Measures = METRIC) -> str:
         _wrapped(_worst_in_words(plan, measures)),
         _wrapped(_longest_in_words(plan, measures)),
         _worst_failure(plan, measures),
-        _section("Warnings", [_plain(measures.sentence(w.text)) for w in plan.warnings]),
+        _section("Warnings", [steady(measures.sentence(w.text)) for w in plan.warnings]),
         _stretch_table(plan.stretches, measures),
-        _section(WATER, [_plain(line) for line in water_lines(plan, measures)]),
+        _section(WATER, [steady(line) for line in water_lines(plan, measures)]),
         *_container_sections(plan, measures),
         _day_table(plan.days, measures),
-        _section("Assumptions", [_plain(line) for line in notes]),
+        _section("Assumptions", [steady(line) for line in notes]),
         _wrapped(CAUTION),
     ]
     return "\n\n".join(part for part in parts if part)
@@ -65,7 +65,7 @@ def _worst_failure(plan: Plan, measures: Measures) -> str:
     if plan.setbacks is None:
         return ""
 
-    return _wrapped(_plain(worst_failure_line(plan, measures)))
+    return _wrapped(steady(worst_failure_line(plan, measures)))
 
 
 def _container_sections(plan: Plan, measures: Measures) -> list[str]:
@@ -78,14 +78,14 @@ def _container_sections(plan: Plan, measures: Measures) -> list[str]:
     setbacks = terminal_setbacks.setback_lines(plan, measures)
     return [
         _section(terminal_fills.HEADING, [_plain_lines(item) for item in fills]),
-        _section(mend_lines.HEADING, [_plain(measures.sentence(line)) for line in mends]),
-        _section(terminal_setbacks.HEADING, [_plain(line) for line in setbacks]),
+        _section(mend_lines.HEADING, [steady(measures.sentence(line)) for line in mends]),
+        _section(terminal_setbacks.HEADING, [steady(line) for line in setbacks]),
     ]
 
 
 def _size_in_words(plan: Plan, measures: Measures) -> str:
     return (
-        f"{_plain(plan.measured.route.name)}: {measures.route_length(plan.measured.length_km)},"
+        f"{steady(plan.measured.route.name)}: {measures.route_length(plan.measured.length_km)},"
         f" {count_words(len(plan.days), 'day')},"
         f" {count_words(len(plan.stretches), 'dry stretch', 'dry stretches')}."
     )
@@ -122,8 +122,8 @@ def _longest_in_words(plan: Plan, measures: Measures) -> str:
 
 def _between(stretch: DryStretch, measures: Measures) -> str:
     return (
-        f"{_plain(stretch.begin.label)} ({measures.mark(stretch.begin.km)}) to"
-        f" {_plain(stretch.end.label)} ({measures.mark(stretch.end.km)})"
+        f"{steady(stretch.begin.label)} ({measures.mark(stretch.begin.km)}) to"
+        f" {steady(stretch.end.label)} ({measures.mark(stretch.end.km)})"
     )
 
 
@@ -244,16 +244,9 @@ def _ends(day: TravelDay) -> str:
 
 
 def _shortened(name: str) -> str:
-    plain = _plain(name)
+    plain = steady(name)
     return plain if len(plain) <= LONGEST_NAME else plain[: LONGEST_NAME - 1] + "…"
 
 
 def _plain_lines(item: str) -> str:
-    return "\n".join(map(_plain, item.split("\n")))
-
-
-def _plain(text: str) -> str:
-    """Return the text without characters that could steer a terminal or turn its direction."""
-    if text.isprintable():
-        return text
-    return "".join(" " if unicodedata.category(c).startswith("C") else c for c in text)
+    return "\n".join(map(steady, item.split("\n")))
