@@ -226,7 +226,9 @@ FOOT = Sample(
         Source("ft-03", "Second Gorge Spring", (56.1, 322.3), "treat-before-drinking",
                {"kind": "spring", "access": "dip", "flow_l_per_min": 1}),
         Source("ft-04", "Ochre Creek", (75.2, 327.2), "treat-before-drinking",
-               {"kind": "creek", "access": "dip", "months": [5, 6, 7, 8, 9]}),
+               {"kind": "creek", "access": "dip", "months": [5, 6, 7, 8, 9], "visits": [
+                   {"on": "2026-07-12", "found": "flowing"},
+                   {"on": "2027-06-22", "found": "flowing"}]}),
         Source("ft-05", "Ranger Tap", (95.1, 342.2), "potable",
                {"kind": "tap", "access": "tap", "flow_l_per_min": 6}),
         Source("ft-06", "Green Seep", (116.3, 348.3), "not-for-drinking",

@@ -24,7 +24,6 @@ from longdry.computing.water.priors import (
     prior_of,
 )
 from longdry.model.plan.plan import PlanWarning
-from longdry.model.plan.stretch import DryStretch
 from longdry.model.water.notes import doubts_in
 from longdry.model.water.passes import Judgement, WaterPass
 from longdry.model.water.source import Found, Visit, WaterSource
@@ -32,7 +31,7 @@ from longdry.model.words import Certainty, known_kind
 
 BELOW_THE_BOUND = 0.2
 """The chance is below the lower bound with this probability. Assumption, no source."""
-CERTAIN_FROM = 0.8
+CERTAIN_FROM = 0.9
 """Least lower bound of a certain source. Assumption, no source."""
 LIKELY_FROM = 1.0 / 3.0
 """Least lower bound of a likely source. Assumption, no source."""
@@ -40,6 +39,8 @@ FRESH_WEIGHT = 0.5
 """A visit within one half-life is fresh: a dry one then has the last word."""
 
 MOST_NOTES = 10
+_SEEN_ONLY = ("creek", "soak", "pool")
+"""Kinds that no months make likely: somebody must have found water there."""
 _WET = (Found.FLOWING, Found.LOW)
 _WORST_LAST = (Found.FLOWING, Found.LOW, Found.UNREACHABLE, Found.DRY)
 
@@ -148,7 +149,7 @@ def chance_and_bound(prior: Prior, visits: tuple[WeighedVisit, ...]) -> tuple[fl
 def certainty_for(lower_bound: float) -> Certainty:
     """Return the word for a lower bound.
 
-    >>> certainty_for(0.85).value, certainty_for(0.5).value, certainty_for(0.1).value
+    >>> certainty_for(0.92).value, certainty_for(0.5).value, certainty_for(0.1).value
     ('certain', 'likely', 'doubtful')
     """
     if lower_bound >= CERTAIN_FROM:
@@ -202,6 +203,8 @@ def _certainty_and_why(
     if not visits:
         if not source.own:
             return Certainty.DOUBTFUL, "from somebody else's data, and no visit is known"
+        if source.months and known_kind(source.kind or "") in _SEEN_ONLY:
+            return Certainty.DOUBTFUL, f"no visit known; months alone make no {source.kind} likely"
         return certainty_for(lower_bound), f"no visit known; {prior.why}"
     last = visits[-1]
     if not last.wet and last.weight >= FRESH_WEIGHT:
@@ -231,13 +234,13 @@ def _joined_words(*parts: str) -> str:
     return "; ".join(part for part in parts if part)
 
 
-def warnings_about_sources(stretches: Sequence[DryStretch]) -> list[PlanWarning]:
+def warnings_about_sources(passes: Sequence[WaterPass]) -> list[PlanWarning]:
     """Warn of counted sources that their own visits speak against, each once.
 
     >>> warnings_about_sources([])
     []
     """
-    counted = {one.end.water.source.id: one.end.water for one in stretches if one.end.water}
+    counted = {water.source.id: water for water in passes if water.counted}
     return [*_dry_by_visit(counted.values()), *_notes_to_read(counted.values())]
 
 
