@@ -107,9 +107,15 @@ def _stretch(
     sign = LINE_SIGNS[stretch.verdict]
     need = need_words(stretch.need.total_l, measures)
     rows = [
-        ("From", f"{clipped_name(end_words(stretch.begin))}, {place_words(stretch.begin.km, measures)}"),
+        (
+            "From",
+            f"{clipped_name(end_words(stretch.begin))}, {place_words(stretch.begin.km, measures)}",
+        ),
         ("To", f"{clipped_name(end_words(stretch.end))}, {place_words(stretch.end.km, measures)}"),
-        ("Length", f"{length_words(stretch.length_km, measures)}, {time_taken_words(stretch.days)}"),
+        (
+            "Length",
+            f"{length_words(stretch.length_km, measures)}, {time_taken_words(stretch.days)}",
+        ),
         ("Need", f"{need}, reserve {need_words(stretch.reserve_l, measures)}"),
         ("Containers hold", supply_words(stretch.available_l, measures)),
         ("Missing", missing_words(stretch, measures)),

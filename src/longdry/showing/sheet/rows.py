@@ -92,7 +92,9 @@ class _RowInputs:
 
 def carry_rows(plan: Plan, measures: Measures) -> list[CarryRow]:
     """Return every stop in travel order, the end of the route last."""
-    notes = _RowInputs(plan, measures, sizes_l(plan), turn_backs_by_stretch(plan), stranding_ids(plan))
+    notes = _RowInputs(
+        plan, measures, sizes_l(plan), turn_backs_by_stretch(plan), stranding_ids(plan)
+    )
     stops = zip(plan.stretches, fills_by_stretch(plan), strict=True)
     rows = [_row(stretch, fills, notes) for stretch, fills in stops]
     return [*rows, _last_row(notes)]
