@@ -6,21 +6,21 @@ import math
 from collections.abc import Iterable, Mapping
 
 from longdry.model.plan.fills import Fill, VesselLevel
-from longdry.showing.words.stops import numbered, ranges
+from longdry.showing.words.stops import Named, numbered, ranges
 
 _FULL_WITHIN = 0.005
 _QUARTERS = ("", "a quarter", "half", "three quarters")
 
 
-def cans_words(levels: Iterable[VesselLevel], sizes_l: Mapping[str, float]) -> str:
+def cans_words(levels: Iterable[VesselLevel], sizes_l: Mapping[str, float]) -> tuple[str, ...]:
     """Tell each sort of container: how many are full, and how far one is; quarters round up.
 
     >>> from longdry.model.words import Grade
     >>> cans = [VesselLevel(f"can {n}", held, Grade.POTABLE) for n, held in ((1, 20), (2, 4.2))]
-    >>> cans_words(cans, {"can 1": 20.0, "can 2": 20.0})
+    >>> "".join(cans_words(cans, {"can 1": 20.0, "can 2": 20.0}))
     'can: 1 full and a quarter'
     >>> cans_words([], {})
-    'nothing'
+    ('nothing',)
     """
     sorts: dict[str, list[float]] = {}
     for level in levels:
@@ -29,8 +29,11 @@ def cans_words(levels: Iterable[VesselLevel], sizes_l: Mapping[str, float]) -> s
             continue
         base, _ = numbered(level.vessel, sizes_l)
         sorts.setdefault(base, []).append(min(level.litres / size, 1.0))
-    notes = [f"{base}: {_of_one_sort(shares)}" for base, shares in sorts.items()]
-    return "; ".join(notes) or "nothing"
+    parts: list[str] = []
+    for base, shares in sorts.items():
+        parts += ["; "] if parts else []
+        parts += [Named(base), f": {_of_one_sort(shares)}"]
+    return tuple(parts) or ("nothing",)
 
 
 def _of_one_sort(shares: list[float]) -> str:
