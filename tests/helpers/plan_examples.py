@@ -12,9 +12,11 @@ import pyproj
 from longdry.computing.clock.clock import Call, Clock, Itinerary
 from longdry.computing.clock.day_rules import DayRules
 from longdry.computing.clock.days import travel_days
+from longdry.computing.plan.headline import most_to_carry
 from longdry.computing.water.certainty import judge_source
 from longdry.model.assumption import Assumption
 from longdry.model.pace import PaceProfile
+from longdry.model.plan.headline import Headline, HeadlineLevel
 from longdry.model.plan.plan import Longest, Plan, PlanWarning
 from longdry.model.plan.stops import PlannedStop, WithoutWater
 from longdry.model.plan.stretch import (
@@ -234,11 +236,21 @@ def make_plan(
             for end, stay in zip(knots[1:-1], itinerary.stays, strict=True)
         ),
         days=travel_days(itinerary, dt.date(2027, 5, 3)),
+        headline=_headline(stretches),
+        most_to_carry=most_to_carry(stretches),
         longest_without_water=WithoutWater(gap.begin.km, gap.end.km, gap.days),
         longest=Longest(max(stretches, key=lambda s: s.length_km).number, by_days, worst),
         warnings=warnings,
         assumptions=_ASSUMPTIONS,
     )
+
+
+def _headline(stretches: Sequence[DryStretch]) -> Headline:
+    bad = [one for one in stretches if one.verdict is not Verdict.CLEAR]
+    if not bad:
+        return Headline(HeadlineLevel.LASTS, ("On every stretch the water lasts.",))
+    because = tuple(f"{one.verdict}: {one.begin.label} to {one.end.label}." for one in bad)
+    return Headline(HeadlineLevel.NOT_SAFE, because)
 
 
 _ASSUMPTIONS = (

@@ -8,6 +8,7 @@ from typing import NamedTuple
 from longdry.model.plan.days import TravelDay
 from longdry.model.plan.plan import Plan
 from longdry.model.plan.setbacks import WaterInNeed
+from longdry.model.water.passes import WaterPass
 from longdry.model.words import Verdict
 from longdry.showing.page.parts import sentence, to_map
 from longdry.showing.page.stop import WayInputs, stop_item, way_inputs
@@ -176,21 +177,18 @@ def _inside(after: WayStretch, inputs: WayInputs) -> Iterator[Markup]:
     if after.camps:
         yield tag("p", None, "Camps: ", *_camps(after.camps, measures), ".")
     if after.passed_by:
-        names = [
-            part
-            for water in after.passed_by
-            for part in (
-                ", ",
-                name_tag(water.source.name),
-                f" ({measures.mark(water.km)}): {clipped_text(measures.sentence(water.passed_by_because))}",
-            )
-        ]
+        names = [part for water in after.passed_by for part in _passed_by(water, measures)]
         yield tag("p", None, "Passed by: ", *names[1:], ".")
     for water in after.in_need:
         yield tag("p", {"class": "q"}, *_in_need(water, measures))
     yield tag(
         "p", {"class": "tools"}, to_map("stretch", stretch.number, f"stretch {stretch.number}")
     )
+
+
+def _passed_by(water: WaterPass, measures: Measures) -> list[str]:
+    because = clipped_text(measures.sentence(water.passed_by_because))
+    return ["; ", name_tag(water.source.name), f" ({measures.mark(water.km)}): {because}"]
 
 
 def _camps(camps: Sequence[TravelDay], measures: Measures) -> list[str]:
@@ -208,8 +206,10 @@ def _in_need(need: WaterInNeed, measures: Measures) -> list[str]:
     return [
         "In need only, never reckoned with: ",
         name_tag(need.source.name),
-        f", {measures.mark(need.km)}, {offset_words(need.way_km, measures)} off the route, at least"
-        f" {need_words(need.litres, measures)} to get there; ",
+        (
+            f", {measures.mark(need.km)}, {offset_words(need.way_km, measures)} off the route, at least"
+            f" {need_words(need.litres, measures)} to get there; "
+        ),
         tag("bdi", None, clipped_text(measures.sentence(need.why_not))),
         ".",
     ]

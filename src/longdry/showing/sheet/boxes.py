@@ -25,8 +25,10 @@ _STAY = {
     ),
     Travel.FOOT: (
         "Hurt or lost?",
-        "Stop in shade. Call. Make yourself seen. Move only if you know the water and night has"
-        " come.",
+        (
+            "Stop in shade. Call. Make yourself seen. Move only if you know the water and night has"
+            " come."
+        ),
     ),
 }
 _STAY[Travel.BICYCLE] = _STAY[Travel.FOOT]

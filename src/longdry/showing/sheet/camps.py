@@ -54,8 +54,10 @@ def _calendar(plan: Plan, size_l: float, measures: Measures) -> Iterator[Markup]
         yield joined(
             [
                 tag("b", None, "One can in use at a time. "),
-                f"“Full” counts cans of {supply_words(size_l, measures)}: fewer full than stands "
-                "there, and you use too much. ",
+                (
+                    f"“Full” counts cans of {supply_words(size_l, measures)}: fewer full than stands "
+                    "there, and you use too much. "
+                ),
             ]
         )
     kept = [use for use in plan.trip.uses if use.per is Accrual.ALWAYS]

@@ -110,8 +110,10 @@ def _home(plan: Plan, measures: Measures) -> Iterator[Markup]:
         f"every {count_words(contact.check_in_days, 'day')}" if contact.check_in_days else blank()
     )
     call = on_paper(contact.call) if contact.call else blank("long")
-    yield tag("p", None, "They call by ", call, ", ", every, ". ", tag("b", None, "Nobody back by "),
-              alarm, tag("b", None, ": ring "), ring, ".")  # fmt: skip
+    back = tag("b", None, "Nobody back by ")
+    yield tag(
+        "p", None, "They call by ", call, ", ", every, ". ", back, alarm, ": ring ", ring, "."
+    )
     wait = plan.setbacks.sit_out if plan.setbacks else None
     if wait and math.isfinite(wait.least_days):
         yield tag("p", None, "At rest in shade their water lasts at least ",

@@ -1,4 +1,4 @@
-"""The sheet to carry: one leaf of paper, at least 12 pt, readable by a tired person in bad light."""
+"""The sheet to carry: one leaf, at least 12 pt, for a tired person in bad light."""
 
 from __future__ import annotations
 
@@ -15,11 +15,15 @@ from longdry.showing.words.wording import count_words, day_name, need_words, off
 
 _REASONS = 2
 _REMEMBER = (
-    "Dry here: do not wait for rain. On only with what stands above, else back now. One pool dry:"
-    " the next is dry too.",
+    (
+        "Dry here: do not wait for rain. On only with what stands above, else back now. One pool dry:"
+        " the next is dry too."
+    ),
     "Past a turn-back km you cannot come back. Count the cans there.",
-    "One can broken: share what is left anew, now. A can that held other water is not for drinking"
-    " until it is cleaned.",
+    (
+        "One can broken: share what is left anew, now. A can that held other water is not for drinking"
+        " until it is cleaned."
+    ),
     "Locked means dry. Ask first; close the gate; leave stock their water.",
     "Count nothing from dew, plants, stills or digging. Radiator water and urine: never.",
 )
@@ -75,8 +79,8 @@ def _in_need(plan: Plan, measures: Measures) -> list[Markup]:
     for need in needs:
         parts += [
             f"{measures.mark(need.km)}, ", on_paper(need.source.name),
-            f", {offset_words(need.way_km, measures)} off the route, at least"
-            f" {need_words(need.litres, measures)} to get there. ",
+            (f", {offset_words(need.way_km, measures)} off the route, at least"
+            f" {need_words(need.litres, measures)} to get there. "),
         ]  # fmt: skip
     return [tag("h4", None, "In need only, never reckoned with"), tag("p", None, *parts)]
 
