@@ -46,7 +46,7 @@ def test_imports_point_one_way():
 
 PLANTED = {
     "layer": ("computing.stretches.verdicts", "showing.terminal.plan"),
-    "room of computing": ("computing.route.geodesy", "computing.clock.clock"),
+    "room of computing": ("computing.route.chainage", "computing.clock.clock"),
     "room of reading": ("reading.files.text", "reading.gpx.elements"),
     "room of showing": ("showing.words.markup", "showing.map.line"),
     "room of the model": ("model.water.source", "model.trip.trip"),

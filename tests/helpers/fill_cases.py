@@ -4,10 +4,13 @@ from __future__ import annotations
 
 import random
 
+from longdry.computing.fills.problem import NOTHING_BETWEEN
 from longdry.model.plan.fills import FillProblem, GradeNeed, Leg, Stop, Vessel
 from longdry.model.trip.party import Vehicle
 from longdry.model.words import ContainerGrade, Grade
 
+ONE_PLACE = 0.15
+"""Part of the stops that are another water of the stop before, with nothing needed between."""
 SIZES_L = (2.0, 5.0, 10.0, 10.0, 20.0, 20.0, 23.0, 45.0)
 
 
@@ -19,8 +22,9 @@ def random_problem(seed: int, most_legs: int = 8, most_vessels: int = 6) -> Fill
     room_l = sum(v.size_l for v in vessels)
     km = 0.0
     stops, legs = [_start(dice, can_treat, vessels)], []
-    for _ in range(dice.randint(1, most_legs)):
-        leg = _leg(dice, room_l, can_treat=can_treat)
+    for number in range(dice.randint(1, most_legs)):
+        one_place = number > 0 and dice.random() < ONE_PLACE
+        leg = NOTHING_BETWEEN if one_place else _leg(dice, room_l, can_treat=can_treat)
         km += leg.km
         legs.append(leg)
         stops.append(_stop(dice, km, room_l, can_treat=can_treat))
@@ -79,7 +83,6 @@ def _stop(dice: random.Random, km: float, room_l: float, *, can_treat: bool) -> 
         grade=dice.choice((Grade.POTABLE, Grade.TREAT, Grade.TREAT)),
         limit_l=_half(dice, room_l) if dice.random() < 0.5 else None,
         treat_l=treat_l,
-        is_open=dice.random() < 0.95,
     )
 
 

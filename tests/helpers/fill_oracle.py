@@ -17,6 +17,8 @@ from longdry.model.plan.fills import FillProblem
 from longdry.model.words import ContainerGrade, Grade
 
 SLACK = 1e-5
+BETWEEN_KM = 0.001
+"""Between two waters of one place, so that no more is borne there than must be."""
 
 
 class Program:
@@ -100,7 +102,7 @@ class Oracle:
         """Containers and pours at stop k; give (potable, lower) on leaving and the fill mark."""
         p, stop = self.program, self.problem.stops[k]
         arriving = self.board or [self._fixed(h) for h in self.holds]
-        usable = stop.grade is not None and stop.is_open
+        usable = stop.grade is not None
         limit = 1000.0 if stop.limit_l is None else stop.limit_l
         if k == 0 and (not usable or limit == 0.0):
             return arriving, self._fixed(0)
@@ -201,7 +203,7 @@ class Oracle:
         for column in (c for leg in legs for c in leg["all"]):
             self.program.lower[column] = self.program.upper[column] = round(x[column])
         litre_km, _ = self._held([
-            (leg.km / 2.0, column) for leg, found in zip(self.problem.legs, legs, strict=True)
+            (max(leg.km, BETWEEN_KM) / 2.0, column) for leg, found in zip(self.problem.legs, legs, strict=True)
             for column in (*found["leaving"], *found["arriving"])
         ])  # fmt: skip
         fills, _ = self._held([(1, leg["taken"]) for leg in legs], whole=True)

@@ -89,7 +89,7 @@ def _check_source(run: _Run, fill: Fill) -> None:
     stop = run.problem.stops[fill.stop]
     if fill.take_l <= 0.0:
         return
-    if stop.grade is None or not stop.is_open:
+    if stop.grade is None:
         run.tell(fill.km, "water is taken where there is none")
     if stop.limit_l is not None and fill.take_l > stop.limit_l + TOLERANCE_L:
         run.tell(fill.km, f"{fill.take_l:g} L taken of {stop.limit_l:g} L")

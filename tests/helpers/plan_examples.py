@@ -12,11 +12,10 @@ import pyproj
 from longdry.computing.clock.clock import Call, Clock, Itinerary
 from longdry.computing.clock.day_rules import DayRules
 from longdry.computing.clock.days import travel_days
-from longdry.computing.plan.headline import most_to_carry
 from longdry.computing.water.certainty import judge_source
 from longdry.model.assumption import Assumption
 from longdry.model.pace import PaceProfile
-from longdry.model.plan.headline import Headline, HeadlineLevel
+from longdry.model.plan.headline import Headline, HeadlineLevel, MostToCarry
 from longdry.model.plan.plan import Longest, Plan, PlanWarning
 from longdry.model.plan.stops import PlannedStop, WithoutWater
 from longdry.model.plan.stretch import (
@@ -225,6 +224,7 @@ def make_plan(
     by_days = max(stretches, key=lambda s: s.days).number
     order = list(Verdict)
     worst = max(stretches, key=lambda s: (order.index(s.verdict), s.short_l)).number
+    most = max(stretches, key=lambda s: s.wanted_l)
     return Plan(
         measured=measured,
         trip=trip(names),
@@ -235,22 +235,17 @@ def make_plan(
             PlannedStop((end.water,), end.km, stay.arrives.hour, 0.0, 0.0, 0.0, stay.leaves.hour, 0)
             for end, stay in zip(knots[1:-1], itinerary.stays, strict=True)
         ),
+        headline=Headline(
+            HeadlineLevel.LASTS if set(verdicts) == {Verdict.CLEAR} else HeadlineLevel.NOT_SAFE,
+            ("Invented for tests.",),
+        ),
+        most_to_carry=MostToCarry(most.wanted_l, most.begin.km, most.begin.water),
         days=travel_days(itinerary, dt.date(2027, 5, 3)),
-        headline=_headline(stretches),
-        most_to_carry=most_to_carry(stretches),
         longest_without_water=WithoutWater(gap.begin.km, gap.end.km, gap.days),
         longest=Longest(max(stretches, key=lambda s: s.length_km).number, by_days, worst),
         warnings=warnings,
         assumptions=_ASSUMPTIONS,
     )
-
-
-def _headline(stretches: Sequence[DryStretch]) -> Headline:
-    bad = [one for one in stretches if one.verdict is not Verdict.CLEAR]
-    if not bad:
-        return Headline(HeadlineLevel.LASTS, ("On every stretch the water lasts.",))
-    because = tuple(f"{one.verdict}: {one.begin.label} to {one.end.label}." for one in bad)
-    return Headline(HeadlineLevel.NOT_SAFE, because)
 
 
 _ASSUMPTIONS = (

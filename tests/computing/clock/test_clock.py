@@ -9,11 +9,11 @@ import pytest
 from clocks import clock
 from hypothesis import given
 from hypothesis import strategies as st
+from longdry.computing.clock.moving_hours import Moment, MovingHours, daily_windows
 from make import PACE, pace
 
 from longdry.computing.clock.clock import Camp
 from longdry.computing.clock.days import travel_days
-from longdry.computing.clock.moving_hours import Moment, MovingHours, daily_windows
 from longdry.model.trip.trip import PaceSection
 
 

@@ -9,7 +9,6 @@ import pytest
 from clock_replay import replay
 from random_trips import random_case
 
-from longdry.computing.clock.camps import camps_at_calls
 from longdry.computing.clock.clock import Call, Camp, Clock
 from longdry.computing.clock.day_rules import DayRules
 from longdry.model.arrays import frozen_floats

@@ -6,7 +6,7 @@ import dataclasses
 
 import numpy as np
 import pytest
-from make import container, pace, source_at, straight_route, trip, use
+from make import container, pace, policy, source_at, straight_route, trip, use
 
 from longdry.computing.fills.problem import start_load_kg, within_payload
 from longdry.computing.plan.planning import plan_trip
@@ -14,6 +14,8 @@ from longdry.model.plan.fills import Vessel
 from longdry.model.trip.party import Vehicle
 from longdry.model.trip.treatment import Treatment, TreatMethod
 from longdry.model.words import ContainerGrade, Grade, Verdict
+
+CALL_AT_250 = policy(call_at=("s250",))
 
 
 def _plan(*sources, vehicles=(), treatment=None, **changes):
@@ -44,14 +46,21 @@ def test_two_passes_share_the_limit_of_a_source():
     assert 0.0 < sum(takes) <= 30.0 + 1e-6
 
 
-@pytest.mark.parametrize(("minutes", "most_l"), [(5.0, 10.0), (0.0, 16.7)])
-def test_the_minutes_of_a_fill_limit_what_flows(minutes, most_l):
-    """Worked by hand: 2 L a minute for 5 minutes are 10 L; no minutes stated is no limit."""
+@pytest.mark.parametrize(
+    ("usual", "minutes", "litres"), [(0.0, 9.0, 16.85), (5.0, 9.0, 16.85), (15.0, 15.0, 16.75)]
+)
+def test_a_stop_takes_as_long_as_the_flow_needs_and_is_never_cut_short(usual, minutes, litres):
+    """Worked by hand: 17 L at 2 L a minute take 8.5, so 9 whole minutes, or the usual ones.
+
+    16 L a day, of whose 16 waking hours 9 are left at 13:00 and 8 are used on the next day: 17 L
+    less one for each hour that the party drinks at the source.
+    """
     slow = dataclasses.replace(source_at(250.0), flow_l_per_min=2.0)
     plan = _plan(slow, containers=[_can()], uses=[use(litres=8.0)],
-                 pace=pace(fill_minutes=minutes))  # fmt: skip
+                 pace=pace(fill_minutes=usual), policy=CALL_AT_250)  # fmt: skip
 
-    assert plan.fills.fills[1].take_l <= most_l
+    assert plan.stops[0].draw_min == minutes
+    assert plan.fills.fills[1].leaving.total_l == pytest.approx(litres, abs=0.001)
 
 
 def test_what_containers_hold_at_the_start_is_where_the_plan_begins():
@@ -77,7 +86,8 @@ def test_a_container_that_may_be_cleaned_takes_potable_water_again(cleanable):
     """Only the cleaned one takes water of the tap after water that was not for drinking."""
     drum = _can(30.0, grade=ContainerGrade.ANY, holds_l=1.0,
                 holds_grade=Grade.NOT_FOR_DRINKING, cleanable=cleanable)  # fmt: skip
-    at_tap = _plan(source_at(1.0), containers=[drum]).fills.fills[1]
+    tap = policy(call_at=("s1",))
+    at_tap = _plan(source_at(1.0), containers=[drum], policy=tap).fills.fills[1]
 
     assert (at_tap.cleaned == ("can",)) is cleanable
     assert (at_tap.leaving.potable_l > 0.0) is cleanable
@@ -145,9 +155,10 @@ def test_containers_that_no_vehicle_carries_are_told():
 
 
 def test_treating_keeps_up_or_the_verdict_says_so():
-    """Worked by hand: 16.25 L of the start's 20 L are left at the creek, 18.75 L are wanted.
+    """Worked by hand: 14.375 L of the start's 20 L are left at the creek, 19.125 L are wanted.
 
-    Of the 2.5 L on top 2 L a day treat 2.1 L in the 25 hours: too long; 3 L a day treat 3.1 L.
+    5 and then 17 of a day's 16 waking hours, at 18 L a day. Of the 4.75 L on top 4 L a day treat
+    4.2 L in the 25 hours: too long; 5 L a day treat 5.2 L.
     """
     creek = source_at(250.0, grade=Grade.TREAT)
     small = [_can(10.0, 2, grade=ContainerGrade.ANY)]
@@ -158,8 +169,9 @@ def test_treating_keeps_up_or_the_verdict_says_so():
             containers=small,
             uses=[use(litres=9.0)],
             treatment=Treatment(TreatMethod.FILTER, litres_per_day=per_day),
+            policy=CALL_AT_250,
         )
-        for per_day in (2.0, 3.0)
+        for per_day in (4.0, 5.0)
     )
 
     assert slow.stretches[1].verdict is Verdict.TOO_LONG
@@ -180,18 +192,17 @@ def test_what_treating_leaves_is_told_beside_it():
 
 
 def test_tablets_on_the_way_are_counted_by_the_day():
-    """Worked by hand: 21 L in 25 h, 0.8 L of them from the start: two lots of 10.1 L.
+    """Worked by hand: 20.4 L in 25 h, 0.2 L of them from the start: two lots of 10.1 L.
 
-    11 tablets each are 22; treated all at once it would have been 21.
+    19.2 L a day: 6 L to the creek, in 5 of 16 waking hours, and 20.4 L in 17. 11 tablets each are
+    22; treated all at once it would have been 21.
     """
     creek = source_at(250.0, grade=Grade.TREAT)
-    cans = [_can(5.0, grade=ContainerGrade.POTABLE), _can(30.0, grade=ContainerGrade.ANY)]
+    cans = [_can(6.2, grade=ContainerGrade.POTABLE), _can(30.0, grade=ContainerGrade.ANY)]
     cans[1] = dataclasses.replace(cans[1], name="drum", holds_l=0.0, holds_grade=Grade.TREAT)
-    cans[0] = dataclasses.replace(cans[0], holds_l=5.0, holds_grade=Grade.POTABLE)
+    cans[0] = dataclasses.replace(cans[0], holds_l=6.2, holds_grade=Grade.POTABLE)
     tablets = Treatment(TreatMethod.CHLORINE_TABLETS, litres_per_tablet=1.0, wait_minutes=30.0)
-    plan = _plan(
-        creek, can_treat=True, containers=cans, uses=[use(litres=10.08)], treatment=tablets
-    )
+    plan = _plan(creek, can_treat=True, containers=cans, uses=[use(litres=9.6)], treatment=tablets)
     (_, last) = plan.treating.by_stop
 
     assert last.on_way.litres == pytest.approx(20.2, abs=0.01)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import dataclasses
 
 import pytest
-from make import container, source_at, straight_route, trip, use
+from make import container, policy, source_at, straight_route, trip, use
 
 from longdry.computing.plan.planning import plan_trip
 from longdry.model.words import ContainerGrade, Grade
@@ -25,7 +25,8 @@ def test_potable_water_in_a_clean_container_is_never_to_be_treated(known, count)
     """A tap, clean cans, and a party that can treat: it would boil what is potable as it comes."""
     tap = dataclasses.replace(source_at(250.0), **known)
     cans = [dataclasses.replace(container(10.0, count), grade=ContainerGrade.ANY)]
-    made = trip(can_treat=True, containers=cans, uses=[use(litres=3.0)])
+    called = policy(call_at=("s250",))
+    made = trip(can_treat=True, containers=cans, uses=[use(litres=3.0)], policy=called)
 
     plan = plan_trip(straight_route(500.0), [tap], made)
 
@@ -39,7 +40,8 @@ def test_short_potable_supply_is_not_spent_on_replacing_what_can_be_treated():
     creek = dataclasses.replace(source_at(100.0), id="creek", grade=Grade.TREAT)
     tap = dataclasses.replace(source_at(250.0), id="tap", limit_l=8.0)
     cans = [dataclasses.replace(container(10.0, 2), grade=ContainerGrade.ANY)]
-    made = trip(can_treat=True, containers=cans, uses=[use(litres=3.0)])
+    called = policy(call_at=("creek", "tap"))
+    made = trip(can_treat=True, containers=cans, uses=[use(litres=3.0)], policy=called)
 
     plan = plan_trip(straight_route(500.0), [creek, tap], made)
     *_, at_tap = plan.fills.fills

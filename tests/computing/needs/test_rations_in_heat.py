@@ -7,17 +7,17 @@ import itertools
 import numpy as np
 from hypothesis import given
 from hypothesis import strategies as st
+from longdry.computing.clock.moving_hours import Moment, daily_windows
+from longdry.computing.stretches.many_needs import ManyNeeds
+from longdry.computing.stretches.many_spans import Spans
+from longdry.computing.stretches.stretches import StretchContext
 from make import policy, trip, use
 
 from longdry.computing.clock.clock import Clock
-from longdry.computing.clock.moving_hours import Moment, daily_windows
 from longdry.computing.fills.problem import by_grade
 from longdry.computing.needs.needs import HeatDemand
 from longdry.computing.needs.rates import RATIONS
 from longdry.computing.pace.profile import profile_by_sections
-from longdry.computing.stretches.many_needs import ManyNeeds
-from longdry.computing.stretches.many_spans import Spans
-from longdry.computing.stretches.stretches import StretchContext
 from longdry.model.arrays import frozen_floats
 from longdry.model.plan.stretch import Span
 from longdry.model.words import Accrual, Grade, Ration

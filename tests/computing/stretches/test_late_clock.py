@@ -8,17 +8,17 @@ import itertools
 import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
+from longdry.computing.clock.moving_hours import Moment, daily_windows
+from longdry.computing.stretches.late_clock import larger_of_each_use, late_spans, told_late
+from longdry.computing.stretches.stretches import StretchContext, dry_stretches
 from make import policy, source_at, trip, use
 
 from longdry.computing.clock.clock import Camp, Clock
-from longdry.computing.clock.moving_hours import Moment, daily_windows
 from longdry.computing.fills.problem import fill_problem
 from longdry.computing.fills.terms import terms_of
 from longdry.computing.mends.trials import asked_l
 from longdry.computing.needs.needs import HeatDemand, WaterDemand
 from longdry.computing.pace.profile import profile_by_sections
-from longdry.computing.stretches.late_clock import larger_of_each_use, late_spans, told_late
-from longdry.computing.stretches.stretches import StretchContext, dry_stretches
 from longdry.model.arrays import frozen_floats
 from longdry.model.plan.stretch import Need, StretchEnd, UseNeed
 from longdry.model.water.passes import Judgement, WaterPass

@@ -1,4 +1,4 @@
-"""Stops that a careful party calls at whatever the trouble, and stops that it is told to pass by."""
+"""Stops that a careful party calls at whatever the trouble, and stops that it must pass by."""
 
 from __future__ import annotations
 
@@ -10,6 +10,7 @@ from longdry.computing.clock.camps import SAID_AT_WATER_KM
 from longdry.computing.stretches.journey import Journey
 from longdry.errors import TripFileError
 from longdry.model.plan.stretch import StretchEnd
+from longdry.model.trip.named_pass import named_pass
 from longdry.model.trip.trip import Trip
 from longdry.model.water.passes import WaterPass
 from longdry.model.words import Certainty, Grade, Travel
@@ -78,15 +79,10 @@ NEAR_KM = 0.5
 
 def is_named(name: str, water: WaterPass) -> bool:
     """Whether SOURCE or SOURCE@KM means a pass, by id or name."""
-    wanted, at, km = name.rpartition("@")
-    if at and km.replace(".", "", 1).strip().isdigit():
-        return _is_source(wanted, water) and abs(float(km) - water.km) <= NEAR_KM
-    return _is_source(name, water)
-
-
-def _is_source(name: str, water: WaterPass) -> bool:
+    wanted = named_pass(name)
     known = {water.source.id.strip().casefold(), water.source.name.strip().casefold()}
-    return name.strip().casefold() in known
+    is_near = wanted.km is None or abs(wanted.km - water.km) <= NEAR_KM
+    return is_near and wanted.source.casefold() in known
 
 
 def _camps_at_water(journey: Journey) -> set[int]:

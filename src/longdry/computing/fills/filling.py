@@ -154,7 +154,7 @@ def _each_limit_lifted(filling: Filling) -> Iterator[tuple[str, FillProblem]]:
 
 def _without_source_limits(problem: FillProblem) -> FillProblem:
     stops = tuple(
-        dataclasses.replace(stop, limit_l=None, minutes=None, stock=None) for stop in problem.stops
+        dataclasses.replace(stop, limit_l=None, stock=None, top_up_l=None) for stop in problem.stops
     )
     return dataclasses.replace(problem, stops=stops)
 

@@ -40,7 +40,7 @@ class ContainerStore:
         self.vessels = vessels
         self.sizes = tuple(size_ml(v) for v in vessels)
         self.room = carrier_room_ml(vessels, carriers)
-        self.groups = [g for g in equal_groups(vessels) if vessels[g[0]].cleanable]
+        self.groups = equal_groups(vessels)
 
     def at_start(self) -> Levels:
         """Give what they hold before the first stop."""
@@ -48,9 +48,20 @@ class ContainerStore:
         return Levels(tuple(rounded_down_ml(v.holds_l) for v in self.vessels), lower)
 
     def tainted(self, levels: Levels) -> int:
-        """Bits of the containers that cannot be cleaned and have held lower water."""
-        pairs = zip(self.vessels, levels.is_lower, strict=True)
-        return sum(1 << i for i, (v, low) in enumerate(pairs) if low and not v.cleanable)
+        """Bits of the containers that cannot be cleaned and have held lower water.
+
+        Equal containers stand in for each other: the bits are those of the first of their group.
+        """
+        lasting = [group for group in self.groups if not self.vessels[group[0]].cleanable]
+        counts = [sum(levels.is_lower[i] for i in group) for group in lasting]
+        return sum(
+            1 << i for group, count in zip(lasting, counts, strict=True) for i in group[:count]
+        )
+
+    def poured_ml(self, levels: Levels, assignment: Assignment) -> int:
+        """Give the litres that stand in containers which are to take the other grade."""
+        lower = self._lower_set(levels, assignment)
+        return sum(ml for i, ml in enumerate(levels.ml) if levels.is_lower[i] != (i in lower))
 
     def placed(self, levels: Levels, board: Litres, assignment: Assignment) -> Levels:
         """Put what a stop is left with into the containers, moving as little as can be."""
@@ -101,7 +112,7 @@ class ContainerStore:
         return sorted(chosen, key=lambda i: (self.vessels[i].grade is ContainerGrade.ANY, i))
 
     def _lower_set(self, levels: Levels, assignment: Assignment) -> frozenset[int]:
-        """Choose among equal containers those that hold lower water already."""
+        """Choose among equal containers: those of lower water first, then the emptiest."""
         lower = {i for i in range(len(self.sizes)) if assignment.lower >> i & 1}
         for group in self.groups:
             count = len(lower.intersection(group))

@@ -11,7 +11,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from longdry.computing.fills.levels import ContainerStore, Levels, Moves, grade_of, moves_between
-from longdry.computing.fills.targets import StopTarget, choose_load, least_targets, top_up_targets
+from longdry.computing.fills.targets import (
+    StopTarget,
+    choose_load,
+    least_targets,
+    spared,
+    top_up_targets,
+    unfouled_supply,
+)
 from longdry.computing.fills.terms import Litres, Terms, rounded_down_ml, rounded_up_ml, terms_of
 from longdry.computing.fills.verdicts import (
     INTO_RESERVE,
@@ -74,6 +81,7 @@ def plan_fills(
     *,
     whole_containers: bool = False,
     thorough: bool = True,
+    keeps_potable: bool = True,
     known: SearchedProblem | None = None,
 ) -> FillPlan:
     """Plan what to take at every stop.
@@ -83,12 +91,16 @@ def plan_fills(
     problem
         Stops, legs, containers, carriers.
     habit
-        ``least``: only what the way on needs; ``top-up``: everything wherever there is water.
+        ``least``: only what the way on needs; ``top-up``: everything wherever there is water,
+        as long as that fouls no potable water and leaves small waters their part.
     whole_containers
         Fill every container that takes water to its mark, where the source and the payload allow
         it, so that the rest is known by counting; more is carried than the least.
     thorough
         False: look for verdicts quickly; the plan keeps every rule, but may not be the best.
+    keeps_potable
+        Whether the habit ``least`` carries more than the least where that keeps potable water on
+        board from being put among water to be treated.
     known
         The best verdicts of this problem, where another habit has asked for them before.
 
@@ -100,35 +112,97 @@ def plan_fills(
     known = known or search_verdicts(problem, thorough=thorough)
     terms, found = known.terms, known.found
     results = [step.result for step in found.steps]
+    way = _Way(problem, terms, results, whole_containers)
     if habit is FillHabit.TOP_UP:
-        stop_targets = top_up_targets(terms, found.steps)
+        stages = way.carried_out(top_up_targets(terms, results))
     else:
-        stop_targets = least_targets(terms, results)
-    stages = _carried_out(problem, terms, stop_targets, results, whole=whole_containers)
+        stages = way.least(keeps_potable=keeps_potable)
     return _plan_of(problem, terms, habit, stages, found)
 
 
-def _carried_out(
-    problem: FillProblem,
-    terms: Terms,
-    stop_targets: Sequence[StopTarget],
-    results: Sequence[LegResult],
-    *,
-    whole: bool,
-) -> list[_Stage]:
-    """Go through the stops with real containers."""
-    store = ContainerStore(problem.vessels, problem.carriers)
-    levels = store.at_start()
-    stages = []
-    for k, (stop_target, result) in enumerate(zip(stop_targets, results, strict=True)):
-        leaving = _levels_on_leaving(store, terms, k, stop_target, levels, whole=whole)
-        moves = moves_between(
-            problem.vessels, levels, leaving, is_potable=terms.stops[k].is_potable
+class _Way:
+    """The way with its results known: goes through the stops with real containers."""
+
+    def __init__(
+        self,
+        problem: FillProblem,
+        terms: Terms,
+        results: Sequence[LegResult],
+        whole: bool,  # noqa: FBT001 - private, named where it is made
+    ) -> None:
+        self.problem, self.terms, self.results, self.whole = problem, terms, results, whole
+        self.store = ContainerStore(problem.vessels, problem.carriers)
+
+    def least(self, *, keeps_potable: bool) -> list[_Stage]:
+        """Carry out the least; if so asked, more is carried where that spares potable water.
+
+        At every stop of lower water where it would be fouled, or where a tap stands beside it, the
+        same verdicts are looked for with less of the lower water: its part that needs no container
+        of potable water, or none; what the tap cannot give.
+        """
+        supplies = [stop.supply for stop in self.terms.stops[:-1]]
+        stages = self._least_with(supplies)
+        if stages is None:
+            raise AssertionError("what filling everything reached can be reached with less")
+        if not keeps_potable:
+            return stages
+        for k, stop in enumerate(self.terms.stops[:-1]):
+            if stop.is_potable:
+                continue
+            for less in self._smaller_supplies(k, stages):
+                trial = [*supplies[:k], less, *supplies[k + 1 :]]
+                found = self._least_with(trial)
+                if found is not None and not self._fouls(k, found):
+                    supplies, stages = trial, found
+                    break
+        return stages
+
+    def _least_with(self, supplies: Sequence[Litres]) -> list[_Stage] | None:
+        stop_targets = least_targets(self.terms, self.results, supplies)
+        return None if stop_targets is None else self.carried_out(stop_targets)
+
+    def _smaller_supplies(self, k: int, stages: Sequence[_Stage]) -> tuple[Litres, ...]:
+        """Give what stop k, of lower water, is to add instead, so that potable water serves."""
+        nothing = Litres(0, 0)
+        if self._fouls(k, stages):
+            unfouled = unfouled_supply(self.terms, k, self.store, stages[k].before)
+            return (unfouled, nothing) if unfouled.total else (nothing,)
+        taps = self._potable_beside(k)
+        if not taps or stages[k].moves.take_ml == 0:
+            return ()
+        potable_ml = stages[taps[0]].before.board.total + sum(
+            self.terms.stops[tap].supply.total for tap in taps
         )
-        arriving = store.drawn(leaving, result.arriving(leaving.board))
-        stages.append(_Stage(levels, moves, leaving, arriving))
-        levels = arriving
-    return stages
+        rest = max(0, stages[k].leaving.board.total - potable_ml)
+        return (Litres(self.terms.stops[k].supply.potable, rest) if rest else nothing,)
+
+    def _potable_beside(self, k: int) -> list[int]:
+        """Give the potable waters of the place of stop k, which all come before it."""
+        first = k
+        while first and self.problem.legs[first - 1].days == self.problem.legs[first - 1].km == 0.0:
+            first -= 1
+        return [one for one in range(first, k) if self.terms.stops[one].is_potable]
+
+    def _fouls(self, k: int, stages: Sequence[_Stage]) -> bool:
+        """Whether potable water on board gives way to the lower water of stop k."""
+        before, leaving = stages[k].before.board, stages[k].leaving.board
+        return leaving.potable < min(before.potable, leaving.total)
+
+    def carried_out(self, stop_targets: Sequence[StopTarget]) -> list[_Stage]:
+        """Fill at every stop, and draw on every leg what it needs."""
+        levels = self.store.at_start()
+        stages = []
+        for k, (stop_target, result) in enumerate(zip(stop_targets, self.results, strict=True)):
+            leaving = _levels_on_leaving(
+                self.store, self.terms, k, stop_target, levels, whole=self.whole
+            )
+            moves = moves_between(
+                self.problem.vessels, levels, leaving, is_potable=self.terms.stops[k].is_potable
+            )
+            arriving = self.store.drawn(leaving, result.arriving(leaving.board))
+            stages.append(_Stage(levels, moves, leaving, arriving))
+            levels = arriving
+        return stages
 
 
 def _levels_on_leaving(
@@ -147,16 +221,18 @@ def _levels_on_leaving(
             Litres(stop_target.board.potable, max(stop_target.board.total, kept)),
             stop_target.clean,
             stop_target.supply,
+            stop_target.fills_all,
         )
-    load = choose_load(terms, k, stop_target, board, store.tainted(levels))
+    load = choose_load(terms, k, stop_target, store, levels)
     if load is None:
         return levels
     placed = store.placed(levels, load.board, load.assignment)
     if not whole:
         return placed
+    supply = spared(terms.stops[k], stop_target, board).supply
     spare = Litres(
-        stop_target.supply.potable - max(0, placed.board.potable - board.potable),
-        stop_target.supply.total - max(0, placed.board.total - board.total),
+        supply.potable - max(0, placed.board.potable - board.potable),
+        supply.total - max(0, placed.board.total - board.total),
     )
     return store.to_the_mark(levels, placed, spare)
 

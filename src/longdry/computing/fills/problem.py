@@ -7,8 +7,9 @@ on it.
 from __future__ import annotations
 
 import itertools
+import math
 from collections import Counter
-from collections.abc import Collection, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from longdry.computing.fills.loads import load_kg
@@ -20,7 +21,8 @@ from longdry.model.trip.party import Container, Vehicle
 from longdry.model.trip.treatment import Treatment
 from longdry.model.trip.trip import Trip
 from longdry.model.water.passes import WaterPass
-from longdry.model.words import FillTo, Grade
+from longdry.model.water.source import WaterSource
+from longdry.model.words import ContainerGrade, FillTo, Grade
 from longdry.units import KG_PER_L_WATER
 
 _GRADES = (Grade.POTABLE, Grade.TREAT, Grade.NOT_FOR_DRINKING)
@@ -42,11 +44,11 @@ def fill_problem(
     """
     trip = demand.trip
     ends = [stretches[0].begin, *(stretch.end for stretch in stretches)]
-    twice = {source for source, times in Counter(_limited_ids(ends)).items() if times > 1}
+    times = Counter(_limited_ids(ends))
     stops: list[Stop] = []
     legs: list[Leg] = []
     for end, stretch in itertools.zip_longest(ends, stretches):
-        at_end = _stops(end, twice, trip) if stretch else [_no_water(end)]
+        at_end = _stops(end, times, trip) if stretch else [_no_water(end)]
         stops += at_end
         legs += [NOTHING_BETWEEN] * (len(at_end) - 1)
         if stretch:
@@ -88,36 +90,65 @@ def by_grade(need: Need) -> GradeNeed:
 
 
 def potable_first(end: StretchEnd) -> list[WaterPass]:
-    """Return the waters of a stop, those that must be treated last."""
-    return sorted(end.waters, key=lambda water: water.source.trusted_grade is not Grade.POTABLE)
+    """Return the waters of a stop, those that must be treated last.
+
+    Of these the one that gives most comes last: only there is anything treated.
+    """
+    return sorted(end.waters, key=_by_grade_and_limit)
 
 
-def _stops(end: StretchEnd, twice: Collection[str], trip: Trip) -> list[Stop]:
+def _by_grade_and_limit(water: WaterPass) -> tuple[bool, float]:
+    source = water.source
+    limit_l = math.inf if source.limit_l is None else source.limit_l
+    return source.trusted_grade is not Grade.POTABLE, limit_l
+
+
+def _stops(end: StretchEnd, times: Mapping[str, int], trip: Trip) -> list[Stop]:
     is_start = end.water is None
     if is_start and (not end.waters or not start_has_water(trip)):
         wet = start_has_water(trip)
         grade = Grade.POTABLE if wet else None
         return [Stop(end.km, None, grade=grade, limit_l=trip.policy.start_on_board_l)]
-    return [_stop(end.km, water, twice, trip) for water in potable_first(end)]
+    waters = potable_first(end)
+    return [
+        _stop(end.km, water, times, can_treat=trip.party.can_treat and water is waters[-1])
+        for water in waters
+    ]
 
 
 def _no_water(end: StretchEnd) -> Stop:
     return Stop(end.km, None)
 
 
-def _stop(km: float, water: WaterPass, twice: Collection[str], trip: Trip) -> Stop:
+def _stop(km: float, water: WaterPass, times: Mapping[str, int], *, can_treat: bool) -> Stop:
     source = water.source
+    passed = times.get(source.id, 1)
     return Stop(
         km=km,
         name=source.id,
         grade=source.trusted_grade,
         limit_l=source.limit_l,
-        treat_l=None if trip.party.can_treat else 0.0,
+        treat_l=None if can_treat else 0.0,
         flow_l_per_min=source.flow_l_per_min,
         cost_per_l=source.cost_per_l or 0.0,
-        stock=source.id if source.id in twice else None,
+        stock=source.id if passed > 1 else None,
+        top_up_l=_top_up_l(source, passed),
         water=water,
     )
+
+
+def _top_up_l(source: WaterSource, passed: int) -> float | None:
+    """Return what who fills all may take beyond the need: half of a small water, in all passes.
+
+    Where nobody knows how much a soak or a rockhole holds, nothing: it may be little.
+    """
+    kind = (source.kind or "").strip().casefold()
+    if kind not in _SMALL_WATERS and not (kind == "tank" and source.limit_l is not None):
+        return None
+    return (source.limit_l or 0.0) / 2.0 / passed
+
+
+_SMALL_WATERS = frozenset({"soak", "rockhole"})
 
 
 _NOTHING = GradeNeed()
@@ -153,7 +184,7 @@ def _vessels(box: Container, trip: Trip) -> list[Vessel]:
         Vessel(
             name=f"{box.name} {number}" if box.count > 1 else box.name,
             size_l=box.brimful_l if brimful else box.rated_l,
-            grade=box.grade,
+            grade=ContainerGrade.POTABLE if box.drinking_only else box.grade,
             carrier=box.vehicle,
             tare_kg=box.tare_kg,
             cleanable=box.cleanable,

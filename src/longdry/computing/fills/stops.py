@@ -28,17 +28,22 @@ class _State:
 
 
 def fewest_taken(
-    terms: Terms, results: Sequence[LegResult], totals_ml: Sequence[int]
+    terms: Terms,
+    results: Sequence[LegResult],
+    totals_ml: Sequence[int],
+    supplies: Sequence[Litres],
 ) -> tuple[bool, ...]:
     """Tell for each stop but the end whether water is taken there.
 
-    ``totals_ml`` is the least total to leave each stop with.
+    ``totals_ml`` is the least total to leave each stop with, ``supplies`` what each can add.
     """
     states = [_State(terms.start, terms.start_tainted, ())]
     for k, leg in enumerate(terms.legs):
         ends = []
         for state in states:
-            for leaving, tainted, is_taken in _ways_of_leaving(terms, k, state, totals_ml[k]):
+            for leaving, tainted, is_taken in _ways_of_leaving(
+                terms, k, state, totals_ml[k], supplies[k]
+            ):
                 if _is_enough(leg, results[k], leaving):
                     arriving = results[k].arriving(leaving)
                     ends.append(_State(arriving, tainted, (*state.taken, is_taken)))
@@ -47,14 +52,13 @@ def fewest_taken(
 
 
 def _ways_of_leaving(
-    terms: Terms, k: int, state: _State, total_ml: int
+    terms: Terms, k: int, state: _State, total_ml: int, most: Litres
 ) -> Iterator[tuple[Litres, int, bool]]:
-    stop = terms.stops[k]
-    if k == 0 and stop.supply.total == 0:
+    if k == 0 and terms.stops[0].supply.total == 0:
         yield state.board, state.tainted, False
         return
     for assignment in assignments_at(terms, k, state.tainted):
-        for supply, is_taken in ((Litres(0, 0), False), (stop.supply, True)):
+        for supply, is_taken in ((Litres(0, 0), False), (most, True)):
             potable = min(state.board.potable + supply.potable, assignment.potable_ml, total_ml)
             fits = total_ml - potable <= assignment.lower_ml
             if fits and total_ml <= state.board.total + supply.total:

@@ -6,10 +6,11 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from longdry.computing.fills.least import LeastLeaving, least_leavings
+from longdry.computing.fills.levels import ContainerStore, Levels
 from longdry.computing.fills.sharing import Assignment
 from longdry.computing.fills.stops import fewest_taken
 from longdry.computing.fills.terms import Litres, StopTerms, Terms
-from longdry.computing.fills.verdicts import LegResult, Step
+from longdry.computing.fills.verdicts import LegResult
 
 
 @dataclass(frozen=True, slots=True)
@@ -17,11 +18,13 @@ class StopTarget:
     """What a stop is to be left with."""
 
     board: Litres
-    """At least this much potable water; just this much in all."""
+    """At least this much potable water; just this much in all, or at least where all is filled."""
     clean: int
     """Bits of the containers that must not hold lower water here, as they cannot be cleaned."""
     supply: Litres
     """What may be added here; nothing where the stop is passed by."""
+    fills_all: bool = False
+    """Whether as much is taken as there is room for."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,23 +35,33 @@ class ChosenLoad:
     assignment: Assignment
 
 
-def top_up_targets(terms: Terms, steps: Sequence[Step]) -> tuple[StopTarget, ...]:
-    """Ask for everything full, as the search for the best verdicts left it."""
-    stop_targets = []
-    for k, step in enumerate(steps):
-        following = steps[k + 1].assignment if k + 1 < len(steps) else None
-        clean = 0
-        if following and terms.wants_potable[k + 1]:
-            clean = terms.lasting & ~following.lasting
-        stop_targets.append(StopTarget(step.leaving, clean, terms.stops[k].supply))
-    return tuple(stop_targets)
-
-
-def least_targets(terms: Terms, results: Sequence[LegResult]) -> tuple[StopTarget, ...]:
-    """Ask for the least water on every leg, taken at the fewest stops."""
+def top_up_targets(terms: Terms, results: Sequence[LegResult]) -> tuple[StopTarget, ...]:
+    """Ask for everything full, and for no less than the way on needs."""
     supplies = [stop.supply for stop in terms.stops[:-1]]
-    totals_ml = _totals_ml(terms, _reachable_leavings(terms, results, supplies))
-    taken = fewest_taken(terms, results, totals_ml)
+    leavings = _reachable_leavings(terms, results, supplies)
+    return tuple(StopTarget(leaving.least, leaving.clean, supply, fills_all=True)
+                 for leaving, supply in zip(leavings, supplies, strict=True))  # fmt: skip
+
+
+def least_targets(
+    terms: Terms, results: Sequence[LegResult], supplies: Sequence[Litres]
+) -> tuple[StopTarget, ...] | None:
+    """Ask for the least water on every leg, taken at the fewest stops.
+
+    Parameters
+    ----------
+    supplies
+        What each stop can add; less than its own where it is to give less.
+
+    Returns
+    -------
+    None where the results cannot be had with these supplies.
+    """
+    found = least_leavings(terms, results, supplies)
+    if found is None:
+        return None
+    totals_ml = _totals_ml(terms, found[0])
+    taken = fewest_taken(terms, results, totals_ml, supplies)
     used = [s if is_taken else Litres(0, 0) for s, is_taken in zip(supplies, taken, strict=True)]
     leavings = _reachable_leavings(terms, results, used)
     return tuple(StopTarget(leaving.least, leaving.clean, supply)
@@ -71,43 +84,86 @@ def _totals_ml(terms: Terms, leavings: Sequence[LeastLeaving]) -> list[int]:
     return totals
 
 
+def spared(stop: StopTerms, stop_target: StopTarget, board: Litres) -> StopTarget:
+    """Let who fills all take no more from a small water than is its part, or than is needed.
+
+    Examples
+    --------
+    >>> soak = StopTerms(Litres(50, 50), is_potable=True, is_unlimited=False, top_up_ml=25)
+    >>> target = StopTarget(Litres(0, 40), 0, soak.supply, fills_all=True)
+    >>> spared(soak, target, Litres(0, 30)).supply, spared(soak, target, Litres(0, 5)).supply
+    (Litres(potable=25, total=25), Litres(potable=25, total=35))
+    """
+    if not stop_target.fills_all or stop.top_up_ml is None:
+        return stop_target
+    supply, least = stop_target.supply, stop_target.board
+    total = min(supply.total, max(stop.top_up_ml, least.total - board.total))
+    potable = supply.potable
+    if stop.is_potable:
+        most = max(stop.top_up_ml, least.potable - board.potable)
+        potable, total = min(potable, most), min(supply.total, max(total, min(potable, most)))
+    return StopTarget(least, stop_target.clean, Litres(potable, total), fills_all=True)
+
+
 def choose_load(
-    terms: Terms, k: int, stop_target: StopTarget, board: Litres, tainted: int
+    terms: Terms, k: int, stop_target: StopTarget, store: ContainerStore, levels: Levels
 ) -> ChosenLoad | None:
     """Choose what to leave stop k with; None at a start without water, where nothing is moved.
 
-    Potable water is had in plenty: as much of it as the containers allow. Else: no more of it than
-    the way on asks for, so that little is treated here and little is taken from a short supply.
+    Potable water on board stays potable as far as it can be; who fills all takes less rather than
+    foul it. Potable water is had in plenty where it is without limit: as much of it as the
+    containers allow. Else: no more of it than the way on asks for, so that little is treated here
+    and little is taken from a short supply. Then as little is poured over as can be.
     """
-    stop = terms.stops[k]
-    if k == 0 and stop.supply.total == 0:
+    if k == 0 and terms.stops[0].supply.total == 0:
         return None
-    found = list(_possible_loads(terms, stop, stop_target, board, tainted))
-    return min(found, key=lambda t: _rank(stop, t, board))
+    stop, board, tainted = terms.stops[k], levels.board, store.tainted(levels)
+    sparing = spared(stop, stop_target, board)
+    found = list(_possible_loads(terms, stop, sparing, board, tainted)) or list(
+        _possible_loads(terms, stop, stop_target, board, tainted)
+    )
+    return min(found, key=lambda load: _rank(stop, load, store, levels))
 
 
 def _possible_loads(
     terms: Terms, stop: StopTerms, stop_target: StopTarget, board: Litres, tainted: int
 ) -> Iterator[ChosenLoad]:
-    total = stop_target.board.total
+    least, supply = stop_target.board, stop_target.supply
     for assignment in terms.assignments:
         if assignment.lasting & stop_target.clean or assignment.lasting & tainted != tainted:
             continue
-        most = min(board.potable + stop_target.supply.potable, assignment.potable_ml, total)
+        total = least.total
+        if stop_target.fills_all:
+            total = _fullest_ml(terms, assignment, board, supply)
+        most = min(board.potable + supply.potable, assignment.potable_ml, total)
         if stop.is_unlimited:
             potable = most
         else:
             rise = max(0, total - board.total) if stop.is_potable else 0
             kept = min(board.potable + rise, most)
-            potable = max(stop_target.board.potable, total - assignment.lower_ml, kept)
-        if stop_target.board.potable <= potable <= most and total - potable <= assignment.lower_ml:
+            potable = max(least.potable, total - assignment.lower_ml, kept)
+        is_enough = least.potable <= potable <= most and least.total <= total
+        if is_enough and total - potable <= assignment.lower_ml:
             yield ChosenLoad(Litres(potable, total), assignment)
 
 
-def _rank(stop: StopTerms, load: ChosenLoad, board: Litres) -> tuple[int, int, int]:
+def _fullest_ml(terms: Terms, assignment: Assignment, board: Litres, supply: Litres) -> int:
+    """Give the most that a sharing out can hold of what there is."""
+    total = min(board.total + supply.total, terms.capacity_ml)
+    potable = min(board.potable + supply.potable, assignment.potable_ml, total)
+    return min(total, potable + assignment.lower_ml)
+
+
+def _rank(
+    stop: StopTerms, load: ChosenLoad, store: ContainerStore, levels: Levels
+) -> tuple[int, int, int, int, int, int]:
+    board = levels.board
     return (
+        max(0, board.potable - load.board.potable),
+        -load.board.total,
         _costly_potable_ml(stop, load, board),
         -load.board.potable,
+        store.poured_ml(levels, load.assignment),
         load.assignment.lower.bit_count(),
     )
 
@@ -122,3 +178,16 @@ def _costly_potable_ml(stop: StopTerms, load: ChosenLoad, board: Litres) -> int:
     if not stop.is_potable:
         return added
     return max(0, added - max(0, load.board.total - board.total))
+
+
+def unfouled_supply(terms: Terms, k: int, store: ContainerStore, levels: Levels) -> Litres:
+    """Give what stop k can add without potable water on board being put among lower water."""
+    board, tainted = levels.board, store.tainted(levels)
+    supply = terms.stops[k].supply
+    rooms = [
+        min(assignment.lower_ml, terms.capacity_ml - board.potable)
+        for assignment in terms.assignments
+        if assignment.lasting & tainted == tainted and assignment.potable_ml >= board.potable
+    ]
+    room = max(0, max(rooms, default=0) - (board.total - board.potable))
+    return Litres(supply.potable, min(supply.total, room)) if room else Litres(0, 0)

@@ -45,7 +45,9 @@ class StopTerms:
     """Most by which the potable and the total millilitres can rise here."""
     is_potable: bool
     is_unlimited: bool
-    """Potable without limit and without cost."""
+    """Potable without limit and without cost, and nobody else's turn."""
+    top_up_ml: int | None = None
+    """What who fills all takes at most beyond the need; None: no such limit."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,21 +120,19 @@ def terms_of(problem: FillProblem) -> Terms:
 
 
 def _stop_terms(stop: Stop) -> StopTerms:
-    if stop.grade is None or not stop.is_open:
+    if stop.grade is None:
         return StopTerms(Litres(0, 0), is_potable=False, is_unlimited=False)
-    limit_ml = usable_limit_ml(stop)
+    limit_ml = _limit_ml(stop.limit_l)
     is_potable = stop.grade is Grade.POTABLE
     potable_ml = limit_ml if is_potable else _limit_ml(stop.treat_l)
-    is_unlimited = is_potable and limit_ml == UNBOUNDED_ML and stop.cost_per_l == 0.0
-    return StopTerms(Litres(potable_ml, limit_ml), is_potable=is_potable, is_unlimited=is_unlimited)
-
-
-def usable_limit_ml(stop: Stop) -> int:
-    """Give what may be taken: the limit, or what flows in the minutes that the party gives."""
-    limit_ml = _limit_ml(stop.limit_l)
-    if stop.flow_l_per_min is None or stop.minutes is None:
-        return limit_ml
-    return min(limit_ml, rounded_down_ml(stop.flow_l_per_min * stop.minutes))
+    is_free = stop.cost_per_l == 0.0 and stop.top_up_l is None
+    is_unlimited = is_potable and limit_ml == UNBOUNDED_ML and is_free
+    return StopTerms(
+        Litres(potable_ml, limit_ml),
+        is_potable=is_potable,
+        is_unlimited=is_unlimited,
+        top_up_ml=None if stop.top_up_l is None else rounded_down_ml(stop.top_up_l),
+    )
 
 
 def _limit_ml(litres: float | None) -> int:

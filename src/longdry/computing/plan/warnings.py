@@ -15,6 +15,7 @@ from longdry.computing.fills.settled import SettledTrip
 from longdry.computing.heat.by_day import DayOfHeat
 from longdry.computing.needs.rates import is_drinking
 from longdry.computing.route.chainage import STRAIGHT_LEG_KM
+from longdry.computing.route.jumps import warnings_of_jumps
 from longdry.computing.stretches.journey import Journey
 from longdry.computing.stretches.verdicts import worst_first
 from longdry.computing.water.certainty import warnings_about_sources
@@ -49,6 +50,7 @@ def warnings_of(settled: SettledTrip, layer: WaterLayer) -> tuple[PlanWarning, .
             *_ways_that_cost_more(stretches),
             *_uses(journey.trip),
             *_about_the_line(measured),
+            *warnings_of_jumps(measured, [s.end.water for s in stretches if s.end.water]),
             *_about_the_clock(journey),
             *warnings_about_sources(stretches),
             *_ungraded(layer),

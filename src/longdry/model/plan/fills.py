@@ -46,11 +46,11 @@ class Stop:
     treat_l: float | None = 0.0
     """What can be treated while the party is here; None: as much as wanted."""
     flow_l_per_min: float | None = None
-    minutes: float | None = None
-    """Minutes that the party gives to filling; with the flow it limits what is taken."""
+    """Tells how long a stop takes; it limits nothing."""
     cost_per_l: float = 0.0
-    is_open: bool = True
-    """False where the source is closed at the hour of arrival: nothing is taken."""
+    top_up_l: float | None = None
+    """What a party that fills all takes at most beyond the need, so that others find some; None:
+    no such limit."""
     stock: str | None = None
     """Stops of the same stock share one limit, as two passes of one cache do."""
     water: WaterPass | None = None

@@ -10,6 +10,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
 from longdry.model.trip_file.key import Kind, TripKey, Value
+from longdry.plain_text import has_controls
 
 Checked = Value | dt.date
 """A value that passed; a ``datetime`` is a ``date`` too."""
@@ -22,8 +23,6 @@ _WRITTEN_MOMENT = re.compile(
 )
 """A date of RFC 3339, with or without a time, its seconds and its offset from UTC."""
 _LONGEST_SHOWN = 60
-_CONTROL = re.compile(r"[\x00-\x1f\x7f-\x9f\u2028-\u202e\u2066-\u2069]")
-"""Line breaks of every kind, and what turns the direction of reading (Unicode Standard Annex 9)."""
 _NAMES = ((bool, "true or false"), (dt.datetime, "a date"), (dt.date, "a date"),
           (dt.time, "a time of day"), (str, "text"), (list, "a list"), (dict, "a table"),
           (int, "a number"), (float, "a number"))  # fmt: skip
@@ -123,7 +122,7 @@ def _text(key: TripKey, raw: object) -> Checked | ValueFault:
         return ValueFault(
             f"{as_written(raw)} is empty", f"write a {key.label} or leave {key.name} out"
         )
-    if _CONTROL.search(raw):
+    if has_controls(raw):
         return ValueFault(
             f"{as_written(raw)} holds a line break or another control character",
             f"write {key.name} on one line of plain text",

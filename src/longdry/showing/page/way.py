@@ -207,8 +207,8 @@ def _in_need(need: WaterInNeed, measures: Measures) -> list[str]:
         "In need only, never reckoned with: ",
         name_tag(need.source.name),
         (
-            f", {measures.mark(need.km)}, {offset_words(need.way_km, measures)} off the route, at least"
-            f" {need_words(need.litres, measures)} to get there; "
+            f", {measures.mark(need.km)}, {offset_words(need.way_km, measures)} off the route, at"
+            f" least {need_words(need.litres, measures)} to get there; "
         ),
         tag("bdi", None, clipped_text(measures.sentence(need.why_not))),
         ".",

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from longdry.model.plan.plan import Plan
+from longdry.model.water.notes import doubts_in
 from longdry.model.water.passes import WaterPass
 from longdry.model.words import Grade
 from longdry.showing.sheet.names import on_paper, sentence
@@ -84,6 +85,8 @@ def _water(
         yield _take(one, stop, sizes, measures)
     for water in stop.end.waters:
         yield joined([_place(water, measures), " "])
+        for doubt in doubts_in(water.source.note):
+            yield joined(["Note: ", on_paper(doubt), ". "])
     for dry in stop.dry:
         css = "strong" if stop.strands else "em"
         yield tag(css, None, sentence(on_or_back(dry, measures)))

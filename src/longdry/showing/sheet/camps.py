@@ -55,8 +55,8 @@ def _calendar(plan: Plan, size_l: float, measures: Measures) -> Iterator[Markup]
             [
                 tag("b", None, "One can in use at a time. "),
                 (
-                    f"“Full” counts cans of {supply_words(size_l, measures)}: fewer full than stands "
-                    "there, and you use too much. "
+                    f"“Full” counts cans of {supply_words(size_l, measures)}: fewer full than"
+                    " stands there, and you use too much. "
                 ),
             ]
         )

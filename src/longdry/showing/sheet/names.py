@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from longdry.showing.words.markup import Markup, joined, name_tag, printable, tag
+from longdry.plain_text import printable
+from longdry.showing.words.markup import Markup, joined, name_tag, tag
 from longdry.showing.words.stops import Named
 
 _LONGEST = 45

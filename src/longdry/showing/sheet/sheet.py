@@ -16,13 +16,13 @@ from longdry.showing.words.wording import count_words, day_name, need_words, off
 _REASONS = 2
 _REMEMBER = (
     (
-        "Dry here: do not wait for rain. On only with what stands above, else back now. One pool dry:"
-        " the next is dry too."
+        "Dry here: do not wait for rain. On only with what stands above, else back now. One pool"
+        " dry: the next is dry too."
     ),
     "Past a turn-back km you cannot come back. Count the cans there.",
     (
-        "One can broken: share what is left anew, now. A can that held other water is not for drinking"
-        " until it is cleaned."
+        "One can broken: share what is left anew, now. A can that held other water is not for"
+        " drinking until it is cleaned."
     ),
     "Locked means dry. Ask first; close the gate; leave stock their water.",
     "Count nothing from dew, plants, stills or digging. Radiator water and urine: never.",

@@ -7,8 +7,9 @@ from collections.abc import Sequence
 from longdry.model.plan.days import TravelDay
 from longdry.model.plan.plan import Plan
 from longdry.model.plan.stretch import DryStretch
+from longdry.plain_text import steady
 from longdry.showing.terminal import fills as terminal_fills
-from longdry.showing.terminal.layout import Terminal, aligned, plain, shortened
+from longdry.showing.terminal.layout import Terminal, aligned, shortened
 from longdry.showing.terminal.plan import plan_text
 from longdry.showing.terminal.setbacks import HEADING as SETBACKS
 from longdry.showing.terminal.setbacks import setback_lines, worst_failure_line
@@ -72,7 +73,7 @@ def _section(title: str, items: Sequence[str], terminal: Terminal) -> str:
 
 def _item(notes: str, terminal: Terminal) -> str:
     """Set one item; what stands on further lines of it goes below, further in."""
-    head, *below = map(plain, notes.split("\n"))
+    head, *below = map(steady, notes.split("\n"))
     lines = [
         terminal.wrapped(head, "  - ", "    "),
         *(terminal.wrapped(one, "      ", "        ") for one in below),

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import textwrap
-import unicodedata
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
+
+from longdry.plain_text import steady
 
 WIDTH = 96
 """Where nothing is known of the terminal."""
@@ -54,12 +55,5 @@ def aligned(rows: Sequence[tuple[str, ...]], left: Collection[int]) -> str:
 
 def shortened(name: str) -> str:
     """Return a name that is not longer than a column."""
-    shown = plain(name)
+    shown = steady(name)
     return shown if len(shown) <= LONGEST_NAME else shown[: LONGEST_NAME - 1] + "…"
-
-
-def plain(text: str) -> str:
-    """Return the text without characters that could steer a terminal or turn its direction."""
-    if text.isprintable():
-        return text
-    return "".join(" " if unicodedata.category(c).startswith("C") else c for c in text)

@@ -8,7 +8,8 @@ from collections.abc import Iterator, Sequence
 from longdry.model.plan.headline import HeadlineLevel
 from longdry.model.plan.plan import Plan
 from longdry.model.words import Verdict
-from longdry.showing.terminal.layout import Terminal, plain, shortened
+from longdry.plain_text import steady
+from longdry.showing.terminal.layout import Terminal, shortened
 from longdry.showing.words.cans import into_words
 from longdry.showing.words.headline import (
     easiest_mend,
@@ -73,7 +74,7 @@ def _trip_words(plan: Plan, measures: Measures) -> str:
     trip = plan.trip
     leaves = f", leaving {day_name(trip.depart.date())} {trip.depart:%H:%M}" if trip.depart else ""
     return (
-        f"{plain(trip.name or plan.measured.route.name)}:"
+        f"{steady(trip.name or plan.measured.route.name)}:"
         f" {measures.route_length(plan.measured.length_km)}, {count_words(len(plan.days), 'day')},"
         f" {count_words(trip.party.people, 'person', 'people')}{leaves}."
     )
@@ -82,11 +83,11 @@ def _trip_words(plan: Plan, measures: Measures) -> str:
 def _answer(plan: Plan, measures: Measures, terminal: Terminal) -> Iterator[str]:
     """Say whether the party may start, why, the gravest warnings, and the figures to remember."""
     head = headline_words(plan).upper()
-    why, *more = map(plain, reasons(plan, measures))
+    why, *more = map(steady, reasons(plan, measures))
     text = terminal.wrapped(f"{head} {why}")
     set_off = terminal.strong if plan.headline.level is HeadlineLevel.LASTS else terminal.alarm
     yield text.replace(head, set_off(head), 1)
-    more += [plain(clipped_text(measures.sentence(w.text))) for w in graver_warnings(plan)]
+    more += [steady(clipped_text(measures.sentence(w.text))) for w in graver_warnings(plan)]
     for one in more[:_MOST_WARNINGS]:
         yield terminal.caution(terminal.wrapped(one, "  ! ", "    "))
     yield terminal.wrapped(" ".join(filter(None, (_most_words(plan, measures), _chances(plan)))))

@@ -15,7 +15,7 @@ from longdry.units import rounded_up
 
 HEADLINES: Mapping[HeadlineLevel, str] = {
     HeadlineLevel.NOT_SAFE: "Do not start on this plan.",
-    HeadlineLevel.ONLY_IF: "Start only if this is made sure first.",
+    HeadlineLevel.ONLY_IF: "Not yet: settle this before you start.",
     HeadlineLevel.LASTS: "On these figures the water lasts.",
 }
 

@@ -16,7 +16,7 @@ from hypothesis import strategies as st
 from project_places import REFERENCE
 from pyproj import Transformer
 
-from longdry.computing.route.geodesy import (
+from longdry.geodesy import (
     azimuths_and_lengths,
     ecef_km,
     leg_lengths_km,

@@ -12,9 +12,10 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 from pyproj import Geod
 
-from longdry.model.arrays import FloatArray
+from longdry.model.arrays import FloatArray, IntArray
 
 WGS84 = Geod(ellps="WGS84")
 MEAN_RADIUS_KM = 6371.0088
@@ -144,6 +145,42 @@ def points_along(
     return np.asarray(to_lat_deg), np.asarray(to_lon_deg), np.asarray(back_deg) + 180.0
 
 
+def distance_km(from_lat_deg: float, from_lon_deg: float, lat_deg: float, lon_deg: float) -> float:
+    """Return the length of one geodesic.
+
+    >>> round(distance_km(0.0, 0.0, 0.0, 1.0), 6)
+    111.319491
+    """
+    return float(WGS84.inv(from_lon_deg, from_lat_deg, lon_deg, lat_deg)[2]) / _M_PER_KM
+
+
+def point_between(
+    from_deg: tuple[float, float], to_deg: tuple[float, float], share: float
+) -> tuple[float, float]:
+    """Return latitude and longitude at a share, 0 to 1, of the geodesic between two points.
+
+    >>> point_between((0.0, 0.0), (0.0, 1.0), 0.25)
+    (0.0, 0.25)
+    """
+    (lat_deg, lon_deg), (to_lat_deg, to_lon_deg) = from_deg, to_deg
+    azimuth_deg, _, length_m = WGS84.inv(lon_deg, lat_deg, to_lon_deg, to_lat_deg)
+    found_lon_deg, found_lat_deg, _ = WGS84.fwd(lon_deg, lat_deg, azimuth_deg, length_m * share)
+    return float(found_lat_deg), float(found_lon_deg)
+
+
+def points_between(
+    from_deg: tuple[float, float], to_deg: tuple[float, float], count: int
+) -> tuple[FloatArray, FloatArray]:
+    """Return latitudes and longitudes of points that part a geodesic in ``count`` + 1 equal legs.
+
+    >>> points_between((0.0, 0.0), (0.0, 1.0), 1)[1].round(9).tolist()
+    [0.5]
+    """
+    (lat_deg, lon_deg), (to_lat_deg, to_lon_deg) = from_deg, to_deg
+    lon_lat = np.array(WGS84.npts(lon_deg, lat_deg, to_lon_deg, to_lat_deg, count))
+    return lon_lat[:, 1], lon_lat[:, 0]
+
+
 _LEAST_M_PER_DEGREE = 110_000.0
 """A degree of latitude is nowhere shorter: 110,574 m at the equator (WGS 84)."""
 
@@ -177,7 +214,8 @@ class NearPlaces:
         band_deg = metres / _LEAST_M_PER_DEGREE
         first, last = np.searchsorted(self._lat_deg, [lat_deg - band_deg, lat_deg + band_deg])
         last = max(int(last), int(np.searchsorted(self._lat_deg, lat_deg + band_deg, "right")))
-        near = slice(int(first), last)
+        near = np.arange(int(first), last)
+        near = near[self._in_band_of_lon(lon_deg, lat_deg, band_deg, near)]
         lat, lon = self._lat_deg[near], self._lon_deg[near]
         if lat.size == 0:
             return ()
@@ -187,3 +225,13 @@ class NearPlaces:
         ranked = found[np.argsort(distance_m[found], kind="stable")]
         indices = self._order[near]
         return tuple(Neighbour(int(indices[i]), float(distance_m[i])) for i in ranked)
+
+    def _in_band_of_lon(
+        self, lon_deg: float, lat_deg: float, band_deg: float, near: IntArray
+    ) -> NDArray[np.bool_]:
+        """Tell which places are near by longitude too: cheap, and keeps all that are near."""
+        squeeze = np.cos(np.radians(min(abs(lat_deg) + band_deg, 90.0)))
+        if squeeze * 180.0 <= band_deg:
+            return np.ones(near.size, dtype=bool)
+        apart_deg = np.abs((self._lon_deg[near] - lon_deg + 180.0) % 360.0 - 180.0)
+        return np.asarray(apart_deg <= band_deg / squeeze)

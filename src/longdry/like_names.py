@@ -1,19 +1,11 @@
-"""What is made sure of before sources go into the book: names, ids and dates of visits.
-
-Two names may mean one place; a place without an id is given one; visits dated after today cannot
-have been.
-"""
+"""Whether two names may mean one place, and what a place without an id is called."""
 
 from __future__ import annotations
 
-import dataclasses
-import datetime as dt
 import re
 import unicodedata
-from collections.abc import Container, Sequence
+from collections.abc import Container
 from difflib import SequenceMatcher
-
-from longdry.model.water.book import BroughtSource
 
 _WORD = re.compile(r"\w+")
 _NOT_IN_ID = re.compile(r"[^a-z0-9]+")
@@ -65,36 +57,3 @@ def id_from_name(name: str, taken: Container[str]) -> str:
         number += 1
         wanted = f"{stem}-{number}"
     return wanted
-
-
-MOST_NAMES = 10
-
-
-def without_future_visits(
-    sources: Sequence[BroughtSource], latest: dt.date
-) -> tuple[tuple[BroughtSource, ...], tuple[str, ...]]:
-    """Leave out the visits dated after ``latest``, and say so in one sentence.
-
-    >>> without_future_visits([], dt.date(2027, 5, 3))
-    ((), ())
-    """
-    kept = tuple(_without_visits_after(one, latest) for one in sources)
-    names = [
-        f"{before.source.name} ({max(visit.on for visit in before.source.visits).isoformat()})"
-        for before, after in zip(sources, kept, strict=True)
-        if after is not before
-    ]
-    if not names:
-        return kept, ()
-    more = f" and {len(names) - MOST_NAMES} more" if len(names) > MOST_NAMES else ""
-    notes = ", ".join(names[:MOST_NAMES])
-    return kept, (
-        f"Visits that are still to come were left out, check their dates: {notes}{more}.",
-    )
-
-
-def _without_visits_after(one: BroughtSource, latest: dt.date) -> BroughtSource:
-    visits = tuple(visit for visit in one.source.visits if visit.on <= latest)
-    if len(visits) == len(one.source.visits):
-        return one
-    return dataclasses.replace(one, source=dataclasses.replace(one.source, visits=visits))

@@ -12,19 +12,22 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 
+from longdry.plain_text import one_line
 from longdry.reading.water.source import field_of
-from longdry.reading.water.values import one_line
 
 Tags = Mapping[str, str]
 
 _KIND_BY_TAG = {
     ("natural", "spring"): "spring",
+    ("natural", "hot_spring"): "spring",
     ("man_made", "water_well"): "well",
     ("man_made", "storage_tank"): "tank",
     ("man_made", "water_tank"): "tank",
+    ("man_made", "windpump"): "bore",
     ("man_made", "water_tap"): "tap",
     ("amenity", "drinking_water"): "tap",
     ("amenity", "water_point"): "tap",
+    ("amenity", "watering_place"): "tank",
 }
 """The first that holds tells the kind."""
 _DRINKING = {("amenity", "drinking_water"), ("amenity", "water_point")}
@@ -35,19 +38,41 @@ _TOLD = (
     "intermittent", "seasonal", "access", "pump:status", "operational_status", "fee",
     "check_date", "survey:date", "description", "note",
 )  # fmt: skip
+_NOT_FOR_EVERYBODY = {"private", "no", "permit"}
+_BROKEN = {"broken", "missing_beam", "missing", "no", "closed", "needs_maintenance", "inoperable",
+           "not_working", "non_functional", "nonfunctional", "dry"}  # fmt: skip
+_CUT = {
+    "drinking_w": "drinking_water",
+    "intermitte": "intermittent",
+    "operationa": "operational_status",
+    "pump:statu": "pump:status",
+    "pump_statu": "pump:status",
+}
+"""Keys that a Shapefile has cut to ten letters."""
+_DBASE_LETTERS = 10
 _OTHER_TAG = re.compile(r'"((?:[^"\\]|\\.)*)"=>"((?:[^"\\]|\\.)*)"')
 
 
 def tags_of(properties: Mapping[str, object]) -> dict[str, str]:
     """Return the tags of a feature; GDAL's ``other_tags`` are taken apart."""
     tags = {
-        key: one_line(str(value))
+        key.strip().lower(): one_line(str(value))
         for key, value in properties.items()
         if isinstance(value, str | int | float) and not isinstance(value, bool)
     }
     for key, value in _OTHER_TAG.findall(tags.pop("other_tags", "")):
         tags.setdefault(_unescaped(key), one_line(_unescaped(value)))
-    return {key: value for key, value in tags.items() if value}
+    return {_whole_key(key, value): value for key, value in tags.items() if value}
+
+
+def _whole_key(key: str, value: str) -> str:
+    """Return a tag's key as it was before a Shapefile cut it."""
+    if key in _CUT:
+        return _CUT[key]
+    word = next((word for word in _GONE if re.match(f"{word}[:_]", key)), "")
+    if not word or len(key) != _DBASE_LETTERS:
+        return key
+    return next((f"{word}:{whole}" for whole, known in _KIND_BY_TAG if known == value), key)
 
 
 def _unescaped(text: str) -> str:
@@ -83,10 +108,11 @@ def our_properties(tags: Tags) -> dict[str, object]:
         "grade": _grade(tags),
         "kind": _kind(tags),
         "access": _access(tags),
+        "certainty": _certainty(tags),
         "note": _note(tags),
         "retired": _retired(tags),
     }
-    own = {name: value for name, value in facts.items() if value}
+    own = {name: value for name, value in facts.items() if value} | {"own": False}
     theirs = {f"osm:{key}" if field_of(key) else key: value for key, value in tags.items()}
     return own | theirs
 
@@ -111,7 +137,8 @@ def _kind(tags: Tags) -> str | None:
 def _grade(tags: Tags) -> str | None:
     """Return the grade; the worst of what the tags say, None where they say nothing."""
     said, legal = tags.get("drinking_water"), tags.get(_LEGAL)
-    if said == "no":
+    for_animals = tags.get("amenity") == "watering_place" and said != "yes"
+    if said == "no" or for_animals:
         return "not-for-drinking"
     drinking = said == "yes" or any(tags.get(key) == word for key, word in _DRINKING)
     if legal == "yes" and said in {"yes", None}:
@@ -121,6 +148,15 @@ def _grade(tags: Tags) -> str | None:
 
 def _access(tags: Tags) -> str | None:
     return _ACCESS_BY_PUMP.get(tags.get("pump", ""))
+
+
+def _certainty(tags: Tags) -> str | None:
+    """Return doubtful where a tag says that there is not always water, or not for everybody."""
+    sometimes = tags.get("intermittent") == "yes" or tags.get("seasonal", "no") != "no"
+    shut = tags.get("access") in _NOT_FOR_EVERYBODY
+    states = (tags.get("pump:status", ""), tags.get("operational_status", ""))
+    broken = any(state.lower().replace(" ", "_") in _BROKEN for state in states)
+    return "doubtful" if sometimes or shut or broken else None
 
 
 def _note(tags: Tags) -> str:

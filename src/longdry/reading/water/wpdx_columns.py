@@ -12,11 +12,17 @@ import datetime as dt
 import re
 from collections.abc import Mapping
 
-from longdry.reading.water.values import one_line
+from longdry.plain_text import one_line
+from longdry.reading.water.source import field_of
 
-PLACE_COLUMNS = {"#lat_deg": "lat", "#lon_deg": "lon"}
-"""How a table's columns are read as places."""
-_MARKS = ("#status_id", "#water_source", "#water_tech", "#report_date")
+_COLUMNS = (
+    "#status_id", "#status", "#water_source", "#water_tech", "#report_date", "#source", "#wpdx_id",
+    "#lat_deg", "#lon_deg",
+)  # fmt: skip
+_MARKS = {"#status_id", "#water_source", "#water_tech", "#report_date"}
+_LEAST_BARE_MARKS = 2
+"""Columns without their sign, as some formats write them, that make a table WPDx."""
+_DBASE_LETTERS = 10
 _KIND_BY_WORD = (
     ("borehole", "bore"), ("tube well", "bore"), ("tubewell", "bore"), ("spring", "spring"),
     ("well", "well"), ("rain", "tank"), ("tank", "tank"), ("piped", "tap"), ("tap", "tap"),
@@ -35,7 +41,19 @@ def is_wpdx(properties: Mapping[str, object]) -> bool:
     >>> is_wpdx({"#status_id": "Yes"}), is_wpdx({"status": "Yes"})
     (True, False)
     """
-    return any(mark in properties for mark in _MARKS)
+    names = {key.strip().lower() for key in properties}
+    signed = {whole for name in names if name[:1] in "#_" and (whole := _whole(name))}
+    bare = {whole for name in names if (whole := _whole(f"#{name}"))}
+    return bool(signed & _MARKS) or len(bare & _MARKS) >= _LEAST_BARE_MARKS
+
+
+def _whole(name: str) -> str:
+    """Return the WPDx column that a name means, whole where a Shapefile cut it; or nothing."""
+    plain = f"#{name.strip().lower().lstrip('#_')}"
+    if plain in _COLUMNS:
+        return plain
+    cut = [one for one in _COLUMNS if len(name) == _DBASE_LETTERS and one.startswith(plain)]
+    return cut[0] if cut else ""
 
 
 def our_properties(properties: Mapping[str, object]) -> dict[str, object]:
@@ -45,7 +63,11 @@ def our_properties(properties: Mapping[str, object]) -> dict[str, object]:
     >>> our_properties(row)["visits"]
     [{'on': '2024-03-01', 'found': 'unreachable', 'note': 'not working (WPDx)'}]
     """
-    row = {key: one_line(str(value)) for key, value in properties.items() if value is not None}
+    row = {
+        _whole(key) or key.lower(): one_line(str(value))
+        for key, value in properties.items()
+        if value is not None
+    }
     status = _WORKS.get(row.get("#status_id", "").lower())
     day = _day(row.get("#report_date", ""))
     facts: dict[str, object] = {
@@ -57,7 +79,14 @@ def our_properties(properties: Mapping[str, object]) -> dict[str, object]:
     if status == "not working" and day:
         note = "not working (WPDx)"
         facts["visits"] = [{"on": day, "found": "unreachable", "note": note}]
-    return {name: value for name, value in facts.items() if value} | dict(properties)
+    elif status == "not working":
+        facts["certainty"] = "doubtful"
+    told = {name: value for name, value in facts.items() if value} | {"own": False}
+    return told | {_kept_name(key): value for key, value in properties.items()}
+
+
+def _kept_name(key: str) -> str:
+    return f"wpdx:{key}" if field_of(key) else key
 
 
 def _kind(words: str) -> str | None:

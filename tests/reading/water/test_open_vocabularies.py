@@ -18,9 +18,9 @@ from longdry.errors import WaterLayerError
 from longdry.model.water.source import Found
 from longdry.model.words import Certainty
 from longdry.reading.book.brought import read_brought
-from longdry.reading.book.mapping import read_field_mapping
-from longdry.reading.book.osm_tags import is_water, our_properties, tags_of
 from longdry.reading.water.layer import read_water
+from longdry.reading.water.mapping import read_field_mapping
+from longdry.reading.water.osm_tags import is_water, our_properties, tags_of
 
 
 def grade(**tags):
@@ -264,9 +264,9 @@ def test_mapping_names_columns_and_words(table):
     assert one.foreign["depth"] == "12"
 
 
-def test_columns_without_a_mapping_are_refused_as_ever(table):
-    """The mapping is what makes X and Y a place."""
-    with pytest.raises(WaterLayerError, match="has no column lat"):
+def test_a_grade_column_of_another_meaning_asks_for_a_mapping(table):
+    """X and Y are places without a mapping; what "steep" grades is only known with one."""
+    with pytest.raises(WaterLayerError, match=r'grade is "steep".*--fields'):
         read_water(table / "table.csv")
 
 
