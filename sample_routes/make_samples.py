@@ -150,12 +150,13 @@ def feature(source: Source) -> dict[str, object]:
 
 def csv_text(sources: list[Source]) -> str:
     """Write the second layer as CSV."""
-    rows = ["id,name,lat,lon,grade,kind,note"]
+    rows = ["id,name,lat,lon,grade,kind,laid_by_us,laid_on,note"]
     for source in sources:
         lat, lon = to_lat_lon(source.at)
-        kind = source.more.get("kind", "")
+        kind, us, on = (source.more.get(key, "") for key in ("kind", "laid_by_us", "laid_on"))
         rows.append(
-            f"{source.id},{source.name},{lat:.6f},{lon:.6f},{source.grade or ''},{kind},{INVENTED}"
+            f"{source.id},{source.name},{lat:.6f},{lon:.6f},{source.grade or ''},{kind},"
+            f"{us},{on},{INVENTED}"
         )
     return "\n".join([*rows, ""])
 
@@ -197,7 +198,8 @@ VEHICLE = Sample(
                {"kind": "tank", "access": "tap", "flow_l_per_min": 8, "limit_l": 200}),
     ],
     second_layer=[
-        Source("vh-cache", "Drum at the Two Cairns", (63.0, 18.4), "potable", {"kind": "cache"}),
+        Source("vh-cache", "Drum at the Two Cairns", (63.0, 18.4), "potable",
+               {"kind": "cache", "laid_by_us": "true", "laid_on": "2027-04-20"}),
         Source("vh-dam", "Old Cattle Dam", (60.4, 131.0), "treat-before-drinking", {"kind": "dam"}),
     ],
 )  # fmt: skip
@@ -224,7 +226,9 @@ FOOT = Sample(
         Source("ft-03", "Second Gorge Spring", (56.1, 322.3), "treat-before-drinking",
                {"kind": "spring", "access": "dip", "flow_l_per_min": 1}),
         Source("ft-04", "Ochre Creek", (75.2, 327.2), "treat-before-drinking",
-               {"kind": "creek", "access": "dip", "months": [5, 6, 7, 8, 9]}),
+               {"kind": "creek", "access": "dip", "months": [5, 6, 7, 8, 9], "visits": [
+                   {"on": "2026-07-12", "found": "flowing"},
+                   {"on": "2027-06-22", "found": "flowing"}]}),
         Source("ft-05", "Ranger Tap", (95.1, 342.2), "potable",
                {"kind": "tap", "access": "tap", "flow_l_per_min": 6}),
         Source("ft-06", "Green Seep", (116.3, 348.3), "not-for-drinking",
@@ -250,15 +254,42 @@ BICYCLE = Sample(
     relief_m=25.0,
     sources=[
         Source("by-01", "Windmill Number 4", (-265.5, 84.8), "treat-before-drinking",
-               {"kind": "bore", "access": "trough", "flow_l_per_min": 10, "tds_mg_per_l": 700}),
+               {"kind": "bore", "access": "trough", "flow_l_per_min": 10, "tds_mg_per_l": 700, "visits": [
+                   {"on": "2025-06-20", "found": "flowing"},
+                   {"on": "2026-06-18", "found": "flowing"},
+                   {"on": "2026-09-02", "found": "flowing"},
+                   {"on": "2027-03-11", "found": "flowing"},
+                   {"on": "2027-05-29", "found": "flowing"}]}),
         Source("by-02", "Homestead Tap", (-196.3, 102.5), "potable",
-               {"kind": "tap", "access": "ask at the house", "flow_l_per_min": 10}),
+               {"kind": "tap", "access": "ask at the house", "flow_l_per_min": 10,
+                "certainty": "certain", "visits": [
+                   {"on": "2025-06-20", "found": "flowing"},
+                   {"on": "2026-06-18", "found": "flowing"},
+                   {"on": "2026-09-02", "found": "flowing"},
+                   {"on": "2027-03-11", "found": "flowing"},
+                   {"on": "2027-05-29", "found": "flowing"}]}),
         Source("by-03", "Windmill Number 7", (-118.2, 123.0), "treat-before-drinking",
-               {"kind": "bore", "access": "trough", "flow_l_per_min": 10, "tds_mg_per_l": 1100}),
+               {"kind": "bore", "access": "trough", "flow_l_per_min": 10, "tds_mg_per_l": 1100, "visits": [
+                   {"on": "2025-06-20", "found": "flowing"},
+                   {"on": "2026-06-18", "found": "flowing"},
+                   {"on": "2026-09-02", "found": "flowing"},
+                   {"on": "2027-03-11", "found": "flowing"},
+                   {"on": "2027-05-29", "found": "flowing"}]}),
         Source("by-04", "Rail Siding Tank", (-79.6, 112.3), "potable",
-               {"kind": "tank", "access": "tap", "limit_l": 60}),
+               {"kind": "tank", "access": "tap", "limit_l": 60,
+                "certainty": "certain", "visits": [
+                   {"on": "2025-06-20", "found": "flowing"},
+                   {"on": "2026-06-18", "found": "flowing"},
+                   {"on": "2026-09-02", "found": "flowing"},
+                   {"on": "2027-03-11", "found": "flowing"},
+                   {"on": "2027-05-29", "found": "flowing"}]}),
         Source("by-05", "Windmill Number 9", (-1.0, 128.6), "treat-before-drinking",
-               {"kind": "bore", "access": "trough", "flow_l_per_min": 10, "tds_mg_per_l": 900}),
+               {"kind": "bore", "access": "trough", "flow_l_per_min": 10, "tds_mg_per_l": 900, "visits": [
+                   {"on": "2025-06-20", "found": "flowing"},
+                   {"on": "2026-06-18", "found": "flowing"},
+                   {"on": "2026-09-02", "found": "flowing"},
+                   {"on": "2027-03-11", "found": "flowing"},
+                   {"on": "2027-05-29", "found": "flowing"}]}),
     ],
 )  # fmt: skip
 

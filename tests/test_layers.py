@@ -46,7 +46,7 @@ def test_imports_point_one_way():
 
 PLANTED = {
     "layer": ("computing.stretches.verdicts", "showing.terminal.plan"),
-    "room of computing": ("computing.route.geodesy", "computing.clock.clock"),
+    "room of computing": ("computing.route.chainage", "computing.clock.clock"),
     "room of reading": ("reading.files.text", "reading.gpx.elements"),
     "room of showing": ("showing.words.markup", "showing.map.line"),
     "room of the model": ("model.water.source", "model.trip.trip"),
@@ -69,7 +69,7 @@ def test_the_guard_barks_at_a_planted_fault(tmp_path, fault):
 def test_the_guard_barks_at_a_circle_within_a_room(tmp_path):
     """Two files of one room that import each other are refused."""
     planted = copy_of_the_project(tmp_path)
-    with (planted / "src/longdry/computing/clock/moving_hours.py").open("a") as module:
+    with (planted / "src/longdry/computing/clock/clock.py").open("a") as module:
         module.write("\nimport longdry.computing.clock.days\n")
     checked = lint_imports(planted)
 

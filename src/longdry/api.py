@@ -33,6 +33,7 @@ from longdry.reading.backdrop.tiles import (
 from longdry.reading.route import route_file
 from longdry.reading.trip import trip_file
 from longdry.reading.water import layer as water_layer
+from longdry.reading.water.mapping import read_field_mapping
 from longdry.showing.page.page import page_html
 from longdry.showing.words.measures import Measures
 from longdry.storage import replace_file
@@ -55,13 +56,14 @@ __all__ = [
 ]
 
 
-def read_route(path: str | os.PathLike[str], *, track: str | None = None) -> Route:
+def read_route(path: str | os.PathLike[str], *, track: str | Sequence[str] | None = None) -> Route:
     """Read the line to be travelled from GPX or from any line layer that GDAL reads.
 
     Parameters
     ----------
     track
-        Name of the track or route to take where the file holds several.
+        Name of the track or route to take where the file holds several, or several names in the
+        order of travel.
 
     Raises
     ------
@@ -73,15 +75,23 @@ def read_route(path: str | os.PathLike[str], *, track: str | None = None) -> Rou
 
 def read_water(
     layers: str | os.PathLike[str] | Sequence[str | os.PathLike[str]],
+    *,
+    fields: str | os.PathLike[str] | Sequence[str | os.PathLike[str]] = (),
 ) -> WaterLayer:
-    """Read one layer of water sources or several that add up.
+    """Read one layer of water sources or several that add up; none at all has none.
+
+    Parameters
+    ----------
+    fields
+        Files that say how other people's columns and words are read.
 
     Raises
     ------
     WaterLayerError
         One sentence for each fault: file, feature, what is wrong, how to mend it.
     """
-    return water_layer.read_water(layers)
+    named = [fields] if isinstance(fields, str | os.PathLike) else fields
+    return water_layer.read_water(layers, fields=[read_field_mapping(path) for path in named])
 
 
 def read_trip(path: str | os.PathLike[str] | None = None) -> Trip:

@@ -188,11 +188,11 @@ def test_visit_and_retire_end_up_in_the_book(book, capsys):
 
 def test_bring_dry_run_writes_nothing_and_tells_the_same(book, gpx, capsys):
     """--dry-run tells what bring would do, and bring then does it."""
-    run("bring", book, gpx, "--dry-run")
+    run("bring", book, gpx, "--all", "--dry-run")
     first = capsys.readouterr().out
     assert book.read_text() == EDITED_BOOK
 
-    run("bring", book, gpx)
+    run("bring", book, gpx, "--all")
     second = capsys.readouterr().out
 
     assert first == f"{second}Nothing was written (--dry-run).\n"

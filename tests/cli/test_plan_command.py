@@ -44,6 +44,7 @@ grade = "potable"
 travel = "vehicle"
 [policy]
 loss_percent = 0
+reserve_ration = "full"
 reserve_days = {reserve}
 days_after_end = {days}
 """

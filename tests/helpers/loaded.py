@@ -1,49 +1,94 @@
-"""Plans with water on board, for the tests of what goes wrong."""
+"""Plans that carry water, for the tests of what goes wrong.
+
+The party: 2 people at 4 L a day, 50 km/h from 8 to 14 o'clock, so 300 km a day. By vehicle a day's
+8 L are drunk evenly over its 16 waking hours, from 6 to 22 o'clock: half a litre an hour.
+"""
 
 from __future__ import annotations
 
-from longdry.computing.clock.moving_hours import Moment, daily_windows
-from longdry.computing.stretches.stretches import StretchContext, stretch_ends
-from make import straight_route, trip
+import dataclasses
 
-from longdry.computing.clock.camps import camps_on_route
-from longdry.computing.clock.clock import Clock
-from longdry.computing.needs.needs import HeatDemand, no_heat
-from longdry.computing.pace.profile import profile_by_sections
-from longdry.computing.plan.planning import plan_trip
+import numpy as np
+from make import source_at, straight_route, trip
+
+from longdry.computing.calls.groups import stretch_ends
+from longdry.computing.needs.needs import HeatDemand
+from longdry.computing.route.approaches import find_approaches
+from longdry.computing.route.chainage import measure_route
+from longdry.computing.setbacks.changes import PlanUnderChange
 from longdry.computing.setbacks.supplied import SuppliedPlan, loaded_full
+from longdry.computing.stretches.journey import journey_of
+from longdry.computing.stretches.prepared import prepare
+from longdry.computing.water.passes import passes_of
 from longdry.model.arrays import frozen_floats
+from longdry.model.words import CountOn
 
 LENGTH_KM = 600.0
 ROUTE = straight_route(LENGTH_KM, points=7)
+L_PER_H = 0.5
+"""Of the two people in a waking hour."""
+MARGIN_L = 2.0
+"""The least of any way off the plan: a litre a head."""
 
 
-def afresh(*sources, route=ROUTE, **changes):
-    """Plan a trip from nothing."""
-    return plan_trip(route, list(sources), trip(**changes))
+def bore_at(km, **changes):
+    """Make a bore at a km of the straight route; rain does not fill it."""
+    offset_km, name = changes.pop("offset_km", 0.0), changes.pop("id", None)
+    made = source_at(km, offset_km=offset_km, id=name)
+    return dataclasses.replace(made, kind=changes.pop("kind", "bore"), **changes)
 
 
-def loaded(*sources, on_board_l=None, heat=None, route=ROUTE, **changes):
-    """Load the plan of a trip: 2 people, 300 km a day, 4 L a head; full unless told."""
-    made = afresh(*sources, route=route, **changes)
-    pace, length_km = made.trip.pace, made.measured.length_km
-    clock = Clock(
-        moving=daily_windows(start_hour=pace.start_hour, hours_per_day=pace.hours_per_day),
-        profile=profile_by_sections(length_km, pace),
-        depart=Moment(pace.start_hour, 0),
-        camps=camps_on_route(made.trip, made.measured, made.passes),
+def passes_at(prepared, sources):
+    """Return every pass of some sources; all of them count."""
+    near = find_approaches(
+        prepared.measured,
+        np.array([source.lat_deg for source in sources]),
+        np.array([source.lon_deg for source in sources]),
+        max_detour_km=prepared.trip.policy.max_detour_km,
     )
-    going = StretchContext(made.trip, clock, heat or no_heat(), length_km)
-    ends = stretch_ends(made.passes, length_km)
-    if on_board_l is None:
-        on_board_l = [stretch.available_l for stretch in dry_stretches(ends, going)]
-    return SuppliedPlan(going, ends, tuple(on_board_l))
+    dates = [prepared.departs_on] * len(near)
+    return passes_of(near, sources, prepared.trip, CountOn.ANY, dates)
 
 
-def flat_heat(moving_l, resting_l, *, midnight_h=-8.0):
-    """Ask for the same litres a day of the whole party on every day, departure at 8 o'clock."""
-    return HeatDemand(
-        midnight_h=midnight_h,
-        moving_l=frozen_floats([moving_l]),
-        resting_l=frozen_floats([resting_l]),
-    )
+def prepared_trip(route=ROUTE, more=None, **changes):
+    """Prepare a trip; ``more`` are fields that `make.trip` does not know."""
+    return prepare(measure_route(route), dataclasses.replace(trip(**changes), **(more or {})))
+
+
+def journey_past(prepared, sources, *, stop_minutes=None, heat=None):
+    """Follow the clock over every pass of some sources."""
+    ends = stretch_ends(passes_at(prepared, sources), prepared.length_km, prepared.trip)
+    return journey_of(prepared, ends, stop_minutes, heat=heat)
+
+
+def loaded(*sources, carried_l=None, heat=None, **changes):
+    """Load the plan of a trip that calls at every source; full unless told."""
+    journey = journey_past(prepared_trip(**changes), list(sources), heat=heat)
+    full = loaded_full(journey)
+    return full if carried_l is None else dataclasses.replace(full, carried_l=tuple(carried_l))
+
+
+def under(plan, carried=None):
+    """Return the plan as changes of it want it."""
+    return PlanUnderChange(plan, carried, "trip.toml")
+
+
+def carrying(plan, carried_l):
+    """Return the plan with other litres."""
+    return SuppliedPlan(plan.journey, tuple(carried_l), back=plan.back, passed=plan.passed)
+
+
+def awake_h(from_h, to_h):
+    """Return the waking hours between two times: from 6 to 22 o'clock of every day."""
+    days = range(int(from_h // 24), int(to_h // 24) + 1)
+    return sum(max(min(to_h, 24 * d + 22) - max(from_h, 24 * d + 6), 0.0) for d in days)
+
+
+def flat_heat(moving_l, resting_l):
+    """Ask for the same litres a day of the whole party on every day, evenly over its 24 hours."""
+    return HeatDemand(frozen_floats([moving_l]), frozen_floats([resting_l]))
+
+
+def by_day_heat(moving_l, resting_l):
+    """Ask for so many litres on each calendar day of the trip."""
+    return HeatDemand(frozen_floats(moving_l), frozen_floats(resting_l))

@@ -130,6 +130,11 @@ def policy(**changes: object) -> Policy:
     return dataclasses.replace(POLICY, **changes)
 
 
+def calling_at(*sources: WaterSource, **changes: object) -> Policy:
+    """Return the test policy of a party that calls at these, whatever it needs."""
+    return policy(call_at=tuple(source.id for source in sources), **changes)
+
+
 def pace(**changes: object) -> Pace:
     """Return the test pace with some fields changed."""
     return dataclasses.replace(PACE, **changes)

@@ -15,6 +15,7 @@ from longdry.computing.clock.days import travel_days
 from longdry.computing.water.certainty import judge_source
 from longdry.model.assumption import Assumption
 from longdry.model.pace import PaceProfile
+from longdry.model.plan.headline import Headline, HeadlineLevel, MostToCarry
 from longdry.model.plan.plan import Longest, Plan, PlanWarning
 from longdry.model.plan.stops import PlannedStop, WithoutWater
 from longdry.model.plan.stretch import (
@@ -223,6 +224,7 @@ def make_plan(
     by_days = max(stretches, key=lambda s: s.days).number
     order = list(Verdict)
     worst = max(stretches, key=lambda s: (order.index(s.verdict), s.short_l)).number
+    most = max(stretches, key=lambda s: s.wanted_l)
     return Plan(
         measured=measured,
         trip=trip(names),
@@ -233,6 +235,11 @@ def make_plan(
             PlannedStop((end.water,), end.km, stay.arrives.hour, 0.0, 0.0, 0.0, stay.leaves.hour, 0)
             for end, stay in zip(knots[1:-1], itinerary.stays, strict=True)
         ),
+        headline=Headline(
+            HeadlineLevel.LASTS if set(verdicts) == {Verdict.CLEAR} else HeadlineLevel.NOT_SAFE,
+            ("Invented for tests.",),
+        ),
+        most_to_carry=MostToCarry(most.wanted_l, most.begin.km, most.begin.water),
         days=travel_days(itinerary, dt.date(2027, 5, 3)),
         longest_without_water=WithoutWater(gap.begin.km, gap.end.km, gap.days),
         longest=Longest(max(stretches, key=lambda s: s.length_km).number, by_days, worst),

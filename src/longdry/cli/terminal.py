@@ -3,22 +3,18 @@
 from __future__ import annotations
 
 import os
+import shutil
 import signal
 import sys
 from typing import TextIO
 
+from longdry.plain_text import escaped
+from longdry.showing.terminal.layout import Terminal
+
 FAILED = 2
+_NARROWEST = 40
 _STOPPED_BY = 128
 """To this the number of the signal is added, as shells have it: 130 for Ctrl-C."""
-_STEERING = {
-    code: chr(code).encode("unicode_escape").decode("ascii")
-    for first, last in (
-        (0x00, 0x09), (0x0B, 0x1F), (0x7F, 0x9F), (0x61C, 0x61C), (0x200E, 0x200F),
-        (0x2028, 0x202E), (0x2066, 0x2069), (0xFEFF, 0xFEFF),
-    )
-    for code in range(first, last + 1)
-}  # fmt: skip
-"""Controls, line breaks, marks and overrides of direction (Unicode Standard Annex 9), escaped."""
 
 
 def print_whatever_it_can() -> None:
@@ -28,19 +24,21 @@ def print_whatever_it_can() -> None:
             stream.reconfigure(errors="replace")
 
 
-def steady(text: str) -> str:
-    r"""Return lines of text in which nothing steers a terminal or turns the direction of reading.
+def terminal_here() -> Terminal:
+    """Return what standard output can show: colour on a terminal alone, and not with NO_COLOR.
 
-    >>> steady("no file a\x1b[2J")
-    'no file a\\x1b[2J'
+    NO_COLOR: no-color.org, an informal standard; TERM=dumb: a terminal without any.
     """
-    return text if text.isprintable() else text.translate(_STEERING)
+    if sys.stdout is None or not sys.stdout.isatty():
+        return Terminal()
+    colour = not os.environ.get("NO_COLOR") and os.environ.get("TERM") != "dumb"
+    return Terminal(max(shutil.get_terminal_size().columns, _NARROWEST), colour)
 
 
 def print_error(sentence: str, *, who: str = "longdry") -> None:
     """Write one sentence on standard error, if that can still be written to."""
     try:
-        sys.stderr.write(f"{who}: {steady(sentence)}\n")
+        sys.stderr.write(f"{who}: {escaped(sentence)}\n")
         sys.stderr.flush()
     except (AttributeError, OSError, ValueError):
         _let_go_of(sys.stderr)

@@ -20,7 +20,8 @@ def add_what_if_arguments(parser: argparse.ArgumentParser) -> None:
         action="append",
         default=[],
         help='look at one thing more that may go wrong, e.g. "delay 2 days at km 410",'
-        ' "pace 25 %% slower", "5 C hotter", "lose container NAME", "2 more people", "dry NAME", "lose vehicle NAME", "treating fails", "drought";'
+        ' "pace 25 %% slower", "5 C hotter", "lose container NAME", "2 more people", "dry NAME",'
+        ' "lose vehicle NAME", "treating fails", "drought";'
         " may be given several times",
     )
     parser.add_argument(

@@ -58,6 +58,8 @@ class Route:
     shape_points: int = 0
     """How many of the points came from the extensions of route points."""
     waypoints: tuple[Waypoint, ...] = ()
+    timed: bool = False
+    """Whether its points have times, as a recording's do."""
     remarks: tuple[str, ...] = field(default=())
     """What the reader did that the plan must tell, one sentence each."""
 
@@ -92,6 +94,7 @@ class Route:
             drawn_as=self.drawn_as,
             shape_points=self.shape_points,
             waypoints=self.waypoints,
+            timed=self.timed,
             remarks=self.remarks,
         )
 

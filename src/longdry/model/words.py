@@ -129,3 +129,61 @@ VERDICTS_WORST_FIRST = (
 SOURCE_KINDS = (
     "tap", "tank", "bore", "well", "spring", "creek", "pool", "dam", "soak", "cache",
 )  # fmt: skip
+
+_USUAL_WORDS = {
+    "tap": (
+        "water tap", "faucet", "spigot", "standpipe", "stand pipe", "hydrant", "drinking fountain",
+        "bubbler", "drinking water", "water point", "kiosk", "public tap",
+    ),
+    "tank": (
+        "water tank", "storage tank", "rainwater tank", "rain tank", "cistern", "trough",
+        "water trough", "stock trough", "guzzler",
+    ),
+    "bore": (
+        "borehole", "bore hole", "water bore", "windmill", "windpump", "wind pump", "tube well",
+        "tubewell", "hand pump", "handpump", "drilled well", "artesian bore",
+    ),
+    "well": ("water well", "dug well", "hand dug well"),
+    "spring": ("hot spring", "mound spring", "water spring"),
+    "creek": ("river", "stream", "brook", "wadi", "arroyo", "wash", "riverbed", "creek bed"),
+    "pool": (
+        "waterhole", "water hole", "rockhole", "rock hole", "rock pool", "billabong", "claypan",
+        "clay pan", "lagoon", "lake", "pan", "gnamma hole", "gnamma", "tinaja", "plunge pool",
+        "pond", "wetland", "swamp",
+    ),
+    "dam": ("farm dam", "stock dam", "ground tank", "earth tank", "turkey nest", "reservoir"),
+    "soak": ("soakage", "seep", "native well", "sand soak"),
+    "cache": ("drum", "depot", "water drop", "water cache"),
+}  # fmt: skip
+"""Words that people and open data use, by the kind that they are taken as: of two kinds that a word
+may mean, the one that holds water less surely. Common practice, no source."""
+_KIND_OF = {word: kind for kind, words in _USUAL_WORDS.items() for word in (kind, *words)}
+
+
+KINDS_WORST_LAST = (
+    "cache", "tap", "tank", "bore", "well", "spring", "dam", "soak", "pool", "creek",
+)  # fmt: skip
+"""By the chance that nobody finds it dry, see `longdry.computing.water.priors`."""
+
+
+def worst_kind(one: str | None, other: str | None) -> str | None:
+    """Return the kind that holds water less surely; a word that is not known is the worst.
+
+    >>> worst_kind("tank", "creek"), worst_kind("puddle", "tap"), worst_kind(None, "tap")
+    ('creek', 'puddle', 'tap')
+    """
+    told = [kind for kind in (one, other) if kind]
+    order = dict(zip(KINDS_WORST_LAST, range(len(KINDS_WORST_LAST)), strict=True))
+    return max(told, key=lambda kind: order.get(known_kind(kind) or "", len(order)), default=None)
+
+
+def known_kind(word: str) -> str | None:
+    """Return the kind of source that a usual word means; None for a word that is not known.
+
+    Case, hyphens, underscores and a plural do not matter.
+
+    >>> known_kind("Waterhole"), known_kind("rock_holes"), known_kind("bore"), known_kind("puddle")
+    ('pool', 'pool', 'bore', None)
+    """
+    plain = " ".join(word.replace("-", " ").replace("_", " ").lower().split())
+    return _KIND_OF.get(plain) or _KIND_OF.get(plain.removesuffix("s"))

@@ -13,9 +13,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from longdry.computing.book.changes import NEAR_M, mark_change, retire_change, visit_change
-from longdry.computing.book.names import id_from_name, names_alike
-from longdry.computing.route.geodesy import NearPlaces
 from longdry.errors import BookError
+from longdry.geodesy import NearPlaces
+from longdry.like_names import id_from_name, names_alike
 from longdry.model.water.source import Found, Visit, WaterSource
 from longdry.model.words import Grade
 from longdry.reading.book.book_file import book_from_text

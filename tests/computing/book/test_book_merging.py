@@ -60,6 +60,15 @@ def test_word_of_another_hand_is_not_the_users():
     assert after(change_by(sure, own=True)).sources[2].certainty is Certainty.CERTAIN
 
 
+def test_a_cache_that_somebody_else_laid_is_not_ours():
+    """A cache "laid by us" in a stranger's file is their word; in the party's own it is kept."""
+    cache = other(lat_deg=-24.0, kind="cache", laid_by_us=True, laid_on=DAY)
+    theirs, ours = (after(change_by(cache, own=own)).sources[2] for own in (False, True))
+
+    assert (theirs.laid_by_us, theirs.laid_on) == (False, None)
+    assert (ours.laid_by_us, ours.laid_on) == (True, DAY)
+
+
 def test_foreign_properties_come_along():
     """What longdry does not know of a brought source is kept in the book."""
     one = BroughtSource(

@@ -1,8 +1,6 @@
 """Litres for a day of heat: published bands, the army's table, and what may never happen."""
 
 import math
-import subprocess
-import sys
 from itertools import pairwise
 
 import pytest

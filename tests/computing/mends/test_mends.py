@@ -32,10 +32,11 @@ def tight(litres, **changes):
     return trip(uses=[by_km()], containers=[container(litres, 1)], **changes)
 
 
-def full_up(litres):
+def full_up(litres, **changes):
     """One container, and a vehicle that carries no other."""
     can = dataclasses.replace(container(litres, 1), vehicle="car")
-    return dataclasses.replace(trip(containers=[can]), vehicles=(Vehicle("car", litres),))
+    made = trip(containers=[can], **changes)
+    return dataclasses.replace(made, vehicles=(Vehicle("car", litres),))
 
 
 def test_a_clear_trip_has_no_mends():
@@ -150,10 +151,13 @@ def test_two_containers_more_are_no_mend():
     ],
 )
 def test_nobody_is_asked_to_carry_more_than_the_trip_allows(travel, payload_kg, helps):
-    """Three cans of 20 L and 1.5 kg weigh 64.5 kg: who walks or rides must have said so much."""
+    """Three cans of 20 L and 1.5 kg weigh 64.5 kg: who walks or rides must have said so much.
+
+    55.2 L are asked for: no can is proposed that could be filled in part only.
+    """
     can = dataclasses.replace(container(20.0, 2), tare_kg=1.5, vehicle="load")
     loaded = dataclasses.replace(
-        trip(uses=[by_km()], containers=[can], pace=pace(travel=travel)),
+        trip(uses=[by_km(9.2)], containers=[can], pace=pace(travel=travel)),
         vehicles=(Vehicle("load", payload_kg),) if payload_kg else (),
     )
     made = mended(route=ROUTE, trip=loaded)
@@ -265,7 +269,7 @@ def test_a_cache_takes_at_most_three_journeys(litres, is_told):
 
     With 41 L it lies at km 190: 38 L out and back, 3 L laid each time, 19 L in seven.
     """
-    made = mended(route=ROUTE, trip=tight(litres, pace=pace(speed_kmh=100.0)))
+    made = mended(route=ROUTE, trip=tight(litres, pace=pace(speed_kmh=150.0, hours_per_day=10.0)))
 
     assert bool(made.of(MendKind.CACHE)) is is_told
     assert all("2 journeys" in mend.change for mend in made.of(MendKind.CACHE))
@@ -348,11 +352,10 @@ def test_the_hours_that_do_it():
 
 def test_nobody_moves_more_than_ten_hours():
     """10 hours a day ask for 18/16 of 8 L, 9 L: with 8.9 L no hours of a day are told."""
-    made = mended(route=ROUTE, trip=trip(containers=[container(8.9, 1)]))
+    by_night = pace(after_dark=True)
 
-    assert made.of(MendKind.HOURS) == []
-    dawdling = trip(containers=[container(8.9, 1)], pace=pace(hours_per_day=10.0))
-    assert mended(route=ROUTE, trip=dawdling).of(MendKind.HOURS) == []
+    assert mended(route=ROUTE, trip=full_up(8.9, pace=by_night)).of(MendKind.HOURS) == []
+    assert mended(route=ROUTE, trip=full_up(9.1, pace=by_night)).of(MendKind.HOURS) != []
 
 
 def test_the_pace_that_does_it_and_none_above_fifteen_percent():
@@ -370,8 +373,9 @@ def test_the_pace_that_does_it_and_none_above_fifteen_percent():
 def test_in_the_heat_longer_hours_are_paid_for_in_sweat():
     """The hours that are told are confirmed by a plan that works the heat out anew."""
     heat = TripHeat(HeatOutlook(HeatExpectation(40.0)), PersonInHeat(Effort(1.5)))
-    hot = dataclasses.replace(full_up(24.5), heat=heat)
-    made = mended(route=ROUTE, trip=hot)
+    needed, _ = planned(Case(ROUTE, (), dataclasses.replace(full_up(99.0), heat=heat)))
+    short_l = needed.stretches[0].need.total_l - 0.5
+    made = mended(route=ROUTE, trip=dataclasses.replace(full_up(short_l), heat=heat))
     told = made.of(MendKind.HOURS) + made.of(MendKind.PACE)
 
     assert made.settled.stretches[0].verdict is not Verdict.CLEAR
@@ -426,11 +430,33 @@ def test_only_the_worst_five_are_searched_and_the_others_are_named():
 
 
 def test_what_the_trial_plans_did_not_reach_is_named(monkeypatch):
-    """With one trial plan a stretch is not tried in full: it is named, and none told to stay."""
-    monkeypatch.setattr(trials, "MOST_TRIALS", 1)
-    uses = [by_km(), by_km(1.0, Ration.FULL, "shower")]
-    made = mended(route=ROUTE, trip=trip(uses=uses, containers=[container(45.0, 1)]))
+    """A stretch that is not tried in full is named, and nobody is told that nothing helps."""
+    monkeypatch.setattr(trials, "MOST_TRIALS", 0)
+    made = mended(route=ROUTE, trip=tight(45.0))
 
-    assert made.trials == 1
-    assert made.not_searched == (1,)
-    assert made.of(MendKind.DO_NOT_GO) == []
+    assert (made.found, made.not_searched, made.trials) == ((), (1,), 0)
+
+
+def test_no_more_than_three_mends_are_told_though_more_would_do():
+    """12.25 L are asked for: ration, can, cache and hours would all do for what lacks."""
+    uses = [use(), use("shower", 1.0, per=Accrual.PARTY_DAY, kept=Ration.FULL)]
+    made = mended(route=ROUTE, trip=trip(uses=uses, containers=[container(11.8, 1)]))
+
+    assert [mend.what for mend in made.found] == [
+        MendKind.RATION,
+        MendKind.CONTAINERS,
+        MendKind.CACHE,
+    ]
+
+
+def test_no_mend_makes_another_stretch_the_worst():
+    """10 L at the start break the reserve on the 90 km to the well; all else is clear.
+
+    From the other end those 90 km would be clear, and 10 L all there is for the first 510 km.
+    """
+    keeps = policy(start_on_board_l=10.0, reserve_days=0.5)
+    tanks = trip(uses=[by_km(), use("cooking", 1.0)], containers=[container(60.0, 1)], policy=keeps)
+    made = mended(source_at(90.0), route=ROUTE, trip=tanks)
+
+    assert [one.verdict for one in made.settled.stretches] == [Verdict.INTO_RESERVE, Verdict.CLEAR]
+    assert made.of(MendKind.OTHER_WAY) == []

@@ -1,15 +1,12 @@
-"""What goes wrong, through ``longdry plan``: the document, the terminal, the fills that survive."""
+"""What goes wrong, through ``longdry plan``: the document and the terminal."""
 
 from __future__ import annotations
 
 import json
 
 import pytest
-from make import container, source_at, straight_route, trip
 
 from longdry.cli.main import main
-from longdry.computing.plan.planning import plan_trip
-from longdry.model.trip.what_if import Inquiry
 
 TRIP = """
 [[use]]
@@ -27,6 +24,9 @@ speed_kmh = 50.0
 reserve_days = 0.0
 help_days = 2.0
 back_by_days = 3.0
+call_at = ["Well", "Tank"]
+[contact]
+call = "radio"
 [[what_if]]
 change = "2 more people"
 """
@@ -71,6 +71,10 @@ def test_document_has_the_keys_that_others_rely_on(files):
     assert document["chance"]["trials"] == 500
     assert document["chance"]["seed"] == 7
     assert document["chance"]["rests_on"]
+    assert 0.0 <= document["chance"]["turn_back"] <= 1.0
+    assert {"asked_l", "carried_l", "enough"} <= set(document["sit_out"]["wanted"])
+    for one in document["what_ifs"]:
+        assert len(one["passes"]) >= len(one["sources"])
 
 
 def test_same_seed_same_chance(files):
@@ -98,6 +102,8 @@ def test_dry_source_equals_planning_without_it(files):
     """Two ways to one figure: the what-if, and planning afresh with the source taken out."""
     known = next(one for one in planned(files)["what_ifs"] if one["sources"] == ["w2"])["known_dry"]
     kept = (files / "water.csv").read_text().splitlines()[:2]
+    without = (files / "trip.toml").read_text().replace('["Well", "Tank"]', '["Well"]')
+    (files / "trip.toml").write_text(without)
     (files / "water.csv").write_text("\n".join(kept) + "\n")
     afresh = planned(files)["stretches"][-1]
 
@@ -106,33 +112,29 @@ def test_dry_source_equals_planning_without_it(files):
     assert known["need_total_l"] == pytest.approx(afresh["need_total_l"])
 
 
-def test_fills_that_survive_carry_more_and_leave_a_way():
-    """With 100 L the fills can be raised until no single dry source leaves the party stranded."""
-    sources = [source_at(200.0), source_at(400.0)]
-    route, party = straight_route(600.0), trip(containers=[container(100.0, 1)])
-    plain = plan_trip(route, sources, party)
-    safe = plan_trip(route, sources, party, inquiry=Inquiry(survive_dry=True))
+def test_water_that_does_not_count_is_named_in_the_document(files):
+    """A tap 16 km off the route, farther than the plan looks."""
+    with (files / "water.csv").open("a") as rows:
+        rows.write("far,Far Tap,-25.15,133.0,potable,tap\n")
+    (named,) = planned(files)["in_need"]
 
-    assert any(one.leaves_neither for one in plain.setbacks.dry if len(one.sources) == 1)
-    assert not any(one.leaves_neither for one in safe.setbacks.dry if len(one.sources) == 1)
-    assert safe.survival.breaks == ()
-    assert max(safe.survival.extra_l) > 0.0
-    assert safe.fills.litre_km > plain.fills.litre_km
+    assert (named["source"], named["hours"] > 0.0, named["litres"] > 0.0) == ("far", True, True)
+    assert named["way_km"] > 16.0
 
 
-def test_source_that_no_filling_survives_is_named():
-    """With 9 L nothing can be raised: the breaking source is named, and warned of."""
-    sources = [source_at(300.0)]
-    party = trip(containers=[container(9.0, 1)])
-    made = plan_trip(straight_route(600.0), sources, party, inquiry=Inquiry(survive_dry=True))
+def test_a_party_that_cannot_call_is_warned_of_the_days_until_it_is_looked_for(files):
+    """Due back two weeks after it leaves, and a week of search: the water never lasts so long."""
+    due_back = "due_back = 2027-05-17\nsearch_days = 7.0"
+    text = (files / "trip.toml").read_text().replace('call = "radio"', due_back)
+    (files / "trip.toml").write_text("depart = 2027-05-03\n" + text)
+    document = planned(files)
 
-    assert [source.id for source in made.survival.breaks] == ["s300"]
-    assert any(w.grave and "s300" in w.text and "survive" in w.text for w in made.warnings)
+    assert document["sit_out"]["by_due_back"] is True
+    assert document["sit_out"]["lasts_until_help"] is False
+    assert any("looked for only when it is overdue" in one for one in document["warnings"])
 
 
-@pytest.mark.parametrize(
-    "words", [("--what-if", "eat more"), ("--trials", "-1"), ("--survive-dry", "2")]
-)
+@pytest.mark.parametrize("words", [("--what-if", "eat more"), ("--trials", "-1")])
 def test_wrong_questions_are_one_sentence(files, capsys, words):
     """Exit 2, one line, no document."""
     command = ["plan", str(files / "route.gpx"), "--water", str(files / "water.csv"), *words]

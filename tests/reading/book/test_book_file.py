@@ -169,7 +169,7 @@ def test_empty_book_takes_its_first_source_apart_from_nothing():
 
 NONSENSE = {
     "a lost bracket": (EDITED_BOOK[:-4], "no JSON from here on"),
-    "two commas": (EDITED_BOOK.replace('"Fork",', '"Fork",,'), r"line 14, column \d+: this is no"),
+    "two commas": (EDITED_BOOK.replace('"Fork",', '"Fork",,'), r"line 14, column \d+: is no"),
     "text behind": (EDITED_BOOK + "x", "there is more behind the end"),
     "a list": ("[]", '"{" is missing'),
     "a feature alone": ('{"type": "Feature"}', "not a feature collection"),

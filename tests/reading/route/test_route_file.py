@@ -55,7 +55,8 @@ def test_tracks_that_do_not_meet_are_listed(gpx_file):
         'trip.gpx: holds 3 lines that do not meet end to end: #1 track "North" (2 points), '
         '#2 track "South" (2 points), #3 track "Far" (3 points); '
         f"#2 ends {gap_km:.1f} km from where #3 begins; "
-        'choose one with --track NAME, or by number with --track "#2".'
+        'choose one with --track NAME, or by number with --track "#2"; or give --track several'
+        " times, in the order of travel: gaps of up to 20 km are bridged."
     )
 
 
@@ -341,7 +342,10 @@ BAD_LAYERS = {
     "cut off": (
         "trip.geojson",
         b'{"type":\n"Feat',
-        (f", line 2: broken JSON (Unterminated string starting at); mend it there, or {COPY}."),
+        (
+            ", line 2, column 1: is no JSON from here on (Unterminated string starting at); "
+            "export the layer again in WGS 84."
+        ),
     ),
     "UTF-8": (
         "trip.geojson",
@@ -351,15 +355,12 @@ BAD_LAYERS = {
     "deep": (
         "trip.geojson",
         b'{"a":' + b"[" * 100_000 + b"]" * 100_000 + b"}",
-        ": lists stand too deep inside one another; take the nested lists out.",
+        ": is nested too deeply; export the layer again in WGS 84.",
     ),
     "digits": (
         "trip.geojson",
         b'{"a":' + b"1" * 10_000 + b"}",
-        (
-            ": holds a number of thousands of digits; "
-            "write coordinates with a dozen digits at the most."
-        ),
+        (": holds a number of thousands of digits; export the layer again in WGS 84."),
     ),
     "no layer": (
         "trip.geojson",

@@ -113,7 +113,8 @@ def test_an_unknown_grade_is_refused(written):
 
     assert fault.where == 'feature 3 (id "7", name "Old Bore")'
     assert fault.what.startswith("grade is ")
-    assert fault.mend == "write potable, treat-before-drinking or not-for-drinking"
+    assert fault.mend.startswith("write potable, treat-before-drinking or not-for-drinking; ")
+    assert "--fields" in fault.mend
 
 
 @pytest.mark.parametrize("field", ["flow_l_per_min", "limit_l", "tds_mg_per_l"])

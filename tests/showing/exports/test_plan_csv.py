@@ -10,7 +10,7 @@ import pandas as pd
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from make import source_at, straight_route, trip
+from make import calling_at, source_at, straight_route, trip
 from plan_examples import HOSTILE_NAMES, Names, bare_plan, gap_plan
 
 from longdry.computing.plan.planning import plan_trip
@@ -31,8 +31,10 @@ def table(text: str) -> pd.DataFrame:
     return pd.read_csv(io.BytesIO(text.encode()))
 
 
-def planned():
-    return plan_trip(straight_route(400.0, 9), [source_at(150.0)], trip(), count_on=CountOn.ANY)
+def planned(name="s150"):
+    well = replace(source_at(150.0), name=name)
+    made = trip(policy=calling_at(well))
+    return plan_trip(straight_route(400.0, 9), [well], made, count_on=CountOn.ANY)
 
 
 def test_pandas_reads_the_very_figures_of_the_plan():
@@ -65,8 +67,7 @@ def test_fills_stops_and_days_have_tables_of_their_own():
 
 def test_a_fill_is_told_with_the_name_of_its_source_beside_the_id():
     """A stop is known by its name; one that would be a formula is text, and the start has none."""
-    well = replace(source_at(150.0), name="=Old Well")
-    plan = plan_trip(straight_route(400.0, 9), [well], trip(), count_on=CountOn.ANY)
+    plan = planned("=Old Well")
     told = [(row["source"], row["name"]) for row in rows(fills_csv(plan))]
 
     assert told == [("", ""), ("s150", "'=Old Well")]

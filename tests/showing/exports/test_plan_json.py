@@ -11,7 +11,7 @@ import datetime as dt
 import json
 
 import pytest
-from make import PACE, container, policy, source_at, straight_route, trip
+from make import PACE, calling_at, container, source_at, straight_route, trip
 
 from longdry.computing.plan.planning import plan_trip
 from longdry.model.words import Grade, Verdict
@@ -21,9 +21,13 @@ DEPARTS = dt.datetime(2027, 5, 3, 8)  # noqa: DTZ001 - local time of the trip
 L_PER_H = 0.5
 
 
-def _document(sources, *, length_km=600.0, depart=DEPARTS, **changes):
-    made = dataclasses.replace(trip(**changes), depart=depart)
-    plan = plan_trip(straight_route(length_km, 7), sources, made)
+def _document(sources, *, length_km=600.0, depart=DEPARTS, policies=(), **changes):
+    """Plan a trip of a party that calls at every source of which it may drink."""
+    called = [one for one in sources if one.grade is not Grade.NOT_FOR_DRINKING]
+    made = trip(policy=calling_at(*called, **dict(policies)), **changes)
+    plan = plan_trip(
+        straight_route(length_km, 7), sources, dataclasses.replace(made, depart=depart)
+    )
     return json.loads(plan_json(plan))
 
 
@@ -58,7 +62,7 @@ def test_water_carried_is_left_as_drinking_leaves_it():
 
     The second stretch goes on from 12 o'clock with 10 waking hours, and has 8 the next day: 9 L.
     """
-    first, second = _document([_well()], policy=policy(reserve_days=1.0))["stretches"]
+    first, second = _document([_well()], policies={"reserve_days": 1.0})["stretches"]
 
     assert first["need_total_l"] == pytest.approx(4 * L_PER_H)
     assert second["need_total_l"] == pytest.approx(18 * L_PER_H)
@@ -92,7 +96,7 @@ def test_a_stop_tells_its_wait_its_hours_and_its_minutes():
     """A well that opens at 13 is reached at 12; what is taken there runs at 0.2 L a minute."""
     slow = _well(open_from_hour=13.0, open_to_hour=17.5, flow_l_per_min=0.2)
     pace = dataclasses.replace(PACE, fill_minutes=15.0)
-    document = _document([slow], pace=pace, policy=policy(start_on_board_l=2.5))
+    document = _document([slow], pace=pace, policies={"start_on_board_l": 2.5})
     (stop,) = document["stops"]
     taken_l = document["fills"][1]["take_l"]
 
@@ -175,7 +179,8 @@ def test_without_containers_all_is_missing_and_nothing_is_carried():
 
 def test_nothing_is_not_told_as_missing_where_a_verdict_is_not_clear():
     """Litres enough, but not of a kind that can be drunk in time: null, not 0."""
-    plan = plan_trip(straight_route(600.0, 7), [_well()], trip())
+    well = _well()
+    plan = plan_trip(straight_route(600.0, 7), [well], trip(policy=calling_at(well)))
     held = dataclasses.replace(
         plan.stretches[1], verdict=Verdict.SHORT_RATION, held_back=True, lacking_l=0.0
     )

@@ -5,12 +5,13 @@ from __future__ import annotations
 import re
 
 import pytest
-from make import container, source_at, straight_route, trip
+from make import calling_at, container, source_at, straight_route, trip
 
 from longdry.computing.plan.planning import plan_trip
 from longdry.showing.profile.profile import profile_svg
 from longdry.showing.words.measures import METRIC
 
+WELL = source_at(200.0, id="well")
 LEFT, RIGHT, BOTTOM = 56.0, 888.0, 300.0
 """Edges of the plot, in the picture."""
 
@@ -22,8 +23,8 @@ def _line(plan):
 
 def test_water_that_runs_out_is_drawn_where_it_runs_out():
     """20 L from noon at km 200, half a litre in each waking hour: dry at km 900 of 1500."""
-    cans = trip(containers=[container(20.0, 1)])
-    line = _line(plan_trip(straight_route(1500.0, 7), [source_at(200.0)], cans))
+    cans = trip(containers=[container(20.0, 1)], policy=calling_at(WELL))
+    line = _line(plan_trip(straight_route(1500.0, 7), [WELL], cans))
     dry_x = LEFT + (RIGHT - LEFT) * 900.0 / 1500.0
 
     assert line[-2] == (pytest.approx(dry_x, abs=0.1), BOTTOM)
@@ -32,7 +33,7 @@ def test_water_that_runs_out_is_drawn_where_it_runs_out():
 
 def test_water_that_lasts_is_drawn_to_the_end_of_its_stretch():
     """Nothing between leaving one water and arriving at the next."""
-    line = _line(plan_trip(straight_route(600.0, 7), [source_at(200.0)], trip()))
+    line = _line(plan_trip(straight_route(600.0, 7), [WELL], trip(policy=calling_at(WELL))))
 
     at_start, at_well, at_end = 2, 2, 1
 

@@ -6,12 +6,12 @@ import dataclasses
 
 import pytest
 from lxml import html
-from make import container, policy, source_at, straight_route, trip, use
+from make import calling_at, container, source_at, straight_route, trip, use
 
 from longdry.computing.plan.planning import plan_trip
 from longdry.model.words import ContainerGrade, Grade, Ration
 from longdry.showing.page.page import page_html
-from longdry.showing.terminal.plan import plan_text
+from longdry.showing.terminal.full import full_text
 from longdry.showing.words.stops import fills_by_stretch, shown_fills
 
 TAP = source_at(300.0, id="tap")
@@ -25,7 +25,8 @@ def _plan(*sources, **changes):
     drum = dataclasses.replace(container(20.0, 1), name="drum", grade=ContainerGrade.ANY)
     washing = use("washing", 5.0, grade=Grade.NOT_FOR_DRINKING, kept=Ration.FULL)
     parts = {"can_treat": True, "containers": [container(20.0, 2), drum], "uses": [use(), washing]}
-    made = trip(**parts | {"policy": policy(reserve_days=1.0)} | changes)
+    called = [source for source in sources if source is not AT_START]
+    made = trip(**parts | {"policy": calling_at(*called, reserve_days=1.0)} | changes)
     return plan_trip(straight_route(600.0, 7), list(sources), made)
 
 
@@ -49,7 +50,7 @@ def test_the_last_fill_of_a_stop_leaves_with_what_the_stretch_is_begun_with(sour
 
 def test_a_start_whose_containers_hold_what_they_hold_has_one_fill():
     """What is stated is on board, and the tap at the start is a stop of its own."""
-    plan = _plan(AT_START, TAP, policy=policy(start_on_board_l=30.0))
+    plan = _plan(AT_START, TAP, policy=calling_at(AT_START, TAP, start_on_board_l=30.0))
 
     assert [len(fills) for fills in fills_by_stretch(plan)] == [1] * len(plan.stretches)
 
@@ -69,7 +70,7 @@ def test_what_to_leave_with_is_told_once_for_a_stop():
     assert len(rows) == len(shown)
     for row, one in zip(rows, shown, strict=True):
         assert bool(row[-1].text_content()) == (one.index in last)
-    assert plan_text(plan).count("leave with") == len(last)
+    assert fill_text(plan).count("leave with") == len(last)
 
 
 def test_the_sheet_names_each_water_of_a_stop():

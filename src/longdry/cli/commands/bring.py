@@ -6,13 +6,17 @@ import argparse
 import datetime as dt
 
 from longdry.cli.answer import Answer
-from longdry.cli.book_desk import book_or_new, change_book, today
+from longdry.cli.book_transaction import book_or_new, change_book, today
 from longdry.cli.path_argument import file_path
+from longdry.computing.book.coming_visits import without_future_visits
 from longdry.computing.book.merging import merge_change
-from longdry.computing.book.names import without_future_visits
+from longdry.errors import UsageError
 from longdry.model.water.book import BookChange, WaterBook
-from longdry.reading.book.brought import read_brought
-from longdry.reading.book.mapping import read_field_mapping
+from longdry.plain_text import escaped
+from longdry.reading.book.brought import WaypointChoice, read_brought
+from longdry.reading.book.proposing import proposed_fields
+from longdry.reading.water.mapping import FieldMapping, read_field_mapping
+from longdry.storage import replace_file
 
 EXAMPLE = "longdry bring book.geojson recorded.gpx --own --dry-run"
 
@@ -32,20 +36,56 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         "--fields",
         metavar="TOML",
         type=file_path,
-        help="which column is read as what: [fields], [grades], [kinds], [always]",
+        help="which column and word is read as what: [fields], [grades], [kinds], [visits] ...",
     )
     parser.add_argument(
         "--own",
         action="store_true",
         help="your party recorded it; without this new sources are doubtful until visited",
     )
+    parser.add_argument(
+        "--propose-fields",
+        metavar="TOML",
+        type=file_path,
+        help="write a --fields file to fill in, with the values seen, and bring nothing",
+    )
+    waypoints = parser.add_mutually_exclusive_group()
+    waypoints.add_argument(
+        "--waypoint",
+        metavar="NAME",
+        action="append",
+        default=[],
+        help="of a GPX file, this waypoint; may be given several times",
+    )
+    waypoints.add_argument(
+        "--all", action="store_true", help="of a GPX file, every waypoint, whatever it is"
+    )
     parser.add_argument("--dry-run", action="store_true", help="tell it all, and write nothing")
+
+
+def _choice(options: argparse.Namespace) -> WaypointChoice:
+    return WaypointChoice(names=tuple(options.waypoint), everything=options.all)
+
+
+def _proposed(options: argparse.Namespace, mapping: FieldMapping | None) -> Answer:
+    if options.propose_fields.exists():
+        what = "is there already, and may hold your own words"
+        raise UsageError.single(str(options.propose_fields), "", what, "name a new file")
+    text = proposed_fields(options.file, mapping)
+    replace_file(options.propose_fields, text)
+    told = (
+        f"Written: {escaped(str(options.propose_fields))}. Take the # from each line that is right,"
+        " and give the file with --fields."
+    )
+    return Answer(f"{told}\n")
 
 
 def run(options: argparse.Namespace) -> Answer:
     """Merge the file into the book; nothing in the book is overwritten."""
     mapping = read_field_mapping(options.fields) if options.fields else None
-    layer = read_brought(options.file, mapping)
+    if options.propose_fields:
+        return _proposed(options, mapping)
+    layer = read_brought(options.file, mapping, _choice(options))
     sources, left_out = without_future_visits(layer.sources, today() + dt.timedelta(days=1))
 
     def change_of(book: WaterBook) -> BookChange:

@@ -7,7 +7,7 @@ import re
 from pathlib import Path
 
 from longdry.cli.answer import Answer
-from longdry.cli.book_desk import change_book
+from longdry.cli.book_transaction import change_book
 from longdry.cli.path_argument import file_path
 from longdry.computing.book.changes import mark_change
 from longdry.computing.route.chainage import measure_route, place_at_km
@@ -37,6 +37,8 @@ _PROPERTIES = {
     "months": "months",
     "tds": "tds_mg_per_l",
     "note": "note",
+    "laid_by_us": "laid_by_us",
+    "laid_on": "laid_on",
 }
 _Place = tuple[object, object]
 
@@ -53,7 +55,18 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     _add_place_arguments(parser)
     words = ", ".join(grade.value for grade in Grade)
     parser.add_argument("--grade", help=f"{words}; without one it counts as not for drinking")
-    parser.add_argument("--kind", help=f"{', '.join(SOURCE_KINDS)}, or a word of your own")
+    parser.add_argument(
+        "--kind",
+        help=f"{', '.join(SOURCE_KINDS)}, or a usual word for one; any other word counts as"
+        " doubtful",
+    )
+    parser.add_argument(
+        "--laid-by-us",
+        action="store_const",
+        const=True,
+        help="of a cache: you laid it yourselves; it counts only with --laid-on too",
+    )
+    parser.add_argument("--laid-on", metavar="DATE", help="of a cache: the day you laid it")
     parser.add_argument("--access", help="how to get at the water: tap key, dip, pump, dig, bucket")
     parser.add_argument("--flow", metavar="L/MIN", help="litres per minute")
     parser.add_argument("--limit", metavar="L", help="litres that may be taken at one visit")
@@ -108,7 +121,7 @@ def _source(options: argparse.Namespace) -> WaterSource:
 def _by_option(fault: Fault) -> Fault:
     """Say what was typed, not what it is called in the book."""
     field, _, rest = fault.what.partition(" ")
-    options = {field: f"--{option}" for option, field in _PROPERTIES.items()}
+    options = {field: f"--{option.replace('_', '-')}" for option, field in _PROPERTIES.items()}
     return Fault("", f"{options.get(field, field)} {rest}", fault.mend)
 
 

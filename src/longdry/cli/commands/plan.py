@@ -22,7 +22,7 @@ from longdry.cli.plan_outputs import (
     write_outputs,
 )
 from longdry.cli.progress import Progress
-from longdry.cli.terminal import steady
+from longdry.cli.terminal import terminal_here
 from longdry.cli.unit_option import add_units
 from longdry.cli.what_if_options import add_what_if_arguments, inquiry_of
 from longdry.errors import UsageError
@@ -32,8 +32,10 @@ from longdry.model.plan.headline import HeadlineLevel
 from longdry.model.plan.plan import Plan
 from longdry.model.trip.trip import Trip
 from longdry.model.words import CountOn, FillHabit, IfDry, Units
+from longdry.plain_text import escaped
 from longdry.reading.trip.trip_file import files_named_in_trip
 from longdry.showing.map.backdrop import backdrop_sentences
+from longdry.showing.terminal.full import full_text
 from longdry.showing.terminal.plan import plan_text
 from longdry.showing.words.measures import Measures
 
@@ -52,8 +54,16 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         metavar="LAYER",
         type=file_path,
         action="append",
-        required=True,
-        help="layer of water sources; may be given several times",
+        default=[],
+        help="layer of water sources; may be given several times; without any, all is carried",
+    )
+    parser.add_argument(
+        "--fields",
+        metavar="TOML",
+        type=file_path,
+        action="append",
+        default=[],
+        help="which column of a layer of other people's is read as what; see longdry bring",
     )
     parser.add_argument("--trip", metavar="FILE", type=file_path, help="trip file (TOML)")
     add_output_arguments(parser)
@@ -94,9 +104,18 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         action="store_true",
         help="fill containers to their mark only, so that the rest is known by counting",
     )
+    parser.add_argument(
+        "--full", action="store_true", help="print all that the plan says, not its short answer"
+    )
     add_units(parser)
     add_what_if_arguments(parser)
-    parser.add_argument("--track", metavar="NAME", help="which track, where the file has several")
+    parser.add_argument(
+        "--track",
+        metavar="NAME",
+        action="append",
+        help="which track, where the file has several: NAME, #2, or NAME#3 for a segment of it;"
+        " may be given several times, in the order of travel",
+    )
     parser.add_argument(
         "--strict",
         action="store_true",
@@ -115,7 +134,7 @@ def run(options: argparse.Namespace) -> Answer:
         trip = _as_asked(api.read_trip(options.trip), options)
         route = api.read_route(options.route, track=options.track)
         progress.step("reading the water layers")
-        water = api.read_water(options.water)
+        water = api.read_water(options.water, fields=options.fields)
         progress.step("planning")
         plan = api.plan_trip(
             route,
@@ -152,10 +171,11 @@ def _as_asked(trip: Trip, options: argparse.Namespace) -> Trip:
 
 
 def _text(plan: Plan, options: argparse.Namespace, backdrops: Sequence[Backdrop]) -> str:
+    write = full_text if options.full else plan_text
     lines = [
-        plan_text(plan, Measures(Units(options.units))),
+        write(plan, Measures(Units(options.units)), terminal_here()),
         *(f"Backdrop: {notes}" for notes in backdrop_sentences(backdrops)),
-        *(f"Written: {steady(str(path))}" for path in output_paths(options)),
+        *(f"Written: {escaped(str(path))}" for path in output_paths(options)),
     ]
     return "\n".join(lines) + "\n"
 
@@ -165,7 +185,15 @@ def _keep_inputs_and_outputs_apart(options: argparse.Namespace) -> None:
     if not outputs:
         return
     given = [
-        path for path in (options.route, *options.water, options.trip, *options.backdrop) if path
+        path
+        for path in (
+            options.route,
+            *options.water,
+            *options.fields,
+            options.trip,
+            *options.backdrop,
+        )
+        if path
     ]
     inputs = [*given, *_read_along(given, options.trip)]
     for number, output in enumerate(outputs):

@@ -5,11 +5,11 @@ from __future__ import annotations
 import argparse
 
 from longdry.cli.answer import Answer
-from longdry.cli.book_desk import change_book
+from longdry.cli.book_transaction import change_book
 from longdry.cli.path_argument import file_path
 from longdry.computing.book.changes import retire_change
 from longdry.errors import UsageError
-from longdry.reading.water.values import one_line
+from longdry.plain_text import one_line
 
 EXAMPLE = 'longdry retire book.geojson "Fork Bore" --why "casing has collapsed"'
 

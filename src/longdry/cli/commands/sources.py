@@ -6,7 +6,7 @@ import argparse
 import math
 
 from longdry.cli.answer import Answer
-from longdry.cli.book_desk import day_of, today
+from longdry.cli.book_transaction import day_of, today
 from longdry.cli.path_argument import file_path
 from longdry.cli.unit_option import add_units
 from longdry.computing.book.listing import SourceFilter, listed_sources, sources_near_route

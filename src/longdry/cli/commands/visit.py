@@ -6,7 +6,7 @@ import argparse
 import datetime as dt
 
 from longdry.cli.answer import Answer
-from longdry.cli.book_desk import change_book, today
+from longdry.cli.book_transaction import change_book, today
 from longdry.cli.path_argument import file_path
 from longdry.computing.book.changes import visit_change
 from longdry.errors import UsageError

@@ -7,17 +7,17 @@ that may be one that the book has already is not marked twice.
 from __future__ import annotations
 
 import dataclasses
+import datetime as dt
 import difflib
 
-from longdry.computing.book.names import id_from_name
-from longdry.computing.route.geodesy import NearPlaces
+from longdry.computing.water.passes import UNACCEPTABLE_MG_PER_L
 from longdry.errors import BookError
+from longdry.geodesy import NearPlaces
+from longdry.like_names import id_from_name
 from longdry.model.water.book import BookChange, FeatureChange, WaterBook
 from longdry.model.water.source import Found, Visit, WaterSource
 from longdry.model.words import Grade
 
-UNACCEPTABLE_MG_PER_L = 1200.0
-"""Dissolved solids above which water is unacceptable to drink (WHO/SDE/WSH/03.04/16)."""
 _Setting = tuple[str, object]
 
 
@@ -250,7 +250,7 @@ def _ungraded(source: WaterSource) -> tuple[str, ...]:
 
 FILLABLE = (
     "name", "grade", "kind", "access", "flow_l_per_min", "limit_l", "months", "tds_mg_per_l",
-    "open_from_hour", "open_to_hour", "cost_per_l", "note",
+    "open_from_hour", "open_to_hour", "cost_per_l", "laid_on", "note",
 )  # fmt: skip
 """What another file may tell of a source that the book knows."""
 
@@ -270,6 +270,8 @@ def json_value(value: object) -> object:
     """Return a value of the model as JSON holds it: words as text, months as a sorted list."""
     if isinstance(value, frozenset):
         return sorted(value)
+    if isinstance(value, dt.date):
+        return value.isoformat()
     return str(value) if isinstance(value, str) else value
 
 
@@ -282,4 +284,5 @@ def properties_of(source: WaterSource) -> tuple[tuple[str, object], ...]:
     names = ("id", *FILLABLE[:-1], "certainty", "note", "retired")
     notes = [(name, json_value(getattr(source, name))) for name in names]
     known = [(name, value) for name, value in notes if value not in (None, "")]
-    return (*known, *(() if source.own else (("own", False),)))
+    laid = (("laid_by_us", True),) if source.laid_by_us else ()
+    return (*known, *laid, *(() if source.own else (("own", False),)))

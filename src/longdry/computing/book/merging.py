@@ -19,13 +19,15 @@ from longdry.computing.book.changes import (
     json_value,
     quoted_name,
 )
-from longdry.computing.book.names import id_from_name, names_alike
-from longdry.computing.route.geodesy import WGS84, NearPlaces
+from longdry.geodesy import NearPlaces, distance_km
+from longdry.like_names import id_from_name, names_alike
 from longdry.model.water.book import BookChange, BroughtSource, FeatureChange, WaterBook
 from longdry.model.water.source import Visit, WaterSource
 from longdry.model.words import Grade
 
 _M_PER_KM = 1000.0
+_SAME_M = 0.1
+"""Places are written to 7 decimals of a degree, 1 cm."""
 
 
 @dataclass(slots=True)
@@ -34,6 +36,7 @@ class _Known:
 
     number: int
     source: WaterSource
+    brought_from: str = ""
     change: FeatureChange | None = None
 
 
@@ -53,6 +56,7 @@ class _Merge:
     new: list[FeatureChange] = field(default_factory=list)
     added: list[str] = field(default_factory=list)
     filled: list[str] = field(default_factory=list)
+    updated: list[str] = field(default_factory=list)
     conflicts: list[str] = field(default_factory=list)
     matched: int = 0
 
@@ -86,7 +90,11 @@ def merge_change(
 
 
 def _begin_merge(book: WaterBook, sources: Sequence[BroughtSource], origin: str) -> _Merge:
-    known = [_Known(n, one.source) for n, one in enumerate(book.features) if one.source]
+    known = [
+        _Known(number, one.source, one.brought_from)
+        for number, one in enumerate(book.features)
+        if one.source
+    ]
     places = NearPlaces([k.source.lat_deg for k in known], [k.source.lon_deg for k in known])
     by_id = {one.source.id: one for one in known}
     theirs = NearPlaces(
@@ -98,11 +106,17 @@ def _begin_merge(book: WaterBook, sources: Sequence[BroughtSource], origin: str)
 def _with_its_owner(one: BroughtSource, *, own: bool) -> BroughtSource:
     if own:
         return dataclasses.replace(one, source=dataclasses.replace(one.source, own=True))
-    theirs = dataclasses.replace(one.source, own=False, certainty=None)
+    theirs = dataclasses.replace(
+        one.source, own=False, certainty=None, laid_by_us=False, laid_on=None
+    )
     return dataclasses.replace(one, source=theirs)
 
 
 def _merge_one(merge: _Merge, number: int, one: BroughtSource) -> None:
+    again = _brought_before(merge, one)
+    if again is not None:
+        _update(merge, again, one.source)
+        return
     if not one.made_id and one.source.id in merge.taken:
         _merge_by_id(merge, one.source)
         return
@@ -113,12 +127,48 @@ def _merge_one(merge: _Merge, number: int, one: BroughtSource) -> None:
         _add(merge, number, one, near)
 
 
+def _brought_before(merge: _Merge, one: BroughtSource) -> _Known | None:
+    """Return the source of the book that this file told of before, at the very same place.
+
+    Where the file has no ids, the place alone tells, if it holds one source only.
+    """
+    source = one.source
+    here = merge.index.within(source.lat_deg, source.lon_deg, metres=_SAME_M)
+    before = [merge.known[near.index] for near in here]
+    before = [known for known in before if known.brought_from == merge.origin]
+    same_id = [known for known in before if known.source.id == source.id]
+    if same_id or not one.made_id:
+        return same_id[0] if same_id else None
+    there = merge.brought_index.within(source.lat_deg, source.lon_deg, metres=_SAME_M)
+    return before[0] if len(before) == 1 == len(there) else None
+
+
+def _update(merge: _Merge, known: _Known, source: WaterSource) -> None:
+    """Take what the same file, read otherwise, tells now; visits of the party's own stand."""
+    if known.source.own and not source.own:
+        _fill_in(merge, known, source)
+        return
+    merge.matched += 1
+    changed = {
+        name: new
+        for name in (*FILLABLE, "retired")
+        if (new := getattr(source, name)) not in (None, "", getattr(known.source, name))
+        and not (name == "name" and source.name == source.id)
+    }
+    visits = tuple(visit for visit in source.visits if visit not in known.source.visits)
+    if changed or visits:
+        parts = [f"{name} {_value_words(value)}" for name, value in changed.items()]
+        parts += [f"visit of {visit.on.isoformat()}" for visit in visits]
+        merge.updated.append(f"{quoted_name(known.source)}: {', '.join(parts)}")
+        _add_to_known(known, changed, visits)
+
+
 def _merge_by_id(merge: _Merge, source: WaterSource) -> None:
     known = merge.by_id.get(source.id)
     if known is None:
         what = f'the id "{source.id}" comes twice in {merge.origin}; only the first was taken'
-    elif (distance_m := _distance_m(known.source, source)) > NEAR_M:
-        away = f"{distance_m / _M_PER_KM:.1f} km away"
+    elif (away_km := _distance_km(known.source, source)) > NEAR_M / _M_PER_KM:
+        away = f"{away_km:.1f} km away"
         what = f'the id "{source.id}" is in the book {away}; not brought'
     else:
         _fill_in(merge, known, source)
@@ -137,8 +187,8 @@ def _likely_the_same(merge: _Merge, source: WaterSource) -> tuple[_Known | None,
     return same, near[0] if near else None
 
 
-def _distance_m(one: WaterSource, other: WaterSource) -> float:
-    return float(WGS84.inv(one.lon_deg, one.lat_deg, other.lon_deg, other.lat_deg)[2])
+def _distance_km(one: WaterSource, other: WaterSource) -> float:
+    return distance_km(one.lat_deg, one.lon_deg, other.lat_deg, other.lon_deg)
 
 
 def _add(merge: _Merge, number: int, one: BroughtSource, near: _Known | None) -> None:
@@ -189,6 +239,8 @@ def _missing_values(merge: _Merge, known: WaterSource, source: WaterSource) -> d
             filled[name] = new
         else:
             merge.conflicts.append(_conflict_words(known, name, old, new))
+    if source.laid_by_us and not known.laid_by_us:
+        filled["laid_by_us"] = True
     if source.own and not known.own:
         filled["own"] = True
     return filled
@@ -221,13 +273,15 @@ def _value_words(value: object) -> str:
 
 
 def _report(merge: _Merge) -> tuple[str, ...]:
+    updated = f", {len(merge.updated)} updated" if merge.updated else ""
     counts = (
         f"{merge.origin}: {len(merge.added)} new, {merge.matched} known"
-        f" ({len(merge.filled)} filled in), {len(merge.conflicts)} conflicts."
+        f" ({len(merge.filled)} filled in{updated}), {len(merge.conflicts)} conflicts."
     )
     return (
         counts,
         *(f"Conflict: {words}" for words in merge.conflicts),
         *(f"New: {words}." for words in merge.added),
+        *(f"Updated: {words}." for words in merge.updated),
         *(f"Filled in: {words}." for words in merge.filled),
     )

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from longdry.computing.route.geodesy import leg_lengths_km
+from longdry.geodesy import leg_lengths_km
 from longdry.model.plan.stretch import StretchEnd
 from longdry.model.trip.trip import Trip
 from longdry.model.water.passes import WaterPass

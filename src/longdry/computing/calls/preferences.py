@@ -1,4 +1,4 @@
-"""Stops that a careful party calls at whatever the trouble, and stops that it is told to pass by."""
+"""Stops that a careful party calls at whatever the trouble, and stops that it must pass by."""
 
 from __future__ import annotations
 
@@ -10,6 +10,7 @@ from longdry.computing.clock.camps import SAID_AT_WATER_KM
 from longdry.computing.stretches.journey import Journey
 from longdry.errors import TripFileError
 from longdry.model.plan.stretch import StretchEnd
+from longdry.model.trip.named_pass import named_pass
 from longdry.model.trip.trip import Trip
 from longdry.model.water.passes import WaterPass
 from longdry.model.words import Certainty, Grade, Travel
@@ -45,15 +46,16 @@ def wishes_of(journey: Journey) -> Wishes:
     TripFileError
         Where the trip names a source to call at or to pass by that does not count.
     """
-    stops = journey.ends[1:-1]
     trip = journey.trip
-    called = _named(trip.policy.call_at, stops, trip, "call_at")
-    passed = _named(trip.policy.pass_by, stops, trip, "pass_by")
+    called = _named(trip.policy.call_at, journey.ends, trip, "call_at")
+    passed = _named(trip.policy.pass_by, journey.ends, trip, "pass_by")
     must = called | _camps_at_water(journey) | (_last_sure(journey) - passed)
     return Wishes(frozenset(must), frozenset(passed - must), _refills(journey) - passed)
 
 
-def _named(names: Sequence[str], stops: Sequence[StretchEnd], trip: Trip, key: str) -> set[int]:
+def _named(names: Sequence[str], ends: Sequence[StretchEnd], trip: Trip, key: str) -> set[int]:
+    """Return the stops that names mean; water of the start may be named, and is no stop."""
+    at_start, *stops = ends[:-1]
     found: set[int] = set()
     for name in names:
         here = {
@@ -61,7 +63,7 @@ def _named(names: Sequence[str], stops: Sequence[StretchEnd], trip: Trip, key: s
             for index, stop in enumerate(stops)
             if any(is_named(name, water) for water in stop.waters)
         }
-        if not here:
+        if not here and not any(is_named(name, water) for water in at_start.waters):
             raise TripFileError.single(
                 trip.origin or "the trip",
                 f"[policy] {key}",
@@ -78,15 +80,10 @@ NEAR_KM = 0.5
 
 def is_named(name: str, water: WaterPass) -> bool:
     """Whether SOURCE or SOURCE@KM means a pass, by id or name."""
-    wanted, at, km = name.rpartition("@")
-    if at and km.replace(".", "", 1).strip().isdigit():
-        return _is_source(wanted, water) and abs(float(km) - water.km) <= NEAR_KM
-    return _is_source(name, water)
-
-
-def _is_source(name: str, water: WaterPass) -> bool:
+    wanted = named_pass(name)
     known = {water.source.id.strip().casefold(), water.source.name.strip().casefold()}
-    return name.strip().casefold() in known
+    is_near = wanted.km is None or abs(wanted.km - water.km) <= NEAR_KM
+    return is_near and wanted.source.casefold() in known
 
 
 def _camps_at_water(journey: Journey) -> set[int]:

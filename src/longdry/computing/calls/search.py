@@ -13,7 +13,7 @@ from longdry.computing.calls.lists import Item, WorstFirst, item_of, worst_first
 from longdry.computing.calls.preferences import Wishes, candidates
 from longdry.computing.calls.trouble import carrying_h
 from longdry.computing.clock.clock import ToHalt, with_wait
-from longdry.computing.clock.day_rules import Moment
+from longdry.computing.clock.day_rules import SNAP_H, Moment
 from longdry.computing.stretches.journey import Journey, call_of
 from longdry.model.plan.stretch import DryStretch, StretchEnd
 from longdry.model.water.passes import WaterPass
@@ -83,7 +83,7 @@ class _Search:
         return [*found, self.end_index]
 
     def _wants_refill(self, here: int, there: int) -> bool:
-        """Whether a day's water has been used by a stop that is called at then, with a day to go."""
+        """Whether a day's water has been used by a stop, and a day of the way is still to go."""
         if there not in self.wishes.refills:
             return False
         profile, day_h = self.journey.clock.profile, self.journey.clock.rules.hours_per_day
@@ -91,7 +91,7 @@ class _Search:
         km = self.end_of(there).km
         used_h = profile.between(here_km, km)
         to_go_h = profile.between(km, self.journey.prepared.length_km)
-        return used_h >= day_h and to_go_h >= day_h
+        return min(used_h, to_go_h) >= day_h - SNAP_H
 
 
 def choose_calls(journey: Journey, wishes: Wishes) -> tuple[int, ...]:
@@ -152,7 +152,7 @@ def _extended(search: _Search, way: _Way, here: int, there: int) -> _Way:
         arrived=arrived,
         left_l=max(carried_l - stretch.need.total_l, 0.0),
         items=worst_first_list([*way.items, item]),
-        if_dry=worst_first_list([*way.if_dry, *_if_dry(journey, way, begin, stretch)]),
+        if_dry=worst_first_list([*way.if_dry, *_if_dry(way, begin, stretch)]),
         trouble_h=way.trouble_h + ways_h + stop_h + carrying_h(journey.trip, stretch),
         last=stretch,
         carried_l=carried_l,
@@ -185,7 +185,7 @@ def _to_halt(journey: Journey, begin: StretchEnd) -> ToHalt:
     return ToHalt(hours + journey.clock.profile.between(begin.km, km), 0.0)
 
 
-def _if_dry(journey: Journey, way: _Way, begin: StretchEnd, stretch: DryStretch) -> list[Item]:
+def _if_dry(way: _Way, begin: StretchEnd, stretch: DryStretch) -> list[Item]:
     """Return the stretch before and this one as one, where the call between may be dry."""
     before = way.last
     if before is None or all(_is_certain(water) for water in begin.waters):

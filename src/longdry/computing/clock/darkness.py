@@ -28,9 +28,7 @@ class Darkness:
     _known: dict[tuple[int, int], float] = field(default_factory=dict, init=False, repr=False)
 
     def dusk_h(self, day: int, km: float) -> float:
-        """Return the hour of the day at which dark falls at a km; 24 where it does not, 0 where
-        the sun does not rise.
-        """
+        """Return the hour of the day at which dark falls at a km: 24 never, 0 all day."""
         key = (day if self.departs_on else 0, int(km // NEAR_KM))
         if key not in self._known:
             self._known[key] = self._dusk_h(*key)

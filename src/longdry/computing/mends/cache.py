@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import math
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 
+from longdry.computing.calls.preferences import LEAST_FILL_DAYS
 from longdry.computing.clock.clock import Call
 from longdry.computing.clock.day_rules import Moment
 from longdry.computing.fills.problem import start_has_water
 from longdry.computing.fills.settled import Water
 from longdry.computing.mends.containers import size_l
 from longdry.computing.mends.trials import Cost, MendSearch, Proposal, is_better
+from longdry.computing.needs.needs import day_l
 from longdry.computing.route.chainage import place_at_km
 from longdry.model.plan.mends import MendFigures, MendKind
 from longdry.model.plan.stretch import DryStretch, StretchEnd
@@ -46,7 +49,8 @@ _CAUTION = (
 def by_cache(search: MendSearch, stretch: DryStretch) -> Iterator[Proposal]:
     """Yield the cache that costs least water, with as much as it needs and as its journeys lay.
 
-    A cache is never better than likely: where only certain sources count, there is none.
+    A cache is never better than likely: where only certain sources count, there is none. Nor is
+    there one of so little that no plan would stop for it.
     """
     if search.water.count_on is CountOn.CERTAIN:
         return
@@ -56,6 +60,7 @@ def by_cache(search: MendSearch, stretch: DryStretch) -> Iterator[Proposal]:
         laid = [
             laying
             for site in _sites(search, stretch, goal)
+            if site.litres >= LEAST_FILL_DAYS * day_l(search.journey.demand)
             if (laying := laying_from(search, stretch, site)) is not None
         ]
         if not laid:
@@ -315,6 +320,8 @@ def with_cache(search: MendSearch, km: float, litres: float) -> Water:
         kind="cache",
         limit_l=litres,
         certainty=Certainty.LIKELY,
+        laid_by_us=True,
+        laid_on=search.journey.prepared.departs_on or dt.date.min,
     )
     water = search.water
     approach = Approach(len(water.sources), 0, 0.0, km, 0.0, lat_deg, lon_deg)

@@ -6,6 +6,7 @@ How each kind is found, and what its figures leave out, stands in ``docs/why/men
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from itertools import islice
 
 from longdry.computing.fills.settled import SettledTrip, Water
 from longdry.computing.mends.cache import by_cache
@@ -35,6 +36,8 @@ MOST_SEARCHED = 5
 """Stretches that mends are searched for: the worst."""
 MOST_TOLD = 3
 """Mends of a stretch; one of a kind."""
+MOST_OF_A_KIND = 3
+"""Changes of one kind that are planned for a stretch."""
 
 _EASIEST_FIRST: tuple[Callable[[MendSearch, DryStretch], Iterator[Proposal]], ...] = (
     by_camp,
@@ -102,7 +105,8 @@ class _Found:
                 return
             best: Mend | None = None
             try:
-                for proposal in proposals_of(self._search, self._stretch):
+                proposals = proposals_of(self._search, self._stretch)
+                for proposal in islice(proposals, MOST_OF_A_KIND):
                     best = _better_of(best, self._search.tried(self._stretch, proposal))
                     if best and best.verdict_after is Verdict.CLEAR:
                         break

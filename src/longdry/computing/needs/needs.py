@@ -170,7 +170,7 @@ class WaterDemand:
         return self.rates[ration].total_l(self._amounts(travel, extra_days), least_l)
 
     def reserve(self, travel: Travel) -> Need:
-        """Return what must still be carried at the end of a stretch, and is not planned to be spent.
+        """Return what must still be there at the end of a stretch, not planned to be spent.
 
         Whole days and nights at a standstill on the reserve ration. Where the trip states no
         reserve, by vehicle not less than the litres of waiting for help. What is always carried

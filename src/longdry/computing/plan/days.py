@@ -13,8 +13,8 @@ from longdry.computing.clock.daylight import daylight, is_dark
 from longdry.computing.needs.needs import own_drinking_l
 from longdry.computing.needs.rates import Amounts
 from longdry.computing.route.chainage import place_at_km
-from longdry.computing.route.geodesy import leg_lengths_km
 from longdry.computing.stretches.journey import Journey
+from longdry.geodesy import leg_lengths_km
 from longdry.model.plan.days import TravelDay
 from longdry.model.plan.stretch import DryStretch
 from longdry.model.water.passes import WaterPass

@@ -8,6 +8,7 @@ from collections.abc import Iterator, Sequence
 from longdry.computing.fills.filling import Filling
 from longdry.computing.fills.settled import SettledTrip
 from longdry.computing.heat.by_day import DayOfHeat
+from longdry.computing.water.tools import tools_lacking
 from longdry.model.plan.days import TravelDay
 from longdry.model.plan.plan import PlanWarning
 from longdry.model.trip.trip import Trip
@@ -31,7 +32,10 @@ def grave_warnings_of(settled: SettledTrip, days: Sequence[TravelDay]) -> list[P
     ]
     if settled.filling is not None:
         texts += [*_in_one_container(trip, settled.filling), *_one_way_to_treat(settled.filling)]
-    return [PlanWarning(text, grave=True) for text in texts]
+    return [
+        *(PlanWarning(text, grave=True) for text in texts),
+        *(PlanWarning(text) for text in _tools_lacking(settled)),
+    ]
 
 
 def _no_reserve(trip: Trip) -> Iterator[str]:
@@ -74,8 +78,8 @@ def _too_little_while_moving(trip: Trip, days: Sequence[TravelDay]) -> Iterator[
     if low:
         worst = max(low, key=lambda day: day.moving_h)
         yield (
-            f"Day {worst.number}: {rounded_up(worst.moving_h, 0.1):.1f} hours on the move ask for at"
-            f" least {rounded_up(worst.moving_h * per_h, 0.1):.1f} L to drink (Parks Australia: at"
+            f"Day {worst.number}: {rounded_up(worst.moving_h, 0.1):.1f} hours on the move ask for"
+            f" at least {rounded_up(worst.moving_h * per_h, 0.1):.1f} L (Parks Australia: at"
             f" least 1 L per person per hour of walking), the trip counts"
             f" {rounded_down(worst.measured_l, 0.1):.1f} L for the whole day."
         )
@@ -123,3 +127,16 @@ def _one_way_to_treat(filling: Filling) -> Iterator[str]:
             "Water must be treated and the trip names one way alone to do it: carry a second, in"
             " case it breaks, runs out or does not do for that water."
         )
+
+
+def _tools_lacking(settled: SettledTrip) -> Iterator[str]:
+    """Tell which tools the access to a call names and the trip does not list."""
+    told: set[str] = set()
+    for one in settled.passes:
+        lacking = tools_lacking(one.source.access, settled.trip.kit)
+        if one.call and lacking and one.source.id not in told:
+            told.add(one.source.id)
+            yield (
+                f"{one.source.name}: its access names {' and '.join(lacking)}, which [kit] does not"
+                " list. Bring it, or do not count on this water."
+            )

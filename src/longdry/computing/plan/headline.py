@@ -8,7 +8,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from longdry.computing.fills.settled import SettledTrip
-from longdry.computing.heat.by_day import DayOfHeat
 from longdry.model.plan.headline import Headline, HeadlineLevel, MostToCarry
 from longdry.model.plan.setbacks import Setbacks
 from longdry.model.plan.stretch import DryStretch
@@ -52,7 +51,7 @@ def _not_safe(settled: SettledTrip, setbacks: Setbacks | None) -> Iterator[str]:
     yield from _arriving_low(settled)
     if setbacks and not settled.trip.contact.call and _help_is_too_far(setbacks):
         yield _waiting(setbacks, "and the trip names no means of calling")
-    yield from _heat_beyond_limits(settled.journey.heat)
+    yield from _heat_beyond_limits(settled)
 
 
 _TOO_LITTLE = (Verdict.TOO_LONG, Verdict.SHORT_RATION)
@@ -87,15 +86,18 @@ def _arriving_low(settled: SettledTrip) -> Iterator[str]:
 
 
 def _help_is_too_far(setbacks: Setbacks) -> bool:
-    wait = setbacks.sit_out
-    return wait.help_days is not None and wait.least_days < wait.help_days
+    wanted = setbacks.sit_out.wanted
+    return wanted is not None and not wanted.enough
 
 
 def _waiting(setbacks: Setbacks, more: str) -> str:
-    wait = setbacks.sit_out
+    wanted = setbacks.sit_out.wanted
+    if wanted is None:
+        raise ValueError("nobody knows when help comes")
     return (
-        f"At km {wait.at_km:.1f} the water lasts {rounded_down(wait.least_days, 0.1):.1f} days of"
-        f" waiting, but help may take {rounded_up(wait.help_days or 0.0, 0.1):.1f} days{_and(more)}."
+        f"At km {wanted.km:.1f} help may take {rounded_up(wanted.days, 0.1):.1f} days: waiting asks"
+        f" for {rounded_up(wanted.asked_l, 0.1):.1f} L, and"
+        f" {rounded_down(wanted.carried_l, 0.1):.1f} L are carried there{_and(more)}."
     )
 
 
@@ -103,11 +105,13 @@ def _and(more: str) -> str:
     return f", {more}" if more else ""
 
 
-def _heat_beyond_limits(heat: Sequence[DayOfHeat]) -> Iterator[str]:
+def _heat_beyond_limits(settled: SettledTrip) -> Iterator[str]:
+    """Tell days on which people would have to drink too much, or walk or ride too long an hour."""
+    rides = settled.trip.pace.travel is Travel.VEHICLE
     hot = [
         (number, day)
-        for number, day in enumerate(heat, 1)
-        if day.passes_daily_ceiling or day.passes_work_rest
+        for number, day in enumerate(settled.journey.heat, 1)
+        if day.passes_daily_ceiling or (day.passes_work_rest and not rides)
     ]
     if hot:
         number, day = max(hot, key=lambda one: one[1].expected.shade_max_c)

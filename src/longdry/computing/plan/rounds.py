@@ -110,7 +110,7 @@ class _Rounds:
         if self.fill.habit is not FillHabit.SAFE:
             return filling
         carried_l = [filling.chosen.fills[index].leaving.total_l for index in filling.last_of_stop]
-        return raised_to(filling, safe_floor(journey, carried_l))
+        return raised_to(filling, safe_floor(journey, self.passes, carried_l))
 
     def _loses_standing(self, journey: Journey) -> bool:
         self.passes = _dated(self.prepared, self.water, journey, self.passes, self.out)
@@ -122,7 +122,7 @@ class _Rounds:
     def _idle_call(
         self, journey: Journey, filling: Filling, stretches: Sequence[DryStretch]
     ) -> float | None:
-        """Return the km of a call for less than a tenth of the party's day, if none is the worse."""
+        """Return the km of a call for less than a tenth of a day's water, if nothing is worse."""
         least_l = LEAST_FILL_DAYS * day_l(journey.demand)
         for number, (end, fills) in enumerate(
             zip(journey.ends[1:-1], _fills_by_stop(filling)[1:], strict=True)
@@ -192,8 +192,7 @@ def _journey(
 def _undated(prepared: PreparedTrip, water: Water) -> tuple[WaterPass, ...]:
     """Return the passes with all that may count, whatever the day."""
     nobody_knows = [None] * len(water.approaches)
-    passes = passes_of(water.approaches, water.sources, prepared.trip, CountOn.ANY, nobody_knows)
-    return passes
+    return passes_of(water.approaches, water.sources, prepared.trip, CountOn.ANY, nobody_knows)
 
 
 def _dated(

@@ -25,17 +25,17 @@ import numpy as np
 
 from longdry.computing.route.chainage import ChosenLegs
 from longdry.computing.route.chunks import RouteChunks, SpatialHash, batches
-from longdry.computing.route.geodesy import (
-    MEAN_RADIUS_KM,
-    azimuths_and_lengths,
-    ecef_km,
-    length_of_chord_km,
-)
 from longdry.computing.route.minima import (
     LEAST_RISE_KM,
     DistanceMinima,
     NearChunks,
     prominent_minima,
+)
+from longdry.geodesy import (
+    MEAN_RADIUS_KM,
+    azimuths_and_lengths,
+    ecef_km,
+    length_of_chord_km,
 )
 from longdry.model.arrays import FloatArray, IntArray
 from longdry.model.route import MeasuredRoute, Route

@@ -10,8 +10,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from longdry.computing.route.geodesy import azimuths_and_lengths, leg_lengths_km, points_along
+from longdry.computing.route.jumps import faults_of_jumps, jumps_of
 from longdry.errors import Fault, RouteFileError
+from longdry.geodesy import azimuths_and_lengths, leg_lengths_km, points_along
 from longdry.model.arrays import FloatArray, IntArray, frozen_floats
 from longdry.model.route import Bridge, MeasuredRoute, Route
 
@@ -45,7 +46,7 @@ def measure_route(route: Route, *, winding_factor: float = 1.0) -> MeasuredRoute
     Raises
     ------
     RouteFileError
-        A break between two parts is wider than 20 km.
+        A break between two parts is wider than 20 km, or a jump of a recording.
     ValueError
         ``winding_factor`` is below 1 or not finite.
 
@@ -61,6 +62,9 @@ def measure_route(route: Route, *, winding_factor: float = 1.0) -> MeasuredRoute
     straight = leg_km > STRAIGHT_LEG_KM
     travelled_km = np.where(straight, leg_km * winding_factor, leg_km)
     chainage_km = np.concatenate([[0.0], np.cumsum(travelled_km)])
+    faults = faults_of_jumps(route, jumps_of(route, leg_km, chainage_km))
+    if faults:
+        raise RouteFileError(route.origin, faults)
     return MeasuredRoute(
         route=route,
         leg_km=frozen_floats(leg_km),
@@ -141,7 +145,8 @@ def _fault_of(bridge: Bridge) -> Fault:
         where=f"km {bridge.km:.1f}",
         what=f"the line breaks off and goes on {bridge.length_km:.1f} km away, "
         f"more than the {LONGEST_BRIDGE_KM:.0f} km that are bridged",
-        mend="which track was meant? Name it with --track, or draw the missing part",
+        mend="which part was meant? Name it with --track NAME, or --track '#1#2' for the second"
+        " segment of the first track, or draw the missing part",
     )
 
 

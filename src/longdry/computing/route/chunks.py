@@ -14,7 +14,7 @@ from itertools import pairwise
 import numpy as np
 
 from longdry.computing.route.chainage import ChosenLegs
-from longdry.computing.route.geodesy import ecef_km, squared_norms
+from longdry.geodesy import ecef_km, squared_norms
 from longdry.model.arrays import FloatArray, IntArray
 from longdry.model.route import MeasuredRoute, Route
 

@@ -20,7 +20,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from longdry.computing.route.chunks import PIECES_A_CHUNK, RouteChunks
-from longdry.computing.route.geodesy import MEAN_RADIUS_KM, length_of_chord_km, squared_norms
+from longdry.geodesy import MEAN_RADIUS_KM, length_of_chord_km, squared_norms
 from longdry.model.arrays import FloatArray, IntArray
 
 _CHORD_SLACK_KM = 1e-3

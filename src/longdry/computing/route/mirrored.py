@@ -7,6 +7,7 @@ import dataclasses
 from longdry.model.arrays import frozen_floats
 from longdry.model.route import Bridge, MeasuredRoute
 from longdry.model.trip.heat import TripHeat
+from longdry.model.trip.named_pass import named_pass
 from longdry.model.trip.trip import PaceSection, PinnedCamp, Trip
 
 
@@ -36,7 +37,18 @@ def mirrored_trip(trip: Trip, length_km: float) -> Trip:
         pace=dataclasses.replace(trip.pace, sections=sections[::-1]),
         camps=tuple(_mirrored_camp(camp, length_km) for camp in trip.camps),
         heat=_mirrored_heat(trip.heat, length_km) if trip.heat else None,
+        policy=dataclasses.replace(
+            trip.policy,
+            call_at=tuple(_mirrored_name(name, length_km) for name in trip.policy.call_at),
+            pass_by=tuple(_mirrored_name(name, length_km) for name in trip.policy.pass_by),
+        ),
     )
+
+
+def _mirrored_name(name: str, length_km: float) -> str:
+    """Turn the km of SOURCE@KM."""
+    named = named_pass(name)
+    return name if named.km is None else f"{named.source}@{length_km - named.km:.3f}"
 
 
 def _mirrored_heat(heat: TripHeat, length_km: float) -> TripHeat:

@@ -16,6 +16,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from longdry.computing.setbacks.chance_passed import Passed
 from longdry.computing.setbacks.chance_tables import (
     USUAL_SPREAD,
     BoolArray,
@@ -43,6 +44,8 @@ class _Draws:
     """Shape (trials,): used over planned."""
     pace: IntArray
     """Shape (trials,): index of the pace."""
+    passed: tuple[tuple[BoolArray, ...], ...]
+    """For each stretch and each water that is passed by on it: whether there is any in a trial."""
 
 
 def chance_of_short(
@@ -110,7 +113,9 @@ def _draws(
     rng: np.random.Generator,
     spread: Spread,
 ) -> _Draws:
-    places = {source.id: place for place, source in enumerate(plan.sources())}
+    ids = [*(source.id for source in plan.sources())]
+    ids += [one.source_id for some in needs.passed for one in some]
+    places = {one: place for place, one in enumerate(dict.fromkeys(ids))}
     likely = np.array([chances.get(source, 0.0) for source in places])
     holds = (rng.random((trials, len(places))) < likely).T
     use = np.exp(spread.use * rng.standard_normal(trials))
@@ -122,7 +127,8 @@ def _draws(
         if needs.together[stop]:
             wet[stop] |= holds[[places[one] for one in needs.together[stop]]].all(axis=0)
         wet[stop] &= needs.gives_at_pace[:, stop].take(pace)
-    return _Draws(wet, use, pace)
+    passed = tuple(tuple(holds[places[one.source_id]] for one in some) for some in needs.passed)
+    return _Draws(wet, use, pace, passed)
 
 
 class _Walk:
@@ -141,7 +147,6 @@ class _Walk:
         self._plan, self._needs, self._decisions = plan, needs, decisions
         self._draws, self._spread, self._rng = draws, spread, rng
         self._left_l = np.zeros(trials)
-        self._back_asked_l = np.zeros(trials)
         self._back_from = np.zeros(trials, dtype=np.int64)
         self.short = np.zeros(draws.wet.shape, dtype=np.bool_)
         """Shape (stretches, trials): where the party runs short."""
@@ -164,7 +169,27 @@ class _Walk:
             self._back_from = np.where(wet, stop, self._back_from)
 
     def _go_on_from(self, stop: int, wet: BoolArray) -> None:
-        self._use(stop, self._needs.litres_on(stop, self._draws.pace, is_bare=~wet), ~self.turned)
+        """Go on to the next stop, past other water: who is about to run short calls there."""
+        now_l, day_l, days = self._needs.litres_on(stop, self._draws.pace, is_bare=~wet)
+        begun = 0.0
+        for water, is_wet in zip(self._needs.passed[stop], self._draws.passed[stop], strict=True):
+            part, begun = water.share - begun, water.share
+            self._use(stop, (part * now_l, day_l, part * days), ~self.turned)
+            self._call_at(stop, water, is_wet)
+        part = 1.0 - begun
+        self._use(stop, (part * now_l, day_l, part * days), ~self.turned)
+
+    def _call_at(self, stretch: int, water: Passed, is_wet: BoolArray) -> None:
+        """Call at water that the plan passes by, where less is left than the way on asks for."""
+        calls = ~self.turned & (self._left_l < water.rest_l - TOLERANCE_L)
+        if water.gives_l <= 0.0 or not calls.any():
+            return
+        left_l = self._left_l - self._draws.use * water.way_l
+        self.short[stretch] |= calls & (left_l < -TOLERANCE_L)
+        has_l = np.maximum(left_l, 0.0)
+        full_l = np.minimum(self._plan.free_l(stretch), has_l + water.gives_l)
+        after_l = np.where(is_wet, np.maximum(left_l, full_l), left_l)
+        self._left_l = np.where(calls, after_l, self._left_l)
 
     def _use(
         self, stretch: int, used: tuple[FloatArray, FloatArray, FloatArray], who: BoolArray
@@ -193,9 +218,10 @@ class _Walk:
 
 
 def _rests_on(plan: SuppliedPlan, chances: Mapping[str, float], spread: Spread) -> str:
-    sources = plan.sources()
-    unknown = sum(source.id not in chances for source in sources)
-    notes = f"{len(sources)} sources" if len(sources) != 1 else "1 source"
+    passed = (end.water.source for end in plan.passed if end.water)
+    ids = {source.id for source in (*plan.sources(), *passed)}
+    unknown = sum(one not in chances for one in ids)
+    notes = f"{len(ids)} sources" if len(ids) != 1 else "1 source"
     days = "day" if spread.delay_days == 1.0 else "days"
     untold = f" ({unknown} of them without any, taken as dry)" if unknown else ""
     at_dry = (
@@ -209,7 +235,8 @@ def _rests_on(plan: SuppliedPlan, chances: Mapping[str, float], spread: Spread) 
         f"by {spread.use:.0%}, moving hours by {spread.pace:.0%}, {spread.delays_per_day:g} delays "
         f"of {spread.delay_days:g} {days} to a day on the way. The party fills up to the plan "
         "wherever a source gives so much, takes nothing where it is closed at that pace or gives "
-        f"less than a litre a head, saves only after a dry source, and {at_dry}. Grades, hours "
+        f"less than a litre a head, saves only after a dry source, and {at_dry}. It calls at water "
+        "that the plan passes by only where it has less than the way on asks for. Grades, hours "
         "after a delay, and faults of the layer are left out. A comparison of plans, not a "
         "forecast."
     )

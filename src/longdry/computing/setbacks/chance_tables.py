@@ -14,6 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from longdry.computing.needs.rates import Amounts
+from longdry.computing.setbacks.chance_passed import Passed, passed_on
 from longdry.computing.setbacks.changes import slower
 from longdry.computing.setbacks.dry import any_rain_fed
 from longdry.computing.setbacks.dry_run import DryRun, FoundDry, ways_from
@@ -77,6 +78,8 @@ class Needs:
     """For each stop the ids of the sources that give by themselves what is drawn there."""
     together: tuple[tuple[str, ...], ...]
     """For each stop those that do so only together; empty where one alone does."""
+    passed: tuple[tuple[Passed, ...], ...]
+    """For each stretch the water that the plan passes by."""
 
     @property
     def paces(self) -> int:
@@ -161,6 +164,7 @@ def needs_of(plan: SuppliedPlan, spread: Spread) -> Needs:
         gives_at_pace=np.array([_gives_at(slow) for slow in at_pace]),
         alone=alone,
         together=together,
+        passed=passed_on(plan),
     )
 
 

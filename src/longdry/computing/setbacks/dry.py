@@ -168,13 +168,13 @@ def _left_l(dry: _Dry, run: DryRun, there: NoWayOut) -> float:
 
 
 def _dry_pass(dry: _Dry, run: DryRun, there: NoWayOut) -> DryPass:
-    end, ends = dry.plan.ends[there.found.stop], dry.plan.ends
+    end = dry.plan.ends[there.found.stop]
     left_l, trip = _left_l(dry, run, there), dry.plan.trip
     return DryPass(
         km=end.km,
         label=end.label,
-        go_on=way_out(there.on.way, ends[there.on.place], left_l, trip),
-        go_back=way_out(there.back.way, ends[there.back.place], left_l, trip),
+        go_on=way_out(there.on.way, there.on.end, left_l, trip),
+        go_back=way_out(there.back.way, there.back.end, left_l, trip),
     )
 
 
@@ -224,17 +224,17 @@ def _low_beyond_ahead(dry: _Dry, run: DryRun, there: NoWayOut) -> list[DryStretc
     Such may begin at the next stop, and at the one that it goes on to.
     """
     found, ends = there.found, dry.plan.ends
-    reached = {there.on.place: there.on}
+    reached = [there.on]
     if there.on.place != run.ahead and not gives_without_end(dry.gone, run.ahead):
         way = way_between(dry.gone, found.now, ends[found.stop], ends[run.ahead])
-        reached[run.ahead] = Reached(run.ahead, way)
+        reached.append(Reached(ends[run.ahead], run.ahead, way))
     left_l = _left_l(dry, run, there)
-    return [stretch for on in reached.values() for stretch in _low_beyond(dry, on, left_l)]
+    return [stretch for on in reached for stretch in _low_beyond(dry, on, left_l)]
 
 
 def _low_beyond(dry: _Dry, on: Reached, left_l: float) -> Sequence[DryStretch]:
     ration = fullest_that_does(on.way.litres, left_l)
-    if ration is None or gives_without_end(dry.gone, on.place):
+    if ration is None or on.place is None or gives_without_end(dry.gone, on.place):
         return ()
     arriving_l = max(0.0, left_l - on.way.litres[ration]) + dry.plan.always_l
     return low_stretches(dry.gone, on.place, arriving_l, on.way.arrived.hour)

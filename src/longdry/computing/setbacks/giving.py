@@ -9,11 +9,12 @@ from __future__ import annotations
 
 import math
 from collections import defaultdict
+from collections.abc import Mapping
 from dataclasses import replace
 
 from longdry.computing.setbacks.supplied import SuppliedPlan, left_of
 from longdry.computing.water.opening import has_hours, is_open_at
-from longdry.model.plan.stretch import DryStretch
+from longdry.model.plan.stretch import DryStretch, StretchEnd
 from longdry.model.water.source import WaterSource
 
 LEAST_THERE_L_A_HEAD = 1.0
@@ -26,14 +27,16 @@ def gives_without_end(plan: SuppliedPlan, index: int) -> bool:
     """
     if not 0 < index < plan.last:
         return True
-    return any(
-        not has_hours(source) and source.limit_l is None and source.flow_l_per_min is None
-        for source in _wet(plan, index)
-    )
+    return any(_is_endless(source) for source in wet_sources(plan, plan.ends[index]))
+
+
+def _is_endless(source: WaterSource) -> bool:
+    has_limits = source.limit_l is not None or source.flow_l_per_min is not None
+    return not has_hours(source) and not has_limits
 
 
 def gives_l(
-    plan: SuppliedPlan, index: int, hour: float, taken_l: dict[str, float] | None = None
+    plan: SuppliedPlan, index: int, hour: float, taken_l: Mapping[str, float] | None = None
 ) -> float:
     """Return what can be had at a stop, of all its waters together.
 
@@ -46,25 +49,33 @@ def gives_l(
     """
     if gives_without_end(plan, index):
         return math.inf
-    taken = taken_l or {}
+    drawn_l = plan.drawn_at(index) if plan.is_drawn_known else 0.0
+    return _gives_l(plan, plan.ends[index], hour, taken_l or {}, drawn_l)
+
+
+def _gives_l(
+    plan: SuppliedPlan, end: StretchEnd, hour: float, taken_l: Mapping[str, float], drawn_l: float
+) -> float:
+    minutes = plan.trip.pace.fill_minutes
     return sum(
-        _source_gives_l(plan, index, source, taken.get(source.id, 0.0))
-        for source in _wet(plan, index)
+        _source_gives_l(source, minutes, taken_l.get(source.id, 0.0), drawn_l)
+        for source in wet_sources(plan, end)
         if is_open_at(source, hour)
     )
 
 
-def _wet(plan: SuppliedPlan, index: int) -> list[WaterSource]:
-    sources = (water.source for water in plan.ends[index].waters)
+def wet_sources(plan: SuppliedPlan, end: StretchEnd) -> list[WaterSource]:
+    """Return the sources of an end that are not spoilt."""
+    sources = (water.source for water in end.waters)
     return [source for source in sources if source.id not in plan.spoilt]
 
 
-def _source_gives_l(plan: SuppliedPlan, index: int, source: WaterSource, taken_l: float) -> float:
+def _source_gives_l(source: WaterSource, minutes: float, taken_l: float, drawn_l: float) -> float:
+    """Return what one source gives; a slow one as much as the plan draws there, if that is more."""
     gives = math.inf if source.limit_l is None else max(0.0, source.limit_l - taken_l)
-    flow, minutes = source.flow_l_per_min, plan.trip.pace.fill_minutes
+    flow = source.flow_l_per_min
     if flow is not None and (minutes > 0.0 or flow == 0.0):
-        drawn_l = plan.drawn_at(index) if flow > 0.0 and plan.is_drawn_known else 0.0
-        gives = min(gives, max(flow * minutes, drawn_l))
+        gives = min(gives, max(flow * minutes, drawn_l if flow > 0.0 else 0.0))
     return gives
 
 
@@ -75,7 +86,7 @@ def taken_through(plan: SuppliedPlan, through: int) -> dict[str, float]:
     """
     taken: dict[str, float] = defaultdict(float)
     for index in range(min(through, plan.last - 1) + 1):
-        for source in _wet(plan, index):
+        for source in wet_sources(plan, plan.ends[index]):
             if source.limit_l is not None:
                 taken[source.id] += plan.drawn_at(index) if plan.is_drawn_known else math.inf
     return taken
@@ -93,7 +104,20 @@ def has_water_at(plan: SuppliedPlan, index: int, hour: float, *, through: int) -
     """
     if gives_without_end(plan, index):
         return True
-    there_l = gives_l(plan, index, hour, taken_through(plan, through))
+    return _is_enough(plan, gives_l(plan, index, hour, taken_through(plan, through)))
+
+
+def has_water_passed_by(plan: SuppliedPlan, end: StretchEnd, hour: float, *, through: int) -> bool:
+    """Whether a party finds as much at water that the plan passes by."""
+    return _is_enough(plan, passed_by_gives_l(plan, end, hour, through=through))
+
+
+def passed_by_gives_l(plan: SuppliedPlan, end: StretchEnd, hour: float, *, through: int) -> float:
+    """Return what can be had at water that the plan passes by."""
+    return _gives_l(plan, end, hour, taken_through(plan, through), drawn_l=0.0)
+
+
+def _is_enough(plan: SuppliedPlan, there_l: float) -> bool:
     return there_l >= LEAST_THERE_L_A_HEAD * plan.trip.party.people
 
 
@@ -124,7 +148,7 @@ def refilled(plan: SuppliedPlan) -> SuppliedPlan:
         if math.isfinite(gives):
             left_l = left_of(plan.stretch(index - 1, carried_l[index - 1]))
             carried_l[index] = min(carried_l[index], left_l + gives)
-            for source in _wet(plan, index):
+            for source in wet_sources(plan, plan.ends[index]):
                 taken_l[source.id] += max(0.0, carried_l[index] - left_l)
     return replace(plan, carried_l=tuple(carried_l), drawn_l=plan.all_drawn_l())
 
@@ -152,7 +176,7 @@ def low_stretches(
         leaving_l = arriving_l + gives
         if leaving_l >= plan.carried_l[index]:
             break
-        for source in _wet(plan, index):
+        for source in wet_sources(plan, plan.ends[index]):
             taken_l[source.id] = taken_l.get(source.id, 0.0) + gives
         stretch = plan.stretch(index, leaving_l)
         low.append(stretch)

@@ -64,7 +64,7 @@ def setbacks_of_plan(
     TripFileError
         Where a change asks for something that the trip or the route does not have.
     """
-    plan = supplied(journey, stretches)
+    plan = supplied(journey, stretches, known.passes)
     trip, carried = journey.trip, carried_of(filling) if filling else None
     dry = dry_sources(plan)
     named = PlanUnderChange(plan, carried, trip.origin or "what if")
@@ -93,12 +93,14 @@ def setbacks_of_plan(
     )
 
 
-def supplied(journey: Journey, stretches: Sequence[DryStretch]) -> SuppliedPlan:
+def supplied(
+    journey: Journey, stretches: Sequence[DryStretch], passes: Sequence[WaterPass]
+) -> SuppliedPlan:
     """Return the plan with what it carries; in need the party moves on rest days too."""
     if journey.trip.heat is not None and any(day.rest for day in journey.days):
         demand = replace(journey.demand, heat=heat_of(journey.trip, journey.days))
         journey = replace(journey, demand=demand)
-    return as_planned(journey, stretches)
+    return as_planned(journey, stretches, passes)
 
 
 def _hot_days(journey: Journey) -> list[tuple[float, float]]:
@@ -111,9 +113,9 @@ def _hot_days(journey: Journey) -> list[tuple[float, float]]:
 
 
 def chances(plan: SuppliedPlan) -> Mapping[str, float]:
-    """Return the chance of water at each source of the stops; of two passes the worse."""
+    """Return the chance of water at each source on the way; of two passes the worse."""
     worse: dict[str, float] = {}
-    for end in plan.ends[1:-1]:
+    for end in (*plan.ends[1:-1], *plan.passed):
         for water in end.waters:
             known = worse.get(water.source.id, 1.0)
             worse[water.source.id] = min(known, water.judgement.chance)

@@ -17,6 +17,7 @@ from longdry.model.arrays import frozen_floats
 from longdry.model.pace import PaceProfile
 from longdry.model.plan.stretch import DryStretch, StretchEnd
 from longdry.model.trip.trip import Trip
+from longdry.model.water.passes import WaterPass
 from longdry.model.water.source import WaterSource
 from longdry.model.words import Ration, Verdict
 
@@ -52,6 +53,8 @@ class SuppliedPlan:
     back: PaceProfile | None = None
     """Moving hours along the route for a party that goes back over it, cumulative from km 0 as
     those onward; None: as onward. On slopes they differ."""
+    passed: tuple[StretchEnd, ...] = ()
+    """Water that counts and that the plan passes by, in travel order: used when it goes wrong."""
     spoilt: frozenset[str] = frozenset()
     """Ids of sources that give nothing."""
     drawn_l: tuple[float, ...] = ()
@@ -224,29 +227,45 @@ def left_of(stretch: DryStretch) -> float:
     return max(0.0, stretch.available_l - used_of(stretch))
 
 
-def as_planned(journey: Journey, stretches: Sequence[DryStretch]) -> SuppliedPlan:
+def as_planned(
+    journey: Journey, stretches: Sequence[DryStretch], passes: Sequence[WaterPass] = ()
+) -> SuppliedPlan:
     """Return the plan with what its stretches carry and their verdicts.
 
     Parameters
     ----------
     stretches
         As filled; one that no fill plan has seen counts as left with all it can.
+    passes
+        All of the route: those that count and are no calls are passed by.
     """
     return SuppliedPlan(
         journey,
         tuple(s.available_l if s.on_board_l is None else s.on_board_l for s in stretches),
         tuple(stretch.verdict for stretch in stretches),
         back_of(journey),
+        passed_by(journey, passes),
     )
 
 
-def loaded_full(journey: Journey) -> SuppliedPlan:
+def loaded_full(journey: Journey, passes: Sequence[WaterPass] = ()) -> SuppliedPlan:
     """Return the plan of a party that fills everything wherever there is water.
 
     What the trip says of the start holds there.
     """
     full = tuple(stretch.available_l for stretch in journey.stretches())
-    return SuppliedPlan(journey, full, back=back_of(journey))
+    return SuppliedPlan(journey, full, (), back_of(journey), passed_by(journey, passes))
+
+
+def passed_by(journey: Journey, passes: Sequence[WaterPass]) -> tuple[StretchEnd, ...]:
+    """Return the water that counts and is at no end of the journey, in travel order."""
+    drawn_on = {(water.source.id, water.km) for end in journey.ends for water in end.waters}
+    found = (
+        StretchEnd(one.km, one)
+        for one in passes
+        if one.counted and (one.source.id, one.km) not in drawn_on
+    )
+    return tuple(sorted(found, key=lambda end: end.km))
 
 
 def carried_of(filling: Filling) -> Carried:

@@ -10,8 +10,10 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 
-from longdry.computing.setbacks.giving import has_water_at, water_behind
+from longdry.computing.clock.day_rules import Moment
+from longdry.computing.setbacks.giving import has_water_at, has_water_passed_by, water_behind
 from longdry.computing.setbacks.supplied import SuppliedPlan, planned_ration
+from longdry.computing.setbacks.water_in_reach import certain_passed
 from longdry.computing.setbacks.ways import (
     Way,
     moment_after,
@@ -88,6 +90,8 @@ class _Back:
     """Index of the last end with water."""
     always_open: int
     """Index of the last of them that has no hours; the start at worst."""
+    passed: tuple[StretchEnd, ...]
+    """Certain water on the stretch that the plan passes by."""
 
     def at(self, km: float) -> _Turning:
         """Return what is left at a km, and the way back: past a door that is shut by then."""
@@ -96,15 +100,26 @@ class _Back:
         used_l = plan.demand.need_l(planned_ration(self.stretch), done)
         left_l = plan.free_l(self.index) - used_l
         now = moment_after(plan.journey.clock, plan.leaves(self.index), done)
-        end = plan.ends[self.behind]
+        back = self._to_call(now, km)
+        near = [end for end in self.passed if end.km <= km]
+        if near:
+            way = way_off_plan(plan, now, km, near[-1], near[-1].way_km)
+            is_wet = has_water_passed_by(plan, near[-1], way.arrived.hour, through=self.index)
+            if is_wet and way.bare_l < back.way.bare_l:
+                back = _Turning(left_l, near[-1], way)
+        return replace(back, left_l=left_l)
+
+    def _to_call(self, now: Moment, km: float) -> _Turning:
+        """Return the way back to the last call, or past it where it is shut by then."""
+        plan, end = self.plan, self.plan.ends[self.behind]
         way = way_off_plan(plan, now, km, end, end.way_km)
         if self.behind == self.always_open or has_water_at(
-            plan, self.behind, way.arrived.hour, through=self.behind
+            plan, self.behind, way.arrived.hour, through=self.index
         ):
-            return _Turning(left_l, end, way)
+            return _Turning(0.0, end, way)
         off_km = 2.0 * end.way_km + plan.ends[self.always_open].way_km
         end = plan.ends[self.always_open]
-        return _Turning(left_l, end, way_off_plan(plan, now, km, end, off_km))
+        return _Turning(0.0, end, way_off_plan(plan, now, km, end, off_km))
 
     def holds(self, km: float) -> bool:
         """Whether what is left at a km is enough for the way back and its margin."""
@@ -123,8 +138,15 @@ def turn_by_water(plan: SuppliedPlan, index: int, *, is_held: bool = False) -> T
         Whether the party can still go back from the water at its end where that is dry.
     """
     behind = water_behind(plan, index)
-    back = _Back(plan, index, plan.stretch(index), behind, _never_closed_behind(plan, behind))
     begin_km, end_km = plan.ends[index].km, plan.ends[index + 1].km
+    back = _Back(
+        plan,
+        index,
+        plan.stretch(index),
+        behind,
+        always_open=_never_closed_behind(plan, behind),
+        passed=tuple(end for end in certain_passed(plan, end_km) if end.km >= begin_km),
+    )
     km = end_km if is_held else _not_near_water(back, last_km(back.holds, begin_km, end_km))
     if km is None:
         return TurnBack(index + 1, None)

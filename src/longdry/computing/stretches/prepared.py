@@ -49,10 +49,16 @@ class PreparedTrip:
         TripFileError
             Where a pinned camp is not on the route.
         """
-        if trip.pace is self.trip.pace and trip.camps is self.trip.camps:
-            same_day = trip.depart == self.trip.depart
-            if same_day and trip.policy.reserve_days == self.trip.policy.reserve_days:
-                return replace(self, trip=trip)
+        same_days = (
+            trip.pace is self.trip.pace
+            and trip.camps is self.trip.camps
+            and trip.depart == self.trip.depart
+            and trip.policy.reserve_days == self.trip.policy.reserve_days
+            and trip.policy.longest_wait_h == self.trip.policy.longest_wait_h
+            and (trip.heat is self.trip.heat)
+        )
+        if same_days:
+            return replace(self, trip=trip)
         return prepare(self.measured, trip, known=self)
 
     def with_profile(self, profile: PaceProfile, trip: Trip) -> PreparedTrip:

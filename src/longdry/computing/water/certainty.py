@@ -24,20 +24,23 @@ from longdry.computing.water.priors import (
     prior_of,
 )
 from longdry.model.plan.plan import PlanWarning
-from longdry.model.plan.stretch import DryStretch
+from longdry.model.water.notes import doubts_in
 from longdry.model.water.passes import Judgement, WaterPass
 from longdry.model.water.source import Found, Visit, WaterSource
-from longdry.model.words import SOURCE_KINDS, Certainty
+from longdry.model.words import Certainty, known_kind
 
 BELOW_THE_BOUND = 0.2
 """The chance is below the lower bound with this probability. Assumption, no source."""
-CERTAIN_FROM = 0.8
+CERTAIN_FROM = 0.9
 """Least lower bound of a certain source. Assumption, no source."""
 LIKELY_FROM = 1.0 / 3.0
 """Least lower bound of a likely source. Assumption, no source."""
 FRESH_WEIGHT = 0.5
 """A visit within one half-life is fresh: a dry one then has the last word."""
 
+MOST_NOTES = 10
+_SEEN_ONLY = ("creek", "soak", "pool")
+"""Kinds that no months make likely: somebody must have found water there."""
 _WET = (Found.FLOWING, Found.LOW)
 _WORST_LAST = (Found.FLOWING, Found.LOW, Found.UNREACHABLE, Found.DRY)
 
@@ -130,6 +133,8 @@ def judge_source(source: WaterSource, on: dt.date | None) -> Judgement:
     else:
         word, why = _certainty_and_why(source, prior, visits, lower_bound)
     why = _joined_words(why, _left_out_words(source, on))
+    word, why = _of_a_cache(source, word, why)
+    why = _joined_words(why, _strange_kind(source))
     by_hand = source.certainty is not None
     return Judgement(word, chance, lower_bound, why, by_hand=by_hand, on_word_alone=word_alone)
 
@@ -144,7 +149,7 @@ def chance_and_bound(prior: Prior, visits: tuple[WeighedVisit, ...]) -> tuple[fl
 def certainty_for(lower_bound: float) -> Certainty:
     """Return the word for a lower bound.
 
-    >>> certainty_for(0.85).value, certainty_for(0.5).value, certainty_for(0.1).value
+    >>> certainty_for(0.92).value, certainty_for(0.5).value, certainty_for(0.1).value
     ('certain', 'likely', 'doubtful')
     """
     if lower_bound >= CERTAIN_FROM:
@@ -154,11 +159,23 @@ def certainty_for(lower_bound: float) -> Certainty:
 
 def _on_word_alone(source: WaterSource, lower_bound: float) -> bool:
     """Whether only the user's word makes it likely: a flowing visit never makes it worse."""
-    knows_kind = (source.kind or "").strip().lower() in SOURCE_KINDS
-    if not source.own or knows_kind or source.months or source.certainty:
+    tells_kind = bool((source.kind or "").strip())
+    if not source.own or tells_kind or source.months or source.certainty:
         return False
     always_flowed = all(visit.found is Found.FLOWING for visit in source.visits)
     return always_flowed and certainty_for(lower_bound) is Certainty.DOUBTFUL
+
+
+def _of_a_cache(source: WaterSource, word: Certainty, why: str) -> tuple[Certainty, str]:
+    """What was laid may have been taken, or fouled: nobody can be certain of it."""
+    if known_kind(source.kind or "") != "cache" or word is not Certainty.CERTAIN:
+        return word, why
+    return Certainty.LIKELY, _joined_words(why, "a cache is likely at best")
+
+
+def _strange_kind(source: WaterSource) -> str:
+    kind = (source.kind or "").strip()
+    return f'the kind "{kind}" is not known' if kind and known_kind(kind) is None else ""
 
 
 def _word_alone_words(visits: tuple[WeighedVisit, ...]) -> str:
@@ -186,6 +203,8 @@ def _certainty_and_why(
     if not visits:
         if not source.own:
             return Certainty.DOUBTFUL, "from somebody else's data, and no visit is known"
+        if source.months and known_kind(source.kind or "") in _SEEN_ONLY:
+            return Certainty.DOUBTFUL, f"no visit known; months alone make no {source.kind} likely"
         return certainty_for(lower_bound), f"no visit known; {prior.why}"
     last = visits[-1]
     if not last.wet and last.weight >= FRESH_WEIGHT:
@@ -215,14 +234,31 @@ def _joined_words(*parts: str) -> str:
     return "; ".join(part for part in parts if part)
 
 
-def warnings_about_sources(stretches: Sequence[DryStretch]) -> list[PlanWarning]:
+def warnings_about_sources(passes: Sequence[WaterPass]) -> list[PlanWarning]:
     """Warn of counted sources that their own visits speak against, each once.
 
     >>> warnings_about_sources([])
     []
     """
-    counted = {one.end.water.source.id: one.end.water for one in stretches if one.end.water}
-    return _dry_by_visit(counted.values())
+    counted = {water.source.id: water for water in passes if water.counted}
+    return [*_dry_by_visit(counted.values()), *_notes_to_read(counted.values())]
+
+
+def _notes_to_read(counted: Iterable[WaterPass]) -> list[PlanWarning]:
+    """Quote, once, the notes of counted sources that speak of drought, locks or bad water."""
+    asking = [(water.source.name, doubts_in(water.source.note)) for water in counted]
+    quoted = [f'{name} "{"; ".join(doubts)}"' for name, doubts in asking if doubts]
+    if not quoted:
+        return []
+    left = len(quoted) - MOST_NOTES
+    rest = f" and {left} more" if left > 0 else ""
+    count = "One note speaks" if len(quoted) == 1 else f"{len(quoted)} notes speak"
+    them = "it" if len(quoted) == 1 else "them"
+    text = (
+        f"{count} of drought, locks, money or bad water, and the plan reckons with none of it:"
+        f" read {them} and ask. {', '.join(quoted[:MOST_NOTES])}{rest}."
+    )
+    return [PlanWarning(text)]
 
 
 def _dry_by_visit(counted: Iterable[WaterPass]) -> list[PlanWarning]:

@@ -19,7 +19,10 @@ from longdry.model.route import MeasuredRoute
 from longdry.model.trip.trip import Trip
 from longdry.model.water.passes import Approach, Judgement, WaterPass
 from longdry.model.water.source import WaterSource
-from longdry.model.words import Certainty, CountOn, Grade
+from longdry.model.words import Certainty, CountOn, Grade, known_kind
+
+UNACCEPTABLE_MG_PER_L = 1200.0
+"""Dissolved solids above which water is unacceptable to drink (WHO/SDE/WSH/03.04/16)."""
 
 
 def why_not_counted(source: WaterSource, *, can_treat: bool) -> str:
@@ -37,7 +40,21 @@ def why_not_counted(source: WaterSource, *, can_treat: bool) -> str:
         return "not for drinking"
     if source.grade is Grade.TREAT and not can_treat:
         return "must be treated, and the party carries no way of treating"
-    return _why_nothing_to_take(source)
+    solids_mg_per_l = source.solids_mg_per_l
+    if solids_mg_per_l is not None and solids_mg_per_l > UNACCEPTABLE_MG_PER_L:
+        return (
+            f"{solids_mg_per_l:g} mg/L of dissolved solids: above {UNACCEPTABLE_MG_PER_L:g} is"
+            " unacceptable to drink (WHO)"
+        )
+    return _why_nothing_to_take(source) or _why_no_cache(source)
+
+
+def _why_no_cache(source: WaterSource) -> str:
+    if known_kind(source.kind or "") != "cache" or (
+        source.own and source.laid_by_us and source.laid_on
+    ):
+        return ""
+    return "a cache counts only where your own layer says laid_by_us and laid_on"
 
 
 def _why_nothing_to_take(source: WaterSource) -> str:
@@ -46,6 +63,12 @@ def _why_nothing_to_take(source: WaterSource) -> str:
     if source.limit_l == 0.0:
         return "the layer gives it a limit of 0 L"
     return ""
+
+
+def _why_not_there_yet(source: WaterSource, on: dt.date | None) -> str:
+    if source.laid_on is None or on is None or source.laid_on <= on:
+        return ""
+    return f"laid on {source.laid_on.isoformat()}, after the party comes by"
 
 
 def why_not_certain(judgement: Judgement, count_on: CountOn) -> str:
@@ -89,8 +112,10 @@ def _pass_of(
     on: dt.date | None,
 ) -> WaterPass:
     judgement = worst_judgement(source, on)
-    why_not = why_not_counted(source, can_treat=trip.party.can_treat) or why_not_certain(
-        judgement, count_on
+    why_not = (
+        why_not_counted(source, can_treat=trip.party.can_treat)
+        or _why_not_there_yet(source, on)
+        or why_not_certain(judgement, count_on)
     )
     return WaterPass(
         source=source,

@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from longdry.model.water.source import WaterSource
+from longdry.model.words import known_kind
 
 WORKING_WATER_POINTS = 0.78
 """Water points that work, over 11 countries (Banks and Furey 2016)."""
@@ -68,7 +69,12 @@ PRIOR_BY_KIND = {
 """One entry for each of ``SOURCE_KINDS``."""
 
 UNKNOWN_KIND = KindPrior(0.5, 90.0, f"kind unknown, even odds: {_ASSUMED}", natural=True)
-"""Where the layer names no kind, or one of its own."""
+"""Where the layer names no kind."""
+
+STRANGE_KIND = KindPrior(
+    PERENNIAL_STREAMS, 60.0, f"kind not known, taken as the worst one, a creek: {_MESSAGER}"
+)
+"""Where the layer names a kind that is none of ours: never likelier than any that is."""
 
 OUT_OF_SEASON = PERENNIAL_STREAMS
 """Outside the months when a source holds: as a stream that is not perennial."""
@@ -84,8 +90,14 @@ class Prior:
 
 
 def kind_prior(kind: str | None) -> KindPrior:
-    """Return what is expected of a kind; case does not matter, an unknown word is unknown."""
-    return PRIOR_BY_KIND.get((kind or "").strip().lower(), UNKNOWN_KIND)
+    """Return what is expected of a kind; case does not matter, no word of ours is the worst.
+
+    >>> kind_prior("Waterhole").chance, kind_prior(None).chance, kind_prior("puddle").chance
+    (0.2, 0.5, 0.05)
+    """
+    if not (kind or "").strip():
+        return UNKNOWN_KIND
+    return PRIOR_BY_KIND.get(known_kind(kind or "") or "", STRANGE_KIND)
 
 
 def prior_of(source: WaterSource, month: int | None) -> Prior:

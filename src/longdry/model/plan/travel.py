@@ -99,7 +99,7 @@ class Travel:
         return Travel(self.begin_h, max(hour, self.begin_h), tuple(kept), self.profile)
 
     def until_km(self, km: float) -> Travel:
-        """Return what is done up to a km of the route: before a camp there, the way out left out."""
+        """Return what is done up to a km of the route, before a camp or a way out there."""
         for piece in self.pieces:
             if piece.doing is Doing.MOVING and piece.from_km <= km <= piece.to_km:
                 return self.until(self._hour_at(piece, km))

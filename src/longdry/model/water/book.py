@@ -16,6 +16,8 @@ class BookFeature:
     end: int
     source: WaterSource | None
     """None where the feature is no point: it is kept, and never touched."""
+    brought_from: str = ""
+    """The file that it was brought from; empty where it was marked by hand."""
 
 
 @dataclass(frozen=True, slots=True)

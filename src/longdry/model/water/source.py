@@ -61,6 +61,10 @@ class WaterSource:
     """In the user's own money; None: not known."""
     note: str = ""
     visits: tuple[Visit, ...] = ()
+    laid_by_us: bool = False
+    """Whether the party itself laid it, a cache: without that nobody knows that it is there."""
+    laid_on: dt.date | None = None
+    """The day on which the party laid it."""
     retired: str | None = None
     """Why it is no longer counted; None while it is."""
     own: bool = True
@@ -72,6 +76,13 @@ class WaterSource:
     def trusted_grade(self) -> Grade:
         """The grade to plan with: unknown is worst."""
         return self.grade or Grade.NOT_FOR_DRINKING
+
+    @property
+    def solids_mg_per_l(self) -> float | None:
+        """Dissolved solids: the layer's word or a visit's, whichever is more; None: not known."""
+        measured = [visit.tds_mg_per_l for visit in self.visits]
+        known = [value for value in (self.tds_mg_per_l, *measured) if value is not None]
+        return max(known, default=None)
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,10 +2,7 @@
 
 from __future__ import annotations
 
-import logging
-import warnings
 from collections.abc import Iterator
-from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
@@ -16,6 +13,7 @@ from pyproj import Transformer
 from pyproj.exceptions import ProjError
 
 from longdry.errors import BackdropError
+from longdry.reading.files.gdal import GdalError, GdalLayer, read_gdal
 from longdry.reading.files.opening import file_head, refuse_packed
 from longdry.reading.files.text import quoted
 
@@ -46,9 +44,12 @@ def read_backdrop_lines(path: Path) -> list[tuple[str, bytes]]:
     """
     _check_beginning(path)
     found: list[tuple[str, bytes]] = []
-    with _told_in_our_words(path):
-        for meta, geometry, columns in _layers(path):
-            found += _features(meta, geometry, columns)
+    try:
+        for layer in read_gdal(path):
+            found += _features(layer)
+    except (GdalError, ProjError, ValueError) as cause:
+        what = f"cannot be read by GDAL, which says {quoted(str(cause))}"
+        raise BackdropError.single(str(path), "", what, _MEND) from cause
     if not found:
         raise BackdropError.single(str(path), "", "holds nothing that can be drawn", _MEND)
     return found
@@ -65,26 +66,11 @@ def _check_beginning(path: Path) -> None:
         )
 
 
-def _layers(path: Path) -> Iterator[tuple[dict[str, Any], Any, Any]]:
-    import pyogrio  # noqa: PLC0415 - loaded when needed
-
-    for name, kind in pyogrio.list_layers(path):
-        if kind:
-            meta, _, geometry, columns = pyogrio.raw.read(path, layer=str(name), force_2d=True)
-            if geometry is not None:
-                yield meta, geometry, columns
-
-
-def _features(
-    meta: dict[str, Any],
-    geometry: Any,  # noqa: ANN401 - arrays as pyogrio hands them over
-    columns: Any,  # noqa: ANN401 - the same
-) -> Iterator[tuple[str, bytes]]:
-
-    fields = [str(field).lower() for field in meta["fields"]]
-    named = [columns[fields.index(name)] for name in _NAME_FIELDS if name in fields]
-    mover = _mover(meta["crs"])
-    for number, shape in enumerate(shapely.from_wkb(geometry, on_invalid="ignore")):
+def _features(layer: GdalLayer) -> Iterator[tuple[str, bytes]]:
+    fields = [field.lower() for field in layer.fields]
+    named = [layer.columns[fields.index(name)] for name in _NAME_FIELDS if name in fields]
+    mover = _mover(layer.crs)
+    for number, shape in enumerate(layer.shapes(broken_as_none=True)):
         if shape is None or shape.is_empty:
             continue
         moved = shapely.transform(shape, mover) if mover else shape
@@ -106,20 +92,3 @@ def _name(named: list[Any], number: int) -> str:
         if isinstance(column[number], str) and column[number].strip():
             return str(column[number])
     return ""
-
-
-@contextmanager
-def _told_in_our_words(path: Path) -> Iterator[None]:
-
-    log = logging.getLogger("pyogrio")
-    level = log.level
-    log.setLevel(logging.CRITICAL + 1)
-    try:
-        with warnings.catch_warnings():
-            warnings.simplefilter("ignore")
-            yield
-    except (RuntimeError, ValueError, OverflowError, MemoryError, ProjError) as cause:
-        what = f"cannot be read by GDAL, which says {quoted(str(cause))}"
-        raise BackdropError.single(str(path), "", what, _MEND) from cause
-    finally:
-        log.setLevel(level)

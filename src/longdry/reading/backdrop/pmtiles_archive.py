@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import contextlib
 import gzip
-import json
 import os
 from collections.abc import Iterator
 from pathlib import Path
@@ -32,6 +31,7 @@ from longdry.reading.backdrop.archive import (
     broken,
     unpacked,
 )
+from longdry.reading.files.json_text import strict_json
 
 _HEADER_BYTES = 127
 _MOST_DIRECTORY_BYTES = 4_000_000
@@ -58,8 +58,8 @@ class Pmtiles:
             raise broken(self.origin, f"holds zooms that cannot be ({least} to {greatest})")
         with _told_in_our_words(self.origin):
             text = self._bytes(header["metadata_offset"], header["metadata_length"])
-            header = json.loads(unpacked(text, _MOST_DIRECTORY_BYTES) or b"{}")
-        attribution = header.get("attribution") if isinstance(header, dict) else None
+            facts = strict_json((unpacked(text, _MOST_DIRECTORY_BYTES) or b"{}").decode())
+        attribution = facts.get("attribution") if isinstance(facts, dict) else None
         return ArchiveFacts(least, greatest, str(attribution or ""))
 
     def tile(self, key: TileKey) -> bytes | None:

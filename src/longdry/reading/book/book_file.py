@@ -5,9 +5,9 @@ Format: GeoJSON, RFC 7946. A feature that is no point is kept and passed over.
 
 from __future__ import annotations
 
-import json
 import os
-from collections.abc import Callable, Mapping
+import shlex
+from collections.abc import Mapping
 from pathlib import Path
 
 from longdry.errors import BookError, Fault
@@ -15,6 +15,7 @@ from longdry.model.water.book import BookFeature, WaterBook
 from longdry.model.water.source import WaterSource
 from longdry.reading.book.spans import SpannedDocument, TextSpan, spanned_document
 from longdry.reading.files.faults import FaultList
+from longdry.reading.files.json_text import json_faults
 from longdry.reading.files.opening import GZIP_MAGIC, file_text
 from longdry.reading.water.raw import is_wgs84
 from longdry.reading.water.source import source_from_properties
@@ -26,6 +27,7 @@ _SHAPES = (
     "MultiPoint", "LineString", "MultiLineString", "Polygon", "MultiPolygon", "GeometryCollection",
 )  # fmt: skip
 _LEAST_POSITION = 2
+_OTHER_LAYERS = {".csv", ".tsv", ".txt", ".gpx", ".kml", ".kmz", ".gpkg", ".shp", ".fgb", ".zip"}
 
 
 def read_book(path: str | os.PathLike[str]) -> WaterBook:
@@ -37,12 +39,23 @@ def read_book(path: str | os.PathLike[str]) -> WaterBook:
         With all that is wrong in it: it is missing, no feature collection in WGS 84, or a
         feature of it cannot be used.
     """
+    _refuse_other_kinds(Path(path))
     text = file_text(path, error=BookError)
     if _is_packed(path):
         raise BookError.single(
             os.fspath(path), "", "a book compressed with gzip cannot be changed", "unpack it first"
         )
     return book_from_text(text, origin=os.fspath(path))
+
+
+def _refuse_other_kinds(path: Path) -> None:
+    """Say of a layer that is no GeoJSON how to make a book of it."""
+    if path.suffix.lower() not in _OTHER_LAYERS or not path.is_file():
+        return
+    what = "is a layer that longdry reads and does not write to"
+    book = shlex.quote(path.with_suffix(".geojson").name)
+    mend = f"make a book of it once: longdry bring {book} {shlex.quote(path.name)} --own"
+    raise BookError.single(os.fspath(path), "", what, f"{mend}; then name {book}")
 
 
 def _is_packed(path: str | os.PathLike[str]) -> bool:
@@ -66,9 +79,10 @@ def book_from_text(text: str, *, origin: str) -> WaterBook:
         number = len(features) + 1
         source, wrong = _source(span.value, number, f"{stem}#{number}", origin)
         faults.add(wrong)
-        features.append(BookFeature(span.begin, span.end, source))
+        features.append(BookFeature(span.begin, span.end, source, _origin_of(span.value)))
 
-    document = _document(text, keep, origin)
+    with json_faults(origin, BookError, _BACK_MEND):
+        document = spanned_document(text, keep)
     list_end = _list_end(document, origin)
     _refuse_other_crs(document.members.get("crs"), origin)
     faults.add(_twofold_ids(features))
@@ -84,20 +98,6 @@ def _list_end(document: SpannedDocument, origin: str) -> int:
     if document.list_end is None:
         raise BookError.single(origin, "", "has no list of features", _COLLECTION_MEND)
     return document.list_end
-
-
-def _document(text: str, keep: Callable[[TextSpan], None], origin: str) -> SpannedDocument:
-    try:
-        return spanned_document(text, keep)
-    except json.JSONDecodeError as cause:
-        where = f"line {cause.lineno}, column {cause.colno}"
-        what = f"this is no JSON from here on ({cause.msg})"
-        raise BookError.single(origin, where, what, _BACK_MEND) from cause
-    except RecursionError:
-        raise BookError.single(origin, "", "is nested too deeply", _BACK_MEND) from None
-    except ValueError as cause:
-        what = "holds a number of thousands of digits"
-        raise BookError.single(origin, "", what, _BACK_MEND) from cause
 
 
 def _refuse_other_crs(crs: object, origin: str) -> None:
@@ -156,6 +156,12 @@ def _member_id(item: Mapping[str, object]) -> str:
         return text_from(item.get("id"))
     except RefusedValueError:
         return ""
+
+
+def _origin_of(item: object) -> str:
+    properties = item.get("properties") if isinstance(item, Mapping) else None
+    origin = properties.get("brought_from") if isinstance(properties, Mapping) else None
+    return origin if isinstance(origin, str) else ""
 
 
 def _twofold_ids(features: list[BookFeature]) -> list[Fault]:

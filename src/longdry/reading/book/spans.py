@@ -11,6 +11,8 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import NamedTuple
 
+from longdry.reading.files.json_text import NotStrictError, strict_decoder
+
 _WHITE = re.compile(r"[ \t\n\r]*")
 LIST_NAME = "features"
 
@@ -62,9 +64,7 @@ class _Scanner:
         self.text = text
         self.at = 0
         self._each = each
-        self._decoder = json.JSONDecoder(
-            object_pairs_hook=self._object, parse_constant=self._refused_constant
-        )
+        self._decoder = strict_decoder()
 
     def document(self) -> SpannedDocument:
         members: dict[str, object] = {}
@@ -120,7 +120,10 @@ class _Scanner:
 
     def _value(self) -> object:
         self._skip_white()
-        value, self.at = self._decoder.raw_decode(self.text, self.at)
+        try:
+            value, self.at = self._decoder.raw_decode(self.text, self.at)
+        except NotStrictError as refused:
+            raise self._error(str(refused)) from refused
         return value
 
     def _take(self, sign: str) -> None:
@@ -135,17 +138,6 @@ class _Scanner:
     def _skip_white(self) -> None:
         match = _WHITE.match(self.text, self.at)
         self.at = match.end() if match else self.at
-
-    def _object(self, pairs: list[tuple[str, object]]) -> dict[str, object]:
-        members = dict(pairs)
-        if len(members) != len(pairs):
-            names = [name for name, _ in pairs]
-            twice = next(name for name in names if names.count(name) > 1)
-            raise self._error(f'the member "{twice}" is told twice')
-        return members
-
-    def _refused_constant(self, word: str) -> float:
-        raise self._error(f"{word} is no number in JSON")
 
     def _error(self, what: str) -> json.JSONDecodeError:
         return json.JSONDecodeError(what, self.text, self.at)

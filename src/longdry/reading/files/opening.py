@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import codecs
+import contextlib
 import gzip
 import os
+import zipfile
 import zlib
 from collections.abc import Iterator
 from typing import BinaryIO, Protocol
@@ -21,7 +23,7 @@ MOST_TIMES_UNPACKED = 200
 _SURELY_HELD_BYTES = 1 << 25
 
 GZIP_MAGIC = b"\x1f\x8b"
-_ZIP_MAGIC = b"PK\x03\x04"
+ZIP_MAGIC = b"PK\x03\x04"
 BOMS = (
     (codecs.BOM_UTF32_LE, "utf-32"),
     (codecs.BOM_UTF32_BE, "utf-32"),
@@ -78,8 +80,18 @@ def _pieces(
         yield piece
 
 
+def _kml_in(raw: BinaryIO) -> _Readable:
+    """Open the document of a KMZ (OGC 12-007r2, annex C: its first KML); or what was opened."""
+    with contextlib.suppress(zipfile.BadZipFile), zipfile.ZipFile(raw) as archive:
+        found = [one for one in archive.infolist() if one.filename.lower().endswith(".kml")]
+        if found:
+            return archive.open(found[0])
+    raw.seek(0)
+    return raw
+
+
 def file_chunks(path: str | os.PathLike[str], *, error: type[InputError]) -> Iterator[bytes]:
-    """Yield the file's bytes in pieces, unpacked where it is gzip-compressed.
+    """Yield the file's bytes in pieces, unpacked where it is gzip-compressed or a KMZ.
 
     Raises
     ------
@@ -91,13 +103,18 @@ def file_chunks(path: str | os.PathLike[str], *, error: type[InputError]) -> Ite
     empty = True
     try:
         with open(path, "rb") as raw:  # noqa: PTH123 - a path may be text
-            packed = raw.peek(2)[:2] == GZIP_MAGIC
-            stream: _Readable = gzip.GzipFile(fileobj=raw) if packed else raw
+            stream: _Readable = raw
+            if raw.peek(2)[:2] == GZIP_MAGIC:
+                stream = gzip.GzipFile(fileobj=raw)
+            elif raw.peek(4)[:4] == ZIP_MAGIC:
+                stream = _kml_in(raw)
             for piece in _pieces(stream, raw, origin, error):
                 empty = False
                 yield piece
     except EOFError as problem:
         raise error.single(origin, "", "the gzip file breaks off", _COPY_AGAIN) from problem
+    except (zipfile.BadZipFile, NotImplementedError) as problem:
+        raise error.single(origin, "", "the zip archive is damaged", _COPY_AGAIN) from problem
     except (gzip.BadGzipFile, zlib.error) as problem:
         raise error.single(origin, "", "the gzip file is damaged", _COPY_AGAIN) from problem
     except OSError as problem:
@@ -154,7 +171,7 @@ def binary_kind(head: bytes) -> str | None:
     >>> binary_kind(b"PK\x03\x04..."), binary_kind(b"<gpx>"), binary_kind(b"")
     ('a zip archive', None, None)
     """
-    if head.startswith(_ZIP_MAGIC):
+    if head.startswith(ZIP_MAGIC):
         return "a zip archive"
     if head.startswith(GZIP_MAGIC):
         return "compressed twice"
@@ -192,14 +209,35 @@ def file_text(path: str | os.PathLike[str], *, error: type[InputError]) -> str:
     InputError
         Of the class ``error``: as `file_chunks`, or binary, or not in that encoding.
     """
+    return file_text_and_encoding(path, error=error, fallback="")[0]
+
+
+def file_text_and_encoding(
+    path: str | os.PathLike[str], *, error: type[InputError], fallback: str
+) -> tuple[str, str]:
+    """Return the whole file as text, and the encoding that it was read in.
+
+    Parameters
+    ----------
+    fallback
+        The encoding that is tried where the file proves none and is not UTF-8; empty: none is.
+
+    Raises
+    ------
+    InputError
+        As `file_text` does.
+    """
     origin = os.fspath(path)
     data = b"".join(file_chunks(path, error=error))
     if (kind := binary_kind(data[:CHUNK_BYTES])) is not None:
         raise error.single(origin, "", f"the file is {kind}, not text", "name the text file")
     encoding = proved_encoding(data) or "utf-8"
     try:
-        return data.decode(encoding).removeprefix("\ufeff")
+        return data.decode(encoding).removeprefix("\ufeff"), encoding
     except UnicodeDecodeError as problem:
+        if fallback and proved_encoding(data) is None:
+            with contextlib.suppress(UnicodeDecodeError):
+                return data.decode(fallback), fallback
         line = data.count(b"\n", 0, problem.start) + 1
         raise error.single(
             origin, f"line {line}", f"holds bytes that are not {encoding.upper()}",

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from longdry.plain_text import escaped
+
 MOST_SHOWN = 60
 MOST_LISTED = 10
 
@@ -13,11 +15,7 @@ def quoted(text: str) -> str:
     ('"Old Well"', '""', '"a\\x1b[2J"')
     """
     cut = text[:MOST_SHOWN] + ("..." if len(text) > MOST_SHOWN else "")
-    shown = "".join(
-        letter if letter.isprintable() else letter.encode("unicode_escape").decode("ascii")
-        for letter in cut
-    )
-    return f'"{shown}"'
+    return f'"{escaped(cut)}"'.replace("\n", "\\n")
 
 
 def listed(words: list[str]) -> str:

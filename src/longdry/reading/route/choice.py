@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
-from pyproj import Geod
 
 from longdry.errors import InputError, RouteFileError
+from longdry.geodesy import azimuths_and_lengths
 from longdry.model.arrays import FloatArray
 from longdry.model.route import DrawnAs, Route
 from longdry.reading.files.text import listed, quoted
@@ -19,7 +21,7 @@ MEETING_KM = 1.0
 _DRAW_AGAIN = "draw it with at least two points apart"
 
 
-def chosen_route(drawing: Drawing, *, track: str | None) -> Route:
+def chosen_route(drawing: Drawing, *, track: str | Sequence[str] | None) -> Route:
     """Make the route of the line that is asked for, or of all lines where they meet.
 
     Parameters
@@ -27,8 +29,9 @@ def chosen_route(drawing: Drawing, *, track: str | None) -> Route:
     drawing
         All lines of the file.
     track
-        Name of a track, route or line, or its number such as '#2'; None: the only one, or all
-        of them joined. Tracks go before routes.
+        Name of a track, route or line, or its number such as '#2', with '#3' behind it for its
+        third segment; or several, in the order of travel. None: the only one, or all of them
+        joined. Tracks go before routes.
 
     Raises
     ------
@@ -39,12 +42,14 @@ def chosen_route(drawing: Drawing, *, track: str | None) -> Route:
     if not drawing.lines:
         raise _no_line(drawing)
     remarks = list(drawing.remarks)
-    if track is None:
+    asked = [track] if isinstance(track, str) else list(track or ())
+    if asked:
+        lines = [_named(drawing, one) for one in asked]
+        remarks += _bridged(drawing, lines)
+    else:
         lines = _preferred(drawing, remarks)
         _check_that_they_meet(drawing, lines)
-    else:
-        lines = [_named(drawing, track)]
-    remarks += _remarks_on(lines)
+    remarks += _remarks_on(lines, joined=not asked)
     return _joined(drawing, lines, remarks)
 
 
@@ -61,8 +66,12 @@ def _error(drawing: Drawing, what: str, mend: str) -> InputError:
 
 
 def _preferred(drawing: Drawing, remarks: list[str]) -> list[DrawnLine]:
-    tracks = [line for line in drawing.lines if line.drawn_as is not DrawnAs.ROUTE]
-    routes = [line for line in drawing.lines if line.drawn_as is DrawnAs.ROUTE]
+    long = [line for line in drawing.lines if line.points > 1] or list(drawing.lines)
+    if len(long) < len(drawing.lines):
+        points = listed([line.title for line in drawing.lines if line.points == 1])
+        remarks.append(f"Lines of one point lead nowhere and are left out: {points}")
+    tracks = [line for line in long if line.drawn_as is not DrawnAs.ROUTE]
+    routes = [line for line in long if line.drawn_as is DrawnAs.ROUTE]
     if not tracks or not routes:
         return tracks or routes
     left = listed([line.title for line in routes])
@@ -72,9 +81,13 @@ def _preferred(drawing: Drawing, remarks: list[str]) -> list[DrawnLine]:
 
 def _listing(drawing: Drawing) -> str:
     numbered = enumerate(drawing.lines, start=1)
-    return listed(
-        [f"#{number} {line.title} ({counted(line.points, 'point')})" for number, line in numbered]
-    )
+    return listed([f"#{number} {line.title} ({_size(line)})" for number, line in numbered])
+
+
+def _size(line: DrawnLine) -> str:
+    segments = len(line.part_starts)
+    parts = f" in {segments} segments" if segments > 1 else ""
+    return f"{counted(line.points, 'point')}{parts}"
 
 
 def _named(drawing: Drawing, track: str) -> DrawnLine:
@@ -84,6 +97,9 @@ def _named(drawing: Drawing, track: str) -> DrawnLine:
     found = tracks or same or _numbered(drawing, wanted)
     if len(found) == 1:
         return found[0]
+    if not found and "#" in wanted[1:]:
+        name, _, number = wanted.rpartition("#")
+        return _segment(drawing, _named(drawing, name), number)
     what = f"has {len(found)} lines named {quoted(wanted)}" if found else (
         f"has no track or route {quoted(wanted)}"
     )  # fmt: skip
@@ -92,6 +108,29 @@ def _named(drawing: Drawing, track: str) -> DrawnLine:
         f"{what}, but {_listing(drawing)}",
         'give --track one of these names, or its number such as "#2"',
     )
+
+
+def _segment(drawing: Drawing, line: DrawnLine, number: str) -> DrawnLine:
+    """Return one unbroken part of a line as a line of its own."""
+    ends = [*line.part_starts[1:], line.stop]
+    parts = list(zip(line.part_starts, ends, strict=True))
+    digits = number.strip()
+    if digits.isascii() and digits.isdigit() and 0 < int(digits[:9]) <= len(parts):
+        first, stop = parts[int(digits) - 1]
+        return replace(line, part_starts=(first,), stop=stop, shape_points=0, shaped_points=0)
+    sizes = enumerate((counted(stop - first, "point") for first, stop in parts[:10]), start=1)
+    counts = ", ".join(f"#{which} ({size})" for which, size in sizes)
+    what = f"{line.title} has no segment {quoted('#' + number)}, but {counts}"
+    raise _error(drawing, what, "give one of these numbers behind its name")
+
+
+def _bridged(drawing: Drawing, lines: list[DrawnLine]) -> list[str]:
+    """Tell the order in which several lines that were asked for are joined."""
+    if len(lines) == 1:
+        return []
+    gaps = ", ".join(f"{gap_km:,.1f} km" for gap_km in _gaps_km(drawing, lines))
+    names = listed([line.title for line in lines])
+    return [f"{len(lines)} lines are joined as asked for: {names}; gaps between them: {gaps}"]
 
 
 def _numbered(drawing: Drawing, wanted: str) -> list[DrawnLine]:
@@ -106,9 +145,8 @@ def _gaps_km(drawing: Drawing, lines: list[DrawnLine]) -> FloatArray:
 
     ends = np.array([line.stop - 1 for line in lines[:-1]])
     begins = np.array([line.first for line in lines[1:]])
-    lon, lat = drawing.lon_deg, drawing.lat_deg
-    _, _, gap_m = Geod(ellps="WGS84").inv(lon[ends], lat[ends], lon[begins], lat[begins])
-    return np.asarray(gap_m, dtype=np.float64) / 1000.0
+    lat, lon = drawing.lat_deg, drawing.lon_deg
+    return azimuths_and_lengths(lat[ends], lon[ends], lat[begins], lon[begins])[1]
 
 
 def _check_that_they_meet(drawing: Drawing, lines: list[DrawnLine]) -> None:
@@ -124,12 +162,16 @@ def _check_that_they_meet(drawing: Drawing, lines: list[DrawnLine]) -> None:
         f"holds {len(drawing.lines)} lines that do not meet end to end: {_listing(drawing)}; "
         f"#{ending} ends {gaps_km[before]:,.1f} km from where #{beginning} begins"
     )
-    raise _error(drawing, what, 'choose one with --track NAME, or by number with --track "#2"')
+    mend = (
+        'choose one with --track NAME, or by number with --track "#2"; or give --track several'
+        " times, in the order of travel: gaps of up to 20 km are bridged"
+    )
+    raise _error(drawing, what, mend)
 
 
-def _remarks_on(lines: list[DrawnLine]) -> list[str]:
+def _remarks_on(lines: list[DrawnLine], *, joined: bool) -> list[str]:
     remarks = []
-    if len(lines) > 1:
+    if len(lines) > 1 and joined:
         names = listed([line.title for line in lines])
         remarks.append(
             f"{len(lines)} lines that meet end to end were joined in file order: {names}"
@@ -160,6 +202,7 @@ def _joined(drawing: Drawing, lines: list[DrawnLine], remarks: list[str]) -> Rou
         drawn_as=lines[0].drawn_as,
         shape_points=sum(line.shape_points for line in lines),
         waypoints=drawing.waypoints,
+        timed=any(line.timed for line in lines),
         remarks=tuple(remarks),
     )
 

@@ -30,6 +30,8 @@ class DrawnLine:
     """How many of its points came from the extensions of route points."""
     shaped_points: int = 0
     """How many route points hold such."""
+    timed: bool = False
+    """Whether its points have times."""
 
     @property
     def first(self) -> int:

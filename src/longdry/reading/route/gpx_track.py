@@ -71,6 +71,7 @@ class LineElements(WaypointElements):
         self._part_starts = []
         self._shape_points = 0
         self._shaped_points = 0
+        self._segments.timed = False
 
     def _keep_name(self, text: str) -> None:
         self._name = self._name or " ".join(text.split())
@@ -110,7 +111,13 @@ class LineElements(WaypointElements):
         starts = [start for start, end in zip(self._part_starts, ends, strict=False) if start < end]
         if starts:
             line = DrawnLine(
-                self._name, drawn_as, tuple(starts), stop, self._shape_points, self._shaped_points
+                self._name,
+                drawn_as,
+                tuple(starts),
+                stop,
+                self._shape_points,
+                self._shaped_points,
+                timed=self._segments.timed,
             )
             self.lines.append(line)
 
@@ -186,7 +193,7 @@ class SegmentHandlers:
 
     __slots__ = (
         "_add", "_depth", "_ele_names", "_elements", "_height_text", "_in_height", "_in_point",
-        "_parser", "_points", "_trkpt_names",
+        "_parser", "_points", "_time_names", "_trkpt_names", "timed",
     )  # fmt: skip
 
     def __init__(self, elements: GpxElements, points: GpxPoints) -> None:
@@ -200,11 +207,15 @@ class SegmentHandlers:
         self._in_point = False
         self._trkpt_names: frozenset[str] = frozenset()
         self._ele_names: frozenset[str] = frozenset()
+        self._time_names: frozenset[str] = frozenset()
+        self.timed = False
+        """Whether a point of the line that is being read has a time."""
 
     def begin(self) -> None:
         """Take over from the general walker until the segment closes."""
         self._trkpt_names = self._elements.full_names("trkpt")
         self._ele_names = self._elements.full_names("ele")
+        self._time_names = self._elements.full_names("time")
         self._depth = 0
         self._parser.StartElementHandler = self._start
         self._parser.EndElementHandler = self._end
@@ -221,6 +232,8 @@ class SegmentHandlers:
             if self._in_point and name in self._ele_names:
                 self._in_height = True
                 self._parser.CharacterDataHandler = self._keep_height
+            elif not self.timed and name in self._time_names:
+                self.timed = True
         elif depth > MOST_DEPTH:
             raise self._elements.stream.too_deep()
 

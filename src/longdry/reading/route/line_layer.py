@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import io
 import os
-import warnings
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -28,6 +27,7 @@ from longdry.model.arrays import FloatArray
 from longdry.model.route import DrawnAs
 from longdry.reading.files.coordinates import LAT_LIMIT_DEG, LON_LIMIT_DEG
 from longdry.reading.files.faults import FaultList
+from longdry.reading.files.gdal import GdalError, GdalLayer, GdalSource, read_gdal
 from longdry.reading.files.opening import (
     GZIP_MAGIC,
     file_chunks,
@@ -39,11 +39,9 @@ from longdry.reading.files.opening import (
 )
 from longdry.reading.files.text import listed, quoted
 from longdry.reading.route.drawing import Drawing, DrawnLine, believable, counted
-from longdry.reading.route.layer_checks import check_geojson, check_kml
+from longdry.reading.route.layer_checks import check_geojson
 
 _JSON_ENDINGS = {".geojson", ".json"}
-_TEXT_ENDINGS = _JSON_ENDINGS | {".kml"}
-_ForGdal = str | os.PathLike[str] | io.BytesIO
 _NAME_FIELDS = ("name", "title", "label")
 _WGS_84 = "EPSG:4326"
 _COPY_AGAIN = "copy it again from where it came from"
@@ -56,7 +54,7 @@ class _Feature:
     geometry: BaseGeometry | None
 
 
-class _LayerLines:
+class LayerLines:
     """Gathers the lines of all layers of one file."""
 
     def __init__(self, origin: str) -> None:
@@ -69,6 +67,7 @@ class _LayerLines:
         self.points = 0
 
     def take_layer(self, features: Iterator[_Feature], crs: str | None) -> None:
+        """Keep the lines of one layer; what is no line is counted, what is broken a fault."""
         to_wgs_84 = self._transformer(crs)
         for feature in features:
             if feature.geometry is None or feature.geometry.is_empty:
@@ -80,6 +79,14 @@ class _LayerLines:
                 self.others[_kind(feature.geometry)] += 1
             elif self._all_good(feature, parts, crs):
                 self._keep(feature, parts)
+
+    def take_line(
+        self, where: str, name: str, parts: list[FloatArray], drawn_as: DrawnAs, *, timed: bool
+    ) -> None:
+        """Keep one line whose parts are in WGS 84: longitude, latitude, height or NaN."""
+        feature = _Feature(where, name, None)
+        if self._all_good(feature, parts, _WGS_84):
+            self._keep(feature, parts, drawn_as, timed=timed)
 
     def _transformer(self, crs: str | None) -> Any:  # noqa: ANN401 - pyproj is loaded when needed
 
@@ -116,15 +123,30 @@ class _LayerLines:
         self.faults.add([_bad_point(feature.where, lat, lon, crs)])
         return False
 
-    def _keep(self, feature: _Feature, parts: list[FloatArray]) -> None:
+    def _keep(
+        self,
+        feature: _Feature,
+        parts: list[FloatArray],
+        drawn_as: DrawnAs = DrawnAs.LINE,
+        *,
+        timed: bool = False,
+    ) -> None:
         starts = []
         for part in parts:
             starts.append(self.points)
             self.points += len(part)
         self.xyz += parts
-        self.lines.append(DrawnLine(feature.name, DrawnAs.LINE, tuple(starts), self.points))
+        line = DrawnLine(feature.name, drawn_as, tuple(starts), self.points, timed=timed)
+        self.lines.append(line)
 
     def drawing(self) -> Drawing:
+        """Return what was kept.
+
+        Raises
+        ------
+        RouteFileError
+            With all faults, or where there is no line.
+        """
         self.faults.raise_any(self.origin, RouteFileError)
         others = listed([counted(number, kind) for kind, number in self.others.items()])
         if not self.lines:
@@ -193,16 +215,13 @@ def _check_beginning(path: str | os.PathLike[str]) -> None:
             os.fspath(path), "", "this is a web page, not the layer itself",
             "download the file again",
         )  # fmt: skip
-    start = _beginning(head) if ending in _TEXT_ENDINGS else head
-    is_kml = ending != ".kml" or b"kml" in start
-    if not start.startswith(LINE_LAYER_BEGINNINGS[ending]) or not is_kml:
+    start = _beginning(head) if ending in _JSON_ENDINGS else head
+    if not start.startswith(LINE_LAYER_BEGINNINGS[ending]):
         raise RouteFileError.single(
             os.fspath(path), "", f"its content is not what the ending {ending} says",
             f"export it again as {ending.removeprefix('.')}",
         )  # fmt: skip
-    if ending == ".kml":
-        check_kml(path)
-    elif ending in _JSON_ENDINGS:
+    if ending in _JSON_ENDINGS:
         check_geojson(path)
 
 
@@ -212,7 +231,7 @@ def _beginning(head: bytes) -> bytes:
     return text.removeprefix("\ufeff").lstrip().encode()
 
 
-def _for_gdal(path: str | os.PathLike[str]) -> _ForGdal:
+def _for_gdal(path: str | os.PathLike[str]) -> GdalSource:
     """Return what GDAL is to read: the file, or what it cannot read itself as a copy it can."""
     with open(path, "rb") as raw:  # noqa: PTH123 - a path may be text
         head = raw.read(4)
@@ -235,13 +254,13 @@ def _unreadable(path: str | os.PathLike[str]) -> InputError:
     )  # fmt: skip
 
 
-def _features(layer: str, several: bool, meta: dict[str, Any], read: Any) -> Iterator[_Feature]:  # noqa: ANN401, FBT001 - arrays as pyogrio gives them
-
-    _, _, geometry, columns = read
-    fields = [str(field).lower() for field in meta["fields"]]
-    named = next((columns[fields.index(name)] for name in _NAME_FIELDS if name in fields), None)
-    prefix = f"layer {quoted(layer)}, " if several else ""
-    for index, shape in enumerate(shapely.from_wkb(geometry)):
+def _features(layer: GdalLayer, *, several: bool) -> Iterator[_Feature]:
+    fields = [field.lower() for field in layer.fields]
+    named = next(
+        (layer.columns[fields.index(name)] for name in _NAME_FIELDS if name in fields), None
+    )
+    prefix = f"layer {quoted(layer.name)}, " if several else ""
+    for index, shape in enumerate(layer.shapes(broken_as_none=False)):
         name = "" if named is None or named[index] is None else str(named[index])
         yield _Feature(f"{prefix}feature {index + 1}", " ".join(name.split()), shape)
 
@@ -262,29 +281,19 @@ def read_line_layer(path: str | os.PathLike[str]) -> Drawing:
         outside the globe.
     """
     _check_beginning(path)
-    import pyogrio.raw  # noqa: PLC0415 - loaded when needed
-    from pyogrio.errors import DataLayerError, DataSourceError  # noqa: PLC0415 - the same
-
-    found = _LayerLines(os.fspath(path))
+    found = LayerLines(os.fspath(path))
     try:
-        with warnings.catch_warnings():
-            warnings.simplefilter("ignore")
-            source = _for_gdal(path)
-            listed_layers = pyogrio.list_layers(source).tolist()
-            layers = [
-                (number, str(name)) for number, (name, kind) in enumerate(listed_layers) if kind
-            ]
-            for number, name in layers:
-                meta, *read = pyogrio.raw.read(source, layer=number)
-                features = _features(name, len(layers) > 1, meta, [meta, *read])
-                found.take_layer(features, meta["crs"])
+        layers = read_gdal(_for_gdal(path), flat=False)
+    except GdalError as problem:
+        raise _unreadable(path) from problem
+    try:
+        for layer in layers:
+            found.take_layer(_features(layer, several=len(layers) > 1), layer.crs)
     except ShapelyError as problem:
         raise RouteFileError.single(
             os.fspath(path), "", "holds a geometry that cannot be read",
             "export its lines without curves or surfaces",
         ) from problem  # fmt: skip
-    except (DataSourceError, DataLayerError, UnicodeError) as problem:
-        raise _unreadable(path) from problem
     return found.drawing()
 
 
@@ -292,7 +301,6 @@ LINE_LAYER_BEGINNINGS: dict[str, tuple[bytes, ...]] = {
     ".geojson": (b"{",),
     ".json": (b"{",),
     ".gpkg": (b"SQLite format 3\x00",),
-    ".kml": (b"<",),
     ".fgb": (b"fgb",),
     ".shp": (b"\x00\x00\x27\x0a",),
 }

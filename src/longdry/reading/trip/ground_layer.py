@@ -1,10 +1,9 @@
-"""A layer of areas and lines that say what the ground is like, read by GDAL through pyogrio."""
+"""A layer of areas and lines that say what the ground is like."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator, Mapping
-from contextlib import contextmanager
+from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Any
 
@@ -18,7 +17,7 @@ from longdry.errors import Fault, TripFileError
 from longdry.model.trip.ground import SURFACES, GroundFeature
 from longdry.model.trip_file.keys import PACE_SECTION
 from longdry.reading.files.coordinates import LAT_LIMIT_DEG, LON_LIMIT_DEG
-from longdry.reading.files.gdal_log import GDAL_ERRORS, quiet_gdal
+from longdry.reading.files.gdal import GdalError, read_gdal
 from longdry.reading.files.opening import file_head, refuse_packed
 from longdry.reading.trip.values import as_written, nearest
 
@@ -48,16 +47,19 @@ def read_ground(path: Path) -> tuple[GroundFeature, ...]:
     _check_beginning(path)
     faults: list[Fault] = []
     found = []
-    with _told_in_our_words(path):
-        layers = list(_layers(path))
-    for name, meta, geometry, columns in layers:
-        move = _to_wgs_84(path, meta["crs"])
-        values = [column.tolist() for column in columns]
-        fields = dict(zip(map(str, meta["fields"]), values, strict=True))
-        for number, wkb in enumerate(geometry):
-            row = {field: column[number] for field, column in fields.items()}
-            where = f"{name}feature {number + 1}"
-            feature = _feature(wkb, row, where, move, faults)
+    try:
+        layers = read_gdal(path)
+    except GdalError as cause:
+        what = f"cannot be read by GDAL, which says {as_written(str(cause))}"
+        mend = "export it again as GeoJSON or GeoPackage"
+        raise TripFileError.single(str(path), "", what, mend) from cause
+    for layer in layers:
+        move = _to_wgs_84(path, layer.crs)
+        name = f"layer {as_written(layer.name)}, " if len(layers) > 1 else ""
+        for number, (shape, row) in enumerate(
+            zip(layer.shapes(broken_as_none=True), layer.rows, strict=True), start=1
+        ):
+            feature = _feature(shape, row, f"{name}feature {number}", move, faults)
             if feature is not None:
                 found.append(feature)
     if faults:
@@ -75,30 +77,6 @@ def _check_beginning(path: Path) -> None:
     if begins is None or not head.startswith(begins):
         what = f"is no layer that is read here ({_ENDINGS})"
         raise TripFileError.single(str(path), "", what, "export it as GeoJSON or GeoPackage")
-
-
-def _layers(path: Path) -> Iterator[tuple[str, dict[str, Any], Any, Any]]:
-    import pyogrio  # noqa: PLC0415 - loaded when needed
-
-    names = [str(name) for name, kind in pyogrio.list_layers(path) if kind]
-    for name in names:
-        meta, _, geometry, columns = pyogrio.raw.read(path, layer=name, force_2d=True)
-        if geometry is not None:
-            yield f"layer {as_written(name)}, " if len(names) > 1 else "", meta, geometry, columns
-
-
-@contextmanager
-def _told_in_our_words(path: Path) -> Iterator[None]:
-    try:
-        with quiet_gdal():
-            yield
-    except GDAL_ERRORS as cause:
-        raise TripFileError.single(
-            str(path),
-            "",
-            f"cannot be read by GDAL, which says {as_written(str(cause))}",
-            "export it again as GeoJSON or GeoPackage",
-        ) from cause
 
 
 def _to_wgs_84(path: Path, crs: str | None) -> _Move:
@@ -123,10 +101,12 @@ def _to_wgs_84(path: Path, crs: str | None) -> _Move:
 
 
 def _feature(
-    wkb: object, row: Mapping[str, object], where: str, move: _Move, faults: list[Fault]
+    shape: BaseGeometry | None,
+    row: Mapping[str, object],
+    where: str,
+    move: _Move,
+    faults: list[Fault],
 ) -> GroundFeature | None:
-
-    shape = shapely.from_wkb(wkb, on_invalid="ignore")
     trouble = _shape_trouble(shape)
     if trouble is None:
         shape = move(shape)

@@ -6,15 +6,15 @@ import json
 from collections.abc import Mapping
 from enum import StrEnum
 
-from longdry.model.trip_file.key import Kind, Range, TripKey, TripSection
+from longdry.model.trip_file.key import BLANK, Kind, Range, TripKey, TripSection
 from longdry.model.trip_file.keys import SECTIONS, TOP
+from longdry.plain_text import REFUSED_RANGES
 from longdry.reading.trip.values import LONGEST_TEXT
 
 Schema = dict[str, object]
 
-_ONE_LINE_OF_TEXT = (
-    r"^(?=[\s\S]*\S)[^\u0000-\u001f\u007f-\u009f\u2028-\u202e\u2066-\u2069]*(?![\s\S])"
-)
+_REFUSED = "".join(f"\\u{first:04x}-\\u{last:04x}" for first, last in REFUSED_RANGES)
+_ONE_LINE_OF_TEXT = rf"^(?=[\s\S]*\S)[^{_REFUSED}]*(?![\s\S])"
 _DAY = r"^(19|20|21)\d{2}-\d{2}-\d{2}"
 _LOCAL_MOMENT = _DAY + r"([Tt ]\d{2}:\d{2}(:\d{2}(\.\d+)?)?)?(?![\s\S])"
 """Nothing may follow, so an offset from UTC does not pass."""
@@ -94,7 +94,7 @@ _TEXT: Schema = {"type": "string", "pattern": _ONE_LINE_OF_TEXT, "maxLength": LO
 _TYPES: Mapping[Kind, Schema] = {
     Kind.NUMBER: {"type": "number"},
     Kind.WHOLE: {"type": "integer"},
-    Kind.TEXT: _TEXT,
+    Kind.TEXT: {**_TEXT, "not": {"const": BLANK}},
     Kind.TEXTS: {"type": "array", "items": _TEXT},
     Kind.WORD: {"type": "string"},
     Kind.YES_NO: {"type": "boolean"},

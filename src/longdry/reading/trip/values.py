@@ -9,7 +9,8 @@ import re
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
-from longdry.model.trip_file.key import Kind, TripKey, Value
+from longdry.model.trip_file.key import BLANK, Kind, TripKey, Value
+from longdry.plain_text import has_controls
 
 Checked = Value | dt.date
 """A value that passed; a ``datetime`` is a ``date`` too."""
@@ -22,8 +23,6 @@ _WRITTEN_MOMENT = re.compile(
 )
 """A date of RFC 3339, with or without a time, its seconds and its offset from UTC."""
 _LONGEST_SHOWN = 60
-_CONTROL = re.compile(r"[\x00-\x1f\x7f-\x9f\u2028-\u202e\u2066-\u2069]")
-"""Line breaks of every kind, and what turns the direction of reading (Unicode Standard Annex 9)."""
 _NAMES = ((bool, "true or false"), (dt.datetime, "a date"), (dt.date, "a date"),
           (dt.time, "a time of day"), (str, "text"), (list, "a list"), (dict, "a table"),
           (int, "a number"), (float, "a number"))  # fmt: skip
@@ -84,7 +83,25 @@ def nearest(word: str, allowed: Iterable[str]) -> str | None:
 
 def check_value(key: TripKey, raw: object) -> Checked | ValueFault:
     """Return ``raw`` as a value of ``key``, or what is wrong with it."""
+    if raw == BLANK:
+        about = key.help[:1].lower() + key.help[1:].rstrip(".")
+        return ValueFault("is still blank", f"write {_form_of(key)} in its place: {about}")
     return _CHECKS[key.kind](key, raw)
+
+
+def _form_of(key: TripKey) -> str:
+    """Say what a value of ``key`` looks like; no number that could be copied is named."""
+    if key.kind in {Kind.NUMBER, Kind.WHOLE}:
+        return f"a {key.kind} ({key.unit or 'no unit'}), without quotes,"
+    if key.kind is Kind.WORD:
+        return "one of " + ", ".join(f'"{word}"' for word in key.words)
+    if key.kind is Kind.YES_NO:
+        return "true or false, without quotes,"
+    if key.kind is Kind.TEXTS:
+        return f"a list such as {toml_list(key.sample)}"
+    if key.kind is Kind.TEXT:
+        return "a text in double quotes"
+    return f"a {key.kind} such as {key.sample}, without quotes,"
 
 
 def _number(key: TripKey, raw: object) -> Checked | ValueFault:
@@ -123,7 +140,7 @@ def _text(key: TripKey, raw: object) -> Checked | ValueFault:
         return ValueFault(
             f"{as_written(raw)} is empty", f"write a {key.label} or leave {key.name} out"
         )
-    if _CONTROL.search(raw):
+    if has_controls(raw):
         return ValueFault(
             f"{as_written(raw)} holds a line break or another control character",
             f"write {key.name} on one line of plain text",

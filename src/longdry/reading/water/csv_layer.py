@@ -1,4 +1,4 @@
-"""Tables of sources: a header with lat and lon, apart by commas, semicolons or tabs."""
+"""Tables of sources: a header with the places, apart by commas, semicolons or tabs."""
 
 from __future__ import annotations
 
@@ -7,27 +7,53 @@ import io
 import re
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
-from collections.abc import Set as AbstractSet
+from dataclasses import dataclass, field
 from pathlib import Path
-from types import MappingProxyType
 
 from longdry.errors import Fault, WaterLayerError
+from longdry.reading.water.columns import (
+    PlaceColumns,
+    has_metric_columns,
+    pair_in,
+    place_columns,
+)
 from longdry.reading.water.raw import RawFeature, RawLayer, placeless
 from longdry.reading.water.source import field_of
 from longdry.reading.water.values import shown
+from longdry.reading.water.vocabularies import is_empty_word
 
-LATITUDES = ("lat", "latitude")
-LONGITUDES = ("lon", "longitude")
 _SEPARATORS = ",;\t"
 _AMOUNTS = (
     "flow_l_per_min", "limit_l", "tds_mg_per_l", "open_from_hour", "open_to_hour", "cost_per_l",
-    *LATITUDES, *LONGITUDES,
 )  # fmt: skip
 _DECIMAL_COMMA = re.compile(r"\s*[+-]?\d+,\d+\s*", re.ASCII)
-_HEADER_MEND = "begin the table with a line that names its columns, lat and lon among them"
+_HEADER_MEND = (
+    "name the columns of the places lat and lon, or say in a --fields file which they are"
+    " (longdry bring BOOK TABLE --propose-fields FILE writes one to fill in)"
+)
+_METRIC_MEND = 'say in which, in a --fields file: crs = "EPSG:28355", for example'
+_MOST_NAMED = 15
 
 _Row = tuple[int, list[str]]
-_NOTHING_RENAMED: Mapping[str, str] = MappingProxyType({})
+
+
+@dataclass(frozen=True, slots=True)
+class TablePlaces:
+    """How the user says that a table tells places."""
+
+    columns: Mapping[str, str] = field(default_factory=dict)
+    """'lat', 'lon', 'easting', 'northing' -> the column, in small letters."""
+    crs: str = ""
+    """Their reference system; empty: WGS 84."""
+
+    def found_in(self, header: Sequence[str]) -> PlaceColumns | None:
+        """Return the columns that tell places; None where there are none."""
+        by_plain = {name.strip().lower(): name for name in header}
+        y = by_plain.get(self.columns.get("lat") or self.columns.get("northing") or "", "")
+        x = by_plain.get(self.columns.get("lon") or self.columns.get("easting") or "", "")
+        if y and x:
+            return PlaceColumns(y, x, usual=False)
+        return place_columns(header, metric=bool(self.crs))
 
 
 class _BrokenRowError(Exception):
@@ -39,18 +65,16 @@ class _BrokenRowError(Exception):
         self.what = what
 
 
-def read_csv_layer(
-    text: str, path: Path, *, renamed: Mapping[str, str] = _NOTHING_RENAMED
-) -> RawLayer:
+def read_csv_layer(text: str, path: Path, *, places: TablePlaces | None = None) -> RawLayer:
     """Return the features of a table.
 
-    ``renamed`` tells what a column of another name is read as, where none has that name already.
-    A decimal comma is taken where the columns are apart by semicolons or tabs, and told.
+    Columns of usual names are taken for places, and told. A decimal comma is taken where the
+    columns are apart by semicolons or tabs, and told.
 
     Raises
     ------
     WaterLayerError
-        If the header lacks lat or lon, names a column twice, or the quoting is broken.
+        If the header has no columns of places, names a column twice, or the quoting is broken.
     """
     separator = separator_of(text)
     try:
@@ -59,43 +83,56 @@ def read_csv_layer(
         raise WaterLayerError.single(
             str(path), cause.where, cause.what, "check the quotes, or export it again"
         ) from cause
-    header = [_plain(name) for name in rows[0][1]] if rows else []
-    known = frozenset(header)
-    header = [_renamed(name, renamed, known) for name in header]
-    _check_header(header, path)
-    body, commas = (rows[1:], 0) if separator == "," else _with_points(header, rows[1:])
-    features = [_feature(header, row) for row in body]
-    return RawLayer(features, (_comma_remark(commas),) if commas else ())
+    header = [name.strip() for name in rows[0][1]] if rows else []
+    places = places or TablePlaces()
+    found = places.found_in(header)
+    faults = _faults_in(header)
+    if found is None:
+        faults.insert(0, _placeless_header(header))
+    if faults or found is None:
+        raise WaterLayerError(str(path), faults)
+    body, commas = (rows[1:], 0) if separator == "," else _with_points(header, rows[1:], found)
+    features = [_feature(header, row, found) for row in body]
+    return RawLayer(features, tuple(_remarks(found, commas)), crs=places.crs)
+
+
+def _remarks(found: PlaceColumns, commas: int) -> Iterator[str]:
+    if found.usual:
+        columns = " and ".join(shown(name) for name in found.names)
+        yield f"places are read from {columns}"
+    if commas:
+        values = "one number is" if commas == 1 else f"{commas} numbers are"
+        yield f"{values} written with a decimal comma, which was read as a decimal point"
 
 
 def separator_of(text: str) -> str:
-    """Return the separator that finds lat and lon in the first line, or most columns."""
+    """Return the separator that finds places in the first line, or most columns."""
     first = next((line for line in text.splitlines() if line.strip()), "")
     return max(_SEPARATORS, key=lambda separator: _header_worth(first, separator))
 
 
+def header_of(text: str) -> list[str]:
+    """Return the names of the columns.
+
+    >>> header_of("site;lat;lon")
+    ['site', 'lat', 'lon']
+    """
+    first = next(iter(_rows(text, separator_of(text))), (1, []))
+    return [name.strip() for name in first[1]]
+
+
 def has_place_columns(text: str) -> bool:
-    """Whether the first line names lat and lon."""
+    """Whether the first line names columns of places."""
     first = next((line for line in text.splitlines() if line.strip()), "")
-    return _header_worth(first, separator_of(text))[0] == len(("lat", "lon"))
+    return _header_worth(first, separator_of(text))[0]
 
 
-def _header_worth(line: str, separator: str) -> tuple[int, int]:
+def _header_worth(line: str, separator: str) -> tuple[bool, int]:
     try:
-        names = [_plain(name) for name in next(csv.reader([line], delimiter=separator), [])]
+        names = [name.strip() for name in next(csv.reader([line], delimiter=separator), [])]
     except csv.Error:
-        return 0, 0
-    found = any(name in LATITUDES for name in names) + any(name in LONGITUDES for name in names)
-    return found, len(names)
-
-
-def _plain(name: str) -> str:
-    return name.strip().lower()
-
-
-def _renamed(name: str, renamed: Mapping[str, str], known: AbstractSet[str]) -> str:
-    new = renamed.get(name, name)
-    return name if new in known else new
+        return False, 0
+    return place_columns(names, metric=False) is not None or has_metric_columns(names), len(names)
 
 
 def _rows(text: str, separator: str) -> Iterator[_Row]:
@@ -103,34 +140,40 @@ def _rows(text: str, separator: str) -> Iterator[_Row]:
     line = 1
     try:
         for fields in reader:
-            if any(field.strip() for field in fields):
+            if any(cell.strip() for cell in fields):
                 yield line, fields
             line = reader.line_num + 1
     except csv.Error as cause:
         raise _BrokenRowError(f"line {line}", f"is no table from here on ({cause})") from cause
 
 
-def _check_header(header: Sequence[str], path: Path) -> None:
+def _placeless_header(header: Sequence[str]) -> Fault:
+    names = ", ".join(shown(name).strip('"') for name in header[:_MOST_NAMED] if name) or "nothing"
+    if has_metric_columns(header):
+        what = f"has eastings and northings in no known reference system (columns: {names})"
+        return Fault("line 1", what, _METRIC_MEND)
+    return Fault("line 1", f"has no columns of places (columns: {names})", _HEADER_MEND)
+
+
+def _faults_in(header: Sequence[str]) -> list[Fault]:
     faults = []
-    for names in (LATITUDES, LONGITUDES):
-        found = [name for name in header if name in names]
-        if not found:
-            words = " or ".join(names)
-            faults.append(Fault("line 1", f"has no column {words}", _HEADER_MEND))
-        elif len(found) > 1:
+    for names in (("lat", "latitude"), ("lon", "longitude")):
+        found = [name for name in header if name.lower() in names]
+        if len(found) > 1:
             faults.append(Fault("line 1", f"has the columns {', '.join(found)}", "keep one"))
-    meant = [field for field in map(field_of, header) if field]
-    twice = sorted(field for field, count in Counter(meant).items() if count > 1)
-    faults += [Fault("line 1", f"has more than one column {name}", "keep one") for name in twice]
-    if faults:
-        raise WaterLayerError(str(path), faults)
+    meant = [ours for ours in map(field_of, header) if ours]
+    twice = sorted(ours for ours, count in Counter(meant).items() if count > 1)
+    return faults + [Fault("line 1", f"has more than one column {name}", "keep one")
+                     for name in twice]  # fmt: skip
 
 
-def _with_points(header: Sequence[str], rows: Sequence[_Row]) -> tuple[list[_Row], int]:
+def _with_points(
+    header: Sequence[str], rows: Sequence[_Row], found: PlaceColumns
+) -> tuple[list[_Row], int]:
     amounts = [
         column
         for column, name in enumerate(header)
-        if name in _AMOUNTS or field_of(name) in _AMOUNTS
+        if (name in found.names and not found.together) or field_of(name) in _AMOUNTS
     ]
     count = 0
     for _, fields in rows:
@@ -141,19 +184,24 @@ def _with_points(header: Sequence[str], rows: Sequence[_Row]) -> tuple[list[_Row
     return list(rows), count
 
 
-def _comma_remark(count: int) -> str:
-    values = "one number is" if count == 1 else f"{count} numbers are"
-    return f"{values} written with a decimal comma, which was read as a decimal point"
-
-
-def _feature(header: Sequence[str], row: _Row) -> RawFeature:
+def _feature(header: Sequence[str], row: _Row, found: PlaceColumns) -> RawFeature:
     line, fields = row
     where = f"line {line}"
     known = dict(zip(header, fields, strict=False))
     if len(fields) != len(header):
         what = f"has {len(fields)} fields where the header has {len(header)}"
         mend = "quote fields that hold the separator, and give each line as many as the header"
-        return placeless(where, {"name": shown(known.get("name", "")).strip('"')}, what, mend)
-    lat = next(known[name] for name in LATITUDES if name in known)
-    lon = next(known[name] for name in LONGITUDES if name in known)
-    return RawFeature(where, lon, lat, known)
+        name = next((value for key, value in known.items() if field_of(key) == "name"), "")
+        return placeless(where, {"name": shown(name).strip('"')}, what, mend)
+    theirs = {key: value for key, value in known.items() if key not in found.names}
+    cells = [known[name] for name in found.names]
+    if all(not cell.strip() or is_empty_word(cell) for cell in cells):
+        empty = placeless(where, theirs, "has no place", "give its place, or take it out")
+        return empty._replace(missing_place=True)
+    if found.together:
+        pair = pair_in(cells[0])
+        if pair is None:
+            what = f"{shown(cells[0])} in {shown(found.together)} is no place"
+            return placeless(where, theirs, what, 'write "lat, lon" in decimal degrees')
+        cells = list(pair)
+    return RawFeature(where, cells[1], cells[0], theirs)

@@ -7,7 +7,7 @@ import zipfile
 from enum import Enum, auto
 from pathlib import Path, PurePosixPath
 
-from longdry.errors import WaterLayerError
+from longdry.errors import InputError, WaterLayerError
 from longdry.reading.files.opening import GZIP_MAGIC, file_head, looks_like_html, proved_encoding
 from longdry.reading.water.csv_layer import has_place_columns
 from longdry.reading.water.values import shown
@@ -18,6 +18,8 @@ _ROOT = re.compile(r"<(?![?!])(?:[\w.-]+:)?([\w.-]+)")
 _COMMENT = re.compile(r"<!--.*?-->", re.DOTALL)
 _REACHES_ELSEWHERE = re.compile(r"<((?:OGR|GDAL|VRT|WFS|WMS)\w*)")
 _ZIP_MAGIC = b"PK\x03\x04"
+_OLD_WORKBOOK = b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1"
+"""Compound files of [MS-CFB], as spreadsheets were before 2007."""
 _ZIPPED = (".shp", ".gpkg", ".fgb", ".tab", ".mif", ".geojson", ".gdbtable")
 
 
@@ -52,6 +54,8 @@ def layer_format(path: Path) -> LayerFormat:
         raise WaterLayerError.single(
             str(path), "", "the file is empty", "copy it again from where it came from"
         )
+    if head.startswith(_OLD_WORKBOOK):
+        raise _workbook(path)
     text = _beginning(head)
     if not text:
         return LayerFormat.TABLE if _is_table(path) else _gdal_format(path, head)
@@ -59,14 +63,9 @@ def layer_format(path: Path) -> LayerFormat:
         return _xml_format(text, path)
     if text.startswith(("{", "[")):
         return LayerFormat.GEOJSON
-    if _is_table(path) or _has_place_columns(text):
+    if _is_table(path) or has_place_columns(text):
         return LayerFormat.TABLE
     return LayerFormat.GEOJSON if "json" in path.suffix.lower() else _gdal_format(path, head)
-
-
-def _has_place_columns(text: str) -> bool:
-
-    return has_place_columns(text)
 
 
 def _gdal_format(path: Path, head: bytes) -> LayerFormat:
@@ -81,15 +80,27 @@ def _check_zip(path: Path) -> None:
     """Let only archives through whose files hold their own data."""
     try:
         with zipfile.ZipFile(path) as archive:
-            suffixes = {PurePosixPath(name).suffix.lower() for name in archive.namelist()}
+            names = archive.namelist()
+        suffixes = {PurePosixPath(name).suffix.lower() for name in names}
     except (zipfile.BadZipFile, OSError, ValueError, NotImplementedError) as cause:
         raise WaterLayerError.single(
             str(path), "", "is a damaged zip archive", "copy it again from where it came from"
         ) from cause
+    if ".xml" in suffixes and ("xl/workbook.xml" in names or "content.xml" in names):
+        raise _workbook(path)
     if ".vrt" in suffixes or not suffixes.intersection(_ZIPPED):
         raise WaterLayerError.single(
             str(path), "", "is a zip archive without a layer", "unpack it and name the layer"
         )
+
+
+def _workbook(path: Path) -> InputError:
+    return WaterLayerError.single(
+        str(path),
+        "",
+        "is a workbook of a spreadsheet program, which may hold many sheets and formulas",
+        "open it there and save the sheet with the sources as CSV",
+    )
 
 
 def _is_table(path: Path) -> bool:

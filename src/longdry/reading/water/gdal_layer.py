@@ -1,20 +1,16 @@
-"""GeoPackage, Shapefile and whatever else GDAL reads, through pyogrio."""
+"""GeoPackage, Shapefile and whatever else GDAL reads."""
 
 from __future__ import annotations
 
 import datetime as dt
 import io
 import os
-from collections.abc import Iterator
-from contextlib import contextmanager
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import Any
 
-import shapely
-
-from longdry.errors import WaterLayerError
-from longdry.reading.files.gdal_log import GDAL_ERRORS, quiet_gdal
+from longdry.errors import InputError, WaterLayerError
+from longdry.reading.files.gdal import GdalError, GdalLayer, GdalSource, LayerKind, read_gdal
 from longdry.reading.files.opening import file_chunks
 from longdry.reading.water.raw import (
     AREAS,
@@ -27,26 +23,14 @@ from longdry.reading.water.raw import (
     in_wgs84,
     is_wgs84,
     many_points,
-    placeless,
+    refused_place,
     within_area,
     wrong_shape,
 )
-from longdry.reading.water.source import field_of
 from longdry.reading.water.values import shown
 
 _MEND = "give GeoJSON, CSV, GPX, KML, GeoPackage or a Shapefile with all its files"
 _NO_CRS = "the layer declares no reference system; its coordinates are taken as WGS 84"
-
-GdalSource = str | io.BytesIO
-
-
-@dataclass(frozen=True, slots=True)
-class _GdalLayer:
-    """One layer as GDAL hands it over."""
-
-    features: list[RawFeature]
-    areas: int
-    declared: str
 
 
 def read_gdal_layer(path: Path, *, in_memory: bool) -> RawLayer:
@@ -69,92 +53,73 @@ def read_gdal_layer(path: Path, *, in_memory: bool) -> RawLayer:
     source: GdalSource = os.path.abspath(path)  # noqa: PTH100 - links are left alone
     if in_memory:
         source = io.BytesIO(b"".join(file_chunks(path, error=WaterLayerError)))
-    with _told_in_our_words(path):
-        names, skipped = _layer_names(source)
-        layers = [_read(source, name, several=len(names) > 1) for name in names]
-    if not names:
+    skipped: list[str] = []
+    try:
+        layers = read_gdal(source, choose=lambda kinds: _with_places(kinds, skipped))
+    except GdalError as cause:
+        raise _unreadable(path, cause) from cause
+    if not layers:
         raise WaterLayerError.single(str(path), "", "holds no layer with places", _MEND)
     features: list[RawFeature] = []
+    areas = 0
     for layer in layers:
-        known = not layer.declared or is_wgs84(layer.declared)
-        features += layer.features if known else in_wgs84(layer.features, layer.declared, path)
-    return RawLayer(features, tuple(_remarks(layers, skipped)))
+        shapes = layer.shapes(broken_as_none=True)
+        areas += sum(1 for shape in shapes if shape is not None and shape.geom_type in AREAS)
+        read = _features(layer, shapes, several=len(layers) > 1)
+        known = not layer.crs or is_wgs84(layer.crs)
+        features += read if known else in_wgs84(read, layer.crs or "", path)
+    return RawLayer(features, tuple(_remarks(layers, areas, skipped)))
 
 
-def _remarks(layers: list[_GdalLayer], skipped: list[str]) -> Iterator[str]:
-    areas = sum(layer.areas for layer in layers)
+def _remarks(layers: list[GdalLayer], areas: int, skipped: list[str]) -> Iterator[str]:
     if areas:
         yield area_remark(areas)
-    if any(layer.features and not layer.declared for layer in layers):
+    if any(len(layer.wkb) and not layer.crs for layer in layers):
         yield _NO_CRS
     if skipped:
         yield f"layers without points are passed over: {', '.join(map(shown, skipped))}"
 
 
-@contextmanager
-def _told_in_our_words(path: Path) -> Iterator[None]:
-    """Keep GDAL's own warnings and log lines from the user; turn its errors into ours."""
-    import pyogrio  # noqa: PLC0415 - loaded when needed
-
-    pyogrio.set_gdal_config_options({"GML_DOWNLOAD_SCHEMA": "NO"})
-    try:
-        with quiet_gdal():
-            yield
-    except GDAL_ERRORS as cause:
-        reason = shown(str(cause).rpartition("; ")[0] or str(cause))
-        unknown = "not recognized as being" in str(cause)
-        what = (
-            "is no kind of layer that is known here"
-            if unknown
-            else f"cannot be read by GDAL, which says {reason}"
-        )
-        raise WaterLayerError.single(str(path), "", what, _MEND) from cause
+def _unreadable(path: Path, cause: GdalError) -> InputError:
+    reason = shown(str(cause).rpartition("; ")[0] or str(cause))
+    what = (
+        "is no kind of layer that is known here"
+        if cause.unknown_format
+        else f"cannot be read by GDAL, which says {reason}"
+    )
+    return WaterLayerError.single(str(path), "", what, _MEND)
 
 
-def _layer_names(source: GdalSource) -> tuple[list[str], list[str]]:
-    import pyogrio  # noqa: PLC0415 - loaded when needed
-
-    kinds = [(str(name), kind) for name, kind in pyogrio.list_layers(source) if kind]
-    points = [name for name, kind in kinds if "Point" in kind or "Unknown" in kind]
-    areas = [name for name, kind in kinds if "Polygon" in kind or "Surface" in kind]
-    names = points or areas or [name for name, _ in kinds]
-    return names, [name for name, _ in kinds if name not in names]
+def _with_places(kinds: Sequence[LayerKind], skipped: list[str]) -> Sequence[LayerKind]:
+    points = [one for one in kinds if "Point" in one.geometry or "Unknown" in one.geometry]
+    areas = [one for one in kinds if "Polygon" in one.geometry or "Surface" in one.geometry]
+    chosen = points or areas or list(kinds)
+    skipped += [one.name for one in kinds if one not in chosen]
+    return chosen
 
 
-def _read(source: GdalSource, name: str, *, several: bool) -> _GdalLayer:
-    import pyogrio  # noqa: PLC0415 - loaded when needed
-
-    meta, _, geometry, columns = pyogrio.raw.read(source, layer=name, force_2d=True)
-    if geometry is None:
-        return _GdalLayer([], 0, "")
-    shapes = shapely.from_wkb(geometry, on_invalid="ignore")
-    known = [
-        (str(field), [_plain(value) for value in column.tolist()])
-        for field, column in zip(meta["fields"], columns, strict=True)
-        if field_of(str(field))
-    ]
-    keys = [field for field, _ in known]
-    rows = zip(*(values for _, values in known), strict=True) if known else ((),) * len(shapes)
-    prefix = f"layer {shown(name)}, " if several else ""
-    features = [
-        _feature(f"{prefix}feature {number}", shape, dict(zip(keys, row, strict=True)))
+def _features(layer: GdalLayer, shapes: Any, *, several: bool) -> list[RawFeature]:  # noqa: ANN401 - shapely ships no types
+    prefix = f"layer {shown(layer.name)}, " if several else ""
+    rows = ({key: _plain(value) for key, value in row.items()} for row in layer.rows)
+    return [
+        _feature(f"{prefix}feature {number}", shape, row)
         for number, (shape, row) in enumerate(zip(shapes, rows, strict=True), start=1)
     ]
-    areas = sum(1 for shape in shapes if shape is not None and shape.geom_type in AREAS)
-    return _GdalLayer(features, areas, meta["crs"] or "")
 
 
 def _plain(value: object) -> object:
     if isinstance(value, float) and value != value:  # noqa: PLR0124 - NaN is how GDAL says null
         return None
-    return value.isoformat() if isinstance(value, dt.date) else value
+    if isinstance(value, dt.date | dt.time):
+        return value.isoformat()
+    return None if isinstance(value, bytes) else value
 
 
 def _feature(where: str, shape: Any, properties: dict[str, object]) -> RawFeature:  # noqa: ANN401 - shapely ships no types
     try:
         x, y = _place(shape)
     except NoPlaceError as no_place:
-        return placeless(where, properties, no_place.what, no_place.mend)
+        return refused_place(where, properties, no_place)
     return RawFeature(where, x, y, properties)
 
 

@@ -10,6 +10,7 @@ from shapely.errors import ShapelyError
 from shapely.geometry import shape
 
 from longdry.errors import InputError, WaterLayerError
+from longdry.reading.files.json_text import json_faults, strict_json
 from longdry.reading.water.raw import (
     AREAS,
     NoPlaceError,
@@ -21,6 +22,7 @@ from longdry.reading.water.raw import (
     is_wgs84,
     many_points,
     placeless,
+    refused_place,
     within_area,
     wrong_shape,
 )
@@ -54,23 +56,14 @@ def read_geojson_layer(text: str, path: Path) -> RawLayer:
 
 
 def _parsed(text: str, path: Path) -> Mapping[str, object]:
-    try:
-        document = json.loads(text)
-    except json.JSONDecodeError as cause:
-        where = f"line {cause.lineno}, column {cause.colno}"
-        what = f"is no JSON from here on ({cause.msg})"
-        raise WaterLayerError.single(
-            str(path), where, what, "export the layer again, it may be cut short"
-        ) from cause
-    except RecursionError:
-        raise _refused(path, "is nested too deeply", "export the layer again") from None
-    except ValueError as cause:
-        raise _refused(path, "holds a number of thousands of digits", "mend it") from cause
+    with json_faults(str(path), WaterLayerError, _EXPORT_MEND):
+        document = strict_json(text, takes_nan=True)
     if not isinstance(document, dict):
         raise _refused(path, f"holds {shown(document)}, not a GeoJSON object", _COLLECTION_MEND)
     return document
 
 
+_EXPORT_MEND = "export the layer again, it may be cut short"
 _COLLECTION_MEND = 'write {"type": "FeatureCollection", "features": [...]}'
 
 
@@ -120,7 +113,7 @@ def _feature(where: str, item: object) -> RawFeature:
     try:
         x, y = _place(item.get("geometry"))
     except NoPlaceError as no_place:
-        return placeless(where, properties, no_place.what, no_place.mend, _feature_id(item))
+        return refused_place(where, properties, no_place, _feature_id(item))
     return RawFeature(where, x, y, properties, _feature_id(item))
 
 

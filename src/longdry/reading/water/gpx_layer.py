@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from pathlib import Path
 
-from longdry.model.words import SOURCE_KINDS
+from longdry.model.words import known_kind
 from longdry.reading.gpx.waypoints import GpxWaypoint, read_gpx_waypoints
 from longdry.reading.water.raw import RawFeature, RawLayer, placeless
 from longdry.reading.water.source import field_of
@@ -19,22 +19,28 @@ def read_gpx_layer(path: Path) -> RawLayer:
     """Return the waypoints of a GPX file as features.
 
     A waypoint's grade is its ``type`` where that is a grade word, or what ``grade=...`` says in
-    its ``desc`` or ``cmt``; the elements inside its ``extensions`` are read as properties.
+    its ``desc`` or ``cmt``; its kind is what its ``type`` or ``sym`` says where that is a word for
+    a source; the elements inside its ``extensions`` are read as properties. ``sym``, ``type``,
+    ``cmt`` and ``desc`` stand beside them, for a mapping.
 
     Raises
     ------
     WaterLayerError
         As `read_gpx_waypoints` does.
     """
-    return RawLayer([_feature(waypoint) for waypoint in read_gpx_waypoints(path)])
+    features = [_feature(waypoint) for waypoint in read_gpx_waypoints(path)]
+    return RawLayer(features, vocabulary="GPX")
 
 
 def _feature(waypoint: GpxWaypoint) -> RawFeature:
     where = f"line {waypoint.line_number}"
     properties: dict[str, object] = {"name": waypoint.name, "note": _note(waypoint)}
-    if waypoint.type.strip().lower() in SOURCE_KINDS:
-        properties["kind"] = waypoint.type.strip().lower()
-    properties |= {field: text for name, text in waypoint.extras if (field := field_of(name))}
+    kind = known_kind(waypoint.type) or known_kind(waypoint.sym)
+    if kind:
+        properties["kind"] = kind
+    properties |= {field_of(name) or name: text for name, text in waypoint.extras}
+    told = {"sym": waypoint.sym, "type": waypoint.type, "cmt": waypoint.cmt, "desc": waypoint.desc}
+    properties |= {name: text for name, text in told.items() if text}
     grades = _grades(waypoint, properties)
     if len(grades) > 1:
         what = f"tells more than one grade, {' and '.join(grades)}"

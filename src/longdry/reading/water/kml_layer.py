@@ -18,7 +18,7 @@ from longdry.reading.water.raw import (
     area_remark,
     empty_place,
     many_points,
-    placeless,
+    refused_place,
     within_area,
     wrong_shape,
 )
@@ -106,7 +106,7 @@ class _Placemarks:
         try:
             lon, lat = self._place(placemark)
         except NoPlaceError as no_place:
-            return placeless(where, properties, no_place.what, no_place.mend, feature_id)
+            return refused_place(where, properties, no_place, feature_id)
         return RawFeature(where, lon, lat, properties, feature_id)
 
     def _place(self, placemark: _Placemark) -> tuple[float, float]:

@@ -3,48 +3,59 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Mapping, Sequence
+from collections.abc import Container, Sequence
+from dataclasses import replace
 from pathlib import Path
-from types import MappingProxyType
 
-from longdry.errors import WaterLayerError
+from longdry.errors import Fault, WaterLayerError
 from longdry.model.water.source import WaterLayer, WaterSource
-from longdry.reading.files.opening import file_text
+from longdry.reading.files.opening import file_text_and_encoding
 from longdry.reading.files.text import listed
-from longdry.reading.water.csv_layer import read_csv_layer
+from longdry.reading.water.columns import with_usual_names
+from longdry.reading.water.csv_layer import TablePlaces, read_csv_layer
 from longdry.reading.water.format import LayerFormat, layer_format
 from longdry.reading.water.gdal_layer import read_gdal_layer
 from longdry.reading.water.geojson_layer import read_geojson_layer
 from longdry.reading.water.gpx_layer import read_gpx_layer
 from longdry.reading.water.kml_layer import read_kml_layer
-from longdry.reading.water.raw import RawLayer
+from longdry.reading.water.mapping import FieldMapping, mapped_layer
+from longdry.reading.water.raw import RawLayer, in_wgs84, is_wgs84, numbered
 from longdry.reading.water.sources import LayerSources, id_used_twice, layer_sources
+from longdry.reading.water.together import LayersTogether
 from longdry.reading.water.twins import near_pairs
 from longdry.reading.water.values import shown
+from longdry.reading.water.vocabularies import in_our_words, without_empty_words
 
 LayerPath = str | os.PathLike[str]
-_NOTHING_RENAMED: Mapping[str, str] = MappingProxyType({})
+_OLD_WINDOWS = "cp1252"
 
 
-def read_water(layers: LayerPath | Sequence[LayerPath]) -> WaterLayer:
+def read_water(
+    layers: LayerPath | Sequence[LayerPath], *, fields: Sequence[FieldMapping] = ()
+) -> WaterLayer:
     """Read one or more layers of water sources; they add up.
 
     Parameters
     ----------
     layers
-        GeoJSON, CSV, GPX, KML, GeoPackage, Shapefile, or anything else that GDAL reads; in any
-        declared reference system; compressed with gzip or not. What the file is shows in its
+        GeoJSON, CSV, GPX, KML, KMZ, GeoPackage, Shapefile, or anything else that GDAL reads; in
+        any declared reference system; compressed with gzip or not. What the file is shows in its
         content first, in its suffix second.
+    fields
+        How columns and words of other people's layers are read. Each goes with the layers that
+        have all the columns that it names.
 
     Returns
     -------
     WaterLayer
-        Sources in the order of the files, in WGS 84, with remarks on what was assumed.
+        Sources in the order of the files, in WGS 84, with remarks on what was assumed. A place
+        that two layers tell is one source, at its worst.
 
     Raises
     ------
     WaterLayerError
-        With all that is wrong in the first file at fault; also where an id comes twice.
+        With all that is wrong in the first file at fault; also where an id comes twice in it, or
+        a mapping fits no layer.
 
     Examples
     --------
@@ -53,31 +64,79 @@ def read_water(layers: LayerPath | Sequence[LayerPath]) -> WaterLayer:
     """
     paths = [Path(layer) for layer in _as_sequence(layers)]
     _refuse_twice(paths)
-    sources: list[WaterSource] = []
-    remarks: list[str] = []
-    places: dict[str, tuple[Path, str]] = {}
+    together = LayersTogether()
+    used: set[str] = set()
     for path, stem in zip(paths, _made_id_stems(paths), strict=True):
-        found = layer_sources(raw_layer(path), path, stem)
-        _refuse_known_ids(found, path, places)
-        sources += found.sources
-        remarks += found.remarks
-    remarks += _near_remarks(sources)
-    return WaterLayer(tuple(sources), tuple(remarks), tuple(map(str, paths)))
+        raw, mapping = _with_its_mapping(path, fields)
+        if mapping:
+            used.add(mapping.origin)
+        found = layer_sources(layer_in_our_words(raw, mapping), path, stem)
+        _refuse_twofold_ids(found, path)
+        together.take(found, path.name, stem)
+    _refuse_unused(fields, used, paths)
+    remarks = [*together.remarks, *_near_remarks(together.sources)]
+    if not paths:
+        remarks.append("No water layer is given: all water must be carried from the start.")
+    return WaterLayer(tuple(together.sources), tuple(remarks), tuple(map(str, paths)))
+
+
+def _with_its_mapping(
+    path: Path, fields: Sequence[FieldMapping]
+) -> tuple[RawLayer, FieldMapping | None]:
+    """Return the layer, read with the first mapping that names no column that it lacks."""
+    for mapping in fields:
+        try:
+            raw = raw_layer(path, places=TablePlaces(mapping.places, mapping.crs))
+        except WaterLayerError:
+            continue
+        if not mapping.missing_in(raw):
+            return raw, mapping
+    return raw_layer(path), None
+
+
+def _refuse_unused(
+    fields: Sequence[FieldMapping], used: Container[str], paths: Sequence[Path]
+) -> None:
+    for mapping in fields:
+        if mapping.origin not in used:
+            raw = raw_layer(paths[0], places=TablePlaces(mapping.places, mapping.crs))
+            faults = mapping.missing_in(raw) or [
+                Fault("", "fits none of the layers", "name a layer that has these columns")
+            ]
+            raise WaterLayerError(mapping.origin, faults)
+
+
+def layer_in_our_words(raw: RawLayer, mapping: FieldMapping | None) -> RawLayer:
+    """Return a layer with its properties in our words, whatever it speaks.
+
+    Words for nothing go first; an open vocabulary is known before a mapping, which only adds; last
+    come columns under usual names, where nothing else has told.
+
+    Raises
+    ------
+    WaterLayerError
+        Where the mapping does not fit.
+    """
+    layer = in_our_words(without_empty_words(raw))
+    if mapping is not None:
+        layer = mapped_layer(layer, mapping)
+    used = set(mapping.columns.values()) if mapping else set()
+    return layer if layer.vocabulary else with_usual_names(layer, used=used)
 
 
 def _as_sequence(layers: LayerPath | Sequence[LayerPath]) -> Sequence[LayerPath]:
     return [layers] if isinstance(layers, str | os.PathLike) else layers
 
 
-def raw_layer(path: Path, *, renamed: Mapping[str, str] = _NOTHING_RENAMED) -> RawLayer:
+def raw_layer(path: Path, *, places: TablePlaces | None = None) -> RawLayer:
     """Return the features of one file as it holds them, in WGS 84.
 
     Parameters
     ----------
     path
         A layer of any kind that `read_water` takes.
-    renamed
-        Names of a table's columns in small letters, and what to read them as.
+    places
+        Which columns of a table tell places, and in which reference system.
 
     Raises
     ------
@@ -85,17 +144,28 @@ def raw_layer(path: Path, *, renamed: Mapping[str, str] = _NOTHING_RENAMED) -> R
         As `read_water` does.
     """
     kind = layer_format(path)
-    if kind is LayerFormat.GEOJSON:
-        return read_geojson_layer(file_text(path, error=WaterLayerError), path)
-    if kind is LayerFormat.TABLE:
-        text = file_text(path, error=WaterLayerError)
-        return read_csv_layer(text, path, renamed=renamed)
+    if kind in (LayerFormat.GEOJSON, LayerFormat.TABLE):
+        return _layer_of_text(path, kind, places)
     if kind is LayerFormat.GPX:
         return read_gpx_layer(path)
     if kind is LayerFormat.KML:
         return read_kml_layer(path)
 
     return read_gdal_layer(path, in_memory=kind is LayerFormat.GDAL_IN_MEMORY)
+
+
+def _layer_of_text(path: Path, kind: LayerFormat, places: TablePlaces | None) -> RawLayer:
+    text, encoding = file_text_and_encoding(path, error=WaterLayerError, fallback=_OLD_WINDOWS)
+    if kind is LayerFormat.TABLE:
+        layer = read_csv_layer(text, path, places=places)
+        if layer.crs and not is_wgs84(layer.crs):
+            layer = replace(layer, features=in_wgs84(numbered(layer.features), layer.crs, path))
+    else:
+        layer = read_geojson_layer(text, path)
+    if encoding != _OLD_WINDOWS:
+        return layer
+    remark = "is not UTF-8 and was read as Windows-1252: check letters with accents"
+    return replace(layer, remarks=(remark, *layer.remarks))
 
 
 def _refuse_twice(paths: Sequence[Path]) -> None:
@@ -118,14 +188,13 @@ def _made_id_stems(paths: Sequence[Path]) -> list[str]:
     return stems
 
 
-def _refuse_known_ids(found: LayerSources, path: Path, places: dict[str, tuple[Path, str]]) -> None:
+def _refuse_twofold_ids(found: LayerSources, path: Path) -> None:
     faults = []
+    places: dict[str, str] = {}
     for source, place in zip(found.sources, found.places, strict=True):
-        first_path, first_place = places.setdefault(source.id, (path, place))
-        if first_path is path and first_place is place:
-            continue
-        at = first_place if first_path is path else f"{first_place} of {first_path}"
-        faults.append(id_used_twice(place, source.id, at))
+        first = places.setdefault(source.id, place)
+        if first is not place:
+            faults.append(id_used_twice(place, source.id, first))
     if faults:
         raise WaterLayerError(str(path), faults)
 

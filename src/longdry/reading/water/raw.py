@@ -20,6 +20,7 @@ from pyproj import CRS, Transformer
 from pyproj.exceptions import ProjError
 
 from longdry.errors import Fault, WaterLayerError
+from longdry.reading.files.coordinates import plain_number
 
 
 class RawFeature(NamedTuple):
@@ -36,6 +37,8 @@ class RawFeature(NamedTuple):
     """An id that the format itself knows, beside the properties."""
     wrong_place: Fault | None = None
     """Why the geometry is no place; ``x`` and ``y`` mean nothing then."""
+    missing_place: bool = False
+    """Whether the file gives no place at all: such a feature is left out and told."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,6 +48,10 @@ class RawLayer:
     features: list[RawFeature]
     remarks: tuple[str, ...] = ()
     """What the reader has to tell, one sentence each, without the file's name."""
+    vocabulary: str = ""
+    """The open vocabulary that it was read by; empty where it speaks none."""
+    crs: str = ""
+    """The reference system of its places, where that is not WGS 84."""
 
 
 def placeless(
@@ -52,6 +59,17 @@ def placeless(
 ) -> RawFeature:
     """Return a feature whose geometry is no place."""
     return RawFeature(where, 0.0, 0.0, properties, feature_id, Fault("", what, mend))
+
+
+def refused_place(
+    where: str,
+    properties: Mapping[str, object],
+    no_place: NoPlaceError,
+    feature_id: str = "",
+) -> RawFeature:
+    """Return a feature whose geometry is no place, or is not there at all."""
+    feature = placeless(where, properties, no_place.what, no_place.mend, feature_id)
+    return feature._replace(missing_place=no_place.missing)
 
 
 AREAS = ("Polygon", "MultiPolygon")
@@ -67,17 +85,20 @@ class NoPlaceError(Exception):
         What it is.
     mend
         What the user can do about it.
+    missing
+        Whether there is none at all, rather than one that is wrong.
     """
 
-    def __init__(self, what: str, mend: str) -> None:
+    def __init__(self, what: str, mend: str, *, missing: bool = False) -> None:
         self.what = what
         self.mend = mend
+        self.missing = missing
         super().__init__(what)
 
 
 def empty_place(word: str = "is empty") -> NoPlaceError:
     """Return the error for a geometry without coordinates."""
-    return NoPlaceError(f"its geometry {word}", "give the source a point")
+    return NoPlaceError(f"its geometry {word}", "give the source a point", missing=True)
 
 
 def many_points(count: int) -> NoPlaceError:
@@ -136,6 +157,16 @@ def in_wgs84(features: list[RawFeature], declared: str, path: Path) -> list[RawF
         what = f'declares the reference system "{declared[:60]}", which cannot be used'
         raise WaterLayerError.single(str(path), "", what, _MEND) from cause
     return moved
+
+
+def numbered(features: list[RawFeature]) -> list[RawFeature]:
+    """Return the features with ``x`` and ``y`` as numbers where they are written as such."""
+    return [feature._replace(x=_number(feature.x), y=_number(feature.y)) for feature in features]
+
+
+def _number(value: object) -> object:
+    number = plain_number(value) if isinstance(value, str) else None
+    return value if number is None else number
 
 
 def is_wgs84(declared: str) -> bool:

@@ -9,6 +9,7 @@ Also here:
 
 from __future__ import annotations
 
+import datetime as dt
 import re
 from collections.abc import Callable, Mapping
 from functools import lru_cache
@@ -16,7 +17,7 @@ from typing import Any
 
 from longdry.errors import Fault
 from longdry.model.water.source import WaterSource
-from longdry.model.words import Certainty
+from longdry.model.words import Certainty, Grade, known_kind
 from longdry.reading.water.values import (
     RefusedValueError,
     amount_from,
@@ -27,15 +28,15 @@ from longdry.reading.water.values import (
     text_from,
     word_from,
 )
-from longdry.reading.water.visits import GRADES, visits_from
+from longdry.reading.water.visits import GRADES, day_from, visits_from
 from longdry.units import HOURS_PER_DAY
 
 _CERTAINTIES = {certainty.value: certainty for certainty in Certainty}
-_YES_NO = {"true": True, "false": False}
+_YES_NO = {"true": True, "false": False, "yes": True, "no": False, "1": True, "0": False}
 
 
-def _own_from(value: object) -> bool | None:
-    text = str(value).strip().lower() if isinstance(value, bool | str) else shown(value)
+def _yes_no_from(value: object) -> bool | None:
+    text = str(value).strip().lower() if isinstance(value, bool | str | int) else shown(value)
     if text in _YES_NO:
         return _YES_NO[text]
     if text:
@@ -54,11 +55,46 @@ def _text_or_none(value: object) -> str | None:
     return text_from(value) or None
 
 
+def _grade_from(value: object) -> Grade | None:
+    try:
+        return word_from(value, GRADES)
+    except RefusedValueError as refused:
+        mend = f"{refused.mend}; of somebody else's file, say in a --fields file what it means"
+        raise RefusedValueError(refused.what, mend) from None
+
+
+def is_worse_grade(word: str, than: str) -> bool:
+    """Whether one of our words for grades is worse than another.
+
+    >>> is_worse_grade("not-for-drinking", "potable")
+    True
+    """
+    order = list(GRADES)
+    return order.index(word) > order.index(than)
+
+
+def _kind_from(value: object) -> str | None:
+    """Return our word for a usual one; a word that is not known stays, and counts as doubtful."""
+    text = text_from(value)
+    return known_kind(text) or text or None
+
+
+def _day_from(value: object) -> dt.date | None:
+    if value is None or (isinstance(value, str) and not value.strip()):
+        return None
+    try:
+        return day_from(value)
+    except RefusedValueError as refused:
+        raise RefusedValueError(refused.what.removeprefix("on "), _LAID_MEND) from None
+
+
+_LAID_MEND = "write the day on which you laid it as year-month-day, for example 2027-05-03"
+
 READERS: Mapping[str, Callable[[object], object]] = {
     "id": _text_or_none,
     "name": _text_or_none,
-    "grade": lambda value: word_from(value, GRADES),
-    "kind": _text_or_none,
+    "grade": _grade_from,
+    "kind": _kind_from,
     "access": _text_or_none,
     "flow_l_per_min": lambda value: amount_from(value, "litres per minute"),
     "limit_l": lambda value: amount_from(value, "litres"),
@@ -71,7 +107,9 @@ READERS: Mapping[str, Callable[[object], object]] = {
     "note": note_from,
     "visits": visits_from,
     "retired": _text_or_none,
-    "own": _own_from,
+    "own": _yes_no_from,
+    "laid_by_us": _yes_no_from,
+    "laid_on": _day_from,
 }
 """The properties that longdry knows; each reader returns None for an empty value."""
 
@@ -242,7 +280,10 @@ def _mend(lat: float, lon: float) -> str:
         return "lat and lon look swapped: exchange them"
     if abs(lat) <= MOST_LAT_DEG and abs(lon) <= 2 * MOST_LON_DEG:
         return "take 360 off (or add it) so that lon lies within -180 and 180"
-    return "give degrees in WGS 84, or a file that declares its coordinate reference system"
+    return (
+        "give degrees in WGS 84, or a file that declares its coordinate reference system; of a"
+        ' table, say crs = "EPSG:..." in a --fields file'
+    )
 
 
 def _number_mend(name: str, value: object) -> str:

@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
 from longdry.errors import Fault, WaterLayerError
 from longdry.model.water.source import WaterSource
+from longdry.model.words import SOURCE_KINDS, known_kind
+from longdry.plain_text import has_controls, one_line
 from longdry.reading.files.faults import FaultList
 from longdry.reading.files.text import MOST_LISTED, MOST_SHOWN
 from longdry.reading.water.raw import RawFeature, RawLayer
 from longdry.reading.water.source import feature_words, id_in, source_from_properties
-from longdry.reading.water.values import has_controls, one_line, shown
+from longdry.reading.water.values import shown
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,6 +27,8 @@ class LayerSources:
     """In words, as many as sources."""
     remarks: list[str]
     """One sentence each, the file's name included."""
+    features: list[RawFeature]
+    """What each source was read from."""
 
 
 def layer_sources(layer: RawLayer, path: Path, made_id_stem: str) -> LayerSources:
@@ -46,7 +51,10 @@ def layer_sources(layer: RawLayer, path: Path, made_id_stem: str) -> LayerSource
     origin = str(path)
     faults = FaultList()
     sources: list[WaterSource] = []
+    placeless = [feature for feature in layer.features if feature.missing_place]
     for number, feature in enumerate(layer.features, start=1):
+        if feature.missing_place:
+            continue
         source, wrong = _judged(feature, f"{made_id_stem}#{number}", origin)
         if source is None:
             faults.add(wrong)
@@ -55,9 +63,10 @@ def layer_sources(layer: RawLayer, path: Path, made_id_stem: str) -> LayerSource
     if faults.found:
         faults.add(_ids_used_twice(layer.features))
     faults.raise_any(origin, WaterLayerError)
-    remarks = [*layer.remarks, *_remarks(sources, layer.features)]
-    places = [feature.where for feature in layer.features]
-    return LayerSources(sources, places, [f"{path.name}: {remark}." for remark in remarks])
+    features = [feature for feature in layer.features if not feature.missing_place]
+    remarks = [*layer.remarks, *_left_out(placeless), *_remarks(sources, features)]
+    told = [f"{path.name}: {remark}." for remark in remarks]
+    return LayerSources(sources, [feature.where for feature in features], told, features)
 
 
 def _judged(
@@ -102,6 +111,19 @@ def _with_place_fault(feature: RawFeature, faults: list[Fault]) -> list[Fault]:
     return notes
 
 
+def _left_out(placeless: Sequence[RawFeature]) -> list[str]:
+    if not placeless:
+        return []
+    words = [
+        feature_words(one.where, one.properties, one.feature_id) for one in placeless[:MOST_LISTED]
+    ]
+    left = len(placeless) - len(words)
+    row = f"{', '.join(words)}{f' and {left} more' if left else ''}"
+    count = "one feature has" if len(placeless) == 1 else f"{len(placeless)} features have"
+    were = "was" if len(placeless) == 1 else "were"
+    return [f"{count} no place and {were} left out: {row}"]
+
+
 def _remarks(sources: Sequence[WaterSource], features: Sequence[RawFeature]) -> list[str]:
     remarks = []
     if not sources:
@@ -110,6 +132,15 @@ def _remarks(sources: Sequence[WaterSource], features: Sequence[RawFeature]) -> 
     if ungraded:
         verb = "has no grade and counts" if len(ungraded) == 1 else "have no grade and count"
         remarks.append(f"{_counted(len(ungraded))} {verb} as not for drinking: {_row(ungraded)}")
+    strange = Counter(
+        source.kind for source in sources if source.kind and known_kind(source.kind) is None
+    )
+    if strange:
+        row = ", ".join(f"{shown(word)} ({count})" for word, count in strange.most_common(10))
+        remarks.append(
+            f"kinds that are not known, so that these sources are doubtful: {row}; known are"
+            f" {', '.join(SOURCE_KINDS)}"
+        )
     cleaned = [
         source.name
         for source, feature in zip(sources, features, strict=True)

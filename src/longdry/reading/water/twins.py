@@ -8,15 +8,12 @@ from itertools import product
 
 import numpy as np
 
+from longdry.geodesy import ecef_km
 from longdry.model.arrays import FloatArray, IntArray
 from longdry.model.water.source import WaterSource
 
 NEAR_M = 30.0
 _MOST_IN_CELL = 16
-_EQUATOR_M = 6_378_137.0
-"""WGS 84 semi-major axis (NIMA TR8350.2)."""
-_ECCENTRICITY_2 = 0.00669437999014
-"""WGS 84 first eccentricity squared (NIMA TR8350.2)."""
 _STEPS = tuple(product((-1, 0, 1), repeat=3))
 
 _Key = tuple[int, int, int, int]
@@ -92,13 +89,6 @@ def _first_near(row: int, key: _Key, xyz_m: FloatArray, seen: dict[_Key, list[in
 
 def _earth_fixed_m(sources: Sequence[WaterSource]) -> FloatArray:
     """Return points on the ellipsoid, shape (n, 3); a chord of 30 m is its arc within 1 nm."""
-    lat = np.radians([source.lat_deg for source in sources])
-    lon = np.radians([source.lon_deg for source in sources])
-    radius_m = _EQUATOR_M / np.sqrt(1.0 - _ECCENTRICITY_2 * np.sin(lat) ** 2)
-    return np.column_stack(
-        (
-            radius_m * np.cos(lat) * np.cos(lon),
-            radius_m * np.cos(lat) * np.sin(lon),
-            radius_m * (1.0 - _ECCENTRICITY_2) * np.sin(lat),
-        )
-    )
+    lat_deg = np.array([source.lat_deg for source in sources])
+    lon_deg = np.array([source.lon_deg for source in sources])
+    return ecef_km(lat_deg, lon_deg) * 1000.0

@@ -7,23 +7,20 @@ Also here:
 
 from __future__ import annotations
 
-import json
 import math
 import re
 from collections.abc import Mapping
 from enum import StrEnum
 from typing import TypeVar
 
+from longdry.plain_text import kept_lines, one_line
+from longdry.reading.files.json_text import strict_json
+
 _Word = TypeVar("_Word", bound=StrEnum)
 
 _NUMBER = re.compile(r"[+-]?(\d+\.?\d*|\.\d+)([eE][+-]?\d+)?", re.ASCII)
 _DECIMAL_COMMA = re.compile(r"[+-]?\d+,\d+", re.ASCII)
 _LEADING_NUMBER = re.compile(r"\s*([+-]?\d+(?:\.\d+)?)\s*[^\W\d_]", re.ASCII)
-_TURNS_DIRECTION = "\u202a-\u202e\u2066-\u2069"
-"""Embeddings, overrides, isolates (Unicode Standard Annex 9): no name turns other text round."""
-_LINE_WHITE = re.compile("[\t\n\v\f\r\u2028\u2029]+")
-_CONTROL = re.compile(f"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\ud800-\udfff{_TURNS_DIRECTION}]")
-_NOT_IN_A_LINE = re.compile(f"[\x00-\x1f\x7f-\x9f\ud800-\udfff\u2028\u2029{_TURNS_DIRECTION}]")
 _MOST_SHOWN = 60
 _LARGEST_AMOUNT = 1e9
 
@@ -43,22 +40,6 @@ class RefusedValueError(Exception):
         self.what = what
         self.mend = mend
         super().__init__(what)
-
-
-def one_line(text: str) -> str:
-    r"""Return ``text`` on one line: line ends and tabs become a space, other controls go.
-
-    >>> one_line("Old\tBore\x07 ")
-    'Old Bore'
-    """
-    if text.isprintable() or not _NOT_IN_A_LINE.search(text):
-        return text.strip()
-    return _CONTROL.sub("", _LINE_WHITE.sub(" ", text)).strip()
-
-
-def has_controls(text: str) -> bool:
-    """Whether ``one_line`` would take more than outer blanks away."""
-    return _NOT_IN_A_LINE.search(text) is not None
 
 
 def shown(value: object) -> str:
@@ -170,7 +151,7 @@ def note_from(value: object) -> str:
         As for ``text_from``.
     """
     if isinstance(value, str):
-        return _CONTROL.sub("", value).strip()
+        return kept_lines(value)
     return text_from(value)
 
 
@@ -216,7 +197,7 @@ def json_list_from(value: object) -> list[object] | None:
         if not value.strip():
             return None
         try:
-            parsed = json.loads(value)
+            parsed = strict_json(value)
         except (ValueError, RecursionError):
             parsed = None
         if isinstance(parsed, list):

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import numpy as np
-import pyproj
 
+from longdry.geodesy import point_between
 from longdry.model.arrays import FloatArray
 from longdry.model.route import MeasuredRoute
 
@@ -22,7 +22,9 @@ def place_at(measured: MeasuredRoute, km: float) -> tuple[float, float]:
     travelled_km = float(chainage[leg + 1] - chainage[leg])
     share = (km - float(chainage[leg])) / travelled_km if travelled_km > 0.0 else 0.0
     if 0.0 < share < 1.0:
-        return _on_leg(measured, leg, share)
+        begin = float(route.lat_deg[leg]), float(route.lon_deg[leg])
+        end = float(route.lat_deg[leg + 1]), float(route.lon_deg[leg + 1])
+        return point_between(begin, end, share)
     point = leg + 1 if share >= 1.0 else leg
     return float(route.lat_deg[point]), float(route.lon_deg[point])
 
@@ -36,12 +38,3 @@ def part_between(
     lat = np.concatenate([[first[0]], measured.route.lat_deg[inside], [last[0]]])
     lon = np.concatenate([[first[1]], measured.route.lon_deg[inside], [last[1]]])
     return lat, lon
-
-
-def _on_leg(measured: MeasuredRoute, leg: int, share: float) -> tuple[float, float]:
-
-    lat, lon = measured.route.lat_deg, measured.route.lon_deg
-    geod = pyproj.Geod(ellps="WGS84")
-    azimuth, _, length_m = geod.inv(lon[leg], lat[leg], lon[leg + 1], lat[leg + 1])
-    found = geod.fwd(lon[leg], lat[leg], azimuth, length_m * share)
-    return float(found[1]), float(found[0])

@@ -11,7 +11,7 @@ import csv
 import io
 from collections.abc import Iterable, Sequence
 
-from longdry.showing.words.markup import printable
+from longdry.plain_text import printable
 
 Cell = str | float | int | bool | None
 _BEGINS_A_FORMULA = ("=", "+", "-", "@", "＝", "＋", "－", "＠")

@@ -14,9 +14,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-import pyproj
 import shapely
 
+from longdry.geodesy import points_between
 from longdry.model.arrays import FloatArray, value_at
 from longdry.model.route import MeasuredRoute
 
@@ -113,26 +113,18 @@ def _from_mercator(x: FloatArray, y: FloatArray) -> tuple[FloatArray, FloatArray
 
 
 def _densified(measured: MeasuredRoute) -> tuple[FloatArray, FloatArray, FloatArray]:
-
-    geod = pyproj.Geod(ellps="WGS84")
     route, chainage = measured.route, measured.chainage_km
     kms, lats, lons = [chainage[:1]], [route.lat_deg[:1]], [route.lon_deg[:1]]
     for leg in range(measured.leg_km.size):
         extra = int(measured.leg_km[leg] // _LONGEST_LEG_KM)
         if extra:
-            between = np.array(
-                geod.npts(
-                    float(route.lon_deg[leg]),
-                    float(route.lat_deg[leg]),
-                    float(route.lon_deg[leg + 1]),
-                    float(route.lat_deg[leg + 1]),
-                    extra,
-                )
-            )
+            begin = float(route.lat_deg[leg]), float(route.lon_deg[leg])
+            end = float(route.lat_deg[leg + 1]), float(route.lon_deg[leg + 1])
+            between_lat, between_lon = points_between(begin, end, extra)
             shares = np.arange(1, extra + 1) / (extra + 1)
             kms.append(chainage[leg] + shares * (chainage[leg + 1] - chainage[leg]))
-            lats.append(between[:, 1])
-            lons.append(between[:, 0])
+            lats.append(between_lat)
+            lons.append(between_lon)
         kms.append(chainage[leg + 1 : leg + 2])
         lats.append(route.lat_deg[leg + 1 : leg + 2])
         lons.append(route.lon_deg[leg + 1 : leg + 2])

@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 import datetime as dt
-import unicodedata
 from collections.abc import Sequence
 
 from longdry.model.water.listed import ListedSource
 from longdry.model.water.source import WaterSource
+from longdry.plain_text import steady
 from longdry.showing.words.measures import METRIC, Measures
 from longdry.showing.words.wording import count_words
 
-_LONGEST = {"name": 24, "why": 60, "getting at it": 32, "id": 20}
+_LONGEST = {"name": 24, "why": 60, "getting at it": 32}
+_WHOLE = {"id"}
+"""Never cut: an id is what other commands are given."""
 _CAUTION = "Certainty is a judgement, not a promise: ask locally before you rely on a source."
 
 
@@ -61,7 +63,10 @@ def _row(one: ListedSource, measures: Measures, on: dt.date) -> dict[str, str]:
         "getting at it": measures.sentence(_getting_at_it(source)),
         "why": one.judgement.why,
     }
-    return {name: _cut(_plain(text), _LONGEST.get(name, 40)) for name, text in cells.items()}
+    return {
+        name: steady(text) if name in _WHOLE else _cut(steady(text), _LONGEST.get(name, 40))
+        for name, text in cells.items()
+    }
 
 
 def _certainty(one: ListedSource) -> str:
@@ -87,8 +92,3 @@ def _getting_at_it(source: WaterSource) -> str:
 
 def _cut(text: str, longest: int) -> str:
     return text if len(text) <= longest else f"{text[: longest - 1]}…"
-
-
-def _plain(text: str) -> str:
-    """Return the text without characters that could steer a terminal or turn its direction."""
-    return "".join(" " if unicodedata.category(c).startswith("C") else c for c in text)

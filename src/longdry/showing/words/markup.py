@@ -2,19 +2,16 @@
 
 from __future__ import annotations
 
-import re
-import unicodedata
 from collections.abc import Iterable, Mapping
 from html import escape
+
+from longdry.plain_text import printable
 
 LONGEST_NAME = 90
 """Characters of a name that are shown; its full length is told where it is longer."""
 
 LONGEST_TEXT = 600
 _LONGEST_WORD = 90
-_TURNS_DIRECTION = dict.fromkeys([*range(0x202A, 0x202F), *range(0x2066, 0x206A)])
-"""Embeddings, overrides, isolates (Unicode Standard Annex 9): no name turns other text round."""
-_NOT_PRINTED = {"Cc", "Cs", "Co", "Cn", "Zl", "Zp"}
 _VOID = {"meta", "link", "br", "input", "img"}
 
 
@@ -25,19 +22,6 @@ class Markup(str):
 
 
 Attributes = Mapping[str, str | int | float]
-
-
-def printable(text: str) -> str:
-    r"""Return ``text`` on one line, without characters that cannot be printed.
-
-    >>> printable("North\nWell" + chr(0))
-    'North Well'
-    """
-    if text.isascii() and text.isprintable():
-        return " ".join(text.split())
-    straight = text.translate(_TURNS_DIRECTION)
-    shown = "".join(" " if unicodedata.category(c) in _NOT_PRINTED else c for c in straight)
-    return re.sub(r"\s+", " ", shown).strip()
 
 
 def clipped_text(text: str) -> str:

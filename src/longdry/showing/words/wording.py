@@ -318,7 +318,9 @@ def dry_words(stretch: DryStretch, measures: Measures = METRIC) -> str:
         return ""
     km = rounded_down(dry.km / measures.km_per_length, 0.1)
     day = int(dry.hour // HOURS_PER_DAY) + 1
-    return f"dry at {measures.mark_word} {km:.1f}, day {day}, about {_clock(dry.hour % HOURS_PER_DAY)}"
+    return (
+        f"dry at {measures.mark_word} {km:.1f}, day {day}, about {_clock(dry.hour % HOURS_PER_DAY)}"
+    )
 
 
 HELD_BACK = "not litres alone, see what holds it back"

@@ -1,0 +1,271 @@
+"""How another file's columns and words are read as ours: a small TOML file.
+
+::
+
+    crs = "EPSG:28355"       # the reference system of a table's places, where it is not WGS 84
+    [fields]                 # our property = the other file's column
+    grade = "water_qual"
+    lat = "Y"                # places too, for tables; easting and northing with a crs
+    visit_found = "status"   # what somebody found, and when: together they are a visit
+    visit_on = "day"
+    [grades]                 # the other file's word = our grade
+    "bore water" = "treat-before-drinking"
+    [kinds]                  # the other file's word = our kind
+    "windmill" = "bore"
+    [visits]                 # the other file's word = flowing, low, dry or unreachable
+    "Dry" = "dry"
+    [retired]                # the other file's word = why nobody should count on it
+    "No longer exists" = "no longer exists"
+    [certainty]              # the other file's word = certain, likely or doubtful
+    "Ephemeral" = "doubtful"
+    [months]                 # the other file's word = months in which it holds
+    "wet season" = "Dec-Mar"
+    [always]                 # our property = the same value for every source
+    access = "pump"
+"""
+
+from __future__ import annotations
+
+import difflib
+import os
+import tomllib
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
+
+from longdry.errors import Fault, WaterLayerError
+from longdry.model.words import Certainty
+from longdry.plain_text import one_line
+from longdry.reading.files.faults import FaultList
+from longdry.reading.files.opening import file_text
+from longdry.reading.water.mapped_visits import mapped_visit
+from longdry.reading.water.raw import RawFeature, RawLayer
+from longdry.reading.water.source import READERS, field_of, is_worse_grade
+from longdry.reading.water.values import RefusedValueError, listed, months_from, shown
+from longdry.reading.water.visits import FOUND, GRADES
+
+PLACES = ("lat", "lon", "easting", "northing")
+_VISIT = ("visit_found", "visit_on")
+_WORD_TABLES = {
+    "grade": "grades", "kind": "kinds", "visit_found": "visits", "retired": "retired",
+    "certainty": "certainty", "months": "months",
+}  # fmt: skip
+"""Our property -> the table of words that are read as it."""
+_TABLES = ("fields", *_WORD_TABLES.values(), "always")
+_CERTAINTIES = {word.value: word for word in Certainty}
+_NEVER_BETTER = ("retired",)
+"""What a vocabulary has found out stays, whatever a mapping says."""
+
+
+@dataclass(frozen=True, slots=True)
+class FieldMapping:
+    """What to read as what; words and columns in small letters."""
+
+    origin: str
+    columns: Mapping[str, str]
+    """Our property -> the other file's column."""
+    words: Mapping[str, Mapping[str, str]]
+    """Our property -> the other file's word -> ours."""
+    always: Mapping[str, object]
+    """Our property -> its value for every source."""
+    crs: str = ""
+    """Reference system of a table's places; empty: WGS 84."""
+
+    @property
+    def places(self) -> dict[str, str]:
+        """The columns of a table that tell places, by what they tell."""
+        return {name: self.columns[name] for name in PLACES if name in self.columns}
+
+    def missing_in(self, layer: RawLayer) -> list[Fault]:
+        """Return a fault for each column that no feature of the layer has."""
+        if not layer.features:
+            return []
+        there = {key.strip().lower() for feature in layer.features for key in feature.properties}
+        there |= {key.removeprefix("osm:") for key in there}
+        return [
+            Fault("[fields]", f"{field} is {shown(column)}, a column that the file lacks",
+                  _nearest(column, sorted(there)[:30]))
+            for field, column in self.columns.items()
+            if field not in PLACES and column not in there
+        ]  # fmt: skip
+
+
+def read_field_mapping(path: str | os.PathLike[str]) -> FieldMapping:
+    """Read a mapping.
+
+    Raises
+    ------
+    WaterLayerError
+        With all that is wrong in it.
+    """
+    origin = os.fspath(path)
+    try:
+        data = tomllib.loads(file_text(path, error=WaterLayerError))
+    except (tomllib.TOMLDecodeError, RecursionError, ValueError) as cause:
+        what = f"this is no TOML ({cause})"
+        raise WaterLayerError.single(origin, "", what, "mend the line that is named") from cause
+    faults = FaultList()
+    crs = data.pop("crs", "")
+    if not isinstance(crs, str):
+        faults.add([Fault("crs", f"is {shown(crs)}, not a text", 'write crs = "EPSG:28355"')])
+    tables = {name: _table(data, name, faults) for name in _TABLES}
+    for name in data:
+        if name not in _TABLES:
+            faults.add([Fault("", f"[{one_line(name)}] is not known", _nearest(name, _TABLES))])
+    faults.add(_faults_in(tables))
+    faults.raise_any(origin, WaterLayerError)
+    columns = {field: str(column).strip().lower() for field, column in tables["fields"].items()}
+    words = {
+        field: {str(word).strip().lower(): str(ours) for word, ours in tables[table].items()}
+        for field, table in _WORD_TABLES.items()
+    }
+    return FieldMapping(origin, columns, words, tables["always"], str(crs))
+
+
+def _table(data: Mapping[str, object], name: str, faults: FaultList) -> dict[str, object]:
+    table = data.get(name, {})
+    if isinstance(table, dict):
+        return table
+    faults.add([Fault("", f"{name} is {shown(table)}, not a table", f"write [{name}]")])
+    return {}
+
+
+def _faults_in(tables: Mapping[str, Mapping[str, object]]) -> list[Fault]:
+    faults = []
+    for table in ("fields", "always"):
+        allowed = [*READERS, *PLACES, *_VISIT] if table == "fields" else [*READERS]
+        for key in tables[table]:
+            if key not in allowed:
+                what = f"{one_line(key)} is no property of ours"
+                faults.append(Fault(f"[{table}]", what, _nearest(key, allowed)))
+    for table in ("fields", *_WORD_TABLES.values()):
+        for key, value in tables[table].items():
+            if not isinstance(value, str) or not value.strip():
+                what = f"{one_line(key)} is {shown(value)}, not a text"
+                faults.append(Fault(f"[{table}]", what, "write it in quotes"))
+            elif (refused := _refused(table, value)) is not None:
+                what = f"{shown(key)} is {shown(value)}, no {_NOUNS[table]}"
+                faults.append(Fault(f"[{table}]", what, refused))
+    return faults
+
+
+def _months_mend(value: str) -> str | None:
+    try:
+        months_from(value)
+    except RefusedValueError as refused:
+        return refused.mend
+    return None
+
+
+_CLOSED: Mapping[str, Callable[[str], str | None]] = {
+    "grades": lambda word: None if word in GRADES else f"write {listed(GRADES)}",
+    "visits": lambda word: None if word in FOUND else f"write {listed(FOUND)}",
+    "certainty": lambda word: None if word in _CERTAINTIES else f"write {listed(_CERTAINTIES)}",
+    "months": _months_mend,
+}
+_NOUNS = {"grades": "grade", "visits": "finding", "certainty": "certainty", "months": "months"}
+
+
+def _refused(table: str, value: str) -> str | None:
+    """Return how to mend our word of a closed set; None where it is one."""
+    return _CLOSED[table](value) if table in _CLOSED else None
+
+
+def _nearest(word: str, allowed: Iterable[str]) -> str:
+    names = list(allowed)
+    close = difflib.get_close_matches(word.lower(), names, n=1)
+    return f"did you mean {close[0]}" if close else f"known are {', '.join(names)}"
+
+
+def mapped_layer(layer: RawLayer, mapping: FieldMapping) -> RawLayer:
+    """Return the layer with its properties in our words.
+
+    What a vocabulary told before is only added to: a grade is never made better, and a source that
+    is retired stays so.
+
+    Raises
+    ------
+    WaterLayerError
+        The mapping names a column that no feature has, or a grade has a word that it lacks.
+    """
+    faults = FaultList()
+    faults.add(mapping.missing_in(layer))
+    features = [_mapped(feature, mapping) for feature in layer.features]
+    faults.add(_unknown_grades(features, mapping))
+    faults.raise_any(mapping.origin, WaterLayerError)
+    return RawLayer(features, (*layer.remarks, *_strange_words(layer, mapping)), layer.vocabulary)
+
+
+def _mapped(feature: RawFeature, mapping: FieldMapping) -> RawFeature:
+    by_column = {key.strip().lower().removeprefix("osm:"): key for key in feature.properties}
+    ours: dict[str, object] = dict(mapping.always)
+    used: set[str] = set()
+    for field, column in mapping.columns.items():
+        key = by_column.get(column)
+        if key is None or field in PLACES or field in _VISIT:
+            continue
+        used.add(key)
+        value = _in_our_word(field, feature.properties[key], mapping)
+        if value not in (None, ""):
+            ours[field] = value
+    _keep_what_is_worse(ours, feature.properties)
+    found = {name: feature.properties.get(by_column.get(mapping.columns.get(name, ""), ""))
+             for name in _VISIT}  # fmt: skip
+    ours |= mapped_visit(found["visit_found"], found["visit_on"], mapping.words["visit_found"])
+    theirs = {
+        _kept_name(key) if key in used or field_of(key) in ours else key: value
+        for key, value in feature.properties.items()
+    }
+    return feature._replace(properties=ours | theirs)
+
+
+def _keep_what_is_worse(ours: dict[str, object], told: Mapping[str, object]) -> None:
+    for name in _NEVER_BETTER:
+        if told.get(name):
+            ours[name] = told[name]
+    before, after = told.get("grade"), ours.get("grade")
+    if before in GRADES and after in GRADES and is_worse_grade(str(before), str(after)):
+        ours["grade"] = before
+
+
+def _kept_name(key: str) -> str:
+    """Return the name under which another file's own value is kept beside ours."""
+    return f"theirs:{key}" if field_of(key) else key
+
+
+def _in_our_word(field: str, value: object, mapping: FieldMapping) -> object:
+    words = mapping.words.get(field)
+    if not words or value in (None, ""):
+        return value
+    word = str(value).strip().lower()
+    if field in ("retired", "certainty", "months"):
+        return words.get(word)
+    return words.get(word, value)
+
+
+def _unknown_grades(features: Iterable[RawFeature], mapping: FieldMapping) -> list[Fault]:
+    if not mapping.words["grade"]:
+        return []
+    words = dict.fromkeys(str(one.properties.get("grade") or "") for one in features)
+    return [
+        Fault("[grades]", f"{shown(word)} is not there", f"add it there as {listed(GRADES)}")
+        for word in words
+        if word and word.strip().lower() not in GRADES
+    ]
+
+
+def _strange_words(layer: RawLayer, mapping: FieldMapping) -> Iterable[str]:
+    """Tell the words of a column that its table does not know: they were read as nothing."""
+    for field in ("visit_found", "retired", "certainty", "months"):
+        column, words = mapping.columns.get(field), mapping.words[field]
+        if column is None or not words:
+            continue
+        values = dict.fromkeys(
+            str(value).strip()
+            for one in layer.features
+            for key, value in one.properties.items()
+            if key.strip().lower() == column and value not in (None, "")
+        )
+        strange = [value for value in values if value.lower() not in words]
+        if strange and field != "retired":
+            row = ", ".join(map(shown, strange[:10]))
+            yield f"[{_WORD_TABLES[field]}] does not know {row}: read as nothing"

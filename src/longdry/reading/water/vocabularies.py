@@ -1,0 +1,98 @@
+"""Layers in an open vocabulary that needs no mapping: OpenStreetMap tags and WPDx columns."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from longdry.reading.water import osm_tags, wpdx_columns
+from longdry.reading.water.raw import RawFeature, RawLayer
+from longdry.reading.water.source import field_of
+
+_OURS = {"grade", "visits", "certainty"}
+"""A layer that has one of these speaks our words already."""
+_EMPTY_WORDS = {
+    "na", "n/a", "n.a.", "#n/a", "null", "<null>", "none", "nil", "nan", "-", "--", "?", "unknown",
+    "not known", "not recorded", "no data", "tbc", "tba",
+}  # fmt: skip
+"""What people write where they know nothing. Common practice, no source."""
+_WHOLE_TEXTS = {"note", "visits"}
+
+
+def without_empty_words(layer: RawLayer) -> RawLayer:
+    """Return the layer with nothing in place of words for nothing.
+
+    >>> one = RawFeature("line 2", "131", "-25", {"grade": "N/A", "note": "-", "name": "Old Bore"})
+    >>> without_empty_words(RawLayer([one])).features[0].properties
+    {'grade': None, 'note': '-', 'name': 'Old Bore'}
+    """
+    return replace(layer, features=[_without_empty_words(one) for one in layer.features])
+
+
+def is_empty_word(text: str) -> bool:
+    """Whether a text is a word for nothing.
+
+    >>> is_empty_word("N/A"), is_empty_word("Old Bore")
+    (True, False)
+    """
+    return text.strip().lower() in _EMPTY_WORDS
+
+
+def _without_empty_words(feature: RawFeature) -> RawFeature:
+    empty = [key for key, value in feature.properties.items() if _is_empty(key, value)]
+    if not empty:
+        return feature
+    return feature._replace(properties={**feature.properties, **dict.fromkeys(empty)})
+
+
+def _is_empty(key: str, value: object) -> bool:
+    if isinstance(value, str):
+        return is_empty_word(value) and field_of(key) not in _WHOLE_TEXTS
+    return isinstance(value, float) and value != value  # noqa: PLR0124 - NaN is no value
+
+
+def in_our_words(layer: RawLayer) -> RawLayer:
+    """Return the layer with its properties in our words, and a remark on which were read.
+
+    A layer that speaks no open vocabulary comes back as it is.
+
+    >>> in_our_words(RawLayer([])).features
+    []
+    """
+    if any(_speaks_ours(feature) for feature in layer.features):
+        return layer
+    if any(wpdx_columns.is_wpdx(feature.properties) for feature in layer.features):
+        return _from_wpdx(layer)
+    if any(osm_tags.is_water(osm_tags.tags_of(one.properties)) for one in layer.features):
+        return _from_osm(layer)
+    return layer
+
+
+def _speaks_ours(feature: RawFeature) -> bool:
+    """An empty column says nothing, and makes no layer ours."""
+    return any(field_of(key) in _OURS for key, value in feature.properties.items() if value)
+
+
+def _from_wpdx(layer: RawLayer) -> RawLayer:
+    features = [
+        one._replace(properties=wpdx_columns.our_properties(one.properties))
+        for one in layer.features
+    ]
+    remark = "read by its WPDx columns; no grade is known from them"
+    return replace(layer, features=features, remarks=(*layer.remarks, remark), vocabulary="WPDx")
+
+
+def _from_osm(layer: RawLayer) -> RawLayer:
+    features = []
+    for feature in layer.features:
+        tags = osm_tags.tags_of(feature.properties)
+        if feature.feature_id:
+            tags.setdefault("@id", feature.feature_id)
+        if osm_tags.is_water(tags):
+            features.append(feature._replace(properties=osm_tags.our_properties(tags)))
+    remarks = [*layer.remarks, "read by its OpenStreetMap tags; drinking water counts as to treat"]
+    passed_over = len(layer.features) - len(features)
+    if passed_over:
+        remarks.append(
+            f"{passed_over} of {len(layer.features)} features are no water and were left"
+        )
+    return replace(layer, features=features, remarks=tuple(remarks), vocabulary="OpenStreetMap")

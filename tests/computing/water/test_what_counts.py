@@ -1,0 +1,108 @@
+"""Salts, caches, unknown kinds and notes: what counts, and what is quoted."""
+
+from __future__ import annotations
+
+import dataclasses
+import datetime as dt
+
+import pytest
+from make import source_at, straight_route, trip
+
+from longdry.computing.plan.planning import plan_trip
+from longdry.computing.water.certainty import judge_source
+from longdry.computing.water.passes import why_not_counted
+from longdry.model.water.notes import doubts_in
+from longdry.model.water.source import Found, Visit
+from longdry.model.words import Certainty, Grade
+
+BORE = dataclasses.replace(source_at(10.0, id="Old Bore"), kind="bore")
+CACHE = dataclasses.replace(BORE, kind="cache", laid_by_us=True, laid_on=dt.date(2027, 4, 1))
+
+
+@pytest.mark.parametrize(("solids", "counts"), [(None, True), (1200.0, True), (1200.1, False)])
+def test_salts_above_1200_do_not_count_as_drinkable(solids, counts):
+    """WHO/SDE/WSH/03.04/16: above 1200 mg/L of dissolved solids water is unacceptable."""
+    source = dataclasses.replace(BORE, tds_mg_per_l=solids)
+
+    assert (why_not_counted(source, can_treat=True) == "") is counts
+
+
+def test_salts_that_a_visit_measured_count_too():
+    """The layer's word of 300 does not outweigh a visit that measured 2400."""
+    visit = Visit(dt.date(2026, 5, 1), Found.FLOWING, tds_mg_per_l=2400.0)
+    source = dataclasses.replace(BORE, tds_mg_per_l=300.0, visits=(visit,))
+
+    assert "2400 mg/L" in why_not_counted(source, can_treat=True)
+
+
+@pytest.mark.parametrize(
+    "missing",
+    [
+        {"laid_by_us": False},
+        {"laid_on": None},
+        {"laid_by_us": False, "laid_on": None},
+        {"own": False},
+    ],
+)
+def test_a_cache_that_nobody_laid_does_not_count(missing):
+    """Both are asked for: that the party laid it, and when."""
+    assert why_not_counted(CACHE, can_treat=True) == ""
+    assert "laid_by_us and laid_on" in why_not_counted(
+        dataclasses.replace(CACHE, **missing), can_treat=True
+    )
+
+
+@pytest.mark.parametrize("certainty", [None, *Certainty])
+def test_a_cache_is_never_better_than_likely(certainty):
+    """Not by hand, and not by any number of visits."""
+    visits = tuple(Visit(dt.date(2027, 4, day), Found.FLOWING) for day in range(1, 29))
+    source = dataclasses.replace(CACHE, certainty=certainty, visits=visits)
+
+    assert judge_source(source, dt.date(2027, 5, 1)).certainty is not Certainty.CERTAIN
+
+
+def test_a_cache_counts_in_a_plan_from_the_day_it_is_laid():
+    """A cache laid after the party comes by is no water yet."""
+    route, party = straight_route(20.0), trip()
+    (passed,) = plan_trip(route, [CACHE], party).passes
+    assert passed.counted
+
+
+def test_an_unknown_kind_is_doubtful_and_told_with_its_word():
+    """The word that was written stands in the reason."""
+    judged = judge_source(dataclasses.replace(BORE, kind="puddle"), dt.date(2027, 5, 1))
+
+    assert judged.certainty is Certainty.DOUBTFUL
+    assert 'the kind "puddle" is not known' in judged.why
+
+
+@pytest.mark.parametrize(
+    ("note", "quoted"),
+    [
+        ("dry in May", ("dry in May",)),
+        ("Ask at homestead. Nice shade.", ("Ask at homestead",)),
+        ("$1/L", ("$1/L",)),
+        ("gate locked; key at the shop", ("gate locked", "key at the shop")),
+        ("not drinkable", ("not drinkable",)),
+        ("does not dry out, they say", ("does not dry out, they say",)),
+        ("good water, good camp", ()),
+        ("monkey business", ()),
+        ("", ()),
+    ],
+)
+def test_notes_are_read_as_questions(note, quoted):
+    """What may speak of drought, locks or money is quoted, for better or worse, never reckoned."""
+    assert doubts_in(note) == quoted
+
+
+def test_notes_of_counted_sources_are_raised_once():
+    """One warning for all, with their own words; nothing else changes."""
+    noted = dataclasses.replace(BORE, note="dry in May; ask at homestead")
+    plain = plan_trip(straight_route(20.0), [BORE], trip())
+    plan = plan_trip(straight_route(20.0), [noted], trip())
+    told = [warning.text for warning in plan.warnings if "One note speaks" in warning.text]
+
+    assert len(told) == 1
+    assert '"dry in May; ask at homestead"' in told[0]
+    assert [s.need for s in plan.stretches] == [s.need for s in plain.stretches]
+    assert plan.passes[0].source.grade is Grade.POTABLE

@@ -1,0 +1,87 @@
+"""Several tracks in order, segments by number, and what a file hides."""
+
+from __future__ import annotations
+
+import pytest
+from gpx_writing import complaint, gpx, route, rtept, track, trkpt
+
+from longdry.computing.route.chainage import measure_route
+from longdry.reading.route.route_file import read_route
+
+ONE = track(*(trkpt(-25.0, 131.0 + n / 50) for n in range(4)), name="One")
+TWO = track(*(trkpt(-25.1, 131.1 + n / 50) for n in range(4)), name="Two")
+SEGMENTS = (
+    "<trk><name>Days</name><trkseg>"
+    + "".join(trkpt(-25.0, 131.0 + n / 50) for n in range(3))
+    + "</trkseg><trkseg>"
+    + "".join(trkpt(-26.0, 131.0 + n / 50) for n in range(5))
+    + "</trkseg></trk>"
+)
+
+
+@pytest.fixture
+def gpx_file(tmp_path):
+    def write(*content):
+        path = tmp_path / "trip.gpx"
+        path.write_text(gpx(*content))
+        return path
+
+    return write
+
+
+def test_tracks_are_joined_in_the_order_asked_for(gpx_file):
+    """Two tracks 12 km apart, the second first: the gap is a break, bridged and told."""
+    path = gpx_file(ONE, TWO)
+    found = read_route(path, track=["Two", "One"])
+    bridges = measure_route(found).bridges
+
+    assert found.lat_deg.tolist() == [-25.1] * 4 + [-25.0] * 4
+    assert found.part_starts.tolist() == [0, 4]
+    assert len(bridges) == 1
+    assert f"gaps between them: {bridges[0].length_km:.1f} km" in found.remarks[0]
+
+
+def test_the_mend_that_is_offered_for_several_tracks_works(gpx_file):
+    """What the refusal says to give is taken."""
+    path = gpx_file(ONE, TWO)
+
+    assert "give --track several times" in complaint(path)
+    assert read_route(path, track=["#1", "#2"]).points == 8
+
+
+@pytest.mark.parametrize("asked", ["Days#2", "#1#2"])
+def test_a_segment_is_taken_by_its_number(gpx_file, asked):
+    """The second segment of a track, by the track's name or number."""
+    assert read_route(gpx_file(SEGMENTS), track=asked).lat_deg.tolist() == [-26.0] * 5
+
+
+def test_segments_can_be_joined_in_another_order(gpx_file):
+    """Segments are lines like others."""
+    found = read_route(gpx_file(SEGMENTS), track=["#1#2", "#1#1"])
+
+    assert found.lat_deg.tolist() == [-26.0] * 5 + [-25.0] * 3
+
+
+def test_an_unknown_segment_lists_those_there(gpx_file):
+    """The refusal names each segment and its size."""
+    told = complaint(gpx_file(SEGMENTS), track="Days#3")
+
+    assert 'has no segment "#3", but #1 (3 points), #2 (5 points)' in told
+
+
+def test_a_track_of_one_point_hides_no_route(gpx_file):
+    """A marker drawn as a track does not keep the planned route from being taken; it is told."""
+    marker = track(trkpt(-25.0, 131.0), name="Marker")
+    planned = route(*(rtept(-25.0, 131.0 + n / 50) for n in range(6)), name="Plan")
+    found = read_route(gpx_file(marker, planned))
+
+    assert found.points == 6
+    assert 'Lines of one point lead nowhere and are left out: track "Marker"' in found.remarks
+
+
+def test_points_with_times_make_a_recording(gpx_file):
+    """A time in one point is enough; a planned line has none."""
+    timed = track(trkpt(-25, 131, "<time>2027-05-03T00:00:00Z</time>"), trkpt(-25, 131.1))
+
+    assert read_route(gpx_file(timed)).timed
+    assert not read_route(gpx_file(ONE)).timed
