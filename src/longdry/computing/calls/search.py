@@ -94,8 +94,8 @@ class _Search:
         return min(used_h, to_go_h) >= day_h - SNAP_H
 
 
-def choose_calls(journey: Journey, wishes: Wishes) -> tuple[int, ...]:
-    """Return the indices of the stops that the plan calls at.
+def best_ways(journey: Journey, wishes: Wishes) -> list[tuple[int, ...]]:
+    """Return the indices of the stops that the best ways call at, the best first.
 
     Parameters
     ----------
@@ -110,12 +110,23 @@ def choose_calls(journey: Journey, wishes: Wishes) -> tuple[int, ...]:
     for here in (-1, *search.stops):
         for way in _best(at.get(here, [])):
             _go_on(search, way, here, at)
-    ended = _best(at.get(search.end_index, []))
-    return ended[0].calls[:-1]
+    ended = sorted(at.get(search.end_index, []), key=attrgetter("order"))
+    return [way.calls[:-1] for way in ended]
 
 
 def _best(ways: list[_Way]) -> list[_Way]:
-    return sorted(ways, key=attrgetter("order"))[:KEPT_WAYS]
+    """Return the ways to one stop that are gone on with: the best, and the best in one thing each.
+
+    Who comes sooner, with more water or with less trouble may be ahead in the end.
+    """
+    if not ways:
+        return []
+    by_order = sorted(ways, key=attrgetter("order"))
+    kept = by_order[:KEPT_WAYS]
+    kept.append(min(by_order, key=lambda way: way.arrived.hour))
+    kept.append(max(by_order, key=lambda way: way.left_l))
+    kept.append(min(by_order, key=attrgetter("trouble_h")))
+    return list({id(way): way for way in kept}.values())
 
 
 def _go_on(search: _Search, way: _Way, here: int, at: dict[int, list[_Way]]) -> None:

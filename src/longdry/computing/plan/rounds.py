@@ -13,7 +13,7 @@ from dataclasses import replace
 from longdry.computing.calls.groups import stretch_ends
 from longdry.computing.calls.lists import list_of
 from longdry.computing.calls.preferences import LEAST_FILL_DAYS, Wishes, wishes_of
-from longdry.computing.calls.search import choose_calls
+from longdry.computing.calls.search import best_ways
 from longdry.computing.fills.drawing import draw_minutes
 from longdry.computing.fills.filling import Filling, filling_of, stretches_as_filled
 from longdry.computing.fills.safe import raised_to
@@ -78,7 +78,7 @@ class _Rounds:
         stops = everywhere.ends[1:-1]
         self.wishes = wishes_of(everywhere)
         if self.prepared.trip.containers:
-            chosen = choose_calls(everywhere, self.wishes)
+            chosen = best_ways(everywhere, self.wishes)[0]
         else:
             chosen = tuple(i for i in range(len(stops)) if i not in self.wishes.must_pass)
         self.calls = frozenset(stops[index].km for index in chosen)

@@ -61,13 +61,20 @@ def verdict_of(
     """
     if not containers:
         return Verdict.NO_CONTAINERS
+    return verdict_of_litres([one.need.total_l for one in needs], reserve_l, available_l)
+
+
+def verdict_of_litres(
+    rations_l: Sequence[float], reserve_l: float, available_l: float
+) -> Verdict:
+    """Judge by the litres of the full, lean and bare ration."""
     room_l = available_l + TOLERANCE_L
-    full, *fewer = (ration.need.total_l for ration in needs)
-    if full + reserve_l <= room_l:
+    full_l, *fewer_l = rations_l
+    if full_l + reserve_l <= room_l:
         return Verdict.CLEAR
-    if full <= room_l:
+    if full_l <= room_l:
         return Verdict.INTO_RESERVE
-    return Verdict.SHORT_RATION if min(fewer) <= room_l else Verdict.TOO_LONG
+    return Verdict.SHORT_RATION if min(fewer_l) <= room_l else Verdict.TOO_LONG
 
 
 def ration_that_does(needs: Sequence[RationNeed], available_l: float) -> Ration | None:
