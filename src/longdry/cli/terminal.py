@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import os
+import shutil
 import signal
 import sys
 from typing import TextIO
 
 from longdry.plain_text import escaped
+from longdry.showing.terminal.layout import Terminal
 
 FAILED = 2
+_NARROWEST = 40
 _STOPPED_BY = 128
 """To this the number of the signal is added, as shells have it: 130 for Ctrl-C."""
 
@@ -19,6 +22,17 @@ def print_whatever_it_can() -> None:
     for stream in (sys.stdout, sys.stderr):
         if hasattr(stream, "reconfigure"):
             stream.reconfigure(errors="replace")
+
+
+def terminal_here() -> Terminal:
+    """Return what standard output can show: colour on a terminal alone, and not with NO_COLOR.
+
+    NO_COLOR: no-color.org, an informal standard; TERM=dumb: a terminal without any.
+    """
+    if sys.stdout is None or not sys.stdout.isatty():
+        return Terminal()
+    colour = not os.environ.get("NO_COLOR") and os.environ.get("TERM") != "dumb"
+    return Terminal(max(shutil.get_terminal_size().columns, _NARROWEST), colour)
 
 
 def print_error(sentence: str, *, who: str = "longdry") -> None:

@@ -12,7 +12,7 @@ from longdry.model.trip.party import Vehicle
 from longdry.model.trip.treatment import Treatment, TreatMethod
 from longdry.model.words import ContainerGrade, Grade, Units
 from longdry.showing.terminal.fills import fill_lines
-from longdry.showing.terminal.plan import plan_text
+from longdry.showing.terminal.full import full_text
 from longdry.showing.words.measures import Measures
 
 CREEK = dataclasses.replace(source_at(250.0, grade=Grade.TREAT), name="Dry Creek", cost_per_l=0.5)
@@ -93,7 +93,7 @@ def test_water_left_is_to_be_kept_in_doubt():
 @pytest.mark.parametrize("units", list(Units))
 def test_the_lines_stand_in_the_answer(units):
     """The answer on the terminal has the section, in the units asked for."""
-    text = plan_text(_plan(), Measures(units))
+    text = full_text(_plan(), Measures(units))
 
     assert "What to fill:" in text
     assert ("US gal" in text) is (units is Units.US)
@@ -104,4 +104,4 @@ def test_without_containers_nothing_is_told():
     plan = plan_trip(straight_route(600.0), [CREEK], trip(containers=[]))
 
     assert _lines(plan) == []
-    assert "What to fill" not in plan_text(plan)
+    assert "What to fill" not in full_text(plan)

@@ -1,4 +1,4 @@
-"""The first lines of the terminal: what is to spare, what is missing, where it runs dry.
+"""The short answer on the terminal: headline, warnings, and one list of the way.
 
 Two people drink half a litre an hour together, from 6 to 22 o'clock; 300 km are a day.
 """
@@ -6,45 +6,124 @@ Two people drink half a litre an hour together, from 6 to 22 o'clock; 300 km are
 from __future__ import annotations
 
 import dataclasses
+import os
+import pty
 import re
 
 import pytest
-from make import calling_at, container, source_at, straight_route, trip
+from make import container, policy, source_at, straight_route, trip
+from sample_plans import NAMES, planned
 
+from longdry.cli.terminal import terminal_here
 from longdry.computing.plan.planning import plan_trip
 from longdry.model.trip.party import Vehicle
 from longdry.model.words import Units, Verdict
+from longdry.showing.terminal.full import full_text
+from longdry.showing.terminal.layout import Terminal
 from longdry.showing.terminal.plan import plan_text
-from longdry.showing.words.measures import Measures
-from longdry.showing.words.wording import alarm_words, gap_words, told_missing_l
+from longdry.showing.words.headline import headline_words, worst_first
+from longdry.showing.words.measures import METRIC, Measures
+from longdry.showing.words.wording import alarm_words, gap_words, poured_words, told_missing_l
 
 WELL = source_at(200.0, id="well")
 
 
-def _plan(length_km=600.0, *, policies=(), **changes):
-    made = trip(policy=calling_at(WELL, **dict(policies)), **changes)
-    return plan_trip(straight_route(length_km, 7), [WELL], made)
+def _plan(length_km=600.0, **changes):
+    called = dataclasses.replace(changes.pop("policy", policy()), call_at=("well",))
+    return plan_trip(straight_route(length_km, 7), [WELL], trip(policy=called, **changes))
 
 
 def _words(plan, units=Units.METRIC):
     return " ".join(plan_text(plan, Measures(units)).split())
 
 
+@pytest.mark.parametrize("name", NAMES)
+def test_the_answer_to_a_sample_fits_on_a_screen(name):
+    """At most 30 lines of at most 96 columns."""
+    lines = plan_text(planned(name)).splitlines()
+
+    assert len(lines) <= 30
+    assert max(map(len, lines)) <= 96
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_answer_begins_with_the_headline_and_its_first_reason(name):
+    """The words of the page, whole, before anything else but the name of the trip."""
+    plan = planned(name)
+    answer = " ".join(plan_text(plan).split("\n\n")[1].split())
+
+    assert answer.startswith(f"{headline_words(plan).upper()} {plan.headline.because[0]}")
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_stop_and_every_stretch_has_a_line_of_its_own(name):
+    """Litres to leave with at each stop, and what each stretch that is not clear lacks."""
+    plan = planned(name)
+    text = _words(plan)
+
+    assert text.count("leave with") == len(plan.stretches)
+    for stretch in plan.stretches:
+        assert f"{stretch.begin.km:.1f} {stretch.begin.label}" in text
+        if stretch.verdict is not Verdict.CLEAR:
+            litres = poured_words(stretch.missing_l)
+            assert re.search(rf"{str(stretch.verdict).upper()}[^|]*: [\d.]+ L missing", text), (
+                litres
+            )
+
+
+@pytest.mark.parametrize("width", [60, 96, 140])
+def test_no_line_is_wider_than_the_terminal(width):
+    """Whatever its width."""
+    for write in (plan_text, full_text):
+        section = write(planned("saltbush_loop"), METRIC, Terminal(width)).split("no  from")[0]
+        assert max(map(len, section.splitlines())) <= width
+
+
+def test_colour_changes_no_word():
+    """With the escapes of colour taken out the text is the same."""
+    plan = planned("saltbush_loop")
+    coloured = plan_text(plan, METRIC, Terminal(colour=True))
+
+    assert coloured != plan_text(plan)
+    assert re.sub(r"\x1b\[\d+m", "", coloured) == plan_text(plan)
+
+
+@pytest.mark.parametrize(("no_colour", "coloured"), [("", True), ("1", False)])
+def test_colour_is_for_terminals_without_no_color(monkeypatch, no_colour, coloured):
+    """NO_COLOR (no-color.org): present and not empty means no colour."""
+    own, theirs = pty.openpty()
+    with os.fdopen(theirs, "w") as out:
+        monkeypatch.setattr("sys.stdout", out)
+        monkeypatch.setenv("NO_COLOR", no_colour)
+        monkeypatch.setenv("TERM", "xterm")
+        monkeypatch.setenv("COLUMNS", "71")
+        shown = terminal_here()
+    os.close(own)
+
+    assert shown == Terminal(71, colour=coloured)
+
+
+def test_a_pipe_gets_plain_text_of_the_usual_width():
+    """Nothing is known of who reads it."""
+    assert terminal_here() == Terminal()
+
+
+def test_of_many_stretches_the_worst_ten_are_told():
+    """30 calls: ten stretches stand alone, the others in runs that say how they are."""
+    sources = [source_at(20.0 * n, id=f"w{n}") for n in range(1, 31)]
+    called = policy(call_at=tuple(source.id for source in sources), reserve_days=1.0)
+    plan = plan_trip(straight_route(620.0, 7), sources, trip(policy=called))
+    text = plan_text(plan)
+    alone = {stretch.number for stretch in worst_first(plan.stretches)[:10]}
+
+    assert len(plan.stretches) > 20
+    assert text.count("         | ") == 10
+    assert sum(map(int, re.findall(r"… (\d+) stretch", text))) == len(plan.stretches) - len(alone)
+
+
 def test_room_in_cans_is_nothing_to_spare():
     """100 L of cans, and the party leaves with need and reserve alone: 0 L to spare, not 83 L."""
-    assert "is left with 0 L to spare beyond its reserve" in _words(
-        _plan(policies={"reserve_days": 1.0})
-    )
-
-
-def test_what_is_carried_beyond_need_and_reserve_is_to_spare():
-    """30 L at the start for 4 hours and one day of reserve: 2 L and 8 L asked for, 20 to spare."""
-    plan = _plan(policies={"reserve_days": 1.0, "start_on_board_l": 30.0})
-    first = dataclasses.replace(plan.stretches[0], on_board_l=30.0)
-    alone = dataclasses.replace(plan, stretches=(first,), longest=dataclasses.replace(
-        plan.longest, by_km=1, by_days=1, worst=1))  # fmt: skip
-
-    assert "is left with 20 L to spare beyond its reserve" in _words(alone)
+    assert ": 0 L to spare" in _words(_plan(policy=policy(reserve_days=1.0)))
 
 
 @pytest.mark.parametrize(
@@ -56,12 +135,14 @@ def test_what_is_carried_beyond_need_and_reserve_is_to_spare():
 )
 def test_a_stretch_that_is_too_long_says_where_its_water_runs_out(units, told):
     """20 L from noon at km 200: to 20:00 of day 3 at km 900, or mile 559.2; never told later."""
-    found = re.search(told, _words(_plan(1500.0, containers=[container(20.0, 1)]), units))
+    plan = _plan(1500.0, containers=[container(20.0, 1)])
+    found = re.search(told, alarm_words(plan.stretches[1], Measures(units)))
 
     assert found
     at_km = float(found[1]) * (1.609344 if units is Units.US else 1.0)
     assert 900.0 - 0.4 <= at_km <= 900.0
     assert "19:58" <= found[2].rstrip(":.;") <= "20:00"
+    assert f"dry at {'mile' if units is Units.US else 'km'} {found[1]}" in _words(plan, units)
 
 
 def test_litres_that_are_not_missing_are_not_told_as_none():
@@ -81,7 +162,7 @@ def test_what_cannot_be_carried_is_not_told_as_carried():
     """Cans of 40 L on a cart that bears 6 kg: 6 L are carried, whatever the cans hold."""
     can = dataclasses.replace(container(40.0, 1), vehicle="cart")
     made = dataclasses.replace(
-        trip(containers=[can], policy=calling_at(WELL)), vehicles=(Vehicle("cart", 6.0),)
+        trip(containers=[can], policy=policy(call_at=("well",))), vehicles=(Vehicle("cart", 6.0),)
     )
     plan = plan_trip(straight_route(1500.0, 7), [WELL], made)
     stretch = plan.stretches[1]

@@ -8,7 +8,7 @@ import pytest
 from make import container, straight_route, trip, use
 
 from longdry.computing.plan.planning import plan_trip
-from longdry.showing.terminal.plan import plan_text
+from longdry.showing.terminal.full import full_text
 
 
 @pytest.mark.parametrize("one", ["day", "dry stretch", "stop"])
@@ -16,7 +16,7 @@ def test_one_is_no_plural(one):
     """A trip of one day without water on the way has one day, one dry stretch and one stop."""
     cans = [container(20.0, 2)]
     plan = plan_trip(straight_route(20.0), [], trip(containers=cans, uses=[use(litres=2.0)]))
-    text = plan_text(plan)
+    text = full_text(plan)
 
     assert len(plan.days) == len(plan.stretches) == 1
     assert re.search(rf"\b1 {one}\b", text)

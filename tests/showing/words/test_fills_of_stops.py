@@ -11,7 +11,7 @@ from make import calling_at, container, source_at, straight_route, trip, use
 from longdry.computing.plan.planning import plan_trip
 from longdry.model.words import ContainerGrade, Grade, Ration
 from longdry.showing.page.page import page_html
-from longdry.showing.terminal.plan import plan_text
+from longdry.showing.terminal.full import full_text
 from longdry.showing.words.stops import fills_by_stretch, shown_fills
 
 TAP = source_at(300.0, id="tap")
@@ -70,7 +70,7 @@ def test_what_to_leave_with_is_told_once_for_a_stop():
     assert len(rows) == len(shown)
     for row, one in zip(rows, shown, strict=True):
         assert bool(row[-1].text_content()) == (one.index in last)
-    assert plan_text(plan).count("leave with") == len(last)
+    assert fill_text(plan).count("leave with") == len(last)
 
 
 def test_the_sheet_names_each_water_of_a_stop():

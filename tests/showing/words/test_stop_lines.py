@@ -12,7 +12,7 @@ from sample_plans import NAMES, page_of, planned
 from longdry.model.plan.fills import Decant, Fill, OnBoard, Pour, VesselLevel
 from longdry.model.words import Grade, Verdict
 from longdry.showing.page.page import page_html
-from longdry.showing.terminal.plan import plan_text
+from longdry.showing.terminal.full import full_text
 from longdry.showing.words.measures import METRIC, US
 from longdry.showing.words.stops import fills_by_stretch, leave_words, sizes_l, stop_lines
 from longdry.showing.words.wording import alarm_words
@@ -189,7 +189,7 @@ def test_page_sheet_and_terminal_say_the_same(name):
     tree = html.document_fromstring(page_of(name))
     rows = tree.xpath("//*[@id='fill-table']/tbody/tr")
     sheet = tree.xpath("//*[@class='sheet-page']//tbody/tr")
-    text = " ".join(plan_text(plan).split())
+    text = " ".join(full_text(plan).split())
     checked = 0
     for place, (one,) in enumerate(fills_by_stretch(plan)):
         told = [line.words() for line in stop_lines(one.fill, one.treating, sizes_l(plan), METRIC)]
@@ -207,9 +207,9 @@ def test_potable_water_that_must_be_treated_says_why():
     told = "Potable water counts as treat before drinking in a container"
 
     assert told in page_of("saltbush_loop")
-    assert told in plan_text(planned("saltbush_loop"))
+    assert told in full_text(planned("saltbush_loop"))
     assert told not in page_of("gorge_walk")
-    assert told not in plan_text(planned("gorge_walk"))
+    assert told not in full_text(planned("gorge_walk"))
 
 
 def test_name_of_a_container_cannot_turn_its_litres_round():
@@ -242,7 +242,7 @@ def test_litres_to_leave_with_that_are_not_enough_say_so_beside_them(name):
     """In the row of the stop and on the terminal; where they are enough nothing cries out."""
     plan = planned(name)
     rows = html.document_fromstring(page_of(name)).xpath("//*[@id='fill-table']/tbody/tr")
-    stops = plan_text(plan).split("What to fill:")[1].split("\n  - ")[1:]
+    stops = full_text(plan).split("What to fill:")[1].split("\n  - ")[1:]
     alarms = [alarm_words(stretch) for stretch in plan.stretches]
 
     assert any(alarms)

@@ -22,6 +22,7 @@ from longdry.cli.plan_outputs import (
     write_outputs,
 )
 from longdry.cli.progress import Progress
+from longdry.cli.terminal import terminal_here
 from longdry.cli.unit_option import add_units
 from longdry.cli.what_if_options import add_what_if_arguments, inquiry_of
 from longdry.errors import UsageError
@@ -34,6 +35,7 @@ from longdry.model.words import CountOn, FillHabit, IfDry, Units
 from longdry.plain_text import escaped
 from longdry.reading.trip.trip_file import files_named_in_trip
 from longdry.showing.map.backdrop import backdrop_sentences
+from longdry.showing.terminal.full import full_text
 from longdry.showing.terminal.plan import plan_text
 from longdry.showing.words.measures import Measures
 
@@ -102,6 +104,9 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         action="store_true",
         help="fill containers to their mark only, so that the rest is known by counting",
     )
+    parser.add_argument(
+        "--full", action="store_true", help="print all that the plan says, not its short answer"
+    )
     add_units(parser)
     add_what_if_arguments(parser)
     parser.add_argument(
@@ -166,8 +171,9 @@ def _as_asked(trip: Trip, options: argparse.Namespace) -> Trip:
 
 
 def _text(plan: Plan, options: argparse.Namespace, backdrops: Sequence[Backdrop]) -> str:
+    write = full_text if options.full else plan_text
     lines = [
-        plan_text(plan, Measures(Units(options.units))),
+        write(plan, Measures(Units(options.units)), terminal_here()),
         *(f"Backdrop: {notes}" for notes in backdrop_sentences(backdrops)),
         *(f"Written: {escaped(str(path))}" for path in output_paths(options)),
     ]

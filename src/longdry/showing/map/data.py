@@ -12,25 +12,25 @@ from longdry.model.plan.setbacks import TurnBack
 from longdry.model.plan.stretch import DryStretch
 from longdry.model.water.passes import WaterPass
 from longdry.model.water.source import WaterSource
-from longdry.model.words import Verdict
+from longdry.model.words import Certainty, Verdict
 from longdry.showing.map.drawn_sources import drawn_sources
 from longdry.showing.map.line import Track, simplified
 from longdry.showing.map.setback_signs import STRANDS, turn_signs, wait_signs
 from longdry.showing.signs.signs import (
     LINE_SIGNS,
     grade_class,
-    is_by_hand,
     sign_certainty,
-    water_letter,
 )
 from longdry.showing.words.markup import clipped_name
 from longdry.showing.words.measures import Measures
 from longdry.showing.words.passes import last_visit, passes_by_source
+from longdry.showing.words.places import coordinates
 from longdry.showing.words.setbacks import (
     stranding_ids,
     turn_back_words,
     turn_backs_by_stretch,
 )
+from longdry.showing.words.stops import fills_by_stretch, leave_words, sizes_l
 from longdry.showing.words.wording import (
     certainty_words,
     dry_words,
@@ -44,6 +44,7 @@ from longdry.showing.words.wording import (
     offset_words,
     opening_words,
     place_words,
+    poured_words,
     supply_words,
     time_taken_words,
     told_missing_l,
@@ -70,6 +71,7 @@ def map_data(plan: Plan, track: Track, measures: Measures) -> Json:
         "waters": [
             _water(source, beside.get(source.id, []), track, measures)
             | _if_dry(strands=source.id in stranding)
+            | _calls(source, plan, measures)
             for source in drawn_sources(plan)
         ],
         "turns": turn_signs(plan, track, measures),
@@ -95,6 +97,26 @@ def json_block(data: Json) -> str:
 
 def _if_dry(*, strands: bool) -> Json:
     return {"strands": strands, "ifDry": STRANDS if strands else ""}
+
+
+def _calls(source: WaterSource, plan: Plan, measures: Measures) -> Json:
+    """Number of the stop that calls there, and the litres that are taken and left with."""
+    rows = []
+    number = None
+    for place, (stretch, fills) in enumerate(
+        zip(plan.stretches, fills_by_stretch(plan), strict=True)
+    ):
+        if all(water.source.id != source.id for water in stretch.begin.waters):
+            continue
+        number = place if number is None else number
+        here = [one.fill for one in fills if one.fill.source == source.name]
+        take = ", ".join(f"take {poured_words(fill.take_l, measures)}" for fill in here)
+        leave = f"leave with {need_words(stretch.wanted_l, measures)}"
+        if fills:
+            leave = f"leave with {leave_words(fills[-1].fill, sizes_l(plan), measures)[0]}"
+        notes = ", ".join(filter(None, (take, leave)))
+        rows.append((f"Stop at {place_words(stretch.begin.km, measures)}", notes))
+    return {"stop": number, "calls": rows}
 
 
 def _stretch(
@@ -129,7 +151,8 @@ def _stretch(
         "line": line,
         "dash": sign.dash,
         "width": sign.width_px,
-        "title": f"Stretch {stretch.number}: {stretch.verdict}",
+        "title": f"{stretch.verdict}: {clipped_name(end_words(stretch.begin))} to "
+        f"{clipped_name(end_words(stretch.end))}".capitalize(),
         "tag": _stretch_label(stretch, measures),
         "to": round(stretch.end.km / measures.km_per_length, 4),
         "middle": _rounded(track.at((stretch.begin.km + stretch.end.km) / 2.0)),
@@ -138,11 +161,13 @@ def _stretch(
 
 
 def _stretch_label(stretch: DryStretch, measures: Measures) -> str:
-    words = f"{stretch.number}: {stretch.verdict}"
+    """Words beside a stretch that is not clear; empty for any other."""
     if stretch.verdict in (Verdict.CLEAR, Verdict.NO_CONTAINERS):
-        return words
-    missing_l = told_missing_l(stretch)
-    return words if missing_l is None else f"{words}, {need_words(missing_l, measures)} missing"
+        return ""
+    length, missing_l = length_words(stretch.length_km, measures), told_missing_l(stretch)
+    if missing_l is None:
+        return f"{length}, {stretch.verdict}"
+    return f"{length}, {need_words(missing_l, measures)} missing"
 
 
 def _water(source: WaterSource, own: Sequence[WaterPass], track: Track, measures: Measures) -> Json:
@@ -159,11 +184,11 @@ def _water(source: WaterSource, own: Sequence[WaterPass], track: Track, measures
     rows += [(head, clipped_name(text)) for head, text in notes if text]
     rows += [("Hours", words) for words in [opening_words(source)] if words]
     rows += _last_visit(own, measures)
+    rows.append(("Place", coordinates(source.lat_deg, source.lon_deg)))
     return {
         "at": _rounded((source.lat_deg, track.nearest_lon(source.lon_deg, beside_km))),
         "grade": grade_class(source.grade),
-        "letter": water_letter(source.grade, sign_certainty(source, own)),
-        "byHand": is_by_hand(source, own),
+        "unsure": sign_certainty(source, own) is Certainty.DOUBTFUL,
         "counted": counted,
         "title": clipped_name(source.name),
         "rows": rows,

@@ -1,8 +1,12 @@
-"""The legend, which also switches the layers."""
+"""The legend: what is drawn, and nothing else, with a switch for each layer."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
+from longdry.model.plan.plan import Plan
 from longdry.model.words import VERDICTS_WORST_FIRST, Certainty, Grade
+from longdry.showing.map.drawn_sources import drawn_sources
 from longdry.showing.map.setback_signs import STRANDS
 from longdry.showing.signs.signs import (
     ARROW_OUTLINE,
@@ -14,10 +18,12 @@ from longdry.showing.signs.signs import (
     water_sign_svg,
 )
 from longdry.showing.words.markup import Markup, joined, tag
-from longdry.showing.words.wording import CERTAINTY_WORDS, GRADE_WORDS
+from longdry.showing.words.measures import Measures
+from longdry.showing.words.setbacks import stranding_ids, turn_back_places_km
+from longdry.showing.words.wording import GRADE_WORDS
 
 _SWITCHES = (
-    ("tags", "Verdicts in words"),
+    ("tags", "Names and gaps"),
     ("water", "Water that counts"),
     ("ways", "Ways off the route"),
     ("uncounted", "Water that does not count"),
@@ -29,26 +35,14 @@ _SWITCHES = (
 )
 
 
-def legend() -> Markup:
-    """Tell what each sign means, with a switch for each layer."""
-    return tag(
-        "div",
-        {"class": "legend"},
-        tag("fieldset", {"class": "needs-script"}, tag("legend", None, "Show"), *_switches()),
-        tag("h3", None, "Signs"),
-        tag(
-            "ul",
-            {"class": "signs"},
-            *_lines(),
-            *_waters(),
-            *_certainties(),
-            _by_hand(),
-            _faint(),
-            _camp(),
-            _direction(),
-            *_setbacks(),
-        ),
+def legend(plan: Plan, measures: Measures) -> Markup:
+    """Tell what each sign that is drawn means, with a switch for each layer."""
+    signs = tag(
+        "ul", {"class": "signs"}, *(tag("li", None, sign) for sign in _signs(plan, measures))
     )
+    switches = tag("fieldset", {"class": "needs-script"}, tag("legend", None, "Show"), *_switches())
+    summary = tag("summary", None, "Signs of the map")
+    return tag("details", {"class": "legend"}, summary, signs, switches)
 
 
 def _switches() -> list[Markup]:
@@ -64,51 +58,40 @@ def _switches() -> list[Markup]:
     ]
 
 
-def _lines() -> list[Markup]:
-    return [
-        tag("li", None, line_sample_svg(verdict), " ", f"route: {verdict}")
-        for verdict in VERDICTS_WORST_FIRST
-    ]
-
-
-def _waters() -> list[Markup]:
-    words = GRADE_WORDS | {Grade.POTABLE: f"{GRADE_WORDS[Grade.POTABLE]}, as the layer says"}
-    return [tag("li", None, water_sign_svg(grade, None), " ", words[grade]) for grade in Grade]
-
-
-def _certainties() -> list[Markup]:
-    less_sure = (Certainty.LIKELY, Certainty.DOUBTFUL)
-    return [
-        tag("li", None, water_sign_svg(Grade.POTABLE, certainty), " ", CERTAINTY_WORDS[certainty])
-        for certainty in less_sure
-    ]
-
-
-def _by_hand() -> Markup:
-    sign = water_sign_svg(Grade.POTABLE, None, by_hand=True)
-    return tag("li", None, sign, " ", "underlined: certainty set by hand in the layer")
-
-
-def _camp() -> Markup:
-    return tag("li", None, camp_sign_svg(), " ", "camp, with the number of the day")
-
-
-def _direction() -> Markup:
-    arrow = place_sign_svg(ARROW_OUTLINE)
-    return tag("li", None, arrow, " ", "distance along the route, and the direction of travel")
-
-
-def _setbacks() -> list[Markup]:
-    ring = tag("span", {"class": "strands"}, water_sign_svg(Grade.POTABLE, None))
-    return [
-        tag("li", None, ring, " ", f"double ring: if dry, {STRANDS}"),
-        tag("li", None, place_sign_svg(TURN_OUTLINE), " ", "last place to turn back"),
-        tag("li", None, place_sign_svg(WAIT_OUTLINE), " ", "shortest wait on the bare ration"),
-    ]
-
-
-def _faint() -> Markup:
-    sign = tag("span", {"class": "faint"}, water_sign_svg(Grade.POTABLE, None))
-    return tag(
-        "li", None, joined([sign, " ", "hollow: does not count; why stands in the table of water"])
+def _signs(plan: Plan, measures: Measures) -> Iterator[Markup]:
+    yield from _lines(plan)
+    yield from _waters(plan)
+    if any(day.camp for day in plan.days):
+        yield joined([camp_sign_svg(), " camp, with its day"])
+    yield joined(
+        [
+            place_sign_svg(ARROW_OUTLINE),
+            f" {measures.mark_word} along the route, and the way of travel",
+        ]
     )
+    if turn_back_places_km(plan):
+        yield joined([place_sign_svg(TURN_OUTLINE), " last place to turn back"])
+    if plan.setbacks:
+        yield joined([place_sign_svg(WAIT_OUTLINE), " where waiting is shortest"])
+
+
+def _lines(plan: Plan) -> Iterator[Markup]:
+    drawn = {stretch.verdict for stretch in plan.stretches}
+    for verdict in VERDICTS_WORST_FIRST:
+        if verdict in drawn:
+            yield joined([line_sample_svg(verdict), f" {verdict}"])
+
+
+def _waters(plan: Plan) -> Iterator[Markup]:
+    sources = drawn_sources(plan)
+    drawn = {source.trusted_grade for source in sources}
+    for grade in Grade:
+        if grade in drawn:
+            yield joined([water_sign_svg(grade), f" {GRADE_WORDS[grade]}"])
+    counted = {one.source.id for one in plan.passes if one.counted}
+    if any(source.id not in counted for source in sources):
+        yield joined([water_sign_svg(Grade.POTABLE, "faint"), " pale: does not count"])
+    if any(one.judgement.certainty is Certainty.DOUBTFUL for one in plan.passes):
+        yield joined([water_sign_svg(Grade.POTABLE, "unsure"), " broken edge: doubtful"])
+    if stranding_ids(plan):
+        yield joined([water_sign_svg(Grade.POTABLE, "strands"), f" second ring: if dry, {STRANDS}"])

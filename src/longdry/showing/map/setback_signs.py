@@ -6,6 +6,7 @@ import math
 
 from longdry.model.plan.plan import Plan
 from longdry.model.plan.stretch import DryStretch
+from longdry.model.words import Verdict
 from longdry.showing.map.line import Track
 from longdry.showing.words.markup import clipped_name
 from longdry.showing.words.measures import Measures
@@ -37,6 +38,7 @@ def turn_signs(plan: Plan, track: Track, measures: Measures) -> list[Json]:
 
 def _turn(km: float, what: str, stretch: DryStretch, track: Track, measures: Measures) -> Json:
     mark = turn_back_mark(km, measures)
+    is_clear = stretch.verdict is Verdict.CLEAR
     why = {
         "water": "beyond it what is on board does not take the party back to the water behind",
         "time": "beyond it the party is not back at the start in time",
@@ -48,9 +50,9 @@ def _turn(km: float, what: str, stretch: DryStretch, track: Track, measures: Mea
     ]
     return {
         "at": _rounded(track.at(km)),
-        "rank": 2.2,
-        "words": f"turn back by {mark}",
-        "title": f"Turn back by {mark}, for {what}: stretch {stretch.number}",
+        "rank": 5 if is_clear else 13.5,
+        "words": mark if is_clear else f"turn back by {mark}",
+        "title": f"Turn back by {mark}, for {what}",
         "rows": rows,
     }
 

@@ -11,7 +11,7 @@ _CAUTIONS = (
         "rangers, and ask them about water, tracks, permits and fire before leaving."
     ),
     (
-        "The figures are only as good as the route and the water layers handed over. Water sources "
+        "The figures are only as good as the route and the water layers. Water sources "
         "dry up, are locked, fouled or moved; a source nobody has seen lately may hold nothing."
     ),
     (
@@ -35,10 +35,31 @@ _FORMULAS = (
     (
         "Lengths",
         (
-            "Every length is measured on the WGS 84 ellipsoid along the route as handed over. "
+            "Every length is measured on the WGS 84 ellipsoid along the route of the file. "
             "The line on the map is simplified by at most 10 m; no figure is taken from it."
         ),
         "C. F. F. Karney (2013), Algorithms for geodesics, Journal of Geodesy 87, 43-55.",
+    ),
+    (
+        "Longest without water",
+        (
+            "The longest way along the route between two neighbouring passes that count, called at "
+            "or not, start and end included; its days are the plan's."
+        ),
+        "By the clock of the plan; a fact of the country, not of the containers.",
+    ),
+    (
+        "Most to carry",
+        "Need and reserve of the stretch that asks for most, whatever the containers hold.",
+        "Need and Reserve, below.",
+    ),
+    (
+        "Chance",
+        (
+            "The trip is gone many times with sources dry, days lost and use spread at random; who "
+            "finds a source dry goes on or turns back by what is left."
+        ),
+        "By simulation with a fixed seed; what it rests on stands under When it goes wrong.",
     ),
     (
         "Length of a stretch",
@@ -125,10 +146,17 @@ def formula_id(head: str) -> str:
     return f"formula-{head.lower().replace(' ', '-')}"
 
 
-def formula_link(head: str) -> Markup:
-    """Lead from a figure to its formula and its source."""
-    link = tag("a", {"href": f"#{formula_id(head)}"}, f"{head}: formula and source")
-    return tag("p", {"class": "trace"}, link)
+def formula_sign(head: str) -> Markup:
+    """Lead from a figure to its formula and its source, by one small sign."""
+    return tag(
+        "a",
+        {
+            "class": "how",
+            "href": f"#{formula_id(head)}",
+            "aria-label": f"{head}: formula and source",
+        },
+        "?",
+    )
 
 
 def verdict_meanings() -> Markup:

@@ -5,7 +5,7 @@ This file is its table of contents; each section is a small function of its own.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from longdry.model.backdrop import Backdrop
@@ -15,7 +15,6 @@ from longdry.showing.map.data import json_block, map_data
 from longdry.showing.map.leaflet import map_parts
 from longdry.showing.map.legend import legend
 from longdry.showing.map.line import MOST_LATITUDE_DEG, Track, drawn_track
-from longdry.showing.page.answer import answer_section, warning_section
 from longdry.showing.page.assets_in_page import (
     content_hash,
     leaflet_script,
@@ -23,56 +22,14 @@ from longdry.showing.page.assets_in_page import (
     own_asset,
 )
 from longdry.showing.page.card_rules import card_rules
-from longdry.showing.page.fills import fill_section
-from longdry.showing.page.mends import mend_section
-from longdry.showing.page.notes import formula_link
-from longdry.showing.page.sections import (
-    assumptions,
-    cautions_section,
-    days,
-    formulas_section,
-    profile,
-    stretches,
-    water,
-)
-from longdry.showing.page.setbacks import setback_section
-from longdry.showing.sheet.sheet import sheet_section
+from longdry.showing.page.first_screen import answer_section, before_section
+from longdry.showing.page.more import more_section
+from longdry.showing.page.way import way_section
+from longdry.showing.profile.profile import profile_svg
 from longdry.showing.still_map.still_map import overview_svg
 from longdry.showing.words.markup import Markup, clipped_name, joined, name_tag, tag
 from longdry.showing.words.measures import METRIC, Measures
-from longdry.showing.words.wording import count_words
-
-
-@dataclass(frozen=True, slots=True)
-class Section:
-    """One section under a heading of its own."""
-
-    id: str
-    heading: str
-    build: Callable[[Plan, Measures], Markup]
-    formulas: tuple[str, ...] = ()
-    """Those that its figures come from."""
-
-
-SECTIONS = (
-    Section("profile", "Water needed and on board", profile, ("Need", "Reserve")),
-    Section(
-        "stretches",
-        "Dry stretches",
-        stretches,
-        ("Length of a stretch", "Days of a stretch", "Missing"),
-    ),
-    Section("fills", "What to fill where", fill_section, ("Fills",)),
-    Section("sheet", "Sheet to carry", sheet_section),
-    Section("days", "Days", days, ("Days and drinking",)),
-    Section("setbacks", "When it goes wrong", setback_section, ("What goes wrong",)),
-    Section("mends", "What would mend it", mend_section),
-    Section("water", "Water along the route", water, ("Certainty of water",)),
-    Section("assumptions", "Assumptions", assumptions),
-    Section("formulas", "Where the figures come from", formulas_section),
-    Section("cautions", "Cautions", cautions_section),
-)
-"""What follows the answer, the warnings and the map; add a section here."""
+from longdry.showing.words.wording import count_words, day_name
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,7 +43,7 @@ class PageInputs:
     backdrops: Sequence[Backdrop]
 
 
-STYLES = ("page.css", "map.css", "print.css", "sheet.css")
+STYLES = ("page.css", "map.css", "sheet.css", "print.css")
 SCRIPTS = ("page.js", "map_signs.js", "map_popups.js", "map_crowd.js", "map_grid.js", "map.js")
 
 
@@ -115,8 +72,7 @@ def page_html(plan: Plan, measures: Measures = METRIC, backdrops: Sequence[Backd
     scripts = [leaflet_script(), *map(own_asset, (*SCRIPTS, *more_scripts)), parts.script]
     body = joined(
         [
-            tag("a", {"class": "skip", "href": "#answer"}, "Go to the answer"),
-            _header(plan, measures),
+            tag("a", {"class": "skip", "href": "#way"}, "Go to the way"),
             tag("main", None, _main(PageInputs(plan, measures, track, parts.html, backdrops))),
             _footer(backdrop.network_words(backdrops)),
             backdrop.backdrop_block(backdrops),
@@ -161,52 +117,36 @@ def _title(plan: Plan) -> str:
 
 
 def _header(plan: Plan, measures: Measures) -> Markup:
-    route = plan.measured.route
-    line = [
-        "Route ",
-        name_tag(route.name),
-        (
-            f", {measures.route_length(plan.measured.length_km)} from "
-            f"{count_words(route.points, 'point')}, "
-            f"{count_words(len(plan.sources), 'source')} handed over"
-        ),
-    ]
-    return tag(
-        "header",
-        None,
-        tag("p", {"class": "kind"}, "Water plan"),
-        tag("h1", None, name_tag(plan.trip.name or route.name)),
-        tag("p", {"class": "facts"}, *line),
-    )
+    trip = plan.trip
+    notes = [measures.route_length(plan.measured.length_km)]
+    if plan.days:
+        notes.append(count_words(len(plan.days), "day"))
+    notes.append(count_words(trip.party.people, "person", "people"))
+    if trip.depart:
+        notes.append(f"leaving {day_name(trip.depart.date())}, {trip.depart:%H:%M}")
+    title = name_tag(trip.name or plan.measured.route.name)
+    return tag("header", None, tag("h1", None, title), tag("p", None, ", ".join(notes)))
 
 
 def _main(inputs: PageInputs) -> Markup:
     plan, measures = inputs.plan, inputs.measures
     return joined(
         [
-            answer_section(plan, measures),
-            warning_section(plan, measures),
-            _contents(),
-            _map_section(inputs),
-            *(_section(section, plan, measures) for section in SECTIONS),
+            _header(plan, measures),
+            tag(
+                "div",
+                {"class": "page"},
+                answer_section(plan, measures),
+                _map_section(inputs),
+                tag(
+                    "div",
+                    {"class": "rest"},
+                    before_section(plan, measures),
+                    way_section(plan, measures),
+                ),
+            ),
+            more_section(plan, measures),
         ]
-    )
-
-
-def _contents() -> Markup:
-    links = [("map", "Map"), *((section.id, section.heading) for section in SECTIONS)]
-    items = [tag("li", None, tag("a", {"href": f"#{id_}"}, text)) for id_, text in links]
-    return tag("nav", {"aria-label": "On this page"}, tag("ol", None, *items))
-
-
-def _section(section: Section, plan: Plan, measures: Measures) -> Markup:
-    heading_id = f"{section.id}-heading"
-    return tag(
-        "section",
-        {"id": section.id, "aria-labelledby": heading_id},
-        tag("h2", {"id": heading_id}, section.heading),
-        *map(formula_link, section.formulas),
-        section.build(plan, measures),
     )
 
 
@@ -216,25 +156,21 @@ def _map_section(inputs: PageInputs) -> Markup:
         {"class": "map-frame", "role": "region", "aria-label": "Map of the route"},
         Markup(inputs.map_element),
     )
-    how = (
-        "Drag the map or use the arrow keys to move it; plus and minus change its scale. Tap a "
-        "sign, or go to it with Tab and press Enter, to see what stands behind it; Escape closes."
-    )
     return tag(
         "section",
-        {"id": "map", "aria-labelledby": "map-heading"},
-        tag("h2", {"id": "map-heading"}, "Map"),
-        tag("p", {"class": "needs-script"}, how),
+        {"id": "map", "class": "see", "aria-labelledby": "map-heading"},
+        tag("h2", {"id": "map-heading", "class": "unseen"}, "Map and profile"),
         *_beyond_the_map(inputs.plan),
         frame,
-        _map_tools(inputs.measures),
         tag(
             "div",
             {"class": "overview"},
             overview_svg(inputs.plan, inputs.track, inputs.measures, inputs.backdrops),
         ),
+        profile_svg(inputs.plan, inputs.measures),
+        _map_tools(inputs.measures),
         backdrop.backdrop_notes(inputs.backdrops),
-        legend(),
+        legend(inputs.plan, inputs.measures),
     )
 
 
@@ -254,7 +190,7 @@ def _map_tools(measures: Measures) -> Markup:
     slider = Markup('<input type="range" id="place" min="0" max="1000" value="0">')
     label = tag("label", {"for": "place"}, "Place along the route")
     words = tag("output", {"id": "place-words", "for": "place"}, f"{measures.mark_word} 0")
-    whole = tag("button", {"type": "button", "id": "whole-route"}, "Show the whole route")
+    whole = tag("button", {"type": "button", "id": "whole-route"}, "Whole route")
     return tag("div", {"class": "map-tools needs-script"}, whole, label, " ", words, slider)
 
 

@@ -26,15 +26,12 @@ from longdry.model.plan.setbacks import (
     is_from_memory,
 )
 from longdry.model.plan.stretch import DryStretch
-from longdry.showing.page.tables import Column, Row, table
-from longdry.showing.signs.signs import verdict_class
+from longdry.showing.page.tables import Column, Row, table, verdict_mark
 from longdry.showing.words.markup import Markup, clipped_text, joined, name_tag, tag
 from longdry.showing.words.measures import Measures
 from longdry.showing.words.setbacks import (
     change_words,
     percent_words,
-    turn_by_time,
-    turn_by_water,
 )
 from longdry.showing.words.wording import (
     count_words,
@@ -58,11 +55,7 @@ _CHANGE_COLUMNS = (
 )
 _DRY_COLUMNS = (
     Column("Dry"),
-    Column("As planned"),
-    Column("Then"),
-    Column("Stretch then"),
-    Column("Needs", numeric=True),
-    Column("On board", numeric=True),
+    *_CHANGE_COLUMNS[1:],
     Column("Go on?"),
     Column("Go back?"),
 )
@@ -82,9 +75,8 @@ def setback_section(plan: Plan, measures: Measures) -> Markup:
             _changes(setbacks.changes, measures),
             *_dry(setbacks.dry, measures),
             *_proof(plan, measures),
-            *_turn_backs(plan, measures),
             *_waiting(setbacks.sit_out, measures),
-            survival_part(setbacks.stranded, measures),
+            *([survival_part(setbacks.stranded, measures)] if setbacks.stranded else []),
             *_chance(setbacks.chance, plan.stretches),
         ]
     )
@@ -104,8 +96,8 @@ def _changes(changes: Sequence[WhatIf], measures: Measures) -> Markup:
 
 def _judged_cells(one: WhatIf, measures: Measures) -> tuple[str, ...]:
     return (
-        _verdict(str(one.before), verdict_class(one.before)),
-        _verdict(str(one.verdict), verdict_class(one.verdict)),
+        verdict_mark(one.before),
+        verdict_mark(one.verdict),
         _between(one.worst, measures),
         need_words(one.worst.need.total_l, measures),
         supply_words(one.worst.available_l, measures),
@@ -113,28 +105,15 @@ def _judged_cells(one: WhatIf, measures: Measures) -> tuple[str, ...]:
 
 
 def _dry(dry: Sequence[WhatIf], measures: Measures) -> list[Markup]:
-    head = tag("h3", {"id": "dry"}, "A source is dry")
-    if not dry:
-        return [head, tag("p", None, "The plan counts on no source.")]
-    single = [one for one in dry if len(one.sources) == 1]
+    """Tell of pairs; what to do where one source is dry stands at its stop in the list."""
     pairs = [one for one in dry if len(one.sources) > 1]
-    notes = [
-        head,
-        _dry_table(
-            "dry-table",
-            "Each counted source dry, alone; ways on and back are without rest days",
-            single,
-            measures,
-        ),
+    if not pairs:
+        return []
+    caption = "Each two neighbouring calls dry; ways on and back are without rest days"
+    return [
+        tag("h4", {"id": "dry"}, "Two neighbouring sources dry"),
+        _dry_table("pair-table", caption, pairs, measures),
     ]
-    if pairs:
-        summary = tag("summary", None, "Two neighbouring sources dry together")
-        caption = (
-            "Each two neighbouring counted sources dry; ways on and back are without rest days"
-        )
-        inner = _dry_table("pair-table", caption, pairs, measures)
-        notes.append(tag("details", None, summary, inner))
-    return notes
 
 
 def _dry_table(id_: str, caption: str, dry: Sequence[WhatIf], measures: Measures) -> Markup:
@@ -184,10 +163,6 @@ def _between(stretch: DryStretch, measures: Measures) -> Markup:
     )
 
 
-def _verdict(words: str, css: str) -> Markup:
-    return tag("span", {"class": f"verdict-word verdict-{css}"}, words)
-
-
 def _proof(plan: Plan, measures: Measures) -> list[Markup]:
     return [tag("p", {"id": "proof"}, *_proof_words(plan, measures))]
 
@@ -197,8 +172,8 @@ def _proof_words(plan: Plan, measures: Measures) -> list[str]:
     if proof is None:
         return []
     asked = [
-        f"{need_words(extra, measures)} more on leaving for stretch {number}"
-        for number, extra in enumerate(proof.extra_l, start=1)
+        f"{need_words(extra, measures)} more from {place_words(stretch.begin.km, measures)}"
+        for stretch, extra in zip(plan.stretches, proof.extra_l, strict=True)
         if extra > 0.0
     ]
     if asked:
@@ -219,28 +194,8 @@ def _breaking(names: Sequence[str]) -> list[str]:
     ]
 
 
-def _turn_backs(plan: Plan, measures: Measures) -> list[Markup]:
-    if plan.setbacks is None:
-        return []
-    limited = plan.trip.policy.back_by_days is not None
-    columns = [Column("Stretch"), Column("From and to"), Column("For water")]
-    columns += [Column("For time")] if limited else []
-    rows = []
-    for turn in plan.setbacks.turn_backs:
-        stretch = plan.stretches[turn.stretch - 1]
-        link = tag("a", {"href": f"#stretch-{turn.stretch}"}, f"Stretch {turn.stretch}")
-        cells = (link, _between(stretch, measures), turn_by_water(turn, stretch, measures))
-        by_time = turn_by_time(turn, stretch, measures) or "not back in time"
-        rows.append(Row((*cells, by_time) if limited else cells))
-    caption = "Last place of each stretch from which the water behind is reached, bare ration"
-    return [
-        tag("h3", {"id": "turning-back"}, "Turning back"),
-        table("turn-table", caption, columns, rows),
-    ]
-
-
 def _waiting(sit_out: SitOut, measures: Measures) -> list[Markup]:
-    head = tag("h3", {"id": "waiting"}, "Waiting for help")
+    head = tag("h4", {"id": "waiting"}, "Waiting for help")
     if not math.isfinite(sit_out.least_days):
         return [head, tag("p", None, "The bare ration asks for no water: nothing limits the wait.")]
     least = tag(
@@ -272,25 +227,31 @@ def _chance(chance: Chance | None, stretches: Sequence[DryStretch]) -> list[Mark
     over = tag(
         "p",
         None,
-        "Chance of running short anywhere on the trip: ",
+        "Chance of running short anywhere: ",
         tag("strong", None, percent_words(chance.short, chance.standard_error)),
+        "; of having to turn back: ",
+        tag("strong", None, percent_words(chance.turn_back, chance.standard_error)),
         f", from {count_words(chance.trials, 'trial')} with seed {chance.seed}. ",
         clipped_text(chance.rests_on),
     )
     rows = [
         Row(
             (
-                tag("a", {"href": f"#stretch-{one.stretch}"}, f"Stretch {one.stretch}"),
-                name_tag(end_words(stretches[one.stretch - 1].end)),
+                tag(
+                    "a",
+                    {"href": f"#stretch-{one.stretch}"},
+                    "To ",
+                    name_tag(end_words(stretches[one.stretch - 1].end)),
+                ),
                 percent_words(one.short, one.standard_error),
             )
         )
         for one in chance.by_stretch
     ]
-    columns = (Column("Stretch"), Column("To"), Column("Chance of arriving short"))
+    columns = (Column("Stretch"), Column("Chance of arriving short"))
     caption = "By stretch; what it rests on stands above"
     return [
-        tag("h3", {"id": "chance"}, "Chance"),
+        tag("h4", {"id": "chance"}, "Chance"),
         over,
         tag(
             "details",
@@ -304,7 +265,7 @@ def _chance(chance: Chance | None, stretches: Sequence[DryStretch]) -> list[Mark
 _FREEZING_F = 32.0
 
 
-def survival_part(stranded: Stranded | None, measures: Measures) -> Markup:
+def survival_part(stranded: Stranded, measures: Measures) -> Markup:
     """Build figure and table between caution and source; nobody sees one without the other."""
     columns = (
         Column("Highest shade temperature"),
@@ -318,7 +279,7 @@ def survival_part(stranded: Stranded | None, measures: Measures) -> Markup:
     caption = f"Expected days of survival in shade by water per person: {quarts} US quarts"
     return joined(
         [
-            tag("h3", {"id": "survival"}, "What is published about being stranded"),
+            tag("h4", {"id": "survival"}, "What is published about being stranded"),
             tag("p", {"class": "caution"}, tag("strong", None, f"Caution. {CAUTION}")),
             _here(stranded, measures),
             table("survival-table", caption, columns, rows),
@@ -327,15 +288,8 @@ def survival_part(stranded: Stranded | None, measures: Measures) -> Markup:
     )
 
 
-def _here(stranded: Stranded | None, measures: Measures) -> Markup:
+def _here(stranded: Stranded, measures: Measures) -> Markup:
     """Read the table where the wait is shortest; no allowance, and never beyond its limits."""
-    if stranded is None:
-        return tag(
-            "p",
-            None,
-            "It cannot be read for this trip: no heat is given, or the trip lies outside its "
-            "limits. Nothing may be read beyond them.",
-        )
     star = "*" if stranded.figure.from_memory else ""
     return tag(
         "p",

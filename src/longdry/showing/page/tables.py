@@ -6,21 +6,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from longdry.model.plan.plan import Plan
-from longdry.model.plan.stretch import DryStretch, StretchEnd
 from longdry.model.water.source import WaterSource
+from longdry.model.words import Verdict
 from longdry.showing.signs.signs import verdict_class
-from longdry.showing.words.markup import Markup, clipped_text, escaped, joined, name_tag, tag
+from longdry.showing.words.markup import Markup, clipped_text, escaped, name_tag, tag
 from longdry.showing.words.measures import Measures
-from longdry.showing.words.wording import (
-    end_words,
-    grade_words,
-    length_words,
-    missing_words,
-    need_words,
-    place_words,
-    supply_words,
-    time_taken_words,
-)
+from longdry.showing.words.wording import grade_words
 
 _STACKS_FROM = 4
 """Columns from which on a table is too wide for a narrow screen."""
@@ -72,33 +63,12 @@ def table(id_: str, caption: str, columns: Sequence[Column], rows: Sequence[Row]
     )
 
 
-def stretch_table(plan: Plan, measures: Measures) -> Markup:
-    """All stretches in travel order."""
-    figures = (
-        "Length", "Takes", "Nights", "Potable", "Any grade", "Need", "Reserve", "Can hold",
-    )  # fmt: skip
-    columns = [
-        Column("Stretch"),
-        Column("Verdict"),
-        Column("Missing", numeric=True),
-        Column("From"),
-        Column("To"),
-        *(Column(figure, numeric=True) for figure in figures),
-    ]
-    return table(
-        "stretch-table",
-        "Dry stretches in travel order; ways to the water and camps included, on the full ration",
-        columns,
-        [_stretch_row(stretch, measures) for stretch in plan.stretches],
-    )
-
-
 def far_table(sources: Sequence[WaterSource]) -> Markup:
     """Sources that the route never comes near."""
     columns = [Column("Water"), Column("Grade"), Column("Kind"), Column("Layer")]
     return table(
         "far-table",
-        "Sources handed over that the route does not come near enough to",
+        "Other water of the layers, too far from the route",
         columns,
         [
             Row(
@@ -159,48 +129,9 @@ def _row(row: Row, frames: Sequence[tuple[str, str]]) -> Markup:
     return tag("tr", {"role": "row"} | given, Markup("".join(cells)))
 
 
-def _stretch_row(stretch: DryStretch, measures: Measures) -> Row:
-    cells = (
-        _stretch_number(stretch),
-        verdict_mark(stretch),
-        missing_words(stretch, measures),
-        _end(stretch.begin, measures),
-        _end(stretch.end, measures),
-        length_words(stretch.length_km, measures),
-        time_taken_words(stretch.days),
-        str(stretch.nights),
-        need_words(stretch.need.potable_l, measures),
-        need_words(stretch.need.any_l, measures),
-        need_words(stretch.need.total_l, measures),
-        need_words(stretch.reserve_l, measures),
-        supply_words(stretch.available_l, measures),
-    )
-    return Row(cells, f"stretch-{stretch.number}", f"verdict-{verdict_class(stretch.verdict)}")
-
-
-def _stretch_number(stretch: DryStretch) -> Markup:
-    button = tag(
-        "button",
-        {
-            "type": "button",
-            "class": "to-map",
-            "data-stretch": stretch.number,
-            "aria-label": f"Show stretch {stretch.number} on the map",
-        },
-        "on map",
-    )
-    return joined([str(stretch.number), " ", button])
-
-
-def verdict_mark(stretch: DryStretch) -> Markup:
-    """Build the verdict as a word in its frame."""
-    css = f"verdict-word verdict-{verdict_class(stretch.verdict)}"
-    return tag("span", {"class": css}, str(stretch.verdict))
-
-
-def _end(end: StretchEnd, measures: Measures) -> Markup:
-    name = name_tag(end_words(end))
-    return joined([name, " ", tag("span", {"class": "at"}, place_words(end.km, measures))])
+def verdict_mark(verdict: Verdict) -> Markup:
+    """Build a verdict as a word in its hue."""
+    return tag("b", {"class": f"verdict-word verdict-{verdict_class(verdict)}"}, str(verdict))
 
 
 def optional_name_tag(text: str | None) -> str:

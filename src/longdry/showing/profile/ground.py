@@ -16,8 +16,8 @@ from longdry.showing.words.measures import Measures
 from longdry.units import M_PER_FOOT
 
 CAMP_ROW = 22.0
-_STRIP = 64.0
-_STRIP_TOP_GAP = 52.0
+_STRIP = 44.0
+_STRIP_TOP_GAP = 44.0
 _BINS = 300
 _ROOM_FOR_NUMBER = 16.0
 _LEAST_SPAN_M = 20.0
@@ -70,7 +70,7 @@ def ground(measured: MeasuredRoute, scale: Scale, measures: Measures) -> Markup:
         for run in _runs(km, height_m)
     ]
     unit_m, unit = (M_PER_FOOT, "ft") if measures.is_us else (1.0, "m")
-    step = nice_step(span / unit_m, 3)
+    step = nice_step(span / unit_m, 2)
     first = math.ceil(low / unit_m / step)
     marks = [number * step for number in range(first, math.floor(high / unit_m / step) + 1)]
     rules = [

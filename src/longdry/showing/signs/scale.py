@@ -7,8 +7,8 @@ from dataclasses import dataclass
 
 from longdry.showing.words.markup import Attributes, Markup, tag
 
-WIDTH, TOP, BOTTOM = 900.0, 44.0, 300.0
-LEFT, RIGHT = 56.0, 12.0
+WIDTH, TOP, BOTTOM = 580.0, 26.0, 150.0
+LEFT, RIGHT = 40.0, 22.0
 """Edges of the plot; the room right of it is ``RIGHT`` wide."""
 _NICE = (1.0, 2.0, 2.5, 5.0, 10.0)
 

@@ -1,7 +1,6 @@
-"""Signs of the map, never by colour alone: a letter and a shape for water, a dash for a verdict.
+"""Signs of the map, never by colour alone: a shape for the grade of water, a dash for a verdict.
 
-Colours: M. Okabe and K. Ito (2008), 'Color Universal Design', a set that people with any
-colour vision can tell apart. They stand in the style sheet; here are shapes and patterns only.
+Hue says the verdict and nothing else; it stands in the style sheet. Here are shapes and patterns.
 """
 
 from __future__ import annotations
@@ -34,13 +33,15 @@ LINE_SIGNS = {
 }
 """Worse is wider and more broken."""
 
-GRADE_LETTERS = {Grade.POTABLE: "D", Grade.TREAT: "T", Grade.NOT_FOR_DRINKING: "N"}
-"""Drink, treat, not; a P in a blue disc would read as a place to park."""
-_GRADE_OUTLINES = {
-    Grade.POTABLE: Markup('<circle class="face" cx="12" cy="12" r="10.5"/>'),
-    Grade.TREAT: Markup('<path class="face" d="M12 .8 23.2 12 12 23.2 .8 12Z"/>'),
-    Grade.NOT_FOR_DRINKING: Markup('<path class="face" d="M2.5 2.5h19v19h-19Z"/>'),
+_RING = Markup('<circle class="face" cx="12" cy="12" r="8"/>')
+_GRADE_DRAWINGS = {
+    Grade.POTABLE: Markup('<circle class="face full" cx="12" cy="12" r="8"/>'),
+    Grade.TREAT: Markup(f'{_RING}<path class="half" d="M4 12a8 8 0 0 0 16 0z"/>'),
+    Grade.NOT_FOR_DRINKING: _RING,
 }
+"""Full: to drink; half full: treat first; empty: not for drinking."""
+_NO_WATER = Markup('<path class="half" d="M9 9h6v6h-6z"/>')
+"""The start or the end where there is none."""
 CAMP_OUTLINE = "M1 13A7 8 0 0 1 15 13Z"
 """A dome."""
 ARROW_OUTLINE = "M8 1 14 14 8 10.5 2 14Z"
@@ -49,7 +50,6 @@ TURN_OUTLINE = "M3 15V10A4.5 4.5 0 0 1 12 10V13M8.5 10.5 12 14.5 15.5 10.5"
 """A way that bends round."""
 WAIT_OUTLINE = "M3 1.5H13L8 8L13 14.5H3L8 8Z"
 """A sand-glass."""
-_CERTAINTY_MARKS = {Certainty.LIKELY: "~", Certainty.DOUBTFUL: "?"}
 
 
 def verdict_class(verdict: Verdict) -> str:
@@ -62,16 +62,6 @@ def grade_class(grade: Grade | None) -> str:
     return str(grade or Grade.NOT_FOR_DRINKING)
 
 
-def water_letter(grade: Grade | None, certainty: Certainty | None) -> str:
-    """Letter of the grade, with a mark where water is less than certain.
-
-    >>> water_letter(Grade.POTABLE, Certainty.DOUBTFUL), water_letter(None, None)
-    ('D?', 'N')
-    """
-    letter = GRADE_LETTERS[grade or Grade.NOT_FOR_DRINKING]
-    return letter + (_CERTAINTY_MARKS.get(certainty, "") if certainty else "")
-
-
 def sign_certainty(source: WaterSource, passes: Iterable[WaterPass]) -> Certainty | None:
     """Return the least sure of what is judged for the passes of a source, else its own word."""
     order = (Certainty.DOUBTFUL, Certainty.LIKELY, Certainty.CERTAIN)
@@ -79,40 +69,21 @@ def sign_certainty(source: WaterSource, passes: Iterable[WaterPass]) -> Certaint
     return min(judged, key=order.index) if judged else source.certainty
 
 
-def water_shape(grade: Grade | None) -> Markup:
-    """SVG outline of the grade in a box of 24 by 24."""
-    return _GRADE_OUTLINES[grade or Grade.NOT_FOR_DRINKING]
+def water_drawing(grade: Grade | None) -> Markup:
+    """Circle of the grade in a box of 24 by 24, to be put into any SVG."""
+    return _GRADE_DRAWINGS[grade or Grade.NOT_FOR_DRINKING]
 
 
-def is_by_hand(source: WaterSource, passes: Iterable[WaterPass]) -> bool:
-    """Whether the user set the certainty that ``sign_certainty`` tells."""
-    judged = [p.judgement.by_hand for p in passes if p.source.id == source.id]
-    return any(judged) if judged else source.certainty is not None
-
-
-def water_drawing(
-    grade: Grade | None, certainty: Certainty | None, *, by_hand: bool = False
-) -> Markup:
-    """Outline and letter, to be put into any SVG; underlined where the certainty is by hand."""
-    letter = water_letter(grade, certainty)
-    css = "letter" if len(letter) == 1 else "letter two"
-    css += " by-hand" if by_hand else ""
-    text = tag("text", {"x": 12, "y": 16.2, "text-anchor": "middle", "class": css}, letter)
-    return Markup(water_shape(grade) + text)
-
-
-def water_sign_svg(
-    grade: Grade | None, certainty: Certainty | None, *, by_hand: bool = False
-) -> Markup:
-    """Build the sign of a source as a small picture beside words that say the same."""
+def water_sign_svg(grade: Grade | None, css: str = "") -> Markup:
+    """Build the sign of a source beside words that say the same; a square where there is none."""
     given: Attributes = {
-        "class": f"water-sign grade-{grade_class(grade)}",
+        "class": f"water-sign {css}".strip(),
         "viewBox": "0 0 24 24",
-        "width": 20,
-        "height": 20,
+        "width": 24,
+        "height": 24,
         "aria-hidden": "true",
     }
-    return tag("svg", given, water_drawing(grade, certainty, by_hand=by_hand))
+    return tag("svg", given, _NO_WATER if grade is None else water_drawing(grade))
 
 
 def camp_sign_svg() -> Markup:

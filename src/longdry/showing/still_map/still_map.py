@@ -11,15 +11,13 @@ from longdry.model.arrays import FloatArray
 from longdry.model.backdrop import Backdrop
 from longdry.model.plan.plan import Plan
 from longdry.model.plan.stretch import DryStretch
-from longdry.model.words import VERDICTS_WORST_FIRST, Verdict
+from longdry.model.words import VERDICTS_WORST_FIRST, Certainty, Verdict
 from longdry.showing.map.drawn_sources import drawn_sources
 from longdry.showing.map.line import Track, simplified
 from longdry.showing.signs.scale import nice_step
 from longdry.showing.signs.signs import (
     LINE_SIGNS,
     TURN_OUTLINE,
-    grade_class,
-    is_by_hand,
     sign_certainty,
     water_drawing,
 )
@@ -27,12 +25,15 @@ from longdry.showing.still_map.along_route import route_labels, route_signs
 from longdry.showing.still_map.backdrop import backdrop_names, backdrop_shapes
 from longdry.showing.still_map.frame import WIDTH, MapFrame, frame_around, halo_text
 from longdry.showing.still_map.labels import LabelRequest, Labels
-from longdry.showing.words.markup import Attributes, Markup, joined, tag
+from longdry.showing.words.headline import worst_first
+from longdry.showing.words.markup import Attributes, Markup, clipped_name, joined, tag
 from longdry.showing.words.measures import Measures
 from longdry.showing.words.passes import passes_by_source
-from longdry.showing.words.setbacks import stranding_ids, turn_back_places_km
+from longdry.showing.words.setbacks import stranding_ids, turn_back_mark, turn_back_places_km
+from longdry.showing.words.wording import need_words, told_missing_l
 
-_SIGN_PX = 20.0
+_SIGN_PX = 24.0
+_LONGEST_NAME = 32
 _MOST_POINTS = 2000
 """Of the route, for finding room for labels."""
 
@@ -40,7 +41,7 @@ _MOST_POINTS = 2000
 def overview_svg(
     plan: Plan, track: Track, measures: Measures, backdrops: Sequence[Backdrop] = ()
 ) -> Markup:
-    """Draw the route by verdict, the water by grade, the numbers of the stretches and a scale.
+    """Draw the route by verdict, the water by grade, names and a scale.
 
     Lines, areas and names of a backdrop lie below them; its pictures are left out, since paper
     shows them too small and each would stand in the page twice.
@@ -51,7 +52,7 @@ def overview_svg(
         "class": "overview-map",
         "viewBox": f"0 0 {WIDTH:g} {frame.height:g}",
         "role": "img",
-        "aria-label": "The whole route drawn by verdict; the table of stretches says it in words",
+        "aria-label": "The whole route drawn by verdict; the list of the way says it in words",
     }
     return tag(
         "svg",
@@ -62,7 +63,8 @@ def overview_svg(
         *route_signs(plan, track, frame, measures),
         *_waters(plan, track, frame),
         *_turn_backs(plan, track, frame),
-        *labels.placed(_stretch_labels(plan, track, frame)),
+        *labels.placed(_gap_labels(plan, track, frame, measures), "halo gap-word"),
+        *labels.placed(_names(plan, track, frame)),
         *labels.placed(route_labels(plan, track, frame, measures)),
         *labels.placed(backdrop_names(backdrops, frame), "halo backdrop-word"),
         _scale_bar(track, frame, measures),
@@ -72,7 +74,8 @@ def overview_svg(
 def _stretches(plan: Plan, track: Track, frame: MapFrame) -> Iterator[Markup]:
     parts = [track.cut(stretch.begin.km, stretch.end.km) for stretch in plan.stretches]
     lines = simplified(parts, tolerance_m=0.7 / frame.px_per_m)
-    for stretch, line in zip(plan.stretches, lines, strict=True):
+    drawn = zip(plan.stretches, lines, strict=True)
+    for stretch, line in sorted(drawn, key=lambda one: -VERDICTS_WORST_FIRST.index(one[0].verdict)):
         yield _stretch(stretch, "M" + "L".join([f"{x:.1f} {y:.1f}" for x, y in frame.points(line)]))
 
 
@@ -101,14 +104,13 @@ def _waters(plan: Plan, track: Track, frame: MapFrame) -> Iterator[Markup]:
     for source, own, (x, y) in zip(sources, passes, frame.points(places), strict=True):
         if not frame.holds(x, y):
             continue
-        css = f"water-sign grade-{grade_class(source.grade)}"
-        css += "" if any(passed.counted for passed in own) else " faint"
-        size = _SIGN_PX / 24.0
-        move = f"translate({x - _SIGN_PX / 2:.1f} {y - _SIGN_PX / 2:.1f}) scale({size:.3f})"
-        certainty, by_hand = sign_certainty(source, own), is_by_hand(source, own)
-        drawing = water_drawing(source.grade, certainty, by_hand=by_hand)
+        counts = any(passed.counted for passed in own)
+        unsure = sign_certainty(source, own) is Certainty.DOUBTFUL
+        css = f"water-sign{'' if counts else ' faint'}{' unsure' if unsure else ''}"
+        move = f"translate({x - _SIGN_PX / 2:.1f} {y - _SIGN_PX / 2:.1f})"
+        drawing = water_drawing(source.grade)
         if source.id in stranding:
-            ring: Attributes = {"class": "strand-ring", "cx": 12, "cy": 12, "r": 16}
+            ring: Attributes = {"class": "strand-ring", "cx": 12, "cy": 12, "r": 11}
             drawing = joined([tag("circle", ring), drawing])
         yield tag("g", {"class": css, "transform": move}, drawing)
 
@@ -126,13 +128,38 @@ def _route_points(track: Track, frame: MapFrame) -> FloatArray:
     return np.column_stack(frame.place(track.lat_deg[::step], track.lon_deg[::step]))
 
 
-def _stretch_labels(plan: Plan, track: Track, frame: MapFrame) -> Iterator[LabelRequest]:
+def _gap_labels(
+    plan: Plan, track: Track, frame: MapFrame, measures: Measures
+) -> Iterator[LabelRequest]:
+    """Words of the stretches that are not clear, the worst first, and of the last turns."""
+    for stretch in worst_first(plan.stretches):
+        if stretch.verdict in (Verdict.CLEAR, Verdict.NO_CONTAINERS):
+            continue
+        missing_l = told_missing_l(stretch)
+        lacks = (
+            str(stretch.verdict)
+            if missing_l is None
+            else f"{need_words(missing_l, measures)} missing"
+        )
+        words = f"{measures.way(stretch.length_km)}, {lacks}"
+        yield frame.point(*track.at((stretch.begin.km + stretch.end.km) / 2.0)), words
+    for km in turn_back_places_km(plan):
+        yield frame.point(*track.at(km)), f"turn back by {turn_back_mark(km, measures)}"
+
+
+def _names(plan: Plan, track: Track, frame: MapFrame) -> Iterator[LabelRequest]:
+    """Names of the water that the plan calls at, after start and end."""
     for lat, lon, words in _end_labels(track):
         yield frame.point(lat, lon), words
-    for stretch in sorted(plan.stretches, key=lambda s: VERDICTS_WORST_FIRST.index(s.verdict)):
-        plain = stretch.verdict is Verdict.CLEAR
-        words = str(stretch.number) if plain else f"{stretch.number}: {stretch.verdict}"
-        yield frame.point(*track.at((stretch.begin.km + stretch.end.km) / 2.0)), words
+    named = {}
+    for stretch in plan.stretches[1:]:
+        if stretch.begin.water:
+            named[stretch.begin.water.source.id] = stretch.begin.water
+    for water in named.values():
+        source = water.source
+        place = frame.point(source.lat_deg, track.nearest_lon(source.lon_deg, water.km))
+        if frame.holds(*place):
+            yield place, clipped_name(source.name)[:_LONGEST_NAME]
 
 
 def _end_labels(track: Track) -> list[tuple[float, float, str]]:

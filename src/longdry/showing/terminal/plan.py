@@ -1,252 +1,197 @@
-"""The plan as text for the terminal: the worst first in words, then the stretches."""
+"""The plan as text for the terminal: may the party start, why, and the way, stop by stop."""
 
 from __future__ import annotations
 
-import textwrap
-from collections.abc import Collection, Sequence
+import re
+from collections.abc import Iterator, Sequence
 
-from longdry.model.plan.days import TravelDay
+from longdry.model.plan.headline import HeadlineLevel
 from longdry.model.plan.plan import Plan
-from longdry.model.plan.stretch import DryStretch
 from longdry.model.words import Verdict
 from longdry.plain_text import steady
-from longdry.showing.terminal import fills as terminal_fills
-from longdry.showing.terminal import setbacks as terminal_setbacks
-from longdry.showing.terminal.setbacks import worst_failure_line
-from longdry.showing.terminal.water import HEADING as WATER
-from longdry.showing.terminal.water import water_lines
-from longdry.showing.words import mends as mend_lines
-from longdry.showing.words.measures import METRIC, Measures
-from longdry.showing.words.wording import count_words, dry_words, told_missing_l
-from longdry.units import rounded_up
-
-WIDTH = 96
-LONGEST_NAME = 26
-CAUTION = (
-    "Caution: these figures are only as good as the route, the water layer and the rates behind"
-    " them. A source may be dry. Ask the local authorities and land managers before you leave,"
-    " take medical advice on heat, and carry a way of calling for help."
+from longdry.showing.terminal.layout import Terminal, shortened
+from longdry.showing.words.cans import into_words
+from longdry.showing.words.headline import (
+    easiest_mend,
+    graver_warnings,
+    headline_words,
+    reasons,
+    trips_of_100,
+    worst_first,
 )
-_LEFT = {1, 2, 10}
-_DAYS_LEFT = {1, 5}
-_IN_WORDS = {
-    Verdict.TOO_LONG: "is too long",
-    Verdict.SHORT_RATION: "can be done only on a short ration",
-    Verdict.INTO_RESERVE: "can be done only by drinking into the reserve",
-}
+from longdry.showing.words.markup import clipped_text
+from longdry.showing.words.measures import METRIC, Measures
+from longdry.showing.words.mends import kind_words
+from longdry.showing.words.stops import leave_words, sizes_l
+from longdry.showing.words.way import WayStop, WayStretch, day_words, way_of
+from longdry.showing.words.wording import (
+    alarm_words,
+    count_words,
+    day_name,
+    days_taken_words,
+    need_words,
+    on_board_words,
+    poured_words,
+    supply_words,
+    time_taken_words,
+)
+
+_MOST_STRETCHES = 10
+_MOST_WARNINGS = 3
+_MARK_ROOM = 7
+_BELOW = " " * (_MARK_ROOM + 2)
+_PLAIN = Terminal()
+_HOUR = re.compile(r", day \d+, about \d\d:\d\d")
+CAUTION = "A source may be dry: ask the local authorities and land managers before you leave."
 
 
-def plan_text(plan: Plan, measures: Measures = METRIC) -> str:
-    """Return the answer as plain text without control characters.
+def plan_text(plan: Plan, measures: Measures = METRIC, terminal: Terminal = _PLAIN) -> str:
+    """Return the short answer, worst first, without control characters but those of colour.
 
     Parameters
     ----------
     measures
         The units to write figures in.
+    terminal
+        Its width, and whether it shows colour.
     """
-    notes = [measures.sentence(f"{a.what}: {a.value} ({a.why})") for a in plan.assumptions]
     parts = [
-        _wrapped(_size_in_words(plan, measures)),
-        _wrapped(_worst_in_words(plan, measures)),
-        _wrapped(_longest_in_words(plan, measures)),
-        _worst_failure(plan, measures),
-        _section("Warnings", [steady(measures.sentence(w.text)) for w in plan.warnings]),
-        _stretch_table(plan.stretches, measures),
-        _section(WATER, [steady(line) for line in water_lines(plan, measures)]),
-        *_container_sections(plan, measures),
-        _day_table(plan.days, measures),
-        _section("Assumptions", [steady(line) for line in notes]),
-        _wrapped(CAUTION),
+        terminal.wrapped(_trip_words(plan, measures)),
+        "\n".join(_answer(plan, measures, terminal)),
+        "\n".join(_way(plan, measures, terminal)),
+        terminal.wrapped(f"{CAUTION}{_more_words(plan)}"),
     ]
-    return "\n\n".join(part for part in parts if part)
+    return "\n\n".join(parts)
 
 
-def _worst_failure(plan: Plan, measures: Measures) -> str:
-    if plan.setbacks is None:
+def _more_words(plan: Plan) -> str:
+    left = len(reasons(plan, METRIC)) - 1 + len(graver_warnings(plan)) - _MOST_WARNINGS
+    warnings = f"{count_words(left, 'more warning')} and all else" if left > 0 else "All else"
+    return f" {warnings}: --full, or the page that --out writes."
+
+
+def _trip_words(plan: Plan, measures: Measures) -> str:
+    trip = plan.trip
+    leaves = f", leaving {day_name(trip.depart.date())} {trip.depart:%H:%M}" if trip.depart else ""
+    return (
+        f"{steady(trip.name or plan.measured.route.name)}:"
+        f" {measures.route_length(plan.measured.length_km)}, {count_words(len(plan.days), 'day')},"
+        f" {count_words(trip.party.people, 'person', 'people')}{leaves}."
+    )
+
+
+def _answer(plan: Plan, measures: Measures, terminal: Terminal) -> Iterator[str]:
+    """Say whether the party may start, why, the gravest warnings, and the figures to remember."""
+    head = headline_words(plan).upper()
+    why, *more = map(steady, reasons(plan, measures))
+    text = terminal.wrapped(f"{head} {why}")
+    set_off = terminal.strong if plan.headline.level is HeadlineLevel.LASTS else terminal.alarm
+    yield text.replace(head, set_off(head), 1)
+    more += [steady(clipped_text(measures.sentence(w.text))) for w in graver_warnings(plan)]
+    for one in more[:_MOST_WARNINGS]:
+        yield terminal.caution(terminal.wrapped(one, "  ! ", "    "))
+    yield terminal.wrapped(" ".join(filter(None, (_most_words(plan, measures), _chances(plan)))))
+    if mend := easiest_mend(plan):
+        yield terminal.wrapped(
+            f"Easiest mend: {kind_words(mend)} ({mend.verdict_before} -> {mend.verdict_after}):"
+            " see --full."
+        )
+
+
+def _most_words(plan: Plan, measures: Measures) -> str:
+    most, dry = plan.most_to_carry, plan.longest_without_water
+    where = shortened(most.water.source.name) if most.water else "the start"
+    holds = supply_words(sum(sizes_l(plan).values()), measures)
+    return (
+        f"Most to carry: {need_words(most.litres, measures)}, from {where}"
+        f" ({measures.mark(most.km)}); the containers hold {holds}. Longest without water:"
+        f" {measures.way(dry.length_km)}, {days_taken_words(dry.days)}, from"
+        f" {measures.mark(dry.from_km)}."
+    )
+
+
+def _chances(plan: Plan) -> str:
+    chance = plan.setbacks.chance if plan.setbacks else None
+    if chance is None:
         return ""
-
-    return _wrapped(steady(worst_failure_line(plan, measures)))
-
-
-def _container_sections(plan: Plan, measures: Measures) -> list[str]:
-    """Return the sections that only a plan with containers has."""
-    if plan.fills is None:
-        return []
-
-    fills = terminal_fills.fill_lines(plan, measures)
-    mends = mend_lines.mend_lines(plan)
-    setbacks = terminal_setbacks.setback_lines(plan, measures)
-    return [
-        _section(terminal_fills.HEADING, [_plain_lines(item) for item in fills]),
-        _section(mend_lines.HEADING, [steady(measures.sentence(line)) for line in mends]),
-        _section(terminal_setbacks.HEADING, [steady(line) for line in setbacks]),
-    ]
+    short, back = (
+        trips_of_100(share).partition(" of")[0] for share in (chance.short, chance.turn_back)
+    )
+    return f"Of 100 such trips {short} may run short, {back} turn back."
 
 
-def _size_in_words(plan: Plan, measures: Measures) -> str:
+def _way(plan: Plan, measures: Measures, terminal: Terminal) -> Iterator[str]:
+    """One line a stop, one line a stretch; of many stretches the worst alone."""
+    yield f"The way, by {measures.mark_word} (each stretch needs its water + its reserve)"
+    stops = way_of(plan)
+    told = {one.number for one in worst_first(plan.stretches)[:_MOST_STRETCHES]}
+    folded: list[WayStop] = []
+    for stop in stops:
+        if stop.after and stop.after.stretch.number not in told:
+            folded.append(stop)
+            continue
+        if folded:
+            yield _folded_line(folded, measures)
+            folded = []
+        yield terminal.wrapped(*_stop_line(plan, stop, measures))
+        if stop.after:
+            line = terminal.wrapped(*_stretch_line(stop.after, measures))
+            yield line if stop.after.is_clear else terminal.alarm(line)
+
+
+def _folded_line(stops: Sequence[WayStop], measures: Measures) -> str:
+    stretches = [stop.after.stretch for stop in stops if stop.after]
+    worst = worst_first(stretches)[0].verdict
+    all_clear = "all clear" if worst is Verdict.CLEAR else f"at worst {worst}"
+    mark = measures.mark_figure(stretches[0].begin.km).rjust(_MARK_ROOM)
     return (
-        f"{steady(plan.measured.route.name)}: {measures.route_length(plan.measured.length_km)},"
-        f" {count_words(len(plan.days), 'day')},"
-        f" {count_words(len(plan.stretches), 'dry stretch', 'dry stretches')}."
+        f"{mark}  … {count_words(len(stretches), 'stretch', 'stretches')} to"
+        f" {measures.mark(stretches[-1].end.km)}, {all_clear}"
     )
 
 
-def _worst_in_words(plan: Plan, measures: Measures) -> str:
-    worst = plan.stretches[plan.longest.worst - 1]
-    where = f"Stretch {worst.number}, {_between(worst, measures)},"
-    match worst.verdict:
-        case Verdict.CLEAR:
-            but = ", but heed the warnings" if any(w.grave for w in plan.warnings) else ""
-            return (
-                f"Every stretch is clear on these figures{but}. The tightest:"
-                f" {where}{_spare(worst, measures)}."
-            )
-        case Verdict.NO_CONTAINERS:
-            asks = _need_and_reserve(worst, measures)
-            return f"NOT SAFE TO CALL: no containers given. {where} asks for {asks}."
-        case _:
-            return (
-                f"NOT SAFE ON THESE FIGURES: {where} {_IN_WORDS[worst.verdict]}:"
-                f" {_lacks(worst, measures)}."
-            )
+def _stop_line(plan: Plan, stop: WayStop, measures: Measures) -> tuple[str, str, str]:
+    mark = measures.mark_figure(stop.end.km).rjust(_MARK_ROOM)
+    when = f", {day_words(stop.planned.arrive_h)}" if stop.planned else ""
+    notes = "; ".join(filter(None, (_taken(plan, stop, measures), _leaving(plan, stop, measures))))
+    where = f"{shortened(stop.end.label)}{when}"
+    return f"{where}: {notes or 'no containers named'}", f"{mark}  ", _BELOW
 
 
-def _longest_in_words(plan: Plan, measures: Measures) -> str:
-    by_km = plan.stretches[plan.longest.by_km - 1]
-    by_days = plan.stretches[plan.longest.by_days - 1]
-    return (
-        f"Longest without water to drink: {measures.way(by_km.length_km)} (stretch"
-        f" {by_km.number}); {rounded_up(by_days.days, 0.1):.1f} days (stretch {by_days.number})."
-    )
+def _taken(plan: Plan, stop: WayStop, measures: Measures) -> str:
+    sizes = sizes_l(plan)
+    notes = []
+    for one in stop.fills:
+        if one.fill.take_l <= 0.0 or not stop.end.water:
+            continue
+        into = ", ".join(
+            f"{shortened(base)}{f' {which}' if which else ''}"
+            for base, which in into_words(one.fill, sizes)
+        )
+        notes.append(f"{poured_words(one.fill.take_l, measures)} into {into}")
+    return "; ".join(notes)
 
 
-def _between(stretch: DryStretch, measures: Measures) -> str:
-    return (
-        f"{steady(stretch.begin.label)} ({measures.mark(stretch.begin.km)}) to"
-        f" {steady(stretch.end.label)} ({measures.mark(stretch.end.km)})"
-    )
+def _leaving(plan: Plan, stop: WayStop, measures: Measures) -> str:
+    if stop.fills:
+        total, part = leave_words(stop.fills[-1].fill, sizes_l(plan), measures)
+        raw = f" ({part.partition(' ')[0]} raw)" if part else ""
+        return f"leave with {total.removesuffix(', all full')}{raw}"
+    return f"{on_board_words(stop.arriving.total_l, measures)} left" if stop.arriving else ""
 
 
-def _spare(stretch: DryStretch, measures: Measures) -> str:
-    if stretch.spare_l is None:
-        return ""
-    return f" is left with {measures.supply(max(stretch.spare_l, 0.0))} to spare beyond its reserve"
+def _stretch_line(after: WayStretch, measures: Measures) -> tuple[str, str, str]:
+    stretch = after.stretch
+    size = f"{measures.way(stretch.length_km)}, {time_taken_words(stretch.days)}"
+    reserve = need_words(stretch.reserve_l, measures)
+    need = f"needs {measures.need_figure(stretch.need.total_l)} + {reserve}"
+    return f"{size}, {need}: {_outcome(after, measures)}", f"{_BELOW}| ", f"{_BELOW}  "
 
 
-def _lacks(stretch: DryStretch, measures: Measures) -> str:
-    missing_l, dry = told_missing_l(stretch), dry_words(stretch, measures)
-    lacks = (
-        "what is missing is not litres alone: see the warnings"
-        if missing_l is None
-        else f"{measures.need(missing_l)} are missing for need and reserve"
-    )
-    return f"{lacks}; {dry}" if dry else lacks
-
-
-def _need_and_reserve(stretch: DryStretch, measures: Measures) -> str:
-    return (
-        f"{measures.need(stretch.need.total_l)} and {measures.need(stretch.reserve_l)} of reserve"
-    )
-
-
-def _section(title: str, lines: Sequence[str]) -> str:
-    if not lines:
-        return ""
-    return "\n".join([f"{title}:", *map(_item, lines)])
-
-
-def _item(notes: str) -> str:
-    """Set one item; what stands on further lines of it goes below, further in."""
-    head, *below = notes.split("\n")
-    lines = [
-        _wrapped(head, "  - ", "    "),
-        *(_wrapped(one, "      ", "        ") for one in below),
-    ]
-    return "\n".join(lines)
-
-
-def _wrapped(text: str, first: str = "", later: str = "") -> str:
-    if 0 < len(text) <= WIDTH - len(first) and text.isprintable() and text == text.strip():
-        return first + text  # what textwrap would give back of most lines, after taking them apart
-    return textwrap.fill(text, WIDTH, initial_indent=first, subsequent_indent=later)
-
-
-def _aligned(rows: Sequence[tuple[str, ...]], left: Collection[int]) -> str:
-    widths = [max(len(row[column]) for row in rows) for column in range(len(rows[0]))]
-    return "\n".join(
-        "  ".join(
-            cell.ljust(width) if column in left else cell.rjust(width)
-            for column, (cell, width) in enumerate(zip(row, widths, strict=True))
-        ).rstrip()
-        for row in rows
-    )
-
-
-def _stretch_table(stretches: Sequence[DryStretch], measures: Measures) -> str:
-    unit = measures.volume
-    headings = ("no", "from", "to", measures.length, "days", "nights", f"need {unit}",
-                f"reserve {unit}", f"hold {unit}", f"missing {unit}", "verdict")  # fmt: skip
-    return _aligned([headings, *(_stretch_row(s, measures) for s in stretches)], _LEFT)
-
-
-def _stretch_row(stretch: DryStretch, measures: Measures) -> tuple[str, ...]:
-    return (
-        str(stretch.number),
-        _shortened(stretch.begin.label),
-        _shortened(stretch.end.label),
-        measures.way_figure(stretch.length_km),
-        f"{rounded_up(stretch.days, 0.1):.1f}",
-        str(stretch.nights),
-        measures.need_figure(stretch.need.total_l),
-        measures.need_figure(stretch.reserve_l),
-        measures.supply_figure(stretch.available_l),
-        "-" if (missing_l := told_missing_l(stretch)) is None else measures.need_figure(missing_l),
-        stretch.verdict.value,
-    )
-
-
-def _day_table(days: Sequence[TravelDay], measures: Measures) -> str:
-    """Lay the days out; what the heat asks for only where the trip gives heat."""
-    unit, way = measures.volume, measures.length
-    heat = any(day.heat_asks_l is not None for day in days)
-    headings = ("day", "date", f"from {way}", f"to {way}", "hours", "ends", f"drink {unit}",
-                *((f"heat asks {unit}", f"own rate {unit}") if heat else ()),
-                f"used {unit}", f"on board {unit}", "water passed")  # fmt: skip
-    left = _DAYS_LEFT | {len(headings) - 1}
-    return _aligned([headings, *(_day_row(day, measures, heat=heat) for day in days)], left)
-
-
-def _day_row(day: TravelDay, measures: Measures, *, heat: bool) -> tuple[str, ...]:
-    asks = (
-        (measures.need_figure(day.heat_asks_l or 0.0), measures.supply_figure(day.measured_l))
-        if heat
-        else ()
-    )
-    return (
-        str(day.number),
-        day.date.isoformat() if day.date else "-",
-        measures.mark_figure(day.from_km),
-        measures.mark_figure(day.to_km),
-        f"{day.moving_h:.1f}",
-        _ends(day),
-        measures.need_figure(day.drinking_l),
-        *asks,
-        "-" if day.used_l is None else measures.need_figure(day.used_l),
-        "-" if day.on_board_l is None else measures.supply_figure(day.on_board_l),
-        ", ".join(_shortened(name) for name in day.sources),
-    )
-
-
-def _ends(day: TravelDay) -> str:
-    what = "rest" if day.rest else "camp" if day.camp else "end"
-    at = f" at {_shortened(day.camp_name)}" if day.camp_name else ""
-    return f"{what}{at}{', after dark' if day.arrives_after_dark else ''}"
-
-
-def _shortened(name: str) -> str:
-    plain = steady(name)
-    return plain if len(plain) <= LONGEST_NAME else plain[: LONGEST_NAME - 1] + "…"
-
-
-def _plain_lines(item: str) -> str:
-    return "\n".join(map(steady, item.split("\n")))
+def _outcome(after: WayStretch, measures: Measures) -> str:
+    if alarm := alarm_words(after.stretch, measures):
+        return _HOUR.sub("", alarm)
+    spare_l = after.stretch.spare_l
+    if spare_l is None:
+        return str(after.stretch.verdict)
+    return f"{on_board_words(max(spare_l, 0.0), measures)} to spare"

@@ -13,6 +13,27 @@ HEADING = "What would mend it (each tried by planning again with it)"
 ORDER = "Each stands alone: two together have not been tried. Carry out one and plan again."
 
 
+_KINDS = {
+    MendKind.CAMP: "camp at the water",
+    MendKind.DOOR: "wait until the source opens",
+    MendKind.RATION: "a smaller ration from the start",
+    MendKind.CONTAINERS: "carry more containers",
+    MendKind.CONFIRMED: "confirm a source that does not count",
+    MendKind.DETOUR: "a detour to water",
+    MendKind.CACHE: "lay a cache",
+    MendKind.MONTH: "go in another month",
+    MendKind.OTHER_WAY: "travel the other way round",
+    MendKind.HOURS: "other hours on the move",
+    MendKind.PACE: "another pace",
+    MendKind.DO_NOT_GO: "do not go: nothing that was tried helps",
+}
+
+
+def kind_words(mend: Mend) -> str:
+    """Name in a few words what a mend changes."""
+    return _KINDS[mend.what]
+
+
 def mend_lines(plan: Plan) -> list[str]:
     """Return what would mend the plan, stretch by stretch, cautions behind each stretch.
 

@@ -4,17 +4,19 @@
 function longdryMap(map, groups) {
   const data = JSON.parse(document.getElementById("map-data").textContent);
   const lines = data.stretches.map((stretch) => routeLine(stretch).addTo(groups.route));
-  const marks = data.marks.map((mark) => ({ at: mark[0], marker: placeMarker(mark) }));
+  const marks = data.marks.map((mark) => ({ at: mark[0], marker: placeMarker(mark, data.unit) }));
 
   L.control.scale({ imperial: data.unit === "mile", metric: data.unit === "km", position: "bottomright" }).addTo(map);
   keepFocusWithPopups(map);
-  data.stretches.forEach((stretch, place) => drawStretch(stretch, lines[place], groups));
+  const drawn = data.stretches.map((stretch, place) => [stretch, lines[place]]);
+  drawn.sort((a, b) => a[0].width - b[0].width);
+  for (const [stretch, line] of drawn) drawStretch(stretch, line, groups);
   data.ways.forEach((way) => drawWay(way, groups));
   data.waters.forEach((water) => drawWater(water, groups));
   data.turns.forEach((turn) => drawPlace(turn, TURN_SHAPE, groups.turns));
   data.waits.forEach((wait) => drawPlace(wait, WAIT_SHAPE, groups.waits));
   for (const camp of data.camps) campMarker(camp).addTo(groups.camps);
-  for (const end of data.ends) tagMarker(end.at, end.words, "end", 2.5).addTo(groups.tags);
+  for (const end of data.ends) tagMarker(end.at, end.words, "end", 12).addTo(groups.tags);
 
   function refresh() {
     drawGrid(map, groups.grid);
@@ -32,8 +34,7 @@ function longdryMap(map, groups) {
   refresh();
   map.on("zoomend moveend resize", refresh);
   connectSwitches(map, groups, refresh);
-  connectTable(map, data, lines);
-  connectPlace(map, data);
+  connectList(map, data, lines, connectPlace(map, data));
   document.getElementById("whole-route").addEventListener("click", wholeRoute);
 }
 
@@ -43,29 +44,36 @@ function routeLine(stretch) {
   });
 }
 
+// The wider, the worse: the worst is drawn last and lies on top where laps lie over each other.
 function drawStretch(stretch, line, groups) {
   L.polyline(line.getLatLngs(), {
     weight: stretch.width + 3, className: "casing", interactive: false, lineCap: "butt",
-  }).addTo(groups.route).bringToBack();
+  }).addTo(groups.route);
+  line.bringToFront();
   const open = () => line.openPopup(L.latLng(stretch.middle));
   bindPopup(line, stretch.title, stretch.rows, "stretch-" + stretch.number);
-  line.on("popupopen", () => markRow(stretch.number));
+  line.on("popupopen", () => markRow("stretch-" + stretch.number));
   pressable(line.getElement(), stretch.title, open);
-  const plain = stretch.css === "clear";
-  const rank = { "too-long": 6, "short-ration": 5, "into-reserve": 4 }[stretch.css] || 1;
-  const words = plain ? String(stretch.number) : stretch.tag;
-  tagMarker(stretch.middle, words, "verdict-" + stretch.css, rank).on("click", open).addTo(groups.tags);
+  if (!stretch.tag) return;
+  const rank = { "too-long": 16, "short-ration": 15, "into-reserve": 14 }[stretch.css] || 13;
+  tagMarker(stretch.middle, stretch.tag, "gap verdict-" + stretch.css, rank).on("click", open).addTo(groups.tags);
 }
 
 function drawWater(water, groups) {
   const marker = waterMarker(water);
-  const rows = water.strands ? [["If dry", water.ifDry], ...water.rows] : water.rows;
-  bindPopup(marker, water.title, rows, "");
+  const first = water.strands ? [["If dry", water.ifDry], ...water.calls] : water.calls;
+  const row = water.stop === null ? "" : "stop-" + water.stop;
+  bindPopup(marker, water.title, [...first, ...water.rows], row);
+  if (row) marker.on("popupopen", () => markRow(row));
   const counts = (water.counted ? "" : ", does not count") + (water.strands ? ", if dry " + water.ifDry : "");
   marker.on("add", () => {
     pressable(marker.getElement(), water.title + ", " + water.rows[0][1] + counts, () => marker.openPopup());
   });
   marker.addTo(water.counted ? groups.water : groups.uncounted);
+  const rank = water.stop !== null ? 10 : water.counted ? 3 : 1;
+  const name = tagMarker(water.at, water.title, row ? "call" : "aside", rank);
+  name.on("click", () => marker.openPopup());
+  name.addTo(water.counted ? groups.tags : groups.uncounted);
 }
 
 function drawPlace(place, shape, group) {
@@ -105,21 +113,31 @@ function connectSwitches(map, groups, refresh) {
   }
 }
 
-// A stretch in the table or the profile shows itself on the map, and the other way round.
-function connectTable(map, data, lines) {
+// A stretch of the list or the profile shows itself on the map, and a stop does.
+function connectList(map, data, lines, showAt) {
+  const frame = map.getContainer();
+  const intoView = () => frame.scrollIntoView({ block: "nearest" });
   for (const thing of document.querySelectorAll("[data-stretch]")) {
     thing.addEventListener("click", () => {
       const place = Number(thing.dataset.stretch) - 1;
       map.fitBounds(lines[place].getBounds(), { padding: [48, 48], maxZoom: 13, animate: false });
-      map.getContainer().scrollIntoView({ block: "center" });
+      intoView();
       lines[place].openPopup(L.latLng(data.stretches[place].middle));
+    });
+  }
+  for (const stop of document.querySelectorAll(".stop[data-km]")) {
+    const show = () => showAt(Number(stop.dataset.km));
+    stop.querySelector("summary").addEventListener("click", show);
+    stop.querySelector(".to-map").addEventListener("click", () => {
+      map.setView(show(), Math.max(map.getZoom(), 10), { animate: false });
+      intoView();
     });
   }
 }
 
-function markRow(number) {
-  for (const row of document.querySelectorAll("tr.shown")) row.classList.remove("shown");
-  const row = document.getElementById("stretch-" + number);
+function markRow(id) {
+  for (const row of document.querySelectorAll(".way .shown")) row.classList.remove("shown");
+  const row = document.getElementById(id);
   if (row) row.classList.add("shown");
 }
 
@@ -131,22 +149,29 @@ function connectPlace(map, data) {
   const ring = L.circleMarker([0, 0], { radius: 11, className: "place-ring", interactive: false, fill: false });
   const track = [[0, ...data.ends[0].at], ...data.marks, [data.length, ...data.ends[1].at]];
 
-  function show() {
-    const way = data.length * Number(slider.value) / Number(slider.max);
+  function show(way) {
     const stretch = data.stretches.find((each) => way <= each.to) || data.stretches[data.stretches.length - 1];
-    ring.setLatLng(placeAt(track, way)).addTo(map);
-    words.textContent = data.unit + " " + way.toFixed(1) + ": stretch " + stretch.title.slice(8);
+    const place = placeAt(track, way);
+    ring.setLatLng(place).addTo(map);
+    words.textContent = data.unit + " " + way.toFixed(1) + ", " + stretch.title;
+    markRow("stretch-" + stretch.number);
     slider.setAttribute("aria-valuetext", words.textContent);
-    needle.setAttribute("transform", "translate(" + Number(slider.value) / Number(slider.max) * needle.dataset.width + " 0)");
+    needle.setAttribute("transform", "translate(" + way / data.length * needle.dataset.width + " 0)");
     needle.classList.add("set");
+    return place;
   }
 
-  slider.addEventListener("input", show);
+  const showSlider = () => show(data.length * Number(slider.value) / Number(slider.max));
+  slider.addEventListener("input", showSlider);
   document.querySelector(".profile").addEventListener("pointermove", (event) => {
     const plot = document.getElementById("plot").getBoundingClientRect();
     slider.value = String((event.clientX - plot.left) / plot.width * Number(slider.max));
-    show();
+    showSlider();
   });
+  return (way) => {
+    slider.value = String(way / data.length * Number(slider.max));
+    return show(way);
+  };
 }
 
 function placeAt(track, way) {

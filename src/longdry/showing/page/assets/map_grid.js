@@ -12,7 +12,7 @@ function drawGrid(map, group) {
   for (const lon of multiples(view.getWest(), view.getEast(), step)) {
     const turned = (((lon + 180) % 360) + 360) % 360 - 180;
     const ends = [[view.getSouth(), lon], [view.getNorth(), lon]];
-    gridLine(group, ends, degreeWords(turned, digits, "E", "W"), "grid-lon");
+    gridLine(group, ends.reverse(), degreeWords(turned, digits, "E", "W"), "grid-lon");
   }
   for (const lat of multiples(Math.max(view.getSouth(), -85), Math.min(view.getNorth(), 85), step)) {
     const ends = [[lat, view.getWest()], [lat, view.getEast()]];

@@ -14,7 +14,7 @@ function popupContent(title, rows, rowId) {
   }
   box.append(head, list);
   if (rowId) {
-    const link = element("a", "to-row", "Show in the table");
+    const link = element("a", "to-row", "Show in the list");
     link.href = "#" + rowId;
     box.append(link);
   }

@@ -1,12 +1,6 @@
 // Signs on the map. Every word is set as text, never as markup.
 "use strict";
 
-const WATER_SHAPES = {
-  "potable": "M12 1.5a10.5 10.5 0 1 0 .01 0Z",
-  "treat-before-drinking": "M12 .8 23.2 12 12 23.2 .8 12Z",
-  "not-for-drinking": "M2.5 2.5h19v19h-19Z",
-};
-
 const TURN_SHAPE = "M3 15V10A4.5 4.5 0 0 1 12 10V13M8.5 10.5 12 14.5 15.5 10.5";
 const WAIT_SHAPE = "M3 1.5H13L8 8L13 14.5H3L8 8Z";
 
@@ -42,25 +36,25 @@ function pressable(thing, label, act) {
   });
 }
 
+// Full: to drink; half full: treat first; empty: not for drinking.
 function waterMarker(water) {
+  const css = ["water-sign", water.counted ? "" : "faint", water.unsure ? "unsure" : "", water.strands ? "strands" : ""];
   const picture = drawing("svg", {
-    viewBox: "0 0 24 24", width: 24, height: 24, "aria-hidden": "true",
-    class: "water-sign grade-" + water.grade + (water.counted ? "" : " faint") + (water.strands ? " strands" : ""),
+    viewBox: "0 0 24 24", width: 24, height: 24, "aria-hidden": "true", class: css.filter(Boolean).join(" "),
   });
-  const letter = drawing("text", { x: 12, y: 16.2, "text-anchor": "middle", class: "letter" });
-  letter.textContent = water.letter;
-  if (water.letter.length > 1) letter.classList.add("two");
-  if (water.byHand) letter.classList.add("by-hand");
-  picture.append(drawing("path", { d: WATER_SHAPES[water.grade], class: "face" }), letter);
-  return sign(water.at, picture, "water-holder", water.counted ? (water.strands ? 9 : 8) : 2, { riseOnHover: true, isWater: true });
+  const full = water.grade === "potable" ? "face full" : "face";
+  picture.append(drawing("circle", { cx: 12, cy: 12, r: 8, class: full }));
+  if (water.grade === "treat-before-drinking") picture.append(drawing("path", { d: "M4 12a8 8 0 0 0 16 0z", class: "half" }));
+  const rank = water.stop !== null ? 18 : water.counted ? 8 : 2;
+  return sign(water.at, picture, "water-holder", rank, { riseOnHover: true, isWater: true });
 }
 
-function placeMarker([at, lat, lon, heading]) {
+function placeMarker([at, lat, lon, heading], unit) {
   const box = element("span", "km-mark");
   const arrow = drawing("svg", { viewBox: "0 0 16 16", width: 16, height: 16, "aria-hidden": "true" });
   const turn = "rotate(" + heading + " 8 8)";
   arrow.append(drawing("path", { d: "M8 1 14 14 8 10.5 2 14Z", transform: turn }));
-  box.append(arrow, element("span", "", String(at)));
+  box.append(arrow, element("span", "", unit + " " + at));
   return sign([lat, lon], box, "mark-holder", 0, { interactive: false, begins: true });
 }
 
@@ -68,7 +62,7 @@ function campMarker(camp) {
   const box = element("span", "km-mark camp");
   const dome = drawing("svg", { viewBox: "0 0 16 16", width: 16, height: 16, class: "camp-sign", "aria-hidden": "true" });
   dome.append(drawing("path", { d: "M1 13A7 8 0 0 1 15 13Z" }));
-  box.append(dome, element("span", "", String(camp.day)));
+  box.append(dome, element("span", "", "day " + camp.day));
   return sign(camp.at, box, "mark-holder", 0.5, { interactive: false, begins: true });
 }
 

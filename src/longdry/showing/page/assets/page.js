@@ -1,29 +1,43 @@
-// Tells the style sheet that scripts run, and opens everything for paper.
+// Tells the style sheet that scripts run; opens what a link leads to; prints parts alone.
 "use strict";
 document.documentElement.classList.add("scripted");
-window.addEventListener("beforeprint", () => {
-  for (const fold of document.querySelectorAll("details:not([open])")) {
-    fold.open = true;
-    fold.dataset.folded = "yes";
-  }
-});
-window.addEventListener("afterprint", () => {
-  for (const fold of document.querySelectorAll("details[data-folded]")) fold.open = false;
-});
 
-// The sheet to carry can be printed without the rest.
-window.addEventListener("DOMContentLoaded", () => {
-  document.getElementById("print-sheet").addEventListener("click", () => {
-    document.documentElement.classList.add("sheet-alone");
-    window.print();
-  });
-});
-window.addEventListener("afterprint", () => document.documentElement.classList.remove("sheet-alone"));
+function openAround(target) {
+  for (let part = target; part; part = part.parentElement) if (part.tagName === "DETAILS") part.open = true;
+  const own = target.querySelector(":scope > details");
+  if (own) own.open = true;
+}
 
-// A link into a fold opens it.
 function openTarget() {
   const target = location.hash && document.getElementById(decodeURIComponent(location.hash.slice(1)));
-  if (target && target.tagName === "DETAILS") target.open = true;
+  if (!target) return;
+  openAround(target);
+  target.scrollIntoView();
 }
+
+// A part of the page that can be printed without the rest.
+function printAlone(part) {
+  document.documentElement.classList.add(part + "-alone");
+  window.print();
+}
+
 window.addEventListener("hashchange", openTarget);
-window.addEventListener("DOMContentLoaded", openTarget);
+window.addEventListener("DOMContentLoaded", () => {
+  openTarget();
+  for (const button of document.querySelectorAll("[data-print]")) {
+    button.addEventListener("click", () => printAlone(button.dataset.print));
+  }
+  showWorst(document.querySelector(".chart-room"));
+});
+window.addEventListener("afterprint", () => {
+  document.documentElement.classList.remove("sheet-alone", "papers-alone");
+});
+
+// On a narrow screen the profile begins where it is worst.
+function showWorst(room) {
+  const worst = room && room.querySelector(".worst");
+  if (!worst) return;
+  const box = worst.getBoundingClientRect();
+  const middle = box.left + box.width / 2 - room.getBoundingClientRect().left;
+  room.scrollLeft = middle - room.clientWidth / 2;
+}

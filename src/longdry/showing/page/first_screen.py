@@ -1,0 +1,197 @@
+"""The first screen: may the party start, why, where is it worst, how much to carry, what mends."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from longdry.model.plan.mends import Mend
+from longdry.model.plan.plan import Plan, PlanWarning
+from longdry.model.plan.stretch import DryStretch
+from longdry.model.words import Verdict
+from longdry.showing.page.notes import formula_sign
+from longdry.showing.page.parts import fold
+from longdry.showing.signs.signs import verdict_class
+from longdry.showing.words.headline import (
+    easiest_mend,
+    graver_warnings,
+    headline_words,
+    reasons,
+    trips_of_100,
+)
+from longdry.showing.words.markup import Attributes, Markup, clipped_text, joined, name_tag, tag
+from longdry.showing.words.measures import Measures
+from longdry.showing.words.wording import (
+    HELD_BACK,
+    count_words,
+    days_taken_words,
+    dry_words,
+    end_words,
+    need_words,
+    on_board_words,
+    supply_words,
+    told_missing_l,
+)
+
+_BAR = 1000.0
+
+
+def answer_section(plan: Plan, measures: Measures) -> Markup:
+    """Answer in words and in one bar."""
+    worst = plan.stretches[plan.longest.worst - 1]
+    why, *_ = reasons(plan, measures)
+    return tag(
+        "section",
+        {"id": "answer", "class": f"answer level-{plan.headline.level}",
+         "aria-labelledby": "answer-heading"},
+        tag("h2", {"id": "answer-heading", "class": "say"}, headline_words(plan)),
+        tag("p", {"class": "why"}, tag("bdi", None, why)),
+        _worst(worst, measures),
+        tag("ul", {"class": "facts"}, *_facts(plan, measures)),
+        *_mend(plan, measures),
+    )  # fmt: skip
+
+
+def _worst(worst: DryStretch, measures: Measures) -> Markup:
+    """Draw the worst stretch: what is carried, what it needs, and the reserve behind that."""
+    head = "Worst stretch" if worst.verdict is not Verdict.CLEAR else "Tightest stretch"
+    title = tag(
+        "p",
+        {"class": "gap-title"},
+        f"{head}: ",
+        tag("a", {"href": f"#stretch-{worst.number}"}, name_tag(end_words(worst.begin)), " to ",
+            name_tag(end_words(worst.end))),
+        f", {measures.mark(worst.begin.km)} to {measures.mark_figure(worst.end.km)}",
+    )  # fmt: skip
+    carried_l = worst.available_l if worst.on_board_l is None else worst.on_board_l
+    has = Verdict.NO_CONTAINERS is not worst.verdict
+    carried = f"You carry {supply_words(carried_l, measures)}" if has else "No containers named"
+    need = need_words(worst.need.total_l, measures)
+    reserve = need_words(worst.reserve_l, measures)
+    return tag(
+        "div",
+        {"class": f"gap verdict-{verdict_class(worst.verdict)}"},
+        title,
+        tag("p", {"class": "ends"}, tag("b", None, carried),
+            tag("span", None, f"it takes {need} and {reserve} of reserve")),
+        _bar(carried_l if has else 0.0, worst),
+        tag("p", {"class": "ends"}, *_outcome(worst, measures)),
+    )  # fmt: skip
+
+
+def _bar(carried_l: float, worst: DryStretch) -> Markup:
+    need_l, all_l = worst.need.total_l, max(worst.wanted_l, carried_l, 1e-6)
+    have, need = carried_l / all_l * _BAR, need_l / all_l * _BAR
+    end = worst.wanted_l / all_l * _BAR
+    box: Attributes = {"class": "bar", "viewBox": f"0 0 {_BAR:g} 30", "aria-hidden": "true",
+                       "preserveAspectRatio": "none"}  # fmt: skip
+    return tag(
+        "svg",
+        box,
+        tag("path", {"class": "bar-room", "d": f"M0 4h{end:.1f}v22H0Z"}),
+        tag("path", {"class": "bar-reserve", "d": f"M{need:.1f} 4H{end:.1f}v22H{need:.1f}Z"}),
+        tag("path", {"class": "bar-have", "d": f"M0 4h{have:.1f}v22H0Z"}),
+        tag("path", {"class": "bar-need", "d": f"M{need:.1f} 0v30"}),
+    )
+
+
+def _outcome(worst: DryStretch, measures: Measures) -> Iterator[Markup]:
+    missing_l = told_missing_l(worst)
+    if worst.verdict is Verdict.NO_CONTAINERS:
+        yield tag("b", None, "whether it can be carried is not known")
+    elif worst.verdict is not Verdict.CLEAR:
+        lacks = HELD_BACK if missing_l is None else f"{need_words(missing_l, measures)} missing"
+        yield tag("b", {"class": "lacks"}, f"{str(worst.verdict).capitalize()}: {lacks}")
+        yield tag("span", None, dry_words(worst, measures))
+    else:
+        spare = on_board_words(max(worst.spare_l or 0.0, 0.0), measures)
+        yield tag("b", {"class": "lacks"}, f"Clear: {spare} to spare")
+
+
+def _facts(plan: Plan, measures: Measures) -> Iterator[Markup]:
+    most, dry = plan.most_to_carry, plan.longest_without_water
+    where: list[str] = [name_tag(most.water.source.name)] if most.water else ["the start"]
+    yield _fact(
+        need_words(most.litres, measures),
+        joined(["the most to carry, from ", *where, f", {measures.mark(most.km)}"]),
+        "Most to carry",
+    )
+    yield _fact(
+        measures.way(dry.length_km),
+        f"the longest without water, {days_taken_words(dry.days)}, from"
+        f" {measures.mark(dry.from_km)}",
+        "Longest without water",
+    )
+    chance = plan.setbacks.chance if plan.setbacks else None
+    if chance:
+        back = trips_of_100(chance.turn_back).removesuffix(" trips")
+        yield _fact(
+            trips_of_100(chance.short).removesuffix(" trips"),
+            f"such trips may run short; {back} may have to turn back",
+            "Chance",
+        )
+
+
+def _fact(figure: str, about: str, formula: str) -> Markup:
+    return tag("li", None, tag("b", None, figure), tag("span", None, about, formula_sign(formula)))
+
+
+def _mend(plan: Plan, measures: Measures) -> list[Markup]:
+    mend = easiest_mend(plan)
+    if mend is None:
+        return []
+    first, _, rest = clipped_text(measures.sentence(mend.change)).partition(". ")
+    head = tag("b", None, f"Easiest mend, {mend.verdict_before} to {mend.verdict_after}: ")
+    summary = tag(
+        "summary", None, head, tag("bdi", None, f"{first.rstrip('.')}. "),
+        tag("span", {"class": "opens"}, "What must be sure first"),
+    )  # fmt: skip
+    more = len(plan.mends) - 1
+    link = tag("p", None, tag("a", {"href": "#mends"}, f"{more} more")) if more else Markup()
+    caution = tag("bdi", None, clipped_text(measures.sentence(mend.caution)))
+    below = [tag("p", None, tag("bdi", None, rest))] if rest else []
+    return [tag("details", {"class": "do"}, summary, *below, tag("p", None, caution), link)]
+
+
+def mend_words(mend: Mend, measures: Measures) -> list[Markup]:
+    """Tell what to do, and what must be sure first: never one without the other."""
+    change, caution = (
+        tag("bdi", None, clipped_text(measures.sentence(text)))
+        for text in (mend.change, mend.caution)
+    )
+    return [change, Markup(" "), tag("small", None, caution)]
+
+
+def before_section(plan: Plan, measures: Measures) -> Markup:
+    """Tell all that must be read before leaving, the grave in sight, the rest folded."""
+    grave = graver_warnings(plan)
+    others = [one for one in plan.warnings if not one.grave and not one.of_verdict]
+    because = reasons(plan, measures)[1:]
+    parts = (
+        [tag("ul", {"class": "warned"}, *(_warning(w, measures) for w in grave))] if grave else []
+    )
+    if because:
+        items = [tag("li", None, tag("bdi", None, words)) for words in because]
+        parts.append(fold("reasons", f"All that the headline rests on: {len(because)} more reasons",
+                          "", tag("ul", {"class": "warned"}, *items)))  # fmt: skip
+    if others:
+        items = [_warning(one, measures) for one in others]
+        parts.append(fold("told", count_words(len(others), "lesser warning"), "",
+                          tag("ul", {"class": "warned"}, *items)))  # fmt: skip
+    if not parts:
+        return Markup()
+    return tag(
+        "section",
+        {"id": "warnings", "aria-labelledby": "warnings-heading"},
+        tag("h2", {"id": "warnings-heading"}, "Before you leave"),
+        *parts,
+    )
+
+
+def _warning(warning: PlanWarning, measures: Measures) -> Markup:
+    text = clipped_text(
+        measures.sentence(warning.text.removeprefix(f"Stretch {warning.stretch}, "))
+    )
+    words: list[str] = [tag("bdi", None, text)]
+    if warning.stretch is not None:
+        words += [" ", tag("a", {"href": f"#stretch-{warning.stretch}"}, "Show it")]
+    return tag("li", {"class": "grave"} if warning.grave else None, *words)

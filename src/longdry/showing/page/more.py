@@ -1,0 +1,123 @@
+"""What is folded below the way: each part a function of the plan."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from longdry.model.plan.plan import Plan
+from longdry.model.water.passes import WaterPass
+from longdry.showing.map.drawn_sources import drawn_far_sources, far_sources
+from longdry.showing.page.days import day_table
+from longdry.showing.page.mends import mend_section
+from longdry.showing.page.notes import cautions, formulas, verdict_meanings
+from longdry.showing.page.parts import fold
+from longdry.showing.page.setbacks import setback_section
+from longdry.showing.page.tables import Column, Row, assumption_table, far_table, table
+from longdry.showing.sheet.papers import papers
+from longdry.showing.sheet.sheet import sheet_section
+from longdry.showing.signs.signs import water_sign_svg
+from longdry.showing.words.markup import Markup, joined, name_tag, tag
+from longdry.showing.words.measures import Measures
+from longdry.showing.words.places import coordinates
+from longdry.showing.words.wording import (
+    count_words,
+    grade_words,
+    judged_words,
+    offset_words,
+    place_words,
+    why_not_words,
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """One part that opens."""
+
+    id: str
+    head: str
+    about: str
+    build: Callable[[Plan, Measures], Markup]
+
+
+def more_section(plan: Plan, measures: Measures) -> Markup:
+    """Build all folded parts."""
+    parts = [fold(one.id, one.head, one.about, one.build(plan, measures)) for one in PARTS]
+    return tag(
+        "section",
+        {"id": "more", "aria-labelledby": "more-heading"},
+        tag("h2", {"id": "more-heading"}, "More"),
+        *parts,
+    )
+
+
+def _water(plan: Plan, measures: Measures) -> Markup:
+    """Tell of the water that does not count, along the route and farther away."""
+    parts = []
+    aside = [water for water in plan.passes if not water.counted]
+    far, shown = far_sources(plan), drawn_far_sources(plan)
+    if aside:
+        parts.append(_aside_table(aside, measures))
+    if far:
+        parts.append(far_table(shown))
+    if left := len(far) - len(shown):
+        lie = "lies" if left == 1 else "lie"
+        words = f"{count_words(left, 'source')} more {lie} farther away and not on this page; "
+        parts.append(tag("p", None, f"{words}the file of --geojson-out holds all."))
+    return joined(parts or [tag("p", None, "All the water of the layers counts.")])
+
+
+def _aside_table(aside: list[WaterPass], measures: Measures) -> Markup:
+    columns = [Column("At"), Column("Water"), Column("Grade"), Column("Why it does not count"),
+               Column("Is there water?"), Column("Off the route"), Column("Place")]  # fmt: skip
+    rows = [
+        Row(
+            (
+                place_words(water.km, measures),
+                joined([water_sign_svg(water.source.trusted_grade, "faint"), " ",
+                        name_tag(water.source.name)]),
+                grade_words(water.source),
+                why_not_words(water, measures),
+                judged_words(water, measures),
+                offset_words(water.way_km, measures),
+                coordinates(water.source.lat_deg, water.source.lon_deg),
+            )
+        )
+        for water in aside
+    ]  # fmt: skip
+    return table("aside-table", "Water along the route that does not count", columns, rows)
+
+
+def _days(plan: Plan, measures: Measures) -> Markup:
+    if not plan.days:
+        return tag("p", None, "No days were worked out.")
+    return day_table(plan.days, measures)
+
+
+def _assumptions(plan: Plan, measures: Measures) -> Markup:
+    if not plan.assumptions:
+        return tag("p", None, "The trip gave everything; nothing was assumed.")
+    return assumption_table(plan, measures)
+
+
+def _formulas(_: Plan, __: Measures) -> Markup:
+    return joined([verdict_meanings(), formulas()])
+
+
+def _cautions(_: Plan, __: Measures) -> Markup:
+    return cautions()
+
+
+PARTS = (
+    Part("sheet", "Sheet to carry", "one leaf, both sides", sheet_section),
+    Part("papers", "Papers beside it", "to ask, to bring, and for home", papers),
+    Part("mends", "What would mend it", "each tried by planning again with it", mend_section),
+    Part("setbacks", "When it goes wrong", "a day lost, a can lost, drought, waiting, chance",
+         setback_section),
+    Part("days", "Days", "way, drinking, heat, light", _days),
+    Part("water", "Water that does not count", "", _water),
+    Part("assumptions", "Assumptions", "what was taken for granted", _assumptions),
+    Part("formulas", "Where the figures come from", "formulas and sources", _formulas),
+    Part("cautions", "Cautions", "what no figure can promise", _cautions),
+)  # fmt: skip
+"""In the order in which they are wanted; add one here."""

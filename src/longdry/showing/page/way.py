@@ -1,0 +1,215 @@
+"""The one list of the way: stops as lines that open, stretches as the space between them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from typing import NamedTuple
+
+from longdry.model.plan.days import TravelDay
+from longdry.model.plan.plan import Plan
+from longdry.model.plan.setbacks import WaterInNeed
+from longdry.model.water.passes import WaterPass
+from longdry.model.words import Verdict
+from longdry.showing.page.parts import sentence, to_map
+from longdry.showing.page.stop import WayInputs, stop_item, way_inputs
+from longdry.showing.signs.signs import verdict_class
+from longdry.showing.words.dry import turn_words
+from longdry.showing.words.headline import worst_first
+from longdry.showing.words.markup import Attributes, Markup, clipped_text, joined, name_tag, tag
+from longdry.showing.words.measures import Measures
+from longdry.showing.words.way import WayStop, WayStretch, way_of
+from longdry.showing.words.wording import (
+    HELD_BACK,
+    count_words,
+    day_name,
+    dry_words,
+    gap_words,
+    need_words,
+    offset_words,
+    on_board_words,
+    supply_words,
+    time_taken_words,
+    told_missing_l,
+)
+
+_FOLDS_FROM = 16
+"""Stops from which on runs of clear ones are folded."""
+_LEAST_RUN = 3
+_MOST_OPEN = 3
+"""Stops that stand open because they strand; of more the line alone says so."""
+
+
+class Numbered(NamedTuple):
+    """A stop with its place in the list."""
+
+    number: int
+    stop: WayStop
+
+
+def way_section(plan: Plan, measures: Measures) -> Markup:
+    """Build the list."""
+    way = way_of(plan)
+    few = sum(stop.strands for stop in way) <= _MOST_OPEN
+    inputs = way_inputs(plan, measures, opens_stranding=few)
+    stops = [Numbered(number, stop) for number, stop in enumerate(way)]
+    items = [
+        _run(group, inputs) if len(group) > 1 else joined(_items(group[0], inputs))
+        for group in _grouped(stops)
+    ]
+    how = "Tap a line to open it; what is bad stands open."
+    return tag(
+        "section",
+        {"id": "way", "aria-labelledby": "way-heading"},
+        tag("h2", {"id": "way-heading"}, "The way"),
+        tag("p", {"class": "q needs-script"}, how),
+        tag("ol", {"class": "way"}, *items),
+    )
+
+
+def _grouped(stops: Sequence[Numbered]) -> Iterator[list[Numbered]]:
+    """Put runs of clear stops together where the list is long; each other stop stands alone."""
+    run: list[Numbered] = []
+    folds = len(stops) >= _FOLDS_FROM
+    for one in stops:
+        if folds and not one.stop.is_bad and one.stop.after is not None and one.number:
+            run.append(one)
+            continue
+        yield from _as_run(run)
+        run = []
+        yield [one]
+    yield from _as_run(run)
+
+
+def _as_run(run: list[Numbered]) -> Iterator[list[Numbered]]:
+    if len(run) >= _LEAST_RUN:
+        yield run
+    else:
+        yield from ([one] for one in run)
+
+
+def _run(group: Sequence[Numbered], inputs: WayInputs) -> Markup:
+    """Fold a run of clear stops into one line."""
+    measures = inputs.measures
+    afters = [one.stop.after.stretch for one in group if one.stop.after]
+    tightest = worst_first(afters)[0].spare_l
+    spare = "" if tightest is None else (
+        f", at least {on_board_words(max(tightest, 0.0), measures)} to spare"
+    )  # fmt: skip
+    head = tag(
+        "summary",
+        None,
+        tag("span", {"class": "n"}, f"{count_words(len(group), 'stop')}, all clear ",
+            tag("small", None, f"to {measures.mark(afters[-1].end.km)}{spare}")),
+    )  # fmt: skip
+    items = [item for one in group for item in _items(one, inputs)]
+    return tag(
+        "li",
+        {"class": "run"},
+        tag("div", {"class": "km"}, measures.mark_figure(group[0].stop.end.km)),
+        tag("div", {"class": "rail"}),
+        tag("details", None, head, tag("ol", {"class": "way"}, *items)),
+    )
+
+
+def _items(one: Numbered, inputs: WayInputs) -> Iterator[Markup]:
+    yield stop_item(one.stop, one.number, inputs)
+    if one.stop.after:
+        yield _between(one.stop.after, inputs)
+
+
+def _between(after: WayStretch, inputs: WayInputs) -> Markup:
+    """Build the space between two stops; what is wrong with it stands in it."""
+    stretch, measures = after.stretch, inputs.measures
+    size = [f"{measures.way(stretch.length_km)}, {time_taken_words(stretch.days)}"]
+    if stretch.nights:
+        size.append(count_words(stretch.nights, "night"))
+    head = tag(
+        "summary",
+        None,
+        *_verdict(after, measures),
+        f"{', '.join(size)}.",
+    )
+    state = {} if after.is_clear else {"open": ""}
+    given: Attributes = {
+        "class": f"between verdict-{verdict_class(stretch.verdict)}",
+        "id": f"stretch-{stretch.number}",
+    }
+    return tag(
+        "li",
+        given,
+        tag("div", {"class": "km"}),
+        tag("div", {"class": "rail"}),
+        tag("details", state, head, tag("div", {"class": "in"}, *_inside(after, inputs))),
+    )
+
+
+def _verdict(after: WayStretch, measures: Measures) -> list[str]:
+    stretch = after.stretch
+    if stretch.verdict is Verdict.NO_CONTAINERS:
+        return []
+    if after.is_clear:
+        spare_l = max(stretch.spare_l or 0.0, 0.0)
+        return [tag("b", None, f"{on_board_words(spare_l, measures)} to spare. ")]
+    missing_l = told_missing_l(stretch)
+    lacks = HELD_BACK if missing_l is None else f"{need_words(missing_l, measures)} missing"
+    dry = dry_words(stretch, measures)
+    words = ", ".join(filter(None, (str(stretch.verdict).capitalize(), lacks, dry)))
+    return [tag("b", {"class": "v"}, f"{words}. ")]
+
+
+def _inside(after: WayStretch, inputs: WayInputs) -> Iterator[Markup]:
+    stretch, measures = after.stretch, inputs.measures
+    need, reserve = (
+        need_words(stretch.need.total_l, measures),
+        need_words(stretch.reserve_l, measures),
+    )
+    on_arriving = ""
+    if stretch.left_l is not None:
+        left = supply_words(max(stretch.left_l, 0.0), measures)
+        on_arriving = f" On arriving {left} are left, on the {stretch.ration_told} ration."
+    yield tag("p", None, f"It takes {need} and {reserve} of reserve.{on_arriving}")
+    if not after.is_clear:
+        yield tag("p", None, gap_words(stretch, measures))
+    for words in turn_words(after.turn, stretch, measures):
+        yield tag(
+            "p", {"class": "turn"}, sentence((words[0][:1].upper() + words[0][1:], *words[1:])), "."
+        )
+    if after.camps:
+        yield tag("p", None, "Camps: ", *_camps(after.camps, measures), ".")
+    if after.passed_by:
+        names = [part for water in after.passed_by for part in _passed_by(water, measures)]
+        yield tag("p", None, "Passed by: ", *names[1:], ".")
+    for water in after.in_need:
+        yield tag("p", {"class": "q"}, *_in_need(water, measures))
+    yield tag(
+        "p", {"class": "tools"}, to_map("stretch", stretch.number, f"stretch {stretch.number}")
+    )
+
+
+def _passed_by(water: WaterPass, measures: Measures) -> list[str]:
+    because = clipped_text(measures.sentence(water.passed_by_because))
+    return ["; ", name_tag(water.source.name), f" ({measures.mark(water.km)}): {because}"]
+
+
+def _camps(camps: Sequence[TravelDay], measures: Measures) -> list[str]:
+    parts: list[str] = []
+    for day in camps:
+        on = day_name(day.date).rsplit(" ", 1)[0] if day.date else f"day {day.number}"
+        left = "" if day.on_board_l is None else f", {on_board_words(day.on_board_l, measures)}"
+        parts += ["; " if parts else "", f"{on}, {measures.mark(day.to_km)}{left}"]
+        if day.camp_name:
+            parts += [" at ", name_tag(day.camp_name)]
+    return parts
+
+
+def _in_need(need: WaterInNeed, measures: Measures) -> list[str]:
+    return [
+        "In need only, never reckoned with: ",
+        name_tag(need.source.name),
+        (
+            f", {measures.mark(need.km)}, {offset_words(need.way_km, measures)} off the route, at"
+            f" least {need_words(need.litres, measures)} to get there; "
+        ),
+        tag("bdi", None, clipped_text(measures.sentence(need.why_not))),
+        ".",
+    ]

@@ -1,0 +1,159 @@
+"""On the sheet: every call, what to take, and before each stretch what to decide."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+
+from longdry.model.plan.plan import Plan
+from longdry.model.water.notes import doubts_in
+from longdry.model.water.passes import WaterPass
+from longdry.model.words import Grade
+from longdry.showing.sheet.names import on_paper, sentence
+from longdry.showing.words.cans import cans_words, into_words
+from longdry.showing.words.dry import on_or_back, turn_words
+from longdry.showing.words.markup import Attributes, Markup, joined, tag
+from longdry.showing.words.measures import Measures
+from longdry.showing.words.places import coordinates
+from longdry.showing.words.stops import StopFill, leave_words, sizes_l
+from longdry.showing.words.way import WayStop, moment_words, way_of
+from longdry.showing.words.wording import (
+    alarm_words,
+    count_words,
+    need_words,
+    offset_words,
+    on_board_words,
+    opening_words,
+    poured_words,
+    time_taken_words,
+)
+
+
+def call_table(plan: Plan, measures: Measures) -> Markup:
+    """Build the table of all stops, with what must be decided between them."""
+    sizes = sizes_l(plan)
+    rows = [row for stop in way_of(plan) for row in _rows(plan, stop, sizes, measures)]
+    heads = [
+        tag("th", {"scope": "col"}, words) for words in (measures.mark_word, "Water", "Leave with")
+    ]
+    return tag(
+        "table",
+        {"class": "calls"},
+        tag("caption", None, "Water"),
+        tag("thead", None, tag("tr", None, *heads)),
+        tag("tbody", None, *rows),
+    )
+
+
+def _rows(
+    plan: Plan, stop: WayStop, sizes: Mapping[str, float], measures: Measures
+) -> Iterator[Markup]:
+    yield tag(
+        "tr",
+        {"class": "strands"} if stop.strands else None,
+        tag("th", {"scope": "row"}, measures.mark_figure(stop.end.km)),
+        tag("td", None, *_water(plan, stop, sizes, measures)),
+        tag("td", {"class": "leave-cell"}, *_leave(stop, sizes, measures)),
+    )
+    if stop.after is None:
+        return
+    stretch = stop.after.stretch
+    alarm = alarm_words(stretch, measures)
+    turns = turn_words(stop.after.turn, stretch, measures)
+    if not alarm and not turns:
+        return
+    parts: list[str] = [tag("strong", None, f"{alarm}. ")] if alarm else []
+    for words in turns:
+        head = words[0].upper() if words[0].startswith("turn") else words[0].capitalize()
+        parts += [sentence((head, *words[1:])), ". "]
+    given: Attributes = {"class": "alarm"} if alarm else {"class": "turn"}
+    yield tag("tr", given, tag("td", {"colspan": 3}, *parts))
+
+
+def _water(
+    plan: Plan, stop: WayStop, sizes: Mapping[str, float], measures: Measures
+) -> Iterator[Markup]:
+    if stop.end.water is None:
+        when = f", {moment_words(plan, plan.stretches[0].depart_h)}" if stop.after else ""
+        yield tag("b", None, f"{stop.end.label.capitalize()}{when}. ")
+    for place, water in enumerate(stop.end.waters):
+        when = ""
+        if stop.planned and not place:
+            when = f", {moment_words(plan, stop.planned.arrive_h)}"
+        yield joined([tag("b", None, on_paper(water.source.name), when), ". "])
+        yield _tools(water)
+    for one in stop.fills:
+        yield _take(one, stop, sizes, measures)
+    for water in stop.end.waters:
+        yield joined([_place(water, measures), " "])
+        for doubt in doubts_in(water.source.note):
+            yield joined(["Note: ", on_paper(doubt), ". "])
+    for dry in stop.dry:
+        css = "strong" if stop.strands else "em"
+        yield tag(css, None, sentence(on_or_back(dry, measures)))
+
+
+def _tools(water: WaterPass) -> Markup:
+    """Tell what treating, which tool and which hours it asks for."""
+    source = water.source
+    notes: list[str] = []
+    if source.trusted_grade is not Grade.POTABLE:
+        notes.append("Treat first" if source.trusted_grade is Grade.TREAT else "Not for drinking")
+    if water.judgement.certainty != "certain":
+        notes.append(
+            str(water.judgement.certainty) if notes else str(water.judgement.certainty).capitalize()
+        )
+    notes += [on_paper(text) for text in (source.access,) if text]
+    notes += filter(None, [opening_words(source)])
+    parts: list[str] = []
+    for note in notes:
+        parts += [", ", note] if parts else [note]
+    return joined([*parts, ". "]) if parts else Markup()
+
+
+def _take(one: StopFill, stop: WayStop, sizes: Mapping[str, float], measures: Measures) -> Markup:
+    fill = one.fill
+    head = []
+    if len(stop.fills) > 1 and fill.water:
+        head = [on_paper(fill.water.source.name), ": "]
+    first = [f"Clean {name} first. " for name in fill.cleaned]
+    if fill.take_l <= 0.0:
+        return joined([*head, *first, "Take nothing. "])
+    into: list[str] = []
+    for base, which in into_words(fill, sizes):
+        into += [", " if into else " into ", on_paper(base), f" {which}" if which else ""]
+    treat = ""
+    if one.treating and one.treating.here.litres > 0.0:
+        treat = f" Treat {poured_words(one.treating.here.litres, measures)} here."
+    return joined(
+        [*head, *first, f"Take {poured_words(fill.take_l, measures)}", *into, ".", treat, " "]
+    )
+
+
+def _place(water: WaterPass, measures: Measures) -> str:
+    source = water.source
+    way = offset_words(water.way_km, measures)
+    off = way if water.way_km <= 0.0 else f"{way} off"
+    return f"{coordinates(source.lat_deg, source.lon_deg)}, {off}."
+
+
+def _leave(stop: WayStop, sizes: Mapping[str, float], measures: Measures) -> Iterator[Markup]:
+    if stop.after is None:
+        left = on_board_words(stop.arriving.total_l, measures) if stop.arriving else "not known"
+        yield tag("b", None, f"{left} left")
+        return
+    stretch = stop.after.stretch
+    if stop.fills:
+        fill = stop.fills[-1].fill
+        total, part = leave_words(fill, sizes, measures)
+        yield tag("b", None, total.removesuffix(", all full"))
+        full = (
+            ("all full",) if total.endswith("all full") else cans_words(fill.levels_leaving, sizes)
+        )
+        yield joined([" ", sentence(full), f", {part}" if part else ""])
+    else:
+        yield tag("b", None, f"at least {need_words(stretch.wanted_l, measures)}")
+    time = (
+        count_words(stretch.nights, "night") if stretch.nights else time_taken_words(stretch.days)
+    )
+    goal = "Next" if stretch.end.water else "End"
+    yield tag("span", None, f"{goal}: {measures.way(stretch.length_km)}, {time}")

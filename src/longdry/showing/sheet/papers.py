@@ -1,0 +1,134 @@
+"""Papers beside the sheet: ask before you leave, bring for the water, for the person at home."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from longdry.model.plan.days import TravelDay
+from longdry.model.plan.plan import Plan
+from longdry.model.water.passes import WaterPass
+from longdry.model.words import Certainty
+from longdry.showing.map.line import Track, drawn_track
+from longdry.showing.sheet.names import blank, on_paper
+from longdry.showing.words.markup import Markup, clipped_text, joined, tag
+from longdry.showing.words.measures import Measures
+from longdry.showing.words.places import coordinates
+from longdry.showing.words.setbacks import stranding_ids
+from longdry.showing.words.wording import (
+    count_words,
+    day_name,
+    days_lasting_words,
+    on_board_words,
+)
+
+
+def papers(plan: Plan, measures: Measures) -> Markup:
+    """Build the three papers, each on a page of its own where they are printed."""
+    button = tag(
+        "button",
+        {"type": "button", "data-print": "papers", "class": "needs-script"},
+        "Print these papers",
+    )
+    return joined(
+        [
+            tag("p", {"class": "sheet-tools"}, button),
+            _paper("Ask before you leave", *_ask(plan, measures)),
+            _paper("Bring for the water", *_bring(plan)),
+            _paper("For the person at home", *_home(plan, measures)),
+        ]
+    )
+
+
+def _paper(head: str, *parts: Markup) -> Markup:
+    return tag("div", {"class": "paper"}, tag("h4", None, head), *parts)
+
+
+def _waters(plan: Plan) -> list[WaterPass]:
+    """Return the water that the plan draws on, each source once, in travel order."""
+    waters = [water for stretch in plan.stretches for water in stretch.begin.waters]
+    return list({water.source.id: water for water in reversed(waters)}.values())[::-1]
+
+
+def _ask(plan: Plan, measures: Measures) -> Iterator[Markup]:
+    """List the uncertain sources, those first whose loss leaves no way to water."""
+    stranding = stranding_ids(plan)
+    asked = [w for w in _waters(plan) if w.judgement.certainty is not Certainty.CERTAIN]
+    asked.sort(key=lambda water: water.source.id not in stranding)
+    if not asked:
+        yield tag("p", None, "Every source of the plan is certain.")
+        return
+    yield tag("p", None, "Whether there is water, of whom, and when. Not answered means not there.")
+    yield tag(
+        "ul", {"class": "asks"}, *(_question(w, w.source.id in stranding, measures) for w in asked)
+    )
+
+
+def _question(water: WaterPass, strands: bool, measures: Measures) -> Markup:  # noqa: FBT001 - private
+    on = f", {day_name(water.on)}" if water.on else ""
+    source = water.source
+    alarm = tag("b", None, " If dry, no way to water.") if strands else ""
+    return tag(
+        "li", None, tag("b", None, on_paper(source.name)),
+        f", {measures.mark(water.km)}{on}, {coordinates(source.lat_deg, source.lon_deg)}:"
+        f" {water.judgement.certainty}.", alarm,
+        tag("span", {"class": "answers"}, "asked ", blank("long"), " on ", blank(), " answer ",
+            blank("long")),
+    )  # fmt: skip
+
+
+def _bring(plan: Plan) -> Iterator[Markup]:
+    """List what each source asks for, by the words of its layer."""
+    wanted: dict[str, list[str]] = {}
+    for water in _waters(plan):
+        if water.source.access:
+            wanted.setdefault(water.source.access, []).append(water.source.name)
+    if not wanted:
+        yield tag("p", None, "The layers name no tool.")
+        return
+    items = []
+    for access, names in wanted.items():
+        listed = [part for name in names for part in (", ", on_paper(name))][1:]
+        items.append(
+            tag(
+                "li", None, blank("box-blank"), " ", tag("b", None, on_paper(access)), ": ", *listed
+            )
+        )
+    yield tag("ul", None, *items)
+
+
+def _home(plan: Plan, measures: Measures) -> Iterator[Markup]:
+    trip, contact = plan.trip, plan.trip.contact
+    route = [on_paper(trip.name or plan.measured.route.name), ", ",
+             count_words(trip.party.people, "person", "people")]  # fmt: skip
+    for vehicle in trip.vehicles:
+        route += [", ", on_paper(vehicle.name)]
+    yield tag("p", None, *route, ". Names and numbers ", blank("long"))
+    alarm = day_name(contact.due_back) if contact.due_back else blank("long")
+    ring = on_paper(contact.on_overdue) if contact.on_overdue else blank("long")
+    every = (
+        f"every {count_words(contact.check_in_days, 'day')}" if contact.check_in_days else blank()
+    )
+    call = on_paper(contact.call) if contact.call else blank("long")
+    back = tag("b", None, "Nobody back by ")
+    yield tag(
+        "p", None, "They call by ", call, ", ", every, ". ", back, alarm, ": ring ", ring, "."
+    )
+    wait = plan.setbacks.sit_out if plan.setbacks else None
+    if wait and math.isfinite(wait.least_days):
+        yield tag("p", None, "At rest in shade their water lasts at least ",
+                  tag("b", None, days_lasting_words(wait.least_days)),
+                  f", counted at the worst place, {measures.mark(wait.at_km)}.")  # fmt: skip
+    track = drawn_track(plan.measured)
+    yield tag("ul", None, *(_camp(day, track, measures) for day in plan.days if day.camp))
+    yield tag(
+        "p", None, clipped_text("Local authorities decide on a search: tell them all of this.")
+    )
+
+
+def _camp(day: TravelDay, track: Track, measures: Measures) -> Markup:
+    when = day_name(day.date) if day.date else f"Day {day.number}"
+    left = f", {on_board_words(day.on_board_l, measures)}" if day.on_board_l is not None else ""
+    return tag(
+        "li", None, f"{when}: {measures.mark(day.to_km)}, {coordinates(*track.at(day.to_km))}{left}"
+    )

@@ -1,0 +1,76 @@
+"""What to do where a source turns out dry, and how far one can still turn round, in words."""
+
+from __future__ import annotations
+
+from longdry.model.plan.setbacks import DryPass, TurnBack, WayOut
+from longdry.model.plan.stretch import DryStretch
+from longdry.showing.words.measures import Measures
+from longdry.showing.words.setbacks import HOLDS_ALL_ALONG, turn_back_words
+from longdry.showing.words.stops import Named
+from longdry.showing.words.wording import need_words, supply_words
+
+Parts = tuple[str, ...]
+"""A sentence in parts; those that are names from a file are ``Named``."""
+
+
+def if_dry(dry: DryPass, measures: Measures) -> Parts:
+    """Tell what is left there, what the ways on and back ask for, and which of them can be gone."""
+    on, back = dry.go_on, dry.go_back
+    ways = (*_way("On to ", on, measures), "; ", *_way("back to ", back, measures))
+    left = supply_words(on.left_l, measures)
+    return (f"If dry, {left} are left. ", *ways, f". {_outcome(on, back)}")
+
+
+def on_or_back(dry: DryPass, measures: Measures) -> Parts:
+    """Tell the same for paper: go on with so much, else back with so much."""
+    on, back = dry.go_on, dry.go_back
+    least = (
+        "n to ",
+        *_goal(on),
+        f" only with {need_words(on.asked_l, measures)}, else back to ",
+        *_goal(back),
+        f" with {need_words(back.asked_l, measures)}.",
+    )
+    if not on.possible and not back.possible:
+        return ("IF DRY: NO WAY TO WATER. O", *least)
+    return ("If dry: o", *least)
+
+
+def _way(word: str, way: WayOut, measures: Measures) -> Parts:
+    size = f" ({measures.way(way.length_km)}) takes {need_words(way.asked_l, measures)}"
+    return (f"{word}", *_goal(way), size)
+
+
+def _goal(way: WayOut) -> Parts:
+    if way.to_label in ("start", "end"):
+        return (f"the {way.to_label}",)
+    return (Named(way.to_label),)
+
+
+def _outcome(on: WayOut, back: WayOut) -> str:
+    if on.ration is not None:
+        return f"Go on, on the {on.ration} ration, or back." if back.possible else _only("on", on)
+    return _only("back", back) if back.possible else "There is no way to water."
+
+
+def _only(word: str, way: WayOut) -> str:
+    return f"Go {word}, on the {way.ration} ration."
+
+
+def turn_words(turn: TurnBack | None, stretch: DryStretch, measures: Measures) -> list[Parts]:
+    """Tell the last places to turn round; none where the way back holds all along."""
+    if turn is None:
+        return []
+    told: list[Parts] = []
+    for words in turn_back_words(turn, stretch, measures):
+        if words in HOLDS_ALL_ALONG:
+            continue
+        told.append((words, *_left_behind(turn, measures, words)))
+    return told
+
+
+def _left_behind(turn: TurnBack, measures: Measures, words: str) -> Parts:
+    if turn.left_l is None or turn.ration is None or words.startswith("for time"):
+        return ()
+    left = supply_words(turn.left_l, measures)
+    return (f": {left} left on reaching ", Named(turn.behind), f", {turn.ration} ration")

@@ -1,0 +1,175 @@
+"""The one list of the way: every stop, and after it the stretch to the next.
+
+Page, sheet and terminal all follow this list.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+import itertools
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from longdry.model.plan.days import TravelDay
+from longdry.model.plan.fills import OnBoard
+from longdry.model.plan.plan import Plan
+from longdry.model.plan.setbacks import DryPass, TurnBack, WaterInNeed
+from longdry.model.plan.stops import PlannedStop
+from longdry.model.plan.stretch import DryStretch, StretchEnd
+from longdry.model.water.passes import WaterPass
+from longdry.model.words import Grade, Verdict
+from longdry.showing.words.setbacks import stranding_ids, turn_backs_by_stretch
+from longdry.showing.words.stops import StopFill, fills_by_stretch
+from longdry.showing.words.wording import day_name
+from longdry.units import HOURS_PER_DAY
+
+_SAME_KM = 0.05
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class WayStretch:
+    """The stretch after a stop, with what lies in it."""
+
+    stretch: DryStretch
+    turn: TurnBack | None
+    camps: tuple[TravelDay, ...]
+    """Days that end in a camp away from water."""
+    passed_by: tuple[WaterPass, ...]
+    """Water that counts and is not called at."""
+    in_need: tuple[WaterInNeed, ...]
+
+    @property
+    def is_clear(self) -> bool:
+        """Whether nothing is wrong with it."""
+        return self.stretch.verdict is Verdict.CLEAR
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class WayStop:
+    """The start, a call, or the end."""
+
+    end: StretchEnd
+    planned: PlannedStop | None
+    """How the call comes about; None at the start and the end."""
+    fills: tuple[StopFill, ...]
+    """One for each water; empty at the end and without containers."""
+    dry: tuple[DryPass, ...]
+    """What is left to do where a water of it is dry."""
+    strands: bool
+    """Whether a water of it leaves neither way to water where it is dry."""
+    arriving: OnBoard | None
+    """What is carried on coming here; None without containers."""
+    after: WayStretch | None
+    """None at the end."""
+
+    @property
+    def is_bad(self) -> bool:
+        """Whether it must be looked at: it strands, or the way on is not clear."""
+        return self.strands or (self.after is not None and not self.after.is_clear)
+
+    @property
+    def grade(self) -> Grade | None:
+        """Of the water that the stop is named by; None where there is none."""
+        waters = self.end.waters
+        return waters[0].source.trusted_grade if waters else None
+
+
+def way_of(plan: Plan) -> tuple[WayStop, ...]:
+    """Return the list, the end of the route last."""
+    dry = _dry_by_pass(plan)
+    stranding = stranding_ids(plan)
+    turns = turn_backs_by_stretch(plan)
+    planned: Sequence[PlannedStop | None] = (None, *plan.stops)
+    stops = [
+        WayStop(
+            end=stretch.begin,
+            planned=stop,
+            fills=fills,
+            dry=_dry_of(stretch.begin, dry),
+            strands=any(water.source.id in stranding for water in stretch.begin.waters),
+            arriving=fills[0].fill.arriving if fills else None,
+            after=_after(plan, stretch, turns.get(stretch.number)),
+        )
+        for stretch, fills, stop in zip(
+            plan.stretches,
+            fills_by_stretch(plan),
+            itertools.chain(planned, itertools.repeat(None)),
+            strict=False,
+        )
+    ]
+    last = plan.stretches[-1].end
+    left = plan.fills.end if plan.fills else None
+    return (*stops, WayStop(last, None, (), (), strands=False, arriving=left, after=None))
+
+
+def _dry_by_pass(plan: Plan) -> dict[tuple[str, float], DryPass]:
+    """Return what is left to do at each pass whose source alone is dry."""
+    alone = plan.setbacks.dry if plan.setbacks else ()
+    return {
+        (what.sources[0].id, round(one.km, 3)): one
+        for what in alone
+        if len(what.sources) == 1
+        for one in what.passes
+    }
+
+
+def _dry_of(end: StretchEnd, dry: dict[tuple[str, float], DryPass]) -> tuple[DryPass, ...]:
+    keys = ((water.source.id, round(water.km, 3)) for water in end.waters)
+    return tuple(dry[key] for key in keys if key in dry)
+
+
+def _after(plan: Plan, stretch: DryStretch, turn: TurnBack | None) -> WayStretch:
+    begin_km, end_km = stretch.begin.km, stretch.end.km
+
+    def inside(km: float) -> bool:
+        return begin_km <= km < end_km
+
+    return WayStretch(
+        stretch,
+        turn,
+        tuple(d for d in plan.days if d.camp and not d.at_water and inside(d.to_km)),
+        tuple(p for p in plan.passes if p.counted and not p.call and p.passed_by_because
+              and inside(p.km)),
+        tuple(w for w in (plan.setbacks.in_need if plan.setbacks else ()) if inside(w.km)),
+    )  # fmt: skip
+
+
+def camp_nights(plan: Plan, stop: WayStop) -> tuple[TravelDay, ...]:
+    """Return the days that end in a camp at this stop."""
+    return tuple(
+        day
+        for day in plan.days
+        if day.camp and day.at_water and abs(day.to_km - stop.end.km) < _SAME_KM
+    )
+
+
+def date_of(plan: Plan, hour: float) -> dt.date | None:
+    """Return the date of an hour since the midnight before departure; None without a date."""
+    depart = plan.trip.depart
+    return depart.date() + dt.timedelta(days=hour // HOURS_PER_DAY) if depart else None
+
+
+def moment_words(plan: Plan, hour: float) -> str:
+    """Write an hour since the midnight before departure as a day and a time of the clock."""
+    date = date_of(plan, hour)
+    day = day_name(date).rsplit(" ", 1)[0] if date else f"day {int(hour // HOURS_PER_DAY) + 1}"
+    return f"{day}, {clock_words(hour)}"
+
+
+def day_words(hour: float) -> str:
+    """Write the number of the day of an hour since the midnight before departure.
+
+    >>> day_words(32.5)
+    'day 2'
+    """
+    return f"day {int(hour // HOURS_PER_DAY) + 1}"
+
+
+def clock_words(hour: float) -> str:
+    """Write the time of the clock of an hour since some midnight, to the minute before.
+
+    >>> clock_words(32.999), clock_words(24.0)
+    ('08:59', '00:00')
+    """
+    minutes = int((hour % HOURS_PER_DAY) * 60.0 + 1e-6)
+    return f"{minutes // 60:02d}:{minutes % 60:02d}"
