@@ -63,3 +63,33 @@ def test_the_sums_of_the_page_add_up(number, sample):
         own, heat, other, need = row[6:10]
         drinking = max(float(own), 0.0 if heat == "-" else float(heat))
         assert float(need) == pytest.approx((drinking + float(other)) * 1.05, abs=0.06), sample
+
+
+@pytest.mark.parametrize("sample", SAMPLES)
+def test_the_plans_of_now_are_those_of_the_page_of_calls(sample):
+    """Stops, litres, hours and chances of the comparison with the release before."""
+    plan = planned(sample)
+    row = next(one for one in tables("calls.md", "sample")[0] if one[:2] == [sample, "now"])
+    calls, start, way, litre_km, ways_h, stops_h, most, leave_no_way, short, back = row[2:]
+    taken_l = [fill.take_l for fill in plan.fills.fills]
+    ways_km = sum(2.0 * one.way_km for one in plan.passes if one.call)
+    in_stops_h = sum(stop.draw_min + stop.treat_min for stop in plan.stops) / 60.0
+    dry = [one for one in plan.setbacks.dry if one.leaves_neither and len(one.sources) == 1]
+
+    assert int(calls) == sum(one.call for one in plan.passes)
+    assert float(start) == pytest.approx(taken_l[0], abs=0.06)
+    assert float(way) == pytest.approx(sum(taken_l[1:]), abs=0.06)
+    assert float(litre_km.replace(",", "")) == pytest.approx(plan.fills.litre_km, rel=1e-3)
+    assert float(ways_h) == pytest.approx(ways_km / plan.trip.pace.off_route_kmh, abs=0.006)
+    assert float(stops_h) == pytest.approx(in_stops_h, abs=0.006)
+    assert float(most) == pytest.approx(plan.most_to_carry.litres, abs=0.06)
+    assert int(leave_no_way) == len(dry)
+    assert float(short.strip(" %")) == pytest.approx(100 * plan.setbacks.chance.short, abs=0.06)
+    assert float(back.strip(" %")) == pytest.approx(100 * plan.setbacks.chance.turn_back, abs=0.06)
+
+
+def test_the_samples_show_the_levels_of_the_page_of_the_headline():
+    """Each row of the page names the level that the plan has."""
+    rows = {name: level.strip("`") for name, level, _ in tables("headline.md", "sample")[0]}
+
+    assert rows == {name: planned(name).headline.level.value for name in SAMPLES}

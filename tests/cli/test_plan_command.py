@@ -72,7 +72,7 @@ def test_document_has_the_keys_that_others_rely_on(files):
     """The published keys of the plan document, on a plan with a source."""
     document = planned(files)
 
-    assert (document["format"], document["version"]) == ("longdry-plan", 1)
+    assert (document["format"], document["version"]) == ("longdry-plan", 2)
     assert {"name", "length_km", "points"} <= document["route"].keys()
     assert {
         "source", "name", "grade", "km", "offset_km", "way_km", "counted",

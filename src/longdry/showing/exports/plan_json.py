@@ -16,7 +16,7 @@ from longdry.showing.figures.stops import stops_in
 from longdry.showing.figures.stretches import stretches_in
 
 FORMAT = "longdry-plan"
-VERSION = 1
+VERSION = 2
 _NO_SETBACKS: dict[str, Any] = {
     "what_ifs": [],
     "worst_single_failure": None,

@@ -72,6 +72,12 @@ PASS_FIGURES: tuple[Figure[PassInPlan], ...] = (
         lambda p: p.water.call,
     ),
     Figure(
+        "passed_by_because",
+        "",
+        "why the plan does not go to a pass that counts; null where it does, or does not count",
+        lambda p: p.water.passed_by_because or None,
+    ),
+    Figure(
         "why_not", "", "why it is not counted; null where it is", lambda p: p.water.why_not or None
     ),
     Figure(

@@ -1,0 +1,164 @@
+"""Every command line that a page tells the reader to type does what the page says.
+
+The lines run in a folder that holds what the pages talk of, made from the samples and small files.
+"""
+
+from __future__ import annotations
+
+import json
+import re
+import shlex
+import shutil
+from pathlib import Path
+
+import geopandas as gpd
+import pytest
+from project_places import DOCS, ROOT, SAMPLES
+from tile_files import world, write_mbtiles
+from trip_text import filled_in
+
+from longdry.cli.main import main
+from longdry.model.words import Travel
+from longdry.reading.trip.trip_file import trip_from_text
+
+PAGES = (ROOT / "README.md", DOCS / "start.md", *sorted((DOCS / "how-to").glob("*.md")))
+IN_ORDER = DOCS / "how-to" / "after-a-trip.md"
+"""Its commands work on one book, one after the other."""
+ELSEWHERE = DOCS / "how-to" / "water-layer.md"
+"""Its commands are run by test_water_layer_page.py."""
+RECORDED = """<gpx xmlns="http://www.topografix.com/GPX/1/1" version="1.1" creator="invented">
+<wpt lat="-27.9" lon="-13.2"><name>Hollow Tank</name><desc>invented: not for navigation</desc></wpt>
+</gpx>
+"""
+SHIRE = "SITE,water_qual,Y,X\nNorth Bore,bore water,-27.7,-13.4\n"
+EXPORT = {
+    "type": "FeatureCollection",
+    "features": [
+        {
+            "type": "Feature",
+            "geometry": {"type": "Point", "coordinates": [-13.5, -27.6]},
+            "properties": {"man_made": "water_well", "name": "Invented Well"},
+        }
+    ],
+}
+
+
+def blocks_of(page: Path, *languages: str) -> list[str]:
+    """Return the fenced blocks of a page in some languages, those in a list without its indent."""
+    text = page.read_text(encoding="utf-8")
+    found = re.findall(r"^( *)```(\w+)\n(.*?)^ *```", text, flags=re.MULTILINE | re.DOTALL)
+    return [
+        "\n".join(line.removeprefix(indent) for line in body.splitlines())
+        for indent, language, body in found
+        if language in languages
+    ]
+
+
+def commands_of(page: Path) -> list[list[str]]:
+    """Return the words of each longdry command of a page, without `longdry` itself."""
+    text = "\n".join(blocks_of(page, "sh", "text")).replace("\\\n", " ")
+    lines = [
+        line.rpartition("bin/")[2] if "bin/longdry" in line else line for line in text.split("\n")
+    ]
+    return [shlex.split(line, comments=True)[1:] for line in lines if line.startswith("longdry ")]
+
+
+COMMANDS = [
+    (page, words)
+    for page in PAGES
+    if page not in (IN_ORDER, ELSEWHERE)
+    for words in commands_of(page)
+    if "…" not in words
+]
+
+
+@pytest.fixture
+def trip_folder(tmp_path, monkeypatch):
+    """A folder with a route, a layer and a trip under the names that the pages use."""
+    saltbush = SAMPLES / "saltbush_loop"
+    shutil.copy(saltbush / "route.gpx", tmp_path / "route.gpx")
+    shutil.copy(saltbush / "water.geojson", tmp_path / "sources.geojson")
+    csv = blocks_of(DOCS / "start.md", "csv")[0]
+    (tmp_path / "sources.csv").write_text(csv, encoding="utf-8")
+    shutil.copytree(SAMPLES, tmp_path / "sample_routes")
+    write_mbtiles(tmp_path / "country.mbtiles", world(0, 3), attribution="© Invented")
+    gpd.read_file(saltbush / "water.geojson").to_file(tmp_path / "tracks.gpkg")
+    monkeypatch.chdir(tmp_path)
+    return tmp_path
+
+
+def fill_in(path: Path) -> None:
+    """Write into the blanks of a new trip file, as the pages tell the reader to."""
+    path.write_text(filled_in(path.read_text("utf-8"), Travel.VEHICLE), encoding="utf-8")
+
+
+def outputs_of(words: list[str]) -> list[str]:
+    """Return the files that a command is told to write."""
+    writing = {"--out", "--json"} | {word for word in words if word.endswith("-out")}
+    return [words[at + 1] for at, word in enumerate(words) if word in writing]
+
+
+def test_the_pages_have_commands():
+    """The lines are found, so that the check of them cannot pass on none."""
+    names = {page.name for page, _ in COMMANDS}
+
+    assert {"README.md", "start.md", "take-along.md"} <= names
+    assert any("sample_routes" in " ".join(words) for _, words in COMMANDS)
+
+
+@pytest.mark.parametrize(
+    ("page", "words"),
+    COMMANDS,
+    ids=[f"{page.stem}-{' '.join(words)[:40]}" for page, words in COMMANDS],
+)
+def test_a_command_of_a_page_does_what_it_says(page, words, trip_folder, capsys):
+    """Exit status 0, and every file that it names is written."""
+    if words[0] == "plan" and not (trip_folder / "trip.toml").exists():
+        assert main(["new-trip", "vehicle", "trip.toml"]) == 0
+        fill_in(trip_folder / "trip.toml")
+
+    assert main(words) == 0, capsys.readouterr().err
+    assert all((trip_folder / name).stat().st_size > 0 for name in outputs_of(words)), page.name
+
+
+def test_the_commands_after_a_trip_work_one_after_the_other(trip_folder, capsys):
+    """From an empty folder to a book with all that the page writes into it."""
+    (trip_folder / "recorded.gpx").write_text(RECORDED, encoding="utf-8")
+    (trip_folder / "export.geojson").write_text(json.dumps(EXPORT), encoding="utf-8")
+    (trip_folder / "shire.csv").write_text(SHIRE, encoding="utf-8")
+    mapping = next(block for block in blocks_of(IN_ORDER, "toml") if block.startswith("# shire"))
+    (trip_folder / "shire.toml").write_text(mapping, encoding="utf-8")
+
+    for words in commands_of(IN_ORDER):
+        assert main(words) == 0, f"{words}: {capsys.readouterr().err}"
+
+    book = json.loads((trip_folder / "book.geojson").read_text("utf-8"))
+    names = [one["properties"]["name"] for one in book["features"]]
+    told = ["Fork Bore", "Hollow Tank", "Track Soak", "Invented Well", "North Bore"]
+    assert sorted(names) == sorted(told)
+
+
+def test_a_new_trip_file_as_it_is_gives_no_plan(trip_folder, capsys):
+    """As start.md says: refused with the blanks, and nothing is written."""
+    new, plan = commands_of(DOCS / "start.md")[:2]
+
+    assert main(new) == 0
+    assert main(plan) == 2
+    assert capsys.readouterr().err.count("is still blank") == 10
+    assert not (trip_folder / "plan.html").exists()
+
+
+TRIP_PARTS = [
+    (page, block)
+    for page in PAGES
+    for block in blocks_of(page, "toml")
+    if not block.startswith("# shire.toml")
+]
+
+
+@pytest.mark.parametrize(
+    ("page", "block"), TRIP_PARTS, ids=[f"{page.stem}-{block[:24]}" for page, block in TRIP_PARTS]
+)
+def test_every_piece_of_a_trip_file_is_read(page, block):
+    """What a page tells the reader to write into a trip file is a trip file."""
+    assert trip_from_text(block, origin=page.name).origin == page.name
