@@ -31,6 +31,8 @@ from longdry.showing.words.markup import Markup, clipped_text, joined, name_tag,
 from longdry.showing.words.measures import Measures
 from longdry.showing.words.setbacks import (
     change_words,
+    consequence,
+    failure_words,
     percent_words,
 )
 from longdry.showing.words.wording import (
@@ -51,7 +53,7 @@ _CHANGE_COLUMNS = (
     Column("Then"),
     Column("Worst stretch then"),
     Column("Needs", numeric=True),
-    Column("On board", numeric=True),
+    Column("Carried", numeric=True),
 )
 _DRY_COLUMNS = (
     Column("Dry"),
@@ -72,6 +74,7 @@ def setback_section(plan: Plan, measures: Measures) -> Markup:
     setbacks = plan.setbacks
     return joined(
         [
+            *_worst(setbacks.worst, measures),
             _changes(setbacks.changes, measures),
             *_dry(setbacks.dry, measures),
             *_proof(plan, measures),
@@ -82,10 +85,20 @@ def setback_section(plan: Plan, measures: Measures) -> Markup:
     )
 
 
+def _worst(worst: WhatIf | None, measures: Measures) -> list[Markup]:
+    if worst is None:
+        return []
+    words = f". {consequence(worst, measures)}"
+    return [
+        tag("p", None, tag("b", None, "Worst single failure: "),
+            name_tag(failure_words(worst, measures)), words)
+    ]  # fmt: skip
+
+
 def _changes(changes: Sequence[WhatIf], measures: Measures) -> Markup:
     return table(
         "change-table",
-        "One thing goes wrong at a time; on board is what the plan has there, not full containers",
+        "One thing goes wrong at a time; what is carried is by the plan, not full containers",
         _CHANGE_COLUMNS,
         [
             Row((name_tag(change_words(one, measures)), *_judged_cells(one, measures)))
@@ -179,7 +192,7 @@ def _proof_words(plan: Plan, measures: Measures) -> list[str]:
     if asked:
         notes = [f"So that any one uncertain source may be dry, carry {', '.join(asked)}. "]
     else:
-        notes = ["With what the plan has on board any one uncertain source may be dry. "]
+        notes = ["With what the plan carries any one uncertain source may be dry. "]
     return (notes if asked or proof.holds else []) + _breaking([s.name for s in proof.breaks])
 
 
@@ -207,7 +220,7 @@ def _waiting(sit_out: SitOut, measures: Measures) -> list[Markup]:
         tag("strong", None, days_lasting_words(sit_out.least_days)),
         (
             f", resting in shade on the bare ration: {on_board_words(sit_out.on_board_l, measures)}"
-            f" on board at {need_words(sit_out.rest_l_per_day, measures)} a day for the party. "
+            f" carried, {need_words(sit_out.rest_l_per_day, measures)} a day for the party. "
             f"{_until_help(sit_out)}"
         ),
     )

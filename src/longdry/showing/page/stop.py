@@ -217,9 +217,8 @@ def _water(water: WaterPass, inputs: WayInputs, *, named: bool) -> list[Markup]:
 
 
 def _off_the_route(water: WaterPass, measures: Measures) -> str:
-    if water.way_km <= 0.0:
-        return "on the route"
-    return f"{offset_words(water.way_km, measures)} off the route"
+    way = offset_words(water.way_km, measures)
+    return way if way == "on the route" else f"{way} off the route"
 
 
 def _cost(water: WaterPass) -> str:

@@ -64,7 +64,7 @@ def left_lines(left_l: float, measures: Measures) -> list[str]:
     if left_l <= _TOLD_LEFT_L:
         return []
     left = on_board_words(left_l, measures)
-    words = f"{left} more than the way on asks for may stay here"
+    words = f"{left} more than you need from here on may stay here"
     return [f"{words}: keep them if in doubt about the next water"]
 
 
