@@ -50,7 +50,7 @@ def fill_lines(plan: Plan, measures: Measures) -> list[str]:
     habits = [one for one in (fills, plan.fills_of_other_habit) if one]
     return [
         *stops,
-        *filter(None, [fouled_words(fills), treating_words(plan.treating, measures)]),
+        *filter(None, [fouled_words(fills.fills), treating_words(plan.treating, measures)]),
         *(_load_line(load, fills, measures) for load in plan.loads),
         *(_habit_line(one, measures, chosen=one is fills) for one in habits),
         *_cost_line(fills),
