@@ -26,8 +26,9 @@ from longdry.model.plan.setbacks import (
     is_from_memory,
 )
 from longdry.model.plan.stretch import DryStretch
+from longdry.plain_text import printable
 from longdry.showing.page.tables import Column, Row, table, verdict_mark
-from longdry.showing.words.markup import Markup, clipped_text, joined, name_tag, tag
+from longdry.showing.words.markup import Markup, joined, name_tag, tag
 from longdry.showing.words.measures import Measures
 from longdry.showing.words.setbacks import (
     change_words,
@@ -245,7 +246,7 @@ def _chance(chance: Chance | None, stretches: Sequence[DryStretch]) -> list[Mark
         "; of having to turn back: ",
         tag("strong", None, percent_words(chance.turn_back, chance.standard_error)),
         f", from {count_words(chance.trials, 'trial')} with seed {chance.seed}. ",
-        clipped_text(chance.rests_on),
+        printable(chance.rests_on),
     )
     rows = [
         Row(
