@@ -21,15 +21,20 @@ import pytest
 import shapely
 from lxml import html
 from project_places import HELPERS
-from sample_plans import page_of, planned
+from sample_plans import NAMES, page_of, planned
 
 import longdry.showing
+from longdry.model.plan.headline import Headline, HeadlineLevel
+from longdry.model.plan.plan import PlanWarning
 from longdry.model.route import MeasuredRoute, Route
 from longdry.model.words import Verdict
 from longdry.showing.map.line import MOST_DEVIATION_M, drawn_track, mercator_m, simplified
 from longdry.showing.page.assets_in_page import leaflet_file, own_asset
 from longdry.showing.page.page import page_html
+from longdry.showing.terminal.plan import plan_text
+from longdry.showing.words.headline import HEADLINES, headline_words
 from longdry.showing.words.markup import clipped_text
+from longdry.showing.words.measures import METRIC
 
 GEOD = pyproj.Geod(ellps="WGS84")
 
@@ -81,149 +86,144 @@ def test_leaflet_is_the_published_one(name, published):
     assert f"sha256-{digest}" == published
 
 
-def test_headline_of_a_gap_says_not_safe_and_why(gap_tree):
-    """The answer comes first, in words, with the worst stretch by name and its litres."""
-    words = _words(gap_tree, "answer")
-
-    assert words.startswith("Not safe on these figures")
-    assert "3 of 5 stretches are not clear" in words
-    assert "Redgum Tank to Kestrel Bore" in words
-
-
-def test_answer_names_the_longest_stretch_in_km_and_in_days(gap_tree):
-    """The longest stretch stands there in both units, rounded up."""
+def test_the_answer_is_the_headline_and_its_first_reason(gap_tree):
+    """First the words of the plan's own headline, then why, before any figure."""
     plan = plan_examples.gap_plan()
-    longest = plan.stretches[plan.longest.by_km - 1]
-    words = _words(gap_tree, "answer")
-    days = f"{np.ceil(longest.days * 10) / 10:.1f}".removesuffix(".0")
 
-    assert f"Longest stretch {np.ceil(longest.length_km * 10) / 10:.1f} km" in words
-    assert f"Longest in days {days} days" in words
+    assert _words(gap_tree, "answer").startswith(
+        f"{headline_words(plan)} {plan.headline.because[0]}"
+    )
+
+
+@pytest.mark.parametrize("level", HeadlineLevel)
+def test_page_sheet_and_terminal_say_one_headline(level):
+    """The same words in all three, whatever the level."""
+    plan = plan_examples.gap_plan()
+    plan = replace(plan, headline=Headline(level, ("Because of this.", "And of that.")))
+    tree = html.document_fromstring(page_html(plan))
+    said = f"{headline_words(plan)} Because of this."
+
+    assert _words(tree, "answer").startswith(said)
+    assert said in _words(tree, "sheet")
+    assert f"{headline_words(plan).upper()} Because of this." in " ".join(plan_text(plan).split())
+
+
+def test_headlines_of_all_levels_differ():
+    """Nobody takes one for the other."""
+    assert len(set(HEADLINES.values())) == len(HEADLINES) == len(HeadlineLevel)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_answer_tells_the_worst_stretch_the_most_to_carry_and_the_longest(name):
+    """From where to where, litres needed, carried and missing; needs and lengths rounded up."""
+    plan = planned(name)
+    words = _words(html.document_fromstring(page_of(name)), "answer")
+    worst = plan.stretches[plan.longest.worst - 1]
+    longest_km = plan.longest_without_water.length_km
+
+    assert f"{worst.begin.label} to {worst.end.label}" in words
+    assert f"{METRIC.need(worst.need.total_l)} and {METRIC.need(worst.reserve_l)}" in words
+    assert f"You carry {METRIC.supply(worst.on_board_l)}" in words
+    assert f"{METRIC.need(plan.most_to_carry.litres)} the most to carry" in words
+    assert f"{np.ceil(longest_km * 10) / 10:.1f} km the longest without water" in words
+    if worst.missing_l:
+        assert f"{METRIC.need(worst.missing_l)} missing" in words
+
+
+def test_the_easiest_mend_stands_with_what_must_be_sure_first():
+    """On the first screen, folded behind its own line: never the change without the caution."""
+    mend = planned("saltbush_loop").mends[0]
+    words = _words(html.document_fromstring(page_of("saltbush_loop")), "answer")
+
+    assert all(sentence in words for sentence in mend.change.split(". "))
+    assert clipped_text(mend.caution) in words
 
 
 @pytest.mark.parametrize("number", [2, 3, 4])
-def test_each_gap_is_named_with_its_figures(gap_tree, number):
-    """From, to, km, days, litres missing: everything about a gap stands in the warnings."""
+def test_each_gap_stands_open_with_its_figures(gap_tree, number):
+    """Verdict, km and litres missing on the line; what would still do below it."""
     stretch = plan_examples.gap_plan().stretches[number - 1]
-    words = _words(gap_tree, "warnings")
+    item = gap_tree.get_element_by_id(f"stretch-{number}")
+    words = " ".join(item.text_content().split())
 
-    assert f"{stretch.begin.label} (km {stretch.begin.km:.1f}) to {stretch.end.label}" in words
+    assert item.xpath("./details[@open]")
+    assert words.startswith(str(stretch.verdict).capitalize())
     assert f"{np.ceil(stretch.length_km * 10) / 10:.1f} km, " in words
     assert f"{np.ceil(stretch.short_l):.0f} L missing" in words
 
 
 def test_gap_says_which_ration_would_still_do(gap_tree):
     """A short ration names the ration, a gap too long says that none would do."""
-    words = _words(gap_tree, "warnings")
-
-    assert "It would do only on the lean ration" in words
-    assert "Not even the bare ration would do" in words
-
-
-def test_gravest_gap_comes_first(gap_tree):
-    """Too long stands before short ration, and that before into reserve."""
-    words = _words(gap_tree, "warnings")
-
-    assert words.index("too long") < words.index("short ration") < words.index("into reserve")
+    assert "Not even the bare ration would do" in _words(gap_tree, "stretch-2")
+    assert "It would do only on the lean ration" in _words(gap_tree, "stretch-4")
 
 
 def test_warnings_of_the_plan_are_all_there(gap_tree):
-    """No warning is lost, the grave ones stand out."""
+    """No warning is lost; the grave ones stand in sight, the others fold."""
     words = _words(gap_tree, "warnings")
+    grave = gap_tree.xpath("//section[@id='warnings']/ul/li[@class='grave']")
 
     assert all(warning.text in words for warning in plan_examples.gap_plan().warnings)
-    assert (
-        "only if the track past it is open" in gap_tree.xpath("//li[@class='grave']/strong")[0].text
-    )
+    assert [one.text_content().startswith("Kestrel Bore is passed") for one in grave] == [True]
 
 
-def test_clear_plan_has_no_gap_but_a_caution():
-    """Where all is clear the page still promises nothing."""
-    tree = html.document_fromstring(page_html(plan_examples.clear_plan()))
-    words = _words(tree, "answer")
+def test_a_plan_that_lasts_still_promises_nothing():
+    """Its cautions stand on the page; a grave warning tempers the first sentence."""
+    plan = plan_examples.clear_plan()
+    tree = html.document_fromstring(page_html(plan))
+    warned = replace(plan, warnings=(PlanWarning("The only tap is locked.", grave=True),))
+    tempered = _words(html.document_fromstring(page_html(warned)), "answer")
 
-    assert words.startswith("On these figures the water lasts")
-    assert "A source may be dry" in words
+    assert "dry up, are locked" in _words(tree, "cautions")
     assert not tree.xpath("//*[@id='warnings']")
+    assert "But first read 1 grave warning below" in tempered
+    assert "grave warning" not in _words(tree, "answer")
 
 
 def test_plan_without_containers_is_never_clear():
     """Without containers nobody can say; a plan without water, days or assumptions still shows."""
     tree = html.document_fromstring(page_html(plan_examples.bare_plan()))
-    words = _words(tree, "answer")
 
-    assert words.startswith("Nobody can say: the trip names no containers")
-    assert "Missing on the worst stretch not known" in words
+    assert "whether it can be carried is not known" in _words(tree, "answer")
     assert "L missing" not in tree.text_content()
-    assert "No sources were handed over" in _words(tree, "water")
+    assert "to spare" not in _words(tree, "way")
+    assert "The layers hold no water" in _words(tree, "water")
 
 
 def test_needs_round_up_and_supplies_round_down():
-    """A need of 87.2 L shows as 88 L, a supply of 87.9 L as 87 L."""
-    plan = plan_examples.clear_plan()
-    first = replace(plan.stretches[0], reserve_l=87.2, available_l=87.9)
-    plan = replace(plan, stretches=(first, *plan.stretches[1:]))
-    tree = html.document_fromstring(page_html(plan))
-    heads = [head.text for head in tree.xpath("//*[@id='stretch-table']/thead/tr/th")]
-    cells = dict(zip(heads, tree.get_element_by_id("stretch-1"), strict=True))
+    """A reserve of 87.2 L shows as 88 L, 87.9 L that are carried as 87 L."""
+    plan = plan_examples.make_plan((Verdict.CLEAR,))
+    first = replace(plan.stretches[0], reserve_l=87.2, on_board_l=87.9)
+    words = _words(html.document_fromstring(page_html(replace(plan, stretches=(first,)))), "answer")
 
-    assert cells["Reserve"].text == "88 L"
-    assert cells["Can hold"].text == "87 L"
-
-
-def test_fills_stand_with_place_litres_and_containers():
-    """Every stop at which the fill plan takes water is a row: litres never less than planned."""
-    plan = planned("saltbush_loop")
-    rows = html.document_fromstring(page_of("saltbush_loop")).xpath(
-        "//*[@id='fill-table']/tbody/tr"
-    )
-    taken = [fill for fill in plan.fills.fills if fill.take_l > 0.0]
-    heads = [row.xpath(".//*[@class='take']")[0].text for row in rows]
-    shown = [float(head.split()[1]) for head in heads if head != "take nothing"]
-
-    assert len(shown) == len(taken) > 3
-    assert all(litres >= fill.take_l for litres, fill in zip(shown, taken, strict=True))
-    assert all(pour.vessel in rows[0].text_content() for pour in taken[0].into)
-
-
-def test_both_habits_of_filling_stand_side_by_side():
-    """Litre-km, smallest margin and stops of this plan and of the other habit, as planned."""
-    plan = planned("saltbush_loop")
-    rows = html.document_fromstring(page_of("saltbush_loop")).xpath(
-        "//*[@id='habit-table']/tbody/tr"
-    )
-    both = (plan.fills, plan.fills_of_other_habit)
-    shown = [float(row[1].text.split()[0].replace(",", "")) for row in rows]
-
-    assert all(0 <= km - fills.litre_km < 1 for km, fills in zip(shown, both, strict=True))
-    assert [int(row[3].text) for row in rows] == [fills.objective.fills for fills in both]
+    assert "88 L of reserve" in words
+    assert "You carry 87 L" in words
 
 
 def test_mends_stand_with_what_must_be_sure_first():
-    """Every mend of the plan is a row: verdicts before and after, what to do, its caution."""
+    """Every mend of the plan: verdicts before and after, what to do, its caution."""
     plan = planned("saltbush_loop")
-    tree = html.document_fromstring(page_of("saltbush_loop"))
-    rows = tree.xpath("//*[@id='mend-table']/tbody/tr")
+    items = html.document_fromstring(page_of("saltbush_loop")).xpath("//ol[@class='mends']/li")
 
-    assert len(rows) == len(plan.mends) > 0
-    for row, mend in zip(rows, plan.mends, strict=True):
-        cells = [" ".join(cell.text_content().split()) for cell in row]
-        assert cells[2:4] == [str(mend.verdict_before), str(mend.verdict_after)]
-        assert cells[5] == clipped_text(mend.change)
-        assert cells[6] == clipped_text(mend.caution)
+    assert len(items) == len(plan.mends) > 0
+    for item, mend in zip(items, plan.mends, strict=True):
+        words = " ".join(item.text_content().split())
+        assert f"{mend.verdict_before} to {mend.verdict_after}" in words
+        assert clipped_text(mend.change) in words
+        assert clipped_text(mend.caution) in words
 
 
 def test_what_a_verdict_says_stands_once():
     """A warning that only repeats the verdict of a stretch is not told a second time."""
     words = _words(html.document_fromstring(page_of("saltbush_loop")), "warnings")
 
-    assert words.count("too long") == 1
+    assert "too long" not in words
     assert "party's own limits of 400 km and 4 days" in words
 
 
 def test_uncounted_water_stands_with_its_reason(gap_tree):
     """A source that is not counted is listed with the reason, one far off in a list of its own."""
-    assert "no: grade not given" in _words(gap_tree, "pass-table")
+    assert "grade not given" in _words(gap_tree, "aside-table")
     assert "Windmill 9" in _words(gap_tree, "far-table")
 
 
@@ -270,7 +270,7 @@ def test_tables_say_what_their_headers_head(gap_tree):
     """Every table has a caption, and every header cell a scope."""
     tables = gap_tree.xpath("//table")
 
-    assert len(tables) == 6
+    assert len(tables) == 5
     assert all(table.xpath("./caption") for table in tables)
     assert not gap_tree.xpath("//th[not(@scope)]")
 
@@ -397,7 +397,7 @@ def test_examples_in_the_docs_hold():
 def test_us_page_gives_every_figure_in_us_units():
     """Read in US units, litres and km stand nowhere but before their US value."""
     tree = html.document_fromstring(page_of("saltbush_loop", is_us=True))
-    parts = ("answer", "warnings", "fills", "stretches", "water", "days", "assumptions")
+    parts = ("answer", "warnings", "way", "sheet", "papers", "water", "days", "assumptions")
     words = " ".join(_words(tree, part) for part in parts)
     metric_alone = re.findall(r"[\d.]+ (?:L|km)(?![\w/])(?! \()", words)
 

@@ -1,4 +1,4 @@
-"""What the popup of a source tells, and the sign of a certainty that the user set."""
+"""What the popup of a source tells, and how its sign is drawn."""
 
 from __future__ import annotations
 
@@ -8,20 +8,22 @@ import json
 
 import lxml.html
 import pytest
-from make import source_at, straight_route, trip
+from make import calling_at, source_at, straight_route, trip
 from page_in_browser import opened
 
 from longdry.computing.plan.planning import plan_trip
 from longdry.model.water.source import Found, Visit
-from longdry.model.words import Certainty, CountOn
+from longdry.model.words import Certainty, CountOn, Grade
 from longdry.showing.page.page import page_html
+from longdry.showing.signs.signs import water_drawing
 
 HOSTILE = "</script><b onclick='x()'>low</b>"
 
 
 def page_of(**known):
     source = dataclasses.replace(source_at(150.0), **known)
-    return page_html(plan_trip(straight_route(400.0, 9), [source], trip(), count_on=CountOn.ANY))
+    made = trip(policy=calling_at(source))
+    return page_html(plan_trip(straight_route(400.0, 9), [source], made, count_on=CountOn.ANY))
 
 
 def water_of(page):
@@ -48,18 +50,44 @@ def test_popup_is_silent_of_what_nobody_knows():
     assert not {"Gives", "Last visit"} & dict(water_of(page_of())["rows"]).keys()
 
 
+def test_popup_tells_what_to_take_and_where_it_is():
+    """Litres to take and to leave with stand first, coordinates last."""
+    water = water_of(page_of())
+    stop = dict(water["calls"])
+
+    assert water["stop"] == 1
+    assert all("leave with" in words for words in stop.values())
+    assert dict(water["rows"])["Place"].endswith(("E", "W"))
+
+
+@pytest.mark.parametrize(
+    ("grade", "drawn"),
+    [
+        (Grade.POTABLE, '<circle class="face full"'),
+        (Grade.TREAT, '<path class="half"'),
+        (Grade.NOT_FOR_DRINKING, '<circle class="face" '),
+    ],
+)
+def test_shape_says_the_grade(grade, drawn):
+    """Full, half full, empty: three shapes, and no colour of their own."""
+    pictures = {one: str(water_drawing(one)) for one in Grade}
+
+    assert drawn in pictures[grade]
+    assert len(set(pictures.values())) == len(Grade)
+    assert "fill=" not in pictures[grade]
+
+
 @pytest.mark.browser
-@pytest.mark.parametrize("certainty", [Certainty.LIKELY, None], ids=["by hand", "worked out"])
-def test_certainty_set_by_hand_is_underlined_on_the_map(browser, tmp_path, certainty):
-    """The letter is underlined and the popup says who set it; the legend tells the sign."""
+@pytest.mark.parametrize("certainty", [Certainty.DOUBTFUL, Certainty.LIKELY])
+def test_doubtful_water_has_a_broken_edge(browser, tmp_path, certainty):
+    """On the map, and told in the legend only where it is drawn."""
     file = tmp_path / "plan.html"
     file.write_text(page_of(certainty=certainty), encoding="utf-8")
-    popup = dict(water_of(file.read_text("utf-8"))["rows"])["Water"]
     with opened(browser, file) as watched:
-        letter = watched.page.locator(".water-holder .letter")
-        line = letter.evaluate("text => getComputedStyle(text).textDecorationLine")
-        legend = watched.page.locator(".legend").inner_text()
+        dash = watched.page.locator(".water-holder .face").evaluate(
+            "face => getComputedStyle(face).strokeDasharray"
+        )
+        legend = watched.page.locator(".legend").text_content()
 
-    assert line == ("underline" if certainty else "none")
-    assert ("by hand" in popup) is bool(certainty)
-    assert "underlined: certainty set by hand" in legend
+    assert (dash != "none") is (certainty is Certainty.DOUBTFUL)
+    assert ("broken edge: doubtful" in legend) is (certainty is Certainty.DOUBTFUL)

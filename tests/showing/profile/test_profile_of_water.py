@@ -12,7 +12,7 @@ from longdry.showing.profile.profile import profile_svg
 from longdry.showing.words.measures import METRIC
 
 WELL = source_at(200.0, id="well")
-LEFT, RIGHT, BOTTOM = 56.0, 888.0, 300.0
+LEFT, RIGHT, BOTTOM = 40.0, 558.0, 150.0
 """Edges of the plot, in the picture."""
 
 

@@ -62,12 +62,12 @@ def test_the_heaviest_load_is_told_and_what_passes_the_payload():
 
 
 def test_both_habits_stand_side_by_side():
-    """Litre-km and smallest margin of both, the plan's own named."""
-    habits = [line for line in _lines(_plan()) if line.startswith("Habit")]
+    """Litres x km and smallest margin of both, the plan's own named."""
+    habits = [line for line in _lines(_plan()) if line.startswith("Filling ")]
 
     assert len(habits) == 2
     assert ", this plan:" in habits[0]
-    assert all("litre-km" in line and "smallest margin" in line for line in habits)
+    assert all("litres x km" in line and "smallest margin" in line for line in habits)
 
 
 def test_what_the_water_costs_is_summed():
@@ -80,7 +80,7 @@ def test_what_the_water_costs_is_summed():
 
 
 def test_water_left_is_to_be_kept_in_doubt():
-    """A party that comes with more than the way on asks for is not told to pour it away."""
+    """A party that comes with more than it needs from there on is not told to pour it away."""
     plan = _plan()
     fill = dataclasses.replace(plan.fills.fills[1], left_l=3.0)
     fills = dataclasses.replace(plan.fills, fills=(plan.fills.fills[0], fill))

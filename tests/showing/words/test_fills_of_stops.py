@@ -11,7 +11,8 @@ from make import calling_at, container, source_at, straight_route, trip, use
 from longdry.computing.plan.planning import plan_trip
 from longdry.model.words import ContainerGrade, Grade, Ration
 from longdry.showing.page.page import page_html
-from longdry.showing.terminal.full import full_text
+from longdry.showing.terminal.fills import fill_lines
+from longdry.showing.words.measures import METRIC
 from longdry.showing.words.stops import fills_by_stretch, shown_fills
 
 TAP = source_at(300.0, id="tap")
@@ -61,23 +62,21 @@ def test_without_containers_no_stretch_has_a_fill():
 
 
 def test_what_to_leave_with_is_told_once_for_a_stop():
-    """Two waters are two rows and two items; the last of them says what to leave with."""
+    """Two waters are one line of the list; each is told what to take, the stop what to leave."""
     plan = _plan(TAP, RAW)
-    rows = html.document_fromstring(page_html(plan)).xpath("//*[@id='fill-table']/tbody/tr")
-    shown = [one for _, fills in shown_fills(plan) for one in fills]
+    stop = html.document_fromstring(page_html(plan)).get_element_by_id("stop-1")
     last = {fills[-1].index for _, fills in shown_fills(plan)}
 
-    assert len(rows) == len(shown)
-    for row, one in zip(rows, shown, strict=True):
-        assert bool(row[-1].text_content()) == (one.index in last)
-    assert fill_text(plan).count("leave with") == len(last)
+    assert len(stop.xpath(".//ul[@class='do-list']")) == 2
+    assert len(stop.xpath(".//summary//*[@class='leave']")) == 1
+    assert "\n".join(fill_lines(plan, METRIC)).count("leave with") == len(last)
 
 
 def test_the_sheet_names_each_water_of_a_stop():
-    """On paper the stop is one row; both waters stand in it with their grades."""
+    """On paper the stop is one row; both waters stand in it, and what is to be treated."""
     tree = html.document_fromstring(page_html(_plan(TAP, RAW)))
-    row = tree.xpath("//*[@class='sheet-page']//tbody/tr[2]")[0].text_content()
+    rows = tree.xpath("//table[@class='calls']/tbody/tr[contains(., 'raw')]")
 
-    assert "tap" in row
-    assert "raw" in row
-    assert "treat before drinking" in row
+    assert len(rows) == 1
+    assert "tap" in rows[0].text_content()
+    assert "Treat first" in rows[0].text_content()

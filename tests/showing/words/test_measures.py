@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import json
+import re
 
 import pytest
 from hypothesis import given
@@ -82,7 +83,9 @@ def test_plan_in_us_units_leaves_files_metric(tmp_path, capsys):
     documents = {(tmp_path / f"{units}.json").read_text() for units in Units}
 
     assert len(documents) == 1
-    assert "need US gal" in told[Units.US]
+    assert "Most to carry" in told[Units.US]
+    assert "US gal" in told[Units.US]
+    assert not re.search(r"\d (?:L|km)\b(?! \()", told[Units.US])
     assert "gal" not in told[Units.METRIC]
 
 

@@ -151,8 +151,8 @@ def _stretch(
         "line": line,
         "dash": sign.dash,
         "width": sign.width_px,
-        "title": f"{stretch.verdict}: {clipped_name(end_words(stretch.begin))} to "
-        f"{clipped_name(end_words(stretch.end))}".capitalize(),
+        "title": f"{str(stretch.verdict).capitalize()}: {clipped_name(end_words(stretch.begin))}"
+        f" to {clipped_name(end_words(stretch.end))}",
         "tag": _stretch_label(stretch, measures),
         "to": round(stretch.end.km / measures.km_per_length, 4),
         "middle": _rounded(track.at((stretch.begin.km + stretch.end.km) / 2.0)),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from longdry.model.plan.headline import HeadlineLevel
 from longdry.model.plan.mends import Mend
 from longdry.model.plan.plan import Plan, PlanWarning
 from longdry.model.plan.stretch import DryStretch
@@ -44,11 +45,20 @@ def answer_section(plan: Plan, measures: Measures) -> Markup:
         {"id": "answer", "class": f"answer level-{plan.headline.level}",
          "aria-labelledby": "answer-heading"},
         tag("h2", {"id": "answer-heading", "class": "say"}, headline_words(plan)),
-        tag("p", {"class": "why"}, tag("bdi", None, why)),
+        tag("p", {"class": "why"}, tag("bdi", None, why), *_but_heed(plan)),
         _worst(worst, measures),
         tag("ul", {"class": "facts"}, *_facts(plan, measures)),
         *_mend(plan, measures),
     )  # fmt: skip
+
+
+def _but_heed(plan: Plan) -> list[str]:
+    """Temper the good word where life may hang on a warning."""
+    count = len(graver_warnings(plan))
+    if plan.headline.level is not HeadlineLevel.LASTS or not count:
+        return []
+    link = tag("a", {"href": "#warnings"}, count_words(count, "grave warning"))
+    return [" But first read ", link, " below: what it says can undo this."]
 
 
 def _worst(worst: DryStretch, measures: Measures) -> Markup:
@@ -91,6 +101,7 @@ def _bar(carried_l: float, worst: DryStretch) -> Markup:
         tag("path", {"class": "bar-reserve", "d": f"M{need:.1f} 4H{end:.1f}v22H{need:.1f}Z"}),
         tag("path", {"class": "bar-have", "d": f"M0 4h{have:.1f}v22H0Z"}),
         tag("path", {"class": "bar-need", "d": f"M{need:.1f} 0v30"}),
+        tag("path", {"class": "bar-end", "d": f"M{end:.1f} 4v22"}),
     )
 
 
@@ -163,20 +174,16 @@ def mend_words(mend: Mend, measures: Measures) -> list[Markup]:
 
 def before_section(plan: Plan, measures: Measures) -> Markup:
     """Tell all that must be read before leaving, the grave in sight, the rest folded."""
-    grave = graver_warnings(plan)
-    others = [one for one in plan.warnings if not one.grave and not one.of_verdict]
-    because = reasons(plan, measures)[1:]
-    parts = (
-        [tag("ul", {"class": "warned"}, *(_warning(w, measures) for w in grave))] if grave else []
-    )
-    if because:
-        items = [tag("li", None, tag("bdi", None, words)) for words in because]
-        parts.append(fold("reasons", f"All that the headline rests on: {len(because)} more reasons",
-                          "", tag("ul", {"class": "warned"}, *items)))  # fmt: skip
-    if others:
-        items = [_warning(one, measures) for one in others]
-        parts.append(fold("told", count_words(len(others), "lesser warning"), "",
-                          tag("ul", {"class": "warned"}, *items)))  # fmt: skip
+    grave = [_warning(one, measures) for one in graver_warnings(plan)]
+    lesser = [_warning(w, measures) for w in plan.warnings if not w.grave and not w.of_verdict]
+    because = [tag("li", None, tag("bdi", None, why)) for why in reasons(plan, measures)[1:]]
+    reason_words = f"The headline rests on {count_words(len(because), 'more reason')}"
+    parts = [
+        *([_listed(grave)] if grave else []),
+        *([fold("reasons", reason_words, "", _listed(because))] if because else []),
+        *([fold("told", count_words(len(lesser), "lesser warning"), "", _listed(lesser))]
+          if lesser else []),
+    ]  # fmt: skip
     if not parts:
         return Markup()
     return tag(
@@ -185,6 +192,10 @@ def before_section(plan: Plan, measures: Measures) -> Markup:
         tag("h2", {"id": "warnings-heading"}, "Before you leave"),
         *parts,
     )
+
+
+def _listed(items: list[Markup]) -> Markup:
+    return tag("ul", {"class": "warned"}, *items)
 
 
 def _warning(warning: PlanWarning, measures: Measures) -> Markup:

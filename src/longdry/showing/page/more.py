@@ -64,7 +64,8 @@ def _water(plan: Plan, measures: Measures) -> Markup:
         lie = "lies" if left == 1 else "lie"
         words = f"{count_words(left, 'source')} more {lie} farther away and not on this page; "
         parts.append(tag("p", None, f"{words}the file of --geojson-out holds all."))
-    return joined(parts or [tag("p", None, "All the water of the layers counts.")])
+    none = "All the water of the layers counts." if plan.sources else "The layers hold no water."
+    return joined(parts or [tag("p", None, none)])
 
 
 def _aside_table(aside: list[WaterPass], measures: Measures) -> Markup:

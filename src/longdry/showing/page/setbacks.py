@@ -26,11 +26,14 @@ from longdry.model.plan.setbacks import (
     is_from_memory,
 )
 from longdry.model.plan.stretch import DryStretch
+from longdry.plain_text import printable
 from longdry.showing.page.tables import Column, Row, table, verdict_mark
-from longdry.showing.words.markup import Markup, clipped_text, joined, name_tag, tag
+from longdry.showing.words.markup import Markup, joined, name_tag, tag
 from longdry.showing.words.measures import Measures
 from longdry.showing.words.setbacks import (
     change_words,
+    consequence,
+    failure_words,
     percent_words,
 )
 from longdry.showing.words.wording import (
@@ -51,7 +54,7 @@ _CHANGE_COLUMNS = (
     Column("Then"),
     Column("Worst stretch then"),
     Column("Needs", numeric=True),
-    Column("On board", numeric=True),
+    Column("Carried", numeric=True),
 )
 _DRY_COLUMNS = (
     Column("Dry"),
@@ -72,6 +75,7 @@ def setback_section(plan: Plan, measures: Measures) -> Markup:
     setbacks = plan.setbacks
     return joined(
         [
+            *_worst(setbacks.worst, measures),
             _changes(setbacks.changes, measures),
             *_dry(setbacks.dry, measures),
             *_proof(plan, measures),
@@ -82,10 +86,20 @@ def setback_section(plan: Plan, measures: Measures) -> Markup:
     )
 
 
+def _worst(worst: WhatIf | None, measures: Measures) -> list[Markup]:
+    if worst is None:
+        return []
+    words = f". {consequence(worst, measures)}"
+    return [
+        tag("p", None, tag("b", None, "Worst single failure: "),
+            name_tag(failure_words(worst, measures)), words)
+    ]  # fmt: skip
+
+
 def _changes(changes: Sequence[WhatIf], measures: Measures) -> Markup:
     return table(
         "change-table",
-        "One thing goes wrong at a time; on board is what the plan has there, not full containers",
+        "One thing goes wrong at a time; what is carried is by the plan, not full containers",
         _CHANGE_COLUMNS,
         [
             Row((name_tag(change_words(one, measures)), *_judged_cells(one, measures)))
@@ -179,7 +193,7 @@ def _proof_words(plan: Plan, measures: Measures) -> list[str]:
     if asked:
         notes = [f"So that any one uncertain source may be dry, carry {', '.join(asked)}. "]
     else:
-        notes = ["With what the plan has on board any one uncertain source may be dry. "]
+        notes = ["With what the plan carries any one uncertain source may be dry. "]
     return (notes if asked or proof.holds else []) + _breaking([s.name for s in proof.breaks])
 
 
@@ -207,7 +221,7 @@ def _waiting(sit_out: SitOut, measures: Measures) -> list[Markup]:
         tag("strong", None, days_lasting_words(sit_out.least_days)),
         (
             f", resting in shade on the bare ration: {on_board_words(sit_out.on_board_l, measures)}"
-            f" on board at {need_words(sit_out.rest_l_per_day, measures)} a day for the party. "
+            f" carried, {need_words(sit_out.rest_l_per_day, measures)} a day for the party. "
             f"{_until_help(sit_out)}"
         ),
     )
@@ -232,7 +246,7 @@ def _chance(chance: Chance | None, stretches: Sequence[DryStretch]) -> list[Mark
         "; of having to turn back: ",
         tag("strong", None, percent_words(chance.turn_back, chance.standard_error)),
         f", from {count_words(chance.trials, 'trial')} with seed {chance.seed}. ",
-        clipped_text(chance.rests_on),
+        printable(chance.rests_on),
     )
     rows = [
         Row(

@@ -13,7 +13,7 @@ from longdry.showing.page.parts import sentence, to_map
 from longdry.showing.signs.signs import water_sign_svg
 from longdry.showing.words.cans import cans_words
 from longdry.showing.words.dry import if_dry
-from longdry.showing.words.fills import load_words
+from longdry.showing.words.fills import fouled_words, load_words
 from longdry.showing.words.markup import Attributes, Markup, joined, name_tag, tag
 from longdry.showing.words.measures import Measures
 from longdry.showing.words.passes import draws_by_pass, last_visit, pass_key
@@ -134,6 +134,8 @@ def _inside(stop: WayStop, number: int, inputs: WayInputs) -> Iterator[Markup]:
         fill = stop.fills[-1].fill
         total, part = leave_words(fill, inputs.sizes, inputs.measures)
         words = f"Leave with {total}{f', {part}' if part else ''}: "
+        if fouled := fouled_words(one.fill for one in stop.fills):
+            yield tag("p", None, fouled)
         yield tag("p", None, words, sentence(cans_words(fill.levels_leaving, inputs.sizes)), ".")
     for dry in stop.dry:
         css = {"class": "decide"}
@@ -217,9 +219,8 @@ def _water(water: WaterPass, inputs: WayInputs, *, named: bool) -> list[Markup]:
 
 
 def _off_the_route(water: WaterPass, measures: Measures) -> str:
-    if water.way_km <= 0.0:
-        return "on the route"
-    return f"{offset_words(water.way_km, measures)} off the route"
+    way = offset_words(water.way_km, measures)
+    return way if way == "on the route" else f"{way} off the route"
 
 
 def _cost(water: WaterPass) -> str:

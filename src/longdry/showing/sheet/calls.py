@@ -11,6 +11,7 @@ from longdry.model.words import Grade
 from longdry.showing.sheet.names import on_paper, sentence
 from longdry.showing.words.cans import cans_words, into_words
 from longdry.showing.words.dry import on_or_back, turn_words
+from longdry.showing.words.fills import load_words
 from longdry.showing.words.markup import Attributes, Markup, joined, tag
 from longdry.showing.words.measures import Measures
 from longdry.showing.words.places import coordinates
@@ -83,13 +84,15 @@ def _water(
         yield _tools(water)
     for one in stop.fills:
         yield _take(one, stop, sizes, measures)
+        yield from _too_heavy(plan, one, measures)
     for water in stop.end.waters:
         yield joined([_place(water, measures), " "])
         for doubt in doubts_in(water.source.note):
             yield joined(["Note: ", on_paper(doubt), ". "])
+    ahead = stop.after.stretch.end.label if stop.after else ""
     for dry in stop.dry:
         css = "strong" if stop.strands else "em"
-        yield tag(css, None, sentence(on_or_back(dry, measures)))
+        yield tag(css, None, sentence(on_or_back(dry, (stop.behind, ahead), measures)))
 
 
 def _tools(water: WaterPass) -> Markup:
@@ -129,10 +132,17 @@ def _take(one: StopFill, stop: WayStop, sizes: Mapping[str, float], measures: Me
     )
 
 
+def _too_heavy(plan: Plan, one: StopFill, measures: Measures) -> Iterator[Markup]:
+    for load in plan.loads:
+        if load.stop == one.index and load.over_kg > 0.0:
+            words = f": {load_words(load, measures)}. "
+            yield tag("strong", None, on_paper(load.carrier), words)
+
+
 def _place(water: WaterPass, measures: Measures) -> str:
     source = water.source
     way = offset_words(water.way_km, measures)
-    off = way if water.way_km <= 0.0 else f"{way} off"
+    off = way if way == "on the route" else f"{way} off"
     return f"{coordinates(source.lat_deg, source.lon_deg)}, {off}."
 
 

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from longdry.model.plan.headline import HeadlineLevel
 from longdry.model.plan.plan import Plan
+from longdry.model.trip.treatment import METHOD_WORDS
 from longdry.showing.sheet.boxes import boxes
 from longdry.showing.sheet.calls import call_table
 from longdry.showing.sheet.camps import camps
 from longdry.showing.sheet.names import blank, on_paper
+from longdry.showing.words.fills import boil_words
 from longdry.showing.words.headline import headline_words, reasons
 from longdry.showing.words.markup import Markup, joined, tag
 from longdry.showing.words.measures import Measures
@@ -48,11 +50,23 @@ def sheet_section(plan: Plan, measures: Measures) -> Markup:
         camps(plan, measures),
         *_in_need(plan, measures),
         tag("h4", None, "Remember"),
-        tag("ul", {"class": "remember"}, *(tag("li", None, words) for words in _REMEMBER)),
+        tag("ul", {"class": "remember"}, *(tag("li", None, words) for words in _remember(plan))),
         tag("h4", None, "Found on the way"),
         tag("ul", {"class": "found"}, *(_found(measures) for _ in range(_FOUND_LINES))),
         tag("p", None, _CAUTION),
     )
+
+
+def _remember(plan: Plan) -> list[str]:
+    """Return what to keep in mind, with what treating leaves in the water where any is treated."""
+    treating = plan.treating
+    if treating is None or treating.in_all.litres <= 0.0:
+        return list(_REMEMBER)
+    doing = METHOD_WORDS[treating.method]
+    boil = boil_words(treating)
+    how = f" ({boil})" if boil else ""
+    remains = ", ".join(treating.limits.not_removed)
+    return [*_REMEMBER, f"{doing[0].upper()}{doing[1:]}{how} leaves in the water: {remains}."]
 
 
 def _head(plan: Plan, measures: Measures) -> list[Markup]:

@@ -50,7 +50,7 @@ def fill_lines(plan: Plan, measures: Measures) -> list[str]:
     habits = [one for one in (fills, plan.fills_of_other_habit) if one]
     return [
         *stops,
-        *filter(None, [fouled_words(fills), treating_words(plan.treating, measures)]),
+        *filter(None, [fouled_words(fills.fills), treating_words(plan.treating, measures)]),
         *(_load_line(load, fills, measures) for load in plan.loads),
         *(_habit_line(one, measures, chosen=one is fills) for one in habits),
         *_cost_line(fills),
@@ -98,9 +98,9 @@ def _habit_line(fills: FillPlan, measures: Measures, *, chosen: bool) -> str:
         else on_board_words(margin_l, measures)
     )
     carried = rounded_up(fills.litre_km / measures.l_per_volume / measures.km_per_length)
-    unit = "US gal-miles" if measures.is_us else "litre-km"
+    unit = "US gal x miles" if measures.is_us else "litres x km"
     return (
-        f"Habit {_HABITS[fills.habit]}{', this plan' if chosen else ''}: {carried:,.0f} {unit}"
+        f"Filling {_HABITS[fills.habit]}{', this plan' if chosen else ''}: {carried:,.0f} {unit}"
         f" carried, smallest margin {least},"
         f" {count_words(fills.objective.fills, 'stop')} with water taken."
     )

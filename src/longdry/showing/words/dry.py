@@ -21,14 +21,21 @@ def if_dry(dry: DryPass, measures: Measures) -> Parts:
     return (f"If dry, {left} are left. ", *ways, f". {_outcome(on, back)}")
 
 
-def on_or_back(dry: DryPass, measures: Measures) -> Parts:
-    """Tell the same for paper: go on with so much, else back with so much."""
+def on_or_back(dry: DryPass, beside: tuple[str, str], measures: Measures) -> Parts:
+    """Tell the same for paper: go on with so much, else back with so much.
+
+    Parameters
+    ----------
+    beside
+        Labels of the stops behind and ahead: water that is theirs is not named again.
+    """
     on, back = dry.go_on, dry.go_back
+    behind, ahead = beside
     least = (
-        "n to ",
-        *_goal(on),
-        f" only with {need_words(on.asked_l, measures)}, else back to ",
-        *_goal(back),
+        "n",
+        *((" to ", *_goal(on)) if on.to_label != ahead else ()),
+        f" only with {need_words(on.asked_l, measures)}, else back",
+        *((" to ", *_goal(back)) if back.to_label != behind else ()),
         f" with {need_words(back.asked_l, measures)}.",
     )
     if not on.possible and not back.possible:

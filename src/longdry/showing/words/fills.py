@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+from collections.abc import Iterable
 
 from longdry.model.plan.fills import CarrierLoad, Fill, FillPlan
 from longdry.model.plan.treating import StopTreatment, TreatmentPlan
@@ -64,7 +65,7 @@ def left_lines(left_l: float, measures: Measures) -> list[str]:
     if left_l <= _TOLD_LEFT_L:
         return []
     left = on_board_words(left_l, measures)
-    words = f"{left} more than the way on asks for may stay here"
+    words = f"{left} more than you need from here on may stay here"
     return [f"{words}: keep them if in doubt about the next water"]
 
 
@@ -94,14 +95,14 @@ def load_words(load: CarrierLoad, measures: Measures) -> str:
     return f"{measures.weight(load.load_kg)} of at most {left}{over}"
 
 
-def fouled_words(fills: FillPlan) -> str:
+def is_fouled(fill: Fill) -> bool:
+    """Whether potable water comes into a container that it is to be treated in."""
+    return fill.grade is Grade.POTABLE and any(p.grade is not Grade.POTABLE for p in fill.into)
+
+
+def fouled_words(fills: Iterable[Fill]) -> str:
     """Tell why water of a potable source is to be treated; empty where none is."""
-    fouled = any(
-        fill.grade is Grade.POTABLE and pour.grade is not Grade.POTABLE
-        for fill in fills.fills
-        for pour in fill.into
-    )
-    return _FOULED if fouled else ""
+    return _FOULED if any(map(is_fouled, fills)) else ""
 
 
 def cost_words(cost: float) -> str:

@@ -49,6 +49,8 @@ class WayStop:
     """The start, a call, or the end."""
 
     end: StretchEnd
+    behind: str
+    """Label of the stop before it."""
     planned: PlannedStop | None
     """How the call comes about; None at the start and the end."""
     fills: tuple[StopFill, ...]
@@ -83,6 +85,7 @@ def way_of(plan: Plan) -> tuple[WayStop, ...]:
     stops = [
         WayStop(
             end=stretch.begin,
+            behind=behind,
             planned=stop,
             fills=fills,
             dry=_dry_of(stretch.begin, dry),
@@ -90,16 +93,19 @@ def way_of(plan: Plan) -> tuple[WayStop, ...]:
             arriving=fills[0].fill.arriving if fills else None,
             after=_after(plan, stretch, turns.get(stretch.number)),
         )
-        for stretch, fills, stop in zip(
+        for stretch, fills, stop, behind in zip(
             plan.stretches,
             fills_by_stretch(plan),
             itertools.chain(planned, itertools.repeat(None)),
+            ("", *(stretch.begin.label for stretch in plan.stretches)),
             strict=False,
         )
     ]
     last = plan.stretches[-1].end
     left = plan.fills.end if plan.fills else None
-    return (*stops, WayStop(last, None, (), (), strands=False, arriving=left, after=None))
+    behind = plan.stretches[-1].begin.label
+    end = WayStop(last, behind, None, (), (), strands=False, arriving=left, after=None)
+    return (*stops, end)
 
 
 def _dry_by_pass(plan: Plan) -> dict[tuple[str, float], DryPass]:
