@@ -186,6 +186,8 @@ def _laid(mend, case, _settled):
         "cache",
         limit_l=mend.figures.litres,
         certainty=Certainty.LIKELY,
+        laid_by_us=True,
+        laid_on=dt.date(2020, 1, 1),
     )
     return dataclasses.replace(case, sources=(*case.sources, cache))
 

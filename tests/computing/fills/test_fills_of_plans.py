@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import json
+import math
 from unittest.mock import patch
 
 import pytest
@@ -81,7 +82,8 @@ def test_replay_finds_nothing_wrong_with_the_samples(name, more, tmp_path):
 def test_samples_treat_no_more_than_they_can(name, samples):
     """Litres a day times the days of the stretch, at its first stop and on the way together."""
     plan = samples[name]
-    per_day = plan["treatment"]["litres_per_day"]
+    stated = plan["treatment"]["litres_per_day"]
+    per_day = math.inf if stated is None else stated
 
     assert plan["treatment"]["litres"] > 0.0
     for fill, stretch in zip(plan["fills"], plan["stretches"], strict=True):
@@ -204,11 +206,11 @@ def test_the_document_has_the_keys_that_others_rely_on(name, samples):
     assert plan["litre_km"] > 0.0
     assert isinstance(plan["smallest_margin_l"], float)
     chosen, other = plan["fill_habits"]
-    by_vehicle = name == "saltbush_loop"
-    assert chosen["habit"] == ("top-up" if by_vehicle else "safe")
-    assert other["habit"] == ("least" if by_vehicle else "top-up")
+    fills_all = name != "gorge_walk"
+    assert chosen["habit"] == ("top-up" if fills_all else "safe")
+    assert other["habit"] == ("least" if fills_all else "top-up")
     assert all({"stretch", "what", "change", "verdict_after"} <= set(m) for m in plan["mends"])
-    less, full = (other, chosen) if by_vehicle else (chosen, other)
+    less, full = (other, chosen) if fills_all else (chosen, other)
     assert less["litre_km"] <= full["litre_km"]
 
 
@@ -238,7 +240,7 @@ def test_safe_fills_are_whole_containers_where_that_is_asked_for():
     ]
 
     assert plan.fills.habit is FillHabit.SAFE
-    assert len(filled) > len(sources)
+    assert len(filled) >= len(plan.stops) > 0
     assert set(filled) == {10.0}
 
 

@@ -12,9 +12,6 @@ from longdry.computing.plan.planning import plan_trip
 from longdry.model.water.source import Found, Visit
 from longdry.model.words import Certainty, CountOn
 from longdry.showing.exports.plan_json import plan_document
-from longdry.showing.page.passes import pass_table
-from longdry.showing.sheet.rows import carry_rows
-from longdry.showing.words.measures import METRIC
 
 ROUTE = straight_route(600.0, points=7)
 DEPART = dt.datetime(2027, 5, 3, 8)  # noqa: DTZ001 - a trip's departure is local time
@@ -125,51 +122,3 @@ def test_last_visit_in_the_json_is_none_that_is_still_to_come():
 
     assert both["last_visit"]["on"] == "2026-04-01"
     assert none["last_visit"] is None
-
-
-def test_last_visit_on_the_page_is_that_of_the_json():
-    """Page and JSON leave out the same visits, and of several on a day tell the worst."""
-    past, worse = (Visit(dt.date(2026, 4, 1), found) for found in (Found.FLOWING, Found.DRY))
-    to_come = Visit(dt.date(2028, 4, 1), Found.LOW)
-
-    both, none = plan(visits=(past, worse, to_come)), plan(visits=(to_come,))
-
-    assert plan_document(both)["passes"][0]["last_visit"]["found"] == "dry"
-    assert "Wed 1 Apr 2026: dry" in pass_table(both, METRIC)
-    assert "2028" not in pass_table(both, METRIC).split("Last visit")[1].split("<td")[4]
-    assert "none known by then" in pass_table(none, METRIC)
-
-
-def test_reason_that_stands_in_the_row_already_is_not_told_again():
-    """The last column but two says that it is doubtful; why that is so stands once in the row."""
-    (dry, retired) = (
-        pass_table(plan(visits=(Visit(dt.date(2027, 4, 1), Found.DRY),)), METRIC),
-        pass_table(plan(retired="fell in"), METRIC),
-    )
-
-    assert dry.count("last visit 2027-04-01 found it dry") == 1
-    assert "no: water is doubtful" in dry
-    assert retired.count("fell in") == 1
-    assert "no: retired" in retired
-
-
-@pytest.mark.parametrize(
-    ("known", "told"),
-    [
-        ({"certainty": Certainty.CERTAIN}, "water certain (set by hand in the layer)"),
-        (
-            {"certainty": Certainty.CERTAIN, "visits": (Visit(dt.date(2027, 4, 1), Found.DRY),)},
-            "water certain (set by hand in the layer; last seen dry 1 Apr 2027)",
-        ),
-        ({"own": True, "kind": None}, "water likely (on the layer's word alone)"),
-        (
-            {"visits": (Visit(dt.date(2027, 4, 1), Found.FLOWING),)},
-            "last seen flowing 1 Apr 2027)",
-        ),
-    ],
-)
-def test_sheet_says_on_whose_word_there_is_water(known, told):
-    """A word set by hand is no finding: the sheet says whose it is, and what was last seen."""
-    rows = carry_rows(plan(calls=True, **known), METRIC)
-
-    assert any(told in line.words for row in rows for line in row.cells[1])

@@ -41,6 +41,7 @@ from longdry.showing.words.measures import Measures
 
 EXAMPLE = "longdry plan route.gpx --water sources.geojson --trip trip.toml --out plan.html"
 NOT_CLEAR = 1
+NO_LAYER = "No water layer is given: all water must be carried."
 _BESIDE_A_SHAPEFILE = (".shx", ".dbf", ".prj", ".cpg")
 
 
@@ -174,6 +175,7 @@ def _text(plan: Plan, options: argparse.Namespace, backdrops: Sequence[Backdrop]
     write = full_text if options.full else plan_text
     lines = [
         write(plan, Measures(Units(options.units)), terminal_here()),
+        *(() if options.water else (NO_LAYER,)),
         *(f"Backdrop: {notes}" for notes in backdrop_sentences(backdrops)),
         *(f"Written: {escaped(str(path))}" for path in output_paths(options)),
     ]
