@@ -89,7 +89,7 @@ def test_document_has_the_keys_that_others_rely_on(files):
 
 def test_every_default_is_printed_with_the_answer(files, capsys):
     """A plan without a trip file tells people, rates, pace and reserve that it assumed."""
-    plan(files)
+    plan(files, "--full")
     printed = capsys.readouterr().out
 
     for what in ("people", "speed", "drinking", "reserve"):

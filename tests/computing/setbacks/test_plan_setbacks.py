@@ -90,7 +90,7 @@ def test_no_trials_no_chance(files, capsys):
 
 def test_chance_is_never_told_without_what_it_rests_on(files, capsys):
     """The terminal's sentence about the chance goes on with what it rests on."""
-    rests_on = planned(files)["chance"]["rests_on"]
+    rests_on = planned(files, "--full")["chance"]["rests_on"]
     printed = " ".join(capsys.readouterr().out.split())
 
     assert rests_on in printed
