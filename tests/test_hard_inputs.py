@@ -176,7 +176,7 @@ def test_odd_but_good_layer_is_read(folder, quick, case):
     """What is odd but says what it means is planned; names stay text."""
     name, content, told = READ_LAYERS[case]
     put(folder, name, content)
-    ended = quick(folder, *plan_words(water=name))
+    ended = quick(folder, *plan_words(water=name), "--full")
 
     assert (ended.status, ended.err) == (0, "")
     assert told in ended.out

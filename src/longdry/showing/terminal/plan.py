@@ -42,7 +42,7 @@ _MARK_ROOM = 7
 _BELOW = " " * (_MARK_ROOM + 2)
 _PLAIN = Terminal()
 _HOUR = re.compile(r", day \d+, about \d\d:\d\d")
-CAUTION = "A source may be dry: ask the local authorities and land managers before you leave."
+CAUTION = "Caution: a source may be dry; ask local authorities and land managers first."
 
 
 def plan_text(plan: Plan, measures: Measures = METRIC, terminal: Terminal = _PLAIN) -> str:
@@ -65,9 +65,23 @@ def plan_text(plan: Plan, measures: Measures = METRIC, terminal: Terminal = _PLA
 
 
 def _more_words(plan: Plan) -> str:
-    left = len(reasons(plan, METRIC)) - 1 + len(graver_warnings(plan)) - _MOST_WARNINGS
-    warnings = f"{count_words(left, 'more warning')} and all else" if left > 0 else "All else"
-    return f" {warnings}: --full, or the page that --out writes."
+    """Say how much else there is to read, assumptions counted, and where it stands."""
+    told = min(_MOST_WARNINGS, len(_grave(plan, METRIC)))
+    left = len(reasons(plan, METRIC)) - 1 + len(plan.warnings) - told
+    notes = [
+        count_words(count, one)
+        for count, one in ((left, "more warning"), (len(plan.assumptions), "assumption"))
+        if count > 0
+    ]
+    if plan.setbacks and plan.setbacks.chance:
+        notes.append("what the chances rest on")
+    return f" {', '.join([*notes, 'all else'])}: --full, or the page (--out)."
+
+
+def _grave(plan: Plan, measures: Measures) -> list[str]:
+    """Return the reasons behind the first, and the grave warnings, the gravest first."""
+    warned = [clipped_text(measures.sentence(one.text)) for one in graver_warnings(plan)]
+    return [steady(text) for text in (*reasons(plan, measures)[1:], *warned)]
 
 
 def _trip_words(plan: Plan, measures: Measures) -> str:
@@ -83,12 +97,11 @@ def _trip_words(plan: Plan, measures: Measures) -> str:
 def _answer(plan: Plan, measures: Measures, terminal: Terminal) -> Iterator[str]:
     """Say whether the party may start, why, the gravest warnings, and the figures to remember."""
     head = headline_words(plan).upper()
-    why, *more = map(steady, reasons(plan, measures))
+    why = steady(reasons(plan, measures)[0])
     text = terminal.wrapped(f"{head} {why}")
     set_off = terminal.strong if plan.headline.level is HeadlineLevel.LASTS else terminal.alarm
     yield text.replace(head, set_off(head), 1)
-    more += [steady(clipped_text(measures.sentence(w.text))) for w in graver_warnings(plan)]
-    for one in more[:_MOST_WARNINGS]:
+    for one in _grave(plan, measures)[:_MOST_WARNINGS]:
         yield terminal.caution(terminal.wrapped(one, "  ! ", "    "))
     yield terminal.wrapped(" ".join(filter(None, (_most_words(plan, measures), _chances(plan)))))
     if mend := easiest_mend(plan):
