@@ -11,11 +11,12 @@ import random
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+import numpy as np
 from make import pace, source_at, straight_route, trip, use
 
 from longdry.computing.fills.settled import SettledTrip, Water
-from longdry.computing.plan.planning import _water_near
 from longdry.computing.plan.rounds import settled_trip
+from longdry.computing.route.approaches import find_approaches
 from longdry.computing.route.chainage import measure_route
 from longdry.computing.stretches.prepared import PreparedTrip, prepare
 from longdry.model.plan.fills import USUAL_FILL, FillWay
@@ -23,7 +24,7 @@ from longdry.model.route import Route
 from longdry.model.trip.party import Container
 from longdry.model.trip.treatment import Treatment, TreatMethod
 from longdry.model.trip.trip import PinnedCamp, Policy, Trip
-from longdry.model.water.source import WaterLayer, WaterSource
+from longdry.model.water.source import WaterSource
 from longdry.model.words import (
     Accrual,
     Certainty,
@@ -71,7 +72,13 @@ class Case:
 
     def water_near(self, prepared: PreparedTrip) -> Water:
         """Find the passes."""
-        return _water_near(prepared, WaterLayer(self.sources), CountOn.LIKELY)
+        approaches = find_approaches(
+            prepared.measured,
+            np.array([source.lat_deg for source in self.sources]),
+            np.array([source.lon_deg for source in self.sources]),
+            max_detour_km=prepared.trip.policy.max_detour_km,
+        )
+        return Water(tuple(approaches), self.sources, CountOn.LIKELY)
 
     def settled(self, fill: FillWay = USUAL_FILL) -> SettledTrip:
         """Settle calls, clock and fills, and nothing beyond."""

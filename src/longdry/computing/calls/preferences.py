@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
 from longdry.computing.clock.camps import SAID_AT_WATER_KM
+from longdry.computing.clock.day_rules import SNAP_H
 from longdry.computing.stretches.journey import Journey
 from longdry.errors import TripFileError
 from longdry.model.plan.stretch import StretchEnd
@@ -27,10 +28,18 @@ ONE_DAY_H = HOURS_PER_DAY
 class Wishes:
     """What is settled before the search, by index among the stops."""
 
-    must_call: frozenset[int]
+    told: frozenset[int]
+    """To be called at, by the trip."""
+    last_sure: frozenset[int]
+    """Not passed by for less trouble."""
     must_pass: frozenset[int]
     refills: frozenset[int]
     """Called at wherever a day's water has been used since the last call."""
+
+    @property
+    def must_call(self) -> frozenset[int]:
+        """What the trip says, and the last sure water."""
+        return self.told | self.last_sure
 
 
 def wishes_of(journey: Journey) -> Wishes:
@@ -49,8 +58,41 @@ def wishes_of(journey: Journey) -> Wishes:
     trip = journey.trip
     called = _named(trip.policy.call_at, journey.ends, trip, "call_at")
     passed = _named(trip.policy.pass_by, journey.ends, trip, "pass_by")
-    must = called | _camps_at_water(journey) | (_last_sure(journey) - passed)
-    return Wishes(frozenset(must), frozenset(passed - must), _refills(journey) - passed)
+    told = called | _camps_at_water(journey)
+    return Wishes(
+        told=frozenset(told),
+        last_sure=frozenset(_last_sure(journey) - passed - told),
+        must_pass=frozenset(passed - told),
+        refills=_refills(journey) - passed,
+    )
+
+
+def unkept(journey: Journey, wishes: Wishes, called: Collection[int]) -> int:
+    """Return how many of the wishes that a trip does not state are not kept.
+
+    Parameters
+    ----------
+    journey
+        Along all stops that count.
+    called
+        Stops, by index.
+    """
+    number = len(wishes.last_sure.difference(called))
+    here_km = 0.0
+    for index, stop in enumerate(journey.ends[1:-1]):
+        if index in called:
+            here_km = stop.km
+        elif index in wishes.refills and wants_refill(journey, here_km, stop.km):
+            number += 1
+    return number
+
+
+def wants_refill(journey: Journey, here_km: float, km: float) -> bool:
+    """Whether a day's water has been used since a km, with a day to go."""
+    profile, day_h = journey.clock.profile, journey.clock.rules.hours_per_day
+    used_h = profile.between(here_km, km)
+    to_go_h = profile.between(km, journey.prepared.length_km)
+    return min(used_h, to_go_h) >= day_h - SNAP_H
 
 
 def _named(names: Sequence[str], ends: Sequence[StretchEnd], trip: Trip, key: str) -> set[int]:

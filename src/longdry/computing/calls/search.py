@@ -9,15 +9,15 @@ from __future__ import annotations
 from dataclasses import dataclass
 from operator import attrgetter
 
+from longdry.computing.calls.dry_lists import is_uncertain, item_if_dry, most_carried_l
 from longdry.computing.calls.lists import Item, WorstFirst, item_of, worst_first_list
-from longdry.computing.calls.preferences import Wishes, candidates
+from longdry.computing.calls.preferences import Wishes, candidates, wants_refill
 from longdry.computing.calls.trouble import carrying_h
 from longdry.computing.clock.clock import ToHalt, with_wait
-from longdry.computing.clock.day_rules import SNAP_H, Moment
+from longdry.computing.clock.day_rules import Moment
 from longdry.computing.stretches.journey import Journey, call_of
 from longdry.model.plan.stretch import DryStretch, StretchEnd
-from longdry.model.water.passes import WaterPass
-from longdry.model.words import Certainty, Verdict
+from longdry.model.words import Verdict
 from longdry.units import MINUTES_PER_HOUR
 
 MOST_STOPS = 32
@@ -83,15 +83,10 @@ class _Search:
         return [*found, self.end_index]
 
     def _wants_refill(self, here: int, there: int) -> bool:
-        """Whether a day's water has been used by a stop, and a day of the way is still to go."""
         if there not in self.wishes.refills:
             return False
-        profile, day_h = self.journey.clock.profile, self.journey.clock.rules.hours_per_day
         here_km = self.journey.ends[here + 1].km if here >= 0 else 0.0
-        km = self.end_of(there).km
-        used_h = profile.between(here_km, km)
-        to_go_h = profile.between(km, self.journey.prepared.length_km)
-        return min(used_h, to_go_h) >= day_h - SNAP_H
+        return wants_refill(self.journey, here_km, self.end_of(there).km)
 
 
 def best_ways(journey: Journey, wishes: Wishes) -> list[tuple[int, ...]]:
@@ -154,7 +149,7 @@ def _extended(search: _Search, way: _Way, here: int, there: int) -> _Way:
     if there != search.end_index:
         wait = journey.clock.stay(arrived, there_call, ToHalt(0.0, 0.0))
         travel, arrived = with_wait(travel, wait, there_call), wait.arrives
-    carried_l = _carried_l(journey, begin, way.left_l, here)
+    carried_l = most_carried_l(journey, begin, way.left_l)
     stretch = journey.judged(len(way.calls) + 1, begin, end, travel, carried_l=carried_l)
     ways_h = 2.0 * begin.way_km / journey.trip.pace.off_route_kmh if here >= 0 else 0.0
     item = item_of(stretch.verdict, max(0.0, stretch.wanted_l - carried_l))
@@ -178,16 +173,6 @@ def _stop_h(journey: Journey, begin: StretchEnd, way: _Way) -> float:
     return max(minutes, journey.trip.pace.fill_minutes) / MINUTES_PER_HOUR
 
 
-def _carried_l(journey: Journey, begin: StretchEnd, left_l: float, here: int) -> float:
-    if here < 0:
-        return journey.available_l(begin)
-    limits = [water.source.limit_l for water in begin.waters]
-    gives_l = sum(limit for limit in limits if limit is not None)
-    if any(limit is None for limit in limits):
-        return journey.capacity_l
-    return min(journey.capacity_l, left_l + gives_l)
-
-
 def _to_halt(journey: Journey, begin: StretchEnd) -> ToHalt:
     km = min(
         (c.km for c in journey.clock.camps if c.km >= begin.km), default=journey.clock.length_km
@@ -198,19 +183,6 @@ def _to_halt(journey: Journey, begin: StretchEnd) -> ToHalt:
 
 def _if_dry(way: _Way, begin: StretchEnd, stretch: DryStretch) -> list[Item]:
     """Return the stretch before and this one as one, where the call between may be dry."""
-    before = way.last
-    if before is None or all(_is_certain(water) for water in begin.waters):
+    if way.last is None or not is_uncertain(begin):
         return []
-    needed_l = before.need.total_l + stretch.need.total_l
-    bare_l = before.needs[-1].need.total_l + stretch.needs[-1].need.total_l
-    if needed_l + stretch.reserve_l <= way.carried_l:
-        return []
-    if needed_l <= way.carried_l:
-        verdict = Verdict.INTO_RESERVE
-    else:
-        verdict = Verdict.SHORT_RATION if bare_l <= way.carried_l else Verdict.TOO_LONG
-    return [item_of(verdict, needed_l + stretch.reserve_l - way.carried_l)]
-
-
-def _is_certain(water: WaterPass) -> bool:
-    return water.judgement.certainty is Certainty.CERTAIN
+    return [item_if_dry(way.last, stretch, way.carried_l)]

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from longdry.computing.stretches.journey import Journey
 from longdry.model.plan.stretch import DryStretch
 from longdry.model.trip.trip import USUAL_LITRE_KM_PER_HOUR, Trip
 
 
-def trouble_of(journey: Journey, stretches: tuple[DryStretch, ...]) -> float:
+def trouble_of(journey: Journey, stretches: Sequence[DryStretch]) -> float:
     """Return the trouble of a plan in hours: ways and stops, and what is carried."""
     off_kmh = journey.trip.pace.off_route_kmh
     ways_h = sum(2.0 * end.way_km for end in journey.ends) / off_kmh

@@ -6,14 +6,19 @@ standing may only get worse and a stop only longer, so the rounds end.
 
 from __future__ import annotations
 
+import copy
 import math
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import replace
+from functools import partial
 
+from longdry.computing.calls.dry_lists import dry_lists
 from longdry.computing.calls.groups import stretch_ends
-from longdry.computing.calls.lists import list_of
-from longdry.computing.calls.preferences import LEAST_FILL_DAYS, Wishes, wishes_of
+from longdry.computing.calls.lists import WorstFirst, list_of
+from longdry.computing.calls.neighbours import Calls, Neighbourhood, Planned, Worth
+from longdry.computing.calls.preferences import LEAST_FILL_DAYS, unkept, wishes_of
 from longdry.computing.calls.search import best_ways
+from longdry.computing.calls.trouble import trouble_of
 from longdry.computing.fills.drawing import draw_minutes
 from longdry.computing.fills.filling import Filling, filling_of, stretches_as_filled
 from longdry.computing.fills.safe import raised_to
@@ -33,6 +38,7 @@ from longdry.model.words import CountOn, FillHabit, Travel
 
 _PassKey = tuple[str, float]
 """Source and km of a pass."""
+_WorthOf = Callable[[Calls, Journey, Sequence[DryStretch]], Worth]
 
 
 def settled_trip(prepared: PreparedTrip, water: Water, fill: FillWay) -> SettledTrip:
@@ -46,8 +52,7 @@ def settled_trip(prepared: PreparedTrip, water: Water, fill: FillWay) -> Settled
     rounds = _Rounds(prepared, water, fill)
     rounds.settle_standing()
     while True:
-        rounds.choose()
-        settled = rounds.along_the_calls()
+        settled = rounds.along_the_best_calls()
         if settled is not None:
             return settled
 
@@ -63,27 +68,33 @@ class _Rounds:
         self.minutes: dict[float, float] = {}
         """Of each stop, by its km."""
         self.passes = _undated(prepared, water)
-        self.wishes: Wishes | None = None
         self.calls: frozenset[float] = frozenset()
         """Km of the stops that the plan calls at."""
 
     def settle_standing(self) -> None:
         """Judge every pass on the day on which a party comes by that calls at all of them."""
-        while self._loses_standing(_journey(self.prepared, self.passes, self.minutes)):
+        while self._loses_standing(self._everywhere()):
             pass
 
-    def choose(self) -> None:
-        """Choose the calls among the stops that count now."""
-        everywhere = _journey(self.prepared, self.passes, self.minutes)
-        stops = everywhere.ends[1:-1]
+    def along_the_best_calls(self) -> SettledTrip | None:
+        """Choose the calls among the stops that count now; None where one loses its standing."""
+        everywhere = self._everywhere()
         self.wishes = wishes_of(everywhere)
-        if self.prepared.trip.containers:
-            chosen = best_ways(everywhere, self.wishes)[0]
-        else:
-            chosen = tuple(i for i in range(len(stops)) if i not in self.wishes.must_pass)
-        self.calls = frozenset(stops[index].km for index in chosen)
-        self.musts = frozenset(stops[index].km for index in self.wishes.must_call)
-        self.told_to_pass = frozenset(stops[index].km for index in self.wishes.must_pass)
+        self.kms = [stop.km for stop in everywhere.ends[1:-1]]
+        self.musts = self._kms_of(self.wishes.must_call)
+        self.told_to_pass = self._kms_of(self.wishes.must_pass)
+        if not self.prepared.trip.containers:
+            self.calls = self._kms_of(set(range(len(self.kms))) - self.wishes.must_pass)
+            return self.along_the_calls()
+        ways = [frozenset(way) for way in best_ways(everywhere, self.wishes)]
+        settled_by = self.wishes.told | self.wishes.must_pass
+        open_to = [index for index in range(len(self.kms)) if index not in settled_by]
+        worth_of = partial(self._worth, everywhere)
+        near = Neighbourhood(partial(self._planned, worth_of), partial(self._may_be, worth_of))
+        settled = near.best(ways, open_to)
+        if settled is None:
+            self.out, self.passes = self._failed.out, self._failed.passes
+        return settled
 
     def along_the_calls(self) -> SettledTrip | None:
         """Settle dates and stops along the calls; None where one of them loses its standing."""
@@ -103,6 +114,39 @@ class _Rounds:
                 continue
             told = self._told(journey)
             return SettledTrip(journey, told, bare, stretches, filling, self.fill)
+
+    def _everywhere(self) -> Journey:
+        return _journey(self.prepared, self.passes, self.minutes)
+
+    def _kms_of(self, calls: Collection[int]) -> frozenset[float]:
+        return frozenset(self.kms[index] for index in calls)
+
+    def _planned(self, worth_of: _WorthOf, calls: Calls) -> Planned[SettledTrip] | None:
+        """Settle a trial of its own; None, and its standing noted, where a call loses it."""
+        trial = copy.copy(self)
+        trial.minutes, trial.out = dict(self.minutes), dict(self.out)
+        trial.calls = self._kms_of(calls)
+        settled = trial.along_the_calls()
+        if settled is None:
+            self._failed = trial
+            return None
+        kept = frozenset(index for index, km in enumerate(self.kms) if km in trial.calls)
+        return Planned(kept, worth_of(kept, settled.journey, settled.stretches), settled)
+
+    def _may_be(self, worth_of: _WorthOf, calls: Calls) -> Worth:
+        """Return the worth of a plan by what the containers hold, each stop as short as can be."""
+        journey = _journey(self.prepared, self.passes, self.minutes, self._kms_of(calls))
+        return worth_of(calls, journey, journey.stretches())
+
+    def _worth(
+        self, everywhere: Journey, calls: Calls, journey: Journey, stretches: Sequence[DryStretch]
+    ) -> Worth:
+        return Worth(
+            list_of(stretches),
+            dry_lists(journey, stretches),
+            unkept(everywhere, self.wishes, calls),
+            trouble_of(journey, stretches),
+        )
 
     def _filled(self, journey: Journey, bare: Sequence[DryStretch]) -> Filling:
         """Fill by the habit; a safe one carries what one dry source asks for."""
@@ -130,15 +174,17 @@ class _Rounds:
             stay = journey.itinerary.stays[number]
             if end.km in self.musts or stay.nights or sum(f.take_l for f in fills) >= least_l:
                 continue
-            if self._is_no_worse_without(end.km, stretches):
+            if self._is_no_worse_without(end.km, stretches, dry_lists(journey, stretches)):
                 return end.km
         return None
 
-    def _is_no_worse_without(self, km: float, stretches: Sequence[DryStretch]) -> bool:
+    def _is_no_worse_without(
+        self, km: float, stretches: Sequence[DryStretch], if_dry: tuple[WorstFirst, ...]
+    ) -> bool:
         journey = _journey(self.prepared, self.passes, self.minutes, self.calls - {km})
         bare = journey.stretches()
         without = stretches_as_filled(bare, self._filled(journey, bare))
-        return list_of(without) <= list_of(stretches)
+        return list_of(without) <= list_of(stretches) and dry_lists(journey, without) <= if_dry
 
     def _told(self, journey: Journey) -> tuple[WaterPass, ...]:
         """Return the passes with which of them are called at, and why the others are not."""

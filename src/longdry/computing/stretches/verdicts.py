@@ -64,9 +64,7 @@ def verdict_of(
     return verdict_of_litres([one.need.total_l for one in needs], reserve_l, available_l)
 
 
-def verdict_of_litres(
-    rations_l: Sequence[float], reserve_l: float, available_l: float
-) -> Verdict:
+def verdict_of_litres(rations_l: Sequence[float], reserve_l: float, available_l: float) -> Verdict:
     """Judge by the litres of the full, lean and bare ration."""
     room_l = available_l + TOLERANCE_L
     full_l, *fewer_l = rations_l
