@@ -254,7 +254,8 @@ BICYCLE = Sample(
     relief_m=25.0,
     sources=[
         Source("by-01", "Windmill Number 4", (-265.5, 84.8), "treat-before-drinking",
-               {"kind": "bore", "access": "trough", "flow_l_per_min": 10, "tds_mg_per_l": 700, "visits": [
+               {"kind": "bore", "access": "trough", "flow_l_per_min": 10, "tds_mg_per_l": 700,
+                "visits": [
                    {"on": "2025-06-20", "found": "flowing"},
                    {"on": "2026-06-18", "found": "flowing"},
                    {"on": "2026-09-02", "found": "flowing"},
@@ -269,7 +270,8 @@ BICYCLE = Sample(
                    {"on": "2027-03-11", "found": "flowing"},
                    {"on": "2027-05-29", "found": "flowing"}]}),
         Source("by-03", "Windmill Number 7", (-118.2, 123.0), "treat-before-drinking",
-               {"kind": "bore", "access": "trough", "flow_l_per_min": 10, "tds_mg_per_l": 1100, "visits": [
+               {"kind": "bore", "access": "trough", "flow_l_per_min": 10, "tds_mg_per_l": 1100,
+                "visits": [
                    {"on": "2025-06-20", "found": "flowing"},
                    {"on": "2026-06-18", "found": "flowing"},
                    {"on": "2026-09-02", "found": "flowing"},
@@ -284,7 +286,8 @@ BICYCLE = Sample(
                    {"on": "2027-03-11", "found": "flowing"},
                    {"on": "2027-05-29", "found": "flowing"}]}),
         Source("by-05", "Windmill Number 9", (-1.0, 128.6), "treat-before-drinking",
-               {"kind": "bore", "access": "trough", "flow_l_per_min": 10, "tds_mg_per_l": 900, "visits": [
+               {"kind": "bore", "access": "trough", "flow_l_per_min": 10, "tds_mg_per_l": 900,
+                "visits": [
                    {"on": "2025-06-20", "found": "flowing"},
                    {"on": "2026-06-18", "found": "flowing"},
                    {"on": "2026-09-02", "found": "flowing"},

@@ -107,7 +107,7 @@ def random_plan(seed: int, *, most_sources: int = 8, most_days: float = 6.0) -> 
         containers=_containers(dice, going, people),
         pace=its_pace,
         policy=_policy(dice),
-        camps=_camps(dice, length_km, sources),
+        camps=_camps(dice, length_km),
     )
     treatment = Treatment(TreatMethod.FILTER, dice.choice([None, 20.0, 60.0]), filter_l_per_min=1.0)
     its_trip = dataclasses.replace(
@@ -130,9 +130,7 @@ def _pace(dice: random.Random, travel: Travel, going: Going):
     )
 
 
-def _sources(
-    dice: random.Random, going: Going, length_km: float, count: int
-) -> list[WaterSource]:
+def _sources(dice: random.Random, going: Going, length_km: float, count: int) -> list[WaterSource]:
     kms = sorted(dice.uniform(0.02, 0.98) * length_km for _ in range(count))
     return [_source(dice, going, km, number) for number, km in enumerate(kms)]
 
@@ -190,9 +188,7 @@ def _policy(dice: random.Random) -> Policy:
     )
 
 
-def _camps(
-    dice: random.Random, length_km: float, sources: Sequence[WaterSource]
-) -> list[PinnedCamp]:
+def _camps(dice: random.Random, length_km: float) -> list[PinnedCamp]:
     if dice.random() < 0.8:
         return []
     km = dice.uniform(0.1, 0.9) * length_km

@@ -99,9 +99,7 @@ def test_document_gives_the_figure_with_its_caution_and_source(hot):
 def test_page_without_heat_has_no_survival_table():
     """The vehicle sample gives no heat, so the table cannot be read for it."""
     assert planned("saltbush_loop").setbacks.stranded is None
-    assert "Adolph" not in _words(
-        html.document_fromstring(page_of("saltbush_loop"))
-    )
+    assert "Adolph" not in _words(html.document_fromstring(page_of("saltbush_loop")))
 
 
 def _words(tree):

@@ -201,11 +201,7 @@ def _certainty_and_why(
     source: WaterSource, prior: Prior, visits: tuple[WeighedVisit, ...], lower_bound: float
 ) -> tuple[Certainty, str]:
     if not visits:
-        if not source.own:
-            return Certainty.DOUBTFUL, "from somebody else's data, and no visit is known"
-        if source.months and known_kind(source.kind or "") in _SEEN_ONLY:
-            return Certainty.DOUBTFUL, f"no visit known; months alone make no {source.kind} likely"
-        return certainty_for(lower_bound), f"no visit known; {prior.why}"
+        return _without_visit(source, prior, lower_bound)
     last = visits[-1]
     if not last.wet and last.weight >= FRESH_WEIGHT:
         return Certainty.DOUBTFUL, f"{_last_visit_words(visits)}: no water to count on"
@@ -219,6 +215,14 @@ def _certainty_and_why(
         notes = "by somebody else's visits alone, so likely at best"
         return Certainty.LIKELY, _joined_words(_last_visit_words(visits), notes)
     return word, _joined_words(_last_visit_words(visits), prior.why)
+
+
+def _without_visit(source: WaterSource, prior: Prior, lower_bound: float) -> tuple[Certainty, str]:
+    if not source.own:
+        return Certainty.DOUBTFUL, "from somebody else's data, and no visit is known"
+    if source.months and known_kind(source.kind or "") in _SEEN_ONLY:
+        return Certainty.DOUBTFUL, f"no visit known; months alone make no {source.kind} likely"
+    return certainty_for(lower_bound), f"no visit known; {prior.why}"
 
 
 def _last_visit_words(visits: tuple[WeighedVisit, ...]) -> str:
