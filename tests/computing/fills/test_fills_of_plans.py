@@ -77,7 +77,7 @@ def test_replay_finds_nothing_wrong_with_the_samples(name, more, tmp_path):
     assert [replay_faults(*pair) for pair in seen] == [()] * len(seen)
 
 
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", ["saltbush_loop", "stock_route_ride"])
 def test_samples_treat_no_more_than_they_can(name, samples):
     """Litres a day times the days of the stretch, at its first stop and on the way together."""
     plan = samples[name]
@@ -204,11 +204,11 @@ def test_the_document_has_the_keys_that_others_rely_on(name, samples):
     assert plan["litre_km"] > 0.0
     assert isinstance(plan["smallest_margin_l"], float)
     chosen, other = plan["fill_habits"]
-    by_vehicle = name == "saltbush_loop"
-    assert chosen["habit"] == ("top-up" if by_vehicle else "safe")
-    assert other["habit"] == ("least" if by_vehicle else "top-up")
+    fills_all = name != "gorge_walk"
+    assert chosen["habit"] == ("top-up" if fills_all else "safe")
+    assert other["habit"] == ("least" if fills_all else "top-up")
     assert all({"stretch", "what", "change", "verdict_after"} <= set(m) for m in plan["mends"])
-    less, full = (other, chosen) if by_vehicle else (chosen, other)
+    less, full = (other, chosen) if fills_all else (chosen, other)
     assert less["litre_km"] <= full["litre_km"]
 
 
@@ -227,7 +227,7 @@ def test_safe_fills_are_whole_containers_where_that_is_asked_for():
     plan = plan_trip(
         straight_route(LENGTH_KM, points=10),
         sources,
-        trip(containers=[container(10.0, 8)]),
+        trip(containers=[container(4.0, 20)], policy=policy(call_at=("s300", "s600"))),
         fill=FillWay(FillHabit.SAFE, whole_containers=True),
     )
     filled = [
@@ -239,7 +239,7 @@ def test_safe_fills_are_whole_containers_where_that_is_asked_for():
 
     assert plan.fills.habit is FillHabit.SAFE
     assert len(filled) > len(sources)
-    assert set(filled) == {10.0}
+    assert set(filled) == {4.0}
 
 
 def test_a_ration_that_saves_water_for_a_limited_source_ahead_is_told():
