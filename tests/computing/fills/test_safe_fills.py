@@ -1,10 +1,10 @@
 """With the safe habit any one uncertain source may be dry: a walk that knows only rates and hours.
 
 The party finds a source dry on arriving there with what the plan says is left. It goes on to the
-next call, or back to the last one, through the moving hours of each day, on the bare ration: its
-litres a day over the 16 waking hours from two hours before the start hour. A tenth of the way's
-litres, and at least a litre a head, must be left over. With less than a day's reserve no day is
-made longer.
+next water that counts, or back to the last call or certain water, through the moving hours of each
+day, on the bare ration: its litres a day over the 16 waking hours from two hours before the start
+hour. A tenth of the way's litres, and at least a litre a head, must be left over. With less than a
+day's reserve no day is made longer.
 """
 
 from __future__ import annotations
@@ -79,25 +79,38 @@ def _does(left_l, now_h, way_km, made):
     return left_l + 0.002 >= way_l + max(0.1 * way_l, 1.0 * people)
 
 
-def _goes_on_to_km(plan, index):
-    """Give the km of the next call; who found rain-fed water dry trusts a tap or a bore alone."""
-    is_rain_fed = plan.stretches[index].end.water.source.kind in RAIN_FED
-    for stretch in plan.stretches[index + 1 :]:
-        water = stretch.end.water
-        if water is None or not is_rain_fed or water.source.kind in SURE_KINDS:
-            return stretch.end.km
-    raise AssertionError("the end of the route is always ahead")
+def _goes_on_to_km(plan, found):
+    """Give the km of the next water; who found rain-fed water dry trusts a tap or a bore alone."""
+    trusted = (
+        SURE_KINDS if found.source.kind in RAIN_FED else {one.source.kind for one in _wet(plan)}
+    )
+    ahead = (one.km for one in _wet(plan) if one.km > found.km and one.source.kind in trusted)
+    return min(ahead, default=plan.stretches[-1].end.km)
+
+
+def _goes_back_to_km(plan, found):
+    """Give the km of the last water that the party has seen or is sure of; the start is such."""
+    known = (
+        one.km
+        for one in _wet(plan)
+        if one.km < found.km and (one.call or one.judgement.certainty is Certainty.CERTAIN)
+    )
+    return max(known, default=0.0)
+
+
+def _wet(plan):
+    return [one for one in plan.passes if one.counted]
 
 
 def _found_dry(plan, made):
     """Give each uncertain source at a call, and whether its loss leaves a way to water."""
-    for index, stretch in enumerate(plan.stretches[:-1]):
+    for stretch in plan.stretches[:-1]:
         water = stretch.end.water
         if water.judgement.certainty is Certainty.CERTAIN:
             continue
         now_h = START_HOUR + stretch.arrive_h
-        on = _does(stretch.left_l, now_h, _goes_on_to_km(plan, index) - stretch.end.km, made)
-        back = _does(stretch.left_l, now_h, stretch.end.km - stretch.begin.km, made)
+        on = _does(stretch.left_l, now_h, _goes_on_to_km(plan, water) - water.km, made)
+        back = _does(stretch.left_l, now_h, water.km - _goes_back_to_km(plan, water), made)
         yield water.source.name, on, back
 
 
