@@ -1,0 +1,84 @@
+"""A walker that knows nothing of the planner goes through whole plans and finds nothing wrong."""
+
+from __future__ import annotations
+
+import dataclasses
+
+import pytest
+from fill_replay import replay_faults
+from how_many import proof
+from plan_walker import LITRE_TOLERANCE, walk_faults
+from random_plans import random_plan
+
+from longdry.model.plan.stretch import RunsDry
+from longdry.model.words import Verdict
+
+CLEAR_WALK, TOO_LONG_WALK = 11, 0
+"""Seeds of a plan whose first stretch is clear, with a reserve, and of one whose is too long."""
+
+
+@proof(1500)
+def test_whole_plans_go_as_they_say(cases):
+    """Through stops, cans, grades and treating nothing is below nothing, left or lacking untold.
+
+    What is used is added up from the rules; where a stretch is clear its reserve is left, and where
+    it is too long the water is gone within a minute of the time told.
+    """
+    found = {seed: _faults(random_plan(seed).settled()) for seed in cases}
+
+    assert {seed: told for seed, told in found.items() if told} == {}
+
+
+def _faults(settled):
+    filling = settled.filling
+    return [
+        *walk_faults(settled),
+        *replay_faults(filling.problem, filling.chosen),
+        *_not_handed_on(settled.stretches, filling),
+    ]
+
+
+def _not_handed_on(stretches, filling):
+    """What is left on arriving is what the fills begin with at that stop."""
+    legs = zip(stretches, filling.last_of_stop, strict=True)
+    for stretch, leg in legs:
+        fills = filling.chosen.fills
+        arriving = fills[leg + 1].arriving if leg + 1 < len(fills) else filling.chosen.end
+        if abs(arriving.total_l - stretch.left_l) > LITRE_TOLERANCE:
+            yield f"{stretch.left_l:.3f} L left, {arriving.total_l:.3f} L handed on"
+
+
+PLANTED = {
+    "L are left": lambda stretch: {"left_l": stretch.left_l + 0.1},
+    "clear, but": lambda stretch: {"left_l": 0.0, "on_board_l": stretch.need.total_l},
+    "of reserve": lambda stretch: {"reserve_l": stretch.reserve_l - 0.1},
+    "below nothing": lambda _: {"left_l": -0.1},
+    "a minute after": lambda stretch: {
+        "runs_dry": RunsDry(stretch.end.km, stretch.travel.begin_h + 0.1)
+    },
+}
+
+
+@pytest.mark.parametrize("fault", PLANTED)
+def test_the_walker_finds_a_planted_fault(fault):
+    """A plan in which one figure is changed does not get through."""
+    settled = random_plan(CLEAR_WALK).settled()
+    stretch = settled.stretches[0]
+    spoilt = dataclasses.replace(stretch, **PLANTED[fault](stretch))
+    spoilt_plan = dataclasses.replace(settled, stretches=(spoilt, *settled.stretches[1:]))
+
+    assert stretch.verdict is Verdict.CLEAR
+    assert stretch.reserve_l > 0.0
+    assert walk_faults(settled) == []
+    assert any(fault in told for told in walk_faults(spoilt_plan))
+
+
+def test_the_walker_finds_a_stretch_that_is_dry_and_does_not_say_so():
+    """The time at which the water runs out is told wherever it does."""
+    settled = random_plan(TOO_LONG_WALK).settled()
+    dry = settled.stretches[0]
+    untold = dataclasses.replace(dry, runs_dry=None)
+    spoilt_plan = dataclasses.replace(settled, stretches=(untold, *settled.stretches[1:]))
+
+    assert dry.verdict is Verdict.TOO_LONG
+    assert any("nothing is told" in told for told in walk_faults(spoilt_plan))
