@@ -96,7 +96,10 @@ def default_text(key: TripKey) -> str:
         return f"{key.if_absent}{reason}" if key.if_absent else "none"
     if len(set(defaults.values())) == 1:
         return key.written(next(iter(defaults.values()))) + reason
-    each = ", ".join(f"{travel}: {key.written(value)}" for travel, value in defaults.items())
+    each = ", ".join(
+        f"{travel}: {'none' if value is None else key.written(value)}"
+        for travel, value in defaults.items()
+    )
     return each + reason
 
 

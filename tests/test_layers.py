@@ -69,7 +69,7 @@ def test_the_guard_barks_at_a_planted_fault(tmp_path, fault):
 def test_the_guard_barks_at_a_circle_within_a_room(tmp_path):
     """Two files of one room that import each other are refused."""
     planted = copy_of_the_project(tmp_path)
-    with (planted / "src/longdry/computing/clock/moving_hours.py").open("a") as module:
+    with (planted / "src/longdry/computing/clock/clock.py").open("a") as module:
         module.write("\nimport longdry.computing.clock.days\n")
     checked = lint_imports(planted)
 

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import datetime as dt
 import json
+import re
 
 from longdry.model.trip_file.key import Kind, TripKey, TripSection
-from longdry.model.trip_file.keys import SECTIONS
+from longdry.model.trip_file.keys import SECTIONS, section_called
+from longdry.model.words import Travel
 
 EVERY_KEY = [(section, key) for section in SECTIONS for key in section.keys]
 
@@ -38,6 +40,22 @@ def as_toml(value: object) -> str:
 def sample_toml(key: TripKey) -> str:
     """Write the key's sample as it stands in a file."""
     return str(key.sample) if key.kind in {Kind.MOMENT, Kind.DAY} else as_toml(key.sample)
+
+
+def filled_in(text: str, travel: Travel) -> str:
+    """Write the usual value, else the key's sample, into each blank of a new trip file."""
+    section, lines = section_called(""), []
+    for line in text.split("\n"):
+        if heading := re.match(r"\[+(\w+)\]+", line):
+            section = section_called(heading[1])
+        if blank := re.match(r'(\w+) = "___"', line):
+            key = section.key(blank[1])
+            usual = key.default_for(travel)
+            value = sample_toml(key) if usual is None else as_toml(usual)
+            lines.append(f"{key.name} = {value}")
+        else:
+            lines.append(line)
+    return "\n".join(lines)
 
 
 def text_with(section: TripSection, key: TripKey, value_toml: str) -> str:

@@ -7,6 +7,7 @@ import random
 import numpy as np
 import pytest
 from clock_replay import replay
+from how_many import proof
 from random_trips import random_case
 
 from longdry.computing.clock.clock import Call, Camp, Clock
@@ -54,20 +55,24 @@ def clock_and_calls(case):
     return clock, calls
 
 
-@pytest.mark.parametrize("seed", range(CASES))
-def test_every_stop_comes_at_the_second_that_the_replay_says(seed):
-    """Arrivals, waits, departures, nights and moving hours of a random trip are the same."""
-    case = random_case(random.Random(seed))  # noqa: S311 - no secret
+@proof(CASES)
+def test_every_stop_comes_at_the_second_that_the_replay_says(cases):
+    """Arrivals, waits, departures, nights and moving hours of random trips are the same."""
+    for seed in cases:
+        _compare(random_case(random.Random(seed)), f"seed {seed}")  # noqa: S311 - no secret
+
+
+def _compare(case, which):
     clock, calls = clock_and_calls(case)
     found = clock.follow(calls)
     told = replay(**case)
     for ours, theirs in zip(found.stays, told.stops, strict=True):
-        assert ours.arrives.hour == pytest.approx(theirs.arrive_h, abs=SECOND_H)
-        assert ours.leaves.hour == pytest.approx(theirs.leave_h, abs=SECOND_H)
-        assert ours.wait_h == pytest.approx(theirs.wait_h, abs=SECOND_H)
-        assert ours.nights == theirs.nights_at_water
+        assert ours.arrives.hour == pytest.approx(theirs.arrive_h, abs=SECOND_H), which
+        assert ours.leaves.hour == pytest.approx(theirs.leave_h, abs=SECOND_H), which
+        assert ours.wait_h == pytest.approx(theirs.wait_h, abs=SECOND_H), which
+        assert ours.nights == theirs.nights_at_water, which
     for travel, theirs in zip(found.travels, told.stretches, strict=True):
-        assert travel.nights == theirs.nights
-        assert travel.moving_h == pytest.approx(theirs.moving_h, abs=SECOND_H)
-        assert travel.days == pytest.approx(theirs.days, abs=SECOND_H / 24.0)
-    assert found.arrives.hour == pytest.approx(told.end_h, abs=SECOND_H)
+        assert travel.nights == theirs.nights, which
+        assert travel.moving_h == pytest.approx(theirs.moving_h, abs=SECOND_H), which
+        assert travel.days == pytest.approx(theirs.days, abs=SECOND_H / 24.0), which
+    assert found.arrives.hour == pytest.approx(told.end_h, abs=SECOND_H), which

@@ -7,16 +7,17 @@ import datetime as dt
 import itertools
 
 import pytest
-from clocks import clock
+from clocks import clock, days_along
 from how_many import drawn_proof
 from hypothesis import given
 from hypothesis import strategies as st
-from make import pace, source_at, straight_route, trip, use
+from make import calling_at, pace, source_at, straight_route, trip, use
 
-from longdry.computing.heat.by_day import days_of_heat, drinking_by_day
+from longdry.computing.heat.by_day import as_drinking, days_of_heat
 from longdry.computing.plan.planning import plan_trip
 from longdry.model.assumption import Assumption
-from longdry.model.plan.stretch import Span
+from longdry.model.plan.travel import Doing, Piece
+from longdry.model.plan.travel import Travel as Travelled
 from longdry.model.trip.heat import (
     Effort,
     HeatExpectation,
@@ -42,7 +43,10 @@ def hot_trip(its_heat, **how):
 
 
 def planned(its_heat, *, length_km=700.0, **how):
-    return plan_trip(straight_route(length_km), [source_at(400.0)], hot_trip(its_heat, **how))
+    """Plan a way that calls at its one source."""
+    water = source_at(400.0)
+    its_trip = hot_trip(its_heat, policy=calling_at(water), **how)
+    return plan_trip(straight_route(length_km), [water], its_trip)
 
 
 def test_plan_counts_the_larger_of_own_rate_and_heat():
@@ -185,8 +189,8 @@ def test_sections_of_heat_turn_with_the_route():
 def test_people_with_a_rate_of_their_own_drink_that():
     """Two adults and a child of 3 L are asked for 3 L more than the two adults."""
     child = PersonInHeat(EFFORT, count=1, name="child", litres_per_day=3.0)
-    adults = days_of_heat(hot_trip(heat(), people=2), clock())
-    family = days_of_heat(hot_trip(heat(persons=(child,)), people=3), clock())
+    adults = days_of_heat(hot_trip(heat(), people=2), days_along())
+    family = days_of_heat(hot_trip(heat(persons=(child,)), people=3), days_along())
 
     assert family[0].asks_l == pytest.approx(adults[0].asks_l + 3.0)
     assert family[0].resting_l == pytest.approx(adults[0].resting_l + 3.0)
@@ -196,7 +200,7 @@ def test_who_is_acclimatised_changes_how_soon_a_body_overheats_and_no_litres():
     """Of two people one is acclimatised: the same litres, and a remark for each state."""
     used = PersonInHeat(FOOT, name="ranger", acclimatised=True)
     one, both = (
-        days_of_heat(hot_trip(heat(45.0, effort=FOOT, persons=persons)), clock())[0]
+        days_of_heat(hot_trip(heat(45.0, effort=FOOT, persons=persons)), days_along())[0]
         for persons in ((used,), (used, used))
     )
 
@@ -212,7 +216,7 @@ def test_rest_days_ask_for_less_than_moving_days_and_for_no_less_than_rest():
 
     assert rest.rest
     assert moving.heat_asks_l > rest.heat_asks_l > 0.0
-    days = days_of_heat(plan.trip, clock(700.0))
+    days = days_of_heat(plan.trip, days_along(700.0))
     assert all(day.full_l >= day.asks_l >= day.resting_l for day in days)
 
 
@@ -220,34 +224,52 @@ def test_rest_days_ask_for_less_than_moving_days_and_for_no_less_than_rest():
 def test_no_ration_is_below_what_rest_in_shade_asks_for(ration):
     """A party that names a tiny drinking use still gets the heat's litres, on every ration."""
     plan = planned(heat(45.0), uses=[use(litres=0.1)])
-    resting_l = days_of_heat(plan.trip, clock(700.0))[0].resting_l
+    resting_l = days_of_heat(plan.trip, days_along(700.0))[0].resting_l
 
     for stretch in plan.stretches:
         (need,) = [r.need for r in stretch.needs if r.ration is ration]
         assert need.total_l >= resting_l * stretch.days
 
 
+def demand_on(its_trip, days):
+    return as_drinking(days_of_heat(its_trip, days), its_trip.pace.hours_per_day)
+
+
 def test_a_morning_on_the_move_takes_more_than_its_share_of_the_day():
     """Six hours of walking in heat take more than a quarter of the day's litres; a day takes it."""
-    asked = drinking_by_day(
-        hot_trip(heat(effort=FOOT), pace=pace(travel=Travel.FOOT)), clock(900.0)
+    on_foot = hot_trip(heat(effort=FOOT), pace=pace(travel=Travel.FOOT))
+    asked = demand_on(on_foot, days_along(900.0))
+    walk = Piece(Doing.MOVING, 8.0, 14.0, 0, 0.0, 300.0)
+    profile = clock(900.0).profile
+    morning, day = (
+        Travelled(begin_h, end_h, (walk,), profile) for begin_h, end_h in ((8.0, 14.0), (0.0, 24.0))
     )
-    morning, day = Span(0.0, 6.0, 0), Span(-8.0, 16.0, 1)
 
-    assert asked.over(morning) > asked.over(day) / 4.0
-    assert asked.over(day) == pytest.approx(float(asked.moving_l[0]))
+    assert asked.within(morning, 8.0) > asked.within(day, 8.0) / 4.0
+    assert asked.within(day, 8.0) == pytest.approx(float(asked.moving_l[0]))
 
 
-@given(st.floats(0.0, 100.0), st.floats(0.0, 50.0), st.floats(0.0, 50.0))
+def from_hour(travelled, hour):
+    """Return what is left of a way from a time on."""
+    pieces = (
+        dataclasses.replace(piece, begin_h=max(piece.begin_h, hour))
+        for piece in travelled.pieces
+        if piece.end_h > hour
+    )
+    return Travelled(hour, travelled.end_h, tuple(pieces), travelled.profile)
+
+
 @drawn_proof(240)
-def test_litres_of_two_spans_add_up(start_h, first_h, second_h):
-    """Cutting a span in two changes no litres, and no part is negative."""
-    asked = drinking_by_day(hot_trip(heat()), clock(900.0))
-    middle_h, end_h = start_h + first_h, start_h + first_h + second_h
-    parts = [asked.over(Span(start_h, middle_h, 0)), asked.over(Span(middle_h, end_h, 0))]
+@given(st.floats(0.0, 1.0), st.floats(0.0, 900.0))
+def test_litres_of_two_parts_of_a_way_add_up(share, length_km):
+    """Cutting a way in two at any time changes no litres, and no part is negative."""
+    asked = demand_on(hot_trip(heat()), days_along(900.0))
+    (whole,) = clock(length_km).follow([]).travels
+    middle_h = whole.begin_h + share * (whole.end_h - whole.begin_h)
+    parts = [asked.within(one, 8.0) for one in (whole.until(middle_h), from_hour(whole, middle_h))]
 
     assert min(parts) >= 0.0
-    assert sum(parts) == pytest.approx(asked.over(Span(start_h, end_h, 0)), abs=1e-9)
+    assert sum(parts) == pytest.approx(asked.within(whole, 8.0), abs=1e-9)
 
 
 def test_ceilings_are_grave_warnings():
@@ -273,8 +295,8 @@ def test_days_tell_which_limits_of_tb_med_507_they_pass(shade_max_c, effort, pas
     US Army TB MED 507 (2003); a child that drinks at its own rate is held against neither.
     """
     child = PersonInHeat(effort, count=1, name="child", litres_per_day=20.0)
-    days = days_of_heat(hot_trip(heat(shade_max_c, effort=effort, persons=(child,))), clock())
-    family = days_of_heat(hot_trip(heat(shade_max_c, persons=(child,)), people=1), clock())
+    days = days_of_heat(hot_trip(heat(shade_max_c, effort=effort, persons=(child,))), days_along())
+    family = days_of_heat(hot_trip(heat(shade_max_c, persons=(child,)), people=1), days_along())
 
     assert (days[0].passes_daily_ceiling, days[0].passes_work_rest) == passes
     assert not family[0].passes_daily_ceiling
@@ -292,13 +314,13 @@ def test_outside_the_standard_there_is_a_sentence_and_never_nothing():
 def test_water_a_millimetre_off_the_route_moves_nobody_on_a_rest_day():
     """Decimals of a file put water beside the route: a rest day still asks for rest alone."""
     rest = [PinnedCamp(km=100.0, rest_days=3)]
-    its_trip = hot_trip(heat(42.0, effort=FOOT), camps=rest)
+    calls = calling_at(source_at(50.0))
+    its_trip = hot_trip(heat(42.0, effort=FOOT), camps=rest, policy=calls)
+    waters = [source_at(50.0, offset_km=off_km) for off_km in (0.0, 1e-6, 1.0)]
     need_l = [
-        plan_trip(straight_route(200.0), [source_at(50.0, offset_km=off_km)], its_trip)
-        .stretches[1]
-        .need.total_l
-        for off_km in (0.0, 1e-6, 1.0)
+        plan_trip(straight_route(200.0), [water], its_trip).stretches[1].need.total_l
+        for water in waters
     ]
 
     assert need_l[1] == pytest.approx(need_l[0], rel=1e-4)
-    assert need_l[2] > need_l[0] + 1.0
+    assert need_l[2] > need_l[0] * (1.0 + 1e-4)

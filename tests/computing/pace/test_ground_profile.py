@@ -12,10 +12,10 @@ import shapely
 from how_many import drawn_proof
 from hypothesis import given
 from hypothesis import strategies as st
-from make import pace, source_at, straight_route, trip
+from make import calling_at, pace, source_at, straight_route, trip
 
 from longdry.computing.pace.ground_layer import with_ground
-from longdry.computing.pace.on_ground import route_pace, with_halts
+from longdry.computing.pace.on_ground import route_pace
 from longdry.computing.plan.planning import plan_trip
 from longdry.computing.route.chainage import measure_route, places_at_km
 from longdry.computing.route.mirrored import mirrored_route
@@ -120,28 +120,23 @@ def test_the_way_back_downhill_is_faster():
     assert back.moving_h_at(0.0) == pytest.approx(0.0, abs=1e-9)
 
 
-def test_minutes_of_a_fill_belong_to_the_stretch_that_begins_there():
-    """300 km a day, water at km 100 and 30 minutes to fill: both stretches know it once."""
-    its_trip = trip(pace=pace(fill_minutes=30.0))
-    first, second = plan_trip(straight_route(250.0), [source_at(100.0)], its_trip).stretches
+def test_minutes_of_a_fill_belong_to_neither_stretch():
+    """Water at km 100 of 250, 50 km/h, 30 minutes to fill: 2 h, half an hour at it, 3 h on."""
+    water = source_at(100.0)
+    its_trip = trip(pace=pace(fill_minutes=30.0), policy=calling_at(water))
+    plan = plan_trip(straight_route(250.0), [water], its_trip)
+    first, second = plan.stretches
 
     assert first.days == pytest.approx(2.0 / 24.0)
-    assert second.days == pytest.approx(3.5 / 24.0)
-
-
-def test_halts_beside_the_end_add_nothing():
-    """A fill at the end of the route is after the trip."""
-    profile = route_pace(measure_route(straight_route(100.0)), pace()).profile
-
-    assert with_halts(profile, [100.0], 30.0).moving_h[-1] == profile.moving_h[-1]
-    assert with_halts(profile, [50.0, 60.0], 30.0).moving_h[-1] == profile.moving_h[-1] + 1.0
+    assert second.days == pytest.approx(3.0 / 24.0)
+    assert second.leave_h - first.arrive_h == pytest.approx(0.5)
 
 
 def test_a_break_in_the_heat_puts_the_rest_of_the_day_off():
     """From 8:00, 6 h a day, no moving from 11 to 15: km 200 (4 h of moving) is reached at 16:00."""
-    plan = plan_trip(
-        straight_route(400.0), [source_at(200.0)], trip(pace=pace(break_h=(11.0, 15.0)))
-    )
+    water = source_at(200.0)
+    its_trip = trip(pace=pace(break_h=(11.0, 15.0)), policy=calling_at(water))
+    plan = plan_trip(straight_route(400.0), [water], its_trip)
 
     assert plan.stretches[0].days == pytest.approx(8.0 / 24.0)
     assert plan.days[0].moving_h == pytest.approx(6.0)

@@ -66,8 +66,11 @@ def test_the_sun_of_the_place():
 
 
 def test_arrival_after_dark_is_told():
-    """Moving from 14:00 to 20:00 at midwinter ends in the dark, every day but the last."""
-    plan = planned(pace=pace(start_hour=14.0))
+    """Moving from 14:00 to 20:00 at midwinter ends in the dark, every day but the last.
+
+    Only a party that moves after dark does so.
+    """
+    plan = planned(pace=pace(start_hour=14.0, after_dark=True))
     (text,) = [w.text for w in plan.warnings if "until it is dark" in w.text]
 
     assert [day.arrives_after_dark for day in plan.days] == [True, True, False]
@@ -83,14 +86,18 @@ def test_without_a_date_there_is_no_sun():
 
 
 def test_water_used_and_on_board_add_up():
-    """From 40 L, 8 L a day: what is on board at the end is what was there less what was used."""
+    """From 40 L, 8 L a day: what is on board at the end is what was there less what was used.
+
+    People drink from 6:00 to 22:00: of the first day, from 8:00, 14 hours, of the last, to 10:00,
+    four.
+    """
     plan = planned(containers=[container(20.0, 2)])
     used_l = [day.used_l for day in plan.days]
 
     assert plan.fills.fills[0].leaving.total_l - sum(used_l) == pytest.approx(
         plan.days[-1].on_board_l
     )
-    assert used_l == pytest.approx([8.0 * 16 / 24, 8.0, 8.0 * 10 / 24], abs=0.001)
+    assert used_l == pytest.approx([8.0 * 14 / 16, 8.0, 8.0 * 4 / 16], abs=0.001)
     assert [day.on_board_l for day in plan.days] == sorted(
         (day.on_board_l for day in plan.days), reverse=True
     )
@@ -160,10 +167,10 @@ def test_a_hot_day_uses_its_own_water():
 
 
 def test_a_use_of_the_night_counts_when_its_day_is_over():
-    """5 L a night beside 8 L a day: 5.3 + 5 on day 1, 13 on day 2, 3.3 on the last, by hand."""
+    """5 L a night beside 8 L in 16 waking hours: 7 + 5 on day 1, 13 on day 2, 2 on the last."""
     shower = use("shower", 5.0, per=Accrual.PARTY_NIGHT)
     days = planned(uses=[use(), shower], containers=[container(20.0, 5)]).days
 
     assert [day.used_l for day in days] == pytest.approx(
-        [8.0 * 16 / 24 + 5.0, 13.0, 8.0 * 10 / 24], abs=0.002
+        [8.0 * 14 / 16 + 5.0, 13.0, 8.0 * 4 / 16], abs=0.002
     )

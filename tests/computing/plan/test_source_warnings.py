@@ -6,7 +6,7 @@ import dataclasses
 import datetime as dt
 
 import pytest
-from make import source_at, straight_route, trip
+from make import POLICY, calling_at, source_at, straight_route, trip
 
 from longdry.computing.plan.planning import plan_trip
 from longdry.model.water.source import Found, Visit
@@ -20,9 +20,10 @@ ROUTE = straight_route(600.0, points=7)
 DEPART = dt.datetime(2027, 5, 3, 8)  # noqa: DTZ001 - a trip's departure is local time
 
 
-def plan(**known):
+def plan(*, calls=False, **known):
     source = dataclasses.replace(source_at(250.0, id="Fork"), **known)
-    return plan_trip(ROUTE, [source], dataclasses.replace(trip(), depart=DEPART))
+    its_trip = trip(policy=calling_at(source) if calls else POLICY)
+    return plan_trip(ROUTE, [source], dataclasses.replace(its_trip, depart=DEPART))
 
 
 def texts(made):
@@ -169,6 +170,6 @@ def test_reason_that_stands_in_the_row_already_is_not_told_again():
 )
 def test_sheet_says_on_whose_word_there_is_water(known, told):
     """A word set by hand is no finding: the sheet says whose it is, and what was last seen."""
-    rows = carry_rows(plan(**known), METRIC)
+    rows = carry_rows(plan(calls=True, **known), METRIC)
 
     assert any(told in line.words for row in rows for line in row.cells[1])

@@ -331,7 +331,7 @@ def test_spreads_are_numbers_from_zero_up(name, value):
         Spread(**{name: value})
 
 
-@drawn_proof(160)
+@drawn_proof(150)
 @given(st.floats(0.0, 1.0), st.floats(0.0, 1.0), st.floats(0.5, 30.0), st.floats(0.0, 10.0))
 def test_drier_sources_and_less_water_are_never_safer(one, other, litres, more_l):
     """The same dice: a likelier source or more carried never raises the chance of a shortage."""

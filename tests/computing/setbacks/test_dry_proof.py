@@ -9,7 +9,8 @@ from __future__ import annotations
 import dataclasses
 
 import pytest
-from hypothesis import given, settings
+from how_many import drawn_proof
+from hypothesis import given
 from hypothesis import strategies as st
 from loaded import L_PER_H, MARGIN_L, awake_h, bore_at, carrying, loaded
 from make import container, policy, use
@@ -17,18 +18,18 @@ from make import container, policy, use
 from longdry.computing.fills.filling import filling_of
 from longdry.computing.fills.plan import plan_fills
 from longdry.computing.fills.problem import fill_problem
+from longdry.computing.fills.safe import raised_problem
 from longdry.computing.setbacks.dry import dry_sources
 from longdry.computing.setbacks.dry_proof import (
     proof_against_one_dry,
-    raised_problem,
     safe_floor,
     uncertain_ids,
 )
 from longdry.computing.setbacks.supplied import carried_of
 from longdry.computing.setbacks.turn_back import turn_backs
-from longdry.model.plan.fills import FILL_LEAST
+from longdry.model.plan.fills import FillWay
 from longdry.model.trip.party import Vehicle
-from longdry.model.words import Accrual, Certainty, IfDry, Ration
+from longdry.model.words import Accrual, Certainty, FillHabit, IfDry, Ration
 
 
 def test_the_shorter_way_is_asked_for():
@@ -120,7 +121,7 @@ def test_a_limited_source_counts_as_empty_where_nobody_knows_the_fills():
 
     On to the end, 17 waking hours, is then less than back to the start, 15: so 15, and 1 to km 250.
     """
-    cache = bore_at(200.0, limit_l=30.0, kind="cache")
+    cache = bore_at(200.0, limit_l=30.0)
     plan = loaded(cache, bore_at(250.0), carried_l=[10.0, 10.0, 10.0])
 
     known = safe_floor(plan.journey, carried_l=plan.carried_l)
@@ -140,7 +141,7 @@ def wells(some):
     return [bore_at(float(km), offset_km=off) for km, off in some]
 
 
-@settings(max_examples=40, deadline=None)
+@drawn_proof(240)
 @given(places, st.data())
 def test_with_the_floor_carried_no_single_loss_leaves_neither_way(some, data):
     """And with a hundredth of a litre less somewhere, one does: two routes to one figure.
@@ -166,7 +167,7 @@ def test_with_the_floor_carried_no_single_loss_leaves_neither_way(some, data):
             assert turn.km == full.ends[turn.stretch].km
 
 
-@settings(max_examples=60, deadline=None)
+@drawn_proof(360)
 @given(places)
 def test_with_the_floor_carried_the_walk_is_replayed_to_water(some):
     """Every source made dry in turn; the party ticked on or back by a clock written here again.
@@ -241,7 +242,7 @@ def test_the_least_must_be_one_for_each_leg():
         raised_problem(fill_problem(plan.stretches(), plan.demand), (1.0,))
 
 
-@settings(max_examples=30, deadline=None)
+@drawn_proof(180)
 @given(places, st.floats(0.0, 2.0), st.integers(1, 12))
 def test_the_raised_fill_plan_survives_whenever_the_containers_hold_it(some, days, cans):
     """No single loss leaves neither way then; else the proof names a source that does it."""
@@ -268,7 +269,7 @@ def test_what_a_filling_carries_is_told_by_grade_and_vehicle():
     wagons = {"vehicles": (Vehicle("big", 500.0), Vehicle("small", 300.0))}
     plan = loaded(bore_at(250.0), bore_at(400.0), containers=boxes, more=wagons,
                   policy=policy(reserve_days=5.0))  # fmt: skip
-    filling = filling_of(plan.journey.stretches(), plan.demand, FILL_LEAST)
+    filling = filling_of(plan.journey.stretches(), plan.demand, FillWay(FillHabit.LEAST))
     carried = carried_of(filling)
 
     assert set(carried.by_vehicle) == {"big", "small"}

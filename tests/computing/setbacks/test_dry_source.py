@@ -11,7 +11,8 @@ import random
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from how_many import drawn_proof, proof
+from hypothesis import given
 from hypothesis import strategies as st
 from loaded import (
     L_PER_H,
@@ -324,13 +325,14 @@ places = st.lists(
 )  # fmt: skip
 
 
-def test_a_dry_source_equals_the_plan_made_without_it_the_other_calls_kept():
-    """What-if and plan have the same stretch: 150 random trips, by vehicle, on foot, by bicycle.
+@proof(600)
+def test_a_dry_source_equals_the_plan_made_without_it_the_other_calls_kept(cases):
+    """What-if and plan have the same stretch: random trips by vehicle, on foot, by bicycle.
 
     With waits, camps pinned at the water and away from it, long stops, ways and rest days.
     """
-    rng = random.Random(20)  # noqa: S311 - test data
-    for _ in range(150):
+    for seed in cases:
+        rng = random.Random(seed)  # noqa: S311 - test data
         prepared, sources, minutes = _random_trip(rng)
         plan = loaded_full(journey_past(prepared, sources, stop_minutes=minutes(sources)))
         gone = rng.choice(plan.sources())
@@ -385,7 +387,7 @@ def _random_trip(rng):
     return prepared, sources, minutes
 
 
-@settings(max_examples=40, deadline=None)
+@drawn_proof(240)
 @given(places, st.integers(1, 30), st.floats(1.0, 20.0))
 def test_a_drier_world_is_never_better(wells, people, rated_l):
     """A dry source never betters a verdict, nor two dry ones that of one."""
@@ -400,7 +402,7 @@ def test_a_drier_world_is_never_better(wells, people, rated_l):
             assert rank(one.verdict) <= rank(alone[source.id].verdict)
 
 
-@settings(max_examples=30, deadline=None)
+@drawn_proof(180)
 @given(places, st.floats(0.1, 20.0), st.floats(0.0, 5.0))
 def test_more_carried_never_closes_a_way(wells, litres, more_l):
     """With more water every way that was open stays open."""

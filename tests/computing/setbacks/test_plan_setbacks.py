@@ -25,6 +25,8 @@ reserve_days = 0.0
 help_days = 2.0
 back_by_days = 3.0
 call_at = ["Well", "Tank"]
+[contact]
+call = "radio"
 [[what_if]]
 change = "2 more people"
 """
@@ -122,11 +124,9 @@ def test_water_that_does_not_count_is_named_in_the_document(files):
 
 def test_a_party_that_cannot_call_is_warned_of_the_days_until_it_is_looked_for(files):
     """Due back two weeks after it leaves, and a week of search: the water never lasts so long."""
-    text = (files / "trip.toml").read_text().replace("[pace]", "depart = 2027-05-03\n[pace]", 1)
-    contact = "\n[contact]\ndue_back = 2027-05-17\nsearch_days = 7.0\n"
-    lines = text.splitlines()
-    lines.remove("depart = 2027-05-03")
-    (files / "trip.toml").write_text("depart = 2027-05-03\n" + "\n".join(lines) + contact)
+    due_back = "due_back = 2027-05-17\nsearch_days = 7.0"
+    text = (files / "trip.toml").read_text().replace('call = "radio"', due_back)
+    (files / "trip.toml").write_text("depart = 2027-05-03\n" + text)
     document = planned(files)
 
     assert document["sit_out"]["by_due_back"] is True

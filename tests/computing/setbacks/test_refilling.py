@@ -14,7 +14,7 @@ from longdry.computing.setbacks.turn_back import turn_backs
 
 
 def _cache(km, limit_l, name="cache"):
-    return bore_at(km, id=name, kind="cache", limit_l=limit_l)
+    return bore_at(km, id=name, limit_l=limit_l)
 
 
 def test_two_passes_of_one_source_give_its_limit_once():

@@ -97,10 +97,10 @@ def test_document_gives_the_figure_with_its_caution_and_source(hot):
 
 
 def test_page_without_heat_says_that_the_table_cannot_be_read():
-    """The samples give no heat."""
-    assert planned("gorge_walk").setbacks.stranded is None
+    """The vehicle sample gives no heat."""
+    assert planned("saltbush_loop").setbacks.stranded is None
     assert "It cannot be read for this trip" in _words(
-        html.document_fromstring(page_of("gorge_walk"))
+        html.document_fromstring(page_of("saltbush_loop"))
     )
 
 

@@ -11,7 +11,8 @@ import math
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from how_many import drawn_proof
+from hypothesis import given
 from hypothesis import strategies as st
 from loaded import awake_h, bore_at, by_day_heat, flat_heat, loaded
 from make import policy, use
@@ -176,7 +177,7 @@ def test_the_curve_goes_up_the_route():
 rates = st.lists(st.floats(0.0, 40.0), min_size=1, max_size=4)
 
 
-@settings(max_examples=25, deadline=None)
+@drawn_proof(150)
 @given(st.one_of(st.floats(20.0, 270.0), st.floats(305.0, 560.0)), st.floats(1.0, 60.0), rates)
 def test_no_place_has_less_than_the_least(well_km, litres, resting_l):
     """A look at every kilometre finds nothing below it; its clock is written here again.

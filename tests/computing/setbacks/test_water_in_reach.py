@@ -121,7 +121,7 @@ DRY_SINCE = (*WET, Visit(dt.date(2027, 2, 1), Found.DRY))
         ({"kind": "well"}, 400.0),
         ({"kind": "spring"}, 400.0),
         ({"kind": "pool"}, 400.0),
-        ({"kind": "cache"}, 400.0),
+        ({"kind": "cache", "laid_by_us": True, "laid_on": dt.date(2027, 4, 1)}, 400.0),
         ({"kind": None}, 400.0),
     ],
 )
@@ -217,7 +217,7 @@ wells = st.lists(
 )  # fmt: skip
 
 
-@drawn_proof(320)
+@drawn_proof(360)
 @given(wells, st.data())
 def test_hours_and_limits_never_help(places, data):
     """The same plan without them: no way is shorter, no verdict worse.

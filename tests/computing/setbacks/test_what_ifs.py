@@ -10,7 +10,8 @@ import dataclasses
 import datetime as dt
 
 import pytest
-from hypothesis import given, settings
+from how_many import drawn_proof
+from hypothesis import given
 from hypothesis import strategies as st
 from loaded import LENGTH_KM, bore_at, carrying, journey_past, loaded, prepared_trip, under
 from make import container, pace, policy, use
@@ -415,7 +416,7 @@ places = st.lists(st.integers(2, 599).map(float), max_size=5, unique=True)
 MOST = [Delay(1), Delay(3, 17.0), SlowerPace(25.0), LostContainer("can"), MorePeople(2), Drought()]
 
 
-@settings(max_examples=40, deadline=None)
+@drawn_proof(240)
 @given(places, st.floats(1.0, 60.0), st.sampled_from(MOST))
 def test_nothing_that_goes_wrong_betters_a_verdict(kms, carried_l, change):
     """Afterwards the verdict is the same or worse, and no stretch carries more."""
@@ -426,7 +427,7 @@ def test_nothing_that_goes_wrong_betters_a_verdict(kms, carried_l, change):
     assert found.worst.available_l <= carried_l
 
 
-@settings(max_examples=30, deadline=None)
+@drawn_proof(180)
 @given(places, st.floats(0.5, 60.0), st.integers(1, 5), st.integers(0, 5))
 def test_longer_delays_are_never_better(kms, carried_l, days, more):
     """A day more lost at the worst place gives the same verdict or a worse one."""
@@ -436,7 +437,7 @@ def test_longer_delays_are_never_better(kms, carried_l, days, more):
     assert rank(long.verdict) <= rank(short.verdict)
 
 
-@settings(max_examples=30, deadline=None)
+@drawn_proof(180)
 @given(st.floats(0.5, 60.0), st.floats(0.0, 90.0))
 def test_slower_on_one_stretch_is_never_better(carried_l, percent):
     """Without water on the way a slower party has the same verdict or a worse one."""

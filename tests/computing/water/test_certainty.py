@@ -88,15 +88,15 @@ def test_visit_of_two_half_lives_ago_weighs_a_quarter():
 @pytest.mark.parametrize(
     ("bound", "word"),
     [
-        (0.80, "certain"),
-        (0.79, "likely"),
+        (0.90, "certain"),
+        (0.89, "likely"),
         (0.34, "likely"),
         (0.33, "doubtful"),
         (0.0, "doubtful"),
     ],
 )
 def test_words_follow_the_stated_bounds(bound, word):
-    """From 0.8 up certain, from one third up likely, below it doubtful."""
+    """From 0.9 up certain, from one third up likely, below it doubtful."""
     assert certainty_for(bound).value == word
 
 
@@ -200,9 +200,11 @@ def test_retired_source_has_no_water():
 
 def test_creek_in_its_months_is_likely_and_outside_them_doubtful():
     """Mapped permanence agreed with 80.5 % of visits (Messager and others 2021) in its months."""
-    creek = source(kind="creek", months=frozenset({4, 5, 6}))
+    unseen = source(kind="creek", months=frozenset({4, 5, 6}))
+    creek = source(kind="creek", months=frozenset({4, 5, 6}), visits=(visit("flowing", 0),))
 
-    assert judge_source(creek, DAY).chance == pytest.approx(0.805)
+    assert judge_source(unseen, DAY).chance == pytest.approx(0.805)
+    assert judge_source(unseen, DAY).certainty is Certainty.DOUBTFUL
     assert judge_source(creek, DAY).certainty is Certainty.LIKELY
     assert judge_source(creek, dt.date(2027, 10, 3)).certainty is Certainty.DOUBTFUL
 

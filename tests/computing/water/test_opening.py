@@ -42,23 +42,44 @@ def test_hours_are_those_of_the_day(from_hour, to_hour, hour, is_open):
     assert is_open_at(tap, hour) is is_open
 
 
-@pytest.mark.parametrize(("to_hour", "taken"), [(14.0, True), (12.0, False)])
-def test_nothing_is_taken_where_it_is_closed_on_arrival(to_hour, taken):
-    """Worked by hand: 250 km at 50 km/h from 8 o'clock is 13:00."""
+@pytest.mark.parametrize(("to_hour", "counts"), [(14.0, True), (12.0, False)])
+def test_nothing_is_taken_where_it_is_closed_on_arrival(to_hour, counts):
+    """Worked by hand: 250 km at 50 km/h from 8 o'clock is 13:00; the next morning is too far off.
+
+    The party needs 16 L a day: 5/16 of it before the tap, 17/16 after it, 22 L in all; it carries
+    20 L at the most.
+    """
     small = [container(20.0, 1)]
     plan = _plan(_tap(open_to_hour=to_hour), containers=small, uses=[use(litres=8.0)])
 
-    assert (plan.fills.fills[1].take_l > 0.0) is taken
+    assert (len(plan.fills.fills) == 2 and plan.fills.fills[1].take_l > 0.0) is counts
+    assert plan.passes[0].counted is counts
 
 
-def test_what_a_closed_source_costs_is_told_as_the_cause():
-    """Closed on arrival, the water does not last, and the warning says what holds it back."""
+def test_what_a_closed_source_costs_is_told_at_its_pass():
+    """Closed on arrival, the tap does not count, its pass says so, and the water does not last.
+
+    Worked by hand: 18 L a day, 5/16 of it before the tap, 17/16 after it, 24.75 L in all.
+    """
     tight = {"containers": [container(20.0, 1)], "uses": [use(litres=9.0)]}
     plan = _plan(_tap(open_to_hour=12.0), **tight)
 
-    assert plan.stretches[1].verdict is Verdict.TOO_LONG
-    assert any("hours at which sources are closed" in w.text for w in plan.warnings)
+    assert plan.stretches[0].verdict is Verdict.TOO_LONG
+    assert plan.passes[0].why_not == "closed when the party comes by"
     assert {s.verdict for s in _plan(_tap(), **tight).stretches} == {Verdict.CLEAR}
+
+
+def test_a_door_that_opens_soon_is_waited_for():
+    """At the tap at 13:00, it opens at 14:30: the wait lies in the stretch to it, and is told."""
+    plan = _plan(
+        _tap(open_from_hour=14.5, open_to_hour=20.0),
+        containers=[container(20.0, 1)],
+        uses=[use(litres=8.0)],
+    )
+
+    assert plan.stops[0].wait_h == pytest.approx(1.5)
+    assert plan.stretches[0].days == pytest.approx(6.5 / 24.0)
+    assert any("closed on arrival: the plan waits 1.5 h" in w.text for w in plan.warnings)
 
 
 def test_the_layer_says_hours_and_cost():

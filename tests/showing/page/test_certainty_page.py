@@ -16,6 +16,7 @@ from longdry.computing.water.priors import (
     OUT_OF_SEASON,
     PRIOR_BY_KIND,
     PRIOR_VISITS,
+    STRANGE_KIND,
     UNKNOWN_KIND,
 )
 from longdry.reading.book.book_file import read_book
@@ -33,7 +34,8 @@ def test_table_of_priors_is_the_one_that_is_judged_with():
     """Chance and half-life of every kind stand in docs/why/certainty.md."""
     rows = re.findall(r"^\| ([a-z ]+) \| ([\d.]+) \| ([\d.]+) \|", CERTAINTY, re.MULTILINE)
     told = {kind: (float(chance), float(days)) for kind, chance, days in rows}
-    kinds = PRIOR_BY_KIND | {"not known": UNKNOWN_KIND}
+    others = {"not told": UNKNOWN_KIND, "a word that is not known": STRANGE_KIND}
+    kinds = PRIOR_BY_KIND | others
 
     assert told == {kind: (one.chance, one.half_life_days) for kind, one in kinds.items()}
 

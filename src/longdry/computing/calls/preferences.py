@@ -46,15 +46,16 @@ def wishes_of(journey: Journey) -> Wishes:
     TripFileError
         Where the trip names a source to call at or to pass by that does not count.
     """
-    stops = journey.ends[1:-1]
     trip = journey.trip
-    called = _named(trip.policy.call_at, stops, trip, "call_at")
-    passed = _named(trip.policy.pass_by, stops, trip, "pass_by")
+    called = _named(trip.policy.call_at, journey.ends, trip, "call_at")
+    passed = _named(trip.policy.pass_by, journey.ends, trip, "pass_by")
     must = called | _camps_at_water(journey) | (_last_sure(journey) - passed)
     return Wishes(frozenset(must), frozenset(passed - must), _refills(journey) - passed)
 
 
-def _named(names: Sequence[str], stops: Sequence[StretchEnd], trip: Trip, key: str) -> set[int]:
+def _named(names: Sequence[str], ends: Sequence[StretchEnd], trip: Trip, key: str) -> set[int]:
+    """Return the stops that names mean; water of the start may be named, and is no stop."""
+    at_start, *stops = ends[:-1]
     found: set[int] = set()
     for name in names:
         here = {
@@ -62,7 +63,7 @@ def _named(names: Sequence[str], stops: Sequence[StretchEnd], trip: Trip, key: s
             for index, stop in enumerate(stops)
             if any(is_named(name, water) for water in stop.waters)
         }
-        if not here:
+        if not here and not any(is_named(name, water) for water in at_start.waters):
             raise TripFileError.single(
                 trip.origin or "the trip",
                 f"[policy] {key}",

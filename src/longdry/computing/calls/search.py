@@ -13,7 +13,7 @@ from longdry.computing.calls.lists import Item, WorstFirst, item_of, worst_first
 from longdry.computing.calls.preferences import Wishes, candidates
 from longdry.computing.calls.trouble import carrying_h
 from longdry.computing.clock.clock import ToHalt, with_wait
-from longdry.computing.clock.day_rules import Moment
+from longdry.computing.clock.day_rules import SNAP_H, Moment
 from longdry.computing.stretches.journey import Journey, call_of
 from longdry.model.plan.stretch import DryStretch, StretchEnd
 from longdry.model.water.passes import WaterPass
@@ -91,7 +91,7 @@ class _Search:
         km = self.end_of(there).km
         used_h = profile.between(here_km, km)
         to_go_h = profile.between(km, self.journey.prepared.length_km)
-        return used_h >= day_h and to_go_h >= day_h
+        return min(used_h, to_go_h) >= day_h - SNAP_H
 
 
 def choose_calls(journey: Journey, wishes: Wishes) -> tuple[int, ...]:

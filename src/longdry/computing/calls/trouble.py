@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from longdry.computing.stretches.journey import Journey
 from longdry.model.plan.stretch import DryStretch
-from longdry.model.trip.trip import Trip
-from longdry.model.words import Travel
+from longdry.model.trip.trip import USUAL_LITRE_KM_PER_HOUR, Trip
 
 
 def trouble_of(journey: Journey, stretches: tuple[DryStretch, ...]) -> float:
@@ -17,11 +16,13 @@ def trouble_of(journey: Journey, stretches: tuple[DryStretch, ...]) -> float:
 
 
 def carrying_h(trip: Trip, stretch: DryStretch) -> float:
-    """Return what carrying the water of a stretch counts as, in hours; nothing by vehicle.
+    """Return what carrying the water of a stretch counts as, in hours; usually nothing by vehicle.
 
     Half the need goes over the whole way, and all of the reserve.
     """
-    if trip.pace.travel is Travel.VEHICLE:
+    usual = USUAL_LITRE_KM_PER_HOUR.get(trip.pace.travel)
+    litre_km_per_hour = trip.policy.litre_km_per_hour or usual
+    if litre_km_per_hour is None:
         return 0.0
     litres = stretch.need.total_l / 2.0 + stretch.reserve_l
-    return litres * stretch.length_km / trip.policy.litre_km_per_hour
+    return litres * stretch.length_km / litre_km_per_hour

@@ -72,7 +72,7 @@ def _in_trip_order(trip: Trip, measured: MeasuredRoute) -> list[Camp]:
     for number, pinned in enumerate(trip.camps, 1):
         km = _km_of(pinned, measured, f"[[camp]] {number}", faults)
         if km is not None:
-            camps.append(Camp(km, 1 + pinned.rest_days, at_water=pinned.at_water is True))
+            camps.append(Camp(km, 1 + pinned.rest_days, at_water=pinned.at_water))
     if faults:
         raise TripFileError(trip.origin, faults)
     return camps

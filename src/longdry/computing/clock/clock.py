@@ -306,7 +306,8 @@ class Clock:
         hour, to_do_h = now.hour, hours
         while left and (whole or to_do_h > 0.0):
             leg = left[0]
-            hour = self._after_break(pieces, hour, now.day, leg.from_km)
+            if to_do_h > SNAP_H:
+                hour = self._after_break(pieces, hour, now.day, leg.from_km)
             until_break_h = self._until_break(hour)
             step_h = min(leg.hours if whole else min(leg.hours, to_do_h), until_break_h)
             is_leg_done = step_h >= leg.hours

@@ -1,4 +1,4 @@
-"""Moving hours along a route on its ground: speeds, surfaces, slopes, and halts for water."""
+"""Moving hours along a route on its ground: speeds, surfaces, slopes."""
 
 from __future__ import annotations
 
@@ -16,10 +16,6 @@ from longdry.model.pace import PaceProfile
 from longdry.model.route import MeasuredRoute
 from longdry.model.trip.trip import Pace, PaceSection
 from longdry.model.words import Travel
-from longdry.units import MINUTES_PER_HOUR
-
-_HALT_KM = 1e-6
-"""A millimetre, over which the profile stands still for a fill."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -92,25 +88,3 @@ def _speeds_kmh(km: FloatArray, pace: Pace) -> FloatArray:
 def _length_km(sections: Sequence[PaceSection], measured: MeasuredRoute) -> float:
     ends = ((s.from_km, min(s.to_km, measured.length_km)) for s in sections)
     return sum(max(end - begin, 0.0) for begin, end in ends)
-
-
-def with_halts(profile: PaceProfile, halts_km: Sequence[float], minutes: float) -> PaceProfile:
-    """Return the profile with so many minutes of the moving hours spent at each of some km.
-
-    They are spent on leaving, so they belong to the stretch that begins there.
-
-    >>> flat = PaceProfile(np.array([0.0, 10.0]), np.array([0.0, 5.0]))
-    >>> with_halts(flat, [4.0], 30.0).moving_h_at(4.0)
-    2.0
-    >>> with_halts(flat, [4.0], 30.0).moving_h_at(10.0)
-    5.5
-    """
-    end_km = float(profile.km[-1])
-    halts = np.array(sorted(km for km in halts_km if km + _HALT_KM < end_km), dtype=np.float64)
-    if minutes <= 0.0 or halts.size == 0:
-        return profile
-    after = np.minimum(halts + _HALT_KM, end_km)
-    km = np.unique(np.concatenate([profile.km, halts, after]))
-    spent = np.searchsorted(halts, km - _HALT_KM / 2.0, side="left")
-    hours = np.interp(km, profile.km, profile.moving_h) + spent * minutes / MINUTES_PER_HOUR
-    return PaceProfile(frozen_floats(km), frozen_floats(hours))

@@ -86,16 +86,18 @@ def _arriving_low(settled: SettledTrip) -> Iterator[str]:
 
 
 def _help_is_too_far(setbacks: Setbacks) -> bool:
-    wait = setbacks.sit_out
-    return wait.help_days is not None and wait.least_days < wait.help_days
+    wanted = setbacks.sit_out.wanted
+    return wanted is not None and not wanted.enough
 
 
 def _waiting(setbacks: Setbacks, more: str) -> str:
-    wait = setbacks.sit_out
+    wanted = setbacks.sit_out.wanted
+    if wanted is None:
+        raise ValueError("nobody knows when help comes")
     return (
-        f"At km {wait.at_km:.1f} the water lasts {rounded_down(wait.least_days, 0.1):.1f} days of"
-        f" waiting, but help may take {rounded_up(wait.help_days or 0.0, 0.1):.1f} days"
-        f"{_and(more)}."
+        f"At km {wanted.km:.1f} help may take {rounded_up(wanted.days, 0.1):.1f} days: waiting asks"
+        f" for {rounded_up(wanted.asked_l, 0.1):.1f} L, and"
+        f" {rounded_down(wanted.carried_l, 0.1):.1f} L are carried there{_and(more)}."
     )
 
 

@@ -43,16 +43,16 @@ def warnings_of(settled: SettledTrip, layer: WaterLayer) -> tuple[PlanWarning, .
     return gravest_first(
         [
             *_no_containers(journey.trip),
-            *_no_water(stretches),
+            *_no_water(settled),
             *(w for stretch in worst_first(stretches) for w in _not_clear(stretch)),
             *(w for stretch in stretches for w in _past_own_limit(stretch, journey.trip)),
             *_held_back(stretches, filling),
             *_ways_that_cost_more(stretches),
             *_uses(journey.trip),
             *_about_the_line(measured),
-            *warnings_of_jumps(measured, [s.end.water for s in stretches if s.end.water]),
+            *warnings_of_jumps(measured, settled.passes),
             *_about_the_clock(journey),
-            *warnings_about_sources(stretches),
+            *warnings_about_sources(settled.passes),
             *_ungraded(layer),
             *(PlanWarning(remark) for remark in measured.route.remarks),
             *(PlanWarning(remark) for remark in layer.remarks),
@@ -83,8 +83,8 @@ def _no_containers(trip: Trip) -> list[PlanWarning]:
     return [PlanWarning(text, grave=True)]
 
 
-def _no_water(stretches: Sequence[DryStretch]) -> list[PlanWarning]:
-    if len(stretches) > 1:
+def _no_water(settled: SettledTrip) -> list[PlanWarning]:
+    if any(one.counted for one in settled.passes):
         return []
     text = (
         "No source along this route counts as water to drink:"

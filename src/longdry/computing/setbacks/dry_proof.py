@@ -51,14 +51,21 @@ def safe_floor(
     passes
         All of the route: water that counts and is passed by may be gone on or back to.
     carried_l
-        What is carried on leaving each end, as far as it is known: it decides what is left in
-        sources with a limit. None: a limited source that was called at is empty.
+        What is carried on leaving each end without regard to this: it decides what is left in
+        sources with a limit, as does what is carried with regard to it. None: a limited source
+        that was called at is empty.
     """
     plan = loaded_full(journey, passes)
     if carried_l is None:
-        plan = replace(plan, is_drawn_known=False)
-    else:
-        plan = replace(plan, carried_l=tuple(carried_l))
+        return _floor_of(replace(plan, is_drawn_known=False))
+    floor = _floor_of(replace(plan, carried_l=tuple(carried_l)))
+    if all(source.limit_l is None for source in plan.sources()):
+        return floor
+    raised_l = tuple(map(max, carried_l, floor))
+    return tuple(map(max, floor, _floor_of(replace(plan, carried_l=raised_l))))
+
+
+def _floor_of(plan: SuppliedPlan) -> tuple[float, ...]:
     return _least_l(plan, _asked_by_source(plan, uncertain_ids(plan)))
 
 

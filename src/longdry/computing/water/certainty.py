@@ -24,7 +24,6 @@ from longdry.computing.water.priors import (
     prior_of,
 )
 from longdry.model.plan.plan import PlanWarning
-from longdry.model.plan.stretch import DryStretch
 from longdry.model.water.notes import doubts_in
 from longdry.model.water.passes import Judgement, WaterPass
 from longdry.model.water.source import Found, Visit, WaterSource
@@ -235,13 +234,13 @@ def _joined_words(*parts: str) -> str:
     return "; ".join(part for part in parts if part)
 
 
-def warnings_about_sources(stretches: Sequence[DryStretch]) -> list[PlanWarning]:
+def warnings_about_sources(passes: Sequence[WaterPass]) -> list[PlanWarning]:
     """Warn of counted sources that their own visits speak against, each once.
 
     >>> warnings_about_sources([])
     []
     """
-    counted = {one.end.water.source.id: one.end.water for one in stretches if one.end.water}
+    counted = {water.source.id: water for water in passes if water.counted}
     return [*_dry_by_visit(counted.values()), *_notes_to_read(counted.values())]
 
 

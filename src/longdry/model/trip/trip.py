@@ -20,6 +20,10 @@ USUAL_FILL: Mapping[Travel, FillHabit] = {
     Travel.BICYCLE: FillHabit.SAFE,
 }
 """How a party fills that does not say: who carries the water does not carry all that there is."""
+USUAL_LITRE_KM_PER_HOUR: Mapping[Travel, float] = {Travel.FOOT: 50.0, Travel.BICYCLE: 200.0}
+"""Litres times km that are as much trouble as an hour; a vehicle is not troubled by its load.
+
+Common practice, no source: the reason stands in ``docs/why/calls.md``."""
 USUAL_FILL_MINUTES = 15.0
 """Common practice, no source."""
 
@@ -120,8 +124,8 @@ class Policy:
     """Sources that the plan calls at: each a SOURCE, or SOURCE@KM for one of its passes."""
     pass_by: tuple[str, ...] = ()
     """Sources that the plan passes by, written like `call_at`."""
-    litre_km_per_hour: float = 50.0
-    """Litres carried times km that trouble the party like an hour; not by vehicle."""
+    litre_km_per_hour: float | None = None
+    """Litres carried times km that trouble the party like an hour; None: as usual by its travel."""
     emergency_km: float = 25.0
     """Distance from the route within which water that does not count is named for an emergency."""
 

@@ -8,6 +8,8 @@ from enum import StrEnum
 
 from longdry.model.words import Travel
 
+BLANK = "___"
+"""Stands in a new trip file where the user has to write something."""
 Value = bool | int | float | str | tuple[str, ...]
 """A checked value as it stands in a trip file; days and hours stand beside it."""
 
@@ -66,7 +68,7 @@ class TripKey:
     words: tuple[str, ...] = ()
     """The only words allowed, for ``Kind.WORD``."""
     default: Value | Mapping[Travel, Value] | None = field(default=None, hash=False)
-    """One for all ways of travel, one for each, or none."""
+    """One for all ways of travel, one for each of some, or none."""
     if_absent: str = ""
     """In words what happens without the key, where there is no default value."""
     why: str = ""
@@ -78,7 +80,7 @@ class TripKey:
     def default_for(self, travel: Travel) -> Value | None:
         """Return the default for a way of travel, None where there is none."""
         if isinstance(self.default, Mapping):
-            return self.default[travel]
+            return self.default.get(travel)
         return self.default
 
     def written(self, value: Value) -> str:

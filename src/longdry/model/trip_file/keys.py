@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from longdry.model.trip.ground import SURFACES
-from longdry.model.trip.trip import USUAL_FILL, USUAL_FILL_MINUTES
+from longdry.model.trip.trip import USUAL_FILL, USUAL_FILL_MINUTES, USUAL_LITRE_KM_PER_HOUR
 from longdry.model.trip_file.key import Kind, Range, TripKey, TripSection
 from longdry.model.trip_file.keys_heat import HEAT_SECTIONS
 from longdry.model.trip_file.keys_party import PARTY_SECTIONS, TREATMENT
@@ -204,6 +204,13 @@ POLICY = TripSection(
                 "passes one twice.", ("Old Bore", "Gum Well@182")),
         TripKey("pass_by", Kind.TEXTS, "sources to pass by",
                 "Sources that the plan passes by, written like those of call_at.", ("Salt Tank",)),
+        TripKey("litre_km_per_hour", Kind.NUMBER, "trouble of carrying water",
+                "Litres carried times km that trouble the party like an hour of way: where the "
+                "plan chooses between two calls, it weighs hours against what is carried.", 100.0,
+                unit="L km", range=Range(1, 1_000_000),
+                default=dict(USUAL_LITRE_KM_PER_HOUR),
+                why="ten litres over 5 km on foot, over 20 km by bicycle, are as much trouble as "
+                    "an hour; a vehicle is not troubled by them; " + _COMMON),
         TripKey("longest_wait_h", Kind.NUMBER, "longest wait for an opening",
                 "How long the party waits at a call that is closed and opens later.", 1.0,
                 unit="h", range=Range(0, 24), default=2.0, why=_COMMON),
@@ -290,7 +297,7 @@ SECTIONS: tuple[TripSection, ...] = (
     CONTACT,
     WHAT_IF,
 )
-"""In the order in which a new trip file lists them."""
+"""In the order in which the reference lists them."""
 
 
 def section_called(name: str) -> TripSection | None:

@@ -217,6 +217,7 @@ def _policy(table: FilledTable) -> Policy:
         call_at=table.texts("call_at"),
         pass_by=table.texts("pass_by"),
         emergency_km=table.number("emergency_km"),
+        litre_km_per_hour=table.number_or_none("litre_km_per_hour"),
     )
 
 

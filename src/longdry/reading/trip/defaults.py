@@ -54,6 +54,11 @@ class FilledTable:
             raise TypeError(f"{name} has no default number")
         return float(value)
 
+    def number_or_none(self, name: str) -> float | None:
+        """Return a number, from the file or by default; None where the way of travel has none."""
+        value = self._value(name, instead=None, is_told=True)
+        return float(value) if isinstance(value, int | float) else None
+
     def whole(self, name: str) -> int:
         """Return a whole number."""
         return int(self.number(name))

@@ -9,7 +9,7 @@ import re
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
-from longdry.model.trip_file.key import Kind, TripKey, Value
+from longdry.model.trip_file.key import BLANK, Kind, TripKey, Value
 from longdry.plain_text import has_controls
 
 Checked = Value | dt.date
@@ -83,7 +83,25 @@ def nearest(word: str, allowed: Iterable[str]) -> str | None:
 
 def check_value(key: TripKey, raw: object) -> Checked | ValueFault:
     """Return ``raw`` as a value of ``key``, or what is wrong with it."""
+    if raw == BLANK:
+        about = key.help[:1].lower() + key.help[1:].rstrip(".")
+        return ValueFault("is still blank", f"write {_form_of(key)} in its place: {about}")
     return _CHECKS[key.kind](key, raw)
+
+
+def _form_of(key: TripKey) -> str:
+    """Say what a value of ``key`` looks like; no number that could be copied is named."""
+    if key.kind in {Kind.NUMBER, Kind.WHOLE}:
+        return f"a {key.kind} ({key.unit or 'no unit'}), without quotes,"
+    if key.kind is Kind.WORD:
+        return "one of " + ", ".join(f'"{word}"' for word in key.words)
+    if key.kind is Kind.YES_NO:
+        return "true or false, without quotes,"
+    if key.kind is Kind.TEXTS:
+        return f"a list such as {toml_list(key.sample)}"
+    if key.kind is Kind.TEXT:
+        return "a text in double quotes"
+    return f"a {key.kind} such as {key.sample}, without quotes,"
 
 
 def _number(key: TripKey, raw: object) -> Checked | ValueFault:

@@ -85,6 +85,8 @@ _OURS_ALREADY = ("osm:", "theirs:", "brought_from", "@", "#")
 """How columns begin that longdry itself set aside, or that a vocabulary was read from."""
 _MOST_VALUES = 4
 _MOST_COLUMNS = 12
+_MOST_LOOKED_AT = 1000
+"""Columns among which places are looked for."""
 
 
 def plain_column(name: str) -> str:
@@ -131,7 +133,7 @@ def place_columns(header: Sequence[str], *, metric: bool) -> PlaceColumns | None
     True
     """
     by_plain: dict[str, str] = {}
-    for name in header:
+    for name in header[:_MOST_LOOKED_AT]:
         by_plain.setdefault(plain_column(name), name)
     y, x = _first(by_plain, LATITUDES), _first(by_plain, LONGITUDES)
     if y and x:
@@ -149,7 +151,7 @@ def place_columns(header: Sequence[str], *, metric: bool) -> PlaceColumns | None
 
 def has_metric_columns(header: Sequence[str]) -> bool:
     """Whether a header names eastings and northings outright."""
-    plain = {plain_column(name) for name in header}
+    plain = {plain_column(name) for name in header[:_MOST_LOOKED_AT]}
     return bool(plain.intersection(EASTINGS[:4])) and bool(plain.intersection(NORTHINGS[:4]))
 
 

@@ -1,0 +1,139 @@
+"""Plans that nobody would make, and that must not come back. All invented: not for navigation.
+
+Distances and litres of each case are worked by hand in its docstring.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+import datetime as dt
+
+from make import container, pace, policy, source_at, straight_route, trip, use
+
+from longdry.computing.plan.planning import plan_trip
+from longdry.model.plan.headline import HeadlineLevel
+from longdry.model.trip.trip import Contact
+from longdry.model.words import Certainty, FillHabit, Grade, Travel, Verdict
+
+
+def sure(km, **more):
+    """A source that the user's own word makes certain."""
+    return dataclasses.replace(source_at(km, **more), certainty=Certainty.CERTAIN)
+
+
+def stops_of(plan):
+    return [stop.water.source.id for stop in plan.stops]
+
+
+def test_nobody_turns_off_for_half_a_litre():
+    """600 km are two days of 8 L in 100 L of cans: a tap 0.5 km off at km 20 is passed by."""
+    plan = plan_trip(straight_route(600.0), [sure(20.0, offset_km=0.5), sure(300.0)], trip())
+
+    assert "s20" not in stops_of(plan)
+    passed = next(one for one in plan.passes if one.source.id == "s20")
+    assert passed.counted
+    assert passed.passed_by_because
+
+
+def test_no_call_is_made_for_the_last_hundred_metres():
+    """Water 0.1 km before the end is passed by."""
+    plan = plan_trip(straight_route(600.0), [sure(300.0), sure(599.9)], trip())
+
+    assert "s599.9" not in stops_of(plan)
+
+
+def test_a_survey_of_wells_gives_a_few_stops():
+    """300 wells in 372 km: a party of 100 L and 8 L a day needs none of them twice a day."""
+    wells = [source_at(372.0 * (n + 0.5) / 300, id=f"w{n}") for n in range(300)]
+    plan = plan_trip(straight_route(372.0), wells, trip())
+
+    assert len(plan.stops) <= 3
+    assert {one.verdict for one in plan.stretches} == {Verdict.CLEAR}
+
+
+def test_a_vehicle_leaves_the_last_town_with_full_cans():
+    """By vehicle the usual habit is to fill all: 100 L leave, though the way asks for less."""
+    its_trip = trip(policy=policy(fill=None))
+    plan = plan_trip(straight_route(900.0), [sure(450.0)], its_trip)
+
+    assert [one.on_board_l for one in plan.stretches] == [100.0] * len(plan.stretches)
+
+
+def test_a_vehicle_does_not_pass_ten_taps_because_it_has_cans_enough():
+    """Ten taps in 3000 km, a day's driving apart: cans for ten days pass none but the last."""
+    taps = [sure(300.0 * n) for n in range(1, 10)]
+    plan = plan_trip(straight_route(3000.0), taps, trip(containers=[container(20.0, 8)]))
+
+    assert len(plan.stops) >= 8
+
+
+def test_the_last_sure_water_before_a_long_way_is_never_passed_by():
+    """Behind km 250 there is none for 1,150 km, four days: the tap there is called at."""
+    plan = plan_trip(straight_route(1400.0), [sure(20.0), sure(250.0)], trip())
+
+    assert "s250" in stops_of(plan)
+
+
+def test_start_and_tap_at_the_start_are_one_stop():
+    """A tap 0.2 km off the route at km 0.1 is the start's own water."""
+    plan = plan_trip(straight_route(600.0), [sure(0.1, offset_km=0.2), sure(300.0)], trip())
+
+    assert plan.stretches[0].begin.km == 0.0
+    assert "s0.1" not in stops_of(plan)
+    assert plan.stretches[0].end.km == 300.0
+
+
+def test_nobody_camps_ten_minutes_before_the_end():
+    """308 km at 50 km/h are 6 h 10 min, 10 minutes more than the day: they go on."""
+    careful = trip(policy=policy(reserve_days=1.0))
+    plan = plan_trip(straight_route(308.0), [], careful)
+
+    assert len(plan.days) == 1
+
+
+def test_water_off_the_route_is_named_for_those_in_need():
+    """A ranger's tap 6.5 km off is too far for a plan that looks 5 km, and may save a life."""
+    plan = plan_trip(straight_route(600.0), [sure(300.0, offset_km=6.5)], trip())
+
+    assert [(one.source.id, round(one.km)) for one in plan.setbacks.in_need] == [("s300", 300)]
+    assert stops_of(plan) == []
+
+
+def test_a_plan_never_lasts_beside_a_source_that_leaves_no_way():
+    """One doubtful well halfway, cans for half the way: if it is dry, nobody gets out."""
+    tight = trip(containers=[container(20.0, 1)], uses=[use(litres=4.0)])
+    well = dataclasses.replace(source_at(450.0), certainty=Certainty.LIKELY)
+    plan = plan_trip(straight_route(900.0), [well], tight)
+
+    assert plan.headline.level is not HeadlineLevel.LASTS
+    assert any("s450" in sentence for sentence in plan.headline.because)
+
+
+def test_waiting_for_help_turns_the_headline():
+    """Nobody can be called, and help takes ten days: 100 L for two people do not last so long."""
+    alone = dataclasses.replace(
+        trip(policy=policy(help_days=30.0)),
+        contact=Contact(),
+        depart=dt.datetime(2027, 5, 3, 8),  # noqa: DTZ001 - local time of the trip
+    )
+    plan = plan_trip(straight_route(900.0), [sure(450.0)], alone)
+
+    assert plan.headline.level is HeadlineLevel.NOT_SAFE
+    assert any("waiting" in sentence for sentence in plan.headline.because)
+
+
+def test_a_walker_carries_enough_to_go_on_or_back():
+    """On foot the usual habit is safe: a well that may be dry leaves a way, on or back."""
+    walker = trip(
+        pace=pace(travel=Travel.FOOT, speed_kmh=4.0, hours_per_day=6.0, off_route_kmh=4.0),
+        policy=policy(fill=None, reserve_days=1.0),
+        containers=[container(10.0, 6)],
+        can_treat=True,
+    )
+    wells = [
+        dataclasses.replace(source_at(km, grade=Grade.POTABLE), kind="bore") for km in (20.0, 40.0)
+    ]
+    plan = plan_trip(straight_route(60.0), wells, walker)
+
+    assert plan.fills.habit is FillHabit.SAFE
+    assert not any("no way to water" in sentence for sentence in plan.headline.because)
