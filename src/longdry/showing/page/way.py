@@ -196,9 +196,8 @@ def _camps(camps: Sequence[TravelDay], measures: Measures) -> list[str]:
     for day in camps:
         on = day_name(day.date).rsplit(" ", 1)[0] if day.date else f"day {day.number}"
         left = "" if day.on_board_l is None else f", {on_board_words(day.on_board_l, measures)}"
-        parts += ["; " if parts else "", f"{on}, {measures.mark(day.to_km)}{left}"]
-        if day.camp_name:
-            parts += [" at ", name_tag(day.camp_name)]
+        at = [" at ", name_tag(day.camp_name)] if day.camp_name else []
+        parts += ["; " if parts else "", f"{on}, {measures.mark(day.to_km)}", *at, left]
     return parts
 
 
