@@ -6,12 +6,16 @@ import dataclasses
 import datetime as dt
 
 import pytest
+from lxml import html
 from make import POLICY, calling_at, source_at, straight_route, trip
 
 from longdry.computing.plan.planning import plan_trip
 from longdry.model.water.source import Found, Visit
 from longdry.model.words import Certainty, CountOn
 from longdry.showing.exports.plan_json import plan_document
+from longdry.showing.page.page import page_html
+from longdry.showing.sheet.calls import call_table
+from longdry.showing.words.measures import METRIC
 
 ROUTE = straight_route(600.0, points=7)
 DEPART = dt.datetime(2027, 5, 3, 8)  # noqa: DTZ001 - a trip's departure is local time
@@ -122,3 +126,52 @@ def test_last_visit_in_the_json_is_none_that_is_still_to_come():
 
     assert both["last_visit"]["on"] == "2026-04-01"
     assert none["last_visit"] is None
+
+
+def test_last_visit_on_the_page_is_that_of_the_json():
+    """Page and JSON leave out the same visits, and of several on a day tell the worst."""
+    past, worse = (Visit(dt.date(2026, 4, 1), found) for found in (Found.FLOWING, Found.DRY))
+    to_come = Visit(dt.date(2028, 4, 1), Found.LOW)
+
+    both, none = plan(visits=(past, worse, to_come)), plan(visits=(to_come,))
+
+    assert plan_document(both)["passes"][0]["last_visit"]["found"] == "dry"
+    assert "last visit 2026-04-01 found it dry" in _aside(both)
+    assert "last visit 2028" not in _aside(both) + _aside(none)
+
+
+def _aside(made):
+    """Words about the water that does not count."""
+    tree = html.document_fromstring(page_html(made))
+    return " ".join(tree.get_element_by_id("water").text_content().split())
+
+
+def test_reason_that_stands_in_the_row_already_is_not_told_again():
+    """One column says why it does not count; what that rests on stands once in the row."""
+    dry = _aside(plan(visits=(Visit(dt.date(2027, 4, 1), Found.DRY),)))
+    retired = _aside(plan(retired="fell in"))
+
+    assert dry.count("last visit 2027-04-01 found it dry") == 1
+    assert retired.count("fell in") == 1
+
+
+@pytest.mark.parametrize(
+    ("known", "told"),
+    [
+        ({"certainty": Certainty.CERTAIN}, "Certain (your own word)"),
+        (
+            {"certainty": Certainty.CERTAIN, "visits": (Visit(dt.date(2027, 4, 1), Found.DRY),)},
+            "Certain (your own word; last seen dry 1 Apr 2027)",
+        ),
+        ({"own": True, "kind": None}, "Likely (unseen)"),
+        (
+            {"visits": (Visit(dt.date(2027, 4, 1), Found.FLOWING),)},
+            "last seen flowing 1 Apr 2027)",
+        ),
+    ],
+)
+def test_sheet_says_on_whose_word_there_is_water(known, told):
+    """A word set by hand is no finding: the sheet says whose it is, and what was last seen."""
+    sheet = html.document_fromstring(call_table(plan(calls=True, **known), METRIC))
+
+    assert told in sheet.text_content()

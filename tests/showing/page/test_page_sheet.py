@@ -221,9 +221,8 @@ def test_sheet_is_black_on_white_and_twelve_points(browser, sample_file):
         watched.page.evaluate("document.querySelectorAll('details').forEach(d => d.open = true)")
         watched.page.emulate_media(media="print", color_scheme="light")
         styles = watched.page.evaluate(
-            """[...document.querySelectorAll(".paper *")]
-               .filter(e => e.checkVisibility()).map(e => {
-              const s = getComputedStyle(e); return [s.color, parseFloat(s.fontSize)]; })"""
+            """[...document.querySelectorAll(".paper *")].filter(e => e.checkVisibility()).map(
+              e => getComputedStyle(e)).map(s => [s.color, parseFloat(s.fontSize)])"""
         )
 
     assert {colour for colour, _ in styles} == {"rgb(0, 0, 0)"}

@@ -23,7 +23,7 @@ from longdry.showing.terminal.layout import Terminal
 from longdry.showing.terminal.plan import plan_text
 from longdry.showing.words.headline import headline_words, worst_first
 from longdry.showing.words.measures import METRIC, Measures
-from longdry.showing.words.wording import alarm_words, gap_words, poured_words, told_missing_l
+from longdry.showing.words.wording import alarm_words, poured_words, told_missing_l, what_to_do
 
 WELL = source_at(200.0, id="well")
 
@@ -169,4 +169,4 @@ def test_what_cannot_be_carried_is_not_told_as_carried():
 
     assert stretch.verdict is Verdict.TOO_LONG
     assert stretch.on_board_l == pytest.approx(6.0)
-    assert "40 L" not in gap_words(stretch)
+    assert "40 L" not in what_to_do(stretch)

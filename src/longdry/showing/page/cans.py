@@ -9,7 +9,7 @@ from longdry.model.words import Grade
 from longdry.showing.words.markup import Attributes, Markup, tag
 
 _MOST = 5
-_WIDE, _TALL = 14.0, 20.0
+_TALL = 20.0
 _SMALL = 0.5
 """Against the largest: what holds no more is drawn smaller."""
 

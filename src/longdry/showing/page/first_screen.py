@@ -134,12 +134,11 @@ def _facts(plan: Plan, measures: Measures) -> Iterator[Markup]:
     )
     chance = plan.setbacks.chance if plan.setbacks else None
     if chance:
-        back = trips_of_100(chance.turn_back).removesuffix(" trips")
-        yield _fact(
-            trips_of_100(chance.short).removesuffix(" trips"),
-            f"such trips may run short; {back} may have to turn back",
-            "Chance",
-        )
+        both = [(chance.short, "may run short"), (chance.turn_back, "may have to turn back")]
+        (larger, more), (smaller, other) = sorted(both, key=lambda one: -one[0])
+        rest = f"{trips_of_100(smaller).removesuffix(' trips')} {other}"
+        figure = trips_of_100(larger).removesuffix(" trips")
+        yield _fact(figure, f"such trips {more}; {rest}", "Chance")
 
 
 def _fact(figure: str, about: str, formula: str) -> Markup:

@@ -116,7 +116,7 @@ def _leave(stop: WayStop, inputs: WayInputs) -> Markup:
         cans = cans_svg(fill.levels_leaving, inputs.sizes)
     elif stop.after is not None:
         words = [
-            "leave with ",
+            "take at least ",
             tag("b", None, need_words(stop.after.stretch.wanted_l, inputs.measures)),
         ]
         cans = Markup()

@@ -23,13 +23,13 @@ from longdry.showing.words.wording import (
     count_words,
     day_name,
     dry_words,
-    gap_words,
     need_words,
     offset_words,
     on_board_words,
     supply_words,
     time_taken_words,
     told_missing_l,
+    what_to_do,
 )
 
 _FOLDS_FROM = 16
@@ -169,7 +169,7 @@ def _inside(after: WayStretch, inputs: WayInputs) -> Iterator[Markup]:
         on_arriving = f" On arriving {left} are left, on the {stretch.ration_told} ration."
     yield tag("p", None, f"It takes {need} and {reserve} of reserve.{on_arriving}")
     if not after.is_clear:
-        yield tag("p", None, gap_words(stretch, measures))
+        yield tag("p", None, what_to_do(stretch, measures))
     for words in turn_words(after.turn, stretch, measures):
         yield tag(
             "p", {"class": "turn"}, sentence((words[0][:1].upper() + words[0][1:], *words[1:])), "."
@@ -196,9 +196,8 @@ def _camps(camps: Sequence[TravelDay], measures: Measures) -> list[str]:
     for day in camps:
         on = day_name(day.date).rsplit(" ", 1)[0] if day.date else f"day {day.number}"
         left = "" if day.on_board_l is None else f", {on_board_words(day.on_board_l, measures)}"
-        parts += ["; " if parts else "", f"{on}, {measures.mark(day.to_km)}{left}"]
-        if day.camp_name:
-            parts += [" at ", name_tag(day.camp_name)]
+        at = [" at ", name_tag(day.camp_name)] if day.camp_name else []
+        parts += ["; " if parts else "", f"{on}, {measures.mark(day.to_km)}", *at, left]
     return parts
 
 

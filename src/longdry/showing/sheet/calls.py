@@ -7,19 +7,21 @@ from collections.abc import Iterator, Mapping
 from longdry.model.plan.plan import Plan
 from longdry.model.water.notes import doubts_in
 from longdry.model.water.passes import WaterPass
-from longdry.model.words import Grade
+from longdry.model.words import Certainty, Grade
 from longdry.showing.sheet.names import on_paper, sentence
 from longdry.showing.words.cans import cans_words, into_words
 from longdry.showing.words.dry import on_or_back, turn_words
 from longdry.showing.words.fills import load_words
 from longdry.showing.words.markup import Attributes, Markup, joined, tag
 from longdry.showing.words.measures import Measures
+from longdry.showing.words.passes import last_visit
 from longdry.showing.words.places import coordinates
 from longdry.showing.words.stops import StopFill, leave_words, sizes_l
 from longdry.showing.words.way import WayStop, moment_words, way_of
 from longdry.showing.words.wording import (
     alarm_words,
     count_words,
+    day_name,
     need_words,
     offset_words,
     on_board_words,
@@ -101,16 +103,27 @@ def _tools(water: WaterPass) -> Markup:
     notes: list[str] = []
     if source.trusted_grade is not Grade.POTABLE:
         notes.append("Treat first" if source.trusted_grade is Grade.TREAT else "Not for drinking")
-    if water.judgement.certainty != "certain":
-        notes.append(
-            str(water.judgement.certainty) if notes else str(water.judgement.certainty).capitalize()
-        )
+    if certain := _certainty(water):
+        notes.append(certain if notes else certain[0].upper() + certain[1:])
     notes += [on_paper(text) for text in (source.access,) if text]
     notes += filter(None, [opening_words(source)])
     parts: list[str] = []
     for note in notes:
         parts += [", ", note] if parts else [note]
     return joined([*parts, ". "]) if parts else Markup()
+
+
+def _certainty(water: WaterPass) -> str:
+    """Tell how sure the water is, on whose word, and what was last seen; empty where it is sure."""
+    judged, visit = water.judgement, last_visit(water)
+    word = "your own word" if judged.by_hand else ""
+    if not word and judged.on_word_alone:
+        word = "unseen"
+    seen = f"last seen {visit.found} {day_name(visit.on).split(' ', 1)[1]}" if visit else ""
+    rests_on = "; ".join(filter(None, (word, seen)))
+    if judged.certainty is Certainty.CERTAIN and not rests_on:
+        return ""
+    return f"{judged.certainty}{f' ({rests_on})' if rests_on else ''}"
 
 
 def _take(one: StopFill, stop: WayStop, sizes: Mapping[str, float], measures: Measures) -> Markup:
@@ -142,8 +155,8 @@ def _too_heavy(plan: Plan, one: StopFill, measures: Measures) -> Iterator[Markup
 def _place(water: WaterPass, measures: Measures) -> str:
     source = water.source
     way = offset_words(water.way_km, measures)
-    off = way if way == "on the route" else f"{way} off"
-    return f"{coordinates(source.lat_deg, source.lon_deg)}, {off}."
+    off = "" if way == "on the route" else f", {way} off"
+    return f"{coordinates(source.lat_deg, source.lon_deg)}{off}."
 
 
 def _leave(stop: WayStop, sizes: Mapping[str, float], measures: Measures) -> Iterator[Markup]:

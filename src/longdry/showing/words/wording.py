@@ -348,13 +348,14 @@ def alarm_words(stretch: DryStretch, measures: Measures = METRIC) -> str:
 
 
 def gap_words(stretch: DryStretch, measures: Measures = METRIC) -> str:
-    """What can be done about a stretch that is not clear, in whole sentences."""
+    """Tell where the water of a stretch runs out, and what can be done about it."""
     dry = dry_words(stretch, measures)
     runs_out = f"{dry[0].upper()}{dry[1:]}. " if dry else ""
-    return f"{runs_out}{_what_to_do(stretch, measures)}"
+    return f"{runs_out}{what_to_do(stretch, measures)}"
 
 
-def _what_to_do(stretch: DryStretch, measures: Measures) -> str:
+def what_to_do(stretch: DryStretch, measures: Measures = METRIC) -> str:
+    """Tell what can be done about a stretch that is not clear, in whole sentences."""
     if stretch.held_back:
         return (
             "The containers would hold what it asks for, but they cannot be filled so: "
