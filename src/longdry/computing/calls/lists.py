@@ -2,21 +2,25 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable
 
 from longdry.computing.stretches.verdicts import severity
 from longdry.model.plan.stretch import DryStretch
 from longdry.model.words import Verdict
 
+LEAST_L = 0.05
+"""Rounding of sums and of the clock, not water."""
+
 Item = tuple[int, float]
-"""Severity of the verdict and litres missing, in tenths of a litre."""
+"""Severity of the verdict and litres missing, in whole litres: nobody calls for less."""
 WorstFirst = tuple[Item, ...]
 """Of all stretches that are not clear; of two such the smaller is the better."""
 
 
 def item_of(verdict: Verdict, missing_l: float) -> Item:
     """Return one stretch as an item of a list."""
-    return (severity(verdict), round(missing_l, 1))
+    return (severity(verdict), float(math.ceil(missing_l - LEAST_L)))
 
 
 def worst_first_list(items: Iterable[Item]) -> WorstFirst:
