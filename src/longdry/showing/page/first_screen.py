@@ -16,6 +16,7 @@ from longdry.showing.words.headline import (
     easiest_mend,
     graver_warnings,
     headline_words,
+    mend_head,
     reasons,
     trips_of_100,
 )
@@ -146,11 +147,14 @@ def _fact(figure: str, about: str, formula: str) -> Markup:
 
 
 def _mend(plan: Plan, measures: Measures) -> list[Markup]:
-    mend = easiest_mend(plan)
-    if mend is None:
+    mend, head_words = easiest_mend(plan), mend_head(plan)
+    if not head_words:
         return []
+    if mend is None:
+        others = [tag("a", {"href": "#mends"}, "What would mend it")] if plan.mends else []
+        return [tag("p", {"class": "do"}, tag("b", None, tag("bdi", None, head_words)), *others)]
     first, _, rest = clipped_text(measures.sentence(mend.change)).partition(". ")
-    head = tag("b", None, f"Easiest mend, {mend.verdict_before} to {mend.verdict_after}: ")
+    head = tag("b", None, tag("bdi", None, head_words))
     summary = tag(
         "summary", None, head, tag("bdi", None, f"{first.rstrip('.')}. "),
         tag("span", {"class": "opens"}, "What must be sure first"),

@@ -15,6 +15,13 @@ from longdry.showing.page.stop import WayInputs, stop_item, way_inputs
 from longdry.showing.signs.signs import verdict_class
 from longdry.showing.words.dry import turn_words
 from longdry.showing.words.headline import worst_first
+from longdry.showing.words.in_need import (
+    HEADING,
+    best_in_need,
+    in_need_words,
+    left_out_words,
+    why_not_words,
+)
 from longdry.showing.words.markup import Attributes, Markup, clipped_text, joined, name_tag, tag
 from longdry.showing.words.measures import Measures
 from longdry.showing.words.way import WayStop, WayStretch, way_of
@@ -24,7 +31,6 @@ from longdry.showing.words.wording import (
     day_name,
     dry_words,
     need_words,
-    offset_words,
     on_board_words,
     supply_words,
     time_taken_words,
@@ -179,8 +185,11 @@ def _inside(after: WayStretch, inputs: WayInputs) -> Iterator[Markup]:
     if after.passed_by:
         names = [part for water in after.passed_by for part in _passed_by(water, measures)]
         yield tag("p", None, "Passed by: ", *names[1:], ".")
-    for water in after.in_need:
-        yield tag("p", {"class": "q"}, *_in_need(water, measures))
+    told, left = best_in_need(after.in_need)
+    for need in told:
+        yield tag("p", {"class": "q"}, *_in_need(need, measures))
+    if left:
+        yield tag("p", {"class": "q"}, f"{HEADING}: {left_out_words(left)}.")
     yield tag(
         "p", {"class": "tools"}, to_map("stretch", stretch.number, f"stretch {stretch.number}")
     )
@@ -202,13 +211,11 @@ def _camps(camps: Sequence[TravelDay], measures: Measures) -> list[str]:
 
 
 def _in_need(need: WaterInNeed, measures: Measures) -> list[str]:
+    why = why_not_words(need, measures)
     return [
-        "In need only, never reckoned with: ",
+        f"{HEADING}: ",
         name_tag(need.source.name),
-        (
-            f", {measures.mark(need.km)}, {offset_words(need.way_km, measures)} off the route, at"
-            f" least {need_words(need.litres, measures)} to get there; "
-        ),
-        tag("bdi", None, clipped_text(measures.sentence(need.why_not))),
+        f", {measures.mark(need.km)}: {in_need_words(need, measures)}",
+        *(["; ", tag("bdi", None, why)] if why else []),
         ".",
     ]

@@ -94,7 +94,8 @@ def _water(
     ahead = stop.after.stretch.end.label if stop.after else ""
     for dry in stop.dry:
         css = "strong" if stop.strands else "em"
-        yield tag(css, None, sentence(on_or_back(dry, (stop.behind, ahead), measures)))
+        words = on_or_back(dry, (stop.behind, ahead), sum(sizes.values()), measures)
+        yield tag(css, None, sentence(words))
 
 
 def _tools(water: WaterPass) -> Markup:

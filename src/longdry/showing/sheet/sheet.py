@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from longdry.model.plan.headline import HeadlineLevel
 from longdry.model.plan.plan import Plan
+from longdry.model.plan.setbacks import WaterInNeed
 from longdry.model.trip.treatment import METHOD_WORDS
 from longdry.showing.sheet.boxes import boxes
 from longdry.showing.sheet.calls import call_table
@@ -11,9 +12,18 @@ from longdry.showing.sheet.camps import camps
 from longdry.showing.sheet.names import blank, on_paper
 from longdry.showing.words.fills import boil_words
 from longdry.showing.words.headline import headline_words, reasons
+from longdry.showing.words.in_need import (
+    HEADING,
+    best_in_need,
+    in_need_words,
+    left_out_words,
+    most_on_sheet,
+    worseness,
+)
 from longdry.showing.words.markup import Markup, joined, tag
 from longdry.showing.words.measures import Measures
-from longdry.showing.words.wording import count_words, day_name, need_words, offset_words
+from longdry.showing.words.way import way_of
+from longdry.showing.words.wording import count_words, day_name
 
 _REASONS = 2
 _REMEMBER = (
@@ -85,18 +95,25 @@ def _head(plan: Plan, measures: Measures) -> list[Markup]:
 
 
 def _in_need(plan: Plan, measures: Measures) -> list[Markup]:
-    """Name the water that does not count, for those whose life hangs on it."""
-    needs = plan.setbacks.in_need if plan.setbacks else ()
-    if not needs:
+    """Name the water that does not count, for those whose life hangs on it; the bad last."""
+    most = most_on_sheet(len(plan.stretches))
+    told: list[WaterInNeed] = []
+    left = 0
+    for stop in way_of(plan):
+        best, more = best_in_need(stop.after.in_need if stop.after else (), most)
+        told += best
+        left += more
+    if not told:
         return []
+    told.sort(key=lambda need: (worseness(need.source) > 0, need.km))
     parts: list[str] = []
-    for need in needs:
+    for need in told:
         parts += [
             f"{measures.mark(need.km)}, ", on_paper(need.source.name),
-            (f", {offset_words(need.way_km, measures)} off the route, at least"
-            f" {need_words(need.litres, measures)} to get there. "),
+            f": {in_need_words(need, measures)}. ",
         ]  # fmt: skip
-    return [tag("h4", None, "In need only, never reckoned with"), tag("p", None, *parts)]
+    rest = [tag("p", None, f"{left_out_words(left)}.")] if left else []
+    return [tag("h4", None, HEADING), tag("p", None, *parts), *rest]
 
 
 def _found(measures: Measures) -> Markup:

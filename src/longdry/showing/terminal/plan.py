@@ -15,6 +15,7 @@ from longdry.showing.words.headline import (
     easiest_mend,
     graver_warnings,
     headline_words,
+    mend_head,
     reasons,
     trips_of_100,
     worst_first,
@@ -104,11 +105,9 @@ def _answer(plan: Plan, measures: Measures, terminal: Terminal) -> Iterator[str]
     for one in _grave(plan, measures)[:_MOST_WARNINGS]:
         yield terminal.caution(terminal.wrapped(one, "  ! ", "    "))
     yield terminal.wrapped(" ".join(filter(None, (_most_words(plan, measures), _chances(plan)))))
-    if mend := easiest_mend(plan):
-        yield terminal.wrapped(
-            f"Easiest mend: {kind_words(mend)} ({mend.verdict_before} -> {mend.verdict_after}):"
-            " see --full."
-        )
+    if head := steady(mend_head(plan)):
+        mend = easiest_mend(plan)
+        yield terminal.wrapped(f"{head}{kind_words(mend)}: see --full." if mend else head)
 
 
 def _most_words(plan: Plan, measures: Measures) -> str:

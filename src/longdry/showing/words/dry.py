@@ -9,6 +9,7 @@ from longdry.showing.words.setbacks import HOLDS_ALL_ALONG, turn_back_words
 from longdry.showing.words.stops import Named
 from longdry.showing.words.wording import need_words, supply_words
 
+_HAIR_L = 1e-6
 Parts = tuple[str, ...]
 """A sentence in parts; those that are names from a file are ``Named``."""
 
@@ -21,26 +22,40 @@ def if_dry(dry: DryPass, measures: Measures) -> Parts:
     return (f"If dry, {left} are left. ", *ways, f". {_outcome(on, back)}")
 
 
-def on_or_back(dry: DryPass, beside: tuple[str, str], measures: Measures) -> Parts:
+def on_or_back(dry: DryPass, beside: tuple[str, str], holds_l: float, measures: Measures) -> Parts:
     """Tell the same for paper: go on with so much, else back with so much.
 
     Parameters
     ----------
     beside
         Labels of the stops behind and ahead: water that is theirs is not named again.
+    holds_l
+        What all containers hold: nobody is told to go with more.
     """
     on, back = dry.go_on, dry.go_back
     behind, ahead = beside
-    least = (
-        "n",
-        *((" to ", *_goal(on)) if on.to_label != ahead else ()),
-        f" only with {need_words(on.asked_l, measures)}, else back",
-        *((" to ", *_goal(back)) if back.to_label != behind else ()),
-        f" with {need_words(back.asked_l, measures)}.",
-    )
-    if not on.possible and not back.possible:
-        return ("IF DRY: NO WAY TO WATER. O", *least)
-    return ("If dry: o", *least)
+    on_to = (" to ", *_goal(on)) if on.to_label != ahead else ()
+    back_to = (" to ", *_goal(back)) if back.to_label != behind else ()
+    on_l, back_l = (need_words(way.asked_l, measures) for way in (on, back))
+    head = "If dry: " if on.possible or back.possible else "IF DRY: NO WAY TO WATER. "
+    on_fits, back_fits = (way.asked_l <= holds_l + _HAIR_L for way in (on, back))
+    if on_fits and back_fits:
+        parts = ("on", *on_to, f" only with {on_l}, else back", *back_to, f" with {back_l}.")
+    elif on_fits:
+        parts = ("on", *on_to, f" only with {on_l}; do not go back", *back_to,
+                 _too_much(back_l, holds_l, measures), ".")  # fmt: skip
+    elif back_fits:
+        parts = ("do not go on", *on_to, _too_much(on_l, holds_l, measures), "; back", *back_to,
+                 f" with {back_l}.")  # fmt: skip
+    else:
+        parts = ("do not go on", *on_to, _too_much(on_l, holds_l, measures), "; nor back",
+                 *back_to, f" ({back_l} are needed). Wait here, call for help.")  # fmt: skip
+    first = parts[0][0].upper() if head.endswith(". ") else parts[0][0]
+    return (f"{head}{first}{parts[0][1:]}", *parts[1:])
+
+
+def _too_much(asked: str, holds_l: float, measures: Measures) -> str:
+    return f" ({asked} are needed, {supply_words(holds_l, measures)} can be carried)"
 
 
 def _way(word: str, way: WayOut, measures: Measures) -> Parts:

@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from longdry.model.plan.headline import HeadlineLevel
-from longdry.model.plan.mends import Mend
+from longdry.model.plan.mends import Mend, MendKind
 from longdry.model.plan.plan import Plan, PlanWarning
 from longdry.model.plan.stretch import DryStretch
-from longdry.model.words import VERDICTS_WORST_FIRST
-from longdry.showing.words.markup import clipped_text
+from longdry.model.words import VERDICTS_WORST_FIRST, Verdict
+from longdry.showing.words.markup import clipped_name, clipped_text
 from longdry.showing.words.measures import Measures
+from longdry.showing.words.wording import end_words
 from longdry.units import rounded_up
 
 HEADLINES: Mapping[HeadlineLevel, str] = {
@@ -61,5 +62,21 @@ def worst_first(stretches: Sequence[DryStretch]) -> list[DryStretch]:
 
 
 def easiest_mend(plan: Plan) -> Mend | None:
-    """Return what to try first: the first mend of the worst stretch that has any."""
-    return plan.mends[0] if plan.mends else None
+    """Return what to try first for the worst stretch; None where nothing that was tried helps."""
+    worst = plan.longest.worst
+    helps = (m for m in plan.mends if m.stretch == worst and m.what is not MendKind.DO_NOT_GO)
+    return next(helps, None)
+
+
+def mend_head(plan: Plan) -> str:
+    """Say for which stretch a change was looked for, and whether one helps; empty: none asked."""
+    stretch = plan.stretches[plan.longest.worst - 1]
+    if stretch.verdict in (Verdict.CLEAR, Verdict.NO_CONTAINERS):
+        return ""
+    between = " to ".join(clipped_name(end_words(end)) for end in (stretch.begin, stretch.end))
+    named = f"Stretch {stretch.number}, {between}"
+    if mend := easiest_mend(plan):
+        return f"{named}: easiest mend, {mend.verdict_before} to {mend.verdict_after}: "
+    if stretch.number in plan.mends_not_searched:
+        return f"{named}: not every change was tried for it; none that was mends it. "
+    return f"{named}: no single change that was tried mends it. "

@@ -126,9 +126,10 @@ def _dry_of(end: StretchEnd, dry: dict[tuple[str, float], DryPass]) -> tuple[Dry
 
 def _after(plan: Plan, stretch: DryStretch, turn: TurnBack | None) -> WayStretch:
     begin_km, end_km = stretch.begin.km, stretch.end.km
+    is_last = stretch.number == len(plan.stretches)
 
     def inside(km: float) -> bool:
-        return begin_km <= km < end_km
+        return begin_km <= km < end_km or (is_last and km >= end_km)
 
     return WayStretch(
         stretch,

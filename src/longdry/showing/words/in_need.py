@@ -1,0 +1,79 @@
+"""Water for need only, in words: never a place and litres without its grade and its salt."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from longdry.model.plan.setbacks import WaterInNeed
+from longdry.model.water.source import WaterSource
+from longdry.model.words import Grade
+from longdry.showing.words.markup import clipped_text
+from longdry.showing.words.measures import Measures
+from longdry.showing.words.wording import GRADE_WORDS, need_words, offset_words
+
+HEADING = "In need only, never reckoned with"
+MOST = 5
+"""Told for one stretch; of a dense layer the rest is counted."""
+_ON_A_SHEET = 24
+_SALTY_ABOVE_MG_PER_L = 1200.0
+"""Dissolved solids: WHO, Guidelines for drinking-water quality: above it unacceptable."""
+_NO_GRADE = "no grade known: treat as not for drinking until tested"
+
+
+def grade_and_salt_words(source: WaterSource) -> str:
+    """Tell the grade, and the salt where it is known; salty water is called not for drinking."""
+    grade = _NO_GRADE if source.grade is None else GRADE_WORDS[source.grade]
+    salt_mg_per_l = source.solids_mg_per_l
+    if salt_mg_per_l is None:
+        return grade
+    if not _is_salty(source):
+        return f"{grade}, {salt_mg_per_l:g} mg/L of salt"
+    if source.trusted_grade is not Grade.NOT_FOR_DRINKING:
+        grade = f"too salty, not for drinking, whatever its grade says ({grade})"
+    return f"{grade}, {salt_mg_per_l:g} mg/L of salt"
+
+
+def in_need_words(need: WaterInNeed, measures: Measures) -> str:
+    """Tell all but the place and the name: grade, salt, the way there and what it takes."""
+    return (
+        f"{grade_and_salt_words(need.source)}, {offset_words(need.way_km, measures)} off the"
+        f" route, at least {need_words(need.litres, measures)} to get there"
+    )
+
+
+def why_not_words(need: WaterInNeed, measures: Measures) -> str:
+    """Tell why it does not count; empty where the grade says so already."""
+    why = clipped_text(measures.sentence(need.why_not))
+    is_told = why.startswith("no grade given") or why in GRADE_WORDS.values()
+    return "" if is_told else why
+
+
+def best_in_need(
+    needs: Sequence[WaterInNeed], most: int = MOST
+) -> tuple[tuple[WaterInNeed, ...], int]:
+    """Return the few to be told of one stretch, the best first, and how many are left out."""
+    best = sorted(needs, key=lambda need: (worseness(need.source), need.way_km, need.km))
+    return tuple(best[:most]), max(0, len(best) - most)
+
+
+def worseness(source: WaterSource) -> int:
+    """Rank a source: to drink or to treat, without a grade, then known to be bad or salty."""
+    if _is_salty(source) or source.grade is Grade.NOT_FOR_DRINKING:
+        return 2
+    return int(source.grade is None)
+
+
+def most_on_sheet(stretches: int) -> int:
+    """Return how many of one stretch a sheet has room for."""
+    return max(1, min(MOST, _ON_A_SHEET // max(1, stretches)))
+
+
+def left_out_words(count: int) -> str:
+    """Tell how many are left out; empty where none is."""
+    if not count:
+        return ""
+    return f"and {count:,} more; all are in the JSON (--json)"
+
+
+def _is_salty(source: WaterSource) -> bool:
+    return (source.solids_mg_per_l or 0.0) > _SALTY_ABOVE_MG_PER_L
