@@ -13,7 +13,7 @@ from longdry.model.plan.stretch import DryStretch
 from longdry.model.water.passes import WaterPass
 from longdry.model.water.source import WaterSource
 from longdry.model.words import Certainty, Verdict
-from longdry.showing.map.drawn_sources import drawn_sources
+from longdry.showing.map.drawn_sources import named_and_dots
 from longdry.showing.map.line import Track, simplified
 from longdry.showing.map.setback_signs import STRANDS, turn_signs, wait_signs
 from longdry.showing.signs.signs import (
@@ -62,6 +62,8 @@ def map_data(plan: Plan, track: Track, measures: Measures) -> Json:
     beside = passes_by_source(plan)
     stranding = stranding_ids(plan)
     turns = turn_backs_by_stretch(plan)
+    named, dots = named_and_dots(plan)
+    unnamed = {source.id for source in dots}
     lines = simplified([track.cut(each.begin.km, each.end.km) for each in plan.stretches])
     return {
         "stretches": [
@@ -72,11 +74,17 @@ def map_data(plan: Plan, track: Track, measures: Measures) -> Json:
             _water(source, beside.get(source.id, []), track, measures)
             | _if_dry(strands=source.id in stranding)
             | _calls(source, plan, measures)
-            for source in drawn_sources(plan)
+            for source in named
         ],
+        "dots": [_dot(source, beside.get(source.id, []), track) for source in dots],
         "turns": turn_signs(plan, track, measures),
         "waits": wait_signs(plan, track, measures),
-        "ways": [way for passed in plan.passes for way in _way(passed, track)],
+        "ways": [
+            way
+            for passed in plan.passes
+            if passed.source.id not in unnamed
+            for way in _way(passed, track)
+        ],
         "camps": [_camp(day, track) for day in plan.days if day.camp],
         "marks": _marks(track, measures),
         "ends": _ends(track),
@@ -193,6 +201,12 @@ def _water(source: WaterSource, own: Sequence[WaterPass], track: Track, measures
         "title": clipped_name(source.name),
         "rows": rows,
     }
+
+
+def _dot(source: WaterSource, own: Sequence[WaterPass], track: Track) -> list[float]:
+    """Return the place, and 1 where it counts."""
+    lon_deg = track.nearest_lon(source.lon_deg, own[0].km if own else 0.0)
+    return [*_rounded((source.lat_deg, lon_deg)), int(any(one.counted for one in own))]
 
 
 def _flow_and_limit(source: WaterSource, measures: Measures) -> list[tuple[str, str]]:

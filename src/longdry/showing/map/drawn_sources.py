@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 
 import numpy as np
@@ -9,9 +10,39 @@ import numpy as np
 from longdry.model.arrays import FloatArray
 from longdry.model.plan.plan import Plan
 from longdry.model.water.source import WaterSource
+from longdry.showing.words.in_need import worseness
+from longdry.showing.words.passes import passes_by_source
 
 MOST_FAR = 500
 """Sources that the route does not come near, shown on the page; a layer may hold 200,000."""
+
+MOST_NAMED = 250
+"""Sources that stand on the maps with name and sign; all others are dots."""
+
+
+def named_and_dots(plan: Plan) -> tuple[tuple[WaterSource, ...], tuple[WaterSource, ...]]:
+    """Return the drawn sources with name and sign, and those that are dots, by their layers.
+
+    What is called at has a name, then what counts, then the better and nearer.
+    """
+    drawn = drawn_sources(plan)
+    if len(drawn) <= MOST_NAMED:
+        return drawn, ()
+    beside = passes_by_source(plan)
+    at_stops = {w.source.id for each in plan.stretches for w in each.begin.waters}
+
+    def best_first(source: WaterSource) -> tuple[bool, bool, int, float]:
+        own = beside.get(source.id, [])
+        way_km = min((one.way_km for one in own), default=math.inf)
+        counts = any(one.counted for one in own)
+        return (source.id not in at_stops, not counts, worseness(source), way_km)
+
+    best = sorted(drawn, key=best_first)[: max(MOST_NAMED, len(at_stops))]
+    named = {source.id for source in best}
+    return (
+        tuple(source for source in drawn if source.id in named),
+        tuple(source for source in drawn if source.id not in named),
+    )
 
 
 def far_sources(plan: Plan) -> tuple[WaterSource, ...]:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from longdry.model.plan.plan import Plan
 from longdry.model.words import VERDICTS_WORST_FIRST, Certainty, Grade
-from longdry.showing.map.drawn_sources import drawn_sources
+from longdry.showing.map.drawn_sources import drawn_sources, named_and_dots
 from longdry.showing.map.setback_signs import STRANDS
 from longdry.showing.signs.signs import (
     ARROW_OUTLINE,
@@ -88,6 +88,8 @@ def _waters(plan: Plan) -> Iterator[Markup]:
     for grade in Grade:
         if grade in drawn:
             yield joined([water_sign_svg(grade), f" {GRADE_WORDS[grade]}"])
+    if named_and_dots(plan)[1]:
+        yield Markup("small dots: more water, without names; all is in the JSON")
     counted = {one.source.id for one in plan.passes if one.counted}
     if any(source.id not in counted for source in sources):
         yield joined([water_sign_svg(Grade.POTABLE, "faint"), " pale: does not count"])

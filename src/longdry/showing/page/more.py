@@ -17,8 +17,10 @@ from longdry.showing.page.tables import Column, Row, assumption_table, far_table
 from longdry.showing.sheet.papers import papers
 from longdry.showing.sheet.sheet import sheet_section
 from longdry.showing.signs.signs import water_sign_svg
+from longdry.showing.words.in_need import left_out_words
 from longdry.showing.words.markup import Markup, joined, name_tag, tag
 from longdry.showing.words.measures import Measures
+from longdry.showing.words.passes import few_by_stretch
 from longdry.showing.words.places import coordinates
 from longdry.showing.words.wording import (
     count_words,
@@ -40,6 +42,10 @@ class Part:
     build: Callable[[Plan, Measures], Markup]
 
 
+_MOST_ASIDE = 20
+"""Told of one stretch."""
+
+
 def more_section(plan: Plan, measures: Measures) -> Markup:
     """Build all folded parts."""
     parts = [fold(one.id, one.head, one.about, one.build(plan, measures)) for one in PARTS]
@@ -57,7 +63,13 @@ def _water(plan: Plan, measures: Measures) -> Markup:
     aside = [water for water in plan.passes if not water.counted]
     far, shown = far_sources(plan), drawn_far_sources(plan)
     if aside:
-        parts.append(_aside_table(aside, measures))
+        told: list[WaterPass] = []
+        for _, few, _ in few_by_stretch(plan, aside, _MOST_ASIDE):
+            told += few
+        parts.append(_aside_table(told, measures))
+        if more := len(aside) - len(told):
+            words = f"Along the route the best of each stretch stand here, {left_out_words(more)}."
+            parts.append(tag("p", None, words))
     if far:
         parts.append(far_table(shown))
     if left := len(far) - len(shown):

@@ -17,6 +17,7 @@ from longdry.showing.words.dry import turn_words
 from longdry.showing.words.headline import worst_first
 from longdry.showing.words.in_need import (
     HEADING,
+    MOST,
     best_in_need,
     in_need_words,
     left_out_words,
@@ -183,8 +184,11 @@ def _inside(after: WayStretch, inputs: WayInputs) -> Iterator[Markup]:
     if after.camps:
         yield tag("p", None, "Camps: ", *_camps(after.camps, measures), ".")
     if after.passed_by:
-        names = [part for water in after.passed_by for part in _passed_by(water, measures)]
-        yield tag("p", None, "Passed by: ", *names[1:], ".")
+        by_way = sorted(after.passed_by, key=lambda water: water.way_km)[:MOST]
+        few = sorted(by_way, key=lambda water: water.km)
+        names = [part for water in few for part in _passed_by(water, measures)]
+        more = left_out_words(len(after.passed_by) - len(few))
+        yield tag("p", None, "Passed by: ", *names[1:], *(["; ", more] if more else []), ".")
     told, left = best_in_need(after.in_need)
     for need in told:
         yield tag("p", {"class": "q"}, *_in_need(need, measures))

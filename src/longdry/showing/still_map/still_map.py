@@ -11,8 +11,9 @@ from longdry.model.arrays import FloatArray
 from longdry.model.backdrop import Backdrop
 from longdry.model.plan.plan import Plan
 from longdry.model.plan.stretch import DryStretch
+from longdry.model.water.source import WaterSource
 from longdry.model.words import VERDICTS_WORST_FIRST, Certainty, Verdict
-from longdry.showing.map.drawn_sources import drawn_sources
+from longdry.showing.map.drawn_sources import named_and_dots
 from longdry.showing.map.line import Track, simplified
 from longdry.showing.signs.scale import nice_step
 from longdry.showing.signs.signs import (
@@ -95,7 +96,9 @@ def _stretch(stretch: DryStretch, d: str) -> Markup:
 def _waters(plan: Plan, track: Track, frame: MapFrame) -> Iterator[Markup]:
     beside = passes_by_source(plan)
     stranding = stranding_ids(plan)
-    sources = drawn_sources(plan)
+    sources, dots = named_and_dots(plan)
+    if dots:
+        yield _dots(dots, track, frame)
     passes = [beside.get(source.id, []) for source in sources]
     places = [
         (source.lat_deg, track.nearest_lon(source.lon_deg, own[0].km if own else 0.0))
@@ -113,6 +116,15 @@ def _waters(plan: Plan, track: Track, frame: MapFrame) -> Iterator[Markup]:
             ring: Attributes = {"class": "strand-ring", "cx": 12, "cy": 12, "r": 11}
             drawing = joined([tag("circle", ring), drawing])
         yield tag("g", {"class": css, "transform": move}, drawing)
+
+
+def _dots(sources: Sequence[WaterSource], track: Track, frame: MapFrame) -> Markup:
+    """Draw the water beyond the number that has signs, as one path of dots."""
+    places = [(source.lat_deg, track.nearest_lon(source.lon_deg, 0.0)) for source in sources]
+    at = [f"M{x:.0f} {y:.0f}h0" for x, y in frame.points(places) if frame.holds(x, y)]
+    look: Attributes = {"d": "".join(at), "fill": "none", "stroke": "#4d6a7a", "stroke-width": 3,
+                        "stroke-linecap": "round", "class": "water-dots"}  # fmt: skip
+    return tag("path", look)
 
 
 def _turn_backs(plan: Plan, track: Track, frame: MapFrame) -> Iterator[Markup]:

@@ -14,9 +14,10 @@ from longdry.showing.terminal.plan import plan_text
 from longdry.showing.terminal.setbacks import HEADING as SETBACKS
 from longdry.showing.terminal.setbacks import setback_lines, worst_failure_line
 from longdry.showing.terminal.water import HEADING as WATER
-from longdry.showing.terminal.water import water_lines
+from longdry.showing.terminal.water import in_need_lines, water_lines
 from longdry.showing.words import mends as mend_lines
 from longdry.showing.words.headline import reasons
+from longdry.showing.words.in_need import HEADING as IN_NEED
 from longdry.showing.words.measures import METRIC, Measures
 from longdry.showing.words.wording import told_missing_l
 from longdry.units import rounded_up
@@ -44,6 +45,7 @@ def full_text(plan: Plan, measures: Measures = METRIC, terminal: Terminal = _PLA
         _section("Warnings", [measures.sentence(w.text) for w in plan.warnings], terminal),
         _stretch_table(plan.stretches, measures),
         _section(WATER, water_lines(plan, measures), terminal),
+        _section(IN_NEED, in_need_lines(plan, measures), terminal),
         *_container_sections(plan, measures, terminal),
         _day_table(plan.days, measures),
         _section("Assumptions", notes, terminal),

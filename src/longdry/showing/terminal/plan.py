@@ -104,10 +104,13 @@ def _answer(plan: Plan, measures: Measures, terminal: Terminal) -> Iterator[str]
     yield text.replace(head, set_off(head), 1)
     for one in _grave(plan, measures)[:_MOST_WARNINGS]:
         yield terminal.caution(terminal.wrapped(one, "  ! ", "    "))
-    yield terminal.wrapped(" ".join(filter(None, (_most_words(plan, measures), _chances(plan)))))
-    if head := steady(mend_head(plan)):
-        mend = easiest_mend(plan)
-        yield terminal.wrapped(f"{head}{kind_words(mend)}: see --full." if mend else head)
+    told = (_most_words(plan, measures), _chances(plan), _mend(plan))
+    yield terminal.wrapped(" ".join(filter(None, told)))
+
+
+def _mend(plan: Plan) -> str:
+    head, mend = steady(mend_head(plan)), easiest_mend(plan)
+    return f"{head}{kind_words(mend)}: see --full." if mend else head.strip()
 
 
 def _most_words(plan: Plan, measures: Measures) -> str:

@@ -4,7 +4,10 @@ from __future__ import annotations
 
 from longdry.model.plan.plan import Plan
 from longdry.model.water.passes import WaterPass
+from longdry.showing.words.in_need import MOST, best_in_need, in_need_words, left_out_words
 from longdry.showing.words.measures import Measures
+from longdry.showing.words.passes import few_by_stretch
+from longdry.showing.words.way import way_of
 from longdry.showing.words.wording import grade_words, judged_words, offset_words, why_not_words
 
 HEADING = "Water along the route"
@@ -12,18 +15,43 @@ HEADING = "Water along the route"
 
 def water_lines(plan: Plan, measures: Measures) -> list[str]:
     """Tell each pass: whether it counts and why not, its grade, and whether there is water."""
-    return [_line(passed, measures) for passed in plan.passes]
+    lines = []
+    for stretch, told, left in few_by_stretch(plan, plan.passes, MOST):
+        lines += [_line(passed, measures) for passed in told]
+        if left:
+            between = f"{measures.mark(stretch.begin.km)} to {measures.mark(stretch.end.km)}"
+            lines.append(f"{between}: {left_out_words(left)}.")
+    return lines
+
+
+def in_need_lines(plan: Plan, measures: Measures) -> list[str]:
+    """Name the water that does not count, for those whose life hangs on it."""
+    lines = []
+    for stop in way_of(plan):
+        told, left = best_in_need(stop.after.in_need if stop.after else ())
+        lines += [
+            f"{measures.mark(need.km)}, {need.source.name}: {in_need_words(need, measures)}."
+            for need in told
+        ]
+        if left:
+            lines.append(f"From {stop.end.label}: {left_out_words(left)}.")
+    return lines
 
 
 def _line(passed: WaterPass, measures: Measures) -> str:
-    away = (
-        f"; {offset_words(passed.way_km, measures)} there from the route"
-        if passed.way_km > 0.0
-        else ""
-    )
-    grade, judged = grade_words(passed.source), judged_words(passed, measures)
+    off = offset_words(passed.way_km, measures)
+    away = "" if off == "on the route" else f"; {off} there from the route"
+    grade, judged = _grade(passed), judged_words(passed, measures)
     counts = "" if passed.counted else f"NOT COUNTED{_why_not(passed, grade, judged, measures)}; "
     return f"{measures.mark(passed.km)}, {passed.source.name}: {counts}{grade}; {judged}{away}."
+
+
+def _grade(passed: WaterPass) -> str:
+    """Tell the grade, and the salt where it is known."""
+    source = passed.source
+    salt_mg_per_l = source.solids_mg_per_l
+    salt = "" if salt_mg_per_l is None else f", {salt_mg_per_l:g} mg/L of salt"
+    return f"{grade_words(source)}{salt}"
 
 
 def _why_not(passed: WaterPass, grade: str, judged: str, measures: Measures) -> str:

@@ -35,9 +35,11 @@ def grade_and_salt_words(source: WaterSource) -> str:
 
 def in_need_words(need: WaterInNeed, measures: Measures) -> str:
     """Tell all but the place and the name: grade, salt, the way there and what it takes."""
+    off = offset_words(need.way_km, measures)
+    where = off if off == "on the route" else f"{off} off the route"
     return (
-        f"{grade_and_salt_words(need.source)}, {offset_words(need.way_km, measures)} off the"
-        f" route, at least {need_words(need.litres, measures)} to get there"
+        f"{grade_and_salt_words(need.source)}, {where}, at least"
+        f" {need_words(need.litres, measures)} to get there"
     )
 
 

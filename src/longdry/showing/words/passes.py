@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
+from bisect import bisect_right
+from collections.abc import Iterator, Sequence
+
 from longdry.model.plan.fills import Draw
 from longdry.model.plan.plan import Plan
+from longdry.model.plan.stretch import DryStretch
 from longdry.model.water.passes import WaterPass
 from longdry.model.water.source import Found, Visit
+from longdry.showing.words.in_need import worseness
 
 _WORST_LAST = (Found.FLOWING, Found.LOW, Found.UNREACHABLE, Found.DRY)
 
@@ -35,3 +40,26 @@ def last_visit(water: WaterPass) -> Visit | None:
     """
     known = (one for one in water.source.visits if water.on is None or one.on <= water.on)
     return max(known, key=lambda one: (one.on, _WORST_LAST.index(one.found)), default=None)
+
+
+def few_by_stretch(
+    plan: Plan, passes: Sequence[WaterPass], most: int
+) -> Iterator[tuple[DryStretch, tuple[WaterPass, ...], int]]:
+    """Return for each stretch its best passes, by km, and how many are left out.
+
+    What is called at is always among them, and water that counts before what does not.
+    """
+    groups: list[list[WaterPass]] = [[] for _ in plan.stretches]
+    begins = [stretch.begin.km for stretch in plan.stretches]
+    for one in passes:
+        groups[max(0, bisect_right(begins, one.km) - 1)].append(one)
+    for stretch, group in zip(plan.stretches, groups, strict=True):
+        best = sorted(group, key=_best_first)
+        called = sum(one.call for one in group)
+        kept = best[: called + most]
+        told = tuple(sorted(kept, key=lambda one: one.km))
+        yield stretch, told, len(group) - len(told)
+
+
+def _best_first(one: WaterPass) -> tuple[bool, bool, int, float, float]:
+    return (not one.call, not one.counted, worseness(one.source), one.way_km, one.km)

@@ -12,6 +12,8 @@ function longdryMap(map, groups) {
   drawn.sort((a, b) => a[0].width - b[0].width);
   for (const [stretch, line] of drawn) drawStretch(stretch, line, groups);
   data.ways.forEach((way) => drawWay(way, groups));
+  const canvas = L.canvas({ padding: 0.2 });
+  data.dots.forEach((dot) => drawDot(dot, canvas, groups));
   data.waters.forEach((water) => drawWater(water, groups));
   data.turns.forEach((turn) => drawPlace(turn, TURN_SHAPE, groups.turns));
   data.waits.forEach((wait) => drawPlace(wait, WAIT_SHAPE, groups.waits));
@@ -74,6 +76,12 @@ function drawWater(water, groups) {
   const name = tagMarker(water.at, water.title, row ? "call" : "aside", rank);
   name.on("click", () => marker.openPopup());
   name.addTo(water.counted ? groups.tags : groups.uncounted);
+}
+
+// Water beyond the number that has names: dots on one canvas, which nobody can press.
+function drawDot([lat, lon, counted], canvas, groups) {
+  const look = { radius: 2, weight: 0, fillOpacity: 0.7, fillColor: "#4d6a7a", interactive: false, renderer: canvas };
+  L.circleMarker([lat, lon], look).addTo(counted ? groups.water : groups.uncounted);
 }
 
 function drawPlace(place, shape, group) {
