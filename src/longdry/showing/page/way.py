@@ -189,11 +189,11 @@ def _inside(after: WayStretch, inputs: WayInputs) -> Iterator[Markup]:
         names = [part for water in few for part in _passed_by(water, measures)]
         more = left_out_words(len(after.passed_by) - len(few))
         yield tag("p", None, "Passed by: ", *names[1:], *(["; ", more] if more else []), ".")
-    told, left = best_in_need(after.in_need)
-    for need in told:
-        yield tag("p", {"class": "q"}, *_in_need(need, measures))
-    if left:
-        yield tag("p", {"class": "q"}, f"{HEADING}: {left_out_words(left)}.")
+    few_in_need, others = best_in_need(after.in_need)
+    for one in few_in_need:
+        yield tag("p", {"class": "q"}, *_in_need(one, measures))
+    if others:
+        yield tag("p", {"class": "q"}, f"{HEADING}: {left_out_words(others)}.")
     yield tag(
         "p", {"class": "tools"}, to_map("stretch", stretch.number, f"stretch {stretch.number}")
     )

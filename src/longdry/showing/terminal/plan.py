@@ -109,8 +109,12 @@ def _answer(plan: Plan, measures: Measures, terminal: Terminal) -> Iterator[str]
 
 
 def _mend(plan: Plan) -> str:
-    head, mend = steady(mend_head(plan)), easiest_mend(plan)
-    return f"{head}{kind_words(mend)}: see --full." if mend else head.strip()
+    """Name the stretch by its number where a mend helps: the reason above names its ends."""
+    mend = easiest_mend(plan)
+    if mend is None:
+        return steady(mend_head(plan)).strip()
+    turned = f"{mend.verdict_before} -> {mend.verdict_after}"
+    return f"Stretch {mend.stretch}, easiest mend: {kind_words(mend)} ({turned})."
 
 
 def _most_words(plan: Plan, measures: Measures) -> str:

@@ -12,7 +12,8 @@ function longdryMap(map, groups) {
   drawn.sort((a, b) => a[0].width - b[0].width);
   for (const [stretch, line] of drawn) drawStretch(stretch, line, groups);
   data.ways.forEach((way) => drawWay(way, groups));
-  const canvas = L.canvas({ padding: 0.2 });
+  map.createPane("dots").style.zIndex = 350; // below the route
+  const canvas = L.canvas({ padding: 0.2, pane: "dots" });
   data.dots.forEach((dot) => drawDot(dot, canvas, groups));
   data.waters.forEach((water) => drawWater(water, groups));
   data.turns.forEach((turn) => drawPlace(turn, TURN_SHAPE, groups.turns));
