@@ -16,6 +16,7 @@ from longdry.reading.water.csv_layer import TablePlaces, read_csv_layer
 from longdry.reading.water.format import LayerFormat, layer_format
 from longdry.reading.water.gdal_layer import read_gdal_layer
 from longdry.reading.water.geojson_layer import read_geojson_layer
+from longdry.reading.water.gone import without_the_gone
 from longdry.reading.water.gpx_layer import read_gpx_layer
 from longdry.reading.water.kml_layer import read_kml_layer
 from longdry.reading.water.mapping import FieldMapping, mapped_layer
@@ -110,7 +111,8 @@ def layer_in_our_words(raw: RawLayer, mapping: FieldMapping | None) -> RawLayer:
     """Return a layer with its properties in our words, whatever it speaks.
 
     Words for nothing go first; an open vocabulary is known before a mapping, which only adds; last
-    come columns under usual names, where nothing else has told.
+    come columns under usual names, where nothing else has told. Whatever a layer speaks, a column
+    that says that a source is gone retires it.
 
     Raises
     ------
@@ -121,7 +123,9 @@ def layer_in_our_words(raw: RawLayer, mapping: FieldMapping | None) -> RawLayer:
     if mapping is not None:
         layer = mapped_layer(layer, mapping)
     used = set(mapping.columns.values()) if mapping else set()
-    return layer if layer.vocabulary else with_usual_names(layer, used=used)
+    if not layer.vocabulary:
+        layer = with_usual_names(layer, used=used)
+    return without_the_gone(layer, mapping)
 
 
 def _as_sequence(layers: LayerPath | Sequence[LayerPath]) -> Sequence[LayerPath]:

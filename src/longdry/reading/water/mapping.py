@@ -75,6 +75,19 @@ class FieldMapping:
         """The columns of a table that tell places, by what they tell."""
         return {name: self.columns[name] for name in PLACES if name in self.columns}
 
+    def reads(self, column: str) -> bool:
+        """Whether a column is read as a property of ours."""
+        return column.strip().lower() in self.columns.values()
+
+    def knows_word(self, column: str, word: str) -> bool:
+        """Whether a column is read by a table of words, and the word stands in it."""
+        plain, said = column.strip().lower(), word.strip().lower()
+        return any(
+            said in self.words.get(field, ()) or (field == "visit_found" and said in FOUND)
+            for field, name in self.columns.items()
+            if name == plain
+        )
+
     def missing_in(self, layer: RawLayer) -> list[Fault]:
         """Return a fault for each column that no feature of the layer has."""
         if not layer.features:
