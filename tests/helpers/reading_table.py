@@ -23,6 +23,8 @@ class Row:
     visits: tuple[tuple[str, str], ...] = ()
     retired: bool = False
     mapping: str = ""
+    months: tuple[int, ...] | None = None
+    """None: not looked at."""
 
 
 def rows(form, *told):
@@ -227,6 +229,14 @@ MAPPED = [
         mapping=_LIFE),
     Row("csv", {"state": "ok", "sure": "", "when": "all", "sort": "GW bore"}, "bore", T, L,
         mapping=_LIFE),
+    Row("csv", {"state": "ok", "sure": "Permanent", "when": "Jun-Aug", "sort": "GW bore"}, "bore",
+        T, L, months=(6, 7, 8), mapping=_LIFE),
+    Row("csv", {"state": "ok", "sure": "Permanent", "when": "winter", "sort": "GW bore"}, "bore",
+        T, L, months=(6, 7, 8), mapping=_LIFE),
+    Row("csv", {"state": "ok", "sure": "", "when": "Jun-Aug", "sort": "GW bore"}, "bore", T, D,
+        months=(6, 7, 8), mapping=_LIFE),
+    Row("csv", {"state": "ok", "sure": "Permanent", "when": "wet season", "sort": "GW bore"},
+        "bore", T, D, months=(), mapping=_LIFE),
     Row("kml", {"state": "No longer exists", "sure": "Permanent", "when": "all", "sort": "tank"},
         "tank", T, D, retired=True, mapping=_LIFE),
 ]  # fmt: skip

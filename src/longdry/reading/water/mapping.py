@@ -161,7 +161,7 @@ def _faults_in(tables: Mapping[str, Mapping[str, object]]) -> list[Fault]:
     return faults
 
 
-def _months_mend(value: str) -> str | None:
+def _months_mend(value: object) -> str | None:
     try:
         months_from(value)
     except RefusedValueError as refused:
@@ -212,6 +212,7 @@ def _mapped(feature: RawFeature, mapping: FieldMapping) -> RawFeature:
     by_column = {key.strip().lower().removeprefix("osm:"): key for key in feature.properties}
     ours: dict[str, object] = dict(mapping.always)
     used: set[str] = set()
+    unread_months = False
     for field, column in mapping.columns.items():
         key = by_column.get(column)
         if key is None or field in PLACES or field in _VISIT:
@@ -220,6 +221,11 @@ def _mapped(feature: RawFeature, mapping: FieldMapping) -> RawFeature:
         value = _in_our_word(field, feature.properties[key], mapping)
         if value not in (None, ""):
             ours[field] = value
+        elif field == "months" and feature.properties[key] not in (None, ""):
+            unread_months = True
+    if unread_months:
+        ours.pop("months", None)
+        ours["certainty"] = Certainty.DOUBTFUL.value
     _keep_what_is_worse(ours, feature.properties)
     found = {name: feature.properties.get(by_column.get(mapping.columns.get(name, ""), ""))
              for name in _VISIT}  # fmt: skip
@@ -250,7 +256,9 @@ def _in_our_word(field: str, value: object, mapping: FieldMapping) -> object:
     if not words or value in (None, ""):
         return value
     word = str(value).strip().lower()
-    if field in ("retired", "certainty", "months"):
+    if field == "months":
+        return words.get(word) or (None if _months_mend(value) else value)
+    if field in ("retired", "certainty"):
         return words.get(word)
     return words.get(word, value)
 
@@ -279,6 +287,9 @@ def _strange_words(layer: RawLayer, mapping: FieldMapping) -> Iterable[str]:
             if key.strip().lower() == column and value not in (None, "")
         )
         strange = [value for value in values if value.lower() not in words]
+        if field == "months":
+            strange = [value for value in strange if _months_mend(value)]
         if strange and field != "retired":
             row = ", ".join(map(shown, strange[:10]))
-            yield f"[{_WORD_TABLES[field]}] does not know {row}: read as nothing"
+            so = ", so that these sources are doubtful" if field == "months" else ""
+            yield f"[{_WORD_TABLES[field]}] does not know {row}: read as nothing{so}"
