@@ -75,6 +75,10 @@ class FieldMapping:
         """The columns of a table that tell places, by what they tell."""
         return {name: self.columns[name] for name in PLACES if name in self.columns}
 
+    def tells(self, field: str) -> bool:
+        """Whether it names a property of ours, by a column or for every source."""
+        return field in self.columns or field in self.always
+
     def reads(self, column: str) -> bool:
         """Whether a column is read as a property of ours."""
         return column.strip().lower() in self.columns.values()
