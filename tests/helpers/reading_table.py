@@ -23,6 +23,8 @@ class Row:
     visits: tuple[tuple[str, str], ...] = ()
     retired: bool = False
     mapping: str = ""
+    months: tuple[int, ...] | None = None
+    """None: not looked at."""
 
 
 def rows(form, *told):
@@ -117,28 +119,28 @@ WPDX_CUT = rows(
 USUAL = rows(
     "csv",
     ({"Name": "A", "Latitude": -25.5, "Longitude": 131.25, "Type": "Bore", "Quality": "Potable"},
-     "bore", T, L),
+     "bore", T),
     ({"Title": "A", "Lat_WGS84": -25.5, "lng": 131.25, "Type": "Tank", "Potability": "yes"},
-     "tank", T, L),
+     "tank", T),
     ({"Label": "A", "y": -25.5, "x": 131.25, "category": "Waterhole", "Quality": "No"}, "pool", N),
     ({"site": "A", "coordinates": "-25.5, 131.25", "type": "rockhole"}, "pool", None),
-    ({"name": "A", "type": "Windmill", "water quality": "stock only"}, "bore", N, L),
+    ({"name": "A", "type": "Windmill", "water quality": "stock only"}, "bore", N),
     ({"name": "A", "type": "claypan", "quality": "good"}, "pool", None),
-    ({"name": "A", "type": "Standpipe", "potable": "Y"}, "tap", T, L),
+    ({"name": "A", "type": "Standpipe", "potable": "Y"}, "tap", T),
     ({"name": "A", "type": "River", "potable": "N"}, "creek", N),
     ({"name": "A", "type": "Billabong"}, "pool", None),
     ({"name": "A", "type": "Lagoon", "quality": "boil first"}, "pool", T),
-    ({"name": "A", "type": "Cistern", "quality": "treat"}, "tank", T, L),
-    ({"name": "A", "type": "trough", "quality": "brackish"}, "tank", N, L),
-    ({"name": "A", "type": "Borehole", "quality": "N/A"}, "bore", None, L),
-    ({"name": "A", "type": "well", "quality": "unknown"}, "well", None, L),
-    ({"name": "A", "type": "-", "quality": "potable"}, None, T, L),
+    ({"name": "A", "type": "Cistern", "quality": "treat"}, "tank", T),
+    ({"name": "A", "type": "trough", "quality": "brackish"}, "tank", N),
+    ({"name": "A", "type": "Borehole", "quality": "N/A"}, "bore", None),
+    ({"name": "A", "type": "well", "quality": "unknown"}, "well", None),
+    ({"name": "A", "type": "-", "quality": "potable"}, None, T),
     ({"name": "A", "type": "office"}, None, None, L),
 )  # fmt: skip
 USUAL_ELSEWHERE = again("gpkg", USUAL[4:12]) + again("fgb", USUAL[4:8]) + again("tsv", USUAL[:6])
 USUAL_CUT = rows(
     "shp",
-    ({"SITENAME": "A", "SOURCETYPE": "Windmill", "WATERQUALI": "saline"}, "bore", N, L),
+    ({"SITENAME": "A", "SOURCETYPE": "Windmill", "WATERQUALI": "saline"}, "bore", N),
     ({"NAME": "A", "TYPE": "Waterhole", "DESCRIPTIO": "dry in May"}, "pool", None),
 )
 KINDS = rows(
@@ -204,6 +206,7 @@ all = "Jan-Dec"
 [always]
 grade = "treat-before-drinking"
 """
+_GRADED = '[fields]\ngrade = "q"\n[grades]\nok = "treat-before-drinking"'
 MAPPED = [
     Row("csv", {"status": "Dry", "day": "2027-05-01", "q": "ok"}, None, T, D,
         (("2027-05-01", "dry"),), mapping=_STATUS),
@@ -212,10 +215,10 @@ MAPPED = [
     Row("csv", {"status": "Locked", "day": "1 May 2027", "q": "ok"}, None, T, D,
         (("2027-05-01", "unreachable"),), mapping=_STATUS),
     Row("csv", {"status": "Dry", "day": "", "q": "ok"}, None, T, D, mapping=_STATUS),
-    Row("csv", {"status": "Full", "day": "", "q": "ok"}, None, T, L, mapping=_STATUS),
+    Row("csv", {"status": "Full", "day": "", "q": "ok"}, None, T, D, mapping=_STATUS),
     Row("csv", {"status": "Dry", "day": "3/5/2026", "q": "ok"}, None, T, D,
         (("2026-05-03", "dry"),), mapping=_STATUS),
-    Row("csv", {"status": "Full", "day": "3/5/2026", "q": "ok"}, None, T, L,
+    Row("csv", {"status": "Full", "day": "3/5/2026", "q": "ok"}, None, T, D,
         (("2026-03-05", "flowing"),), mapping=_STATUS),
     Row("gpkg", {"status": "Dry", "day": "2027-05-01", "q": "ok"}, None, T, D,
         (("2027-05-01", "dry"),), mapping=_STATUS),
@@ -225,8 +228,23 @@ MAPPED = [
         mapping=_LIFE),
     Row("csv", {"state": "ok", "sure": "", "when": "winter", "sort": "GW bore"}, "bore", T, D,
         mapping=_LIFE),
-    Row("csv", {"state": "ok", "sure": "", "when": "all", "sort": "GW bore"}, "bore", T, L,
+    Row("csv", {"state": "ok", "sure": "", "when": "all", "sort": "GW bore"}, "bore", T, D,
         mapping=_LIFE),
+    Row("csv", {"state": "ok", "sure": "Permanent", "when": "Jun-Aug", "sort": "GW bore"}, "bore",
+        T, L, months=(6, 7, 8), mapping=_LIFE),
+    Row("csv", {"state": "ok", "sure": "Permanent", "when": "winter", "sort": "GW bore"}, "bore",
+        T, L, months=(6, 7, 8), mapping=_LIFE),
+    Row("csv", {"state": "ok", "sure": "", "when": "Jun-Aug", "sort": "GW bore"}, "bore", T, D,
+        months=(6, 7, 8), mapping=_LIFE),
+    Row("csv", {"state": "ok", "sure": "Permanent", "when": "wet season", "sort": "GW bore"},
+        "bore", T, D, months=(), mapping=_LIFE),
+    Row("csv", {"type": "bore", "q": "ok"}, "bore", T, D, mapping=_GRADED),
+    Row("csv", {"type": "bore", "q": "ok", "certainty": "certain"}, "bore", T, D,
+        mapping=_GRADED),
+    Row("csv", {"type": "bore", "q": "ok", "certainty": "certain"}, "bore", T, C,
+        mapping=_GRADED.replace("q", 'q"\ncertainty = "certainty', 1)),
+    Row("csv", {"type": "bore", "q": "ok"}, "bore", T, L,
+        mapping=f"{_GRADED}\n[always]\nown = true"),
     Row("kml", {"state": "No longer exists", "sure": "Permanent", "when": "all", "sort": "tank"},
         "tank", T, D, retired=True, mapping=_LIFE),
 ]  # fmt: skip

@@ -123,6 +123,7 @@ def test_a_layer_is_read_as_the_table_says(tmp_path, row):
     assert judge_source(source, ON).certainty == row.certainty
     assert tuple((v.on.isoformat(), v.found.value) for v in source.visits) == row.visits
     assert (source.retired is not None) is row.retired
+    assert row.months is None or tuple(sorted(source.months or ())) == row.months
     assert (source.lon_deg, source.lat_deg) == pytest.approx(PLACE, abs=1e-6)
 
 

@@ -207,6 +207,15 @@ def usual_columns(layer: RawLayer) -> dict[str, str]:
     return {ours: theirs[0] for ours, theirs in _reading_of(layer.features, ()).columns.items()}
 
 
+def is_usual_text(column: str) -> bool:
+    """Whether a column has a usual name for names or notes.
+
+    >>> is_usual_text("Comments"), is_usual_text("owner")
+    (True, False)
+    """
+    return bool(_usual_name("name", column) or _usual_name("note", column))
+
+
 def values_seen(features: Iterable[RawFeature], column: str, most: int) -> list[str]:
     """Return the values of a column, the commonest first."""
     counts = Counter(

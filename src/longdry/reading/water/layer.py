@@ -9,6 +9,7 @@ from pathlib import Path
 
 from longdry.errors import Fault, WaterLayerError
 from longdry.model.water.source import WaterLayer, WaterSource
+from longdry.model.words import Certainty
 from longdry.reading.files.opening import file_text_and_encoding
 from longdry.reading.files.text import listed
 from longdry.reading.water.columns import with_usual_names
@@ -16,18 +17,24 @@ from longdry.reading.water.csv_layer import TablePlaces, read_csv_layer
 from longdry.reading.water.format import LayerFormat, layer_format
 from longdry.reading.water.gdal_layer import read_gdal_layer
 from longdry.reading.water.geojson_layer import read_geojson_layer
+from longdry.reading.water.gone import without_the_gone
 from longdry.reading.water.gpx_layer import read_gpx_layer
 from longdry.reading.water.kml_layer import read_kml_layer
 from longdry.reading.water.mapping import FieldMapping, mapped_layer
-from longdry.reading.water.raw import RawLayer, in_wgs84, is_wgs84, numbered
+from longdry.reading.water.raw import RawFeature, RawLayer, in_wgs84, is_wgs84, numbered
+from longdry.reading.water.source import field_of
 from longdry.reading.water.sources import LayerSources, id_used_twice, layer_sources
 from longdry.reading.water.together import LayersTogether
 from longdry.reading.water.twins import near_pairs
 from longdry.reading.water.values import shown
-from longdry.reading.water.vocabularies import in_our_words, without_empty_words
+from longdry.reading.water.vocabularies import in_our_words, speaks_ours, without_empty_words
 
 LayerPath = str | os.PathLike[str]
 _OLD_WINDOWS = "cp1252"
+_NOT_OWN = (
+    "read as somebody else's, so that its sources are doubtful until one of you has been there:"
+    " of a layer of your own, say own = true in [always] of a --fields file"
+)
 
 
 def read_water(
@@ -110,18 +117,52 @@ def layer_in_our_words(raw: RawLayer, mapping: FieldMapping | None) -> RawLayer:
     """Return a layer with its properties in our words, whatever it speaks.
 
     Words for nothing go first; an open vocabulary is known before a mapping, which only adds; last
-    come columns under usual names, where nothing else has told.
+    come columns under usual names, where nothing else has told. Whatever a layer speaks, a column
+    that says that a source is gone retires it.
 
     Raises
     ------
     WaterLayerError
         Where the mapping does not fit.
     """
-    layer = in_our_words(without_empty_words(raw))
-    if mapping is not None:
-        layer = mapped_layer(layer, mapping)
+    known = in_our_words(without_empty_words(raw))
+    layer = mapped_layer(known, mapping) if mapping else known
     used = set(mapping.columns.values()) if mapping else set()
-    return layer if layer.vocabulary else with_usual_names(layer, used=used)
+    if not layer.vocabulary:
+        layer = with_usual_names(layer, used=used)
+    if mapping or not (known.vocabulary or speaks_ours(known)):
+        layer = _somebody_elses(layer, known, mapping)
+    return without_the_gone(layer, mapping)
+
+
+def _somebody_elses(layer: RawLayer, before: RawLayer, mapping: FieldMapping | None) -> RawLayer:
+    """Return the layer with what had to be put in our words as seen by nobody of the party.
+
+    A book is left alone, and so is what says itself whose it is. Where nothing had to be put in
+    our words, the layer is the user's own.
+    """
+    pairs = list(zip(before.features, layer.features, strict=True))
+    in_a_book = any(one.properties.get("brought_from") for one in layer.features)
+    if in_a_book or all(old.properties == new.properties for old, new in pairs):
+        return layer
+    sure = mapping is not None and mapping.tells("certainty")
+    features = [_not_own(feature, sure=sure) for feature in layer.features]
+    if not any(new is not old for old, new in zip(layer.features, features, strict=True)):
+        return layer
+    return replace(layer, features=features, remarks=(*layer.remarks, _NOT_OWN))
+
+
+def _not_own(feature: RawFeature, *, sure: bool) -> RawFeature:
+    """Return a feature as somebody else's; their certainty stands only where a mapping names it."""
+    told = {field_of(key) for key, value in feature.properties.items() if value not in (None, "")}
+    if "own" in told:
+        return feature
+    kept = {
+        key: value
+        for key, value in feature.properties.items()
+        if sure or field_of(key) != "certainty" or value == Certainty.DOUBTFUL
+    }
+    return feature._replace(properties={**kept, "own": False})
 
 
 def _as_sequence(layers: LayerPath | Sequence[LayerPath]) -> Sequence[LayerPath]:

@@ -75,6 +75,23 @@ class FieldMapping:
         """The columns of a table that tell places, by what they tell."""
         return {name: self.columns[name] for name in PLACES if name in self.columns}
 
+    def tells(self, field: str) -> bool:
+        """Whether it names a property of ours, by a column or for every source."""
+        return field in self.columns or field in self.always
+
+    def reads(self, column: str) -> bool:
+        """Whether a column is read as a property of ours."""
+        return column.strip().lower() in self.columns.values()
+
+    def knows_word(self, column: str, word: str) -> bool:
+        """Whether a column is read by a table of words, and the word stands in it."""
+        plain, said = column.strip().lower(), word.strip().lower()
+        return any(
+            said in self.words.get(field, ()) or (field == "visit_found" and said in FOUND)
+            for field, name in self.columns.items()
+            if name == plain
+        )
+
     def missing_in(self, layer: RawLayer) -> list[Fault]:
         """Return a fault for each column that no feature of the layer has."""
         if not layer.features:
@@ -148,7 +165,7 @@ def _faults_in(tables: Mapping[str, Mapping[str, object]]) -> list[Fault]:
     return faults
 
 
-def _months_mend(value: str) -> str | None:
+def _months_mend(value: object) -> str | None:
     try:
         months_from(value)
     except RefusedValueError as refused:
@@ -199,6 +216,7 @@ def _mapped(feature: RawFeature, mapping: FieldMapping) -> RawFeature:
     by_column = {key.strip().lower().removeprefix("osm:"): key for key in feature.properties}
     ours: dict[str, object] = dict(mapping.always)
     used: set[str] = set()
+    unread_months = False
     for field, column in mapping.columns.items():
         key = by_column.get(column)
         if key is None or field in PLACES or field in _VISIT:
@@ -207,6 +225,11 @@ def _mapped(feature: RawFeature, mapping: FieldMapping) -> RawFeature:
         value = _in_our_word(field, feature.properties[key], mapping)
         if value not in (None, ""):
             ours[field] = value
+        elif field == "months" and feature.properties[key] not in (None, ""):
+            unread_months = True
+    if unread_months:
+        ours.pop("months", None)
+        ours["certainty"] = Certainty.DOUBTFUL.value
     _keep_what_is_worse(ours, feature.properties)
     found = {name: feature.properties.get(by_column.get(mapping.columns.get(name, ""), ""))
              for name in _VISIT}  # fmt: skip
@@ -237,7 +260,9 @@ def _in_our_word(field: str, value: object, mapping: FieldMapping) -> object:
     if not words or value in (None, ""):
         return value
     word = str(value).strip().lower()
-    if field in ("retired", "certainty", "months"):
+    if field == "months":
+        return words.get(word) or (None if _months_mend(value) else value)
+    if field in ("retired", "certainty"):
         return words.get(word)
     return words.get(word, value)
 
@@ -266,6 +291,9 @@ def _strange_words(layer: RawLayer, mapping: FieldMapping) -> Iterable[str]:
             if key.strip().lower() == column and value not in (None, "")
         )
         strange = [value for value in values if value.lower() not in words]
+        if field == "months":
+            strange = [value for value in strange if _months_mend(value)]
         if strange and field != "retired":
             row = ", ".join(map(shown, strange[:10]))
-            yield f"[{_WORD_TABLES[field]}] does not know {row}: read as nothing"
+            so = ", so that these sources are doubtful" if field == "months" else ""
+            yield f"[{_WORD_TABLES[field]}] does not know {row}: read as nothing{so}"

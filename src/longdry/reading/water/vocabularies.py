@@ -58,7 +58,7 @@ def in_our_words(layer: RawLayer) -> RawLayer:
     >>> in_our_words(RawLayer([])).features
     []
     """
-    if any(_speaks_ours(feature) for feature in layer.features):
+    if speaks_ours(layer):
         return layer
     if any(wpdx_columns.is_wpdx(feature.properties) for feature in layer.features):
         return _from_wpdx(layer)
@@ -67,9 +67,21 @@ def in_our_words(layer: RawLayer) -> RawLayer:
     return layer
 
 
-def _speaks_ours(feature: RawFeature) -> bool:
-    """An empty column says nothing, and makes no layer ours."""
-    return any(field_of(key) in _OURS for key, value in feature.properties.items() if value)
+def speaks_ours(layer: RawLayer) -> bool:
+    """Whether a layer tells grades, visits or certainties in our properties.
+
+    An empty column says nothing, and makes no layer ours.
+
+    >>> one = RawFeature("line 2", 131.0, -25.0, {"Grade": "potable"})
+    >>> speaks_ours(RawLayer([one])), speaks_ours(RawLayer([]))
+    (True, False)
+    """
+    return any(
+        field_of(key) in _OURS
+        for feature in layer.features
+        for key, value in feature.properties.items()
+        if value
+    )
 
 
 def _from_wpdx(layer: RawLayer) -> RawLayer:
