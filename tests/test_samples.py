@@ -56,7 +56,7 @@ def test_each_sample_can_be_planned(name, tmp_path, capsys):
     assert status == 0
     assert plan["stretches"][0]["from"] == {"source": None, "km": 0.0}
     assert plan["stretches"][-1]["to"]["km"] == plan["route"]["length_km"]
-    assert "ask the local authorities and land managers" in " ".join(printed.split())
+    assert "ask local authorities and land managers first" in " ".join(printed.split())
 
 
 def test_vehicle_sample_is_what_it_is_meant_to_be(tmp_path):

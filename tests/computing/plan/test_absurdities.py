@@ -8,12 +8,15 @@ from __future__ import annotations
 import dataclasses
 import datetime as dt
 
+import pytest
 from make import container, pace, policy, source_at, straight_route, trip, use
+from sample_plans import planned
 
 from longdry.computing.plan.planning import plan_trip
+from longdry.computing.setbacks.setbacks import Inquiry
 from longdry.model.plan.headline import HeadlineLevel
 from longdry.model.trip.trip import Contact
-from longdry.model.words import Certainty, FillHabit, Grade, Travel, Verdict
+from longdry.model.words import Accrual, Certainty, FillHabit, Grade, Travel, Verdict
 
 
 def sure(km, **more):
@@ -137,3 +140,51 @@ def test_a_walker_carries_enough_to_go_on_or_back():
 
     assert plan.fills.habit is FillHabit.SAFE
     assert not any("no way to water" in sentence for sentence in plan.headline.because)
+
+
+def test_what_is_always_carried_is_never_drunk():
+    """80 L of which 70 are the engine's: 10 L for four days of 8 L are too little by far."""
+    engine = use("engine", 70.0, per=Accrual.ALWAYS)
+    cans = [container(20.0, 4)]
+    plan = plan_trip(straight_route(1200.0), [], trip(uses=[use(), engine], containers=cans))
+    without = plan_trip(straight_route(1200.0), [], trip(containers=cans))
+
+    assert without.stretches[0].verdict is Verdict.CLEAR
+    assert plan.stretches[0].verdict is Verdict.TOO_LONG
+    assert plan.stretches[0].ration_that_does is None
+    assert plan.stretches[0].runs_dry.km < 600.0
+    assert plan.headline.level is HeadlineLevel.NOT_SAFE
+
+
+def test_no_means_of_calling_in_words_is_none():
+    """Who writes "none" cannot call."""
+    assert not any(Contact(call=word).can_call for word in ("", " ", "none", "None.", "no", "-"))
+    assert Contact(call="satellite telephone").can_call
+
+
+@pytest.mark.parametrize(("trials", "is_known"), [(0, False), (299, False), (300, True)])
+def test_a_chance_that_nobody_knows_is_no_good_news(trials, is_known):
+    """Fewer trials than can tell 1 in 100 from none are told in the headline."""
+    inquiry = Inquiry(trials=trials)
+    plan = plan_trip(straight_route(300.0), [sure(150.0)], trip(), inquiry=inquiry)
+
+    assert any("short is not known" in one for one in plan.headline.because) is not is_known
+
+
+def test_help_that_nobody_knows_of_is_told():
+    """Neither days of help nor a day due back: unknown means worse."""
+    silent = dataclasses.replace(trip(policy=policy(help_days=None)), contact=Contact())
+    plan = plan_trip(straight_route(300.0), [sure(150.0)], silent)
+
+    assert plan.headline.level is not HeadlineLevel.LASTS
+    assert any("Nobody knows when help comes" in one for one in plan.headline.because)
+
+
+@pytest.mark.parametrize("name", ["saltbush_loop", "gorge_walk", "stock_route_ride"])
+def test_nobody_stops_to_take_nothing(name):
+    """At every stop of the samples water is drawn."""
+    plan = planned(name)
+
+    assert plan.stops
+    for stop in plan.stops:
+        assert sum(f.take_l for f in plan.fills.fills if f.km == stop.km) > 0.0

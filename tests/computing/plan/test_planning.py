@@ -152,7 +152,7 @@ def test_reserve_turns_clear_into_reserve():
 def test_short_ration_names_the_ration():
     """Showers of 30 L each night do not fit in 20 L; without them it does."""
     uses = [use(), use("shower", 30.0, per=Accrual.PARTY_NIGHT, kept=Ration.FULL)]
-    made = plan(source_at(250.0), uses=uses, containers=[container(20.0, 1)])
+    made = called(source_at(250.0), uses=uses, containers=[container(20.0, 1)])
 
     assert made.stretches[1].verdict is Verdict.SHORT_RATION
     assert made.stretches[1].ration_that_does is Ration.LEAN

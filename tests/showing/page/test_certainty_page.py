@@ -45,7 +45,7 @@ def test_table_of_priors_is_the_one_that_is_judged_with():
     [
         ("n = 2 fresh visits", PRIOR_VISITS == 2),
         ("the 0.2\nquantile", BELOW_THE_BOUND == 0.2),
-        ("`certain` from a lower bound of 0.8", CERTAIN_FROM == 0.8),
+        ("`certain` from a lower bound of 0.9", CERTAIN_FROM == 0.9),
         ("`likely` from a lower bound of 1/3", LIKELY_FROM == 1 / 3),
         ("outside them every kind has 0.05", OUT_OF_SEASON == 0.05),
     ],

@@ -28,7 +28,6 @@ from longdry.computing.stretches.stretch_water import as_carried
 from longdry.computing.stretches.verdicts import held_l, severity, verdict_of, worst_verdict
 from longdry.model.plan.fills import Fill, FillPlan, FillProblem, FillWay, LegOutcome
 from longdry.model.plan.stretch import DryStretch
-from longdry.model.trip.trip import Trip
 from longdry.model.words import ContainerGrade, FillHabit, Grade, Ration, Verdict
 
 
@@ -98,7 +97,7 @@ def _as_filled(
     stretch: DryStretch, fill: Fill, outcome: LegOutcome, demand: WaterDemand
 ) -> DryStretch:
     worse = severity(outcome.verdict) > severity(stretch.verdict)
-    is_held_back = severity(outcome.verdict) > severity(_by_containers(stretch, demand.trip))
+    is_held_back = severity(outcome.verdict) > severity(_by_containers(stretch, demand))
     verdict = outcome.verdict if worse else stretch.verdict
     scarcer = worse or outcome.verdict is stretch.verdict is Verdict.SHORT_RATION
     carried_l = fill.leaving.total_l
@@ -113,11 +112,13 @@ def _as_filled(
     return as_carried(judged, demand, fill.leaving)
 
 
-def _by_containers(stretch: DryStretch, trip: Trip) -> Verdict:
+def _by_containers(stretch: DryStretch, demand: WaterDemand) -> Verdict:
     """Judge a stretch by what the containers hold, as if nothing were too heavy."""
     is_all = stretch.available_l >= stretch.capacity_l
-    room_l = held_l(trip) if is_all else stretch.available_l
-    return verdict_of(stretch.needs, stretch.reserve_l, room_l, containers=True)
+    room_l = held_l(demand.trip) if is_all else stretch.available_l
+    return verdict_of(
+        stretch.needs, stretch.reserve_l, room_l, containers=True, always_l=demand.always_l
+    )
 
 
 def _ration_that_does(outcome: LegOutcome) -> Ration | None:

@@ -169,6 +169,11 @@ class WaterDemand:
         least_l = self._least_l(travel, extra_days)
         return self.rates[ration].total_l(self._amounts(travel, extra_days), least_l)
 
+    @property
+    def always_l(self) -> float:
+        """Litres that are carried and never spent, whatever goes wrong."""
+        return sum(use.litres for use in self.rates[Ration.BARE].always)
+
     def reserve(self, travel: Travel) -> Need:
         """Return what must still be there at the end of a stretch, not planned to be spent.
 

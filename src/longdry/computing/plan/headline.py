@@ -16,6 +16,8 @@ from longdry.units import rounded_down, rounded_up
 
 MAY_RUN_SHORT = 0.01
 """A chance of running short from which the plan holds only if all goes well."""
+LEAST_TRIALS = 300
+"""Fewer cannot tell a chance of 1 in 100 from none: rule of three, 3/300 (common practice)."""
 _TOLERANCE_L = 0.05
 
 
@@ -49,7 +51,7 @@ def _not_safe(settled: SettledTrip, setbacks: Setbacks | None) -> Iterator[str]:
         yield "The trip does not say how many people go."
     yield from (_too_little(one) for one in settled.stretches if one.verdict in _TOO_LITTLE)
     yield from _arriving_low(settled)
-    if setbacks and not settled.trip.contact.call and _help_is_too_far(setbacks):
+    if setbacks and not settled.trip.contact.can_call and _help_is_too_far(setbacks):
         yield _waiting(setbacks, "and the trip names no means of calling")
     yield from _heat_beyond_limits(settled)
 
@@ -76,10 +78,11 @@ def _arriving_low(settled: SettledTrip) -> Iterator[str]:
         if one.left_l is None or one.verdict in _TOO_LITTLE:
             continue
         least_l = share * demand.waiting_l_per_day(demand.heat.resting_in(one.travel))
-        if one.left_l < least_l - _TOLERANCE_L:
+        free_l = max(one.left_l - demand.always_l, 0.0)
+        if free_l < least_l - _TOLERANCE_L:
             yield (
                 f"At {one.end.label} (km {one.end.km:.1f}) the party arrives with"
-                f" {rounded_down(one.left_l, 0.1):.1f} L: less than"
+                f" {rounded_down(free_l, 0.1):.1f} L to drink: less than"
                 f" {'half a' if share < 1.0 else 'one'} day for all."
             )
             return
@@ -138,11 +141,18 @@ def _only_if(settled: SettledTrip, setbacks: Setbacks | None) -> Iterator[str]:
     ]
     if doubtful:
         yield f"The plan counts on doubtful water: {', '.join(doubtful)}."
-    if setbacks and setbacks.chance and setbacks.chance.short >= MAY_RUN_SHORT:
+    if setbacks and (setbacks.chance is None or setbacks.chance.trials < LEAST_TRIALS):
+        yield f"The chance of running short is not known: it takes {LEAST_TRIALS} trials or more."
+    elif setbacks and setbacks.chance and setbacks.chance.short >= MAY_RUN_SHORT:
         share = rounded_up(100.0 * setbacks.chance.short)
         yield f"In {share:.0f} of 100 trips like this one the water may run short."
-    if setbacks and settled.trip.contact.call and _help_is_too_far(setbacks):
+    if setbacks and settled.trip.contact.can_call and _help_is_too_far(setbacks):
         yield _waiting(setbacks, "")
+    if setbacks and setbacks.sit_out.wanted is None:
+        yield (
+            "Nobody knows when help comes: give help_days under [policy], or due_back and"
+            " search_days under [contact]."
+        )
     if settled.trip.heat is None:
         yield "No heat is given: the party may need much more to drink than the plan counts."
     if settled.trip.depart is None:

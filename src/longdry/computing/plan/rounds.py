@@ -166,15 +166,21 @@ class _Rounds:
     def _idle_call(
         self, journey: Journey, filling: Filling, stretches: Sequence[DryStretch]
     ) -> float | None:
-        """Return the km of a call for less than a tenth of a day's water, if nothing is worse."""
+        """Return the km of a call for nothing, or for less than a tenth of a day's water.
+
+        The latter only if nothing is worse without it.
+        """
         least_l = LEAST_FILL_DAYS * day_l(journey.demand)
         for number, (end, fills) in enumerate(
             zip(journey.ends[1:-1], _fills_by_stop(filling)[1:], strict=True)
         ):
             stay = journey.itinerary.stays[number]
-            if end.km in self.musts or stay.nights or sum(f.take_l for f in fills) >= least_l:
+            taken_l = sum(f.take_l for f in fills)
+            if end.km in self.musts or stay.nights or taken_l >= least_l:
                 continue
-            if self._is_no_worse_without(end.km, stretches, dry_lists(journey, stretches)):
+            if taken_l <= 0.0 or self._is_no_worse_without(
+                end.km, stretches, dry_lists(journey, stretches)
+            ):
                 return end.km
         return None
 

@@ -97,7 +97,7 @@ class SuppliedPlan:
     @property
     def always_l(self) -> float:
         """Litres that are carried and never spent, whatever goes wrong."""
-        return sum(use.litres for use in self.demand.rates[Ration.BARE].always)
+        return self.demand.always_l
 
     def free_l(self, index: int) -> float:
         """Return what of the litres carried on leaving an end may be spent."""

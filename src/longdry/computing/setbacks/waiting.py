@@ -115,7 +115,7 @@ def help_of(plan: SuppliedPlan) -> tuple[HelpComes | None, bool]:
 
 
 def _calls(plan: SuppliedPlan) -> bool:
-    return bool(plan.trip.contact.call.strip())
+    return plan.trip.contact.can_call
 
 
 def _wanted(

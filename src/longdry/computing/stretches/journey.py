@@ -104,9 +104,13 @@ class Journey:
             capacity_l=self.capacity_l,
             available_l=available_l,
             verdict=verdict_of(
-                needs, reserve_l, available_l, containers=bool(self.trip.containers)
+                needs,
+                reserve_l,
+                available_l,
+                containers=bool(self.trip.containers),
+                always_l=self.demand.always_l,
             ),
-            ration_that_does=ration_that_does(needs, available_l),
+            ration_that_does=ration_that_does(needs, available_l - self.demand.always_l),
         )
 
     def available_l(self, begin: StretchEnd) -> float:

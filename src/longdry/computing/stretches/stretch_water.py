@@ -27,10 +27,11 @@ def as_carried(stretch: DryStretch, demand: WaterDemand, carried: OnBoard) -> Dr
     """
     after_end = demand.trip.policy.days_after_end if stretch.end.label == "end" else 0.0
     need = next(n.need for n in stretch.needs if n.ration is stretch.ration_told)
-    if stretch.ration_that_does is not None or need.total_l <= carried.total_l + TOLERANCE_L:
+    free_l = max(carried.total_l - demand.always_l, 0.0)
+    if stretch.ration_that_does is not None or need.total_l <= free_l + TOLERANCE_L:
         left_l = max(carried.total_l - need.total_l, 0.0)
         return replace(stretch, on_board_l=carried.total_l, left_l=left_l)
-    dry = runs_dry(stretch.travel, demand, carried.total_l)
+    dry = runs_dry(stretch.travel, demand, free_l)
     if dry is None and after_end:
         dry = RunsDry(stretch.end.km, stretch.travel.end_h)
     return replace(stretch, on_board_l=carried.total_l, left_l=0.0, runs_dry=dry)

@@ -50,7 +50,12 @@ def _held_by(box: Container, trip: Trip) -> float:
 
 
 def verdict_of(
-    needs: Sequence[RationNeed], reserve_l: float, available_l: float, *, containers: bool
+    needs: Sequence[RationNeed],
+    reserve_l: float,
+    available_l: float,
+    *,
+    containers: bool,
+    always_l: float = 0.0,
 ) -> Verdict:
     """Judge a stretch by its needs on the full, lean and bare ration.
 
@@ -58,21 +63,30 @@ def verdict_of(
     ----------
     containers
         Whether the trip names any: without them nothing is ever clear.
+    always_l
+        Of the reserve, what is never spent: no ration may drink it.
     """
     if not containers:
         return Verdict.NO_CONTAINERS
-    return verdict_of_litres([one.need.total_l for one in needs], reserve_l, available_l)
+    rations_l = [one.need.total_l for one in needs]
+    return verdict_of_litres(rations_l, reserve_l, available_l, always_l)
 
 
-def verdict_of_litres(rations_l: Sequence[float], reserve_l: float, available_l: float) -> Verdict:
-    """Judge by the litres of the full, lean and bare ration."""
+def verdict_of_litres(
+    rations_l: Sequence[float], reserve_l: float, available_l: float, always_l: float = 0.0
+) -> Verdict:
+    """Judge by the litres of the full, lean and bare ration, and what is never spent.
+
+    >>> verdict_of_litres([40.0, 30.0, 25.0], reserve_l=90.0, available_l=80.0, always_l=70.0).value
+    'too long'
+    """
     room_l = available_l + TOLERANCE_L
     full_l, *fewer_l = rations_l
     if full_l + reserve_l <= room_l:
         return Verdict.CLEAR
-    if full_l <= room_l:
+    if full_l + always_l <= room_l:
         return Verdict.INTO_RESERVE
-    return Verdict.SHORT_RATION if min(fewer_l) <= room_l else Verdict.TOO_LONG
+    return Verdict.SHORT_RATION if min(fewer_l) + always_l <= room_l else Verdict.TOO_LONG
 
 
 def ration_that_does(needs: Sequence[RationNeed], available_l: float) -> Ration | None:

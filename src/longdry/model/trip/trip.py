@@ -144,6 +144,11 @@ class Contact:
     on_overdue: str = ""
     """Whom the person at home rings when nobody is back."""
 
+    @property
+    def can_call(self) -> bool:
+        """Whether a means of calling is named; "none" and the like name none."""
+        return self.call.strip().strip(".").casefold() not in {"", "none", "no", "nothing", "-"}
+
 
 @dataclass(frozen=True, slots=True)
 class Trip:

@@ -27,8 +27,8 @@ _CAUTIONS = (
         "and the day to expect you, and carry more than the need."
     ),
     (
-        "Stay with the vehicle if it breaks down. Never leave a source on the last water to look "
-        "for another."
+        "By vehicle: stay with it if it breaks down. Never leave a source on the last water to "
+        "look for another."
     ),
 )
 _FORMULAS = (
