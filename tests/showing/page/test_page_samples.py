@@ -157,7 +157,7 @@ def test_moving_along_the_profile_shows_the_place_on_the_map(browser, sample_fil
 def test_turn_back_sign_opens_and_says_why(browser, sample_file):
     """A turn-back sign of the map, reached by keyboard, says from where and why."""
     turns = planned("saltbush_loop").setbacks.turn_backs
-    km = int(turns[5].water_km * 10) / 10
+    km = int(turns[4].water_km * 10) / 10
     with opened(browser, sample_file("saltbush_loop")) as watched:
         page = watched.page
         page.locator(f".tag[aria-label*='km {km:.1f}']").first.focus()

@@ -70,7 +70,7 @@ def test_at_each_stop_stands_what_to_do_where_it_is_dry(name):
 
 def test_asked_litres_are_rounded_up_and_those_left_down(plan, tree):
     """Nobody goes on with less than the way asks for."""
-    words = _words(tree.get_element_by_id("stop-2"))
+    words = _words(tree.get_element_by_id("stop-1"))
     (one,) = [w for w in plan.setbacks.dry if w.words == "dry Galah Spring"]
     patterns = (
         "If dry, ([0-9.]+) L",
