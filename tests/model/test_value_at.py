@@ -4,7 +4,7 @@ import numpy as np
 from hypothesis import given
 from hypothesis import strategies as st
 
-from longdry.model.arrays import frozen_floats, value_at, values_at
+from longdry.model.arrays import frozen_floats, value_at
 
 numbers = st.floats(-1e6, 1e6).map(lambda number: round(number, 12))
 """No two km are closer than a nanometre; 1e-300 km apart no slope is a number."""
@@ -22,16 +22,3 @@ def test_it_is_what_numpy_interpolates(knots, x, at_a_knot):
     expected = np.interp(x, km, values)
 
     assert np.isclose(value_at(x, km, values), expected, rtol=1e-12, atol=1e-9)
-
-
-@given(
-    st.lists(st.tuples(numbers, numbers), min_size=1, max_size=20, unique_by=lambda k: k[0]),
-    st.lists(st.floats(-2e6, 2e6), max_size=6),
-)
-def test_many_values_are_each_what_one_is(knots, x):
-    """At knots, between them and beyond them, to the last bit but one."""
-    km, values = (frozen_floats(column) for column in zip(*sorted(knots), strict=True))
-    x = [*x, *km.tolist()]
-    expected = [value_at(one, km, values) for one in x]
-
-    assert np.allclose(values_at(frozen_floats(x), km, values), expected, rtol=1e-12, atol=1e-9)

@@ -47,24 +47,3 @@ def value_at(x: float, knots: FloatArray, values: FloatArray) -> float:
     begin_x, begin = knots.item(before), values.item(before)
     slope = (values.item(before + 1) - begin) / (knots.item(before + 1) - begin_x)
     return slope * (x - begin_x) + begin
-
-
-def values_at(x: FloatArray, knots: FloatArray, values: FloatArray) -> FloatArray:
-    """Return `value_at` for many ``x``, to the same last bit.
-
-    Parameters
-    ----------
-    x
-        Shape (m,), in any order.
-
-    >>> values_at(frozen_floats([0.0, 1.5]), frozen_floats([1.0, 2.0]), frozen_floats([10.0, 20.0]))
-    array([10., 15.])
-    """
-    before = knots.searchsorted(x, side="right") - 1
-    found: FloatArray = np.where(before < 0, values[0], values[-1])
-    inside = (before >= 0) & (before < knots.size - 1)
-    before, inside_x = before[inside], x[inside]
-    begin_x, begin = knots[before], values[before]
-    slope = (values[before + 1] - begin) / (knots[before + 1] - begin_x)
-    found[inside] = slope * (inside_x - begin_x) + begin
-    return found

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from longdry.model.arrays import FloatArray, value_at, values_at
+from longdry.model.arrays import FloatArray, value_at
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -19,10 +19,6 @@ class PaceProfile:
     def moving_h_at(self, km: float) -> float:
         """Moving hours from the start to ``km``."""
         return value_at(km, self.km, self.moving_h)
-
-    def moving_h_at_each(self, km: FloatArray) -> FloatArray:
-        """Moving hours from the start to each of many km, shape (m,)."""
-        return values_at(km, self.km, self.moving_h)
 
     def km_after(self, moving_h: float) -> float:
         """Return the km that is reached after so many moving hours from the start."""

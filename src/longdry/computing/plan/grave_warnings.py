@@ -16,8 +16,6 @@ from longdry.model.words import Certainty, Grade, Travel
 from longdry.units import rounded_down, rounded_up
 
 HALF = 0.5
-COSTLY_CALL_H = 2.0
-"""A call whose ways and stop take longer than this is told, where the plan would do without it."""
 
 
 def grave_warnings_of(settled: SettledTrip, days: Sequence[TravelDay]) -> list[PlanWarning]:

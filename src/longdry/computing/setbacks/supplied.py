@@ -188,10 +188,6 @@ class SuppliedPlan:
         """Return the ids of the sources at an end."""
         return {water.source.id for water in self.ends[index].waters}
 
-    def is_spoilt(self, index: int) -> bool:
-        """Whether no source at a stop gives anything."""
-        return self.source_ids(index) <= self.spoilt
-
     def with_spoilt(self, ids: Collection[str]) -> SuppliedPlan:
         """Return the plan in which some sources give nothing; what is carried stays as it is."""
         return replace(self, spoilt=self.spoilt | set(ids), drawn_l=self.all_drawn_l())

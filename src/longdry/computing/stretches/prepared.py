@@ -11,7 +11,6 @@ from longdry.computing.clock.darkness import Darkness, dark_from_of
 from longdry.computing.clock.day_rules import DayRules, never_dark
 from longdry.computing.clock.daylight import local_time
 from longdry.computing.pace.on_ground import RoutePace, route_pace
-from longdry.model.pace import PaceProfile
 from longdry.model.plan.days import LocalTime
 from longdry.model.route import MeasuredRoute
 from longdry.model.trip.trip import Trip
@@ -60,14 +59,6 @@ class PreparedTrip:
         if same_days:
             return replace(self, trip=trip)
         return prepare(self.measured, trip, known=self)
-
-    def with_profile(self, profile: PaceProfile, trip: Trip) -> PreparedTrip:
-        """Return the same days with another pace."""
-        rules = day_rules(self.measured, trip, self.clocks)
-        clock = replace(
-            self.clock, profile=profile, rules=rules, off_route_kmh=trip.pace.off_route_kmh
-        )
-        return replace(self, trip=trip, clock=clock)
 
 
 def prepare(measured: MeasuredRoute, trip: Trip, known: PreparedTrip | None = None) -> PreparedTrip:
