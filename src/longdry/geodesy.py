@@ -16,13 +16,13 @@ from numpy.typing import NDArray
 from pyproj import Geod
 
 from longdry.model.arrays import FloatArray, IntArray
+from longdry.units import M_PER_KM
 
 WGS84 = Geod(ellps="WGS84")
 MEAN_RADIUS_KM = 6371.0088
 """Mean radius of the WGS 84 ellipsoid (IUGG), (2a + b) / 3."""
 _LONGEST_CHORD_KM = 10.0
 """Up to here the chord's length is within 0.01 mm of the geodesic."""
-_M_PER_KM = 1000.0
 _POINTS_A_BLOCK = 8192
 """So few that what is worked out of them stays near the processor: twice as fast as all at once."""
 
@@ -56,7 +56,7 @@ def _blocks(size: int) -> Iterator[slice]:
 
 def _write_ecef(points_km: FloatArray, lat: FloatArray, lon: FloatArray) -> None:
     sin_lat = np.sin(lat)
-    normal_km = WGS84.a / _M_PER_KM / np.sqrt(1.0 - WGS84.es * sin_lat**2)
+    normal_km = WGS84.a / M_PER_KM / np.sqrt(1.0 - WGS84.es * sin_lat**2)
     across_km = normal_km * np.cos(lat)
     points_km[:, 0] = across_km * np.cos(lon)
     points_km[:, 1] = across_km * np.sin(lon)
@@ -124,7 +124,7 @@ def azimuths_and_lengths(
         _for_pyproj(lon_deg),
         _for_pyproj(lat_deg),
     )
-    return np.asarray(azimuth_deg), np.asarray(length_m) / _M_PER_KM
+    return np.asarray(azimuth_deg), np.asarray(length_m) / M_PER_KM
 
 
 def _for_pyproj(values: FloatArray) -> FloatArray | list[float]:
@@ -140,7 +140,7 @@ def points_along(
         _for_pyproj(lon_deg),
         _for_pyproj(lat_deg),
         _for_pyproj(azimuth_deg),
-        _for_pyproj(length_km * _M_PER_KM),
+        _for_pyproj(length_km * M_PER_KM),
     )
     return np.asarray(to_lat_deg), np.asarray(to_lon_deg), np.asarray(back_deg) + 180.0
 
@@ -151,7 +151,7 @@ def distance_km(from_lat_deg: float, from_lon_deg: float, lat_deg: float, lon_de
     >>> round(distance_km(0.0, 0.0, 0.0, 1.0), 6)
     111.319491
     """
-    return float(WGS84.inv(from_lon_deg, from_lat_deg, lon_deg, lat_deg)[2]) / _M_PER_KM
+    return float(WGS84.inv(from_lon_deg, from_lat_deg, lon_deg, lat_deg)[2]) / M_PER_KM
 
 
 def point_between(
@@ -220,7 +220,7 @@ class NearPlaces:
         if lat.size == 0:
             return ()
         here_lat, here_lon = np.full(lat.shape, lat_deg), np.full(lat.shape, lon_deg)
-        distance_m = azimuths_and_lengths(here_lat, here_lon, lat, lon)[1] * _M_PER_KM
+        distance_m = azimuths_and_lengths(here_lat, here_lon, lat, lon)[1] * M_PER_KM
         found = np.flatnonzero(distance_m <= metres)
         ranked = found[np.argsort(distance_m[found], kind="stable")]
         indices = self._order[near]

@@ -24,8 +24,8 @@ from longdry.like_names import id_from_name, names_alike
 from longdry.model.water.book import BookChange, BroughtSource, FeatureChange, WaterBook
 from longdry.model.water.source import Visit, WaterSource
 from longdry.model.words import Grade
+from longdry.units import M_PER_KM
 
-_M_PER_KM = 1000.0
 _SAME_M = 0.1
 """Places are written to 7 decimals of a degree, 1 cm."""
 
@@ -167,7 +167,7 @@ def _merge_by_id(merge: _Merge, source: WaterSource) -> None:
     known = merge.by_id.get(source.id)
     if known is None:
         what = f'the id "{source.id}" comes twice in {merge.origin}; only the first was taken'
-    elif (away_km := _distance_km(known.source, source)) > NEAR_M / _M_PER_KM:
+    elif (away_km := _distance_km(known.source, source)) > NEAR_M / M_PER_KM:
         away = f"{away_km:.1f} km away"
         what = f'the id "{source.id}" is in the book {away}; not brought'
     else:

@@ -17,6 +17,7 @@ from numpy.typing import ArrayLike
 
 from longdry.model.arrays import FloatArray, frozen_floats
 from longdry.model.words import Travel
+from longdry.units import M_PER_KM
 
 FASTEST_KMH = 6.0
 _STEEPNESS = 3.5
@@ -182,7 +183,6 @@ DEAD_BAND_M = 15.0
 """Smallest reversal that is believed. Common practice, no source. With a receiver's error of 5 m
 that drifts over 100 m or more, it leaves under 2 m of false climb a km; of dunes 20 m high every
 km it keeps more than four fifths. Shorter ups and downs are lost: set a slower speed for them."""
-_M_PER_KM = 1000.0
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -202,7 +202,7 @@ class Ground:
     @property
     def slope(self) -> FloatArray:
         """Shape (knots - 1,), rise over length of each grade."""
-        return self.rise_m / (np.diff(self.knot_km) * _M_PER_KM)
+        return self.rise_m / (np.diff(self.knot_km) * M_PER_KM)
 
     @property
     def climb_m(self) -> float:

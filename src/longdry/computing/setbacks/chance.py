@@ -27,11 +27,10 @@ from longdry.computing.setbacks.chance_tables import (
     needs_of,
 )
 from longdry.computing.setbacks.supplied import SuppliedPlan
+from longdry.computing.stretches.verdicts import TOLERANCE_L
 from longdry.model.arrays import FloatArray, IntArray
 from longdry.model.plan.setbacks import Chance, StretchChance
 from longdry.model.words import IfDry
-
-TOLERANCE_L = 1e-9
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -5,12 +5,12 @@ from __future__ import annotations
 from dataclasses import replace
 
 from longdry.computing.needs.needs import WaterDemand
+from longdry.computing.stretches.verdicts import TOLERANCE_L
 from longdry.model.plan.fills import OnBoard
 from longdry.model.plan.stretch import DryStretch, RunsDry
 from longdry.model.plan.travel import Travel
 from longdry.model.words import Ration
 
-TOLERANCE_L = 1e-9
 _WITHIN_H = 1.0 / 3600.0
 
 

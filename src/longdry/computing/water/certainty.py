@@ -26,7 +26,7 @@ from longdry.computing.water.priors import (
 from longdry.model.plan.plan import PlanWarning
 from longdry.model.water.notes import doubts_in
 from longdry.model.water.passes import Judgement, WaterPass
-from longdry.model.water.source import Found, Visit, WaterSource
+from longdry.model.water.source import FOUND_WORST_LAST, Found, Visit, WaterSource
 from longdry.model.words import Certainty, known_kind
 
 BELOW_THE_BOUND = 0.2
@@ -42,7 +42,6 @@ MOST_NOTES = 10
 _SEEN_ONLY = ("creek", "soak", "pool")
 """Kinds that no months make likely: somebody must have found water there."""
 _WET = (Found.FLOWING, Found.LOW)
-_WORST_LAST = (Found.FLOWING, Found.LOW, Found.UNREACHABLE, Found.DRY)
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,7 +76,9 @@ def weighed_visits(source: WaterSource, on: dt.date | None) -> tuple[WeighedVisi
     found none that day. Water found after ``on`` says nothing of that day and is left out; a visit
     after it that found none weighs by the time between.
     """
-    ordered = sorted(source.visits, key=lambda visit: (visit.on, _WORST_LAST.index(visit.found)))
+    ordered = sorted(
+        source.visits, key=lambda visit: (visit.on, FOUND_WORST_LAST.index(visit.found))
+    )
     worst_of_day = {visit.on: visit for visit in ordered}
     notes = (
         visit

@@ -18,6 +18,10 @@ class Found(StrEnum):
     UNREACHABLE = "unreachable"
 
 
+FOUND_WORST_LAST = (Found.FLOWING, Found.LOW, Found.UNREACHABLE, Found.DRY)
+"""Of several on one day the last of these stands."""
+
+
 @dataclass(frozen=True, slots=True)
 class Visit:
     """What somebody found at a source on a date."""

@@ -11,7 +11,8 @@ from longdry.reading.files.text import quoted
 LAT_LIMIT_DEG = 90.0
 LON_LIMIT_DEG = 180.0
 
-_DECIMAL_COMMA = re.compile(r"\s*[+-]?\d+,\d+\s*", re.ASCII)
+DECIMAL_COMMA = re.compile(r"\s*[+-]?\d+,\d+\s*", re.ASCII)
+"""A number with a comma for its decimal point, blanks around it."""
 
 
 def plain_number(text: str) -> float | None:
@@ -44,7 +45,7 @@ def _unreadable(field: str, text: str | None, where: str) -> Fault:
     if not text.strip():
         return Fault(where, f"{field} is empty", f"add {field} in decimal degrees")
     what = f"{field} {quoted(text)} is not a number"
-    if _DECIMAL_COMMA.fullmatch(text):
+    if DECIMAL_COMMA.fullmatch(text):
         point = text.strip().replace(",", ".")
         return Fault(where, what, f"write it with a decimal point, {quoted(point)}")
     return Fault(where, what, "write decimal degrees in plain digits, such as -23.7041")

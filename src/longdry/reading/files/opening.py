@@ -12,7 +12,7 @@ from collections.abc import Iterator
 from typing import BinaryIO, Protocol
 
 from longdry.errors import InputError
-from longdry.reading.files.text import quoted
+from longdry.reading.files.text import COPY_AGAIN, quoted
 
 CHUNK_BYTES = 1 << 18
 MOST_BYTES = 1 << 30
@@ -42,7 +42,6 @@ _UNMARKED: dict[tuple[bool, ...], str] = {
 """By which of the first four bytes are not zero."""
 
 _LOOKED_AT_BYTES = 4096
-_COPY_AGAIN = "copy it again from where it came from"
 
 
 class _Readable(Protocol):
@@ -112,11 +111,11 @@ def file_chunks(path: str | os.PathLike[str], *, error: type[InputError]) -> Ite
                 empty = False
                 yield piece
     except EOFError as problem:
-        raise error.single(origin, "", "the gzip file breaks off", _COPY_AGAIN) from problem
+        raise error.single(origin, "", "the gzip file breaks off", COPY_AGAIN) from problem
     except (zipfile.BadZipFile, NotImplementedError) as problem:
-        raise error.single(origin, "", "the zip archive is damaged", _COPY_AGAIN) from problem
+        raise error.single(origin, "", "the zip archive is damaged", COPY_AGAIN) from problem
     except (gzip.BadGzipFile, zlib.error) as problem:
-        raise error.single(origin, "", "the gzip file is damaged", _COPY_AGAIN) from problem
+        raise error.single(origin, "", "the gzip file is damaged", COPY_AGAIN) from problem
     except OSError as problem:
         raise _cannot_open(origin, problem, error) from problem
     except ValueError as problem:
@@ -124,7 +123,7 @@ def file_chunks(path: str | os.PathLike[str], *, error: type[InputError]) -> Ite
             quoted(origin), "", "this cannot be the name of a file", "check the name"
         ) from problem
     if empty:
-        raise error.single(origin, "", "the file is empty", _COPY_AGAIN)
+        raise error.single(origin, "", "the file is empty", COPY_AGAIN)
 
 
 def file_head(path: str | os.PathLike[str], *, error: type[InputError]) -> bytes:

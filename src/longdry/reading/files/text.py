@@ -6,6 +6,10 @@ from longdry.plain_text import escaped
 
 MOST_SHOWN = 60
 MOST_LISTED = 10
+TABLE_SEPARATORS = ",;\t"
+"""What may stand between the cells of a table."""
+COPY_AGAIN = "copy it again from where it came from"
+"""How to mend a file that broke on its way."""
 
 
 def quoted(text: str) -> str:

@@ -16,7 +16,7 @@ from xml.parsers import expat
 
 from longdry.errors import InputError
 from longdry.reading.files import opening as file_bytes
-from longdry.reading.files.text import quoted
+from longdry.reading.files.text import COPY_AGAIN, quoted
 
 MOST_TOKEN_BYTES = 1 << 22
 """No single tag, comment or attribute may be longer: expat re-reads an unfinished one."""
@@ -37,9 +37,8 @@ _EXPAT_NAMES = {
 """What expat reads by itself, by Python's name; all else is turned into UTF-8 for it."""
 _NOT_FOR_FILES = {"unicode-escape", "raw-unicode-escape", "punycode", "idna", "utf-7", "undefined"}
 
-_COPY_AGAIN = "copy it again from where it came from"
 _TRUE_ENCODING = "save it as UTF-8, or let its first line name the true encoding"
-_BREAKS_OFF = "the file breaks off here", _COPY_AGAIN
+_BREAKS_OFF = "the file breaks off here", COPY_AGAIN
 
 _codes = expat.errors.codes
 _BAD_TOKEN = _codes[expat.errors.XML_ERROR_INVALID_TOKEN]
@@ -63,7 +62,7 @@ _WORDS = {
     ),
     _codes[expat.errors.XML_ERROR_TAG_MISMATCH]: (
         "a tag is closed that is not the one that is open",
-        f"mend the tag, or {_COPY_AGAIN}",
+        f"mend the tag, or {COPY_AGAIN}",
     ),
     _codes[expat.errors.XML_ERROR_BAD_CHAR_REF]: (
         "holds the number of a letter that XML does not know",
@@ -133,7 +132,7 @@ class XmlStream:
                 # endless tag would take time with the square of its size.
                 if given_bytes - self.parser.CurrentByteIndex > MOST_TOKEN_BYTES:
                     raise self.complaint(
-                        self.line, "a single tag or comment goes on for over 4 MB", _COPY_AGAIN
+                        self.line, "a single tag or comment goes on for over 4 MB", COPY_AGAIN
                     )
             self.parser.Parse(b"", True)
         except expat.ExpatError as problem:
@@ -155,7 +154,7 @@ class XmlStream:
                 "", "this is a web page, not the file itself", "download the file again"
             )
         if not head.strip():
-            raise self.complaint("", "the file is empty", _COPY_AGAIN)
+            raise self.complaint("", "the file is empty", COPY_AGAIN)
         if b"<" not in head:
             raise self.complaint("", "this is no XML file", "name the right file")
 
@@ -215,6 +214,6 @@ class XmlStream:
         if problem.code == _BAD_TOKEN and byte > _LAST_ASCII:
             return self._other_encoding(where)
         reason = expat.ErrorString(problem.code)
-        broken = f"broken XML ({reason})", f"mend the tag, or {_COPY_AGAIN}"
+        broken = f"broken XML ({reason})", f"mend the tag, or {COPY_AGAIN}"
         what, mend = _WORDS.get(problem.code, broken)
         return self.complaint(where, what, mend)

@@ -37,14 +37,13 @@ from longdry.reading.files.opening import (
     proved_encoding,
     refuse_packed,
 )
-from longdry.reading.files.text import listed, quoted
+from longdry.reading.files.text import COPY_AGAIN, listed, quoted
 from longdry.reading.route.drawing import Drawing, DrawnLine, believable, counted
 from longdry.reading.route.layer_checks import check_geojson
 
 _JSON_ENDINGS = {".geojson", ".json"}
 _NAME_FIELDS = ("name", "title", "label")
 _WGS_84 = "EPSG:4326"
-_COPY_AGAIN = "copy it again from where it came from"
 
 
 @dataclass(frozen=True, slots=True)
@@ -250,7 +249,7 @@ def _unreadable(path: str | os.PathLike[str]) -> InputError:
     beside = " with its .shx, .dbf and .prj beside it" if ending == ".shp" else ""
     return RouteFileError.single(
         os.fspath(path), "", f"the {ending.removeprefix('.')} layer is broken or breaks off",
-        f"{_COPY_AGAIN}{beside}",
+        f"{COPY_AGAIN}{beside}",
     )  # fmt: skip
 
 

@@ -11,10 +11,10 @@ from longdry.errors import Fault, TripFileError
 from longdry.model.trip_file.key import Kind, TripKey, TripSection
 from longdry.model.trip_file.keys_heat import HEAT_MONTH, HEAT_SECTION
 from longdry.reading.files.opening import file_text
+from longdry.reading.files.text import TABLE_SEPARATORS
 from longdry.reading.trip.tables import TripTable
 from longdry.reading.trip.values import Checked, ValueFault, as_written, check_value, nearest
 
-_SEPARATORS = ",;\t"
 _ROWS_MEND = "give month, or from_km and to_km, and shade_max_c in every row"
 _PLACES = ("month", "from_km", "to_km")
 _KNOWN = tuple(dict.fromkeys((*HEAT_MONTH.key_names, *HEAT_SECTION.key_names)))
@@ -45,7 +45,7 @@ def read_heat_table(path: Path) -> tuple[TripTable, ...]:
 
 def _rows(text: str, origin: str) -> list[tuple[int, list[str]]]:
     first = text.partition("\n")[0]
-    separator = max(_SEPARATORS, key=first.count)
+    separator = max(TABLE_SEPARATORS, key=first.count)
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=separator, strict=True)
     try:
         rows = [(reader.line_num, fields) for fields in reader]

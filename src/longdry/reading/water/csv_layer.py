@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import csv
 import io
-import re
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
 from longdry.errors import Fault, WaterLayerError
+from longdry.reading.files.coordinates import DECIMAL_COMMA
+from longdry.reading.files.text import TABLE_SEPARATORS
 from longdry.reading.water.columns import (
     PlaceColumns,
     has_metric_columns,
@@ -22,11 +23,9 @@ from longdry.reading.water.source import field_of
 from longdry.reading.water.values import shown
 from longdry.reading.water.vocabularies import is_empty_word
 
-_SEPARATORS = ",;\t"
 _AMOUNTS = (
     "flow_l_per_min", "limit_l", "tds_mg_per_l", "open_from_hour", "open_to_hour", "cost_per_l",
 )  # fmt: skip
-_DECIMAL_COMMA = re.compile(r"\s*[+-]?\d+,\d+\s*", re.ASCII)
 _HEADER_MEND = (
     "name the columns of the places lat and lon, or say in a --fields file which they are"
     " (longdry bring BOOK TABLE --propose-fields FILE writes one to fill in)"
@@ -108,7 +107,7 @@ def _remarks(found: PlaceColumns, commas: int) -> Iterator[str]:
 def separator_of(text: str) -> str:
     """Return the separator that finds places in the first line, or most columns."""
     first = next((line for line in text.splitlines() if line.strip()), "")
-    return max(_SEPARATORS, key=lambda separator: _header_worth(first, separator))
+    return max(TABLE_SEPARATORS, key=lambda separator: _header_worth(first, separator))
 
 
 def header_of(text: str) -> list[str]:
@@ -178,7 +177,7 @@ def _with_points(
     count = 0
     for _, fields in rows:
         for column in amounts:
-            if column < len(fields) and _DECIMAL_COMMA.fullmatch(fields[column]):
+            if column < len(fields) and DECIMAL_COMMA.fullmatch(fields[column]):
                 fields[column] = fields[column].replace(",", ".")
                 count += 1
     return list(rows), count

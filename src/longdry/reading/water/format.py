@@ -8,7 +8,13 @@ from enum import Enum, auto
 from pathlib import Path, PurePosixPath
 
 from longdry.errors import InputError, WaterLayerError
-from longdry.reading.files.opening import GZIP_MAGIC, file_head, looks_like_html, proved_encoding
+from longdry.reading.files.opening import (
+    GZIP_MAGIC,
+    ZIP_MAGIC,
+    file_head,
+    looks_like_html,
+    proved_encoding,
+)
 from longdry.reading.water.csv_layer import has_place_columns
 from longdry.reading.water.values import shown
 
@@ -17,7 +23,6 @@ _TABLE_SUFFIXES = (".csv", ".tsv", ".txt")
 _ROOT = re.compile(r"<(?![?!])(?:[\w.-]+:)?([\w.-]+)")
 _COMMENT = re.compile(r"<!--.*?-->", re.DOTALL)
 _REACHES_ELSEWHERE = re.compile(r"<((?:OGR|GDAL|VRT|WFS|WMS)\w*)")
-_ZIP_MAGIC = b"PK\x03\x04"
 _OLD_WORKBOOK = b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1"
 """Compound files of [MS-CFB], as spreadsheets were before 2007."""
 _ZIPPED = (".shp", ".gpkg", ".fgb", ".tab", ".mif", ".geojson", ".gdbtable")
@@ -69,7 +74,7 @@ def layer_format(path: Path) -> LayerFormat:
 
 
 def _gdal_format(path: Path, head: bytes) -> LayerFormat:
-    if head.startswith(_ZIP_MAGIC):
+    if head.startswith(ZIP_MAGIC):
         _check_zip(path)
     with path.open("rb") as file:
         packed = file.read(len(GZIP_MAGIC)) == GZIP_MAGIC

@@ -10,7 +10,6 @@ Also here:
 from __future__ import annotations
 
 import datetime as dt
-import re
 from collections.abc import Callable, Mapping
 from functools import lru_cache
 from typing import Any
@@ -18,6 +17,7 @@ from typing import Any
 from longdry.errors import Fault
 from longdry.model.water.source import WaterSource
 from longdry.model.words import Certainty, Grade, known_kind
+from longdry.reading.files.coordinates import DECIMAL_COMMA
 from longdry.reading.water.values import (
     RefusedValueError,
     amount_from,
@@ -235,7 +235,6 @@ def _twofold(field: str, first: object, second: object) -> RefusedValueError:
 MOST_LAT_DEG = 90.0
 MOST_LON_DEG = 180.0
 _DEGREES = "degrees"
-_DECIMAL_COMMA = re.compile(r"[+-]?\d+,\d+", re.ASCII)
 
 
 def place_from(lat_deg: object, lon_deg: object) -> tuple[float, float]:
@@ -288,6 +287,6 @@ def _mend(lat: float, lon: float) -> str:
 
 def _number_mend(name: str, value: object) -> str:
     mend = f"write {name} in plain decimal degrees, south and west negative"
-    if isinstance(value, str) and _DECIMAL_COMMA.fullmatch(value.strip()):
+    if isinstance(value, str) and DECIMAL_COMMA.fullmatch(value.strip()):
         return f'{mend}, with a decimal point: "{value.strip().replace(",", ".")}"'
     return mend

@@ -14,12 +14,12 @@ from enum import StrEnum
 from typing import TypeVar
 
 from longdry.plain_text import kept_lines, one_line
+from longdry.reading.files.coordinates import DECIMAL_COMMA
 from longdry.reading.files.json_text import strict_json
 
 _Word = TypeVar("_Word", bound=StrEnum)
 
 _NUMBER = re.compile(r"[+-]?(\d+\.?\d*|\.\d+)([eE][+-]?\d+)?", re.ASCII)
-_DECIMAL_COMMA = re.compile(r"[+-]?\d+,\d+", re.ASCII)
 _LEADING_NUMBER = re.compile(r"\s*([+-]?\d+(?:\.\d+)?)\s*[^\W\d_]", re.ASCII)
 _MOST_SHOWN = 60
 _LARGEST_AMOUNT = 1e9
@@ -95,7 +95,7 @@ def _finite(value: float, unit: str) -> float:
 
 
 def _number_mend(text: str, unit: str) -> str:
-    if _DECIMAL_COMMA.fullmatch(text):
+    if DECIMAL_COMMA.fullmatch(text):
         return f"write the decimal sign as a point, {shown(text.replace(',', '.'))}"
     leading = _LEADING_NUMBER.match(text)
     if leading:

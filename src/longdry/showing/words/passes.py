@@ -9,10 +9,8 @@ from longdry.model.plan.fills import Draw
 from longdry.model.plan.plan import Plan
 from longdry.model.plan.stretch import DryStretch
 from longdry.model.water.passes import WaterPass
-from longdry.model.water.source import Found, Visit
+from longdry.model.water.source import FOUND_WORST_LAST, Visit
 from longdry.showing.words.in_need import worseness
-
-_WORST_LAST = (Found.FLOWING, Found.LOW, Found.UNREACHABLE, Found.DRY)
 
 
 def passes_by_source(plan: Plan) -> dict[str, list[WaterPass]]:
@@ -39,7 +37,7 @@ def last_visit(water: WaterPass) -> Visit | None:
     Of several on one day the worst stands.
     """
     known = (one for one in water.source.visits if water.on is None or one.on <= water.on)
-    return max(known, key=lambda one: (one.on, _WORST_LAST.index(one.found)), default=None)
+    return max(known, key=lambda one: (one.on, FOUND_WORST_LAST.index(one.found)), default=None)
 
 
 def few_by_stretch(
