@@ -103,6 +103,15 @@ def test_ungraded_salty_and_undrinkable_water_comes_last():
     assert found[2].why_not == "no grade given: counted as not for drinking"
 
 
+def test_salt_that_a_visit_measured_puts_a_source_last():
+    """1,100 mg/L by the layer and 1,300 by a visit: more than people accept, so behind km 300."""
+    visit = Visit(dt.date(2027, 3, 1), Found.FLOWING, tds_mg_per_l=1300.0)
+    salty = bore_at(150.0, offset_km=6.0, id="salty", tds_mg_per_l=1100.0, visits=(visit,))
+    sweet = bore_at(300.0, offset_km=6.0, id="sweet")
+
+    assert [one.source.id for one in named(loaded(), salty, sweet)] == ["sweet", "salty"]
+
+
 def test_a_way_longer_than_a_day_has_its_nights_in_it():
     """20 km off at 2 km/h and 1.3 times: 13 h, two nights on days of 6 h."""
     plan = loaded(pace=pace(off_route_kmh=2.0))

@@ -10,12 +10,11 @@ import dataclasses
 import datetime as dt
 import difflib
 
-from longdry.computing.water.passes import UNACCEPTABLE_MG_PER_L
 from longdry.errors import BookError
 from longdry.geodesy import NearPlaces
 from longdry.like_names import id_from_name
 from longdry.model.water.book import BookChange, FeatureChange, WaterBook
-from longdry.model.water.source import Found, Visit, WaterSource
+from longdry.model.water.source import UNACCEPTABLE_MG_PER_L, Found, Visit, WaterSource
 from longdry.model.words import Grade
 
 _Setting = tuple[str, object]

@@ -17,8 +17,6 @@ from longdry.model.water.passes import Approach, WaterPass
 from longdry.model.water.source import Found, WaterSource
 from longdry.model.words import Grade, Ration, Travel
 
-SALTY_ABOVE_MG_PER_L = 1200.0
-"""Dissolved solids: WHO, Guidelines for drinking-water quality: above it unacceptable."""
 ON_FOOT_SHARE = 0.5
 """Of what is carried there: more is never staked on water that nobody counts on."""
 NOT_LOOKED_AT = "farther from the route than the plan looks"
@@ -110,6 +108,4 @@ def _named(
 
 def _good_first(one: WaterInNeed) -> tuple[bool, float]:
     source = one.source
-    is_salty = (source.tds_mg_per_l or 0.0) > SALTY_ABOVE_MG_PER_L
-    is_bad = source.trusted_grade is Grade.NOT_FOR_DRINKING or is_salty
-    return (is_bad, one.km)
+    return (source.trusted_grade is Grade.NOT_FOR_DRINKING or source.is_too_salty, one.km)

@@ -18,11 +18,8 @@ from longdry.model.plan.plan import PlanWarning
 from longdry.model.route import MeasuredRoute
 from longdry.model.trip.trip import Trip
 from longdry.model.water.passes import Approach, Judgement, WaterPass
-from longdry.model.water.source import WaterSource
+from longdry.model.water.source import UNACCEPTABLE_MG_PER_L, WaterSource
 from longdry.model.words import Certainty, CountOn, Grade, known_kind
-
-UNACCEPTABLE_MG_PER_L = 1200.0
-"""Dissolved solids above which water is unacceptable to drink (WHO/SDE/WSH/03.04/16)."""
 
 
 def why_not_counted(source: WaterSource, *, can_treat: bool) -> str:
@@ -40,11 +37,10 @@ def why_not_counted(source: WaterSource, *, can_treat: bool) -> str:
         return "not for drinking"
     if source.grade is Grade.TREAT and not can_treat:
         return "must be treated, and the party carries no way of treating"
-    solids_mg_per_l = source.solids_mg_per_l
-    if solids_mg_per_l is not None and solids_mg_per_l > UNACCEPTABLE_MG_PER_L:
+    if source.is_too_salty:
         return (
-            f"{solids_mg_per_l:g} mg/L of dissolved solids: above {UNACCEPTABLE_MG_PER_L:g} is"
-            " unacceptable to drink (WHO)"
+            f"{source.solids_mg_per_l:g} mg/L of dissolved solids: above"
+            f" {UNACCEPTABLE_MG_PER_L:g} is unacceptable to drink (WHO)"
         )
     return _why_nothing_to_take(source) or _why_no_cache(source)
 

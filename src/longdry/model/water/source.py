@@ -18,6 +18,8 @@ class Found(StrEnum):
     UNREACHABLE = "unreachable"
 
 
+UNACCEPTABLE_MG_PER_L = 1200.0
+"""Dissolved solids above which water is unacceptable to drink (WHO/SDE/WSH/03.04/16)."""
 FOUND_WORST_LAST = (Found.FLOWING, Found.LOW, Found.UNREACHABLE, Found.DRY)
 """Of several on one day the last of these stands."""
 
@@ -87,6 +89,11 @@ class WaterSource:
         measured = [visit.tds_mg_per_l for visit in self.visits]
         known = [value for value in (self.tds_mg_per_l, *measured) if value is not None]
         return max(known, default=None)
+
+    @property
+    def is_too_salty(self) -> bool:
+        """Whether more is dissolved in it than people accept to drink, whatever its grade says."""
+        return (self.solids_mg_per_l or 0.0) > UNACCEPTABLE_MG_PER_L
 
 
 @dataclass(frozen=True, slots=True)

@@ -100,7 +100,7 @@ def _in_need(plan: Plan, measures: Measures) -> list[Markup]:
     told: list[WaterInNeed] = []
     left = 0
     for stop in way_of(plan):
-        best, more = best_in_need(stop.after.in_need if stop.after else (), most)
+        best, more = best_in_need(stop.in_need, most)
         told += best
         left += more
     if not told:

@@ -8,7 +8,13 @@ from longdry.showing.words.in_need import MOST, best_in_need, in_need_words, lef
 from longdry.showing.words.measures import Measures
 from longdry.showing.words.passes import few_by_stretch
 from longdry.showing.words.way import way_of
-from longdry.showing.words.wording import grade_words, judged_words, offset_words, why_not_words
+from longdry.showing.words.wording import (
+    grade_words,
+    judged_words,
+    offset_words,
+    salt_words,
+    why_not_words,
+)
 
 HEADING = "Water along the route"
 
@@ -28,7 +34,7 @@ def in_need_lines(plan: Plan, measures: Measures) -> list[str]:
     """Name the water that does not count, for those whose life hangs on it."""
     lines = []
     for stop in way_of(plan):
-        told, left = best_in_need(stop.after.in_need if stop.after else ())
+        told, left = best_in_need(stop.in_need)
         lines += [
             f"{measures.mark(need.km)}, {need.source.name}: {in_need_words(need, measures)}."
             for need in told
@@ -41,17 +47,10 @@ def in_need_lines(plan: Plan, measures: Measures) -> list[str]:
 def _line(passed: WaterPass, measures: Measures) -> str:
     off = offset_words(passed.way_km, measures)
     away = "" if off == "on the route" else f"; {off} there from the route"
-    grade, judged = _grade(passed), judged_words(passed, measures)
+    grade = f"{grade_words(passed.source)}{salt_words(passed.source)}"
+    judged = judged_words(passed, measures)
     counts = "" if passed.counted else f"NOT COUNTED{_why_not(passed, grade, judged, measures)}; "
     return f"{measures.mark(passed.km)}, {passed.source.name}: {counts}{grade}; {judged}{away}."
-
-
-def _grade(passed: WaterPass) -> str:
-    """Tell the grade, and the salt where it is known."""
-    source = passed.source
-    salt_mg_per_l = source.solids_mg_per_l
-    salt = "" if salt_mg_per_l is None else f", {salt_mg_per_l:g} mg/L of salt"
-    return f"{grade_words(source)}{salt}"
 
 
 def _why_not(passed: WaterPass, grade: str, judged: str, measures: Measures) -> str:

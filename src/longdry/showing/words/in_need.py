@@ -9,28 +9,21 @@ from longdry.model.water.source import WaterSource
 from longdry.model.words import Grade
 from longdry.showing.words.markup import clipped_text
 from longdry.showing.words.measures import Measures
-from longdry.showing.words.wording import GRADE_WORDS, need_words, offset_words
+from longdry.showing.words.wording import GRADE_WORDS, need_words, offset_words, salt_words
 
 HEADING = "In need only, never reckoned with"
 MOST = 5
 """Told for one stretch; of a dense layer the rest is counted."""
 _ON_A_SHEET = 24
-_SALTY_ABOVE_MG_PER_L = 1200.0
-"""Dissolved solids: WHO, Guidelines for drinking-water quality: above it unacceptable."""
 _NO_GRADE = "no grade known: treat as not for drinking until tested"
 
 
 def grade_and_salt_words(source: WaterSource) -> str:
     """Tell the grade, and the salt where it is known; salty water is called not for drinking."""
     grade = _NO_GRADE if source.grade is None else GRADE_WORDS[source.grade]
-    salt_mg_per_l = source.solids_mg_per_l
-    if salt_mg_per_l is None:
-        return grade
-    if not _is_salty(source):
-        return f"{grade}, {salt_mg_per_l:g} mg/L of salt"
-    if source.trusted_grade is not Grade.NOT_FOR_DRINKING:
+    if source.is_too_salty and source.trusted_grade is not Grade.NOT_FOR_DRINKING:
         grade = f"too salty, not for drinking, whatever its grade says ({grade})"
-    return f"{grade}, {salt_mg_per_l:g} mg/L of salt"
+    return f"{grade}{salt_words(source)}"
 
 
 def in_need_words(need: WaterInNeed, measures: Measures) -> str:
@@ -60,7 +53,7 @@ def best_in_need(
 
 def worseness(source: WaterSource) -> int:
     """Rank a source: to drink or to treat, without a grade, then known to be bad or salty."""
-    if _is_salty(source) or source.grade is Grade.NOT_FOR_DRINKING:
+    if source.is_too_salty or source.grade is Grade.NOT_FOR_DRINKING:
         return 2
     return int(source.grade is None)
 
@@ -75,7 +68,3 @@ def left_out_words(count: int) -> str:
     if not count:
         return ""
     return f"and {count:,} more; all are in the JSON (--json)"
-
-
-def _is_salty(source: WaterSource) -> bool:
-    return (source.solids_mg_per_l or 0.0) > _SALTY_ABOVE_MG_PER_L

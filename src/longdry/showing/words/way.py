@@ -65,6 +65,11 @@ class WayStop:
     """None at the end."""
 
     @property
+    def in_need(self) -> tuple[WaterInNeed, ...]:
+        """Water on the way to the next stop that is never reckoned with."""
+        return self.after.in_need if self.after else ()
+
+    @property
     def is_bad(self) -> bool:
         """Whether it must be looked at: it strands, or the way on is not clear."""
         return self.strands or (self.after is not None and not self.after.is_clear)

@@ -222,6 +222,12 @@ def grade_words(source: WaterSource) -> str:
     return GRADE_WORDS[source.grade]
 
 
+def salt_words(source: WaterSource) -> str:
+    """Return what stands behind a grade where the dissolved solids are known, else nothing."""
+    salt_mg_per_l = source.solids_mg_per_l
+    return "" if salt_mg_per_l is None else f", {salt_mg_per_l:g} mg/L of salt"
+
+
 def judged_words(passed: WaterPass, measures: Measures = METRIC) -> str:
     """Whether there will be water when the party comes by, and what that rests on."""
     certainty = CERTAINTY_WORDS[passed.judgement.certainty]
