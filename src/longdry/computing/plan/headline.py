@@ -9,7 +9,7 @@ from collections.abc import Iterator, Sequence
 
 from longdry.computing.fills.settled import SettledTrip
 from longdry.model.plan.headline import Headline, HeadlineLevel, MostToCarry
-from longdry.model.plan.setbacks import Setbacks
+from longdry.model.plan.setbacks import Chance, Setbacks
 from longdry.model.plan.stretch import DryStretch
 from longdry.model.words import Certainty, Travel, Verdict
 from longdry.units import rounded_down, rounded_up
@@ -141,22 +141,31 @@ def _only_if(settled: SettledTrip, setbacks: Setbacks | None) -> Iterator[str]:
     ]
     if doubtful:
         yield f"The plan counts on doubtful water: {', '.join(doubtful)}."
-    if setbacks and (setbacks.chance is None or setbacks.chance.trials < LEAST_TRIALS):
-        yield f"The chance of running short is not known: it takes {LEAST_TRIALS} trials or more."
-    elif setbacks and setbacks.chance and setbacks.chance.short >= MAY_RUN_SHORT:
-        share = rounded_up(100.0 * setbacks.chance.short)
-        yield f"In {share:.0f} of 100 trips like this one the water may run short."
-    if setbacks and settled.trip.contact.can_call and _help_is_too_far(setbacks):
-        yield _waiting(setbacks, "")
-    if setbacks and setbacks.sit_out.wanted is None:
-        yield (
-            "Nobody knows when help comes: give help_days under [policy], or due_back and"
-            " search_days under [contact]."
-        )
+    if setbacks:
+        yield from _running_short(setbacks.chance)
+        yield from _help_in_time(settled, setbacks)
     if settled.trip.heat is None:
         yield "No heat is given: the party may need much more to drink than the plan counts."
     if settled.trip.depart is None:
         yield "No date is given: which water there will be, and how hot it is, is not known."
+
+
+def _running_short(chance: Chance | None) -> Iterator[str]:
+    if chance is None or chance.trials < LEAST_TRIALS:
+        yield f"The chance of running short is not known: it takes {LEAST_TRIALS} trials or more."
+    elif chance.short >= MAY_RUN_SHORT:
+        share = rounded_up(100.0 * chance.short)
+        yield f"In {share:.0f} of 100 trips like this one the water may run short."
+
+
+def _help_in_time(settled: SettledTrip, setbacks: Setbacks) -> Iterator[str]:
+    if setbacks.sit_out.wanted is None:
+        yield (
+            "Nobody knows when help comes: give help_days under [policy], or due_back and"
+            " search_days under [contact]."
+        )
+    elif settled.trip.contact.can_call and _help_is_too_far(setbacks):
+        yield _waiting(setbacks, "")
 
 
 def _no_way(settled: SettledTrip, setbacks: Setbacks) -> Iterator[str]:

@@ -236,5 +236,5 @@ def _low_beyond(dry: _Dry, on: Reached, left_l: float) -> Sequence[DryStretch]:
     ration = fullest_that_does(on.way.litres, left_l)
     if ration is None or on.place is None or gives_without_end(dry.gone, on.place):
         return ()
-    arriving_l = max(0.0, left_l - on.way.litres[ration]) + dry.plan.always_l
+    arriving_l = max(0.0, left_l - on.way.litres[ration]) + dry.plan.demand.always_l
     return low_stretches(dry.gone, on.place, arriving_l, on.way.arrived.hour)

@@ -134,7 +134,7 @@ def _of_ways(plan: SuppliedPlan, there: NoWayOut) -> float:
     back_l = with_margin(there.back.way.bare_l, plan.trip)
     only_on = plan.trip.policy.if_dry is IfDry.ON
     way_l = on_l if only_on else min(on_l, back_l)
-    return there.found.used_l + way_l + plan.always_l
+    return there.found.used_l + way_l + plan.demand.always_l
 
 
 def _most_l(plan: SuppliedPlan, index: int, can_hold_l: float) -> float:

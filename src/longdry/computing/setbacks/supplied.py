@@ -94,14 +94,9 @@ class SuppliedPlan:
         """Index of the end of the route."""
         return len(self.ends) - 1
 
-    @property
-    def always_l(self) -> float:
-        """Litres that are carried and never spent, whatever goes wrong."""
-        return self.demand.always_l
-
     def free_l(self, index: int) -> float:
         """Return what of the litres carried on leaving an end may be spent."""
-        return max(0.0, self.carried_l[index] - self.always_l)
+        return max(0.0, self.carried_l[index] - self.demand.always_l)
 
     def call(self, index: int) -> Call:
         """Return the call at an end; at the start and the end one without a stay."""

@@ -21,6 +21,7 @@ from longdry.computing.setbacks.ways import (
     way_off_plan,
     with_margin,
 )
+from longdry.computing.stretches.halving import halved
 from longdry.computing.stretches.verdicts import TOLERANCE_L
 from longdry.computing.water.opening import has_hours
 from longdry.model.plan.setbacks import TurnBack
@@ -225,16 +226,6 @@ def last_km(holds: Callable[[float], bool], from_km: float, to_km: float) -> flo
     for look in range(1, looks + 1):
         km = to_km if look == looks else from_km + (to_km - from_km) * look / looks
         if not holds(km):
-            return _halved(holds, good_km, km)
+            return halved(holds, good_km, km, WITHIN_KM)
         good_km = km
     return to_km
-
-
-def _halved(holds: Callable[[float], bool], good_km: float, bad_km: float) -> float:
-    while bad_km - good_km > WITHIN_KM:
-        middle_km = (good_km + bad_km) / 2.0
-        if holds(middle_km):
-            good_km = middle_km
-        else:
-            bad_km = middle_km
-    return good_km

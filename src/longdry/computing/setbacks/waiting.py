@@ -84,6 +84,7 @@ def sit_out(plan: SuppliedPlan) -> SitOut:
     points = [point for index in range(plan.last) for point in _points(plan, index, rates_l)]
     least = min(points, key=lambda point: point.days)
     comes, by_due_back = help_of(plan)
+    is_enough_known = plan.trip.contact.can_call or by_due_back
     return SitOut(
         km=frozen_floats([point.km for point in points]),
         days=frozen_floats([point.days for point in points]),
@@ -92,7 +93,7 @@ def sit_out(plan: SuppliedPlan) -> SitOut:
         rest_l_per_day=least.rate_l,
         on_board_l=least.litres,
         help_days=plan.trip.policy.help_days,
-        wanted=_wanted(points, comes, rates_l, is_enough_known=_calls(plan) or by_due_back),
+        wanted=_wanted(points, comes, rates_l, is_enough_known=is_enough_known),
         by_due_back=by_due_back,
     )
 
@@ -106,16 +107,12 @@ def help_of(plan: SuppliedPlan) -> tuple[HelpComes | None, bool]:
     """
     contact, departs_on = plan.trip.contact, plan.journey.prepared.departs_on
     is_dated = contact.due_back and contact.search_days is not None and departs_on
-    if not _calls(plan) and is_dated and contact.due_back and departs_on:
+    if not contact.can_call and is_dated and contact.due_back and departs_on:
         overdue_h = ((contact.due_back - departs_on).days + 1) * HOURS_PER_DAY
         return HelpComes(overdue_h=overdue_h, search_days=contact.search_days or 0.0), True
     if plan.trip.policy.help_days is None:
         return None, False
     return HelpComes(plan.trip.policy.help_days + contact.check_in_days), False
-
-
-def _calls(plan: SuppliedPlan) -> bool:
-    return plan.trip.contact.can_call
 
 
 def _wanted(

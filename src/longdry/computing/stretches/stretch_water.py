@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from longdry.computing.needs.needs import WaterDemand
+from longdry.computing.stretches.halving import halved
 from longdry.computing.stretches.verdicts import TOLERANCE_L
 from longdry.model.plan.fills import OnBoard
 from longdry.model.plan.stretch import DryStretch, RunsDry
@@ -25,7 +26,7 @@ def as_carried(stretch: DryStretch, demand: WaterDemand, carried: OnBoard) -> Dr
     carried
         On leaving, all of it drinkable once treated.
     """
-    after_end = demand.trip.policy.days_after_end if stretch.end.label == "end" else 0.0
+    after_end = demand.trip.policy.days_after_end if stretch.end.water is None else 0.0
     need = next(n.need for n in stretch.needs if n.ration is stretch.ration_told)
     free_l = max(carried.total_l - demand.always_l, 0.0)
     if stretch.ration_that_does is not None or need.total_l <= free_l + TOLERANCE_L:
@@ -49,11 +50,5 @@ def runs_dry(travel: Travel, demand: WaterDemand, carried_l: float) -> RunsDry |
 
     if lasts_until(travel.end_h):
         return None
-    wet_h, dry_h = travel.begin_h, travel.end_h
-    while dry_h - wet_h > _WITHIN_H:
-        middle_h = (wet_h + dry_h) / 2.0
-        if lasts_until(middle_h):
-            wet_h = middle_h
-        else:
-            dry_h = middle_h
+    wet_h = halved(lasts_until, travel.begin_h, travel.end_h, _WITHIN_H)
     return RunsDry(travel.km_at(wet_h), wet_h)
