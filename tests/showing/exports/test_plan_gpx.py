@@ -20,7 +20,7 @@ from longdry.model.route import MeasuredRoute, Route
 from longdry.model.words import Verdict
 from longdry.showing.exports.plan_gpx import plan_gpx
 from longdry.showing.words.markup import clipped_name
-from longdry.showing.words.wording import alarm_words
+from longdry.showing.words.stretches import alarm_words
 
 RULES = REFERENCE / "gpx_1_1_rules.xsd"
 NUMBERS = [f"hostile {number}" for number in range(len(HOSTILE_NAMES))]

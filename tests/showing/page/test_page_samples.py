@@ -11,7 +11,7 @@ from sample_plans import NAMES, planned, planned_from
 
 import longdry
 from longdry.showing.words.headline import headline_words
-from longdry.showing.words.wording import end_words
+from longdry.showing.words.stretches import end_words
 
 pytestmark = pytest.mark.browser
 PAPER_PX = 703

@@ -21,9 +21,10 @@ from longdry.model.words import Units, Verdict
 from longdry.showing.terminal.full import full_text
 from longdry.showing.terminal.layout import Terminal
 from longdry.showing.terminal.plan import plan_text
+from longdry.showing.words.amounts import poured_words
 from longdry.showing.words.headline import headline_words, worst_first
 from longdry.showing.words.measures import METRIC, Measures
-from longdry.showing.words.wording import alarm_words, poured_words, told_missing_l, what_to_do
+from longdry.showing.words.stretches import alarm_words, told_missing_l, what_to_do
 
 WELL = source_at(200.0, id="well")
 

@@ -15,7 +15,7 @@ from longdry.showing.terminal.full import full_text
 from longdry.showing.terminal.water import water_lines
 from longdry.showing.words.measures import METRIC
 from longdry.showing.words.setbacks import turn_backs_by_stretch
-from longdry.showing.words.wording import alarm_words
+from longdry.showing.words.stretches import alarm_words
 
 
 def _line(**known):

@@ -15,7 +15,7 @@ from longdry.showing.terminal.full import full_text
 from longdry.showing.terminal.plan import plan_text
 from longdry.showing.words.measures import METRIC, US
 from longdry.showing.words.stops import fills_by_stretch, leave_words, sizes_l, stop_lines
-from longdry.showing.words.wording import alarm_words
+from longdry.showing.words.stretches import alarm_words
 
 SIZES_L = {"can 1": 10.0, "can 2": 10.0, "can 3": 10.0, "drum": 20.0}
 NOTHING = Fill(

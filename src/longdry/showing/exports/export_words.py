@@ -8,22 +8,18 @@ from longdry.model.plan.stretch import DryStretch
 from longdry.model.water.passes import WaterPass
 from longdry.model.water.source import WaterSource
 from longdry.model.words import Verdict
-from longdry.showing.words.markup import clipped_name, clipped_text
-from longdry.showing.words.wording import (
-    alarm_words,
-    end_words,
+from longdry.showing.words.amounts import (
     flow_words,
-    gap_words,
-    grade_words,
-    judged_words,
     length_words,
     need_words,
     offset_words,
-    opening_words,
     place_words,
     supply_words,
     time_taken_words,
 )
+from longdry.showing.words.markup import clipped_name, clipped_text
+from longdry.showing.words.sources import grade_words, judged_words, opening_words
+from longdry.showing.words.stretches import alarm_words, end_words, gap_words
 from longdry.units import rounded_down
 
 CAUTION = (

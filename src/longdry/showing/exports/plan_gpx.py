@@ -28,9 +28,10 @@ from longdry.showing.exports.export_words import (
     turn_backs_of,
 )
 from longdry.showing.exports.route_places import DECIMALS, place_at
+from longdry.showing.words.amounts import place_words
 from longdry.showing.words.markup import clipped_name, clipped_text
 from longdry.showing.words.setbacks import stranding_ids
-from longdry.showing.words.wording import alarm_words, place_words
+from longdry.showing.words.stretches import alarm_words
 
 
 def plan_gpx(plan: Plan, turn_backs: Sequence[TurnBack] | None = None) -> str:

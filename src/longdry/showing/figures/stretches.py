@@ -10,7 +10,7 @@ from longdry.model.plan.stretch import DryStretch, StretchEnd
 from longdry.showing.figures.figure import Figure, ToldIn
 from longdry.showing.figures.local_time import Calendar, calendar_of
 from longdry.showing.words.markup import clipped_name
-from longdry.showing.words.wording import end_words, told_missing_l
+from longdry.showing.words.stretches import end_words, told_missing_l
 
 
 @dataclass(frozen=True, slots=True)

@@ -21,6 +21,16 @@ from longdry.showing.signs.signs import (
     grade_class,
     sign_certainty,
 )
+from longdry.showing.words.amounts import (
+    flow_words,
+    length_words,
+    need_words,
+    offset_words,
+    place_words,
+    poured_words,
+    supply_words,
+    time_taken_words,
+)
 from longdry.showing.words.markup import clipped_name
 from longdry.showing.words.measures import Measures
 from longdry.showing.words.passes import last_visit, passes_by_source
@@ -30,27 +40,16 @@ from longdry.showing.words.setbacks import (
     turn_back_words,
     turn_backs_by_stretch,
 )
-from longdry.showing.words.stops import fills_by_stretch, leave_words, sizes_l
-from longdry.showing.words.wording import (
+from longdry.showing.words.sources import (
     certainty_words,
-    dry_words,
-    end_words,
-    flow_words,
     grade_words,
     judged_words,
-    length_words,
-    missing_words,
-    need_words,
-    offset_words,
     opening_words,
-    place_words,
-    poured_words,
-    supply_words,
-    time_taken_words,
-    told_missing_l,
     visit_words,
     why_not_words,
 )
+from longdry.showing.words.stops import fills_by_stretch, leave_words, sizes_l
+from longdry.showing.words.stretches import dry_words, end_words, missing_words, told_missing_l
 
 _MOST_KM_MARKS = 250
 _STEPS = (1.0, 2.0, 5.0)

@@ -20,7 +20,7 @@ from longdry.showing.signs.signs import (
 from longdry.showing.words.markup import Markup, joined, tag
 from longdry.showing.words.measures import Measures
 from longdry.showing.words.setbacks import stranding_ids, turn_back_places_km
-from longdry.showing.words.wording import GRADE_WORDS
+from longdry.showing.words.sources import GRADE_WORDS
 
 _SWITCHES = (
     ("tags", "Names and gaps"),

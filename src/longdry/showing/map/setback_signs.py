@@ -8,16 +8,16 @@ from longdry.model.plan.plan import Plan
 from longdry.model.plan.stretch import DryStretch
 from longdry.model.words import Verdict
 from longdry.showing.map.line import Track
-from longdry.showing.words.markup import clipped_name
-from longdry.showing.words.measures import Measures
-from longdry.showing.words.setbacks import turn_back_mark
-from longdry.showing.words.wording import (
+from longdry.showing.words.amounts import (
     days_lasting_words,
-    end_words,
     need_words,
     on_board_words,
     place_words,
 )
+from longdry.showing.words.markup import clipped_name
+from longdry.showing.words.measures import Measures
+from longdry.showing.words.setbacks import turn_back_mark
+from longdry.showing.words.stretches import end_words
 
 Json = dict[str, object]
 STRANDS = "no way to water, neither on nor back"

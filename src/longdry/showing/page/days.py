@@ -7,9 +7,7 @@ from collections.abc import Sequence
 
 from longdry.model.plan.days import TravelDay
 from longdry.showing.page.tables import Column, Row, table
-from longdry.showing.words.markup import Markup, joined, name_tag, tag
-from longdry.showing.words.measures import Measures
-from longdry.showing.words.wording import (
+from longdry.showing.words.amounts import (
     day_name,
     hours_words,
     need_words,
@@ -17,6 +15,8 @@ from longdry.showing.words.wording import (
     place_words,
     supply_words,
 )
+from longdry.showing.words.markup import Markup, joined, name_tag, tag
+from longdry.showing.words.measures import Measures
 
 _WAY = (
     Column("Day"),

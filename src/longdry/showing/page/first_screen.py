@@ -12,6 +12,14 @@ from longdry.model.words import Verdict
 from longdry.showing.page.notes import formula_sign
 from longdry.showing.page.parts import fold
 from longdry.showing.signs.signs import verdict_class
+from longdry.showing.words.amounts import (
+    HELD_BACK,
+    count_words,
+    days_taken_words,
+    need_words,
+    on_board_words,
+    supply_words,
+)
 from longdry.showing.words.headline import (
     easiest_mend,
     graver_warnings,
@@ -22,17 +30,7 @@ from longdry.showing.words.headline import (
 )
 from longdry.showing.words.markup import Attributes, Markup, clipped_text, joined, name_tag, tag
 from longdry.showing.words.measures import Measures
-from longdry.showing.words.wording import (
-    HELD_BACK,
-    count_words,
-    days_taken_words,
-    dry_words,
-    end_words,
-    need_words,
-    on_board_words,
-    supply_words,
-    told_missing_l,
-)
+from longdry.showing.words.stretches import dry_words, end_words, told_missing_l
 
 _BAR = 1000.0
 

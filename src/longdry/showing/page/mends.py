@@ -12,7 +12,7 @@ from longdry.showing.page.tables import verdict_mark
 from longdry.showing.words.markup import Markup, clipped_text, joined, name_tag, tag
 from longdry.showing.words.measures import Measures
 from longdry.showing.words.mends import ORDER, kind_words, lines_without
-from longdry.showing.words.wording import end_words
+from longdry.showing.words.stretches import end_words
 
 
 def mend_section(plan: Plan, measures: Measures) -> Markup:

@@ -17,19 +17,13 @@ from longdry.showing.page.tables import Column, Row, assumption_table, far_table
 from longdry.showing.sheet.papers import papers
 from longdry.showing.sheet.sheet import sheet_section
 from longdry.showing.signs.signs import water_sign_svg
+from longdry.showing.words.amounts import count_words, offset_words, place_words
 from longdry.showing.words.in_need import left_out_words
 from longdry.showing.words.markup import Markup, joined, name_tag, tag
 from longdry.showing.words.measures import Measures
 from longdry.showing.words.passes import few_by_stretch
 from longdry.showing.words.places import coordinates
-from longdry.showing.words.wording import (
-    count_words,
-    grade_words,
-    judged_words,
-    offset_words,
-    place_words,
-    why_not_words,
-)
+from longdry.showing.words.sources import grade_words, judged_words, why_not_words
 
 
 @dataclass(frozen=True, slots=True)

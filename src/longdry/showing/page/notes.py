@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from longdry.showing.words.markup import Markup, joined, tag
-from longdry.showing.words.wording import VERDICT_MEANING
+from longdry.showing.words.stretches import VERDICT_MEANING
 
 _CAUTIONS = (
     (

@@ -27,9 +27,9 @@ from longdry.showing.page.more import more_section
 from longdry.showing.page.way import way_section
 from longdry.showing.profile.profile import profile_svg
 from longdry.showing.still_map.still_map import overview_svg
+from longdry.showing.words.amounts import count_words, day_name
 from longdry.showing.words.markup import Markup, clipped_name, joined, name_tag, tag
 from longdry.showing.words.measures import METRIC, Measures
-from longdry.showing.words.wording import count_words, day_name
 
 
 @dataclass(frozen=True, slots=True)

@@ -28,6 +28,15 @@ from longdry.model.plan.setbacks import (
 from longdry.model.plan.stretch import DryStretch
 from longdry.plain_text import printable
 from longdry.showing.page.tables import Column, Row, table, verdict_mark
+from longdry.showing.words.amounts import (
+    count_words,
+    days_lasting_words,
+    length_words,
+    need_words,
+    on_board_words,
+    place_words,
+    supply_words,
+)
 from longdry.showing.words.markup import Markup, joined, name_tag, tag
 from longdry.showing.words.measures import Measures
 from longdry.showing.words.setbacks import (
@@ -36,16 +45,7 @@ from longdry.showing.words.setbacks import (
     failure_words,
     percent_words,
 )
-from longdry.showing.words.wording import (
-    count_words,
-    days_lasting_words,
-    end_words,
-    length_words,
-    need_words,
-    on_board_words,
-    place_words,
-    supply_words,
-)
+from longdry.showing.words.stretches import end_words
 from longdry.units import L_PER_US_QUART
 
 _CHANGE_COLUMNS = (

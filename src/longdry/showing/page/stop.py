@@ -11,6 +11,16 @@ from longdry.model.water.passes import WaterPass
 from longdry.showing.page.cans import cans_svg
 from longdry.showing.page.parts import sentence, to_map
 from longdry.showing.signs.signs import water_sign_svg
+from longdry.showing.words.amounts import (
+    charge_words,
+    count_words,
+    flow_words,
+    hours_words,
+    need_words,
+    offset_words,
+    on_board_words,
+    supply_words,
+)
 from longdry.showing.words.cans import cans_words
 from longdry.showing.words.dry import if_dry
 from longdry.showing.words.fills import fouled_words, load_words
@@ -18,6 +28,7 @@ from longdry.showing.words.markup import Attributes, Markup, joined, name_tag, t
 from longdry.showing.words.measures import Measures
 from longdry.showing.words.passes import draws_by_pass, last_visit, pass_key
 from longdry.showing.words.places import coordinates
+from longdry.showing.words.sources import grade_words, judged_words, opening_words, visit_words
 from longdry.showing.words.stops import (
     Named,
     StopFill,
@@ -28,20 +39,6 @@ from longdry.showing.words.stops import (
     stop_lines,
 )
 from longdry.showing.words.way import WayStop, camp_nights, clock_words, moment_words
-from longdry.showing.words.wording import (
-    charge_words,
-    count_words,
-    flow_words,
-    grade_words,
-    hours_words,
-    judged_words,
-    need_words,
-    offset_words,
-    on_board_words,
-    opening_words,
-    supply_words,
-    visit_words,
-)
 
 
 @dataclass(frozen=True, slots=True, eq=False)

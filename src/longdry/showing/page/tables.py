@@ -11,7 +11,7 @@ from longdry.model.words import Verdict
 from longdry.showing.signs.signs import verdict_class
 from longdry.showing.words.markup import Markup, clipped_text, escaped, name_tag, tag
 from longdry.showing.words.measures import Measures
-from longdry.showing.words.wording import grade_words
+from longdry.showing.words.sources import grade_words
 
 _STACKS_FROM = 4
 """Columns from which on a table is too wide for a narrow screen."""

@@ -13,6 +13,15 @@ from longdry.model.words import Verdict
 from longdry.showing.page.parts import sentence, to_map
 from longdry.showing.page.stop import WayInputs, stop_item, way_inputs
 from longdry.showing.signs.signs import verdict_class
+from longdry.showing.words.amounts import (
+    HELD_BACK,
+    count_words,
+    day_name,
+    need_words,
+    on_board_words,
+    supply_words,
+    time_taken_words,
+)
 from longdry.showing.words.dry import turn_words
 from longdry.showing.words.headline import worst_first
 from longdry.showing.words.in_need import (
@@ -25,19 +34,8 @@ from longdry.showing.words.in_need import (
 )
 from longdry.showing.words.markup import Attributes, Markup, clipped_text, joined, name_tag, tag
 from longdry.showing.words.measures import Measures
+from longdry.showing.words.stretches import dry_words, told_missing_l, what_to_do
 from longdry.showing.words.way import WayStop, WayStretch, way_of
-from longdry.showing.words.wording import (
-    HELD_BACK,
-    count_words,
-    day_name,
-    dry_words,
-    need_words,
-    on_board_words,
-    supply_words,
-    time_taken_words,
-    told_missing_l,
-    what_to_do,
-)
 
 _FOLDS_FROM = 16
 """Stops from which on runs of clear ones are folded."""

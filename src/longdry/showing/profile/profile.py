@@ -26,10 +26,11 @@ from longdry.showing.signs.scale import (
     text,
 )
 from longdry.showing.signs.signs import camp_sign_svg, verdict_class
+from longdry.showing.words.amounts import need_words
 from longdry.showing.words.markup import Attributes, Markup, joined, tag
 from longdry.showing.words.measures import Measures
 from longdry.showing.words.stops import fills_by_stretch
-from longdry.showing.words.wording import alarm_words, need_words
+from longdry.showing.words.stretches import alarm_words
 
 _NARROWEST_WORDS_PX = 86.0
 _WHOLE_FROM = 20.0

@@ -9,14 +9,14 @@ from longdry.model.plan.plan import Plan
 from longdry.model.trip.party import Use
 from longdry.model.words import Accrual, Ration, Travel
 from longdry.showing.sheet.names import blank, on_paper
-from longdry.showing.words.markup import Markup, joined, tag
-from longdry.showing.words.measures import Measures
-from longdry.showing.words.wording import (
+from longdry.showing.words.amounts import (
     count_words,
     day_name,
     days_lasting_words,
     need_words,
 )
+from longdry.showing.words.markup import Markup, joined, tag
+from longdry.showing.words.measures import Measures
 
 _STAY = {
     Travel.VEHICLE: (

@@ -9,6 +9,15 @@ from longdry.model.water.notes import doubts_in
 from longdry.model.water.passes import WaterPass
 from longdry.model.words import Certainty, Grade
 from longdry.showing.sheet.names import on_paper, sentence
+from longdry.showing.words.amounts import (
+    count_words,
+    day_name,
+    need_words,
+    offset_words,
+    on_board_words,
+    poured_words,
+    time_taken_words,
+)
 from longdry.showing.words.cans import cans_words, into_words
 from longdry.showing.words.dry import on_or_back, turn_words
 from longdry.showing.words.fills import load_words
@@ -16,19 +25,10 @@ from longdry.showing.words.markup import Attributes, Markup, joined, tag
 from longdry.showing.words.measures import Measures
 from longdry.showing.words.passes import last_visit
 from longdry.showing.words.places import coordinates
+from longdry.showing.words.sources import opening_words
 from longdry.showing.words.stops import StopFill, leave_words, sizes_l
+from longdry.showing.words.stretches import alarm_words
 from longdry.showing.words.way import WayStop, moment_words, way_of
-from longdry.showing.words.wording import (
-    alarm_words,
-    count_words,
-    day_name,
-    need_words,
-    offset_words,
-    on_board_words,
-    opening_words,
-    poured_words,
-    time_taken_words,
-)
 
 
 def call_table(plan: Plan, measures: Measures) -> Markup:

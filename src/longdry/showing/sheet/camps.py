@@ -8,10 +8,10 @@ from longdry.model.plan.days import TravelDay
 from longdry.model.plan.plan import Plan
 from longdry.model.words import Accrual
 from longdry.showing.sheet.names import blank, on_paper
+from longdry.showing.words.amounts import day_name, on_board_words, supply_words
 from longdry.showing.words.markup import Markup, joined, tag
 from longdry.showing.words.measures import Measures
 from longdry.showing.words.stops import sizes_l
-from longdry.showing.words.wording import day_name, on_board_words, supply_words
 
 
 def camps(plan: Plan, measures: Measures) -> Markup:

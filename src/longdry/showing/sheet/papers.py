@@ -11,16 +11,16 @@ from longdry.model.water.passes import WaterPass
 from longdry.model.words import Certainty
 from longdry.showing.map.line import Track, drawn_track
 from longdry.showing.sheet.names import blank, on_paper
-from longdry.showing.words.markup import Markup, clipped_text, joined, tag
-from longdry.showing.words.measures import Measures
-from longdry.showing.words.places import coordinates
-from longdry.showing.words.setbacks import stranding_ids
-from longdry.showing.words.wording import (
+from longdry.showing.words.amounts import (
     count_words,
     day_name,
     days_lasting_words,
     on_board_words,
 )
+from longdry.showing.words.markup import Markup, clipped_text, joined, tag
+from longdry.showing.words.measures import Measures
+from longdry.showing.words.places import coordinates
+from longdry.showing.words.setbacks import stranding_ids
 
 
 def papers(plan: Plan, measures: Measures) -> Markup:

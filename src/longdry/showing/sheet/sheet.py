@@ -10,6 +10,7 @@ from longdry.showing.sheet.boxes import boxes
 from longdry.showing.sheet.calls import call_table
 from longdry.showing.sheet.camps import camps
 from longdry.showing.sheet.names import blank, on_paper
+from longdry.showing.words.amounts import count_words, day_name
 from longdry.showing.words.fills import boil_words
 from longdry.showing.words.headline import headline_words, reasons
 from longdry.showing.words.in_need import (
@@ -23,7 +24,6 @@ from longdry.showing.words.in_need import (
 from longdry.showing.words.markup import Markup, joined, tag
 from longdry.showing.words.measures import Measures
 from longdry.showing.words.way import way_of
-from longdry.showing.words.wording import count_words, day_name
 
 _REASONS = 2
 _REMEMBER = (

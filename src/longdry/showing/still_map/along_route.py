@@ -11,9 +11,9 @@ from longdry.showing.signs.scale import nice_step
 from longdry.showing.signs.signs import ARROW_OUTLINE, CAMP_OUTLINE, WAIT_OUTLINE
 from longdry.showing.still_map.frame import MapFrame
 from longdry.showing.still_map.labels import LabelRequest
+from longdry.showing.words.amounts import days_lasting_words
 from longdry.showing.words.markup import Markup, tag
 from longdry.showing.words.measures import Measures
-from longdry.showing.words.wording import days_lasting_words
 
 _MOST_MARKS = 12
 _MOST_CAMPS = 40

@@ -26,12 +26,13 @@ from longdry.showing.still_map.along_route import route_labels, route_signs
 from longdry.showing.still_map.backdrop import backdrop_names, backdrop_shapes
 from longdry.showing.still_map.frame import WIDTH, MapFrame, frame_around, halo_text
 from longdry.showing.still_map.labels import LabelRequest, Labels
+from longdry.showing.words.amounts import need_words
 from longdry.showing.words.headline import worst_first
 from longdry.showing.words.markup import Attributes, Markup, clipped_name, joined, tag
 from longdry.showing.words.measures import Measures
 from longdry.showing.words.passes import passes_by_source
 from longdry.showing.words.setbacks import stranding_ids, turn_back_mark, turn_back_places_km
-from longdry.showing.words.wording import need_words, told_missing_l
+from longdry.showing.words.stretches import told_missing_l
 
 _SIGN_PX = 24.0
 _LONGEST_NAME = 32

@@ -8,6 +8,7 @@ from longdry.model.plan.fills import CarrierLoad, FillPlan
 from longdry.model.plan.plan import Plan
 from longdry.model.plan.stretch import DryStretch
 from longdry.model.words import FillHabit
+from longdry.showing.words.amounts import count_words, on_board_words
 from longdry.showing.words.fills import (
     cost_of,
     cost_words,
@@ -24,7 +25,7 @@ from longdry.showing.words.stops import (
     sizes_l,
     stop_lines,
 )
-from longdry.showing.words.wording import alarm_words, count_words, on_board_words
+from longdry.showing.words.stretches import alarm_words
 from longdry.units import rounded_up
 
 HEADING = "What to fill"

@@ -19,7 +19,7 @@ from longdry.showing.words import mends as mend_lines
 from longdry.showing.words.headline import reasons
 from longdry.showing.words.in_need import HEADING as IN_NEED
 from longdry.showing.words.measures import METRIC, Measures
-from longdry.showing.words.wording import told_missing_l
+from longdry.showing.words.stretches import told_missing_l
 from longdry.units import rounded_up
 
 _LEFT = {1, 2, 10}

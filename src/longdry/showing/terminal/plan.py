@@ -10,6 +10,16 @@ from longdry.model.plan.plan import Plan
 from longdry.model.words import Verdict
 from longdry.plain_text import steady
 from longdry.showing.terminal.layout import Terminal, shortened
+from longdry.showing.words.amounts import (
+    count_words,
+    day_name,
+    days_taken_words,
+    need_words,
+    on_board_words,
+    poured_words,
+    supply_words,
+    time_taken_words,
+)
 from longdry.showing.words.cans import into_words
 from longdry.showing.words.headline import (
     easiest_mend,
@@ -24,18 +34,8 @@ from longdry.showing.words.markup import clipped_text
 from longdry.showing.words.measures import METRIC, Measures
 from longdry.showing.words.mends import kind_words
 from longdry.showing.words.stops import leave_words, sizes_l
+from longdry.showing.words.stretches import alarm_words
 from longdry.showing.words.way import WayStop, WayStretch, day_words, way_of
-from longdry.showing.words.wording import (
-    alarm_words,
-    count_words,
-    day_name,
-    days_taken_words,
-    need_words,
-    on_board_words,
-    poured_words,
-    supply_words,
-    time_taken_words,
-)
 
 _MOST_STRETCHES = 10
 _MOST_WARNINGS = 3

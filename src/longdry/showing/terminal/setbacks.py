@@ -7,6 +7,7 @@ from collections.abc import Sequence
 
 from longdry.model.plan.plan import Plan
 from longdry.model.plan.setbacks import Setbacks, SitOut, WayOut, WhatIf
+from longdry.showing.words.amounts import count_words, days_lasting_words, need_words
 from longdry.showing.words.measures import Measures
 from longdry.showing.words.setbacks import (
     HOLDS_ALL_ALONG,
@@ -17,7 +18,6 @@ from longdry.showing.words.setbacks import (
     turn_back_words,
     turn_backs_by_stretch,
 )
-from longdry.showing.words.wording import count_words, days_lasting_words, need_words
 
 HEADING = "When it goes wrong"
 

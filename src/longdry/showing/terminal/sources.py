@@ -8,8 +8,8 @@ from collections.abc import Sequence
 from longdry.model.water.listed import ListedSource
 from longdry.model.water.source import WaterSource
 from longdry.plain_text import steady
+from longdry.showing.words.amounts import count_words
 from longdry.showing.words.measures import METRIC, Measures
-from longdry.showing.words.wording import count_words
 
 _LONGEST = {"name": 24, "why": 60, "getting at it": 32}
 _WHOLE = {"id"}

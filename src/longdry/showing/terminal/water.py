@@ -4,17 +4,12 @@ from __future__ import annotations
 
 from longdry.model.plan.plan import Plan
 from longdry.model.water.passes import WaterPass
+from longdry.showing.words.amounts import offset_words
 from longdry.showing.words.in_need import MOST, best_in_need, in_need_words, left_out_words
 from longdry.showing.words.measures import Measures
 from longdry.showing.words.passes import few_by_stretch
+from longdry.showing.words.sources import grade_words, judged_words, salt_words, why_not_words
 from longdry.showing.words.way import way_of
-from longdry.showing.words.wording import (
-    grade_words,
-    judged_words,
-    offset_words,
-    salt_words,
-    why_not_words,
-)
 
 HEADING = "Water along the route"
 

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from longdry.model.plan.setbacks import DryPass, TurnBack, WayOut
 from longdry.model.plan.stretch import DryStretch
+from longdry.showing.words.amounts import need_words, supply_words
 from longdry.showing.words.measures import Measures
 from longdry.showing.words.setbacks import HOLDS_ALL_ALONG, turn_back_words
 from longdry.showing.words.stops import Named
-from longdry.showing.words.wording import need_words, supply_words
 
 _HAIR_L = 1e-6
 Parts = tuple[str, ...]

@@ -9,8 +9,8 @@ from longdry.model.plan.fills import CarrierLoad, Fill, FillPlan
 from longdry.model.plan.treating import StopTreatment, TreatmentPlan
 from longdry.model.trip.treatment import METHOD_WORDS, TreatEffort
 from longdry.model.words import Grade
+from longdry.showing.words.amounts import count_words, hours_words, on_board_words, poured_words
 from longdry.showing.words.measures import Measures
-from longdry.showing.words.wording import count_words, hours_words, on_board_words, poured_words
 from longdry.units import rounded_up
 
 _TOLD_LEFT_L = 0.05

@@ -11,7 +11,7 @@ from longdry.model.plan.stretch import DryStretch
 from longdry.model.words import VERDICTS_WORST_FIRST, Verdict
 from longdry.showing.words.markup import clipped_name, clipped_text
 from longdry.showing.words.measures import Measures
-from longdry.showing.words.wording import end_words
+from longdry.showing.words.stretches import end_words
 from longdry.units import rounded_up
 
 HEADLINES: Mapping[HeadlineLevel, str] = {

@@ -7,9 +7,10 @@ from collections.abc import Sequence
 from longdry.model.plan.setbacks import WaterInNeed
 from longdry.model.water.source import WaterSource
 from longdry.model.words import Grade
+from longdry.showing.words.amounts import need_words, offset_words
 from longdry.showing.words.markup import clipped_text
 from longdry.showing.words.measures import Measures
-from longdry.showing.words.wording import GRADE_WORDS, need_words, offset_words, salt_words
+from longdry.showing.words.sources import GRADE_WORDS, salt_words
 
 HEADING = "In need only, never reckoned with"
 MOST = 5

@@ -6,9 +6,9 @@ from longdry.model.plan.plan import Plan
 from longdry.model.plan.setbacks import TurnBack, WhatIf
 from longdry.model.plan.stretch import DryStretch
 from longdry.model.words import Verdict
+from longdry.showing.words.amounts import need_words
 from longdry.showing.words.markup import clipped_text
 from longdry.showing.words.measures import Measures
-from longdry.showing.words.wording import need_words
 from longdry.units import rounded_down, rounded_up
 
 _LEAST_PERCENT = 0.1

@@ -19,9 +19,10 @@ from longdry.model.plan.plan import Plan
 from longdry.model.plan.stretch import DryStretch
 from longdry.model.plan.treating import StopTreatment
 from longdry.model.words import FillTo, Grade
+from longdry.showing.words.amounts import minutes_words, on_board_words, poured_words
 from longdry.showing.words.fills import does_something, left_lines, treat_words
 from longdry.showing.words.measures import Measures
-from longdry.showing.words.wording import GRADE_WORDS, minutes_words, on_board_words, poured_words
+from longdry.showing.words.sources import GRADE_WORDS
 
 _FULL_WITHIN_L = 0.05
 _TOLERANCE_L = 1e-6

@@ -18,9 +18,9 @@ from longdry.model.plan.stops import PlannedStop
 from longdry.model.plan.stretch import DryStretch, StretchEnd
 from longdry.model.water.passes import WaterPass
 from longdry.model.words import Grade, Verdict
+from longdry.showing.words.amounts import day_name
 from longdry.showing.words.setbacks import stranding_ids, turn_backs_by_stretch
 from longdry.showing.words.stops import StopFill, fills_by_stretch
-from longdry.showing.words.wording import day_name
 from longdry.units import HOURS_PER_DAY
 
 _SAME_KM = 0.05
