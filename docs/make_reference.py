@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import Any
 
 from longdry.cli.command_list import COMMANDS
-from longdry.cli.running import command_parser
+from longdry.cli.main import command_parser
 from longdry.model.trip_file.key import TripKey, TripSection
 from longdry.model.trip_file.keys import SECTIONS
 from longdry.model.words import Travel

@@ -70,7 +70,7 @@ def test_the_guard_barks_at_a_circle_within_a_room(tmp_path):
     """Two files of one room that import each other are refused."""
     planted = copy_of_the_project(tmp_path)
     with (planted / "src/longdry/computing/clock/clock.py").open("a") as module:
-        module.write("\nimport longdry.computing.clock.days\n")
+        module.write("\nimport longdry.computing.clock.camps\n")
     checked = lint_imports(planted)
 
     assert checked.returncode != 0

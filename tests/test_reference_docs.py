@@ -11,8 +11,7 @@ import pytest
 
 from longdry._version import __version__
 from longdry.cli.command_list import COMMANDS, module_of
-from longdry.cli.main import main
-from longdry.cli.running import command_parser
+from longdry.cli.main import command_parser, main
 
 ROOT = Path(__file__).parent.parent
 DOCS = ROOT / "docs"

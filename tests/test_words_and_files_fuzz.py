@@ -11,8 +11,7 @@ from fuzzing import many
 from hypothesis import example, given
 from hypothesis import strategies as st
 
-from longdry.cli.main import main
-from longdry.cli.running import command_parser
+from longdry.cli.main import command_parser, main
 from longdry.cli.what_if_options import inquiry_of
 from longdry.errors import InputError
 from longdry.model.trip.trip import Trip

@@ -19,8 +19,8 @@ from pathlib import Path
 import pytest
 from small_files import ROUTE, WATER
 
+from longdry.cli.main import command_parser
 from longdry.cli.plan_outputs import check_outputs
-from longdry.cli.running import command_parser
 from longdry.errors import StorageError
 
 LONGDRY = (sys.executable, "-m", "longdry")

@@ -6,8 +6,8 @@ from make import PACE
 
 from longdry.computing.clock.clock import Call, Clock
 from longdry.computing.clock.day_rules import DayRules, never_dark
-from longdry.computing.clock.days import travel_days
-from longdry.computing.pace.profile import profile_by_sections
+from longdry.computing.pace.on_ground import profile_by_sections
+from longdry.computing.stretches.journey import travel_days
 
 
 def clock(  # noqa: PLR0913 - each a rule of its own

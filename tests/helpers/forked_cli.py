@@ -16,8 +16,7 @@ from pathlib import Path
 import folium  # noqa: F401 - loaded once for all forks
 import geopandas  # noqa: F401 - the same
 
-from longdry.cli.main import main
-from longdry.cli.running import command_parser
+from longdry.cli.main import command_parser, main
 from longdry.computing.plan import planning  # noqa: F401 - the same
 from longdry.showing.page.page import page_html  # noqa: F401 - the same
 

@@ -11,7 +11,7 @@ import pyproj
 
 from longdry.computing.clock.clock import Call, Clock, Itinerary
 from longdry.computing.clock.day_rules import DayRules
-from longdry.computing.clock.days import travel_days
+from longdry.computing.stretches.journey import travel_days
 from longdry.computing.water.certainty import judge_source
 from longdry.model.assumption import Assumption
 from longdry.model.pace import PaceProfile

@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 import argparse
+import importlib
 import sys
 from collections.abc import Sequence
+from types import ModuleType
 
 from longdry._version import __version__
-from longdry.cli.command_list import COMMANDS
-from longdry.cli.parser import CAUTION, OneSentenceParser
-from longdry.cli.running import run_command
-from longdry.cli.terminal import StopKey, print_whatever_it_can
+from longdry.cli.command_list import COMMANDS, module_of
+from longdry.cli.parser import BAD_INPUT, CAUTION, OneSentenceParser
+from longdry.cli.terminal import StopKey, print_error, print_whatever_it_can, write_answer
+from longdry.errors import LongdryError
 
 DESCRIPTION = "Plans routes and water points in dry country."
 
@@ -51,3 +53,35 @@ def _top_parser() -> argparse.ArgumentParser:
     parser.add_argument("--version", action="version", version=f"longdry {__version__}")
     parser.add_argument("command", choices=list(COMMANDS), metavar="COMMAND", help="see below")
     return parser
+
+
+def run_command(command: str, words: Sequence[str]) -> int:
+    """Run ``command`` with its own words and return its exit status."""
+    try:
+        parser, module = _parser_and_module(command)
+        answer = module.run(parser.parse_args(words))
+    except LongdryError as error:
+        print_error(str(error))
+    except MemoryError:
+        print_error("this takes more memory than there is; take smaller files, or fewer at once.")
+    else:
+        return write_answer(answer.text, answer.status)
+    return BAD_INPUT
+
+
+def command_parser(command: str) -> argparse.ArgumentParser:
+    """Build the parser of one command; its module is loaded for that."""
+    return _parser_and_module(command)[0]
+
+
+def _parser_and_module(command: str) -> tuple[argparse.ArgumentParser, ModuleType]:
+    module = importlib.import_module(module_of(command))
+    parser = OneSentenceParser(
+        prog=f"longdry {command}",
+        description=f"{COMMANDS[command][0].upper()}{COMMANDS[command][1:]}.",
+        epilog=f"Example:\n  {module.EXAMPLE}\n\n{CAUTION}",
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+        allow_abbrev=False,
+    )
+    module.add_arguments(parser)
+    return parser, module

@@ -9,7 +9,7 @@ from mending import mended
 
 from longdry.model.plan.mends import MendKind
 from longdry.model.words import Accrual, Ration
-from longdry.showing.exports.mend_json import mend_values
+from longdry.showing.exports.plan_json import mend_values
 from longdry.showing.words.mends import ORDER, mend_lines, mend_title
 
 ROUTE = straight_route(600.0, points=7)

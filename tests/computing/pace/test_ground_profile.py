@@ -14,8 +14,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from make import calling_at, pace, source_at, straight_route, trip
 
-from longdry.computing.pace.ground_layer import with_ground
-from longdry.computing.pace.on_ground import route_pace
+from longdry.computing.pace.on_ground import route_pace, with_ground
 from longdry.computing.plan.planning import plan_trip
 from longdry.computing.route.chainage import measure_route, places_at_km
 from longdry.computing.route.mirrored import mirrored_route

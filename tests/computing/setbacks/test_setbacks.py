@@ -8,11 +8,10 @@ import pytest
 from loaded import bore_at, loaded, under
 from make import policy, straight_route, trip
 
-from longdry.computing.plan.planning import plan_trip
+from longdry.computing.plan.planning import plan_trip, warnings_of_setbacks
 from longdry.computing.setbacks.dry import dry_sources
 from longdry.computing.setbacks.setbacks import setbacks_of_plan
 from longdry.computing.setbacks.supplied import as_planned
-from longdry.computing.setbacks.warnings import warnings_of_setbacks
 from longdry.computing.setbacks.what_ifs import what_if
 from longdry.errors import TripFileError
 from longdry.model.trip.what_if import Delay, Inquiry, LostContainer, MorePeople

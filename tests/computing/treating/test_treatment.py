@@ -6,15 +6,17 @@ import math
 
 import pytest
 
-from longdry.computing.treating.boiling import (
+from longdry.computing.treating.treating import (
     HEATING_KJ_PER_G,
     air_pressure_pa,
     boil_minutes,
     boiling_point_c,
+    effort_of,
     heat_to_boil_kj,
+    limits_of,
     saturation_k,
+    treatable_l,
 )
-from longdry.computing.treating.treating import effort_of, limits_of, treatable_l
 from longdry.model.trip.treatment import Fuel, Stove, Treatment, TreatMethod
 
 # Boiling point and heat to bring 1 L from 20 °C to the boil, by height: computed with IAPWS-IF97

@@ -15,8 +15,14 @@ from plan_examples import HOSTILE_NAMES, Names, bare_plan, gap_plan
 
 from longdry.computing.plan.planning import plan_trip
 from longdry.model.words import CountOn
-from longdry.showing.exports.plan_csv import days_csv, fills_csv, stops_csv, stretches_csv
-from longdry.showing.exports.safe_csv import safe_csv, without_formula
+from longdry.showing.exports.plan_csv import (
+    days_csv,
+    fills_csv,
+    safe_csv,
+    stops_csv,
+    stretches_csv,
+    without_formula,
+)
 from longdry.showing.words.markup import clipped_name
 
 FORMULAS = ("=cmd()", "+1", "-1+2", "@SUM(A1)", "\t=1", "\r=1", "＝1", '=HYPERLINK("http://x")')

@@ -29,8 +29,7 @@ from longdry.model.plan.plan import PlanWarning
 from longdry.model.route import MeasuredRoute, Route
 from longdry.model.words import Verdict
 from longdry.showing.map.line import MOST_DEVIATION_M, drawn_track, mercator_m, simplified
-from longdry.showing.page.assets_in_page import leaflet_file, own_asset
-from longdry.showing.page.page import page_html
+from longdry.showing.page.page import leaflet_file, own_asset, page_html
 from longdry.showing.terminal.plan import plan_text
 from longdry.showing.words.headline import HEADLINES, headline_words
 from longdry.showing.words.markup import clipped_text

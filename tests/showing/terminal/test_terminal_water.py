@@ -11,8 +11,7 @@ from sample_plans import NAMES, planned
 
 from longdry.computing.plan.planning import plan_trip
 from longdry.model.words import Certainty, Grade
-from longdry.showing.terminal.full import full_text
-from longdry.showing.terminal.water import water_lines
+from longdry.showing.terminal.full import full_text, water_lines
 from longdry.showing.words.measures import METRIC
 from longdry.showing.words.setbacks import turn_backs_by_stretch
 from longdry.showing.words.stretches import alarm_words

@@ -2,32 +2,45 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import itertools
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from functools import partial
 
 import numpy as np
 
-from longdry.computing.fills.settled import Water
+from longdry.computing.fills.drawing import draws_of
+from longdry.computing.fills.filling import Filling
+from longdry.computing.fills.remarks import assumptions_of_fills, loads_of, warnings_of_fills
+from longdry.computing.fills.settled import SettledTrip, Water
+from longdry.computing.mends.search import mends_of
 from longdry.computing.plan.assumptions import assumptions_of, assumptions_of_days
-from longdry.computing.plan.container_results import container_results
 from longdry.computing.plan.days import DayTable
 from longdry.computing.plan.grave_warnings import grave_warnings_of
 from longdry.computing.plan.headline import headline_of, most_to_carry
-from longdry.computing.plan.rounds import settled_trip
-from longdry.computing.plan.stops import longest_without_water, stops_of
+from longdry.computing.plan.rounds import minutes_by_stop, settled_trip
 from longdry.computing.plan.warnings import gravest_first, warnings_of, warnings_of_days
 from longdry.computing.route.approaches import find_approaches
 from longdry.computing.route.chainage import measure_route
 from longdry.computing.route.mirrored import mirrored_trip
+from longdry.computing.setbacks.setbacks import Known, setbacks_of_plan
 from longdry.computing.stretches.prepared import PreparedTrip, prepare
 from longdry.computing.stretches.verdicts import extremes
+from longdry.computing.treating.treating import treating_of
 from longdry.computing.water.passes import warnings_of_swapped
+from longdry.model.assumption import Assumption
 from longdry.model.plan.fills import USUAL_FILL, FillWay
-from longdry.model.plan.plan import Plan
+from longdry.model.plan.mends import Mends
+from longdry.model.plan.plan import Plan, PlanWarning
+from longdry.model.plan.setbacks import Setbacks, SitOut
+from longdry.model.plan.stops import PlannedStop, WithoutWater
+from longdry.model.plan.treating import TreatmentPlan
 from longdry.model.route import MeasuredRoute, Route
 from longdry.model.trip.trip import Trip
 from longdry.model.trip.what_if import USUAL_INQUIRY, Inquiry
 from longdry.model.water.source import WaterLayer, WaterSource
 from longdry.model.words import CountOn
+from longdry.units import rounded_down, rounded_up
 
 
 def plan_trip(
@@ -117,3 +130,137 @@ def _water_near(prepared: PreparedTrip, layer: WaterLayer, count_on: CountOn) ->
         max_detour_km=prepared.trip.policy.max_detour_km,
     )
     return Water(tuple(approaches), layer.sources, count_on)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class ContainerResults:
+    """The water carried, and what it is enough for."""
+
+    settled: SettledTrip
+    filling: Filling
+    setbacks: Setbacks
+    treating: TreatmentPlan | None
+    mends: Mends
+
+    def warnings_of_fills(self) -> tuple[PlanWarning, ...]:
+        """Return what must be read about the fills."""
+        return tuple(warnings_of_fills(self.filling, self.settled.trip, self.treating))
+
+    def warnings_of_setbacks(self) -> tuple[PlanWarning, ...]:
+        """Return what must be read about what goes wrong."""
+        return tuple(warnings_of_setbacks(self.setbacks))
+
+    def assumptions(self) -> tuple[Assumption, ...]:
+        """Return what the fills took for granted."""
+        return tuple(assumptions_of_fills(self.filling, self.settled.passes))
+
+    def added_to(self, plan: Plan) -> Plan:
+        """Return the plan with all of this in it."""
+        return replace(
+            plan,
+            fills=self.filling.chosen,
+            fills_of_other_habit=self.filling.other,
+            setbacks=self.setbacks,
+            loads=loads_of(self.filling, plan.trip),
+            treating=self.treating,
+            draws=draws_of(self.filling.chosen, plan.trip),
+            mends=self.mends.found,
+            mends_not_searched=self.mends.not_searched,
+        )
+
+
+def container_results(settled: SettledTrip, water: Water, inquiry: Inquiry) -> ContainerResults:
+    """Work out what follows from the fills of a trip with containers."""
+    filling = settled.filling
+    if filling is None:
+        raise ValueError("the trip names no containers")
+    measured = settled.journey.prepared.measured
+    return ContainerResults(
+        settled=settled,
+        filling=filling,
+        setbacks=setbacks_of_plan(
+            settled.journey,
+            settled.stretches,
+            inquiry,
+            filling=filling,
+            known=Known(water.sources, settled.passes),
+        ),
+        treating=treating_of(filling.chosen, filling.problem, settled.trip, measured),
+        mends=mends_of(settled, water, partial(settled_trip, fill=settled.fill)),
+    )
+
+
+def warnings_of_setbacks(setbacks: Setbacks) -> list[PlanWarning]:
+    """Warn of single sources that life hangs on, and of help that comes too late."""
+    return [*_staked(setbacks), *_help_too_late(setbacks.sit_out)]
+
+
+def _staked(setbacks: Setbacks) -> list[PlanWarning]:
+    alone = [one for one in setbacks.dry if len(one.sources) == 1 and one.leaves_neither]
+    names = _listed(one.sources[0].name for one in alone)
+    if not names:
+        return []
+    text = (
+        f"If one of these is dry, the water carried takes the party neither on nor back: {names}."
+        " Never stake a life on one uncertain source: make sure of it, or carry more."
+    )
+    return [PlanWarning(text, grave=True)]
+
+
+def _help_too_late(wait: SitOut) -> list[PlanWarning]:
+    wanted = wait.wanted
+    if wanted is None or wanted.enough:
+        return []
+    days = f"{rounded_up(wanted.days, 0.1):g}"
+    why = (
+        "there is no means of calling, and it is looked for only when it is overdue"
+        if wait.by_due_back
+        else "by the trip"
+    )
+    text = (
+        f"At km {wanted.km:.1f} help may take {days} {'day' if days == '1' else 'days'} ({why}):"
+        f" waiting for it asks for {rounded_up(wanted.asked_l, 0.1):.1f} L,"
+        f" and {rounded_down(wanted.carried_l, 0.1):.1f} L are carried there."
+    )
+    return [PlanWarning(text, grave=True)]
+
+
+def _listed(names: Iterable[str]) -> str:
+    return ", ".join(dict.fromkeys(names))
+
+
+def stops_of(settled: SettledTrip) -> tuple[PlannedStop, ...]:
+    """Return the calls in travel order."""
+    journey = settled.journey
+    calls = zip(journey.ends[1:-1], journey.itinerary.stays, minutes_by_stop(settled), strict=True)
+    return tuple(
+        PlannedStop(
+            waters=end.waters,
+            km=end.km,
+            arrive_h=stay.arrives.hour,
+            wait_h=stay.wait_h,
+            draw_min=draw_min,
+            treat_min=treat_min,
+            leave_h=stay.leaves.hour,
+            nights=stay.nights,
+        )
+        for end, stay, (draw_min, treat_min) in calls
+    )
+
+
+def longest_without_water(settled: SettledTrip) -> WithoutWater:
+    """Return the longest way along the route between passes that count, start and end counting."""
+    journey = settled.journey
+    times = {0.0: (journey.itinerary.leaves.hour,) * 2}
+    for one in settled.passes:
+        if one.counted and one.km not in times:
+            times[one.km] = (journey.hour_at_km(one.km),) * 2
+    for end, stay in zip(journey.ends[1:-1], journey.itinerary.stays, strict=True):
+        times[end.km] = (stay.arrives.hour, stay.leaves.hour)
+    times[journey.prepared.length_km] = (journey.itinerary.arrives.hour,) * 2
+    km = sorted(times)
+    ways = [
+        WithoutWater(here, there, max(times[there][0] - times[here][1], 0.0) / 24.0)
+        for here, there in itertools.pairwise(km)
+    ]
+    return max(ways, key=lambda way: way.length_km, default=WithoutWater(0.0, 0.0, 0.0))

@@ -9,7 +9,6 @@ from dataclasses import dataclass, field, replace
 
 from longdry.computing.clock.camps import camps_at_calls
 from longdry.computing.clock.clock import MOST_DAYS, Call, Clock, EndlessTripError, Itinerary
-from longdry.computing.clock.days import travel_days
 from longdry.computing.heat.by_day import DayOfHeat, as_drinking, days_of_heat
 from longdry.computing.needs.drinking import DrinkingHours, moving_by_waking_day
 from longdry.computing.needs.needs import HeatDemand, WaterDemand
@@ -18,7 +17,7 @@ from longdry.computing.stretches.verdicts import capacity_l, ration_that_does, v
 from longdry.errors import InputError, TripFileError
 from longdry.model.plan.days import TravelDay
 from longdry.model.plan.stretch import DryStretch, StretchEnd
-from longdry.model.plan.travel import Travel
+from longdry.model.plan.travel import MOVES, Piece, Travel
 from longdry.model.trip.trip import Trip
 from longdry.model.words import Travel as WayOfTravel
 from longdry.units import MINUTES_PER_HOUR
@@ -217,3 +216,43 @@ def _endless(trip: Trip) -> InputError:
         f"at this pace and these hours the route takes more than {MOST_DAYS:,} days",
         "check speed_kmh, hours_per_day and start_hour (nobody moves after dark), or cut the route",
     )
+
+
+def travel_days(itinerary: Itinerary, departs_on: dt.date | None) -> tuple[TravelDay, ...]:
+    """Return every day from the departure to the arrival, days of rest included.
+
+    Parameters
+    ----------
+    departs_on
+        Date of the first day; None leaves all dates open.
+    """
+    moves = [p for travel in itinerary.travels for p in travel.pieces if p.doing in MOVES]
+    by_day = {day: list(own) for day, own in itertools.groupby(moves, key=lambda piece: piece.day)}
+    at_water = _days_that_end_at_water(itinerary)
+    last = itinerary.arrives.day
+    days: list[TravelDay] = []
+    here_km = 0.0
+    for number in range(last + 1):
+        today: Sequence[Piece] = by_day.get(number, ())
+        to_km = today[-1].to_km if today else here_km
+        days.append(
+            TravelDay(
+                number=number + 1,
+                date=departs_on + dt.timedelta(days=number) if departs_on else None,
+                from_km=here_km,
+                to_km=to_km,
+                moving_h=sum(piece.hours for piece in today),
+                camp=number < last,
+                rest=not today,
+                at_water=number in at_water,
+                arrives_h=today[-1].end_h if today else None,
+            )
+        )
+        here_km = to_km
+    return tuple(days)
+
+
+def _days_that_end_at_water(itinerary: Itinerary) -> set[int]:
+    return {
+        stay.leaves.day - night for stay in itinerary.stays for night in range(1, stay.nights + 1)
+    }

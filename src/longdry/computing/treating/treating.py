@@ -1,6 +1,8 @@
 """What treating the water of a fill plan takes, by stop and in all, and what it leaves in it.
 
-Minutes, fuel, tablets or drops; and for each method what it does not remove.
+Minutes, fuel, tablets or drops; and for each method what it does not remove. Boiling at a height:
+air pressure by ISO 2533 (1975), the standard atmosphere, up to 11,000 m; boiling point by
+IAPWS-IF97 (2007 release), equation 31, the saturation temperature, from 611.213 Pa to 22.064 MPa.
 """
 
 from __future__ import annotations
@@ -9,21 +11,63 @@ import itertools
 import math
 from collections.abc import Iterable, Sequence
 
-from longdry.computing.treating.boiling import (
-    HEATING_KJ_PER_G,
-    LONG_BOIL_FROM_M,
-    boil_minutes,
-    heat_to_boil_kj,
-)
 from longdry.model.arrays import value_at
 from longdry.model.plan.fills import FillPlan, FillProblem
 from longdry.model.plan.treating import StopTreatment, TreatmentPlan
 from longdry.model.route import MeasuredRoute
-from longdry.model.trip.treatment import Stove, TreatEffort, TreatLimits, Treatment, TreatMethod
+from longdry.model.trip.treatment import (
+    Fuel,
+    Stove,
+    TreatEffort,
+    TreatLimits,
+    Treatment,
+    TreatMethod,
+)
 from longdry.model.trip.trip import Trip
 from longdry.units import rounded_up
 
 _LOWEST_M, _HIGHEST_M = -500.0, 11_000.0
+
+
+BLEACH_DROPS_PER_L = 2
+"""Household bleach of 6 % or 8.25 %, clear water: EPA (2017)."""
+BLEACH_WAIT_MINUTES = 30.0
+"""EPA (2017)."""
+_IN_ALL = ("salts", "metals", "most chemicals", "toxins of blue-green algae")
+_SOURCE = "CDC; EPA (2017), emergency disinfection of drinking water"
+_LIMITS = {
+    TreatMethod.BOIL: (
+        *_IN_ALL,
+        "boiling may even raise the toxins of blue-green algae",
+    ),
+    TreatMethod.CHLORINE_TABLETS: (
+        "Cryptosporidium",
+        "anything in very cloudy water (above 100 NTU)",
+        *_IN_ALL,
+    ),
+    TreatMethod.IODINE_TABLETS: ("Cryptosporidium", *_IN_ALL),
+    TreatMethod.BLEACH: (
+        "Cryptosporidium",
+        "anything in very cloudy water (above 100 NTU)",
+        *_IN_ALL,
+    ),
+    TreatMethod.FILTER: ("viruses", "protozoa, unless it is 1 micron absolute or finer", *_IN_ALL),
+    TreatMethod.UV: _IN_ALL,
+}
+KJ_PER_L_K = 4.19
+"""Heat that warms a litre by a kelvin: the mean from 20 °C to the boil is 4.18 (IAPWS-IF97)."""
+HEATING_KJ_PER_G = {Fuel.PROPANE: 46.35, Fuel.BUTANE: 45.75}
+"""Lower heating values: propane 46.35, n-butane 45.75 MJ/kg (engineering tables)."""
+LONG_BOIL_FROM_M = 1000.0
+_LOWEST_M, _HIGHEST_M = -500.0, 11_000.0
+
+
+_KELVIN = 273.15
+_N = (
+    0.11670521452767e4, -0.72421316703206e6, -0.17073846940092e2, 0.12020824702470e5,
+    -0.32325550322333e7, 0.14915108613530e2, -0.48232657361591e4, 0.40511340542057e6,
+    -0.23855557567849, 0.65017534844798e3,
+)  # fmt: skip
 
 
 def treating_of(
@@ -122,33 +166,6 @@ def _least_height(measured: MeasuredRoute, from_km: float, to_km: float) -> floa
     return None if low < LONG_BOIL_FROM_M <= high else low
 
 
-BLEACH_DROPS_PER_L = 2
-"""Household bleach of 6 % or 8.25 %, clear water: EPA (2017)."""
-BLEACH_WAIT_MINUTES = 30.0
-"""EPA (2017)."""
-_IN_ALL = ("salts", "metals", "most chemicals", "toxins of blue-green algae")
-_SOURCE = "CDC; EPA (2017), emergency disinfection of drinking water"
-_LIMITS = {
-    TreatMethod.BOIL: (
-        *_IN_ALL,
-        "boiling may even raise the toxins of blue-green algae",
-    ),
-    TreatMethod.CHLORINE_TABLETS: (
-        "Cryptosporidium",
-        "anything in very cloudy water (above 100 NTU)",
-        *_IN_ALL,
-    ),
-    TreatMethod.IODINE_TABLETS: ("Cryptosporidium", *_IN_ALL),
-    TreatMethod.BLEACH: (
-        "Cryptosporidium",
-        "anything in very cloudy water (above 100 NTU)",
-        *_IN_ALL,
-    ),
-    TreatMethod.FILTER: ("viruses", "protozoa, unless it is 1 micron absolute or finer", *_IN_ALL),
-    TreatMethod.UV: _IN_ALL,
-}
-
-
 def limits_of(method: TreatMethod | None) -> TreatLimits:
     """Tell what a method leaves in the water; of an unnamed one what every method leaves.
 
@@ -234,3 +251,59 @@ def _with_tablets(treatment: Treatment, litres: float) -> TreatEffort:
     per_tablet = treatment.litres_per_tablet
     tablets = int(rounded_up(litres / per_tablet)) if per_tablet else None
     return TreatEffort(litres, treatment.wait_minutes if litres > 0.0 else 0.0, tablets=tablets)
+
+
+def air_pressure_pa(height_m: float) -> float:
+    """Give the pressure of the standard atmosphere (ISO 2533).
+
+    Raises
+    ------
+    ValueError
+        Below -500 m or above 11,000 m.
+
+    >>> round(air_pressure_pa(0.0))
+    101325
+    """
+    if not _LOWEST_M <= height_m <= _HIGHEST_M:
+        raise ValueError(f"{height_m:g} m is outside -500 to 11,000 m.")
+    return 101_325.0 * float((1.0 - 0.0065 * height_m / 288.15) ** 5.25588)
+
+
+def saturation_k(pressure_mpa: float) -> float:
+    """Give the temperature at which water boils under a pressure (IAPWS-IF97, equation 31)."""
+    beta = math.sqrt(math.sqrt(pressure_mpa))
+    e = beta * beta + _N[2] * beta + _N[5]
+    f = _N[0] * beta * beta + _N[3] * beta + _N[6]
+    g = _N[1] * beta * beta + _N[4] * beta + _N[7]
+    d = 2.0 * g / (-f - math.sqrt(f * f - 4.0 * e * g))
+    total = _N[9] + d
+    return (total - math.sqrt(total * total - 4.0 * (_N[8] + _N[9] * d))) / 2.0
+
+
+def boiling_point_c(height_m: float) -> float:
+    """Give the boiling point of water at a height.
+
+    >>> round(boiling_point_c(2000.0), 1)
+    93.3
+    """
+    return saturation_k(air_pressure_pa(height_m) / 1e6) - _KELVIN
+
+
+def heat_to_boil_kj(litres: float, height_m: float, water_c: float = 20.0) -> float:
+    """Give the heat that brings water to the boil.
+
+    >>> heat_to_boil_kj(0.0, 0.0)
+    0.0
+    """
+    return litres * KJ_PER_L_K * max(0.0, boiling_point_c(height_m) - water_c)
+
+
+def boil_minutes(height_m: float | None) -> float:
+    """Give the length of the rolling boil: 1 min, 3 min from 1,000 m up or where it is unknown.
+
+    3 minutes from 1,000 m up satisfies every authority: CDC says above 2,000 m, EPA (2017) above
+    "5,000 ft (1,000 m)", whose two units disagree; WHO (2015) is content with a rolling boil.
+    """
+    if height_m is None or height_m >= LONG_BOIL_FROM_M:
+        return 3.0
+    return 1.0

@@ -1,8 +1,8 @@
 """Lines from a GIS layer that GDAL reads, in WGS 84 whatever system they are declared in.
 
-Also here:
-
-- which endings a line layer may have, and how such a file begins.
+GDAL takes a GeoJSON layer in an unknown coordinate system for WGS 84; a line that lies elsewhere
+than the user drew it hides a gap. What GDAL would pass over in silence is checked before it gets
+the file.
 """
 
 from __future__ import annotations
@@ -18,7 +18,7 @@ from typing import Any
 import numpy as np
 import shapely
 from pyproj import CRS, Transformer
-from pyproj.exceptions import ProjError
+from pyproj.exceptions import CRSError, ProjError
 from shapely.errors import ShapelyError
 from shapely.geometry.base import BaseGeometry
 
@@ -28,6 +28,7 @@ from longdry.model.route import DrawnAs
 from longdry.reading.files.coordinates import LAT_LIMIT_DEG, LON_LIMIT_DEG
 from longdry.reading.files.faults import FaultList
 from longdry.reading.files.gdal import GdalError, GdalLayer, GdalSource, read_gdal
+from longdry.reading.files.json_text import json_faults, strict_json
 from longdry.reading.files.opening import (
     GZIP_MAGIC,
     file_chunks,
@@ -39,11 +40,19 @@ from longdry.reading.files.opening import (
 )
 from longdry.reading.files.text import COPY_AGAIN, listed, quoted
 from longdry.reading.route.drawing import Drawing, DrawnLine, believable, counted
-from longdry.reading.route.layer_checks import check_geojson
 
 _JSON_ENDINGS = {".geojson", ".json"}
 _NAME_FIELDS = ("name", "title", "label")
 _WGS_84 = "EPSG:4326"
+LINE_LAYER_BEGINNINGS: dict[str, tuple[bytes, ...]] = {
+    ".geojson": (b"{",),
+    ".json": (b"{",),
+    ".gpkg": (b"SQLite format 3\x00",),
+    ".fgb": (b"fgb",),
+    ".shp": (b"\x00\x00\x27\x0a",),
+}
+"""By ending; a file that begins otherwise is not handed to GDAL."""
+_EXPORT_AGAIN = "export the layer again in WGS 84"
 
 
 @dataclass(frozen=True, slots=True)
@@ -296,16 +305,6 @@ def read_line_layer(path: str | os.PathLike[str]) -> Drawing:
     return found.drawing()
 
 
-LINE_LAYER_BEGINNINGS: dict[str, tuple[bytes, ...]] = {
-    ".geojson": (b"{",),
-    ".json": (b"{",),
-    ".gpkg": (b"SQLite format 3\x00",),
-    ".fgb": (b"fgb",),
-    ".shp": (b"\x00\x00\x27\x0a",),
-}
-"""By ending; a file that begins otherwise is not handed to GDAL."""
-
-
 def line_layer_ending(path: str | os.PathLike[str]) -> str:
     """Return the ending that says what a layer is, without the .gz of a compressed one.
 
@@ -314,3 +313,37 @@ def line_layer_ending(path: str | os.PathLike[str]) -> str:
     """
     plain = Path(os.fspath(path).lower().removesuffix(".gz"))
     return plain.suffix
+
+
+def check_geojson(path: str | os.PathLike[str]) -> None:
+    """Check form and declared coordinate system of a GeoJSON file.
+
+    Raises
+    ------
+    RouteFileError
+        It is no UTF-8 or no JSON, or its ``crs`` (GeoJSON 2008) names no known system.
+    """
+    document = _parsed(path)
+    crs = document.get("crs") if isinstance(document, dict) else None
+    if crs is None:
+        return
+    properties = crs.get("properties") if isinstance(crs, dict) else None
+    name = properties.get("name") if isinstance(properties, dict) else None
+    if not isinstance(name, str):
+        raise _refused(path, '"crs"', "names no coordinate system", _EXPORT_AGAIN)
+
+    try:
+        CRS.from_user_input(name)
+    except CRSError as problem:
+        what = f"the coordinate system {quoted(name)} is not known"
+        raise _refused(path, '"crs"', what, _EXPORT_AGAIN) from problem
+
+
+def _parsed(path: str | os.PathLike[str]) -> object:
+    text = file_text(path, error=RouteFileError)
+    with json_faults(os.fspath(path), RouteFileError, _EXPORT_AGAIN):
+        return strict_json(text, takes_nan=True)
+
+
+def _refused(path: str | os.PathLike[str], where: str, what: str, mend: str) -> InputError:
+    return RouteFileError.single(os.fspath(path), where, what, mend)

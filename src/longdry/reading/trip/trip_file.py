@@ -5,14 +5,27 @@ from __future__ import annotations
 import os
 import tomllib
 from collections.abc import Mapping
+from dataclasses import dataclass
 from pathlib import Path
 
 from longdry.errors import Fault, TripFileError
+from longdry.model.trip.ground import GroundFeature
 from longdry.model.trip.trip import Trip
-from longdry.reading.trip import named_files as trip_brought
+from longdry.model.trip_file.key import TripSection
+from longdry.model.trip_file.keys import PACE
+from longdry.model.trip_file.keys_heat import HEAT, HEAT_MONTH, HEAT_SECTION
 from longdry.reading.trip.building import build_trip
 from longdry.reading.trip.checks import check_together
-from longdry.reading.trip.tables import TripFaults, TripTables, lines_of, tables_of, with_seconds
+from longdry.reading.trip.ground_layer import read_ground
+from longdry.reading.trip.heat_table import read_heat_table
+from longdry.reading.trip.tables import (
+    TripFaults,
+    TripTable,
+    TripTables,
+    lines_of,
+    tables_of,
+    with_seconds,
+)
 
 LARGEST_BYTES = 1_000_000
 _BYTE_ORDER_MARK = "\ufeff"
@@ -55,8 +68,7 @@ def files_named_in_trip(path: str | os.PathLike[str]) -> tuple[Path, ...]:
     origin = os.fspath(path)
     data = _parsed(_text_of(Path(path), origin).removeprefix(_BYTE_ORDER_MARK), origin)
     tables = tables_of(data, TripFaults(lines_of("")))
-
-    return trip_brought.files_named(tables, Path(path).parent)
+    return files_named(tables, Path(path).parent)
 
 
 def trip_from_text(text: str, *, origin: str, folder: Path | None = None) -> Trip:
@@ -92,8 +104,8 @@ def trip_from_text(text: str, *, origin: str, folder: Path | None = None) -> Tri
 
 def _with_files(tables: TripTables, folder: Path, origin: str) -> Trip:
 
-    brought = trip_brought.brought_files(tables, folder)
-    tables = trip_brought.with_heat_rows(tables, brought)
+    brought = brought_files(tables, folder)
+    tables = with_heat_rows(tables, brought)
     return build_trip(tables, origin=origin, ground=brought.ground)
 
 
@@ -145,3 +157,48 @@ def _text_of(path: Path, origin: str) -> str:
 
 def _unreadable(origin: str, what: str, mend: str) -> TripFileError:
     return TripFileError(origin, [Fault("", what, mend)])
+
+
+@dataclass(frozen=True, slots=True)
+class Brought:
+    """What the files hold."""
+
+    heat_rows: tuple[TripTable, ...] = ()
+    ground: tuple[GroundFeature, ...] = ()
+
+
+def brought_files(tables: TripTables, folder: Path) -> Brought:
+    """Read the files that a trip names, found from ``folder``.
+
+    Raises
+    ------
+    TripFileError
+        Where one of them cannot be used; it is named in the message.
+    """
+    heat, ground = _named(tables, HEAT, "table"), _named(tables, PACE, "ground")
+    rows = read_heat_table(folder / heat) if heat else ()
+    if not ground:
+        return Brought(rows)
+
+    return Brought(rows, read_ground(folder / ground))
+
+
+def files_named(tables: TripTables, folder: Path) -> tuple[Path, ...]:
+    """Return the files that the tables name, found from ``folder``."""
+    names = _named(tables, HEAT, "table"), _named(tables, PACE, "ground")
+    return tuple(folder / name for name in names if name)
+
+
+def _named(tables: TripTables, section: TripSection, key: str) -> str:
+    return str(tables.one(section).values.get(key, ""))
+
+
+def with_heat_rows(tables: TripTables, brought: Brought) -> TripTables:
+    """Return the tables with the rows of the heat table beside those of the trip file."""
+    if not brought.heat_rows:
+        return tables
+    by_section = dict(tables.by_section)
+    for section in (HEAT_MONTH, HEAT_SECTION):
+        rows = tuple(row for row in brought.heat_rows if row.section is section)
+        by_section[section.name] = (*tables.all(section), *rows)
+    return TripTables(by_section)

@@ -1,15 +1,16 @@
 """The water book as text: changed features written anew, every other byte as it stood.
 
+Numbers are written back with the very digits that they were read with.
 Format: GeoJSON, RFC 7946: WGS 84, longitude before latitude, foreign members kept (section 6.1).
 """
 
 from __future__ import annotations
 
+import json
 from collections.abc import Mapping, Sequence
 
 from longdry.model.water.book import BookFeature, FeatureChange, WaterBook
 from longdry.model.water.source import Visit
-from longdry.showing.exports.exact_numbers import json_text, value_with_exact_numbers
 
 EMPTY_BOOK_TEXT = (
     '{\n"type": "FeatureCollection",\n'
@@ -18,6 +19,7 @@ EMPTY_BOOK_TEXT = (
 """A book without a source."""
 _DECIMALS = 7
 """Of a degree: 1 cm."""
+_INDENT = "  "
 
 
 def changed_book_text(book: WaterBook, changes: Sequence[FeatureChange]) -> str:
@@ -132,3 +134,61 @@ def _new_feature(change: FeatureChange) -> dict[str, object]:
         "geometry": {"type": "Point", "coordinates": place},
         "properties": _with_changes({}, change),
     }
+
+
+class ExactNumber:
+    """A number that remembers its text: 133.50 stays 133.50."""
+
+    __slots__ = ("text",)
+
+    def __init__(self, text: str) -> None:
+        self.text = text
+
+
+def value_with_exact_numbers(text: str) -> object:
+    """Return the value of a JSON text, every number in it as a ``ExactNumber``."""
+    return json.loads(text, parse_float=ExactNumber, parse_int=ExactNumber)
+
+
+def json_text(value: object, *, margin: str | None = None) -> str:
+    r"""Return JSON text of a value that may hold exact numbers.
+
+    Parameters
+    ----------
+    value
+        As `json` knows them, and ``ExactNumber``.
+    margin
+        None for one line; else what each further line begins with.
+
+    Examples
+    --------
+    >>> json_text(value_with_exact_numbers('{"at": [133.50, -25.10], "n": 1e2}'))
+    '{"at": [133.50, -25.10], "n": 1e2}'
+    """
+    if isinstance(value, ExactNumber):
+        return value.text
+    if isinstance(value, Mapping):
+        inner = _inner(margin)
+        items = [f"{_plain(str(k))}: {json_text(v, margin=inner)}" for k, v in value.items()]
+        return _bracketed("{", items, "}", margin)
+    if isinstance(value, list | tuple):
+        if all(isinstance(item, ExactNumber | int | float) for item in value):
+            margin = None
+        items = [json_text(item, margin=_inner(margin)) for item in value]
+        return _bracketed("[", items, "]", margin)
+    return _plain(value)
+
+
+def _inner(margin: str | None) -> str | None:
+    return None if margin is None else margin + _INDENT
+
+
+def _bracketed(opening: str, items: list[str], closing: str, margin: str | None) -> str:
+    if margin is None or not items:
+        return f"{opening}{', '.join(items)}{closing}"
+    line = f"\n{margin}{_INDENT}"
+    return f"{opening}{line}{f',{line}'.join(items)}\n{margin}{closing}"
+
+
+def _plain(value: object) -> str:
+    return json.dumps(value, ensure_ascii=False, allow_nan=False)

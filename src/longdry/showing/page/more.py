@@ -2,28 +2,42 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+import itertools
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
+from longdry.model.plan.mends import Mend
 from longdry.model.plan.plan import Plan
 from longdry.model.water.passes import WaterPass
 from longdry.showing.map.drawn_sources import drawn_far_sources, far_sources
 from longdry.showing.page.days import day_table
-from longdry.showing.page.mends import mend_section
+from longdry.showing.page.first_screen import mend_words
 from longdry.showing.page.notes import cautions, formulas, verdict_meanings
 from longdry.showing.page.parts import fold
 from longdry.showing.page.setbacks import setback_section
-from longdry.showing.page.tables import Column, Row, assumption_table, far_table, table
+from longdry.showing.page.tables import (
+    Column,
+    Row,
+    assumption_table,
+    far_table,
+    table,
+    verdict_mark,
+)
 from longdry.showing.sheet.papers import papers
 from longdry.showing.sheet.sheet import sheet_section
 from longdry.showing.signs.signs import water_sign_svg
 from longdry.showing.words.amounts import count_words, offset_words, place_words
 from longdry.showing.words.in_need import left_out_words
-from longdry.showing.words.markup import Markup, joined, name_tag, tag
+from longdry.showing.words.markup import Markup, clipped_text, joined, name_tag, tag
 from longdry.showing.words.measures import Measures
+from longdry.showing.words.mends import ORDER, kind_words, lines_without
 from longdry.showing.words.passes import few_by_stretch
 from longdry.showing.words.places import coordinates
 from longdry.showing.words.sources import grade_words, judged_words, why_not_words
+from longdry.showing.words.stretches import end_words
+
+_MOST_ASIDE = 20
+"""Told of one stretch."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,10 +48,6 @@ class Part:
     head: str
     about: str
     build: Callable[[Plan, Measures], Markup]
-
-
-_MOST_ASIDE = 20
-"""Told of one stretch."""
 
 
 def more_section(plan: Plan, measures: Measures) -> Markup:
@@ -113,6 +123,35 @@ def _formulas(_: Plan, __: Measures) -> Markup:
 
 def _cautions(_: Plan, __: Measures) -> Markup:
     return cautions()
+
+
+def mend_section(plan: Plan, measures: Measures) -> Markup:
+    """Build the lists, or say that nothing is to mend."""
+    parts = list(_by_stretch(plan, measures))
+    if parts:
+        parts.append(tag("p", {"class": "q"}, ORDER))
+    parts += [tag("p", None, clipped_text(measures.sentence(line))) for line in lines_without(plan)]
+    return joined(parts or [tag("p", None, "No stretch asks for one.")])
+
+
+def _by_stretch(plan: Plan, measures: Measures) -> Iterator[Markup]:
+    for number, mends in itertools.groupby(plan.mends, key=lambda mend: mend.stretch):
+        stretch = plan.stretches[number - 1]
+        yield tag(
+            "p",
+            None,
+            tag("a", {"href": f"#stretch-{number}"}, name_tag(end_words(stretch.begin)), " to ",
+                name_tag(end_words(stretch.end))),
+            f", {measures.mark(stretch.begin.km)}:",
+        )  # fmt: skip
+        yield tag("ol", {"class": "mends"}, *(_item(mend, measures) for mend in mends))
+
+
+def _item(mend: Mend, measures: Measures) -> Markup:
+    head = tag("b", None, f"{kind_words(mend).capitalize()}: ")
+    after = (verdict_mark(mend.verdict_before), " to ", verdict_mark(mend.verdict_after),
+             ", the whole trip then ", verdict_mark(mend.trip_after), ". ")  # fmt: skip
+    return tag("li", None, head, *after, *mend_words(mend, measures))
 
 
 PARTS = (

@@ -5,8 +5,13 @@ This file is its table of contents; each section is a small function of its own.
 
 from __future__ import annotations
 
+import base64
+import hashlib
+import html
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
+from importlib import resources
 
 from longdry.model.backdrop import Backdrop
 from longdry.model.plan.plan import Plan
@@ -15,13 +20,6 @@ from longdry.showing.map.data import json_block, map_data
 from longdry.showing.map.leaflet import map_parts
 from longdry.showing.map.legend import legend
 from longdry.showing.map.line import MOST_LATITUDE_DEG, Track, drawn_track
-from longdry.showing.page.assets_in_page import (
-    content_hash,
-    leaflet_script,
-    leaflet_style,
-    own_asset,
-)
-from longdry.showing.page.card_rules import card_rules
 from longdry.showing.page.first_screen import answer_section, before_section
 from longdry.showing.page.more import more_section
 from longdry.showing.page.way import way_section
@@ -30,6 +28,15 @@ from longdry.showing.still_map.still_map import overview_svg
 from longdry.showing.words.amounts import count_words, day_name
 from longdry.showing.words.markup import Markup, clipped_name, joined, name_tag, tag
 from longdry.showing.words.measures import METRIC, Measures
+
+STYLES = ("page.css", "map.css", "sheet.css", "print.css")
+SCRIPTS = ("page.js", "map_signs.js", "map_popups.js", "map_crowd.js", "map_grid.js", "map.js")
+LEAFLET_PACKAGE = "js_lib_leaflet"
+_LEAFLET_FOLDER = "static/js_lib_leaflet"
+_PICTURE = re.compile(r"url\((images/[\w.-]+\.png)\)")
+_SOURCE_MAP = re.compile(r"//# sourceMappingURL=\S*\s*$")
+_TABLE = re.compile(r'<table id="([\w-]+)"[^>]* class="stacks">.*?</thead>', re.DOTALL)
+_HEAD = re.compile(r"<th [^>]*>([^<]*)</th>")
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,10 +48,6 @@ class PageInputs:
     track: Track
     map_element: str
     backdrops: Sequence[Backdrop]
-
-
-STYLES = ("page.css", "map.css", "sheet.css", "print.css")
-SCRIPTS = ("page.js", "map_signs.js", "map_popups.js", "map_crowd.js", "map_grid.js", "map.js")
 
 
 def page_html(plan: Plan, measures: Measures = METRIC, backdrops: Sequence[Backdrop] = ()) -> str:
@@ -205,3 +208,71 @@ def _footer(network: str) -> Markup:
             f"© 2010-2023 Volodymyr Agafonkin, © 2010-2011 CloudMade. {network}",
         ),
     )
+
+
+def own_asset(name: str) -> str:
+    """Return a text file of the folder ``assets``."""
+    return resources.files("longdry.showing.page").joinpath("assets", name).read_text("utf-8")
+
+
+def leaflet_script() -> str:
+    """Return Leaflet's script without the name of its source map, which a browser would fetch."""
+    return _SOURCE_MAP.sub("", _text("leaflet.js")).rstrip() + "\n"
+
+
+def leaflet_style() -> str:
+    """Return Leaflet's style sheet with its pictures inside."""
+    text = _text("leaflet.css")
+    return _PICTURE.sub(lambda found: f"url({_data_uri(found.group(1))})", text)
+
+
+def leaflet_file(name: str) -> bytes:
+    """Return a file of the Leaflet package as it was published."""
+    return resources.files(LEAFLET_PACKAGE).joinpath(_LEAFLET_FOLDER, name).read_bytes()
+
+
+def content_hash(text: str) -> str:
+    """Hash of an inline script or style for a content security policy (W3C CSP Level 3)."""
+    digest = hashlib.sha256(text.encode("utf-8")).digest()
+    return f"'sha256-{base64.b64encode(digest).decode('ascii')}'"
+
+
+def _text(name: str) -> str:
+    # A browser turns every line end into one LF before it takes the hash.
+    return leaflet_file(name).decode("utf-8").replace("\r\n", "\n")
+
+
+def _data_uri(picture: str) -> str:
+    return f"data:image/png;base64,{base64.b64encode(leaflet_file(picture)).decode('ascii')}"
+
+
+def card_rules(body: str) -> str:
+    """Return a rule for each column of each stacked table of a page; empty where it has none.
+
+    Written once for a column, not in each of its cells: a page of 200 stretches is smaller by a
+    quarter of a megabyte.
+
+    Examples
+    --------
+    >>> head = "<thead><tr><th scope='col'>Day</th><th scope='col'>On board</th></tr></thead>"
+    >>> print(card_rules(f'<table id="days" role="table" class="stacks">{head}</table>'))
+    @media screen and (max-width: 78rem) {
+    #days tbody tr > :nth-child(1)::before { content: "Day "; }
+    #days tbody tr > :nth-child(2)::before { content: "On board "; }
+    }
+    >>> card_rules("<p>no table</p>")
+    ''
+    """
+    rules = [
+        f'#{found[1]} tbody tr > :nth-child({place})::before {{ content: "{_in_css(head)} "; }}'
+        for found in _TABLE.finditer(body)
+        for place, head in enumerate(_HEAD.findall(found[0]), start=1)
+    ]
+    if not rules:
+        return ""
+    return "\n".join(["@media screen and (max-width: 78rem) {", *rules, "}"])
+
+
+def _in_css(head: str) -> str:
+    """Write a heading so that no character of it can end the string or the style."""
+    return re.sub(r"[^\w ?,.:()°-]", lambda found: f"\\{ord(found[0]):x} ", html.unescape(head))

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
 from longdry.model.arrays import FloatArray
-from longdry.model.backdrop import Backdrop
+from longdry.model.backdrop import Backdrop, BackdropShape, DrawnBackdrop, ShapeKind
 from longdry.model.plan.plan import Plan
 from longdry.model.plan.stretch import DryStretch
 from longdry.model.water.source import WaterSource
@@ -17,16 +18,17 @@ from longdry.showing.map.drawn_sources import named_and_dots
 from longdry.showing.map.line import Track, simplified
 from longdry.showing.signs.scale import nice_step
 from longdry.showing.signs.signs import (
+    ARROW_OUTLINE,
+    CAMP_OUTLINE,
     LINE_SIGNS,
     TURN_OUTLINE,
+    WAIT_OUTLINE,
     sign_certainty,
     water_drawing,
 )
-from longdry.showing.still_map.along_route import route_labels, route_signs
-from longdry.showing.still_map.backdrop import backdrop_names, backdrop_shapes
 from longdry.showing.still_map.frame import WIDTH, MapFrame, frame_around, halo_text
 from longdry.showing.still_map.labels import LabelRequest, Labels
-from longdry.showing.words.amounts import need_words
+from longdry.showing.words.amounts import days_lasting_words, need_words
 from longdry.showing.words.headline import worst_first
 from longdry.showing.words.markup import Attributes, Markup, clipped_name, joined, tag
 from longdry.showing.words.measures import Measures
@@ -38,6 +40,17 @@ _SIGN_PX = 24.0
 _LONGEST_NAME = 32
 _MOST_POINTS = 2000
 """Of the route, for finding room for labels."""
+_MOST_MARKS = 12
+_MOST_CAMPS = 40
+_LEAST_PX = 1.0
+"""What is smaller than this in the picture is left out."""
+_MOST_NAMES = 60
+_LONGEST_PLACE_NAME = 40
+_CSS = {
+    ShapeKind.AREA: "backdrop-area",
+    ShapeKind.LINE: "backdrop-line",
+    ShapeKind.POINT: "backdrop-point",
+}
 
 
 def overview_svg(
@@ -194,3 +207,112 @@ def _scale_bar(track: Track, frame: MapFrame, measures: Measures) -> Markup:
     d = f"M{x} {y - 6}V{y}H{x + bar * px_per_unit:.1f}V{y - 6}"
     words = f"{bar:g} {measures.length} in the middle of the sheet; north is up"
     return joined([tag("path", {"class": "bar", "d": d}), halo_text(x, y - 10.0, words, "start")])
+
+
+def route_signs(plan: Plan, track: Track, frame: MapFrame, measures: Measures) -> Iterator[Markup]:
+    """Draw arrows in the direction of travel, camps, and where waiting is shortest."""
+    for _, km in _marks(track, measures):
+        x, y = frame.point(*track.at(km))
+        turn = f"translate({x:.1f} {y:.1f}) rotate({track.heading_deg(km):.0f}) translate(-8 -8)"
+        yield tag("path", {"class": "way-arrow", "d": ARROW_OUTLINE, "transform": turn})
+    for km in _camps_km(plan):
+        x, y = frame.point(*track.at(km))
+        move = f"translate({x - 8:.1f} {y - 13:.1f})"
+        yield tag("path", {"class": "camp-dome", "d": CAMP_OUTLINE, "transform": move})
+    for km, _ in _wait(plan):
+        x, y = frame.point(*track.at(km))
+        move = f"translate({x + 8:.1f} {y - 16:.1f})"
+        yield tag("path", {"class": "turn-sign", "d": WAIT_OUTLINE, "transform": move})
+
+
+def route_labels(
+    plan: Plan, track: Track, frame: MapFrame, measures: Measures
+) -> Iterator[LabelRequest]:
+    """Words for them: the wait first, then distances, then the days of the camps."""
+    for km, words in _wait(plan):
+        yield frame.point(*track.at(km)), words
+    for mark, km in _marks(track, measures):
+        yield frame.point(*track.at(km)), f"{measures.mark_word} {mark:g}"
+    camps = {day.to_km: day.number for day in plan.days if day.camp}
+    for km in _camps_km(plan):
+        yield frame.point(*track.at(km)), f"day {camps[km]}"
+
+
+def _marks(track: Track, measures: Measures) -> list[tuple[float, float]]:
+    """Return round distances in the reader's unit with their km, the ends left out."""
+    length = float(track.km[-1]) / measures.km_per_length
+    step = nice_step(length, _MOST_MARKS)
+    count = math.ceil(length / step - 1e-9)
+    return [(n * step, n * step * measures.km_per_length) for n in range(1, count)]
+
+
+def _camps_km(plan: Plan) -> list[float]:
+    camps = list(dict.fromkeys(day.to_km for day in plan.days if day.camp))
+    return camps if len(camps) <= _MOST_CAMPS else []
+
+
+def _wait(plan: Plan) -> list[tuple[float, str]]:
+    wait = plan.setbacks.sit_out if plan.setbacks else None
+    if wait is None or not math.isfinite(wait.least_days):
+        return []
+    return [(wait.at_km, f"shortest wait: {days_lasting_words(wait.least_days)}")]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Drawn:
+    """A shape in the picture."""
+
+    shape: BackdropShape
+    points: FloatArray
+    """Shape (n, 2)."""
+
+
+def backdrop_shapes(backdrops: Sequence[Backdrop], frame: MapFrame) -> Iterator[Markup]:
+    """Draw all shapes of one kind as one path: areas, then lines, then points."""
+    drawn = _in_picture(backdrops, frame)
+    for kind, css in _CSS.items():
+        parts = [_path(one) for one in drawn if one.shape.kind is kind]
+        if parts:
+            given: Attributes = {"class": css, "d": "".join(parts)}
+            yield tag("path", given)
+
+
+def backdrop_names(backdrops: Sequence[Backdrop], frame: MapFrame) -> Iterator[LabelRequest]:
+    """Return names with their places, points first; only so many find room on paper."""
+    named = [one for one in _in_picture(backdrops, frame) if one.shape.name.strip()]
+    named.sort(key=lambda one: one.shape.kind is not ShapeKind.POINT)
+    for one in named[:_MOST_NAMES]:
+        inside = [(x, y) for x, y in one.points.tolist() if frame.holds(x, y)]
+        name = clipped_name(one.shape.name)
+        short = name if len(name) <= _LONGEST_PLACE_NAME else f"{name[:_LONGEST_PLACE_NAME]}…"
+        yield inside[len(inside) // 2], short
+
+
+def _in_picture(backdrops: Sequence[Backdrop], frame: MapFrame) -> list[_Drawn]:
+    shapes = [
+        shape for each in backdrops if isinstance(each, DrawnBackdrop) for shape in each.shapes
+    ]
+    drawn = [
+        _Drawn(shape, np.column_stack(frame.place(shape.lat_deg, shape.lon_deg)))
+        for shape in shapes
+    ]
+    return [one for one in drawn if _shows(one, frame)]
+
+
+def _shows(one: _Drawn, frame: MapFrame) -> bool:
+    """Whether a point of it lies in the picture and it is no mere dot there."""
+    is_large = (
+        one.shape.kind is ShapeKind.POINT or float(np.ptp(one.points, axis=0).max()) > _LEAST_PX
+    )
+    return is_large and any(frame.holds(x, y) for x, y in one.points.tolist())
+
+
+def _path(one: _Drawn) -> str:
+    """Write the shape with one point a pixel at most; a point is a line of no length."""
+    x, y = one.points[0]
+    if one.shape.kind is ShapeKind.POINT:
+        return f"M{x:.0f} {y:.0f}h0"
+    kept = np.round(one.points)
+    moves = np.any(np.diff(kept, axis=0, prepend=kept[:1] + 1.0) != 0.0, axis=1)
+    line = "L".join(f"{x:.0f} {y:.0f}" for x, y in kept[moves].tolist())
+    return f"M{line}{'Z' if one.shape.kind is ShapeKind.AREA else ''}"

@@ -7,19 +7,23 @@ from collections.abc import Sequence
 from longdry.model.plan.days import TravelDay
 from longdry.model.plan.plan import Plan
 from longdry.model.plan.stretch import DryStretch
+from longdry.model.water.passes import WaterPass
 from longdry.plain_text import steady
 from longdry.showing.terminal import fills as terminal_fills
 from longdry.showing.terminal.layout import Terminal, aligned, shortened
 from longdry.showing.terminal.plan import plan_text
 from longdry.showing.terminal.setbacks import HEADING as SETBACKS
 from longdry.showing.terminal.setbacks import setback_lines, worst_failure_line
-from longdry.showing.terminal.water import HEADING as WATER
-from longdry.showing.terminal.water import in_need_lines, water_lines
 from longdry.showing.words import mends as mend_lines
+from longdry.showing.words.amounts import offset_words
 from longdry.showing.words.headline import reasons
 from longdry.showing.words.in_need import HEADING as IN_NEED
+from longdry.showing.words.in_need import MOST, best_in_need, in_need_words, left_out_words
 from longdry.showing.words.measures import METRIC, Measures
+from longdry.showing.words.passes import few_by_stretch
+from longdry.showing.words.sources import grade_words, judged_words, salt_words, why_not_words
 from longdry.showing.words.stretches import told_missing_l
+from longdry.showing.words.way import way_of
 from longdry.units import rounded_up
 
 _LEFT = {1, 2, 10}
@@ -44,7 +48,7 @@ def full_text(plan: Plan, measures: Measures = METRIC, terminal: Terminal = _PLA
         _section("Why", because, terminal),
         _section("Warnings", [measures.sentence(w.text) for w in plan.warnings], terminal),
         _stretch_table(plan.stretches, measures),
-        _section(WATER, water_lines(plan, measures), terminal),
+        _section("Water along the route", water_lines(plan, measures), terminal),
         _section(IN_NEED, in_need_lines(plan, measures), terminal),
         *_container_sections(plan, measures, terminal),
         _day_table(plan.days, measures),
@@ -142,3 +146,44 @@ def _ends(day: TravelDay) -> str:
     what = "rest" if day.rest else "camp" if day.camp else "end"
     at = f" at {shortened(day.camp_name)}" if day.camp_name else ""
     return f"{what}{at}{', after dark' if day.arrives_after_dark else ''}"
+
+
+def water_lines(plan: Plan, measures: Measures) -> list[str]:
+    """Tell each pass: whether it counts and why not, its grade, and whether there is water."""
+    lines = []
+    for stretch, told, left in few_by_stretch(plan, plan.passes, MOST):
+        lines += [_line(passed, measures) for passed in told]
+        if left:
+            between = f"{measures.mark(stretch.begin.km)} to {measures.mark(stretch.end.km)}"
+            lines.append(f"{between}: {left_out_words(left)}.")
+    return lines
+
+
+def in_need_lines(plan: Plan, measures: Measures) -> list[str]:
+    """Name the water that does not count, for those whose life hangs on it."""
+    lines = []
+    for stop in way_of(plan):
+        told, left = best_in_need(stop.in_need)
+        lines += [
+            f"{measures.mark(need.km)}, {need.source.name}: {in_need_words(need, measures)}."
+            for need in told
+        ]
+        if left:
+            lines.append(f"From {stop.end.label}: {left_out_words(left)}.")
+    return lines
+
+
+def _line(passed: WaterPass, measures: Measures) -> str:
+    off = offset_words(passed.way_km, measures)
+    away = "" if off == "on the route" else f"; {off} there from the route"
+    grade = f"{grade_words(passed.source)}{salt_words(passed.source)}"
+    judged = judged_words(passed, measures)
+    counts = "" if passed.counted else f"NOT COUNTED{_why_not(passed, grade, judged, measures)}; "
+    return f"{measures.mark(passed.km)}, {passed.source.name}: {counts}{grade}; {judged}{away}."
+
+
+def _why_not(passed: WaterPass, grade: str, judged: str, measures: Measures) -> str:
+    """Tell why it does not count, unless grade or certainty say so right behind it."""
+    why = why_not_words(passed, measures)
+    is_told = why in grade or judged.startswith(why) or passed.source.grade is None
+    return "" if is_told else f", {why}"
