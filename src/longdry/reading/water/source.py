@@ -1,10 +1,7 @@
-"""From a mapping of properties to a source, all that is wrong with them gathered.
+"""From a mapping of properties to a source with its place, all that is wrong gathered.
 
-The one place that knows the names of the properties, whatever kind of file they come from.
-
-Also here:
-
-- latitude and longitude of a feature, in range or refused with a mend.
+The one place that knows the names of the properties, whatever kind of file they come from. A
+latitude or longitude is in range or refused with a mend.
 """
 
 from __future__ import annotations
