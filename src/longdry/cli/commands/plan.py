@@ -47,6 +47,30 @@ _BESIDE_A_SHAPEFILE = (".shx", ".dbf", ".prj", ".cpg")
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """Add what ``plan`` takes."""
+    _add_inputs(parser)
+    add_output_arguments(parser)
+    add_backdrop_arguments(parser)
+    _add_ways_of_planning(parser)
+    parser.add_argument(
+        "--full", action="store_true", help="print all that the plan says, not its short answer"
+    )
+    add_units(parser)
+    add_what_if_arguments(parser)
+    parser.add_argument(
+        "--track",
+        metavar="NAME",
+        action="append",
+        help="which track, where the file has several: NAME, #2, or NAME#3 for a segment of it;"
+        " may be given several times, in the order of travel",
+    )
+    parser.add_argument(
+        "--strict",
+        action="store_true",
+        help="exit with status 1 unless the headline says that the water lasts",
+    )
+
+
+def _add_inputs(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "route", metavar="ROUTE", type=file_path, help="GPX file, or any line layer"
     )
@@ -67,8 +91,9 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         help="which column of a layer of other people's is read as what; see longdry bring",
     )
     parser.add_argument("--trip", metavar="FILE", type=file_path, help="trip file (TOML)")
-    add_output_arguments(parser)
-    add_backdrop_arguments(parser)
+
+
+def _add_ways_of_planning(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--reverse", action="store_true", help="travel the route from its end to its start"
     )
@@ -104,23 +129,6 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         "--whole-containers",
         action="store_true",
         help="fill containers to their mark only, so that the rest is known by counting",
-    )
-    parser.add_argument(
-        "--full", action="store_true", help="print all that the plan says, not its short answer"
-    )
-    add_units(parser)
-    add_what_if_arguments(parser)
-    parser.add_argument(
-        "--track",
-        metavar="NAME",
-        action="append",
-        help="which track, where the file has several: NAME, #2, or NAME#3 for a segment of it;"
-        " may be given several times, in the order of travel",
-    )
-    parser.add_argument(
-        "--strict",
-        action="store_true",
-        help="exit with status 1 unless the headline says that the water lasts",
     )
 
 

@@ -1,8 +1,6 @@
 """Whole plans made again with one thing changed, and the mends that they prove.
 
-Also here:
-
-- a guess, by the containers alone, that keeps hopeless changes from being planned.
+A guess, by the containers alone, keeps changes that cannot help from being planned.
 """
 
 from __future__ import annotations

@@ -1,9 +1,7 @@
 """Everything that the plan took for granted, defaults of the trip included.
 
-Also here:
-
-- what the clock, the ground and the heat of a plan took for granted.
-- which defaults of the heat took no part in a plan, so that they are not told.
+Of the whole plan, and of its clock, ground and heat; a default of the heat that took no part in the
+plan is not told.
 """
 
 from __future__ import annotations

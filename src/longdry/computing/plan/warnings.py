@@ -1,8 +1,7 @@
 """What the party must read before it leaves, the gravest first.
 
-Also here:
-
-- what the party must read about its days: heat beyond all drinking, and arrivals in the dark.
+Of the whole plan, of its stretches, and of its days: heat beyond all drinking, arrivals in the
+dark.
 """
 
 from __future__ import annotations

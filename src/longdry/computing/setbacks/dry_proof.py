@@ -1,12 +1,9 @@
-"""What must be carried so that any one uncertain source may be dry.
+"""What must be carried so that any one uncertain source may be dry, and the fills that carry it.
 
 On finding it dry the party goes on to the next water or, where `if_dry` lets it, back to the last,
 whichever asks for less, on the bare ration and with the margin of turning back; the reserve may be
-used. Up to the dry source it lives on the full ration.
-
-Also here:
-
-- a fill problem that asks for so much.
+used. Up to the dry source it lives on the full ration. A fill problem is then made to ask for so
+much.
 """
 
 from __future__ import annotations

@@ -1,9 +1,4 @@
-"""What becomes of a stretch with what can be on board.
-
-Also here:
-
-- which of two is worse for the party.
-"""
+"""What becomes of a stretch with what can be on board, and which of two is worse for the party."""
 
 from __future__ import annotations
 

@@ -5,11 +5,10 @@ from __future__ import annotations
 from longdry.model.trip.ground import SURFACES
 from longdry.model.trip.trip import USUAL_FILL, USUAL_FILL_MINUTES, USUAL_LITRE_KM_PER_HOUR
 from longdry.model.trip_file.key import Kind, Range, TripKey, TripSection
-from longdry.model.trip_file.keys_heat import HEAT_SECTIONS
+from longdry.model.trip_file.keys_heat import HEAT_SECTIONS, RANGE_KM
 from longdry.model.trip_file.keys_party import PARTY_SECTIONS, TREATMENT
 from longdry.model.words import FillHabit, FillTo, IfDry, Ration, Travel
 
-_RANGE_KM = Range(0, 50_000)
 _COMMON = "common practice, no source"
 
 TOP = TripSection(
@@ -120,9 +119,9 @@ PACE_SECTION = TripSection(
     any_of=("speed_kmh", "surface"),
     keys=(
         TripKey("from_km", Kind.NUMBER, "begin", "Where on the route it begins.", 120.0,
-                unit="km", range=_RANGE_KM, required=True),
+                unit="km", range=RANGE_KM, required=True),
         TripKey("to_km", Kind.NUMBER, "end", "Where on the route it ends.", 180.0,
-                unit="km", range=_RANGE_KM, required=True),
+                unit="km", range=RANGE_KM, required=True),
         TripKey("speed_kmh", Kind.NUMBER, "speed", "Mean speed while moving there.", 3.0,
                 unit="km/h", range=Range(0.1, 150)),
         TripKey("surface", Kind.WORD, "surface",
@@ -137,7 +136,7 @@ CAMP = TripSection(
     one_of=(("km",), ("waypoint",), ("lat", "lon")),
     keys=(
         TripKey("km", Kind.NUMBER, "km", "Where on the route the camp is.", 180.0,
-                unit="km", range=_RANGE_KM),
+                unit="km", range=RANGE_KM),
         TripKey("waypoint", Kind.TEXT, "waypoint",
                 "Name of a waypoint in the route's file.", "Gidgee camp"),
         TripKey("lat", Kind.NUMBER, "latitude", "Latitude, south is negative.", -27.5,

@@ -10,7 +10,7 @@ from shapely.errors import ShapelyError
 
 from longdry.errors import WaterLayerError
 from longdry.reading.files.coordinates import plain_number
-from longdry.reading.files.xml_stream import NAMESPACE_SEPARATOR, XmlStream
+from longdry.reading.files.xml_stream import MOST_DEPTH, NAMESPACE_SEPARATOR, XmlStream
 from longdry.reading.water.raw import (
     NoPlaceError,
     RawFeature,
@@ -24,7 +24,6 @@ from longdry.reading.water.raw import (
 )
 from longdry.reading.water.values import shown
 
-MOST_DEPTH = 100
 _SHAPES = ("Point", "LineString", "LinearRing", "Polygon", "Model", "Track", "MultiTrack")
 _COORDINATES_MEND = "write lon,lat in degrees with decimal points"
 

@@ -1,9 +1,7 @@
-"""What every reader of a water layer hands on: features as the file holds them.
+"""What every reader of a water layer hands on: features as the file holds them, placed in WGS 84.
 
-Also here:
-
-- from a shape to the one place that it stands for.
-- from the reference system that a layer declares to WGS 84.
+A shape becomes the one place that it stands for, and a place of another reference system, which
+the layer declares, becomes one of WGS 84.
 """
 
 from __future__ import annotations

@@ -1,9 +1,7 @@
 """What to do at one stop, line by line: the same on the page, on the sheet and in the terminal.
 
-Also here:
-
-- the fills of each stop, one for each of its waters.
-- containers by the names that the fill plan gives them, like ones told together.
+A stop has a fill for each of its waters; containers go by the names that the fill plan gives them,
+and like ones are told together.
 """
 
 from __future__ import annotations
