@@ -22,7 +22,15 @@ from longdry.reading.water.geojson_layer import read_geojson_layer
 from longdry.reading.water.gone import without_the_gone
 from longdry.reading.water.kml_layer import read_kml_layer
 from longdry.reading.water.mapping import FieldMapping, mapped_layer
-from longdry.reading.water.raw import RawFeature, RawLayer, in_wgs84, is_wgs84, numbered, placeless
+from longdry.reading.water.raw import (
+    LeftOut,
+    RawFeature,
+    RawLayer,
+    in_wgs84,
+    is_wgs84,
+    numbered,
+    placeless,
+)
 from longdry.reading.water.source import field_of
 from longdry.reading.water.sources import LayerSources, id_used_twice, layer_sources
 from longdry.reading.water.together import LayersTogether
@@ -283,6 +291,9 @@ def _feature(waypoint: GpxWaypoint) -> RawFeature:
         what = f"tells more than one grade, {' and '.join(grades)}"
         return placeless(where, properties, what, "keep the right one")
     properties["grade"] = next(iter(grades), None)
+    if waypoint.half:
+        half = placeless(where, properties, f"has {LeftOut.HALF}", "give lat and lon")
+        return half._replace(left_out=LeftOut.HALF)
     return RawFeature(where, waypoint.lon_deg, waypoint.lat_deg, properties)
 
 
