@@ -88,8 +88,10 @@ def run(options: argparse.Namespace) -> Answer:
     layer = read_brought(options.file, mapping, _choice(options))
     sources, left_out = without_future_visits(layer.sources, today() + dt.timedelta(days=1))
 
+    own = options.own or bool(mapping and mapping.always.get("own") is True)
+
     def change_of(book: WaterBook) -> BookChange:
-        return merge_change(book, sources, origin=options.file.name, own=options.own)
+        return merge_change(book, sources, origin=options.file.name, own=own)
 
     if options.dry_run:
         change = change_of(book_or_new(options.book))

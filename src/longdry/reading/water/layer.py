@@ -19,7 +19,7 @@ from longdry.reading.water.csv_layer import TablePlaces, read_csv_layer
 from longdry.reading.water.format import LayerFormat, layer_format
 from longdry.reading.water.gdal_layer import read_gdal_layer
 from longdry.reading.water.geojson_layer import read_geojson_layer
-from longdry.reading.water.gone import without_the_gone
+from longdry.reading.water.gone import heeded_columns, without_the_gone
 from longdry.reading.water.kml_layer import read_kml_layer
 from longdry.reading.water.mapping import FieldMapping, mapped_layer
 from longdry.reading.water.raw import (
@@ -140,7 +140,7 @@ def layer_in_our_words(raw: RawLayer, mapping: FieldMapping | None) -> RawLayer:
     layer = mapped_layer(known, mapping) if mapping else known
     used = set(mapping.columns.values()) if mapping else set()
     if not layer.vocabulary:
-        layer = with_usual_names(layer, used=used)
+        layer = with_usual_names(layer, used=used, heeded=heeded_columns(layer, mapping))
     if mapping or not (known.vocabulary or speaks_ours(known)):
         layer = _somebody_elses(layer, known, mapping)
     return without_the_gone(layer, mapping)
