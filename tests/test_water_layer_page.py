@@ -244,6 +244,27 @@ def test_a_workbook_is_told_in_true_words(folder, capsys):
 
     assert main(["plan", "route.gpx", "--water", "water.xlsx"]) == 2
     assert "save the sheet with the sources as CSV" in capsys.readouterr().err
+    assert main(["plan", "water.xlsx"]) == 2
+    assert "workbook of a spreadsheet program, not XML; save" in capsys.readouterr().err
+
+
+@pytest.mark.usefixtures("folder")
+def test_a_name_of_the_command_line_is_blamed_on_its_option(capsys):
+    """A slip in --call-at is not told as a fault of the trip file."""
+    assert main(["plan", "route.gpx", "--water", "wpdx_points.csv", "--call-at", "w9"]) == 2
+    assert '--call-at: "w9" is no pass that counts' in capsys.readouterr().err
+
+
+@pytest.mark.usefixtures("folder")
+def test_a_cache_is_listed_with_its_layer(capsys):
+    """Who reads the list as JSON sees that the party laid it, and when."""
+    place = ["--name", "Drum", "--at", "-25,131", "--kind", "cache"]
+
+    assert main(["mark", "book.geojson", *place, "--laid-by-us", "--laid-on", "2025-05-01"]) == 0
+    capsys.readouterr()
+    assert main(["sources", "book.geojson", "--json"]) == 0
+    (one,) = json.loads(capsys.readouterr().out)["sources"]
+    assert (one["laid_by_us"], one["laid_on"]) == (True, "2025-05-01")
 
 
 def test_a_kmz_of_placemarks_is_a_water_layer(folder, capsys):

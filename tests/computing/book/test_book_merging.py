@@ -168,9 +168,7 @@ def told(found, identity="brought#1", name="Old Bore", place=-24.0, note=""):
 
 
 def test_a_file_read_otherwise_has_one_visit_a_day():
-    """Same place and origin is the same source, whatever id and name are read this time; its visit
-    of one day takes the place of the one that the file told before.
-    """
+    """Same place and origin is the same source, whatever its id and name; its visit is one."""
     first = after(change_by(told(Found.FLOWING, note="Full")))
     change = change_by(told(Found.LOW, "B1", "Mill Seven", note="Full"), book=first)
     (mill,) = after(change, first).sources[2:]

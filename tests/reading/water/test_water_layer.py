@@ -165,8 +165,8 @@ def test_content_goes_before_suffix(layer_file):
     """GeoJSON named .csv, a table named .json and GPX named .geojson are read as what they are."""
     assert read_water(layer_file(collection(feature(id="a")), "a.csv")).sources[0].id == "a"
     assert read_water(layer_file("id,lat,lon\nb,-25,130\n", "b.json")).sources[0].id == "b"
-    gpx = '<gpx version="1.1"><wpt lat="-25" lon="130"><name>c</name></wpt></gpx>'
-    assert read_water(layer_file(gpx, "c.geojson")).sources[0].name == "c"
+    gpx = '<gpx version="1.1"><wpt lat="-25" lon="130"><name>well c</name></wpt></gpx>'
+    assert read_water(layer_file(gpx, "c.geojson")).sources[0].name == "well c"
 
 
 # GeoJSON
@@ -539,17 +539,46 @@ def test_lines_and_halves_beside_the_placemarks_are_left_out(layer_file):
     assert 'only half a place and was left out: line 1 (name "M2")' in told
 
 
+_WAYPOINTS = (
+    ("Old Bore", "", "taken"), ("Tank 4", "", "taken"), ("Tap at the pub", "", "taken"),
+    ("Eagle Rock waterhole", "", "taken"), ("No. 3 Bore", "", "taken"), ("Z", "Dam", "taken"),
+    ("Bakery", "Restaurant", "do not speak of water"), ("Wellington", "", "do not speak of water"),
+    ("Springfield", "Flag", "do not speak of water"), ("Fall", "", "do not speak of water"),
+    ("No water here", "", "say that there is no water"), ("Dry well", "", "say that there is no"),
+    ("Bore 7 (no water)", "", "say that there is no water"),
+    ("Not drinkable", "Drinking Water", "say that there is no water"),
+    ("Well Street Hotel", "", "may be something else"), ("Dam Hotel", "", "may be something else"),
+    ("Bore Road turnoff", "", "may be something else"), ("Fuel depot", "", "may be something"),
+    ("Swimming pool", "", "may be something else"), ("Camp by the creek", "", "may be something"),
+)  # fmt: skip
+"""Name, symbol, and what becomes of the waypoint. Invented; common practice, no source."""
+
+
+def test_waypoints_are_read_by_whole_words_and_the_unclear_are_listed(layer_file):
+    """A hotel in Well Street and a dry well are no water: each is told, and left to be chosen."""
+    points = "".join(
+        f'<wpt lat="-25" lon="131.{n:02}"><name>{name}</name><sym>{sym}</sym></wpt>'
+        for n, (name, sym, _) in enumerate(_WAYPOINTS)
+    )
+    layer = read_water(layer_file(f'<gpx version="1.1">{points}</gpx>', "water.gpx"))
+
+    assert [one.name for one in layer.sources] == [n for n, _, how in _WAYPOINTS if how == "taken"]
+    for name, _, how in _WAYPOINTS:
+        told = [remark for remark in layer.remarks if "and were left" in remark and name in remark]
+        assert how == "taken" or (len(told) == 1 and how in told[0]), name
+
+
 _HALVES_AS_GPX = (
     '<gpx version="1.1" creator="t" xmlns="http://www.topografix.com/GPX/1/1">'
-    '<wpt lat="-25" lon="130"><name>A</name></wpt><wpt lon="131"><name>B</name></wpt>'
-    '<wpt lat="-25" lon=""><name>C</name></wpt><wpt lat="0" lon="0"><name>D</name></wpt></gpx>'
+    '<wpt lat="-25" lon="130"><name>Bore A</name></wpt><wpt lon="131"><name>B</name></wpt>'
+    '<wpt lat="-25" lon=""><name>C</name></wpt><wpt lat="0" lon="0"><name>Bore</name></wpt></gpx>'
 )
 
 
 @pytest.mark.parametrize(
     ("content", "name"),
     [
-        ("lat,lon,name\n-25,130,A\n,131,B\n-25,NA,C\n0,0,D\n", "water.csv"),
+        ("lat,lon,name\n-25,130,Bore A\n,131,B\n-25,NA,C\n0,0,D\n", "water.csv"),
         (_HALVES_AS_GPX, "water.gpx"),
     ],
 )
@@ -558,7 +587,7 @@ def test_half_a_place_and_a_place_at_zero_are_left_out(layer_file, content, name
     layer = read_water(layer_file(content, name))
     told = " ".join(layer.remarks)
 
-    assert [source.name for source in layer.sources] == ["A"]
+    assert [source.name for source in layer.sources] == ["Bore A"]
     assert "2 features have only half a place and were left out" in told
     assert "one feature has the place 0, 0" in told
 

@@ -13,8 +13,9 @@ from longdry.computing.book.merging import merge_change
 from longdry.errors import UsageError
 from longdry.model.water.book import BookChange, WaterBook
 from longdry.plain_text import escaped
-from longdry.reading.book.brought import WaypointChoice, read_brought
+from longdry.reading.book.brought import read_brought
 from longdry.reading.book.proposing import proposed_fields
+from longdry.reading.water.gpx_layer import WaypointChoice
 from longdry.reading.water.mapping import FieldMapping, read_field_mapping
 from longdry.storage import replace_file
 

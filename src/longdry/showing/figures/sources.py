@@ -44,9 +44,7 @@ SOURCE_FIGURES: tuple[Figure[WaterSource], ...] = (
         lambda s: s.cost_per_l,
     ),
     Figure("note", "", "of the layer", lambda s: s.note),
-    Figure(
-        "laid_by_us", "", "of a cache: that the party laid it", lambda s: s.laid_by_us, _JSON
-    ),
+    Figure("laid_by_us", "", "of a cache: that the party laid it", lambda s: s.laid_by_us, _JSON),
     Figure(
         "laid_on",
         "",
