@@ -175,7 +175,8 @@ WAYPOINTS = rows(
     ({"name": "A", "type": "potable"}, None, P, L),
     ({"name": "A", "desc": "grade=not-for-drinking"}, None, N, L),
     ({"name": "A", "cmt": "grade=treat-before-drinking", "type": "Waterhole"}, "pool", T),
-    ({"name": "Bakery", "sym": "Restaurant"}, None, None, L),
+    ({"name": "Eagle Rock waterhole", "type": "potable"}, "pool", P),
+    ({"name": "Old Bore"}, None, None, L),
 )
 _STATUS = """[fields]
 visit_found = "status"

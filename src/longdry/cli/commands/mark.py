@@ -153,6 +153,9 @@ def _waypoint_place(path: Path, name: str) -> _Place:
     found = [one for one in waypoints if one.name == name] or [
         one for one in waypoints if one.name.casefold() == name.strip().casefold()
     ]
+    if len(found) == 1 and found[0].half:
+        what = f'the waypoint "{name}" has only half a place'
+        raise UsageError.single(str(path), "", what, "name the place with --at")
     if len(found) == 1:
         return found[0].lat_deg, found[0].lon_deg
     if found:

@@ -25,7 +25,7 @@ from longdry.cli.progress import Progress
 from longdry.cli.terminal import terminal_here
 from longdry.cli.unit_option import add_units
 from longdry.cli.what_if_options import add_what_if_arguments, inquiry_of
-from longdry.errors import UsageError
+from longdry.errors import InputError, TripFileError, UsageError
 from longdry.model.backdrop import Backdrop
 from longdry.model.plan.fills import FillWay
 from longdry.model.plan.headline import HeadlineLevel
@@ -145,17 +145,20 @@ def run(options: argparse.Namespace) -> Answer:
         progress.step("reading the water layers")
         water = api.read_water(options.water, fields=options.fields)
         progress.step("planning")
-        plan = api.plan_trip(
-            route,
-            water,
-            trip,
-            reverse=options.reverse,
-            count_on=CountOn(options.count_on),
-            fill=FillWay(
-                FillHabit(options.fill) if options.fill else None, options.whole_containers
-            ),
-            inquiry=inquiry,
-        )
+        try:
+            plan = api.plan_trip(
+                route,
+                water,
+                trip,
+                reverse=options.reverse,
+                count_on=CountOn(options.count_on),
+                fill=FillWay(
+                    FillHabit(options.fill) if options.fill else None, options.whole_containers
+                ),
+                inquiry=inquiry,
+            )
+        except TripFileError as refused:
+            raise _of_its_option(refused, options) from refused
         progress.step("choosing the backdrop")
         backdrops = (*chosen_backdrops(options, plan), *online)
         progress.step("making and writing the files")
@@ -163,6 +166,17 @@ def run(options: argparse.Namespace) -> Answer:
     lasts = plan.headline.level is HeadlineLevel.LASTS
     status = 0 if lasts or not options.strict else NOT_CLEAR
     return Answer(_text(plan, options, backdrops), status)
+
+
+def _of_its_option(refused: InputError, options: argparse.Namespace) -> InputError:
+    """Return a fault in a name that the command line gave as one of its option."""
+    fault = refused.faults[0]
+    for key, names in (("call_at", options.call_at), ("pass_by", options.pass_by)):
+        told = any(fault.what.startswith(f'"{name}"') for name in names)
+        if fault.where == f"[policy] {key}" and told:
+            option = f"--{key.replace('_', '-')}"
+            return UsageError.single(option, "", fault.what, fault.mend)
+    return refused
 
 
 def _as_asked(trip: Trip, options: argparse.Namespace) -> Trip:

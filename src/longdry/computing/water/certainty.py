@@ -24,7 +24,7 @@ from longdry.computing.water.priors import (
     prior_of,
 )
 from longdry.model.plan.plan import PlanWarning
-from longdry.model.water.notes import doubts_in
+from longdry.model.water.notes import doubts_in, words_against
 from longdry.model.water.passes import Judgement, WaterPass
 from longdry.model.water.source import FOUND_WORST_LAST, Found, Visit, WaterSource
 from longdry.model.words import Certainty, known_kind
@@ -246,12 +246,35 @@ def warnings_about_sources(passes: Sequence[WaterPass]) -> list[PlanWarning]:
     []
     """
     counted = {water.source.id: water for water in passes if water.counted}
-    return [*_dry_by_visit(counted.values()), *_notes_to_read(counted.values())]
+    return [
+        *_dry_by_visit(counted.values()),
+        *_notes_against(counted.values()),
+        *_notes_to_read(counted.values()),
+    ]
+
+
+def _notes_against(counted: Iterable[WaterPass]) -> list[PlanWarning]:
+    """Warn gravely of a source whose note says that its water is worse than its grade."""
+    found = []
+    for water in counted:
+        source = water.source
+        if said := words_against(source.grade, source.note):
+            found.append(f'{source.name} ({source.trusted_grade}) "{"; ".join(said)}"')
+    if not found:
+        return []
+    left = len(found) - MOST_NOTES
+    rest = f" and {left} more" if left > 0 else ""
+    notes = "A note speaks" if len(found) == 1 else f"{len(found)} notes speak"
+    text = (
+        f"{notes} against the grade that the plan reckons with: settle which is true before"
+        f" anybody drinks there. {', '.join(found[:MOST_NOTES])}{rest}."
+    )
+    return [PlanWarning(text, grave=True)]
 
 
 def _notes_to_read(counted: Iterable[WaterPass]) -> list[PlanWarning]:
     """Quote, once, the notes of counted sources that speak of drought, locks or bad water."""
-    asking = [(water.source.name, doubts_in(water.source.note)) for water in counted]
+    asking = [(water.source.name, _doubts_of(water.source)) for water in counted]
     quoted = [f'{name} "{"; ".join(doubts)}"' for name, doubts in asking if doubts]
     if not quoted:
         return []
@@ -264,6 +287,12 @@ def _notes_to_read(counted: Iterable[WaterPass]) -> list[PlanWarning]:
         f" read {them} and ask. {', '.join(quoted[:MOST_NOTES])}{rest}."
     )
     return [PlanWarning(text)]
+
+
+def _doubts_of(source: WaterSource) -> tuple[str, ...]:
+    """Return what a note asks beyond what speaks against the grade, which is told before."""
+    against = words_against(source.grade, source.note)
+    return tuple(doubt for doubt in doubts_in(source.note) if doubt not in against)
 
 
 def _dry_by_visit(counted: Iterable[WaterPass]) -> list[PlanWarning]:

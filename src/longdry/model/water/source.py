@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import StrEnum
 
 from longdry.model.words import Certainty, Grade
@@ -34,6 +34,8 @@ class Visit:
     grade: Grade | None = None
     tds_mg_per_l: float | None = None
     note: str = ""
+    brought_from: str = field(default="", compare=False)
+    """The file that told it; empty: one of the party."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,6 +17,7 @@ from longdry.reading.water.raw import (
     RawLayer,
     area_remark,
     empty_place,
+    half_place,
     many_points,
     refused_place,
     within_area,
@@ -116,9 +117,12 @@ class _Placemarks:
             if set(placemark.shapes) == {"Point"}:
                 raise many_points(len(placemark.shapes))
             raise wrong_shape("MultiGeometry")
-        positions = [_position(word) for word in placemark.coordinates[0].split()]
-        if not positions:
+        words = placemark.coordinates[0].split()
+        if not words:
             raise empty_place()
+        if len(words) == 1 and len([part for part in words[0].split(",")[:2] if part]) == 1:
+            raise half_place(shown(words[0]))
+        positions = [_position(word) for word in words]
         if kind == "Polygon":
             self.areas += 1
             return _inside(positions)
@@ -156,5 +160,5 @@ def _inside(positions: list[tuple[float, float]]) -> tuple[float, float]:
     try:
         area = Polygon(positions)
     except (ShapelyError, ValueError):
-        raise NoPlaceError("its area has too few corners", "give it a point") from None
+        raise empty_place("is an area of too few corners") from None
     return within_area(area)

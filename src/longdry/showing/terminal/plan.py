@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 
 from longdry.model.plan.headline import HeadlineLevel
 from longdry.model.plan.plan import Plan
+from longdry.model.water.notes import doubts_in
 from longdry.model.words import Verdict
 from longdry.plain_text import steady
 from longdry.showing.terminal.layout import Terminal, shortened
@@ -39,6 +40,7 @@ from longdry.showing.words.way import WayStop, WayStretch, day_words, way_of
 
 _MOST_STRETCHES = 10
 _MOST_WARNINGS = 3
+_MOST_DOUBTS = 2
 _MARK_ROOM = 7
 _BELOW = " " * (_MARK_ROOM + 2)
 _PLAIN = Terminal()
@@ -174,7 +176,13 @@ def _stop_line(plan: Plan, stop: WayStop, measures: Measures) -> tuple[str, str,
     when = f", {day_words(stop.planned.arrive_h)}" if stop.planned else ""
     notes = "; ".join(filter(None, (_taken(plan, stop, measures), _leaving(plan, stop, measures))))
     where = f"{shortened(stop.end.label)}{when}"
-    return f"{where}: {notes or 'no containers named'}", f"{mark}  ", _BELOW
+    return f"{where}: {notes or 'no containers named'}{_doubts(stop)}", f"{mark}  ", _BELOW
+
+
+def _doubts(stop: WayStop) -> str:
+    """Quote what the notes of its waters say of drought, locks, money or bad water."""
+    said = [doubt for water in stop.end.waters for doubt in doubts_in(water.source.note)]
+    return f'; note: "{steady("; ".join(said[:_MOST_DOUBTS]))}"' if said else ""
 
 
 def _taken(plan: Plan, stop: WayStop, measures: Measures) -> str:
