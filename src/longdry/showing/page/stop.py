@@ -123,7 +123,7 @@ def _leave(stop: WayStop, inputs: WayInputs) -> Markup:
         ]
         cans = Markup()
     else:
-        left = on_board_words(stop.arriving.total_l, inputs.measures) if stop.arriving else ""
+        left = "" if stop.arriving_l is None else on_board_words(stop.arriving_l, inputs.measures)
         words = [tag("b", None, left), " left"] if left else []
         cans = Markup()
     return tag("span", {"class": "leave"}, *words, " ", cans)

@@ -162,7 +162,8 @@ def _place(water: WaterPass, measures: Measures) -> str:
 
 def _leave(stop: WayStop, sizes: Mapping[str, float], measures: Measures) -> Iterator[Markup]:
     if stop.after is None:
-        left = on_board_words(stop.arriving.total_l, measures) if stop.arriving else "not known"
+        left_l = stop.arriving_l
+        left = "not known" if left_l is None else on_board_words(left_l, measures)
         yield tag("b", None, f"{left} left")
         return
     stretch = stop.after.stretch

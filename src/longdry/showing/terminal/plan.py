@@ -196,7 +196,8 @@ def _leaving(plan: Plan, stop: WayStop, measures: Measures) -> str:
         total, part = leave_words(stop.fills[-1].fill, sizes_l(plan), measures)
         raw = f" ({part.partition(' ')[0]} raw)" if part else ""
         return f"leave with {total.removesuffix(', all full')}{raw}"
-    return f"{on_board_words(stop.arriving.total_l, measures)} left" if stop.arriving else ""
+    left_l = stop.arriving_l
+    return "" if left_l is None else f"{on_board_words(left_l, measures)} left"
 
 
 def _stretch_line(after: WayStretch, measures: Measures) -> tuple[str, str, str]:

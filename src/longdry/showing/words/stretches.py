@@ -59,6 +59,8 @@ def dry_words(stretch: DryStretch, measures: Measures = METRIC) -> str:
         return ""
     km = rounded_down(dry.km / measures.km_per_length, 0.1)
     day = int(dry.hour // HOURS_PER_DAY) + 1
+    if dry.hour > stretch.travel.end_h:
+        return f"dry after the end, on day {day}, about {_clock(dry.hour % HOURS_PER_DAY)}"
     return (
         f"dry at {measures.mark_word} {km:.1f}, day {day}, about {_clock(dry.hour % HOURS_PER_DAY)}"
     )
