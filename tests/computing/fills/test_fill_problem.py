@@ -175,6 +175,8 @@ def test_treating_keeps_up_or_the_verdict_says_so():
     )
 
     assert slow.stretches[1].verdict is Verdict.TOO_LONG
+    assert slow.stretches[1].missing_l == pytest.approx(4.75 - 4.0 * 25.0 / 24.0, abs=0.003)
+    assert slow.stretches[1].runs_dry is not None
     assert any("what can be treated" in w.text for w in slow.warnings)
     assert fast.stretches[1].verdict is Verdict.CLEAR
 

@@ -17,6 +17,7 @@ from longdry.computing.fills.keeping_up import (
     best_verdicts,
     fills_of_both_habits,
     has_shared_limits,
+    smaller_known,
 )
 from longdry.computing.fills.plan import VERDICT_AND_RATION
 from longdry.computing.fills.problem import NOTHING_BETWEEN, fill_problem
@@ -34,7 +35,16 @@ from longdry.computing.stretches.verdicts import (
     worst_verdict,
 )
 from longdry.computing.treating.treating import treatable_l
-from longdry.model.plan.fills import Fill, FillPlan, FillProblem, FillWay, LegOutcome, OnBoard
+from longdry.model.plan.fills import (
+    Fill,
+    FillPlan,
+    FillProblem,
+    FillWay,
+    GradeNeed,
+    Leg,
+    LegOutcome,
+    OnBoard,
+)
 from longdry.model.plan.stretch import DryStretch, Need, RunsDry
 from longdry.model.trip.treatment import Treatment
 from longdry.model.words import ContainerGrade, FillHabit, Grade, Ration, Verdict
@@ -100,28 +110,57 @@ def stretches_as_filled(
     """
     plan = filling.chosen
     return tuple(
-        _as_filled(stretch, plan.fills[index], plan.outcomes[index], filling.demand)
+        _as_filled(
+            stretch,
+            plan.fills[index],
+            plan.outcomes[index],
+            filling.demand,
+            lacking_l(filling.problem.legs[index], plan.fills[index]),
+        )
         for stretch, index in zip(stretches, filling.last_of_stop, strict=True)
     )
 
 
 def _as_filled(
-    stretch: DryStretch, fill: Fill, outcome: LegOutcome, demand: WaterDemand
+    stretch: DryStretch, fill: Fill, outcome: LegOutcome, demand: WaterDemand, lacking_l: float
 ) -> DryStretch:
     worse = severity(outcome.verdict) > severity(stretch.verdict)
     is_held_back = severity(outcome.verdict) > severity(_by_containers(stretch, demand))
     verdict = outcome.verdict if worse else stretch.verdict
     scarcer = worse or outcome.verdict is stretch.verdict is Verdict.SHORT_RATION
-    carried_l = fill.leaving.total_l
-    lacking_l = max(stretch.wanted_l - carried_l, outcome.missing_l + outcome.reserve_short_l)
     judged = dataclasses.replace(
         stretch,
         verdict=verdict,
         ration_that_does=_ration_that_does(outcome) if scarcer else stretch.ration_that_does,
         held_back=is_held_back,
-        lacking_l=0.0 if verdict is Verdict.CLEAR else max(lacking_l, 0.0),
+        lacking_l=0.0 if verdict is Verdict.CLEAR else lacking_l,
     )
     return as_carried(judged, demand, fill.leaving, treated_l=fill.treated_l)
+
+
+def lacking_l(leg: Leg, fill: Fill) -> float:
+    """Return the litres that a stretch lacks for its own need and reserve on leaving its stop.
+
+    In all, or of water fit to drink where that is more: potable, or treated in time on the way. 0
+    where the party saves for a later stretch alone.
+    """
+    treat_l = smaller_known(leg.treat_l, _rest_to_treat_l(leg, fill))
+    potable_l = _untreated_l(leg.full, treat_l) + _untreated_l(leg.reserve, leg.reserve_treat_l)
+    total_l = leg.full.total_l + leg.reserve.total_l
+    lacking = max(total_l - fill.leaving.total_l, potable_l - fill.leaving.potable_l)
+    return lacking if lacking > _ROUNDED_L else 0.0
+
+
+_ROUNDED_L = 0.003
+"""Fills are planned in whole millilitres."""
+
+
+def _rest_to_treat_l(leg: Leg, fill: Fill) -> float | None:
+    return leg.treat_with_stop_l and max(leg.treat_with_stop_l - fill.treated_l, 0.0)
+
+
+def _untreated_l(need: GradeNeed, treat_l: float | None) -> float:
+    return 0.0 if treat_l is None else max(need.potable_l - treat_l, 0.0)
 
 
 def _by_containers(stretch: DryStretch, demand: WaterDemand) -> Verdict:

@@ -99,12 +99,18 @@ def _not_clear(stretch: DryStretch) -> list[PlanWarning]:
     text = (
         f"Stretch {stretch.number}, {named_stretch(stretch)}, is {_in_words(stretch)}:"
         f" {rounded_up(stretch.length_km, 0.1):.1f} km and {rounded_up(stretch.days, 0.1):.1f} days"
-        f" without water to drink,"
-        f" {_up_l(stretch.missing_l)} L missing for need and reserve."
+        f" without water to drink, {missing_words(stretch, _up_l(stretch.missing_l))}."
         f" {_still_does(stretch)}"
     )
     grave = stretch.verdict is not Verdict.INTO_RESERVE
     return [PlanWarning(text, stretch=stretch.number, grave=grave, of_verdict=True)]
+
+
+def missing_words(stretch: DryStretch, litres: str) -> str:
+    """Tell what a stretch that is not clear lacks: never that nothing is missing."""
+    if stretch.missing_l <= 0.0:
+        return "no litres missing of its own: other stretches hold it back"
+    return f"{litres} L missing for need and reserve"
 
 
 def _up_l(litres: float) -> str:

@@ -204,8 +204,8 @@ STRETCH_FIGURES: tuple[Figure[StretchInPlan], ...] = (
     Figure(
         "missing_l",
         "L",
-        "for need and reserve; null where a verdict that is not clear has another reason than "
-        "litres: see the warnings",
+        "of its own need and reserve, in all or of water fit to drink in time where that is more; "
+        "null where it lacks nothing itself and its verdict is not clear: see the warnings",
         lambda s: told_missing_l(s.stretch),
     ),
     Figure(

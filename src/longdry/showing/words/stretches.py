@@ -45,7 +45,7 @@ def end_words(end: StretchEnd) -> str:
 def told_missing_l(stretch: DryStretch) -> float | None:
     """Litres missing for need and reserve; None where something else than litres is missing.
 
-    Never 0 where the verdict is not clear: then grades, treating or a carrier hold it back.
+    Never 0 where the verdict is not clear: then it saves for a later stretch.
     """
     if stretch.missing_l <= 0.0 and stretch.verdict is not Verdict.CLEAR:
         return None
