@@ -171,14 +171,10 @@ def _help_in_time(settled: SettledTrip, setbacks: Setbacks) -> Iterator[str]:
 
 def _no_way(settled: SettledTrip, setbacks: Setbacks) -> Iterator[str]:
     """Name every uncertain source whose loss leaves neither a way on nor back."""
-    certain = {
-        one.source.id
-        for one in settled.passes
-        if one.call and one.judgement.certainty is Certainty.CERTAIN
-    }
+    sure = {one.source.id for one in settled.passes if one.call and one.judgement.is_sure}
     for name in dict.fromkeys(
         one.sources[0].name
         for one in setbacks.dry
-        if one.leaves_neither and len(one.sources) == 1 and one.sources[0].id not in certain
+        if one.leaves_neither and len(one.sources) == 1 and one.sources[0].id not in sure
     ):
         yield f"If {name} is dry, there is no way to water, on or back."
