@@ -19,6 +19,8 @@ class StretchEnd:
     """What the stop is named by; None at the start and the end."""
     also: tuple[WaterPass, ...] = ()
     """Other water of the same stop; at the start all of its own water."""
+    beside: tuple[WaterPass, ...] = ()
+    """Water there that is not for drinking: used there by what takes any water, never carried."""
 
     @property
     def waters(self) -> tuple[WaterPass, ...]:

@@ -179,15 +179,16 @@ def _stop_line(plan: Plan, stop: WayStop, measures: Measures) -> tuple[str, str,
 
 def _taken(plan: Plan, stop: WayStop, measures: Measures) -> str:
     sizes = sizes_l(plan)
+    taken = [one for one in stop.fills if one.fill.take_l > 0.0 and stop.end.water]
+    named = len(taken) > 1 or any(one.fill.water is not stop.end.water for one in taken)
     notes = []
-    for one in stop.fills:
-        if one.fill.take_l <= 0.0 or not stop.end.water:
-            continue
+    for one in taken:
+        of = f" of {shortened(one.fill.water.source.name)}" if named and one.fill.water else ""
         into = ", ".join(
             f"{shortened(base)}{f' {which}' if which else ''}"
             for base, which in into_words(one.fill, sizes)
         )
-        notes.append(f"{poured_words(one.fill.take_l, measures)} into {into}")
+        notes.append(f"{poured_words(one.fill.take_l, measures)}{of} into {into}")
     return "; ".join(notes)
 
 
