@@ -137,7 +137,8 @@ def test_each_water_of_a_stop_has_its_fill_and_one_alone_is_called_at():
 def test_each_water_of_a_stop_keeps_to_its_own_limit_and_flow():
     """By hand: 18 waking hours take 9 L. 6 L of the tap at 2 L/min and 3 L of the well at 4 L/min.
 
-    3 min and 45 s: 4 min in all, in which nothing is drunk of it. The foul bore beside them serves the washing there, and no litre.
+    3 min and 45 s: 4 min in all, in which nothing is drunk of it. The foul bore beside them serves
+    the washing there, and no litre.
     """
     tap = dataclasses.replace(source_at(200.0, id="tap"), limit_l=6.0, flow_l_per_min=2.0)
     raw = dataclasses.replace(

@@ -10,9 +10,9 @@ import datetime as dt
 
 from longdry.model.water.passes import WaterPass
 from longdry.model.water.source import WET, WaterSource
-from longdry.model.words import SOURCE_KINDS
+from longdry.model.words import SOURCE_KINDS, known_kind
 
-RAIN_FED = frozenset({"creek", "pool", "soak", "dam", "rockhole"})
+RAIN_FED = frozenset({"creek", "pool", "soak", "dam"})
 _SURE = frozenset({"tap", "bore"})
 _SURE_ONCE_SEEN = "tank"
 SEEN_WITHIN_DAYS = 365
@@ -39,8 +39,13 @@ def is_sure(source: WaterSource, on: dt.date | None) -> bool:
 
 
 def kind_of(source: WaterSource) -> str:
-    """Return the kind as it is compared."""
-    return (source.kind or "").strip().casefold()
+    """Return the kind as it is compared: ours where a usual word means it, else as it is written.
+
+    >>> kind_of(WaterSource("r", "R", 0.0, 0.0, kind="Rock hole"))
+    'pool'
+    """
+    plain = (source.kind or "").strip().casefold()
+    return known_kind(plain) or plain
 
 
 def _was_wet_within_a_year(source: WaterSource, on: dt.date | None) -> bool:
