@@ -10,7 +10,7 @@ from longdry.geodesy import leg_lengths_km
 from longdry.model.plan.stretch import StretchEnd
 from longdry.model.trip.trip import Trip
 from longdry.model.water.passes import WaterPass
-from longdry.model.words import Grade
+from longdry.model.words import Certainty, Grade
 
 ONE_STOP_KM = 0.3
 """Passes nearer to each other than this along the route, of sources as near to the first one's, are
@@ -29,7 +29,26 @@ def stretch_ends(
     counted = sorted((one for one in passes if one.counted), key=lambda one: one.km)
     own = [one for one in counted if one.km + one.way_km <= AT_START_KM] if _fills_up(trip) else []
     stops = groups([one for one in counted if one not in own])
-    return (StretchEnd(0.0, None, tuple(own)), *map(_stop, stops), StretchEnd(length_km))
+    unfit = _for_washing(passes, trip)
+    return (
+        StretchEnd(0.0, None, tuple(own)),
+        *(_stop(group, unfit) for group in stops),
+        StretchEnd(length_km),
+    )
+
+
+def _for_washing(passes: Sequence[WaterPass], trip: Trip) -> list[WaterPass]:
+    """Return water that is known and not for drinking, where the trip has a use that takes any."""
+    if all(use.grade is not Grade.NOT_FOR_DRINKING for use in trip.uses):
+        return []
+    return [
+        one
+        for one in passes
+        if one.source.grade is Grade.NOT_FOR_DRINKING
+        and one.source.retired is None
+        and 0.0 not in (one.source.limit_l, one.source.flow_l_per_min)
+        and one.judgement.certainty is not Certainty.DOUBTFUL
+    ]
 
 
 def _fills_up(trip: Trip) -> bool:
@@ -50,12 +69,11 @@ def groups(counted: Sequence[WaterPass]) -> list[list[WaterPass]]:
 
 
 def _is_at(group: Sequence[WaterPass], water: WaterPass) -> bool:
-    first = group[0]
     if water.km - group[-1].km >= ONE_STOP_KM:
         return False
     if any(water.source.id == one.source.id for one in group):
         return False
-    return _apart_km(first, water) <= ONE_STOP_KM
+    return _apart_km(group[0], water) <= ONE_STOP_KM
 
 
 def _apart_km(one: WaterPass, other: WaterPass) -> float:
@@ -64,10 +82,16 @@ def _apart_km(one: WaterPass, other: WaterPass) -> float:
     return float(leg_lengths_km(np.array(lat_deg), np.array(lon_deg))[0])
 
 
-def _stop(group: Sequence[WaterPass]) -> StretchEnd:
+def _stop(group: Sequence[WaterPass], unfit: Sequence[WaterPass]) -> StretchEnd:
     """Name a stop by its best water: potable, likeliest, nearest."""
     first, *others = sorted(group, key=_worth)
-    return StretchEnd(min(one.km for one in group), first, tuple(others))
+    beside = tuple(
+        one
+        for one in unfit
+        if group[0].km - ONE_STOP_KM < one.km < group[-1].km + ONE_STOP_KM
+        and _apart_km(group[0], one) <= ONE_STOP_KM
+    )
+    return StretchEnd(min(one.km for one in group), first, tuple(others), beside)
 
 
 def _worth(water: WaterPass) -> tuple[bool, float, float]:

@@ -26,7 +26,6 @@ from longdry.model.trip_file.keys_party import TREATMENT
 from longdry.model.water.passes import WaterPass
 from longdry.model.water.source import WaterLayer
 from longdry.model.words import CountOn, Grade, Travel
-from longdry.units import rounded_up
 
 ON_ROUTE_KM = 0.01
 """A source nearer than that has no way to it worth telling: decimals of a file make metres."""
@@ -47,7 +46,6 @@ def assumptions_of(
         *_of_the_line(measured),
         *_of_grades(layer),
         *_of_limits(passes),
-        *_of_ways(passes, trip),
         *_of_certainty(passes, count_on),
         *_of_pumps(passes),
     )
@@ -160,21 +158,6 @@ def _of_limits(passes: Sequence[WaterPass]) -> list[Assumption]:
             "sources without a limit",
             f"{len(endless)} give as many litres as are wanted",
             "the layer gives them no limit_l",
-        )
-    ]
-
-
-def _of_ways(passes: Sequence[WaterPass], trip: Trip) -> list[Assumption]:
-    ways_km = [p.way_km for p in passes if p.counted and p.way_km >= ON_ROUTE_KM]
-    if not ways_km:
-        return []
-    hours = 2.0 * sum(ways_km) / trip.pace.off_route_kmh
-    return [
-        Assumption(
-            "time for the ways to water",
-            f"{rounded_up(hours, 0.1):.1f} moving hours in all, not in the table of days",
-            "each stretch counts its own two ways; where the ways before it make it begin so late"
-            " that it asks for more, the fills are for that",
         )
     ]
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from longdry.computing.fills.settled import SettledTrip
+from longdry.computing.plan.warnings import missing_words
 from longdry.model.plan.headline import Headline, HeadlineLevel, MostToCarry
 from longdry.model.plan.setbacks import Chance, Setbacks
 from longdry.model.plan.stretch import DryStretch
@@ -64,7 +65,7 @@ def _too_little(stretch: DryStretch) -> str:
         f"{stretch.begin.label} (km {stretch.begin.km:.1f}) to"
         f" {stretch.end.label} (km {stretch.end.km:.1f})"
     )
-    missing = f"{rounded_up(stretch.missing_l):.0f} L missing for need and reserve"
+    missing = missing_words(stretch, f"{rounded_up(stretch.missing_l):.0f}")
     if stretch.verdict is Verdict.TOO_LONG:
         return f"Too long without water: {where}, {missing}."
     return f"Enough only on a short ration: {where}, {missing}."
@@ -170,14 +171,10 @@ def _help_in_time(settled: SettledTrip, setbacks: Setbacks) -> Iterator[str]:
 
 def _no_way(settled: SettledTrip, setbacks: Setbacks) -> Iterator[str]:
     """Name every uncertain source whose loss leaves neither a way on nor back."""
-    certain = {
-        one.source.id
-        for one in settled.passes
-        if one.call and one.judgement.certainty is Certainty.CERTAIN
-    }
+    sure = {one.source.id for one in settled.passes if one.call and one.judgement.is_sure}
     for name in dict.fromkeys(
         one.sources[0].name
         for one in setbacks.dry
-        if one.leaves_neither and len(one.sources) == 1 and one.sources[0].id not in certain
+        if one.leaves_neither and len(one.sources) == 1 and one.sources[0].id not in sure
     ):
         yield f"If {name} is dry, there is no way to water, on or back."

@@ -243,6 +243,7 @@ def stops_of(settled: SettledTrip) -> tuple[PlannedStop, ...]:
             treat_min=treat_min,
             leave_h=stay.leaves.hour,
             nights=stay.nights,
+            beside=end.beside,
         )
         for end, stay, (draw_min, treat_min) in calls
     )

@@ -21,15 +21,13 @@ from longdry.computing.stretches.verdicts import TOLERANCE_L
 from longdry.model.plan.setbacks import DryProof
 from longdry.model.water.passes import WaterPass
 from longdry.model.water.source import WaterSource
-from longdry.model.words import Certainty, IfDry, Ration
+from longdry.model.words import IfDry, Ration
 
 
 def uncertain_ids(plan: SuppliedPlan) -> frozenset[str]:
-    """Return the ids of the sources that are not certain at one of their stops at least."""
+    """Return the ids of the sources that are not sure at one of their stops at least."""
     waters = (water for end in plan.ends[1:-1] for water in end.waters)
-    return frozenset(
-        water.source.id for water in waters if water.judgement.certainty is not Certainty.CERTAIN
-    )
+    return frozenset(water.source.id for water in waters if not water.judgement.is_sure)
 
 
 def safe_floor(

@@ -26,7 +26,7 @@ from longdry.computing.water.priors import (
 from longdry.model.plan.plan import PlanWarning
 from longdry.model.water.notes import doubts_in, words_against
 from longdry.model.water.passes import Judgement, WaterPass
-from longdry.model.water.source import FOUND_WORST_LAST, Found, Visit, WaterSource
+from longdry.model.water.source import FOUND_WORST_LAST, WET, Found, Visit, WaterSource
 from longdry.model.words import Certainty, known_kind
 
 BELOW_THE_BOUND = 0.2
@@ -41,7 +41,6 @@ FRESH_WEIGHT = 0.5
 MOST_NOTES = 10
 _SEEN_ONLY = ("creek", "soak", "pool")
 """Kinds that no months make likely: somebody must have found water there."""
-_WET = (Found.FLOWING, Found.LOW)
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +54,7 @@ class WeighedVisit:
     @property
     def wet(self) -> bool:
         """Whether the party could have had water: low counts, unreachable does not."""
-        return self.visit.found in _WET
+        return self.visit.found in WET
 
 
 def visit_weight(age_days: float, half_life_days: float) -> float:
@@ -83,14 +82,14 @@ def weighed_visits(source: WaterSource, on: dt.date | None) -> tuple[WeighedVisi
     notes = (
         visit
         for visit in ordered
-        if visit.found not in _WET
+        if visit.found not in WET
         or (visit is worst_of_day[visit.on] and (on is None or visit.on <= on))
     )
     return tuple(WeighedVisit(visit, _weight(source, visit, on)) for visit in notes)
 
 
 def _weight(source: WaterSource, visit: Visit, on: dt.date | None) -> float:
-    wet = visit.found in _WET
+    wet = visit.found in WET
     if on is None:
         return 0.0 if wet else 1.0
     other_season = source.months is not None and (
@@ -137,7 +136,23 @@ def judge_source(source: WaterSource, on: dt.date | None) -> Judgement:
     word, why = _of_a_cache(source, word, why)
     why = _joined_words(why, _strange_kind(source))
     by_hand = source.certainty is not None
-    return Judgement(word, chance, lower_bound, why, by_hand=by_hand, on_word_alone=word_alone)
+    is_sure = word is Certainty.CERTAIN and (not by_hand or _is_known(lower_bound, visits))
+    return Judgement(
+        word,
+        chance,
+        lower_bound,
+        why,
+        by_hand=by_hand,
+        is_sure=is_sure,
+        on_word_alone=word_alone,
+    )
+
+
+def _is_known(lower_bound: float, visits: Sequence[WeighedVisit]) -> bool:
+    """Whether more than a word says that there is water: the visits, or the last one, if fresh."""
+    last = visits[-1] if visits else None
+    was_wet_lately = last is not None and last.wet and last.weight >= FRESH_WEIGHT
+    return lower_bound >= CERTAIN_FROM or was_wet_lately
 
 
 def chance_and_bound(prior: Prior, visits: tuple[WeighedVisit, ...]) -> tuple[float, float]:
@@ -188,7 +203,7 @@ def _word_alone_words(visits: tuple[WeighedVisit, ...]) -> str:
 
 
 def _left_out_words(source: WaterSource, on: dt.date | None) -> str:
-    wet = [visit for visit in source.visits if visit.found in _WET]
+    wet = [visit for visit in source.visits if visit.found in WET]
     if on is None:
         return "no date of the trip, so visits that found water say nothing" if wet else ""
     later = [visit for visit in wet if visit.on > on]

@@ -237,7 +237,7 @@ class FillPlan:
     """One for each stop but the end, also where nothing is taken."""
     outcomes: tuple[LegOutcome, ...]
     end: OnBoard
-    """On board at the end."""
+    """On board when the last leg has had all its need, that of days after the end too."""
     end_levels: tuple[VesselLevel, ...]
     litre_km: float
     smallest_margin_l: float

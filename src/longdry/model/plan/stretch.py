@@ -19,6 +19,8 @@ class StretchEnd:
     """What the stop is named by; None at the start and the end."""
     also: tuple[WaterPass, ...] = ()
     """Other water of the same stop; at the start all of its own water."""
+    beside: tuple[WaterPass, ...] = ()
+    """Water there that is not for drinking: used there by what takes any water, never carried."""
 
     @property
     def waters(self) -> tuple[WaterPass, ...]:
@@ -51,7 +53,7 @@ class RunsDry:
     """Where and when the water of a stretch that is too long runs out, on the bare ration."""
 
     km: float
-    """Of the route."""
+    """Of the route; its end where the water lasts there and not for the days after it."""
     hour: float
     """Since the midnight before departure."""
 
@@ -85,7 +87,8 @@ class DryStretch:
     lacking_l: float | None = None
     """Litres that the fill plan lacks for need and reserve; None without a fill plan."""
     left_l: float | None = None
-    """On arriving, on the ration that is lived on; None without a fill plan."""
+    """In the containers on arriving, on the ration that is lived on: what days after the end need
+    is still in it. 0 where the water runs out before; None without a fill plan."""
     runs_dry: RunsDry | None = None
     """Where the water runs out; None where it lasts."""
 
@@ -182,5 +185,9 @@ class Need:
 
     @property
     def any_l(self) -> float:
-        """What may be water of a lower grade, losses in proportion."""
-        return self.total_l - self.potable_l
+        """What may be water of a lower grade, losses in proportion; never below 0."""
+        uses_l = sum(use.litres for use in self.by_use)
+        if uses_l == 0.0:
+            return 0.0
+        lower = sum(use.litres for use in self.by_use if use.grade is not Grade.POTABLE)
+        return lower * (1.0 + self.losses_l / uses_l)

@@ -20,6 +20,8 @@ class Found(StrEnum):
 
 UNACCEPTABLE_MG_PER_L = 1200.0
 """Dissolved solids above which water is unacceptable to drink (WHO/SDE/WSH/03.04/16)."""
+WET = (Found.FLOWING, Found.LOW)
+"""The party could have had water; not where nobody could come to it."""
 FOUND_WORST_LAST = (Found.FLOWING, Found.LOW, Found.UNREACHABLE, Found.DRY)
 """Of several on one day the last of these stands."""
 

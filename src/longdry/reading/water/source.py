@@ -13,7 +13,7 @@ from typing import Any
 
 from longdry.errors import Fault
 from longdry.model.water.source import WaterSource
-from longdry.model.words import Certainty, Grade, known_kind
+from longdry.model.words import Certainty, Grade, is_rock_hole, known_kind
 from longdry.reading.files.coordinates import DECIMAL_COMMA, LAT_LIMIT_DEG, LON_LIMIT_DEG
 from longdry.reading.water.values import (
     RefusedValueError,
@@ -71,9 +71,12 @@ def is_worse_grade(word: str, than: str) -> bool:
 
 
 def _kind_from(value: object) -> str | None:
-    """Return our word for a usual one; a word that is not known stays, and counts as doubtful."""
+    """Return our word for a usual one; a word that is not known stays, and counts as doubtful.
+
+    A rockhole stays one: it is judged as a pool, and whoever fills all leaves half of it to others.
+    """
     text = text_from(value)
-    return known_kind(text) or text or None
+    return "rockhole" if is_rock_hole(text) else known_kind(text) or text or None
 
 
 def _day_from(value: object) -> dt.date | None:

@@ -149,9 +149,9 @@ def _on_board(plan: Plan, scale: Scale) -> Markup:
         arriving, leaving = fills[0].fill.arriving, fills[-1].fill.leaving
         km = stretch.begin.km
         total += [(km, arriving.total_l), (km, leaving.total_l), *_runs_dry(stretch)]
-    total.append((plan.measured.length_km, plan.fills.end.total_l))
+    total.append((plan.measured.length_km, plan.stretches[-1].left_l or 0.0))
     points = [(scale.x(km), scale.y(litres)) for km, litres in total]
-    ends = [s.runs_dry.km for s in plan.stretches if s.runs_dry]
+    ends = [km for stretch in plan.stretches for km, _ in _runs_dry(stretch)]
     return joined(
         [
             *(polyline(points, css) for css in ("on-board-back", "on-board")),
@@ -161,8 +161,9 @@ def _on_board(plan: Plan, scale: Scale) -> Markup:
 
 
 def _runs_dry(stretch: DryStretch) -> list[tuple[float, float]]:
-    """Return where the lines come to nothing before the end of a stretch that is too long."""
-    return [(stretch.runs_dry.km, 0.0)] if stretch.runs_dry else []
+    """Return where the lines come to nothing on the way of a stretch that is too long."""
+    on_way = stretch.runs_dry and stretch.runs_dry.hour <= stretch.travel.end_h
+    return [(stretch.runs_dry.km, 0.0)] if stretch.runs_dry and on_way else []
 
 
 def _key(plan: Plan) -> list[Markup]:
@@ -173,7 +174,7 @@ def _key(plan: Plan) -> list[Markup]:
     ]
     if plan.fills:
         entries.append(_key_entry(line(0, 12, 20, 2, "on-board"), "line: what you carry"))
-    if any(stretch.runs_dry for stretch in plan.stretches):
+    if any(_runs_dry(stretch) for stretch in plan.stretches):
         entries.append(_key_entry(joined(_cross(10, 7)), "cross: it runs dry"))
     if any(day.camp for day in plan.days):
         entries.append(tag("span", {"class": "key"}, camp_sign_svg(), " camp, with its day"))

@@ -26,7 +26,14 @@ from longdry.showing.words.measures import Measures
 from longdry.showing.words.passes import last_visit
 from longdry.showing.words.places import coordinates
 from longdry.showing.words.sources import opening_words
-from longdry.showing.words.stops import StopFill, leave_words, sizes_l
+from longdry.showing.words.stops import (
+    StopFill,
+    StopKind,
+    beside_words,
+    leave_words,
+    sizes_l,
+    stop_lines,
+)
 from longdry.showing.words.stretches import alarm_words
 from longdry.showing.words.way import WayStop, moment_words, way_of
 
@@ -85,8 +92,10 @@ def _water(
         yield joined([tag("b", None, on_paper(water.source.name), when), ". "])
         yield _tools(water)
     for one in stop.fills:
-        yield _take(one, stop, sizes, measures)
+        yield from _take(one, stop, sizes, measures)
         yield from _too_heavy(plan, one, measures)
+    for words in beside_words(stop.end, plan.trip.uses, measures):
+        yield joined([sentence(words), ". "])
     for water in stop.end.waters:
         yield joined([_place(water, measures), " "])
         for doubt in doubts_in(water.source.note):
@@ -127,23 +136,27 @@ def _certainty(water: WaterPass) -> str:
     return f"{judged.certainty}{f' ({rests_on})' if rests_on else ''}"
 
 
-def _take(one: StopFill, stop: WayStop, sizes: Mapping[str, float], measures: Measures) -> Markup:
+def _take(
+    one: StopFill, stop: WayStop, sizes: Mapping[str, float], measures: Measures
+) -> Iterator[Markup]:
+    """Tell what is done at one water, in its order: what is poured and cleaned comes first."""
     fill = one.fill
-    head = []
     if len(stop.fills) > 1 and fill.water:
-        head = [on_paper(fill.water.source.name), ": "]
-    first = [f"Clean {name} first. " for name in fill.cleaned]
+        yield joined([on_paper(fill.water.source.name), ": "])
+    for order in stop_lines(fill, one.treating, sizes, measures):
+        if order.kind is StopKind.FIRST:
+            first, *others = order.parts
+            yield joined([sentence((f"{first[0].upper()}{first[1:]}", *others)), ". "])
     if fill.take_l <= 0.0:
-        return joined([*head, *first, "Take nothing. "])
+        yield joined(["Take nothing. "])
+        return
     into: list[str] = []
     for base, which in into_words(fill, sizes):
         into += [", " if into else " into ", on_paper(base), f" {which}" if which else ""]
     treat = ""
     if one.treating and one.treating.here.litres > 0.0:
         treat = f" Treat {poured_words(one.treating.here.litres, measures)} here."
-    return joined(
-        [*head, *first, f"Take {poured_words(fill.take_l, measures)}", *into, ".", treat, " "]
-    )
+    yield joined([f"Take {poured_words(fill.take_l, measures)}", *into, ".", treat, " "])
 
 
 def _too_heavy(plan: Plan, one: StopFill, measures: Measures) -> Iterator[Markup]:
@@ -162,7 +175,8 @@ def _place(water: WaterPass, measures: Measures) -> str:
 
 def _leave(stop: WayStop, sizes: Mapping[str, float], measures: Measures) -> Iterator[Markup]:
     if stop.after is None:
-        left = on_board_words(stop.arriving.total_l, measures) if stop.arriving else "not known"
+        left_l = stop.arriving_l
+        left = "not known" if left_l is None else on_board_words(left_l, measures)
         yield tag("b", None, f"{left} left")
         return
     stretch = stop.after.stretch

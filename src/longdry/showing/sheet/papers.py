@@ -8,7 +8,6 @@ from collections.abc import Iterator
 from longdry.model.plan.days import TravelDay
 from longdry.model.plan.plan import Plan
 from longdry.model.water.passes import WaterPass
-from longdry.model.words import Certainty
 from longdry.showing.map.line import Track, drawn_track
 from longdry.showing.sheet.names import blank, on_paper
 from longdry.showing.words.amounts import (
@@ -53,10 +52,10 @@ def _waters(plan: Plan) -> list[WaterPass]:
 def _ask(plan: Plan, measures: Measures) -> Iterator[Markup]:
     """List the uncertain sources, those first whose loss leaves no way to water."""
     stranding = stranding_ids(plan)
-    asked = [w for w in _waters(plan) if w.judgement.certainty is not Certainty.CERTAIN]
+    asked = [w for w in _waters(plan) if not w.judgement.is_sure]
     asked.sort(key=lambda water: water.source.id not in stranding)
     if not asked:
-        yield tag("p", None, "Every source of the plan is certain.")
+        yield tag("p", None, "Every source of the plan is sure.")
         return
     yield tag("p", None, "Whether there is water, of whom, and when. Not answered means not there.")
     yield tag(

@@ -187,15 +187,16 @@ def _doubts(stop: WayStop) -> str:
 
 def _taken(plan: Plan, stop: WayStop, measures: Measures) -> str:
     sizes = sizes_l(plan)
+    taken = [one for one in stop.fills if one.fill.take_l > 0.0 and stop.end.water]
+    named = len(taken) > 1 or any(one.fill.water is not stop.end.water for one in taken)
     notes = []
-    for one in stop.fills:
-        if one.fill.take_l <= 0.0 or not stop.end.water:
-            continue
+    for one in taken:
+        of = f" of {shortened(one.fill.water.source.name)}" if named and one.fill.water else ""
         into = ", ".join(
             f"{shortened(base)}{f' {which}' if which else ''}"
             for base, which in into_words(one.fill, sizes)
         )
-        notes.append(f"{poured_words(one.fill.take_l, measures)} into {into}")
+        notes.append(f"{poured_words(one.fill.take_l, measures)}{of} into {into}")
     return "; ".join(notes)
 
 
@@ -204,7 +205,8 @@ def _leaving(plan: Plan, stop: WayStop, measures: Measures) -> str:
         total, part = leave_words(stop.fills[-1].fill, sizes_l(plan), measures)
         raw = f" ({part.partition(' ')[0]} raw)" if part else ""
         return f"leave with {total.removesuffix(', all full')}{raw}"
-    return f"{on_board_words(stop.arriving.total_l, measures)} left" if stop.arriving else ""
+    left_l = stop.arriving_l
+    return "" if left_l is None else f"{on_board_words(left_l, measures)} left"
 
 
 def _stretch_line(after: WayStretch, measures: Measures) -> tuple[str, str, str]:
