@@ -27,9 +27,8 @@ from longdry.computing.mends.trials import (
     is_better,
     is_enough,
 )
-from longdry.computing.stretches.verdicts import worst_first
 from longdry.model.plan.mends import Mend, Mends
-from longdry.model.plan.stretch import DryStretch
+from longdry.model.plan.stretch import DryStretch, worst_first
 from longdry.model.words import Verdict
 
 MOST_SEARCHED = 5

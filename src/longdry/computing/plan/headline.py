@@ -10,12 +10,13 @@ from collections.abc import Iterator, Sequence
 from longdry.computing.fills.settled import SettledTrip
 from longdry.model.plan.headline import Headline, HeadlineLevel, MostToCarry
 from longdry.model.plan.setbacks import Chance, Setbacks
-from longdry.model.plan.stretch import DryStretch
+from longdry.model.plan.stretch import DryStretch, worst_first
 from longdry.model.words import Certainty, Travel, Verdict
 from longdry.units import rounded_down, rounded_up
 
 MAY_RUN_SHORT = 0.01
-"""A chance of running short from which the plan holds only if all goes well."""
+"""A chance of running short from which the plan holds only if all goes well: that of the simulation
+and two standard errors, since a lucky draw is no water."""
 LEAST_TRIALS = 300
 """Fewer cannot tell a chance of 1 in 100 from none: rule of three, 3/300 (common practice)."""
 _TOLERANCE_L = 0.05
@@ -49,10 +50,16 @@ def _not_safe(settled: SettledTrip, setbacks: Setbacks | None) -> Iterator[str]:
         yield "No containers are given, so nobody knows whether the water can be carried."
     if settled.trip.is_default("party.people"):
         yield "The trip does not say how many people go."
-    yield from (_too_little(one) for one in settled.stretches if one.verdict in _TOO_LITTLE)
+    if settled.trip.is_default("use"):
+        yield "The trip does not say what water goes on: its litres are a guess."
+    worst = worst_first(settled.stretches)
+    yield from (_too_little(one) for one in worst if one.verdict in _TOO_LITTLE)
     yield from _arriving_low(settled)
     if setbacks and not settled.trip.contact.can_call and _help_is_too_far(setbacks):
-        yield _waiting(setbacks, "and the trip names no means of calling")
+        why = (
+            ", and it is looked for only when it is overdue" if setbacks.sit_out.by_due_back else ""
+        )
+        yield _waiting(setbacks, f" (the trip names no means of calling{why})")
     yield from _heat_beyond_limits(settled)
 
 
@@ -71,21 +78,24 @@ def _too_little(stretch: DryStretch) -> str:
 
 
 def _arriving_low(settled: SettledTrip) -> Iterator[str]:
-    """Tell the first place that is reached with less than one bare day each, on foot half."""
+    """Tell the place that is reached with least of one bare day each, on foot half a day."""
     demand = settled.journey.demand
     share = 0.5 if settled.trip.pace.travel is Travel.FOOT else 1.0
+    low = []
     for one in settled.stretches:
         if one.left_l is None or one.verdict in _TOO_LITTLE:
             continue
         least_l = share * demand.waiting_l_per_day(demand.heat.resting_in(one.travel))
         free_l = max(one.left_l - demand.always_l, 0.0)
         if free_l < least_l - _TOLERANCE_L:
-            yield (
-                f"At {one.end.label} (km {one.end.km:.1f}) the party arrives with"
-                f" {rounded_down(free_l, 0.1):.1f} L to drink: less than"
-                f" {'half a' if share < 1.0 else 'one'} day for all."
-            )
-            return
+            low.append((free_l / least_l, free_l, one.end))
+    if low:
+        _, free_l, end = min(low, key=lambda one: one[:2])
+        yield (
+            f"At {end.label} (km {end.km:.1f}) the party arrives with"
+            f" {rounded_down(free_l, 0.1):.1f} L to drink: less than"
+            f" {'half a' if share < 1.0 else 'one'} day for all."
+        )
 
 
 def _help_is_too_far(setbacks: Setbacks) -> bool:
@@ -93,19 +103,16 @@ def _help_is_too_far(setbacks: Setbacks) -> bool:
     return wanted is not None and not wanted.enough
 
 
-def _waiting(setbacks: Setbacks, more: str) -> str:
+def _waiting(setbacks: Setbacks, why: str = "") -> str:
     wanted = setbacks.sit_out.wanted
     if wanted is None:
         raise ValueError("nobody knows when help comes")
+    days = f"{rounded_up(wanted.days, 0.1):g}"
     return (
-        f"At km {wanted.km:.1f} help may take {rounded_up(wanted.days, 0.1):.1f} days: waiting asks"
-        f" for {rounded_up(wanted.asked_l, 0.1):.1f} L, and"
-        f" {rounded_down(wanted.carried_l, 0.1):.1f} L are carried there{_and(more)}."
+        f"At km {wanted.km:.1f} help may take {days} {'day' if days == '1' else 'days'}{why}:"
+        f" waiting asks for {rounded_up(wanted.asked_l, 0.1):.1f} L, and"
+        f" {rounded_down(wanted.carried_l, 0.1):.1f} L are carried there."
     )
-
-
-def _and(more: str) -> str:
-    return f", {more}" if more else ""
 
 
 def _heat_beyond_limits(settled: SettledTrip) -> Iterator[str]:
@@ -129,7 +136,7 @@ def _only_if(settled: SettledTrip, setbacks: Setbacks | None) -> Iterator[str]:
     yield from (
         f"The reserve is touched before {one.end.label} (km {one.end.km:.1f}):"
         f" {rounded_up(one.missing_l, 0.1):.1f} L missing."
-        for one in settled.stretches
+        for one in worst_first(settled.stretches)
         if one.verdict is Verdict.INTO_RESERVE
     )
     if setbacks:
@@ -153,7 +160,7 @@ def _only_if(settled: SettledTrip, setbacks: Setbacks | None) -> Iterator[str]:
 def _running_short(chance: Chance | None) -> Iterator[str]:
     if chance is None or chance.trials < LEAST_TRIALS:
         yield f"The chance of running short is not known: it takes {LEAST_TRIALS} trials or more."
-    elif chance.short >= MAY_RUN_SHORT:
+    elif chance.short_at_most >= MAY_RUN_SHORT:
         share = rounded_up(100.0 * chance.short)
         yield f"In {share:.0f} of 100 trips like this one the water may run short."
 
@@ -165,7 +172,7 @@ def _help_in_time(settled: SettledTrip, setbacks: Setbacks) -> Iterator[str]:
             " search_days under [contact]."
         )
     elif settled.trip.contact.can_call and _help_is_too_far(setbacks):
-        yield _waiting(setbacks, "")
+        yield _waiting(setbacks)
 
 
 def _no_way(settled: SettledTrip, setbacks: Setbacks) -> Iterator[str]:

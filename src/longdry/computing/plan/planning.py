@@ -32,7 +32,7 @@ from longdry.model.assumption import Assumption
 from longdry.model.plan.fills import USUAL_FILL, FillWay
 from longdry.model.plan.mends import Mends
 from longdry.model.plan.plan import Plan, PlanWarning
-from longdry.model.plan.setbacks import Setbacks, SitOut
+from longdry.model.plan.setbacks import Setbacks
 from longdry.model.plan.stops import PlannedStop, WithoutWater
 from longdry.model.plan.treating import TreatmentPlan
 from longdry.model.route import MeasuredRoute, Route
@@ -40,7 +40,6 @@ from longdry.model.trip.trip import Trip
 from longdry.model.trip.what_if import USUAL_INQUIRY, Inquiry
 from longdry.model.water.source import WaterLayer, WaterSource
 from longdry.model.words import CountOn
-from longdry.units import rounded_down, rounded_up
 
 
 def plan_trip(
@@ -191,11 +190,7 @@ def container_results(settled: SettledTrip, water: Water, inquiry: Inquiry) -> C
 
 
 def warnings_of_setbacks(setbacks: Setbacks) -> list[PlanWarning]:
-    """Warn of single sources that life hangs on, and of help that comes too late."""
-    return [*_staked(setbacks), *_help_too_late(setbacks.sit_out)]
-
-
-def _staked(setbacks: Setbacks) -> list[PlanWarning]:
+    """Warn of single sources that life hangs on."""
     alone = [one for one in setbacks.dry if len(one.sources) == 1 and one.leaves_neither]
     names = _listed(one.sources[0].name for one in alone)
     if not names:
@@ -203,24 +198,6 @@ def _staked(setbacks: Setbacks) -> list[PlanWarning]:
     text = (
         f"If one of these is dry, the water carried takes the party neither on nor back: {names}."
         " Never stake a life on one uncertain source: make sure of it, or carry more."
-    )
-    return [PlanWarning(text, grave=True)]
-
-
-def _help_too_late(wait: SitOut) -> list[PlanWarning]:
-    wanted = wait.wanted
-    if wanted is None or wanted.enough:
-        return []
-    days = f"{rounded_up(wanted.days, 0.1):g}"
-    why = (
-        "there is no means of calling, and it is looked for only when it is overdue"
-        if wait.by_due_back
-        else "by the trip"
-    )
-    text = (
-        f"At km {wanted.km:.1f} help may take {days} {'day' if days == '1' else 'days'} ({why}):"
-        f" waiting for it asks for {rounded_up(wanted.asked_l, 0.1):.1f} L,"
-        f" and {rounded_down(wanted.carried_l, 0.1):.1f} L are carried there."
     )
     return [PlanWarning(text, grave=True)]
 

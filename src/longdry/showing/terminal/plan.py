@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 
 from longdry.model.plan.headline import HeadlineLevel
 from longdry.model.plan.plan import Plan
+from longdry.model.plan.stretch import worst_first
 from longdry.model.words import Verdict
 from longdry.plain_text import steady
 from longdry.showing.terminal.layout import Terminal, shortened
@@ -28,7 +29,6 @@ from longdry.showing.words.headline import (
     mend_head,
     reasons,
     trips_of_100,
-    worst_first,
 )
 from longdry.showing.words.markup import clipped_text
 from longdry.showing.words.measures import METRIC, Measures

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 
 from longdry.model.plan.headline import HeadlineLevel
 from longdry.model.plan.mends import Mend, MendKind
 from longdry.model.plan.plan import Plan, PlanWarning
-from longdry.model.plan.stretch import DryStretch
-from longdry.model.words import VERDICTS_WORST_FIRST, Verdict
+from longdry.model.words import Verdict
 from longdry.showing.words.markup import clipped_name, clipped_text
 from longdry.showing.words.measures import Measures
 from longdry.showing.words.stretches import end_words
@@ -44,21 +43,6 @@ def trips_of_100(share: float) -> str:
     """
     count = round(rounded_up(share * 100.0))
     return f"{count} of 100 trips" if count else "under 1 of 100 trips"
-
-
-def worst_first(stretches: Sequence[DryStretch]) -> list[DryStretch]:
-    """Sort by verdict, then by litres missing, then by what is to spare."""
-
-    def severity(stretch: DryStretch) -> tuple[float, ...]:
-        spare_l = stretch.spare_l
-        return (
-            VERDICTS_WORST_FIRST.index(stretch.verdict),
-            -stretch.missing_l,
-            stretch.available_l - stretch.wanted_l if spare_l is None else spare_l,
-            stretch.number,
-        )
-
-    return sorted(stretches, key=severity)
 
 
 def easiest_mend(plan: Plan) -> Mend | None:
