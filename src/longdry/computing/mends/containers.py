@@ -23,7 +23,8 @@ def by_container(search: MendSearch, stretch: DryStretch) -> Iterator[Proposal]:
         if not can_carry(trip, box):
             continue
         prepared = search.with_trip(with_one_more(trip, box))
-        if search.guess(stretch, prepared) is None:
+        promise = search.guess(stretch, prepared)
+        if promise is None:
             continue
         litres, kg = size_l(trip, box), full_kg(trip, box)
         yield Proposal(
@@ -33,6 +34,7 @@ def by_container(search: MendSearch, stretch: DryStretch) -> Iterator[Proposal]:
             _CAUTION,
             prepared,
             search.water,
+            promise,
             MendFigures(litres=litres, count=1, kg=kg),
             key=(MendKind.CONTAINERS, box),
         )

@@ -6,12 +6,12 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from longdry.computing.mends.trials import MendSearch, Proposal, is_better
+from longdry.computing.calls.lists import Item
+from longdry.computing.mends.trials import MendSearch, Proposal, may_be_enough
 from longdry.computing.stretches.prepared import PreparedTrip
 from longdry.model.plan.mends import MendFigures, MendKind
 from longdry.model.plan.stretch import DryStretch
 from longdry.model.trip.trip import Trip
-from longdry.model.words import Verdict
 from longdry.units import HOURS_PER_DAY, rounded_up
 
 STEP_H = 0.5
@@ -102,14 +102,18 @@ def _least_that_helps(
             _CAUTION,
             step.prepared,
             search.water,
+            goal,
             MendFigures(km_per_day=km_per_day),
             key=(kind, step.words),
         )
 
 
-def _reaches(search: MendSearch, stretch: DryStretch, step: _Step, goal: Verdict) -> bool:
-    verdict = search.guess(stretch, step.prepared)
-    return verdict is not None and not is_better(goal, verdict)
+def _reaches(search: MendSearch, stretch: DryStretch, step: _Step, goal: Item) -> bool:
+    """Whether a step comes to the same verdict, or to the same litres where none is enough."""
+    may_be = search.guess(stretch, step.prepared)
+    if may_be is None:
+        return False
+    return may_be[0] <= goal[0] if may_be_enough(goal) else may_be <= goal
 
 
 def _km_per_day(prepared: PreparedTrip) -> float:

@@ -23,7 +23,7 @@ class MendKind(StrEnum):
     HOURS = "other hours"
     PACE = "pace"
     DO_NOT_GO = "do not go"
-    """Where nothing else that was tried helps."""
+    """Where nothing else that was tried is enough."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +69,11 @@ class Mend:
     """What to do and what it costs, in whole sentences."""
     verdict_before: Verdict
     verdict_after: Verdict
-    """Of the same part of the route; better than before, but for not going."""
+    """Of the same part of the route; never worse than before."""
+    missing_before_l: float
+    missing_after_l: float
+    """On the worst of that part; less than before where the verdict is the same, but for not
+    going."""
     trip_after: Verdict
     """The worst of the whole trip then; never worse than before."""
     figures: MendFigures
@@ -83,7 +87,8 @@ class Mends:
     """All that was found."""
 
     found: tuple[Mend, ...] = ()
-    """The worst stretch first; of a stretch those that make it safe, the easiest first."""
+    """The worst stretch first; of a stretch those that make it safe, the easiest first, then those
+    that only lessen what is missing."""
     not_searched: tuple[int, ...] = ()
     """Numbers of stretches that are not clear and for which nothing, or not everything, was
     tried: only the worst are searched, and a trip is planned again so many times only."""

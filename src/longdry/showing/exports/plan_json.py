@@ -110,6 +110,8 @@ def mend_values(mend: Mend) -> dict[str, Any]:
         "change": mend.change,
         "verdict_before": mend.verdict_before.value,
         "verdict_after": mend.verdict_after.value,
+        "missing_before_l": mend.missing_before_l,
+        "missing_after_l": mend.missing_after_l,
         "trip_after": mend.trip_after.value,
         "caution": mend.caution,
         "figures": _figures(mend.figures),

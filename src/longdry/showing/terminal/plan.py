@@ -32,7 +32,7 @@ from longdry.showing.words.headline import (
 )
 from longdry.showing.words.markup import clipped_text
 from longdry.showing.words.measures import METRIC, Measures
-from longdry.showing.words.mends import kind_words
+from longdry.showing.words.mends import is_enough, kind_words, turned_words
 from longdry.showing.words.stops import leave_words, sizes_l
 from longdry.showing.words.stretches import alarm_words
 from longdry.showing.words.way import WayStop, WayStretch, day_words, way_of
@@ -113,8 +113,10 @@ def _mend(plan: Plan) -> str:
     mend = easiest_mend(plan)
     if mend is None:
         return steady(mend_head(plan)).strip()
-    turned = f"{mend.verdict_before} -> {mend.verdict_after}"
-    return f"Stretch {mend.stretch}, easiest mend: {kind_words(mend)} ({turned})."
+    turned = " -> ".join(turned_words(mend))
+    trip = "" if mend.trip_after is mend.verdict_after else f"; the trip then: {mend.trip_after}"
+    first = "easiest mend" if is_enough(mend) else "nothing that was tried is enough; one change"
+    return f"Stretch {mend.stretch}, {first}: {kind_words(mend)} ({turned}{trip})."
 
 
 def _most_words(plan: Plan, measures: Measures) -> str:

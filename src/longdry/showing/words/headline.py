@@ -10,6 +10,7 @@ from longdry.model.plan.plan import Plan, PlanWarning
 from longdry.model.words import Verdict
 from longdry.showing.words.markup import clipped_name, clipped_text
 from longdry.showing.words.measures import Measures
+from longdry.showing.words.mends import is_enough, turned_words
 from longdry.showing.words.stretches import end_words
 from longdry.units import rounded_up
 
@@ -60,7 +61,11 @@ def mend_head(plan: Plan) -> str:
     between = " to ".join(clipped_name(end_words(end)) for end in (stretch.begin, stretch.end))
     named = f"Stretch {stretch.number}, {between}"
     if mend := easiest_mend(plan):
-        return f"{named}: easiest mend, {mend.verdict_before} to {mend.verdict_after}: "
+        before, after = turned_words(mend)
+        first = (
+            "easiest mend" if is_enough(mend) else "no single change that was tried is enough; one"
+        )
+        return f"{named}: {first}, {before} to {after}: "
     if stretch.number in plan.mends_not_searched:
         return f"{named}: not every change was tried for it; none that was mends it. "
     return f"{named}: no single change that was tried mends it. "

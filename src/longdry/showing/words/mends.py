@@ -8,6 +8,8 @@ from collections.abc import Iterable, Sequence
 from longdry.model.plan.mends import Mend, MendKind
 from longdry.model.plan.plan import Plan
 from longdry.model.words import Verdict
+from longdry.showing.words.amounts import need_words
+from longdry.showing.words.measures import METRIC, Measures
 
 HEADING = "What would mend it (each tried by planning again with it)"
 ORDER = "Each stands alone: two together have not been tried. Carry out one and plan again."
@@ -25,13 +27,28 @@ _KINDS = {
     MendKind.OTHER_WAY: "travel the other way round",
     MendKind.HOURS: "other hours on the move",
     MendKind.PACE: "another pace",
-    MendKind.DO_NOT_GO: "do not go: nothing that was tried helps",
+    MendKind.DO_NOT_GO: "do not go: nothing that was tried is enough",
 }
 
 
 def kind_words(mend: Mend) -> str:
     """Name in a few words what a mend changes."""
     return _KINDS[mend.what]
+
+
+def turned_words(mend: Mend, measures: Measures = METRIC) -> tuple[str, str]:
+    """Tell the part of the route before and after; litres missing where its verdict stays."""
+    before, after = mend.verdict_before.value, mend.verdict_after.value
+    if before != after:
+        return before, after
+    missing = (need_words(one, measures) for one in (mend.missing_before_l, mend.missing_after_l))
+    before_l, after_l = missing
+    return f"{before}, {before_l} missing", f"{after_l} missing"
+
+
+def is_enough(mend: Mend) -> bool:
+    """Whether nobody goes short on that part of the route any more."""
+    return mend.verdict_after in {Verdict.CLEAR, Verdict.INTO_RESERVE}
 
 
 def mend_lines(plan: Plan) -> list[str]:
@@ -49,9 +66,9 @@ def mend_title(mend: Mend) -> str:
     """Name a mend by its stretch, its kind and its verdicts."""
     if mend.what is MendKind.DO_NOT_GO:
         return f"Stretch {mend.stretch}, {mend.verdict_before.value}: {mend.what.value}"
+    before, after = turned_words(mend)
     return (
-        f"Stretch {mend.stretch}, {mend.what.value}:"
-        f" {mend.verdict_before.value} -> {mend.verdict_after.value}"
+        f"Stretch {mend.stretch}, {mend.what.value}: {before} -> {after}"
         f" (the whole trip then: {mend.trip_after.value})"
     )
 
