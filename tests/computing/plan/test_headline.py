@@ -20,9 +20,11 @@ from longdry.computing.plan.planning import plan_trip
 from longdry.computing.setbacks.setbacks import Inquiry, Known, setbacks_of_plan
 from longdry.model.assumption import Assumption
 from longdry.model.plan.headline import HeadlineLevel
+from longdry.model.plan.mends import MendKind
 from longdry.model.trip.heat import Effort, HeatExpectation, HeatOutlook, PersonInHeat, TripHeat
 from longdry.model.trip.trip import Contact
 from longdry.model.words import Accrual, Certainty, CountOn, FillHabit, Ration, Travel, Verdict
+from longdry.showing.words.mends import mend_lines
 
 NOT_SAFE, ONLY_IF = HeadlineLevel.NOT_SAFE, HeadlineLevel.ONLY_IF
 PHONE = Contact(call="satellite telephone")
@@ -178,6 +180,58 @@ def test_the_chance_is_taken_at_its_upper_end(at_most, level):
     headline = headline_of(settled, dataclasses.replace(setbacks, chance=chance))
 
     assert headline.level is level
+
+
+def mends_of(plan):
+    return {mend.what: mend for mend in plan.mends}
+
+
+def test_who_fills_too_little_is_told_to_fill_all():
+    """Half a day of reserve and the least of fills: 4 L on arriving; filling all settles that.
+
+    Planned again with what the mend says, the headline is the one that it promises.
+    """
+    low = careful(fill=FillHabit.LEAST, reserve_days=0.5)
+    plan = planned(policy=low)
+    mend = mends_of(plan)[MendKind.FILL]
+    again = planned(policy=dataclasses.replace(low, fill=FillHabit.TOP_UP))
+
+    assert 'fill = "top-up"' in mend.change
+    assert any("less than one day for all" in one for one in mend.settles)
+    assert mend.headline_after is again.headline.level is HeadlineLevel.LASTS
+    assert not set(mend.settles) & set(again.headline.because)
+
+
+def test_who_stakes_life_on_one_source_is_told_to_find_out():
+    """A well that may be dry and leaves no way: that it holds water settles it."""
+    its_trip = {
+        "km": 1200.0,
+        "containers": [container(22.0, 1)],
+        "policy": careful(reserve_days=0.1, help_days=0.1),
+    }
+    plan = planned(sure(600.0, Certainty.LIKELY), **its_trip)
+    mend = mends_of(plan)[MendKind.CONFIRMED]
+    again = planned(sure(600.0), **its_trip)
+
+    assert "Find out about s600 (km 600.0" in mend.change
+    assert "If s600 is dry, there is no way to water, on or back." in mend.settles
+    assert mend.headline_after is again.headline.level
+    assert "land manager" in mend.caution
+
+
+def test_where_nothing_settles_what_is_not_safe_nobody_goes():
+    """No can and no word about water makes a day of 49 °C safe."""
+    plan = planned(**POINTS["heat beyond limits"][2])
+
+    assert plan.mends[-1].what is MendKind.DO_NOT_GO
+    assert {mend.headline_after for mend in plan.mends} == {NOT_SAFE}
+    assert "Headline: do not go. Do not go on this plan" in " ".join(mend_lines(plan))
+
+
+@pytest.mark.parametrize("point", ["no heat", "no date", "help of nobody", "too few trials"])
+def test_what_is_only_to_be_written_is_no_change_of_plan(point):
+    """The sentence says what to write; no plan is made again for it."""
+    assert planned(**POINTS[point][2]).mends == ()
 
 
 SEEDS = seeds(1000) if is_whole() else range(0, 1000, 25)

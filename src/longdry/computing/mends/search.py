@@ -16,6 +16,7 @@ from longdry.computing.mends.confirmed import by_confirmed
 from longdry.computing.mends.containers import by_container
 from longdry.computing.mends.detour import by_detour
 from longdry.computing.mends.door import by_door
+from longdry.computing.mends.headline import HeadlineSearch, mends_of_headline
 from longdry.computing.mends.month import by_month
 from longdry.computing.mends.other_way import by_other_way
 from longdry.computing.mends.pace import by_hours, by_pace
@@ -55,15 +56,22 @@ _EASIEST_FIRST: tuple[Callable[[MendSearch, DryStretch], Iterator[Proposal]], ..
 )
 
 
-def mends_of(settled: SettledTrip, water: Water, plan_again: PlanAgain) -> Mends:
-    """Search for what betters the worst stretches that are not clear.
+def mends_of(
+    settled: SettledTrip,
+    water: Water,
+    plan_again: PlanAgain,
+    headline: HeadlineSearch | None = None,
+) -> Mends:
+    """Search for what betters the worst stretches that are not clear, or else the headline.
 
-    Nothing is searched where all are clear, or where the trip names no containers.
+    Nothing is searched where the trip names no containers.
 
     Parameters
     ----------
     plan_again
         Plans a trip as a whole; asked at most `MOST_TRIALS` times.
+    headline
+        None: only stretches are mended.
     """
     wanting = [one for one in worst_first(settled.stretches) if _can_be_mended(one)]
     search = MendSearch(settled, water, plan_again)
@@ -76,6 +84,8 @@ def mends_of(settled: SettledTrip, water: Water, plan_again: PlanAgain) -> Mends
         except TrialsSpentError:
             left.append(stretch.number)
         found += known.told(is_all_tried=stretch.number not in left)
+    if headline and not wanting:
+        found += mends_of_headline(search, headline)
     return Mends(tuple(found), tuple(sorted(left)))
 
 

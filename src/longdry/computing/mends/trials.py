@@ -210,10 +210,17 @@ class MendSearch:
         TrialsSpentError
             Where no more trial plans may be made.
         """
-        again = self._planned(proposal)
+        again = self.planned(proposal)
         return self._mend(stretch, proposal, again) if again else None
 
-    def _planned(self, proposal: Proposal) -> SettledTrip | None:
+    def planned(self, proposal: Proposal) -> SettledTrip | None:
+        """Plan the trip again with a change; None where that cannot be planned.
+
+        Raises
+        ------
+        TrialsSpentError
+            Where no more trial plans may be made.
+        """
         if proposal.key is not None and proposal.key in self._known:
             return self._known[proposal.key]
         if self.trials >= MOST_TRIALS:
@@ -236,7 +243,7 @@ class MendSearch:
         is_better_trip = list_of(again.stretches) < self._list
         if not betters(item(after), item(stretch)) or not is_better_trip:
             return None
-        cost = _cost_of(again).beyond(self._before, proposal.beforehand)
+        cost = self.cost_of(again, proposal)
         return Mend(
             stretch=stretch.number,
             what=proposal.kind,
@@ -254,6 +261,10 @@ class MendSearch:
             ),
             caution=proposal.caution,
         )
+
+    def cost_of(self, again: SettledTrip, proposal: Proposal) -> Cost:
+        """Return what a plan made again takes beyond this one."""
+        return _cost_of(again).beyond(self._before, proposal.beforehand)
 
     def not_going(self, stretch: DryStretch, *, is_all_tried: bool) -> Mend:
         """Return what is left to do where nothing helps."""

@@ -13,6 +13,7 @@ from longdry.computing.fills.drawing import draws_of
 from longdry.computing.fills.filling import Filling
 from longdry.computing.fills.remarks import assumptions_of_fills, loads_of, warnings_of_fills
 from longdry.computing.fills.settled import SettledTrip, Water
+from longdry.computing.mends.headline import HeadlineSearch
 from longdry.computing.mends.search import mends_of
 from longdry.computing.plan.assumptions import assumptions_of, assumptions_of_days
 from longdry.computing.plan.days import DayTable
@@ -30,6 +31,7 @@ from longdry.computing.treating.treating import treating_of
 from longdry.computing.water.passes import warnings_of_swapped
 from longdry.model.assumption import Assumption
 from longdry.model.plan.fills import USUAL_FILL, FillWay
+from longdry.model.plan.headline import Headline
 from longdry.model.plan.mends import Mends
 from longdry.model.plan.plan import Plan, PlanWarning
 from longdry.model.plan.setbacks import Setbacks
@@ -93,7 +95,7 @@ def plan_trip(
         stretches=settled.stretches,
         stops=stops_of(settled),
         days=days,
-        headline=headline_of(settled, carrying.setbacks if carrying else None),
+        headline=carrying.headline if carrying else headline_of(settled, None),
         most_to_carry=most_to_carry(settled.stretches),
         longest=extremes(settled.stretches),
         longest_without_water=longest_without_water(settled),
@@ -138,6 +140,7 @@ class ContainerResults:
     settled: SettledTrip
     filling: Filling
     setbacks: Setbacks
+    headline: Headline
     treating: TreatmentPlan | None
     mends: Mends
 
@@ -174,19 +177,42 @@ def container_results(settled: SettledTrip, water: Water, inquiry: Inquiry) -> C
     if filling is None:
         raise ValueError("the trip names no containers")
     measured = settled.journey.prepared.measured
+    setbacks = _setbacks(settled, water, inquiry)
+    headline = headline_of(settled, setbacks)
+    usual = replace(inquiry, changes=())
     return ContainerResults(
         settled=settled,
         filling=filling,
-        setbacks=setbacks_of_plan(
-            settled.journey,
-            settled.stretches,
-            inquiry,
-            filling=filling,
-            known=Known(water.sources, settled.passes),
-        ),
+        setbacks=setbacks,
+        headline=headline,
         treating=treating_of(filling.chosen, filling.problem, settled.trip, measured),
-        mends=mends_of(settled, water, partial(settled_trip, fill=settled.fill)),
+        mends=mends_of(
+            settled,
+            water,
+            partial(_planned_again, settled),
+            HeadlineSearch(
+                headline, lambda again: headline_of(again, _setbacks(again, water, usual))
+            ),
+        ),
     )
+
+
+def _setbacks(settled: SettledTrip, water: Water, inquiry: Inquiry) -> Setbacks:
+    return setbacks_of_plan(
+        settled.journey,
+        settled.stretches,
+        inquiry,
+        filling=settled.filling,
+        known=Known(water.sources, settled.passes),
+    )
+
+
+def _planned_again(before: SettledTrip, prepared: PreparedTrip, water: Water) -> SettledTrip:
+    """Plan a changed trip under the plan's own habit of filling, unless that is the change."""
+    fill, habit = before.fill, prepared.trip.policy.fill
+    if habit is not before.trip.policy.fill:
+        fill = replace(fill, habit=habit)
+    return settled_trip(prepared, water, fill)
 
 
 def warnings_of_setbacks(setbacks: Setbacks) -> list[PlanWarning]:

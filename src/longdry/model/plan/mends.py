@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
+from longdry.model.plan.headline import HeadlineLevel
 from longdry.model.words import Verdict
 
 
@@ -13,6 +14,7 @@ class MendKind(StrEnum):
 
     CAMP = "camp at the water"
     DOOR = "wait for the door"
+    FILL = "fill more"
     RATION = "ration"
     CONTAINERS = "containers"
     CONFIRMED = "confirmed source"
@@ -80,6 +82,10 @@ class Mend:
     caution: str
     """What must be sure before anybody goes by it, in whole sentences; never show the change
     without it."""
+    settles: tuple[str, ...] = ()
+    """Of a plan whose stretches are all clear: the sentences of its headline that hold no more."""
+    headline_after: HeadlineLevel | None = None
+    """The level of the headline then; None where it is a stretch that is to be mended."""
 
 
 @dataclass(frozen=True, slots=True)

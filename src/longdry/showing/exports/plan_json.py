@@ -112,6 +112,8 @@ def mend_values(mend: Mend) -> dict[str, Any]:
         "verdict_after": mend.verdict_after.value,
         "missing_before_l": mend.missing_before_l,
         "missing_after_l": mend.missing_after_l,
+        "settles": list(mend.settles),
+        "headline_after": mend.headline_after.value if mend.headline_after else None,
         "trip_after": mend.trip_after.value,
         "caution": mend.caution,
         "figures": _figures(mend.figures),

@@ -49,18 +49,25 @@ def trips_of_100(share: float) -> str:
 def easiest_mend(plan: Plan) -> Mend | None:
     """Return what to try first for the worst stretch; None where nothing that was tried helps."""
     worst = plan.longest.worst
-    helps = (m for m in plan.mends if m.stretch == worst and m.what is not MendKind.DO_NOT_GO)
+    helps = (
+        m
+        for m in plan.mends
+        if (m.stretch == worst or m.settles) and m.what is not MendKind.DO_NOT_GO
+    )
     return next(helps, None)
 
 
 def mend_head(plan: Plan) -> str:
     """Say for which stretch a change was looked for, and whether one helps; empty: none asked."""
     stretch = plan.stretches[plan.longest.worst - 1]
+    if (mend := easiest_mend(plan)) and mend.settles:
+        of = f"{len(mend.settles)} of {len(plan.headline.because)}"
+        return f"Easiest change that settles {of} reasons (then: {mend.headline_after}): "
     if stretch.verdict in (Verdict.CLEAR, Verdict.NO_CONTAINERS):
         return ""
     between = " to ".join(clipped_name(end_words(end)) for end in (stretch.begin, stretch.end))
     named = f"Stretch {stretch.number}, {between}"
-    if mend := easiest_mend(plan):
+    if mend:
         before, after = turned_words(mend)
         first = (
             "easiest mend" if is_enough(mend) else "no single change that was tried is enough; one"

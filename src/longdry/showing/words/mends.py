@@ -18,6 +18,7 @@ ORDER = "Each stands alone: two together have not been tried. Carry out one and 
 _KINDS = {
     MendKind.CAMP: "camp at the water",
     MendKind.DOOR: "wait until the source opens",
+    MendKind.FILL: "fill all at every call",
     MendKind.RATION: "a smaller ration from the start",
     MendKind.CONTAINERS: "carry more containers",
     MendKind.CONFIRMED: "confirm a source that does not count",
@@ -46,6 +47,11 @@ def turned_words(mend: Mend, measures: Measures = METRIC) -> tuple[str, str]:
     return f"{before}, {before_l} missing", f"{after_l} missing"
 
 
+def settled_words(mend: Mend) -> str:
+    """Tell which reasons of the headline a mend settles, and what it says then."""
+    return f'settles "{" ".join(mend.settles)}" (the headline then: {mend.headline_after})'
+
+
 def is_enough(mend: Mend) -> bool:
     """Whether nobody goes short on that part of the route any more."""
     return mend.verdict_after in {Verdict.CLEAR, Verdict.INTO_RESERVE}
@@ -64,8 +70,12 @@ def mend_lines(plan: Plan) -> list[str]:
 
 def mend_title(mend: Mend) -> str:
     """Name a mend by its stretch, its kind and its verdicts."""
+    if mend.what is MendKind.DO_NOT_GO and mend.headline_after:
+        return f"Headline: {mend.what.value}"
     if mend.what is MendKind.DO_NOT_GO:
         return f"Stretch {mend.stretch}, {mend.verdict_before.value}: {mend.what.value}"
+    if mend.settles:
+        return f"Headline, {mend.what.value}: {settled_words(mend)}"
     before, after = turned_words(mend)
     return (
         f"Stretch {mend.stretch}, {mend.what.value}: {before} -> {after}"
@@ -98,6 +108,8 @@ def lines_without(plan: Plan) -> list[str]:
     if hopeless:
         numbers = ", ".join(str(number) for number in hopeless)
         lines.append(f"No single change that was tried betters stretch {numbers}.")
+    if plan.headline.settled_by_another_plan and not (hopeless or notes):
+        lines.append("No single change that was tried settles a reason of the headline.")
     return lines
 
 
