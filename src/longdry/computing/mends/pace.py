@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from longdry.computing.calls.lists import Item
 from longdry.computing.mends.trials import MendSearch, Proposal, may_be_enough
 from longdry.computing.stretches.prepared import PreparedTrip
+from longdry.computing.stretches.verdicts import severity
 from longdry.model.plan.mends import MendFigures, MendKind
 from longdry.model.plan.stretch import DryStretch
 from longdry.model.trip.trip import Trip
@@ -51,7 +52,10 @@ def by_hours(search: MendSearch, stretch: DryStretch) -> Iterator[Proposal]:
 
 
 def by_pace(search: MendSearch, stretch: DryStretch) -> Iterator[Proposal]:
-    """Yield the least higher speed that may better a stretch."""
+    """Yield the least higher speed that may better the verdict of a stretch.
+
+    Nobody is told to hurry for fewer litres missing alone.
+    """
     steps = [
         _Step(
             search.with_trip(faster(search.trip, percent)),
@@ -59,7 +63,10 @@ def by_pace(search: MendSearch, stretch: DryStretch) -> Iterator[Proposal]:
         )
         for percent in range(STEP_PERCENT, MOST_FASTER_PERCENT + 1, STEP_PERCENT)
     ]
-    yield from _least_that_helps(search, stretch, MendKind.PACE, steps)
+    now = severity(stretch.verdict)
+    for proposal in _least_that_helps(search, stretch, MendKind.PACE, steps):
+        if proposal.promise and proposal.promise[0] < now:
+            yield proposal
 
 
 def longer_days(trip: Trip, hours_per_day: float) -> Trip:

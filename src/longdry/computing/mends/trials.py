@@ -243,6 +243,8 @@ class MendSearch:
         is_better_trip = list_of(again.stretches) < self._list
         if not betters(item(after), item(stretch)) or not is_better_trip:
             return None
+        if proposal.kind is MendKind.PACE and after.verdict is stretch.verdict:
+            return None  # nobody hurries for something that is not enough
         cost = self.cost_of(again, proposal)
         return Mend(
             stretch=stretch.number,
