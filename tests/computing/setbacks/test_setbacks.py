@@ -51,7 +51,7 @@ def test_everything_is_answered():
     assert (found.chance.trials, found.chance.seed) == (500, 3)
     texts = [warning.text for warning in warnings_of_setbacks(found)]
     assert "neither on nor back: s400." in texts[0]
-    assert "help may take 2 days" in texts[1]
+    assert len(texts) == 1
 
 
 def test_what_the_trip_asks_comes_before_what_is_asked_beside():

@@ -16,13 +16,14 @@ from sample_plans import NAMES, planned
 
 from longdry.cli.terminal import terminal_here
 from longdry.computing.plan.planning import plan_trip
+from longdry.model.plan.stretch import worst_first
 from longdry.model.trip.party import Vehicle
 from longdry.model.words import Units, Verdict
 from longdry.showing.terminal.full import full_text
 from longdry.showing.terminal.layout import Terminal
 from longdry.showing.terminal.plan import plan_text
 from longdry.showing.words.amounts import poured_words
-from longdry.showing.words.headline import headline_words, worst_first
+from longdry.showing.words.headline import headline_words
 from longdry.showing.words.measures import METRIC, Measures
 from longdry.showing.words.stretches import alarm_words, told_missing_l, what_to_do
 

@@ -16,12 +16,11 @@ from longdry.computing.needs.rates import is_drinking
 from longdry.computing.route.chainage import STRAIGHT_LEG_KM
 from longdry.computing.route.jumps import warnings_of_jumps
 from longdry.computing.stretches.journey import Journey
-from longdry.computing.stretches.verdicts import worst_first
 from longdry.computing.water.certainty import warnings_about_sources
 from longdry.model.plan.days import TravelDay
 from longdry.model.plan.heat_day import HeatRemark, RemarkKind
 from longdry.model.plan.plan import PlanWarning
-from longdry.model.plan.stretch import DryStretch
+from longdry.model.plan.stretch import DryStretch, worst_first
 from longdry.model.route import MeasuredRoute
 from longdry.model.trip.trip import Trip
 from longdry.model.water.source import WaterLayer

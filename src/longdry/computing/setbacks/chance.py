@@ -32,6 +32,9 @@ from longdry.model.arrays import FloatArray, IntArray
 from longdry.model.plan.setbacks import Chance, StretchChance
 from longdry.model.words import IfDry
 
+STANDARD_ERRORS = 2.0
+"""By which a figure may be too low: 1 simulation in 44 is farther off (normal distribution)."""
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Draws:
@@ -87,6 +90,7 @@ def chance_of_short(
         short,
         turned,
         max(error, error_of_turning),
+        min(short + STANDARD_ERRORS * error, 1.0),
         by_stretch,
         trials,
         seed,

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from longdry.model.plan.travel import Travel
 from longdry.model.water.passes import WaterPass
-from longdry.model.words import Grade, Ration, Verdict
+from longdry.model.words import VERDICTS_WORST_FIRST, Grade, Ration, Verdict
 from longdry.units import TOLERANCE
 
 
@@ -149,6 +150,23 @@ class DryStretch:
     def short_l(self) -> float:
         """Litres by which need and reserve together pass all that can be carried."""
         return max(0.0, self.wanted_l - self.capacity_l)
+
+
+def worst_first(stretches: Sequence[DryStretch]) -> list[DryStretch]:
+    """Sort by verdict, then by litres missing, then by litres to spare; of equals the first first.
+
+    This is the order of "worst" everywhere: headline, mends, warnings, page, sheet and terminal.
+    """
+    return sorted(stretches, key=_badness)
+
+
+def _badness(stretch: DryStretch) -> tuple[int, float, float]:
+    spare_l = stretch.spare_l
+    return (
+        VERDICTS_WORST_FIRST.index(stretch.verdict),
+        -stretch.missing_l,
+        stretch.available_l - stretch.wanted_l if spare_l is None else spare_l,
+    )
 
 
 @dataclass(frozen=True, slots=True)

@@ -43,6 +43,7 @@ from longdry.showing.words.setbacks import (
     change_words,
     consequence,
     failure_words,
+    help_words,
     percent_words,
 )
 from longdry.showing.words.stretches import end_words
@@ -222,17 +223,10 @@ def _waiting(sit_out: SitOut, measures: Measures) -> list[Markup]:
         (
             f", resting in shade on the bare ration: {on_board_words(sit_out.on_board_l, measures)}"
             f" carried, {need_words(sit_out.rest_l_per_day, measures)} a day for the party. "
-            f"{_until_help(sit_out)}"
+            f"{help_words(sit_out, measures)}"
         ),
     )
     return [head, least]
-
-
-def _until_help(sit_out: SitOut) -> str:
-    if sit_out.help_days is None:
-        return "The trip does not say how many days help takes to come."
-    enough = "that is enough there" if sit_out.lasts_until_help else "THAT IS NOT ENOUGH there"
-    return f"Help may take {count_words(sit_out.help_days, 'day')} by the trip: {enough}."
 
 
 def _chance(chance: Chance | None, stretches: Sequence[DryStretch]) -> list[Markup]:

@@ -8,6 +8,7 @@ from typing import NamedTuple
 from longdry.model.plan.days import TravelDay
 from longdry.model.plan.plan import Plan
 from longdry.model.plan.setbacks import WaterInNeed
+from longdry.model.plan.stretch import worst_first
 from longdry.model.water.passes import WaterPass
 from longdry.model.words import Verdict
 from longdry.showing.page.parts import sentence, to_map
@@ -23,7 +24,6 @@ from longdry.showing.words.amounts import (
     time_taken_words,
 )
 from longdry.showing.words.dry import turn_words
-from longdry.showing.words.headline import worst_first
 from longdry.showing.words.in_need import (
     HEADING,
     MOST,

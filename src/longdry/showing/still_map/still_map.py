@@ -11,7 +11,7 @@ import numpy as np
 from longdry.model.arrays import FloatArray
 from longdry.model.backdrop import Backdrop, BackdropShape, DrawnBackdrop, ShapeKind
 from longdry.model.plan.plan import Plan
-from longdry.model.plan.stretch import DryStretch
+from longdry.model.plan.stretch import DryStretch, worst_first
 from longdry.model.water.source import WaterSource
 from longdry.model.words import VERDICTS_WORST_FIRST, Certainty, Verdict
 from longdry.showing.map.drawn_sources import named_and_dots
@@ -29,7 +29,6 @@ from longdry.showing.signs.signs import (
 from longdry.showing.still_map.frame import WIDTH, MapFrame, frame_around, halo_text
 from longdry.showing.still_map.labels import LabelRequest, Labels
 from longdry.showing.words.amounts import days_lasting_words, need_words
-from longdry.showing.words.headline import worst_first
 from longdry.showing.words.markup import Attributes, Markup, clipped_name, joined, tag
 from longdry.showing.words.measures import Measures
 from longdry.showing.words.passes import passes_by_source

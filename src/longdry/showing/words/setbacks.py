@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from longdry.model.plan.plan import Plan
-from longdry.model.plan.setbacks import TurnBack, WhatIf
+from longdry.model.plan.setbacks import SitOut, TurnBack, WhatIf
 from longdry.model.plan.stretch import DryStretch
 from longdry.model.words import Verdict
-from longdry.showing.words.amounts import need_words
+from longdry.showing.words.amounts import count_words, need_words
 from longdry.showing.words.markup import clipped_text
 from longdry.showing.words.measures import Measures
 from longdry.units import rounded_down, rounded_up
@@ -89,6 +89,17 @@ def failure_words(one: WhatIf, measures: Measures) -> str:
     if not names:
         return change_words(one, measures)
     return f"{' and '.join(names)} {'is' if len(names) == 1 else 'are'} dry"
+
+
+def help_words(wait: SitOut, measures: Measures) -> str:
+    """Tell in one sentence how long help may take, and whether the water lasts until then."""
+    wanted = wait.wanted
+    if wanted is None:
+        return "Nobody knows when help comes: the trip does not say."
+    days = count_words(rounded_up(wanted.days, 0.1), "day")
+    if wanted.enough:
+        return f"Help may take {days}: enough everywhere."
+    return f"Help may take {days} at {measures.mark(wanted.km)}: NOT ENOUGH there."
 
 
 def percent_words(share: float, standard_error: float) -> str:
