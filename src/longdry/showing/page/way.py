@@ -8,6 +8,7 @@ from typing import NamedTuple
 from longdry.model.plan.days import TravelDay
 from longdry.model.plan.plan import Plan
 from longdry.model.plan.setbacks import WaterInNeed
+from longdry.model.plan.stretch import DryStretch
 from longdry.model.water.passes import WaterPass
 from longdry.model.words import Verdict
 from longdry.showing.page.parts import sentence, to_map
@@ -144,7 +145,35 @@ def _between(after: WayStretch, inputs: WayInputs) -> Markup:
         given,
         tag("div", {"class": "km"}),
         tag("div", {"class": "rail"}),
-        tag("details", state, head, tag("div", {"class": "in"}, *_inside(after, inputs))),
+        tag(
+            "details",
+            state,
+            head,
+            tag("div", {"class": "in"}, *_inside(after, inputs)),
+            _strip(stretch, inputs),
+        ),
+    )
+
+
+def _strip(stretch: DryStretch, inputs: WayInputs) -> Markup:
+    """Draw what is carried across, distance downward, for a narrow screen; words say the same."""
+    if stretch.on_board_l is None:
+        return Markup()
+    most_l = max(stretch.wanted_l, sum(inputs.sizes.values()), 1e-6)
+    leaves, arrives, reserve = (
+        100.0 * litres / most_l
+        for litres in (stretch.on_board_l, max(stretch.left_l or 0.0, 0.0), stretch.reserve_l)
+    )
+    dry, along_km = stretch.runs_dry, stretch.end.km - stretch.begin.km
+    down = 100.0 * (dry.km - stretch.begin.km) / along_km if dry and along_km > 0.0 else 100.0
+    given: Attributes = {"class": "strip", "viewBox": "0 0 100 100", "aria-hidden": "true",
+                         "preserveAspectRatio": "none"}  # fmt: skip
+    end = 0.0 if dry else arrives
+    return tag(
+        "svg",
+        given,
+        tag("path", {"class": "below", "d": f"M0 0H{leaves:.0f}L{end:.0f} {down:.0f}H0Z"}),
+        tag("path", {"class": "reserve-line", "d": f"M{reserve:.0f} 0V100"}),
     )
 
 
