@@ -145,13 +145,8 @@ def _between(after: WayStretch, inputs: WayInputs) -> Markup:
         given,
         tag("div", {"class": "km"}),
         tag("div", {"class": "rail"}),
-        tag(
-            "details",
-            state,
-            head,
-            tag("div", {"class": "in"}, *_inside(after, inputs)),
-            _strip(stretch, inputs),
-        ),
+        _strip(stretch, inputs),
+        tag("details", state, head, tag("div", {"class": "in"}, *_inside(after, inputs))),
     )
 
 
@@ -210,6 +205,25 @@ def _inside(after: WayStretch, inputs: WayInputs) -> Iterator[Markup]:
         )
     if after.camps:
         yield tag("p", None, "Camps: ", *_camps(after.camps, measures), ".")
+    other_water = list(_other_water(after, measures))
+    if len(after.passed_by) + len(after.in_need) > MOST:
+        summary = tag("summary", None, _other_water_words(after))
+        other_water = [tag("details", {"class": "others"}, summary, *other_water)]
+    yield from other_water
+    yield tag(
+        "p", {"class": "tools"}, to_map("stretch", stretch.number, f"stretch {stretch.number}")
+    )
+
+
+def _other_water_words(after: WayStretch) -> str:
+    """Count what is folded."""
+    passed = f"{count_words(len(after.passed_by), 'source')} passed by" if after.passed_by else ""
+    needed = count_words(len(after.in_need), "source") if after.in_need else ""
+    only = f"{needed} in need only, never reckoned with" if needed else ""
+    return ", ".join(filter(None, (passed, only)))
+
+
+def _other_water(after: WayStretch, measures: Measures) -> Iterator[Markup]:
     if after.passed_by:
         by_way = sorted(after.passed_by, key=lambda water: water.way_km)[:MOST]
         few = sorted(by_way, key=lambda water: water.km)
@@ -221,9 +235,6 @@ def _inside(after: WayStretch, inputs: WayInputs) -> Iterator[Markup]:
         yield tag("p", {"class": "q"}, *_in_need(one, measures))
     if others:
         yield tag("p", {"class": "q"}, f"{HEADING}: {left_out_words(others)}.")
-    yield tag(
-        "p", {"class": "tools"}, to_map("stretch", stretch.number, f"stretch {stretch.number}")
-    )
 
 
 def _passed_by(water: WaterPass, measures: Measures) -> list[str]:

@@ -6,18 +6,28 @@ const LEADER_FROM = 20;
 const TAG_DIRECTIONS = [[0, -1], [0, 1], [1, -1], [-1, -1], [1, 1], [-1, 1], [1, 0], [-1, 0]];
 const BLOCKED = 1000;
 const CROSSING = 6;
+const MOST_SIGNS = 60; // of water that is passed by, in view; more of it are specks without names
 const MUST_STAND = 10; // gaps, turn-backs before them, ends and calls
+const GAP = 14; // a name is rather left out than crossed by a leader, the words of a gap never
+const MOST_AT_ANY_PRICE = 12;
 const FAR_REACHING = 2.5;
 const NEAR_ENOUGH = 4;
 
 function uncrowd(map, groups, lines) {
   const layers = foremostFirst(map, groups);
+  const specks = countInView(map, layers) > MOST_SIGNS;
+  map.getContainer().classList.toggle("specks", specks);
   const sizes = layers.map(signSize);
   const picture = {
-    size: map.getSize(), route: routePixels(map, lines), kept: [], leaders: [], controls: controlBoxes(map),
+    size: map.getSize(), route: routePixels(map, lines), kept: [], leaders: [], placed: 0, controls: controlBoxes(map),
   };
   layers.forEach((layer, place) => {
     const tag = layer.getElement().querySelector(".tag");
+    if (specks && (tag ? tag.classList.contains("aside") : layer.options.isWater && !layer.options.isCall)) {
+      layer.getElement().classList.toggle("crowded", Boolean(tag));
+      layer.getElement().tabIndex = -1;
+      return;
+    }
     const found = tag ? roomForTag(map, layer, sizes[place], picture) : ownBox(map, layer, sizes[place]);
     const free = found && !picture.kept.some((other) => overlap(found.box, other));
     layer.getElement().classList.toggle("crowded", !free);
@@ -25,8 +35,14 @@ function uncrowd(map, groups, lines) {
     if (!free) return;
     picture.kept.push(found.box);
     if (found.leader) picture.leaders.push(found.leader);
+    if (tag) picture.placed += 1;
     if (tag) moveTag(layer.getElement(), tag, found);
   });
+}
+
+function countInView(map, layers) {
+  const view = map.getBounds();
+  return layers.filter(({ options, _latlng }) => options.isWater && !options.isCall && view.contains(_latlng)).length;
 }
 
 // Words never stand below the buttons or the scale.
@@ -85,7 +101,9 @@ function roomForTag(map, layer, { wide, tall }, picture) {
     }
     if (best.cost < NEAR_ENOUGH) break;
   }
-  const most = layer.options.rank >= MUST_STAND ? BLOCKED : NEAR_ENOUGH;
+  const stands = layer.options.rank >= MUST_STAND && picture.placed < MOST_AT_ANY_PRICE;
+  const isGap = layer.options.rank >= GAP;
+  const most = !stands ? NEAR_ENOUGH : isGap ? BLOCKED : CROSSING;
   return best.cost < most ? best : null;
 }
 
