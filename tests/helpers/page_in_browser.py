@@ -53,11 +53,22 @@ def running_chromium() -> Iterator[Browser]:
 
 @contextmanager
 def opened(
-    browser: Browser, file: Path, *, width: int = 1280, height: int = 900, dark: bool = False
+    browser: Browser,
+    file: Path,
+    *,
+    width: int = 1280,
+    height: int = 900,
+    dark: bool = False,
+    touch: bool = False,
+    own_colours: bool = False,
 ) -> Iterator[Watched]:
-    """Open a page from its file."""
+    """Open a page from its file; by touch the pointer is coarse, as a finger is."""
     context = browser.new_context(
-        viewport={"width": width, "height": height}, color_scheme="dark" if dark else "light"
+        viewport={"width": width, "height": height},
+        color_scheme="dark" if dark else "light",
+        has_touch=touch,
+        is_mobile=touch,
+        forced_colors="active" if own_colours else "none",
     )
     watched = Watched(context.new_page())
     own = file.as_uri()
