@@ -209,11 +209,11 @@ def test_heat_beyond_the_limits_stands_on_the_first_screen_in_plain_words(browse
     longdry.write_page(planned_from(tmp_path), tmp_path / "plan.html")
     for width, height in ((1280, 800), (360, 740)):
         with opened(browser, tmp_path / "plan.html", width=width, height=height) as watched:
-            said = watched.page.get_by_text("46 °C on day", exact=False).first
+            said = watched.page.locator("#answer").get_by_text("46 °C.", exact=False).first
             box = said.bounding_box()
 
             assert watched.page.locator(".say").inner_text() == "Do not start on this plan."
-            assert "do not move by day" in said.inner_text()
+            assert "Do not move by day" in said.inner_text()
             assert box["y"] + box["height"] <= height
 
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from longdry.computing.fills.settled import SettledTrip
-from longdry.model.plan.headline import NOT_BY_DAY, Headline, HeadlineLevel, MostToCarry
+from longdry.model.plan.headline import Headline, HeadlineLevel, MostToCarry
 from longdry.model.plan.setbacks import Chance, Setbacks
 from longdry.model.plan.stretch import DryStretch
 from longdry.model.words import Certainty, Travel, Verdict
@@ -119,9 +119,9 @@ def _heat_beyond_limits(settled: SettledTrip) -> Iterator[str]:
     if hot:
         number, day = max(hot, key=lambda one: one[1].expected.shade_max_c)
         yield (
-            f"{rounded_up(day.expected.shade_max_c):.0f} °C on day {number}: {NOT_BY_DAY}. People"
-            " cannot drink as much as they lose, or need more rest than the plan leaves them"
-            " (limits of US Army TB MED 507)."
+            f"Day {number}: {rounded_up(day.expected.shade_max_c):.0f} °C. Do not move by day:"
+            " people cannot drink as much as they lose, or need more rest than the plan leaves"
+            " them (limits of US Army TB MED 507)."
         )
 
 

@@ -7,9 +7,6 @@ from enum import StrEnum
 
 from longdry.model.water.passes import WaterPass
 
-NOT_BY_DAY = "do not move by day"
-"""Stands in the sentence about heat beyond the limits, and in no other."""
-
 
 class HeadlineLevel(StrEnum):
     """What the plan comes to."""
@@ -26,11 +23,6 @@ class Headline:
     level: HeadlineLevel
     because: tuple[str, ...]
     """Whole sentences, the gravest first; where the water lasts, one that says so."""
-
-    @property
-    def heat(self) -> str:
-        """The sentence about heat beyond the limits; empty where there is none."""
-        return next((one for one in self.because if NOT_BY_DAY in one), "")
 
 
 @dataclass(frozen=True, slots=True)

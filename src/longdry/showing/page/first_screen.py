@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from longdry.model.plan.headline import NOT_BY_DAY, HeadlineLevel
+from longdry.model.plan.headline import HeadlineLevel
 from longdry.model.plan.mends import Mend
 from longdry.model.plan.plan import Plan, PlanWarning
 from longdry.model.plan.stretch import DryStretch
@@ -28,12 +28,22 @@ from longdry.showing.words.headline import (
     reasons,
     trips_of_100,
 )
-from longdry.showing.words.markup import Attributes, Markup, clipped_text, joined, name_tag, tag
+from longdry.showing.words.markup import (
+    Attributes,
+    Markup,
+    clipped_name,
+    clipped_text,
+    joined,
+    name_tag,
+    tag,
+)
 from longdry.showing.words.measures import Measures
 from longdry.showing.words.stretches import dry_words, end_words, told_missing_l
 
 _BAR = 1000.0
 _MOST_MISSING = 2
+_NOT_BY_DAY = "Do not move by day"
+"""Stands in the reason that is heat beyond the limits, and in no other."""
 
 
 def answer_section(plan: Plan, measures: Measures) -> Markup:
@@ -63,9 +73,12 @@ def _but_heed(plan: Plan) -> list[str]:
 
 
 def _heat(plan: Plan, why: str, measures: Measures) -> list[Markup]:
-    """Tell of heat beyond the limits beside whatever reason is graver."""
-    heat = measures.sentence(plan.headline.heat)
-    return [tag("p", {"class": "heat"}, heat)] if heat and clipped_text(heat) != why else []
+    """Tell what nobody may do in heat beyond the limits, beside whatever reason is graver."""
+    if _NOT_BY_DAY in why:
+        return []
+    of_heat = (one for one in reasons(plan, measures) if _NOT_BY_DAY in one)
+    told = next(of_heat, "").partition(_NOT_BY_DAY)
+    return [tag("p", {"class": "heat"}, f"{told[0]}{told[1]}.")] if told[1] else []
 
 
 def _worst(worst: DryStretch, measures: Measures) -> Markup:
@@ -157,12 +170,18 @@ def _mend(plan: Plan, measures: Measures) -> list[Markup]:
     mend, head_words = easiest_mend(plan), mend_head(plan)
     if mend is None and head_words:
         others = [tag("a", {"href": "#mends"}, "What would mend it")] if plan.mends else []
-        return [tag("p", {"class": "do"}, tag("b", None, tag("bdi", None, head_words)), *others)]
+        return [
+            tag(
+                "p",
+                {"class": "do"},
+                tag("b", None, tag("bdi", None, _without_the_stretch(head_words, plan))),
+                *others,
+            )
+        ]
     if mend is None:
         return _missing(plan, measures)
     first, _, rest = clipped_text(measures.sentence(mend.change)).partition(". ")
-    turns = f"Easiest mend, {mend.verdict_before} to {mend.verdict_after}: "
-    head = tag("b", None, turns)
+    head = tag("b", None, tag("bdi", None, _without_the_stretch(head_words, plan)))
     summary = tag(
         "summary", None, head, tag("bdi", None, f"{first.rstrip('.')}. "),
         tag("span", {"class": "opens"}, "What must be sure first"),
@@ -172,6 +191,14 @@ def _mend(plan: Plan, measures: Measures) -> list[Markup]:
     caution = tag("bdi", None, clipped_text(measures.sentence(mend.caution)))
     below = [tag("p", None, tag("bdi", None, rest))] if rest else []
     return [tag("details", {"class": "do"}, summary, *below, tag("p", None, caution), link)]
+
+
+def _without_the_stretch(head_words: str, plan: Plan) -> str:
+    """Leave out the stretch, which the bar above names already."""
+    worst = plan.stretches[plan.longest.worst - 1]
+    between = " to ".join(clipped_name(end_words(end)) for end in (worst.begin, worst.end))
+    words = head_words.removeprefix(f"Stretch {worst.number}, {between}: ")
+    return f"{words[:1].upper()}{words[1:]}"
 
 
 def _missing(plan: Plan, measures: Measures) -> list[Markup]:
@@ -193,7 +220,7 @@ def _told_first(plan: Plan, measures: Measures) -> list[str]:
     """Return what the first screen tells in place of a mend: other reasons, then warnings."""
     if plan.headline.level is HeadlineLevel.LASTS or mend_head(plan):
         return []
-    others = [one for one in reasons(plan, measures)[1:] if NOT_BY_DAY not in one]
+    others = [one for one in reasons(plan, measures)[1:] if _NOT_BY_DAY not in one]
     grave = [clipped_text(measures.sentence(one.text)) for one in graver_warnings(plan)]
     return list(dict.fromkeys([*others[:1], *grave, *others[1:]]))[:_MOST_MISSING]
 
@@ -219,7 +246,7 @@ def before_section(plan: Plan, measures: Measures) -> Markup:
     because = [
         tag("li", None, tag("bdi", None, why))
         for why in reasons(plan, measures)[1:]
-        if why not in told and NOT_BY_DAY not in why
+        if why not in told
     ]
     reason_words = f"The headline rests on {count_words(len(because), 'more reason')}"
     parts = [

@@ -29,7 +29,8 @@ function uncrowd(map, groups, lines) {
       return;
     }
     const found = tag ? roomForTag(map, layer, sizes[place], picture) : ownBox(map, layer, sizes[place]);
-    const free = found && !picture.kept.some((other) => overlap(found.box, other));
+    const cut = layer.options.begins && found.box.right > picture.size.x - 2;
+    const free = found && !cut && !picture.kept.some((other) => overlap(found.box, other));
     layer.getElement().classList.toggle("crowded", !free);
     if (layer.options.isWater) layer.getElement().tabIndex = free ? 0 : -1;
     if (!free) return;
