@@ -54,12 +54,27 @@ def running_chromium() -> Iterator[Browser]:
 
 @contextmanager
 def opened(
-    browser: Browser, file: Path, *, width: int = 1280, height: int = 900, dark: bool = False
+    browser: Browser,
+    file: Path,
+    *,
+    width: int = 1280,
+    height: int = 900,
+    dark: bool = False,
+    touch: bool = False,
+    own_colours: bool = False,
 ) -> Iterator[Watched]:
-    """Open a page from its file, anew; a window of its own would take as long as the page."""
-    page = browser.contexts[0].pages[0]
+    """Open a page from its file, anew; a window of its own would take as long as the page.
+
+    By touch the pointer is coarse, as a finger is: that takes a window of its own.
+    """
+    context = browser.new_context(has_touch=True, is_mobile=True) if touch else None
+    page = context.new_page() if context else browser.contexts[0].pages[0]
     page.set_viewport_size({"width": width, "height": height})
-    page.emulate_media(media="screen", color_scheme="dark" if dark else "light")
+    page.emulate_media(
+        media="screen",
+        color_scheme="dark" if dark else "light",
+        forced_colors="active" if own_colours else "none",
+    )
     watched = Watched(page)
     own = file.as_uri()
 
@@ -87,6 +102,8 @@ def opened(
         page.unroute("**/*", handle)
         for event, listener in listeners.items():
             page.remove_listener(event, listener)
+        if context:
+            context.close()
 
 
 def settled(page: Page) -> None:

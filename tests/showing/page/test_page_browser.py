@@ -320,3 +320,78 @@ def test_a_clear_plan_of_200_stretches_takes_ten_screens_at_most(browser, tmp_pa
         tall = watched.page.evaluate("document.documentElement.scrollHeight")
 
     assert tall <= 10 * 800
+
+
+OPEN_ALL = "for (const d of document.querySelectorAll('details')) d.open = true"
+TYPE_SET = """() => {
+  const sizes = new Set(), weights = new Set();
+  const texts = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
+  while (texts.nextNode()) {
+    const holder = texts.currentNode.parentElement;
+    if (!texts.currentNode.textContent.trim() || holder.closest("script, style, desc")) continue;
+    const look = getComputedStyle(holder);
+    sizes.add(look.fontSize);
+    weights.add(look.fontWeight);
+  }
+  return [[...sizes], [...weights]];
+}"""
+
+
+@pytest.mark.parametrize("width", [1280, 360])
+def test_one_scale_of_five_sizes_and_two_weights_sets_all_words(browser, files, width):
+    """Map, profile, tables and sheet included, with all folds open."""
+    with opened(browser, files["gap"], width=width) as watched:
+        watched.page.evaluate(OPEN_ALL)
+        sizes, weights = watched.page.evaluate(TYPE_SET)
+
+    assert 3 <= len(sizes) <= 5
+    assert sorted(weights) == ["400", "650"]
+
+
+SMALL_TARGETS = """least => {
+  const things = "a, button, input[type=range], summary, fieldset label, .water-holder";
+  const small = [];
+  for (const thing of document.querySelectorAll(things)) {
+    if (!thing.checkVisibility({ visibilityProperty: true }) || thing.matches(".skip")) continue;
+    const box = thing.getBoundingClientRect();
+    if (box.height < least || box.width < least) small.push(thing.outerHTML.slice(0, 90));
+  }
+  return small;
+}"""
+
+
+@pytest.mark.parametrize(("touch", "least_px"), [(False, 24), (True, 44)])
+def test_targets_are_as_large_as_what_points_at_them(browser, files, touch, least_px):
+    """24 px for a mouse (WCAG 2.2, 2.5.8), 44 px for a finger (2.5.5), all folds open."""
+    with opened(browser, files["gap"], width=360, height=740, touch=touch) as watched:
+        watched.page.evaluate(OPEN_ALL)
+        assert watched.page.evaluate(SMALL_TARGETS, least_px) == []
+
+
+@pytest.mark.parametrize("dark", [False, True])
+def test_in_the_readers_own_colours_nothing_is_lost(browser, files, dark):
+    """Lines, signs and bars take system colours; width and dash still tell the verdicts apart."""
+    with opened(browser, files["gap"], dark=dark, own_colours=True) as watched:
+        drawn = watched.page.evaluate(
+            """() => {
+              const probe = document.body.appendChild(document.createElement("i"));
+              probe.style.color = "CanvasText";
+              const stroke = css => getComputedStyle(document.querySelector(css));
+              const verdicts = ["clear", "into-reserve", "short-ration", "too-long"];
+              const lines = verdicts.map(each => stroke(".leaflet-container path.line-" + each));
+              return {
+                text: getComputedStyle(probe).color,
+                lines: lines.map(look => look.stroke),
+                looks: lines.map(look => look.strokeWidth + " " + look.strokeDasharray),
+                sign: stroke(".water-sign .face.full").fill,
+                bar: stroke(".bar-have").fill,
+                rail: getComputedStyle(document.querySelector(".verdict-too-long .rail"),
+                  "::before").backgroundImage,
+              };
+            }"""
+        )
+
+        assert {*drawn["lines"], drawn["sign"], drawn["bar"]} == {drawn["text"]}
+        assert len(set(drawn["looks"])) == 4
+        assert drawn["text"] in drawn["rail"]
+        assert axe_violations(watched.page) == []

@@ -6,7 +6,9 @@ import json
 import subprocess
 
 import pytest
+import shapely
 from page_in_browser import at_rest, axe_violations, click_everything, opened, settled
+from project_places import SAMPLES
 from sample_plans import NAMES, planned, planned_from
 
 import longdry
@@ -190,6 +192,49 @@ def test_text_at_200_percent_needs_no_sideways_scroll(browser, sample_file):
     with opened(browser, sample_file("saltbush_loop"), width=360, height=740) as watched:
         watched.page.evaluate("document.documentElement.style.fontSize = '200%'")
         assert watched.page.evaluate("document.documentElement.scrollWidth") <= 360
+
+
+def test_heat_beyond_the_limits_stands_on_the_first_screen_in_plain_words(browser, tmp_path):
+    """46 °C on a walk: the headline turns, and nobody must scroll to read what not to do."""
+    for file in (SAMPLES / "gorge_walk").iterdir():
+        (tmp_path / file.name).write_bytes(file.read_bytes())
+    trip = (tmp_path / "trip.toml").read_text(encoding="utf-8")
+    hot = trip.replace("shade_max_c = 22.0", "shade_max_c = 46.0")
+    (tmp_path / "trip.toml").write_text(hot, encoding="utf-8")
+    longdry.write_page(planned_from(tmp_path), tmp_path / "plan.html")
+    for width, height in ((1280, 800), (360, 740)):
+        with opened(browser, tmp_path / "plan.html", width=width, height=height) as watched:
+            said = watched.page.locator("#answer").get_by_text("46 °C.", exact=False).first
+            box = said.bounding_box()
+
+            assert watched.page.locator(".say").inner_text() == "Do not start on this plan."
+            assert "Do not move by day" in said.inner_text()
+            assert box["y"] + box["height"] <= height
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_no_leader_of_the_map_runs_through_words(browser, sample_file, name):
+    """Each line from words to their place stays clear of all other words; shapely judges."""
+    with opened(browser, sample_file(name), height=800) as watched:
+        shown = watched.page.evaluate(
+            """() => [...document.querySelectorAll(".tag-holder:not(.crowded)")].map(holder => {
+              const tag = holder.querySelector(".tag").getBoundingClientRect();
+              const at = holder.getBoundingClientRect();
+              const to = holder.querySelector("path").getAttribute("d").match(/L(\\S+) (\\S+)/);
+              const end = to ? [at.x + Number(to[1]), at.y + Number(to[2])] : [at.x, at.y];
+              return [[tag.left, tag.top, tag.right, tag.bottom], [[at.x, at.y], end]];
+            })"""
+        )
+    words = [shapely.box(*box).buffer(-1.0) for box, _ in shown]
+    through = [
+        (one, other)
+        for one, (_, leader) in enumerate(shown)
+        for other, tag in enumerate(words)
+        if one != other and tag.intersects(shapely.LineString(leader))
+    ]
+
+    assert len(shown) >= 5
+    assert through == []
 
 
 HOSTILE = ("<script>alert(1)</script>", '"><img src=x onerror=alert(1)>', "{{7*7}}</script>",
