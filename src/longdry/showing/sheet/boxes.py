@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from longdry.model.plan.plan import Plan
 from longdry.model.trip.party import Use
 from longdry.model.words import Accrual, Ration, Travel
-from longdry.showing.sheet.names import blank, on_paper
+from longdry.showing.sheet.names import blank, check_in_words, on_paper, whole
 from longdry.showing.words.amounts import (
     count_words,
     day_name,
@@ -32,6 +32,12 @@ _STAY = {
     ),
 }
 _STAY[Travel.BICYCLE] = _STAY[Travel.FOOT]
+_NOT_BY_DAY = {
+    Travel.VEHICLE: "Nobody walks or digs by day.",
+    Travel.FOOT: "In great heat nobody walks or digs by day.",
+    Travel.BICYCLE: "In great heat nobody rides, walks or digs by day.",
+}
+"""The plan of those on foot and by bicycle moves by day, within the limits of its heat."""
 _PER = {
     Accrual.PERSON_DAY: "each a day",
     Accrual.PARTY_DAY: "a day for all",
@@ -57,16 +63,13 @@ def boxes(plan: Plan, measures: Measures) -> Markup:
 def _call(plan: Plan) -> Iterator[Markup]:
     contact, help_days = plan.trip.contact, plan.trip.policy.help_days
     yield joined(
-        [tag("b", None, "Call: "), on_paper(contact.call) if contact.call else blank("long"), ". "]
+        [tag("b", None, "Call: "), whole(contact.call) if contact.call else blank("long"), ". "]
     )
     if contact.on_overdue:
-        yield joined(["Home rings ", on_paper(contact.on_overdue), ". "])
-    every = (
-        f"every {count_words(contact.check_in_days, 'day')}" if contact.check_in_days else blank()
-    )
-    yield joined(["Check in ", every, ". "])
+        yield joined(["Home rings ", whole(contact.on_overdue), ". "])
+    yield joined(["Check in ", check_in_words(contact.check_in_days), " at ", blank(), ". "])
     alarm = day_name(contact.due_back) if contact.due_back else blank("long")
-    yield joined([tag("b", None, "Alarm: "), alarm, ". "])
+    yield joined([tag("b", None, "Alarm: "), alarm, " at ", blank(), ". "])
     takes = count_words(help_days, "day") if help_days is not None else blank()
     yield joined(["Help takes ", takes, "."])
 
@@ -80,7 +83,7 @@ def _wait(plan: Plan, measures: Measures) -> Iterator[Markup]:
             "b", None, f"{need_words(wait.rest_l_per_day, measures)} a day for all, at rest. "
         )
         lasts = days_lasting_words(wait.least_days)
-        yield joined([f"Shortest at {measures.mark(wait.at_km)}: {lasts}. "])
+        yield joined([f"It lasts least at {measures.mark(wait.at_km)}: {lasts}. "])
     yield joined(["Water lasts until ", blank("long")])
 
 
@@ -116,6 +119,6 @@ def _heat(plan: Plan, measures: Measures) -> Iterator[Markup]:
     yield joined([tag("b", None, "Heat: "), f"{expected}. "])
     rest = plan.trip.pace.break_h
     hours = f"from {rest[0]:g} to {rest[1]:g}" if rest else "in the hottest hours"
-    yield Markup(f"Shade {hours}. ")
-    most = measures.sentence("At most 1.4 L an hour each")
+    yield Markup(f"{_NOT_BY_DAY[plan.trip.pace.travel]} Shade {hours}. ")
+    most = measures.sentence("At most 1.4 L an hour and 11 L a day each")
     yield Markup(f"{most}, and eat salty food with it (US Army TB MED 507).")
