@@ -44,7 +44,6 @@ _PER = {
     Accrual.PERSON_NIGHT: "each a night",
     Accrual.PARTY_NIGHT: "a night for all",
     Accrual.PARTY_100KM: "every 100 km for all",
-    Accrual.ALWAYS: "carried, never spent",
 }
 
 
@@ -92,7 +91,7 @@ def _litres(plan: Plan, measures: Measures) -> Iterator[Markup]:
     uses = plan.trip.uses
     yield tag("b", None, "Litres: ")
     parts: list[str] = []
-    for use in uses:
+    for use in (one for one in uses if one.per is not Accrual.ALWAYS):
         parts += [", " if parts else "", on_paper(use.name),
                   f" {need_words(use.litres, measures)} {_PER[use.per]}"]  # fmt: skip
     yield joined([*parts, ". "])
