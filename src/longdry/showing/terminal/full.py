@@ -73,7 +73,7 @@ def _container_sections(plan: Plan, measures: Measures, terminal: Terminal) -> l
 def _section(title: str, items: Sequence[str], terminal: Terminal) -> str:
     if not items:
         return ""
-    return "\n".join([f"{title}:", *(_item(one, terminal) for one in items)])
+    return "\n".join([terminal.wrapped(f"{title}:"), *(_item(one, terminal) for one in items)])
 
 
 def _item(notes: str, terminal: Terminal) -> str:
