@@ -1,4 +1,4 @@
-"""What becomes of a stretch with what can be on board.
+"""What becomes of a stretch with what can be carried.
 
 Also here:
 
@@ -90,7 +90,7 @@ def verdict_of_litres(
 
 
 def ration_that_does(needs: Sequence[RationNeed], available_l: float) -> Ration | None:
-    """Return the fullest ration whose need is within what can be on board."""
+    """Return the fullest ration whose need is within what can be carried."""
     return fullest_that_does({one.ration: one.need.total_l for one in needs}, available_l)
 
 

@@ -27,7 +27,7 @@ class Headline:
 
 @dataclass(frozen=True, slots=True)
 class MostToCarry:
-    """The most that must be carried: need and reserve, not what the habit fills."""
+    """The most that must be carried: need and reserve, not all that is filled."""
 
     litres: float
     km: float

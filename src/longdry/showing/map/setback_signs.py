@@ -40,7 +40,7 @@ def _turn(km: float, what: str, stretch: DryStretch, track: Track, measures: Mea
     mark = turn_back_mark(km, measures)
     is_clear = stretch.verdict is Verdict.CLEAR
     why = {
-        "water": "beyond it what is on board does not take the party back to the water behind",
+        "water": "beyond it what is carried does not take the party back to the water behind",
         "time": "beyond it the party is not back at the start in time",
     }
     rows = [

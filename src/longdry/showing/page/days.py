@@ -1,4 +1,4 @@
-"""The days of the trip as HTML: way, drinking, heat, light, and water on board."""
+"""The days of the trip as HTML: way, drinking, heat, light, and water carried."""
 
 from __future__ import annotations
 
@@ -33,7 +33,7 @@ _HEAT = (
     Column("The heat asks", numeric=True),
     Column("Own rate", numeric=True),
 )
-_BOARD = (Column("Water used", numeric=True), Column("On board at its end", numeric=True))
+_BOARD = (Column("Water used", numeric=True), Column("Carried at its end", numeric=True))
 _LIGHT = (Column("Sunrise", numeric=True), Column("Sunset", numeric=True))
 _PASSED = (Column("Water passed"),)
 
@@ -41,7 +41,7 @@ _PASSED = (Column("Water passed"),)
 def day_table(days: Sequence[TravelDay], measures: Measures) -> Markup:
     """Every day of the trip; the moving hours have the ways off the route in them.
 
-    Columns about heat, light and water on board stand only where the plan knows of them.
+    Columns about heat, light and water carried stand only where the plan knows of them.
     """
     heat = any(day.heat_asks_l is not None for day in days)
     board = any(day.on_board_l is not None for day in days)

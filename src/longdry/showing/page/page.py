@@ -254,11 +254,11 @@ def card_rules(body: str) -> str:
 
     Examples
     --------
-    >>> head = "<thead><tr><th scope='col'>Day</th><th scope='col'>On board</th></tr></thead>"
+    >>> head = "<thead><tr><th scope='col'>Day</th><th scope='col'>Carried</th></tr></thead>"
     >>> print(card_rules(f'<table id="days" role="table" class="stacks">{head}</table>'))
     @media screen and (max-width: 78rem) {
     #days tbody tr > :nth-child(1)::before { content: "Day "; }
-    #days tbody tr > :nth-child(2)::before { content: "On board "; }
+    #days tbody tr > :nth-child(2)::before { content: "Carried "; }
     }
     >>> card_rules("<p>no table</p>")
     ''

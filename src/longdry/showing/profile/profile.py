@@ -43,7 +43,7 @@ _HATCH = Markup(
 
 
 def profile_svg(plan: Plan, measures: Measures) -> Markup:
-    """Draw need and reserve of each stretch as columns, what is on board as steps and slopes."""
+    """Draw need and reserve of each stretch as columns, what is carried as steps and slopes."""
     scale = _scale(plan)
     with_ground = heights_known(plan.measured)
     foot = ground_bottom() + 6.0 if with_ground else BOTTOM + CAMP_ROW + _AXIS_ROOM
