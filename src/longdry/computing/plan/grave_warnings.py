@@ -24,6 +24,7 @@ def grave_warnings_of(settled: SettledTrip, days: Sequence[TravelDay]) -> list[P
     texts = [
         *_no_reserve(trip),
         *_doubtful_water(settled),
+        *_no_heat(trip),
         *_too_little_while_moving(trip, days),
         *_small_rate_of_one(trip, settled.journey.heat),
     ]
@@ -31,7 +32,6 @@ def grave_warnings_of(settled: SettledTrip, days: Sequence[TravelDay]) -> list[P
         texts += [*_in_one_container(trip, settled.filling), *_one_way_to_treat(settled.filling)]
     return [
         *(PlanWarning(text, grave=True) for text in texts),
-        *(PlanWarning(text, grave=True, of_headline=True) for text in _no_heat(trip)),
         *(PlanWarning(text) for text in _tools_lacking(settled)),
     ]
 

@@ -222,7 +222,7 @@ def _help_too_late(wait: SitOut) -> list[PlanWarning]:
         f" waiting for it asks for {rounded_up(wanted.asked_l, 0.1):.1f} L,"
         f" and {rounded_down(wanted.carried_l, 0.1):.1f} L are carried there."
     )
-    return [PlanWarning(text, grave=True, of_headline=True)]
+    return [PlanWarning(text, grave=True)]
 
 
 def _listed(names: Iterable[str]) -> str:

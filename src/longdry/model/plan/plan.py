@@ -41,8 +41,6 @@ class PlanWarning:
     """Whether life may hang on it."""
     of_verdict: bool = False
     """Whether it says no more than the verdict of its stretch and its figures."""
-    of_headline: bool = False
-    """Whether the headline says the same as one of its reasons."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -176,11 +176,7 @@ def mend_words(mend: Mend, measures: Measures) -> list[Markup]:
 def before_section(plan: Plan, measures: Measures) -> Markup:
     """Tell all that must be read before leaving, the grave in sight, the rest folded."""
     grave = [_warning(one, measures) for one in graver_warnings(plan)]
-    lesser = [
-        _warning(one, measures)
-        for one in plan.warnings
-        if (one.of_headline or not one.grave) and not one.of_verdict
-    ]
+    lesser = [_warning(w, measures) for w in plan.warnings if not w.grave and not w.of_verdict]
     because = [tag("li", None, tag("bdi", None, why)) for why in reasons(plan, measures)[1:]]
     reason_words = f"The headline rests on {count_words(len(because), 'more reason')}"
     parts = [

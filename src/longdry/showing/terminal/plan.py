@@ -40,6 +40,7 @@ from longdry.showing.words.way import WayStop, WayStretch, day_words, way_of
 _MOST_LINES = 30
 _LINES_BESIDE = 8
 """Trip, two of the caution, what was written, blanks, and the first of answer and way."""
+_WORDS_OF_A_MATTER = 4
 _MOST_STRETCHES = 10
 _FEWEST_STRETCHES = 3
 MOST_WARNINGS = 3
@@ -100,9 +101,17 @@ def _more_words(plan: Plan) -> str:
 
 
 def _grave(plan: Plan, measures: Measures) -> list[str]:
-    """Return the reasons behind the first, and the grave warnings, the gravest first."""
+    """Return the reasons behind the first, and the grave warnings that tell another matter."""
+    because = reasons(plan, measures)
+    told = {_matter(one) for one in because}
     warned = [clipped_text(measures.sentence(one.text)) for one in graver_warnings(plan)]
-    return [steady(text) for text in (*reasons(plan, measures)[1:], *warned)]
+    others = [one for one in warned if _matter(one) not in told]
+    return [steady(text) for text in (*because[1:], *others)]
+
+
+def _matter(text: str) -> tuple[str, ...]:
+    """Return what a sentence is about: a warning that begins as a reason does tells the same."""
+    return tuple(word.strip(".,:;") for word in text.split()[:_WORDS_OF_A_MATTER])
 
 
 def _trip_words(plan: Plan, measures: Measures) -> str:

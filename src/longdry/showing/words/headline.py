@@ -32,10 +32,8 @@ def reasons(plan: Plan, measures: Measures) -> list[str]:
 
 
 def graver_warnings(plan: Plan) -> list[PlanWarning]:
-    """Return the warnings that life may hang on and that no verdict or reason tells already."""
-    return [
-        one for one in plan.warnings if one.grave and not one.of_verdict and not one.of_headline
-    ]
+    """Return the warnings that life may hang on and that no verdict tells already."""
+    return [one for one in plan.warnings if one.grave and not one.of_verdict]
 
 
 def trips_of_100(share: float) -> str:
