@@ -177,6 +177,17 @@ def test_sheet_says_what_to_leave_with_as_it_is_read_on_the_cans(name):
         assert "full" in words or "half" in words or "quarter" in words
 
 
+@pytest.mark.parametrize("name", NAMES)
+def test_what_helps_nobody_out_there_is_not_on_the_sheet(name):
+    """No percents, no formulas, no mends, no grams of fuel, and no sentence twice."""
+    words = _sheet_words(page_of(name))
+    sentences = [one for one in re.split(r"(?<=[.]) ", words) if len(one.split()) > 5]
+
+    for part in ("%", "standard error", "mend", "g of fuel", "ISO 7933", "US qt"):
+        assert part not in words
+    assert len(set(sentences)) == len(sentences)
+
+
 def test_where_it_is_not_clear_an_alarm_stands_before_the_stretch(loop):
     """Litres missing and the last km to turn back, between the two stops."""
     tree = html.document_fromstring(page_of("saltbush_loop"))

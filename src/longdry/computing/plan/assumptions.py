@@ -87,7 +87,7 @@ def _of_the_line(measured: MeasuredRoute) -> list[Assumption]:
         *(
             Assumption(
                 "bridged break",
-                f"{bridge.length_km:.3f} km straight at km {bridge.km:.1f}",
+                f"{rounded_up(bridge.length_km, 0.1):.1f} km straight at km {bridge.km:.1f}",
                 "the route file leaves a gap there",
             )
             for bridge in measured.bridges

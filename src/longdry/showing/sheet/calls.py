@@ -175,8 +175,9 @@ def _place(water: WaterPass, measures: Measures) -> str:
 
 def _leave(stop: WayStop, sizes: Mapping[str, float], measures: Measures) -> Iterator[Markup]:
     if stop.after is None:
-        left = on_board_words(stop.arriving.total_l, measures) if stop.arriving else "not known"
-        yield tag("b", None, f"{left} left")
+        if stop.arriving:
+            left = on_board_words(stop.arriving.total_l, measures)
+            yield tag("b", None, f"{left} left")
         return
     stretch = stop.after.stretch
     if stop.fills:

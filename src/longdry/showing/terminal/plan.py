@@ -41,6 +41,7 @@ _MOST_LINES = 30
 _LINES_BESIDE = 8
 """Trip, two of the caution, what was written, blanks, and the first of answer and way."""
 _WORDS_OF_A_MATTER = 4
+_OF_SUCH_TRIPS = "of 100 trips like this one"
 _MOST_STRETCHES = 10
 _FEWEST_STRETCHES = 3
 MOST_WARNINGS = 3
@@ -131,10 +132,11 @@ def _answer(plan: Plan, measures: Measures, terminal: Terminal) -> Iterator[str]
     text = terminal.wrapped(f"{head} {why}")
     set_off = terminal.strong if plan.headline.level is HeadlineLevel.LASTS else terminal.alarm
     yield text.replace(head, set_off(head), 1)
-    for one in _grave(plan, measures)[:MOST_WARNINGS]:
+    graver = _grave(plan, measures)[:MOST_WARNINGS]
+    for one in graver:
         yield terminal.caution(terminal.wrapped(one, "  ! ", "    "))
-    told = (_most_words(plan, measures), _chances(plan), _mend(plan))
-    yield terminal.wrapped(" ".join(filter(None, told)))
+    figures = (_most_words(plan, measures), _chances(plan, (why, *graver)), _mend(plan))
+    yield terminal.wrapped(" ".join(filter(None, figures)))
 
 
 def _mend(plan: Plan) -> str:
@@ -158,14 +160,17 @@ def _most_words(plan: Plan, measures: Measures) -> str:
     )
 
 
-def _chances(plan: Plan) -> str:
+def _chances(plan: Plan, told: Sequence[str]) -> str:
+    """Tell both chances, or that of turning back alone where the other one is told above."""
     chance = plan.setbacks.chance if plan.setbacks else None
     if chance is None:
         return ""
     short, back = (
         trips_of_100(share).partition(" of")[0] for share in (chance.short, chance.turn_back)
     )
-    return f"Of 100 such trips {short} may run short, {back} turn back."
+    if any(_OF_SUCH_TRIPS in one for one in told):
+        return f"In {back} {_OF_SUCH_TRIPS} they may have to turn back."
+    return f"Of 100 such trips {short} may run short, {back} may have to turn back."
 
 
 def _way(plan: Plan, measures: Measures, terminal: Terminal, told: frozenset[int]) -> Iterator[str]:
