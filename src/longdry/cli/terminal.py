@@ -19,4 +19,5 @@ def terminal_here() -> Terminal:
     if sys.stdout is None or not sys.stdout.isatty():
         return Terminal()
     colour = not os.environ.get("NO_COLOR") and os.environ.get("TERM") != "dumb"
-    return Terminal(max(shutil.get_terminal_size().columns, _NARROWEST), colour)
+    width = max(shutil.get_terminal_size().columns, _NARROWEST)
+    return Terminal(width, colour, is_screen=True)

@@ -94,7 +94,7 @@ class FillHabit(StrEnum):
     SAFE = "safe"
     """The least with which any one uncertain source may turn out dry."""
     LEAST = "least"
-    """Only what the way on needs."""
+    """Only what is needed to the next water."""
     TOP_UP = "top-up"
     """Everything, wherever there is water."""
 

@@ -159,7 +159,7 @@ def test_the_page_shows_heat_and_light_where_the_plan_knows_them():
 
     assert "The heat asks" not in plain
     assert "Sunrise" not in plain
-    assert "On board" not in plain
+    assert "Carried" not in plain
     assert "Sunrise" in day_table(planned().days, METRIC)
     assert all(words in told for words in ("The heat asks", "104 °F", "US gal", "mile", "s100"))
 

@@ -106,9 +106,9 @@ def _add_ways_of_planning(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--fill",
         choices=[word.value for word in FillHabit],
-        help="safe: the least with which any one uncertain source may be dry; least: what the way"
-        " on needs; top-up: everything wherever there is water (default: as the trip says, else"
-        " top-up by vehicle, safe on foot and by bicycle)",
+        help="safe: the least with which any one uncertain source may be dry; least: what is"
+        " needed to the next water; top-up: everything wherever there is water (default: as the"
+        " trip says, else top-up by vehicle, safe on foot and by bicycle)",
     )
     parser.add_argument(
         "--if-dry",

@@ -113,7 +113,7 @@ def _litres_alone(filling: Filling) -> list[Assumption]:
     held = any(v.holds_l > 0.0 and v.holds_grade is not Grade.POTABLE for v in problem.vessels)
     if not (lower or held):
         return []
-    value = "all water on board can be drunk, treated in time"
+    value = "all water carried can be drunk, treated in time"
     why = (
         "what goes wrong, ways on and back, turn-back km, waiting and chance count litres alone;"
         " a party that cannot treat so fast has less"

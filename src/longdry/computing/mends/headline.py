@@ -1,8 +1,6 @@
 """Mends of a headline: all stretches are clear, and still the plan is not one to start on.
 
-Also here:
-
-- not to go, where nothing that was tried makes it safe.
+Where nothing that was tried makes it safe, what is left is not to go.
 """
 
 from __future__ import annotations

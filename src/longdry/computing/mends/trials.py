@@ -36,7 +36,7 @@ _TIMES_DETOUR = 5.0
 _LEAST_REACH_KM, _MOST_REACH_KM = 10.0, 50.0
 
 PlanAgain = Callable[[PreparedTrip, Water], SettledTrip]
-"""Plans a trip as a whole, under the habit of filling of the plan that is to be mended."""
+"""Plans a trip as a whole, filled as the plan that is to be mended."""
 
 
 class TrialsSpentError(Exception):

@@ -26,6 +26,7 @@ from longdry.model.trip_file.keys_party import TREATMENT
 from longdry.model.water.passes import WaterPass
 from longdry.model.water.source import WaterLayer
 from longdry.model.words import CountOn, Grade, Travel
+from longdry.units import rounded_up
 
 ON_ROUTE_KM = 0.01
 """A source nearer than that has no way to it worth telling: decimals of a file make metres."""
@@ -83,7 +84,7 @@ def _of_the_line(measured: MeasuredRoute) -> list[Assumption]:
         *(
             Assumption(
                 "bridged break",
-                f"{bridge.length_km:.3f} km straight at km {bridge.km:.1f}",
+                f"{rounded_up(bridge.length_km, 0.1):.1f} km straight at km {bridge.km:.1f}",
                 "the route file leaves a gap there",
             )
             for bridge in measured.bridges

@@ -1,4 +1,4 @@
-"""The days of a trip with their drinking, their light, their sources and their water on board."""
+"""The days of a trip with their drinking, their light, their sources and their water carried."""
 
 from __future__ import annotations
 

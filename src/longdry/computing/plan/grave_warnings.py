@@ -8,9 +8,9 @@ from collections.abc import Iterator, Sequence
 from longdry.computing.fills.filling import Filling
 from longdry.computing.fills.settled import SettledTrip
 from longdry.computing.heat.by_day import DayOfHeat
-from longdry.computing.water.tools import tools_lacking
 from longdry.model.plan.days import TravelDay
 from longdry.model.plan.plan import PlanWarning
+from longdry.model.trip.tools import tools_lacking
 from longdry.model.trip.trip import Trip
 from longdry.model.words import Certainty, Grade, Travel
 from longdry.units import rounded_down, rounded_up

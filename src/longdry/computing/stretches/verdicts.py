@@ -1,4 +1,4 @@
-"""What becomes of a stretch with what can be on board, and which of two is worse for the party."""
+"""What becomes of a stretch with what can be carried, and which of two is worse for the party."""
 
 from __future__ import annotations
 
@@ -85,7 +85,7 @@ def verdict_of_litres(
 
 
 def ration_that_does(needs: Sequence[RationNeed], available_l: float) -> Ration | None:
-    """Return the fullest ration whose need is within what can be on board."""
+    """Return the fullest ration whose need is within what can be carried."""
     return fullest_that_does({one.ration: one.need.total_l for one in needs}, available_l)
 
 

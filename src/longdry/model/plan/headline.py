@@ -46,7 +46,7 @@ def no_way_point(source: WaterSource) -> str:
 
 @dataclass(frozen=True, slots=True)
 class MostToCarry:
-    """The most that must be carried: need and reserve, not what the habit fills."""
+    """The most that must be carried: need and reserve, not all that is filled."""
 
     litres: float
     km: float

@@ -332,7 +332,7 @@ class Stranded:
     shade_max_c: float
     """The highest expected on the day that the party comes there, or later."""
     litres_each: float
-    """On board there, shared among the people."""
+    """Carried there, shared among the people."""
     figure: SurvivalFigure
 
 

@@ -1,4 +1,4 @@
-"""Opening what the user handed over: missing, empty, compressed, binary or in which encoding."""
+"""Opening what the user gave: missing, empty, compressed, binary or in which encoding."""
 
 from __future__ import annotations
 

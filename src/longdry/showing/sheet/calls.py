@@ -37,13 +37,16 @@ from longdry.showing.words.stops import (
 from longdry.showing.words.stretches import alarm_words
 from longdry.showing.words.way import WayStop, moment_words, way_of
 
+_DAYS_OF_A_MONTH = 28
+
 
 def call_table(plan: Plan, measures: Measures) -> Markup:
     """Build the table of all stops, with what must be decided between them."""
     sizes = sizes_l(plan)
     rows = [row for stop in way_of(plan) for row in _rows(plan, stop, sizes, measures)]
     heads = [
-        tag("th", {"scope": "col"}, words) for words in (measures.mark_word, "Water", "Leave with")
+        tag("th", {"scope": "col"}, words)
+        for words in (measures.mark_word, "Where, and what to do", "Leave with")
     ]
     return tag(
         "table",
@@ -73,8 +76,9 @@ def _rows(
         return
     parts: list[str] = [tag("strong", None, f"{alarm}. ")] if alarm else []
     for words in turns:
-        head = words[0].upper() if words[0].startswith("turn") else words[0].capitalize()
-        parts += [sentence((head, *words[1:])), ". "]
+        is_alarm = words[0].startswith("turn")
+        head = tag("strong", None, words[0].upper()) if is_alarm else words[0].capitalize()
+        parts += [head, sentence(words[1:]), ". "]
     given: Attributes = {"class": "alarm"} if alarm else {"class": "turn"}
     yield tag("tr", given, tag("td", {"colspan": 3}, *parts))
 
@@ -83,12 +87,12 @@ def _water(
     plan: Plan, stop: WayStop, sizes: Mapping[str, float], measures: Measures
 ) -> Iterator[Markup]:
     if stop.end.water is None:
-        when = f", {moment_words(plan, plan.stretches[0].depart_h)}" if stop.after else ""
+        when = f", {_moment(plan, plan.stretches[0].depart_h)}" if stop.after else ""
         yield tag("b", None, f"{stop.end.label.capitalize()}{when}. ")
     for place, water in enumerate(stop.end.waters):
         when = ""
         if stop.planned and not place:
-            when = f", {moment_words(plan, stop.planned.arrive_h)}"
+            when = f", {_moment(plan, stop.planned.arrive_h)}"
         yield joined([tag("b", None, on_paper(water.source.name), when), ". "])
         yield _tools(water)
     for one in stop.fills:
@@ -105,6 +109,15 @@ def _water(
         css = "strong" if stop.strands else "em"
         words = on_or_back(dry, (stop.behind, ahead), sum(sizes.values()), measures)
         yield tag(css, None, sentence(words))
+
+
+def _moment(plan: Plan, hour: float) -> str:
+    """Write day and time, the month only where a day of the month may come twice."""
+    words = moment_words(plan, hour)
+    if len(plan.days) > _DAYS_OF_A_MONTH or not plan.trip.depart:
+        return words
+    day, _, time = words.rpartition(", ")
+    return f"{day.rpartition(' ')[0]}, {time}"
 
 
 def _tools(water: WaterPass) -> Markup:
@@ -187,11 +200,11 @@ def _leave(stop: WayStop, sizes: Mapping[str, float], measures: Measures) -> Ite
         full = (
             ("all full",) if total.endswith("all full") else cans_words(fill.levels_leaving, sizes)
         )
-        yield joined([" ", sentence(full), f", {part}" if part else ""])
+        yield joined([" ", sentence(full), f". {part}" if part else "", "."])
     else:
         yield tag("b", None, f"at least {need_words(stretch.wanted_l, measures)}")
     time = (
         count_words(stretch.nights, "night") if stretch.nights else time_taken_words(stretch.days)
     )
     goal = "Next" if stretch.end.water else "End"
-    yield tag("span", None, f"{goal}: {measures.way(stretch.length_km)}, {time}")
+    yield tag("span", None, f"{goal}: {measures.way(stretch.length_km)}, {time}.")

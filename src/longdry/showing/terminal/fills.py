@@ -108,7 +108,7 @@ def _habit_line(fills: FillPlan, measures: Measures, *, chosen: bool) -> str:
         else on_board_words(margin_l, measures)
     )
     carried = rounded_up(fills.litre_km / measures.l_per_volume / measures.km_per_length)
-    unit = "US gal x miles" if measures.is_us else "litres x km"
+    unit = "US gal times miles" if measures.is_us else "litres times km"
     return (
         f"Filling {_HABITS[fills.habit]}{', this plan' if chosen else ''}: {carried:,.0f} {unit}"
         f" carried, smallest margin {least},"

@@ -38,8 +38,14 @@ from longdry.showing.words.stops import leave_words, sizes_l
 from longdry.showing.words.stretches import alarm_words
 from longdry.showing.words.way import WayStop, WayStretch, day_words, way_of
 
+_MOST_LINES = 30
+_LINES_BESIDE = 8
+"""Trip, two of the caution, what was written, blanks, and the first of answer and way."""
+_WORDS_OF_A_MATTER = 4
+_OF_SUCH_TRIPS = "of 100 trips like this one"
 _MOST_STRETCHES = 10
-_MOST_WARNINGS = 3
+_FEWEST_STRETCHES = 3
+MOST_WARNINGS = 3
 _MOST_DOUBTS = 2
 _MARK_ROOM = 7
 _BELOW = " " * (_MARK_ROOM + 2)
@@ -61,15 +67,31 @@ def plan_text(plan: Plan, measures: Measures = METRIC, terminal: Terminal = _PLA
     parts = [
         terminal.wrapped(_trip_words(plan, measures)),
         "\n".join(_answer(plan, measures, terminal)),
-        "\n".join(_way(plan, measures, terminal)),
+        "\n".join(_way(plan, measures, terminal, _stretches_told(plan, measures))),
         terminal.wrapped(f"{CAUTION}{_more_words(plan)}"),
     ]
     return "\n\n".join(parts)
 
 
+def _stretches_told(plan: Plan, measures: Measures) -> frozenset[int]:
+    """Return the numbers of the worst stretches, as many as the answer has lines for.
+
+    Counted as in a terminal of the usual width: a narrow one breaks lines and folds no more.
+    """
+    worst = [one.number for one in worst_first(plan.stretches)[:_MOST_STRETCHES]]
+    answer = "\n".join(_answer(plan, measures, _PLAIN))
+    others = answer.count("\n") + _LINES_BESIDE
+    for most in range(len(worst), _FEWEST_STRETCHES, -1):
+        told = frozenset(worst[:most])
+        way = "\n".join(_way(plan, measures, _PLAIN, told))
+        if way.count("\n") + others <= _MOST_LINES:
+            return told
+    return frozenset(worst[:_FEWEST_STRETCHES])
+
+
 def _more_words(plan: Plan) -> str:
     """Say how much else there is to read, assumptions counted, and where it stands."""
-    told = min(_MOST_WARNINGS, len(_grave(plan, METRIC)))
+    told = min(MOST_WARNINGS, len(_grave(plan, METRIC)))
     left = len(reasons(plan, METRIC)) - 1 + len(plan.warnings) - told
     notes = [
         count_words(count, one)
@@ -82,9 +104,17 @@ def _more_words(plan: Plan) -> str:
 
 
 def _grave(plan: Plan, measures: Measures) -> list[str]:
-    """Return the reasons behind the first, and the grave warnings, the gravest first."""
+    """Return the reasons behind the first, and the grave warnings that tell another matter."""
+    because = reasons(plan, measures)
+    told = {_matter(one) for one in because}
     warned = [clipped_text(measures.sentence(one.text)) for one in graver_warnings(plan)]
-    return [steady(text) for text in (*reasons(plan, measures)[1:], *warned)]
+    others = [one for one in warned if _matter(one) not in told]
+    return [steady(text) for text in (*because[1:], *others)]
+
+
+def _matter(text: str) -> tuple[str, ...]:
+    """Return what a sentence is about: a warning that begins as a reason does tells the same."""
+    return tuple(word.strip(".,:;") for word in text.split()[:_WORDS_OF_A_MATTER])
 
 
 def _trip_words(plan: Plan, measures: Measures) -> str:
@@ -104,10 +134,11 @@ def _answer(plan: Plan, measures: Measures, terminal: Terminal) -> Iterator[str]
     text = terminal.wrapped(f"{head} {why}")
     set_off = terminal.strong if plan.headline.level is HeadlineLevel.LASTS else terminal.alarm
     yield text.replace(head, set_off(head), 1)
-    for one in _grave(plan, measures)[:_MOST_WARNINGS]:
+    graver = _grave(plan, measures)[:MOST_WARNINGS]
+    for one in graver:
         yield terminal.caution(terminal.wrapped(one, "  ! ", "    "))
-    told = (_most_words(plan, measures), _chances(plan), _mend(plan))
-    yield terminal.wrapped(" ".join(filter(None, told)))
+    figures = (_most_words(plan, measures), _chances(plan, (why, *graver)), _mend(plan))
+    yield terminal.wrapped(" ".join(filter(None, figures)))
 
 
 def _mend(plan: Plan) -> str:
@@ -135,28 +166,32 @@ def _most_words(plan: Plan, measures: Measures) -> str:
     )
 
 
-def _chances(plan: Plan) -> str:
+def _chances(plan: Plan, told: Sequence[str]) -> str:
+    """Tell both chances, or that of turning back alone where the other one is told above."""
     chance = plan.setbacks.chance if plan.setbacks else None
     if chance is None:
         return ""
     short, back = (
         trips_of_100(share).partition(" of")[0] for share in (chance.short, chance.turn_back)
     )
-    return f"Of 100 such trips {short} may run short, {back} turn back."
+    if any(_OF_SUCH_TRIPS in one for one in told):
+        return f"In {back} {_OF_SUCH_TRIPS} they may have to turn back."
+    return f"Of 100 such trips {short} may run short, {back} may have to turn back."
 
 
-def _way(plan: Plan, measures: Measures, terminal: Terminal) -> Iterator[str]:
-    """One line a stop, one line a stretch; of many stretches the worst alone."""
-    yield f"The way, by {measures.mark_word} (each stretch needs its water + its reserve)"
+def _way(plan: Plan, measures: Measures, terminal: Terminal, told: frozenset[int]) -> Iterator[str]:
+    """One line a stop, one line a stretch of those that are told; runs of the others in one."""
+    yield terminal.wrapped(
+        f"The way, by {measures.mark_word} (each stretch needs its water + its reserve)"
+    )
     stops = way_of(plan)
-    told = {one.number for one in worst_first(plan.stretches)[:_MOST_STRETCHES]}
     folded: list[WayStop] = []
     for stop in stops:
         if stop.after and stop.after.stretch.number not in told:
             folded.append(stop)
             continue
         if folded:
-            yield _folded_line(folded, measures)
+            yield terminal.wrapped(*_folded_line(folded, measures))
             folded = []
         yield terminal.wrapped(*_stop_line(plan, stop, measures))
         if stop.after:
@@ -164,15 +199,13 @@ def _way(plan: Plan, measures: Measures, terminal: Terminal) -> Iterator[str]:
             yield line if stop.after.is_clear else terminal.alarm(line)
 
 
-def _folded_line(stops: Sequence[WayStop], measures: Measures) -> str:
+def _folded_line(stops: Sequence[WayStop], measures: Measures) -> tuple[str, str, str]:
     stretches = [stop.after.stretch for stop in stops if stop.after]
     worst = worst_first(stretches)[0].verdict
     all_clear = "all clear" if worst is Verdict.CLEAR else f"at worst {worst}"
     mark = measures.mark_figure(stretches[0].begin.km).rjust(_MARK_ROOM)
-    return (
-        f"{mark}  … {count_words(len(stretches), 'stretch', 'stretches')} to"
-        f" {measures.mark(stretches[-1].end.km)}, {all_clear}"
-    )
+    number = count_words(len(stretches), "stretch", "stretches")
+    return f"… {number} to {measures.mark(stretches[-1].end.km)}, {all_clear}", f"{mark}  ", _BELOW
 
 
 def _stop_line(plan: Plan, stop: WayStop, measures: Measures) -> tuple[str, str, str]:

@@ -55,7 +55,7 @@ def turn_back_mark(km: float, measures: Measures) -> str:
 
 
 def turn_by_water(turn: TurnBack, stretch: DryStretch, measures: Measures) -> str:
-    """Tell from where what is on board still takes the party back to the water behind."""
+    """Tell from where what is carried still takes the party back to the water behind."""
     if turn.water_km is None:
         return "no way back on this water"
     if turn.water_km >= stretch.end.km - _WHOLE_KM:
@@ -124,7 +124,7 @@ def consequence(one: WhatIf, measures: Measures) -> str:
     missing = need_words(max(0.0, one.worst.wanted_l - one.worst.available_l), measures)
     return (
         f"Then the worst stretch is {one.verdict}: {missing} missing for need and reserve with "
-        f"what the plan has on board there.{ways}"
+        f"what the plan carries there.{ways}"
     )
 
 
