@@ -53,9 +53,16 @@ def _is_at(group: Sequence[WaterPass], water: WaterPass) -> bool:
     first = group[0]
     if water.km - group[-1].km >= ONE_STOP_KM:
         return False
+    apart_deg = abs(water.source.lat_deg - first.source.lat_deg)
+    if apart_deg * LEAST_KM_PER_DEG_LAT > ONE_STOP_KM:
+        return False
     if any(water.source.id == one.source.id for one in group):
         return False
     return _apart_km(first, water) <= ONE_STOP_KM
+
+
+LEAST_KM_PER_DEG_LAT = 110.5
+"""A degree of latitude on the ellipsoid of WGS 84: 110.57 km at the equator, more beyond."""
 
 
 def _apart_km(one: WaterPass, other: WaterPass) -> float:
