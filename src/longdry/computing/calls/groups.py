@@ -12,6 +12,8 @@ from longdry.model.trip.trip import Trip
 from longdry.model.water.passes import WaterPass
 from longdry.model.words import Certainty, Grade
 
+LEAST_KM_PER_DEG_LAT = 110.5
+"""A degree of latitude on the ellipsoid of WGS 84: 110.57 km at the equator, more beyond."""
 ONE_STOP_KM = 0.3
 """Passes nearer to each other than this along the route, of sources as near to the first one's, are
 one stop."""
@@ -70,6 +72,9 @@ def groups(counted: Sequence[WaterPass]) -> list[list[WaterPass]]:
 
 def _is_at(group: Sequence[WaterPass], water: WaterPass) -> bool:
     if water.km - group[-1].km >= ONE_STOP_KM:
+        return False
+    apart_deg = abs(water.source.lat_deg - group[0].source.lat_deg)
+    if apart_deg * LEAST_KM_PER_DEG_LAT > ONE_STOP_KM:
         return False
     if any(water.source.id == one.source.id for one in group):
         return False

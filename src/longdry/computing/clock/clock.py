@@ -72,6 +72,8 @@ class ToHalt:
     moving_h: float
     stops_h: float
     """At the calls between, of the clock."""
+    last_h: float = 0.0
+    """Of the moving hours, those behind the last call before the end; 0 to a pinned camp."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -186,7 +188,7 @@ class Clock:
             else:
                 legs += [self._way(halt), self._way(halt)]
         legs += [self._along(here_km, there.km), self._way(there)]
-        now = self._gone(pieces, now, legs)
+        now = self._gone(pieces, now, legs, to_the_end=there.km >= self.length_km)
         return Travel(leaves.hour, now.hour, tuple(pieces), self.profile), now
 
     def freely(
@@ -258,7 +260,9 @@ class Clock:
         if min(ready.left_h, moving_h) > self.rules.shorter_day_h + SNAP_H:
             return False
         halt = to_halt()
-        is_in_hours = halt.moving_h <= ready.left_h + self.rules.longer_day_h + SNAP_H
+        longer_h = ready.left_h + self.rules.longer_day_h + SNAP_H
+        to_end_h = ready.left_h + self.rules.on_top_h(to_the_end=halt.last_h > 0.0) + SNAP_H
+        is_in_hours = halt.moving_h <= to_end_h and halt.moving_h - halt.last_h <= longer_h
         return not (is_in_hours and halt.moving_h + halt.stops_h <= moving_h + SNAP_H)
 
     def to_halt(self, calls: Sequence[Call], index: int) -> ToHalt:
@@ -270,7 +274,12 @@ class Clock:
         between = [call for call in later if call.km < halt_km]
         ways_km = here.way_km + sum(2.0 * call.way_km for call in between)
         along_h = self.profile.between(here.km, halt_km)
-        return ToHalt(ways_km / self.off_route_kmh + along_h, sum(call.stop_h for call in between))
+        last = between[-1] if between else here
+        return ToHalt(
+            ways_km / self.off_route_kmh + along_h,
+            sum(call.stop_h for call in between),
+            0.0 if pinned else self._way(last).hours + self._along(last.km, halt_km).hours,
+        )
 
     def _halts_between(
         self, from_km: float, there: Call, vain: Sequence[Call]
@@ -284,14 +293,17 @@ class Clock:
     def _along(self, from_km: float, to_km: float) -> _Leg:
         return _Leg(self.profile.between(from_km, to_km), from_km, to_km)
 
-    def _gone(self, pieces: list[Piece], now: Moment, legs: Sequence[_Leg]) -> Moment:
+    def _gone(
+        self, pieces: list[Piece], now: Moment, legs: Sequence[_Leg], *, to_the_end: bool = False
+    ) -> Moment:
         """Move through some legs to a halt, day by day, and return when it is reached."""
+        on_top_h = self.rules.on_top_h(to_the_end=to_the_end)
         left = [leg for leg in legs if leg.hours > 0.0]
         to_go_h = sum(leg.hours for leg in left)
         while left:
             moving_h = self.rules.moving_left(now)
             usual_h = max(min(now.left_h, moving_h), 0.0)
-            longest_h = min(now.left_h + self.rules.longer_day_h, moving_h)
+            longest_h = min(now.left_h + on_top_h, moving_h)
             is_last = to_go_h <= max(usual_h, longest_h) + SNAP_H
             now = self._moved(pieces, now, left, to_go_h if is_last else usual_h, whole=is_last)
             to_go_h -= usual_h

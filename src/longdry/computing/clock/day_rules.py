@@ -50,6 +50,8 @@ class DayRules:
     """Hours of the day in which nobody moves."""
     longer_day_h: float = 0.0
     """Moving hours on top where they reach the next call, a pinned camp or the end."""
+    last_minutes_h: float = 0.0
+    """The same where they reach the end, whatever the reserve: nobody camps minutes before it."""
     shorter_day_h: float = 0.0
     """At a call with no more moving left than this, the party camps there."""
     longest_wait_h: float = 0.0
@@ -66,6 +68,10 @@ class DayRules:
         """Return the hour at which nobody moves any more on the day of a moment."""
         dark_h = min(self.dark_from(now.day, now.begun_km), HOURS_PER_DAY)
         return now.day * HOURS_PER_DAY + dark_h
+
+    def on_top_h(self, *, to_the_end: bool) -> float:
+        """Return the moving hours by which a day may be longer to reach a halt."""
+        return max(self.longer_day_h, self.last_minutes_h if to_the_end else 0.0)
 
     def day_begun(self, day: int, km: float) -> Moment:
         """Return the beginning of a day at a km, with all its moving hours."""

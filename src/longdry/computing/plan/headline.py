@@ -20,6 +20,7 @@ MAY_RUN_SHORT = 0.01
 and two standard errors, since a lucky draw is no water."""
 LEAST_TRIALS = 300
 """Fewer cannot tell a chance of 1 in 100 from none: rule of three, 3/300 (common practice)."""
+MOST_NAMED = 5
 _TOLERANCE_L = 0.05
 
 _Reason = tuple[str, str]
@@ -166,13 +167,7 @@ def _only_if(settled: SettledTrip, setbacks: Setbacks | None) -> Iterator[_Reaso
     )
     if setbacks:
         yield from _no_way(settled, setbacks)
-    doubtful = [
-        one.source.name
-        for one in settled.passes
-        if one.call and one.judgement.certainty is Certainty.DOUBTFUL
-    ]
-    if doubtful:
-        yield "doubtful water", f"The plan counts on doubtful water: {', '.join(doubtful)}."
+    yield from _doubtful(settled)
     if setbacks:
         yield from _running_short(setbacks.chance)
         yield from _help_in_time(settled, setbacks)
@@ -186,6 +181,36 @@ def _only_if(settled: SettledTrip, setbacks: Setbacks | None) -> Iterator[_Reaso
             "no date",
             "No date is given: which water there will be, and how hot it is, is not known.",
         )
+
+
+def _doubtful(settled: SettledTrip) -> Iterator[_Reason]:
+    """Tell of doubtful water that counts: called at, or only for the longest way without water."""
+    counted = [
+        one
+        for one in settled.passes
+        if one.counted and one.judgement.certainty is Certainty.DOUBTFUL
+    ]
+    drawn_on = {(w.source.id, w.km) for end in settled.journey.ends for w in end.waters}
+    called = [one.source.name for one in counted if (one.source.id, one.km) in drawn_on]
+    passed = [one.source.name for one in counted if one.source.name not in called]
+    if called:
+        names = ", ".join(dict.fromkeys(called))
+        yield "doubtful water", f"The plan counts on doubtful water: {names}."
+    if passed:
+        yield (
+            "doubtful water passed by",
+            (
+                f"Doubtful water is counted, though the plan passes it by: {_some(passed)}. The longest"
+                " way without water and the ways on and back rest on it."
+            ),
+        )
+
+
+def _some(names: Sequence[str]) -> str:
+    """Name a few, and count the rest."""
+    names = list(dict.fromkeys(names))
+    more = f" and {len(names) - MOST_NAMED} more" if len(names) > MOST_NAMED else ""
+    return ", ".join(names[:MOST_NAMED]) + more
 
 
 def _running_short(chance: Chance | None) -> Iterator[_Reason]:

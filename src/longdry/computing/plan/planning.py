@@ -86,6 +86,7 @@ def plan_trip(
     near = _water_near(prepared, layer, count_on)
     settled = settled_trip(prepared, near, fill)
     carrying = container_results(settled, near, inquiry) if settled.filling else None
+    setbacks = carrying.setbacks if carrying else None
     days = DayTable(settled.journey, settled.passes, settled.stretches).rows()
     plan = Plan(
         measured=measured,
@@ -102,7 +103,7 @@ def plan_trip(
         warnings=gravest_first(
             [
                 *warnings_of(settled, layer),
-                *grave_warnings_of(settled, days),
+                *grave_warnings_of(settled, days, near, setbacks),
                 *(carrying.warnings_of_fills() if carrying else ()),
                 *warnings_of_swapped(measured, layer.sources, settled.passes),
                 *warnings_of_days(days, settled.journey.heat),
@@ -112,7 +113,7 @@ def plan_trip(
         assumptions=(
             *assumptions_of(measured, layer, settled.passes, prepared.trip, count_on),
             *(carrying.assumptions() if carrying else ()),
-            *assumptions_of_days(prepared),
+            *assumptions_of_days(settled.journey),
         ),
     )
     return carrying.added_to(plan) if carrying else plan
