@@ -200,8 +200,8 @@ def _doubtful(settled: SettledTrip) -> Iterator[_Reason]:
         yield (
             "doubtful water passed by",
             (
-                f"Doubtful water is counted, though the plan passes it by: {_some(passed)}. The longest"
-                " way without water and the ways on and back rest on it."
+                f"Doubtful water is counted, though the plan passes it by: {_some(passed)}. The"
+                " longest way without water and the ways on and back rest on it."
             ),
         )
 
