@@ -159,13 +159,8 @@ class WaterDemand:
         least_l = self._least_l(travel, extra_days)
         return {ration: rates.total_l(amounts, least_l) for ration, rates in self.rates.items()}
 
-    def need_on(self, ration: Ration, travel: Travel, *, extra_days: float = 0.0) -> Need:
-        """Return what a stretch needs on one ration."""
-        least_l = self._least_l(travel, extra_days)
-        return self.rates[ration].need(self._amounts(travel, extra_days), least_l)
-
     def need_l(self, ration: Ration, travel: Travel, *, extra_days: float = 0.0) -> float:
-        """Return the total litres of `need_on`, and nothing else of it."""
+        """Return the total litres that a stretch needs on one ration."""
         least_l = self._least_l(travel, extra_days)
         return self.rates[ration].total_l(self._amounts(travel, extra_days), least_l)
 
