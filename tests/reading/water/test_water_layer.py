@@ -539,6 +539,25 @@ def test_lines_and_halves_beside_the_placemarks_are_left_out(layer_file):
     assert 'only half a place and was left out: line 1 (name "M2")' in told
 
 
+def test_shapes_in_a_table_are_read_as_in_other_layers(layer_file):
+    """Well-known text (OGC 06-103r4): a point is a source, an area a place in it; lines are left."""
+    text = """name,wkt
+A,POINT (130 -25)
+B,"LINESTRING (130 -25, 131 -25)"
+C,"POLYGON ((130 -25, 131 -25, 131 -24, 130 -25))"
+D,POLYGON ((1))
+"""
+    layer = read_water(layer_file(text, "water.csv"))
+    told = " ".join(layer.remarks)
+
+    assert [one.name for one in layer.sources] == ["A", "C"]
+    triangle = shapely.Polygon([(130, -25), (131, -25), (131, -24)])
+    assert triangle.contains(shapely.Point(layer.sources[1].lon_deg, layer.sources[1].lat_deg))
+    assert "one area is taken as a point inside it" in told
+    assert '(name "B"): it is a LINESTRING' in told
+    assert 'one feature has no place and was left out: line 5 (name "D")' in told
+
+
 _WAYPOINTS = (
     ("Old Bore", "", "taken"), ("Tank 4", "", "taken"), ("Tap at the pub", "", "taken"),
     ("Eagle Rock waterhole", "", "taken"), ("No. 3 Bore", "", "taken"), ("Z", "Dam", "taken"),
