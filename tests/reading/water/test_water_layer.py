@@ -540,7 +540,7 @@ def test_lines_and_halves_beside_the_placemarks_are_left_out(layer_file):
 
 
 def test_shapes_in_a_table_are_read_as_in_other_layers(layer_file):
-    """Well-known text (OGC 06-103r4): a point is a source, an area a place in it; lines are left."""
+    """Well-known text (OGC 06-103r4): a point is a source, an area a place in it, a line left."""
     text = """name,wkt
 A,POINT (130 -25)
 B,"LINESTRING (130 -25, 131 -25)"
