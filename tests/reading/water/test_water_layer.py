@@ -566,9 +566,9 @@ _WAYPOINTS = (
     ("No water here", "", "say that there is no water"), ("Dry well", "", "say that there is no"),
     ("Bore 7 (no water)", "", "say that there is no water"),
     ("Not drinkable", "Drinking Water", "say that there is no water"),
-    ("Well Street Hotel", "", "may be something else"), ("Dam Hotel", "", "may be something else"),
-    ("Bore Road turnoff", "", "may be something else"), ("Fuel depot", "", "may be something"),
-    ("Swimming pool", "", "may be something else"), ("Camp by the creek", "", "may be something"),
+    ("Well Street Hotel", "", "may be water or something"), ("Dam Hotel", "", "may be water or something"),
+    ("Bore Road turnoff", "", "may be water or something"), ("Fuel depot", "", "may be water or something"),
+    ("Swimming pool", "", "may be water or something"), ("Camp by the creek", "", "may be water or something"),
 )  # fmt: skip
 """Name, symbol, and what becomes of the waypoint. Invented; common practice, no source."""
 
