@@ -558,6 +558,7 @@ D,POLYGON ((1))
     assert 'one feature has no place and was left out: line 5 (name "D")' in told
 
 
+UNSURE = "may be water or something else"
 _WAYPOINTS = (
     ("Old Bore", "", "taken"), ("Tank 4", "", "taken"), ("Tap at the pub", "", "taken"),
     ("Eagle Rock waterhole", "", "taken"), ("No. 3 Bore", "", "taken"), ("Z", "Dam", "taken"),
@@ -566,9 +567,9 @@ _WAYPOINTS = (
     ("No water here", "", "say that there is no water"), ("Dry well", "", "say that there is no"),
     ("Bore 7 (no water)", "", "say that there is no water"),
     ("Not drinkable", "Drinking Water", "say that there is no water"),
-    ("Well Street Hotel", "", "may be water or something"), ("Dam Hotel", "", "may be water or something"),
-    ("Bore Road turnoff", "", "may be water or something"), ("Fuel depot", "", "may be water or something"),
-    ("Swimming pool", "", "may be water or something"), ("Camp by the creek", "", "may be water or something"),
+    ("Well Street Hotel", "", UNSURE), ("Dam Hotel", "", UNSURE),
+    ("Bore Road turnoff", "", UNSURE), ("Fuel depot", "", UNSURE),
+    ("Swimming pool", "", UNSURE), ("Camp by the creek", "", UNSURE),
 )  # fmt: skip
 """Name, symbol, and what becomes of the waypoint. Invented; common practice, no source."""
 

@@ -55,7 +55,7 @@ class _Speaks(Enum):
 
 _LEFT = {
     _Speaks.NO: "do not speak of water",
-    _Speaks.NONE_THERE: "say that there is no water",
+    _Speaks.NONE_THERE: "say that there is no water, or none to drink",
     _Speaks.UNCLEAR: "may be water or something else",
 }
 
