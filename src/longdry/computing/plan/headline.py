@@ -12,7 +12,7 @@ from longdry.computing.plan.warnings import missing_words
 from longdry.model.plan.headline import Headline, HeadlineLevel, MostToCarry
 from longdry.model.plan.setbacks import Chance, Setbacks
 from longdry.model.plan.stretch import DryStretch
-from longdry.model.words import Certainty, Travel, Verdict
+from longdry.model.words import Certainty, FillHabit, IfDry, Travel, Verdict
 from longdry.units import rounded_down, rounded_up
 
 MAY_RUN_SHORT = 0.01
@@ -170,11 +170,21 @@ def _help_in_time(settled: SettledTrip, setbacks: Setbacks) -> Iterator[str]:
 
 
 def _no_way(settled: SettledTrip, setbacks: Setbacks) -> Iterator[str]:
-    """Name every uncertain source whose loss leaves neither a way on nor back."""
+    """Name every uncertain source whose loss leaves neither a way on nor back.
+
+    Under `safe` those too for which the containers do not hold what the way asks for.
+    """
     sure = {one.source.id for one in settled.passes if one.call and one.judgement.is_sure}
-    for name in dict.fromkeys(
+    neither = dict.fromkeys(
         one.sources[0].name
         for one in setbacks.dry
         if one.leaves_neither and len(one.sources) == 1 and one.sources[0].id not in sure
-    ):
-        yield f"If {name} is dry, there is no way to water, on or back."
+    )
+    yield from (f"If {name} is dry, there is no way to water, on or back." for name in neither)
+    if settled.fill.habit is FillHabit.SAFE:
+        way = "on" if settled.trip.policy.if_dry is IfDry.ON else "on, or back"
+        yield from (
+            f"If {name} is dry, the containers do not hold what going {way} asks for."
+            for name in dict.fromkeys(source.name for source in setbacks.proof.breaks)
+            if name not in neither
+        )
