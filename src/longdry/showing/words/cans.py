@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Iterable, Mapping
 
@@ -13,12 +14,15 @@ _QUARTERS = ("", "a quarter", "half", "three quarters")
 
 
 def cans_words(levels: Iterable[VesselLevel], sizes_l: Mapping[str, float]) -> tuple[str, ...]:
-    """Tell each sort of container: how many are full, and how far one is; quarters round up.
+    """Tell each sort of container: how many are full, and how far the others; quarters round up.
 
     >>> from longdry.model.words import Grade
     >>> cans = [VesselLevel(f"can {n}", held, Grade.POTABLE) for n, held in ((1, 20), (2, 4.2))]
     >>> "".join(cans_words(cans, {"can 1": 20.0, "can 2": 20.0}))
     'can: 1 full and a quarter'
+    >>> cans = [VesselLevel(f"can {n}", 5.0, Grade.POTABLE) for n in (1, 2)]
+    >>> "".join(cans_words(cans, {"can 1": 20.0, "can 2": 20.0}))
+    'can: 2 each a quarter'
     >>> cans_words([], {})
     ('nothing',)
     """
@@ -39,9 +43,15 @@ def cans_words(levels: Iterable[VesselLevel], sizes_l: Mapping[str, float]) -> t
 def _of_one_sort(shares: list[float]) -> str:
     full = sum(share >= 1.0 - _FULL_WITHIN for share in shares)
     parts = [f"{full} full"] if full else []
-    for share in sorted((s for s in shares if s < 1.0 - _FULL_WITHIN), reverse=True):
-        quarters = math.ceil(share * 4.0 - 1e-9)
-        parts.append("nearly 1 full" if quarters > 3 else _QUARTERS[quarters])  # noqa: PLR2004
+    others = sorted((s for s in shares if s < 1.0 - _FULL_WITHIN), reverse=True)
+    for quarters, alike in itertools.groupby(others, lambda share: math.ceil(share * 4.0 - 1e-9)):
+        count = len(list(alike))
+        if quarters > 3:  # noqa: PLR2004 - more than three quarters
+            parts.append(f"nearly {count} full")
+        else:
+            parts.append(
+                f"{count} each {_QUARTERS[quarters]}" if count > 1 else _QUARTERS[quarters]
+            )
     return " and ".join(parts)
 
 
