@@ -34,7 +34,7 @@ from longdry.model.plan.fills import Fill, FillWay
 from longdry.model.plan.stretch import DryStretch, StretchEnd
 from longdry.model.trip.trip import Trip
 from longdry.model.water.passes import WaterPass
-from longdry.model.words import CountOn, FillHabit, Travel
+from longdry.model.words import CountOn, FillHabit, Travel, Verdict
 
 _PassKey = tuple[str, float]
 """Source and km of a pass."""
@@ -104,7 +104,7 @@ class _Rounds:
                 return None
             bare = journey.stretches()
             if not self.prepared.trip.containers:
-                return SettledTrip(journey, self._told(journey), bare, bare, None, self.fill)
+                return SettledTrip(journey, self._told(journey, bare), bare, bare, None, self.fill)
             filling = self._filled(journey, bare)
             if _gets_longer(journey, filling, self.minutes):
                 continue
@@ -112,7 +112,7 @@ class _Rounds:
             if idle := self._idle_call(journey, filling, stretches):
                 self.calls -= {idle}
                 continue
-            told = self._told(journey)
+            told = self._told(journey, stretches)
             return SettledTrip(journey, told, bare, stretches, filling, self.fill)
 
     def _everywhere(self) -> Journey:
@@ -192,20 +192,24 @@ class _Rounds:
         without = stretches_as_filled(bare, self._filled(journey, bare))
         return list_of(without) <= list_of(stretches) and dry_lists(journey, without) <= if_dry
 
-    def _told(self, journey: Journey) -> tuple[WaterPass, ...]:
+    def _told(self, journey: Journey, stretches: Sequence[DryStretch]) -> tuple[WaterPass, ...]:
         """Return the passes with which of them are called at, and why the others are not."""
         called = {_key(end.water): end for end in journey.ends if end.water}
         beside = {_key(one): end for end in journey.ends for one in end.waters}
         return tuple(
             replace(one, call=True)
             if _key(one) in called
-            else replace(one, passed_by_because=self._why_passed(one, beside.get(_key(one))))
+            else replace(
+                one, passed_by_because=self._why_passed(one, beside.get(_key(one)), stretches)
+            )
             if one.counted
             else one
             for one in self.passes
         )
 
-    def _why_passed(self, water: WaterPass, stop: StretchEnd | None) -> str:
+    def _why_passed(
+        self, water: WaterPass, stop: StretchEnd | None, stretches: Sequence[DryStretch]
+    ) -> str:
         if stop is not None:
             return f"drawn on at the stop of {stop.label}"
         if water.km in self.told_to_pass:
@@ -214,9 +218,14 @@ class _Rounds:
             return (
                 f"its way of {water.way_km:.1f} km off the route and back costs more than it saves"
             )
+        around = [one for one in stretches if one.begin.km <= water.km <= one.end.km]
+        if any(one.verdict in LASTS_NOT for one in around):
+            return "a call there betters no stretch"
         return "what is carried lasts to the next call"
 
 
+LASTS_NOT = frozenset({Verdict.TOO_LONG, Verdict.SHORT_RATION, Verdict.INTO_RESERVE})
+"""Verdicts of stretches on which what is carried does not last with its reserve."""
 ON_THE_WAY_KM = 0.5
 
 
