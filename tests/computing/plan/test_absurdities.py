@@ -218,6 +218,18 @@ def test_a_walker_carries_enough_to_go_on_or_back():
     assert not any("no way to water" in sentence for sentence in plan.headline.because)
 
 
+def test_where_the_water_does_not_last_no_water_is_passed_by_because_it_lasts():
+    """11 L for 22 waking hours and 8 L of reserve, 15.5 L carried: a cup at km 10 is no help."""
+    drip = dataclasses.replace(sure(10.0), limit_l=0.1)
+    made = trip(containers=[container(15.5, 1)], policy=policy(reserve_days=1.0))
+    plan = plan_trip(straight_route(600.0), [drip], made)
+    (water,) = plan.passes
+
+    assert plan.stretches[0].verdict is Verdict.INTO_RESERVE
+    assert (water.counted, water.call) == (True, False)
+    assert water.passed_by_because == "a call there betters no stretch"
+
+
 def test_what_is_always_carried_is_never_drunk():
     """80 L of which 70 are the engine's: 10 L for four days of 8 L are too little by far."""
     engine = use("engine", 70.0, per=Accrual.ALWAYS)

@@ -12,7 +12,7 @@ from longdry.computing.plan.warnings import missing_words
 from longdry.model.plan.headline import Headline, HeadlineLevel, MostToCarry, no_way_point
 from longdry.model.plan.setbacks import Chance, Setbacks
 from longdry.model.plan.stretch import DryStretch, worst_first
-from longdry.model.words import Certainty, Travel, Verdict
+from longdry.model.words import Certainty, FillHabit, IfDry, Travel, Verdict
 from longdry.units import rounded_down, rounded_up
 
 MAY_RUN_SHORT = 0.01
@@ -238,7 +238,10 @@ def _help_in_time(settled: SettledTrip, setbacks: Setbacks) -> Iterator[_Reason]
 
 
 def _no_way(settled: SettledTrip, setbacks: Setbacks) -> Iterator[_Reason]:
-    """Name every uncertain source whose loss leaves neither a way on nor back."""
+    """Name every uncertain source whose loss leaves neither a way on nor back.
+
+    Under `safe` those too for which the containers do not hold what the way asks for.
+    """
     sure = {one.source.id for one in settled.passes if one.call and one.judgement.is_sure}
     alone = {
         one.sources[0].id: one.sources[0]
@@ -250,3 +253,11 @@ def _no_way(settled: SettledTrip, setbacks: Setbacks) -> Iterator[_Reason]:
             no_way_point(source),
             f"If {source.name} is dry, there is no way to water, on or back.",
         )
+    if settled.fill.habit is FillHabit.SAFE:
+        way = "on" if settled.trip.policy.if_dry is IfDry.ON else "on, or back"
+        broken = {source.id: source for source in setbacks.proof.breaks if source.id not in alone}
+        for source in broken.values():
+            yield (
+                no_way_point(source),
+                f"If {source.name} is dry, the containers do not hold what going {way} asks for.",
+            )
