@@ -132,6 +132,15 @@ def test_doubtful_water_is_counted_on_only_if():
     assert "The plan counts on doubtful water: s300." in plan.headline.because
 
 
+def test_doubtful_water_beside_a_sure_tap_is_counted_on_too():
+    """Two waters 0.1 km apart are one stop that is named by the tap; both are drawn on."""
+    soak = sure(300.1, Certainty.DOUBTFUL)
+    plan = planned(sure(300.0), soak, count_on=CountOn.ANY)
+
+    assert [one.source.id for one in plan.passes if one.call] == ["s300"]
+    assert "The plan counts on doubtful water: s300.1." in plan.headline.because
+
+
 def test_a_likely_source_whose_loss_leaves_no_way():
     """20 L for 600 km to a well that may be dry, 16 L gone: 4 L are neither on nor back."""
     plan = planned(

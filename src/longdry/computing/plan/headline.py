@@ -11,6 +11,7 @@ from longdry.computing.fills.settled import SettledTrip
 from longdry.model.plan.headline import Headline, HeadlineLevel, MostToCarry, no_way_point
 from longdry.model.plan.setbacks import Chance, Setbacks
 from longdry.model.plan.stretch import DryStretch, worst_first
+from longdry.model.water.passes import WaterPass
 from longdry.model.words import Certainty, Travel, Verdict
 from longdry.units import rounded_down, rounded_up
 
@@ -165,13 +166,14 @@ def _only_if(settled: SettledTrip, setbacks: Setbacks | None) -> Iterator[_Reaso
     )
     if setbacks:
         yield from _no_way(settled, setbacks)
-    doubtful = [
-        one.source.name
-        for one in settled.passes
-        if one.call and one.judgement.certainty is Certainty.DOUBTFUL
-    ]
+    waters = _waters_at_stops(settled)
+    is_doubtful = (one for one in waters if one.judgement.certainty is Certainty.DOUBTFUL)
+    doubtful = {one.source.id: one.source.name for one in is_doubtful}
     if doubtful:
-        yield "doubtful water", f"The plan counts on doubtful water: {', '.join(doubtful)}."
+        yield (
+            "doubtful water",
+            f"The plan counts on doubtful water: {', '.join(doubtful.values())}.",
+        )
     if setbacks:
         yield from _running_short(setbacks.chance)
         yield from _help_in_time(settled, setbacks)
@@ -213,18 +215,23 @@ def _help_in_time(settled: SettledTrip, setbacks: Setbacks) -> Iterator[_Reason]
 
 def _no_way(settled: SettledTrip, setbacks: Setbacks) -> Iterator[_Reason]:
     """Name every uncertain source whose loss leaves neither a way on nor back."""
-    certain = {
+    unsure = {
         one.source.id
-        for one in settled.passes
-        if one.call and one.judgement.certainty is Certainty.CERTAIN
+        for one in _waters_at_stops(settled)
+        if one.judgement.certainty is not Certainty.CERTAIN
     }
     alone = {
         one.sources[0].id: one.sources[0]
         for one in setbacks.dry
-        if one.leaves_neither and len(one.sources) == 1 and one.sources[0].id not in certain
+        if one.leaves_neither and len(one.sources) == 1 and one.sources[0].id in unsure
     }
     for source in alone.values():
         yield (
             no_way_point(source),
             f"If {source.name} is dry, there is no way to water, on or back.",
         )
+
+
+def _waters_at_stops(settled: SettledTrip) -> list[WaterPass]:
+    """Return all that is drawn on: of a stop with several waters each, and the start's own."""
+    return [water for end in settled.journey.ends for water in end.waters]
