@@ -237,6 +237,17 @@ def test_where_nothing_settles_what_is_not_safe_nobody_goes():
     assert "Headline: do not go. Do not go on this plan" in " ".join(mend_lines(plan))
 
 
+def test_who_arrives_with_nothing_is_told_not_to_go_though_nobody_goes_short():
+    """3 L in the only can for a way that takes nearly all of it: into reserve, and not safe."""
+    tight = {"containers": [container(3.5, 1)], "policy": careful(help_days=0.1)}
+    plan = planned(**tight, uses=[use()])
+
+    assert {one.verdict for one in plan.stretches} == {Verdict.INTO_RESERVE}
+    assert plan.headline.level is NOT_SAFE
+    assert plan.mends[-1].what is MendKind.DO_NOT_GO
+    assert "no single change that was tried makes it safe" in plan.mends[-1].change
+
+
 @pytest.mark.parametrize("point", ["no heat", "no date", "help of nobody", "too few trials"])
 def test_what_is_only_to_be_written_is_no_change_of_plan(point):
     """The sentence says what to write; no plan is made again for it."""
