@@ -24,6 +24,7 @@ from longdry.model.plan.mends import MendKind
 from longdry.model.trip.heat import Effort, HeatExpectation, HeatOutlook, PersonInHeat, TripHeat
 from longdry.model.trip.trip import Contact
 from longdry.model.words import Accrual, Certainty, CountOn, FillHabit, Ration, Travel, Verdict
+from longdry.showing.terminal.plan import plan_text
 from longdry.showing.words.mends import mend_lines
 
 NOT_SAFE, ONLY_IF = HeadlineLevel.NOT_SAFE, HeadlineLevel.ONLY_IF
@@ -246,6 +247,7 @@ def test_who_arrives_with_nothing_is_told_not_to_go_though_nobody_goes_short():
     assert plan.headline.level is NOT_SAFE
     assert plan.mends[-1].what is MendKind.DO_NOT_GO
     assert "no single change that was tried makes it safe" in plan.mends[-1].change
+    assert "easiest mend" not in plan_text(plan)
 
 
 @pytest.mark.parametrize("point", ["no heat", "no date", "help of nobody", "too few trials"])

@@ -20,6 +20,8 @@ MAY_RUN_SHORT = 0.01
 and two standard errors, since a lucky draw is no water."""
 LEAST_TRIALS = 300
 """Fewer cannot tell a chance of 1 in 100 from none: rule of three, 3/300 (common practice)."""
+WHOLE_FROM_L = 10.0
+"""Litres above which a missing amount is told in whole litres, as everywhere else."""
 _TOLERANCE_L = 0.05
 
 _Reason = tuple[str, str]
@@ -158,7 +160,7 @@ def _only_if(settled: SettledTrip, setbacks: Setbacks | None) -> Iterator[_Reaso
             f"reserve before km {one.end.km:.1f}",
             (
                 f"The reserve is touched before {one.end.label} (km {one.end.km:.1f}):"
-                f" {rounded_up(one.missing_l, 0.1):.1f} L missing."
+                f" {_up_l(one.missing_l)} L missing."
             ),
         )
         for one in worst_first(settled.stretches)
@@ -211,6 +213,11 @@ def _help_in_time(settled: SettledTrip, setbacks: Setbacks) -> Iterator[_Reason]
         )
     elif settled.trip.contact.can_call and _help_is_too_far(setbacks):
         yield _waiting(setbacks)
+
+
+def _up_l(litres: float) -> str:
+    """Write litres as everywhere else: whole ones from 10 on."""
+    return f"{rounded_up(litres, 1.0 if litres > WHOLE_FROM_L else 0.1):g}"
 
 
 def _no_way(settled: SettledTrip, setbacks: Setbacks) -> Iterator[_Reason]:
