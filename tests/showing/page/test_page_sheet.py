@@ -140,6 +140,18 @@ def test_sheet_alone_is_one_leaf(browser, tmp_path, name):
         assert sum(day.camp for day in plan.days) == 12
 
 
+def test_the_sheet_waits_as_long_as_the_headline():
+    """A day of help and half a day between two words home: 1.5 days in both."""
+    plan = planned("gorge_walk")
+    sheet = html.document_fromstring(page_of("gorge_walk")).xpath(
+        "//div[contains(@class,'sheet-page')]"
+    )
+    words = " ".join(sheet[0].text_content().split())
+
+    assert "Help may take 1.5 days." in words
+    assert any("help may take 1.5 days" in one for one in plan.headline.because)
+
+
 @pytest.mark.parametrize("level", HeadlineLevel)
 def test_sheet_begins_with_whether_they_may_start(level):
     """Nobody carries the sheet of a plan that is not safe without reading so first."""

@@ -33,7 +33,7 @@ from longdry.showing.words.headline import (
 )
 from longdry.showing.words.markup import clipped_text
 from longdry.showing.words.measures import METRIC, Measures
-from longdry.showing.words.mends import is_enough, kind_words, turned_words
+from longdry.showing.words.mends import easiest_words, kind_words, turned_words
 from longdry.showing.words.stops import leave_words, sizes_l
 from longdry.showing.words.stretches import alarm_words
 from longdry.showing.words.way import WayStop, WayStretch, day_words, way_of
@@ -150,7 +150,7 @@ def _mend(plan: Plan) -> str:
         return f"{mend_head(plan)}{kind_words(mend)}."
     turned = " -> ".join(turned_words(mend))
     trip = "" if mend.trip_after is mend.verdict_after else f"; the trip then: {mend.trip_after}"
-    first = "easiest mend" if is_enough(mend) else "nothing that was tried is enough; one change"
+    first = easiest_words(plan, mend)
     return f"Stretch {mend.stretch}, {first}: {kind_words(mend)} ({turned}{trip})."
 
 
