@@ -227,8 +227,8 @@ def _taken(plan: Plan, stop: WayStop, measures: Measures) -> str:
 def _leaving(plan: Plan, stop: WayStop, measures: Measures) -> str:
     if stop.fills:
         total, part = leave_words(stop.fills[-1].fill, sizes_l(plan), measures)
-        raw = f" ({part.partition(' ')[0]} raw)" if part else ""
-        return f"leave with {total.removesuffix(', all full')}{raw}"
+        to_treat = f" ({part.partition(' ')[0]} to treat)" if part else ""
+        return f"leave with {total.removesuffix(', all full')}{to_treat}"
     return f"{on_board_words(stop.arriving.total_l, measures)} left" if stop.arriving else ""
 
 
