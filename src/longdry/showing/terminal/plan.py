@@ -175,8 +175,8 @@ def _chances(plan: Plan, told: Sequence[str]) -> str:
         trips_of_100(share).partition(" of")[0] for share in (chance.short, chance.turn_back)
     )
     if any(_OF_SUCH_TRIPS in one for one in told):
-        return f"In {back} {_OF_SUCH_TRIPS} they may have to turn back."
-    return f"Of 100 such trips {short} may run short, {back} may have to turn back."
+        return f"In {back} of 100 they may have to turn back."
+    return f"Of 100 such trips {short} may run short, {back} have to turn back."
 
 
 def _way(plan: Plan, measures: Measures, terminal: Terminal, told: frozenset[int]) -> Iterator[str]:
@@ -240,8 +240,8 @@ def _taken(plan: Plan, stop: WayStop, measures: Measures) -> str:
 def _leaving(plan: Plan, stop: WayStop, measures: Measures) -> str:
     if stop.fills:
         total, part = leave_words(stop.fills[-1].fill, sizes_l(plan), measures)
-        raw = f" ({part.partition(' ')[0]} raw)" if part else ""
-        return f"leave with {total.removesuffix(', all full')}{raw}"
+        to_treat = f" (treat {part.partition(' ')[0]})" if part else ""
+        return f"leave with {total.removesuffix(', all full')}{to_treat}"
     left_l = stop.arriving_l
     return "" if left_l is None else f"{on_board_words(left_l, measures)} left"
 
