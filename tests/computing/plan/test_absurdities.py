@@ -136,10 +136,14 @@ def test_near_the_end_no_tap_is_called_at():
 
 
 def test_the_last_sure_water_before_a_long_way_is_never_passed_by():
-    """Behind km 250 there is none for 1,150 km, four days: the tap there is called at."""
-    plan = plan_trip(straight_route(1400.0), [sure(20.0), sure(250.0)], trip())
+    """Behind km 250 there is none for 1,150 km, four days: the bore there is called at.
 
-    assert "s250" in stops_of(plan)
+    Its water must be treated, so that no other rule asks for the call; 100 L would do for all.
+    """
+    bores = [sure(20.0, grade=Grade.TREAT), sure(250.0, grade=Grade.TREAT)]
+    plan = plan_trip(straight_route(1400.0), bores, trip(can_treat=True))
+
+    assert stops_of(plan) == ["s250"]
 
 
 def test_start_and_tap_at_the_start_are_one_stop():
