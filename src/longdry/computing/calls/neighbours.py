@@ -3,8 +3,8 @@
 The search reckons with the most that can be carried; a plan knows grades, treating, payload and how
 long each stop takes. So the best ways of the search are planned, and from the best of these the
 plans that call at one stop more or less, or at one in place of another, as long as that betters the
-plan; where it is not clear, two stops more or less are tried as well, also from the plan with the best
-list, which is the measure of the others.
+plan. Where it is not clear, two stops more or less are tried as well, also from the plan with the
+best list, which is the measure of the others.
 """
 
 from __future__ import annotations
