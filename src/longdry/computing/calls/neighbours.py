@@ -3,7 +3,8 @@
 The search reckons with the most that can be carried; a plan knows grades, treating, payload and how
 long each stop takes. So the best ways of the search are planned, and from the best of these the
 plans that call at one stop more or less, or at one in place of another, as long as that betters the
-plan; where it is not clear, two stops more or less are tried as well.
+plan. Where it is not clear, two stops more or less are tried as well, also from the plan with the
+best list, which is the measure of the others.
 """
 
 from __future__ import annotations
@@ -136,6 +137,10 @@ class Neighbourhood(Generic[P]):
             if self._best() is best:
                 two = _swapped if best.worth.is_clear else _two_toggled
                 self._try(two(best.calls, open_to))
+            if self._best() is best and not best.worth.is_clear:
+                measure = min(self._planned, key=lambda one: in_whole_litres(one.worth.stretches))
+                self._try(measure.calls ^ {one} for one in open_to)
+                self._try(_two_toggled(measure.calls, open_to))
             if self._best() is best:
                 break
             best = self._best()
