@@ -6,14 +6,13 @@ import itertools
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
+from longdry.computing.calls.groups import is_named
 from longdry.computing.clock.camps import SAID_AT_WATER_KM
 from longdry.computing.clock.day_rules import SNAP_H
 from longdry.computing.stretches.journey import Journey
 from longdry.errors import TripFileError
 from longdry.model.plan.stretch import StretchEnd
-from longdry.model.trip.named_pass import named_pass
 from longdry.model.trip.trip import Trip
-from longdry.model.water.passes import WaterPass
 from longdry.model.words import Certainty, Grade, Travel
 from longdry.units import HOURS_PER_DAY
 
@@ -78,7 +77,7 @@ def unkept(journey: Journey, wishes: Wishes, called: Collection[int]) -> int:
         Stops, by index.
     """
     number = len(wishes.last_sure.difference(called))
-    here_km = 0.0
+    here_km = journey.ends[0].km
     for index, stop in enumerate(journey.ends[1:-1]):
         if index in called:
             here_km = stop.km
@@ -105,7 +104,8 @@ def _named(names: Sequence[str], ends: Sequence[StretchEnd], trip: Trip, key: st
             for index, stop in enumerate(stops)
             if any(is_named(name, water) for water in stop.waters)
         }
-        if not here and not any(is_named(name, water) for water in at_start.waters):
+        behind = trip.here is not None
+        if not here and not behind and not any(is_named(name, one) for one in at_start.waters):
             raise TripFileError.single(
                 trip.origin or "the trip",
                 f"[policy] {key}",
@@ -114,18 +114,6 @@ def _named(names: Sequence[str], ends: Sequence[StretchEnd], trip: Trip, key: st
             )
         found |= here
     return found
-
-
-NEAR_KM = 0.5
-"""SOURCE@KM means the pass within this of the km."""
-
-
-def is_named(name: str, water: WaterPass) -> bool:
-    """Whether SOURCE or SOURCE@KM means a pass, by id or name."""
-    wanted = named_pass(name)
-    known = {water.source.id.strip().casefold(), water.source.name.strip().casefold()}
-    is_near = wanted.km is None or abs(wanted.km - water.km) <= NEAR_KM
-    return is_near and wanted.source.casefold() in known
 
 
 def _camps_at_water(journey: Journey) -> set[int]:

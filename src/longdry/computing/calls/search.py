@@ -85,7 +85,7 @@ class _Search:
     def _wants_refill(self, here: int, there: int) -> bool:
         if there not in self.wishes.refills:
             return False
-        here_km = self.journey.ends[here + 1].km if here >= 0 else 0.0
+        here_km = self.journey.ends[here + 1].km
         return wants_refill(self.journey, here_km, self.end_of(there).km)
 
 
@@ -100,7 +100,7 @@ def best_ways(journey: Journey, wishes: Wishes) -> list[tuple[int, ...]]:
         What is settled beforehand.
     """
     search = _Search(journey, wishes, tuple(candidates(journey, wishes, MOST_STOPS)))
-    start = _Way((), journey.itinerary.leaves, 0.0, (), (), 0.0)
+    start = _Way((), journey.itinerary.leaves, journey.held_l, (), (), 0.0)
     at: dict[int, list[_Way]] = {-1: [start]}
     for here in (-1, *search.stops):
         for way in _best(at.get(here, [])):

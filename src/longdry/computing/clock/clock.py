@@ -51,6 +51,9 @@ class Call:
     """Of a camp pinned beside it that does not draw on it."""
 
 
+_START = Call(0.0)
+
+
 @dataclass(frozen=True, slots=True)
 class Stay:
     """A call as it comes about."""
@@ -109,6 +112,8 @@ class Clock:
     """Hour of the day of departure."""
     camps: tuple[Camp, ...] = ()
     """By km, those that are not at water."""
+    here: Moment | None = None
+    """When a party that is on its way goes on; None: it leaves the start."""
 
     @property
     def length_km(self) -> float:
@@ -116,17 +121,23 @@ class Clock:
         return float(self.profile.km[-1])
 
     def start(self) -> Moment:
-        """Return when the party leaves the start: not before the start hour."""
+        """Return when the party leaves the start, or goes on from where it is."""
+        return self.here or self.departure()
+
+    def departure(self) -> Moment:
+        """Return when the party leaves the start of the route: not before the start hour."""
         first = self.rules.day_begun(0, 0.0)
         return first.at(max(self.depart_h, first.hour))
 
-    def follow(self, calls: Sequence[Call]) -> Itinerary:
+    def follow(self, calls: Sequence[Call], first: Call = _START) -> Itinerary:
         """Go the whole way.
 
         Parameters
         ----------
         calls
             In travel order, without those in vain.
+        first
+            Where the party goes on from.
 
         Raises
         ------
@@ -136,11 +147,11 @@ class Clock:
         leaves = now = self.start()
         stays: list[Stay] = []
         travels: list[Travel] = []
-        for travel, stay in self.from_call_to_call(leaves, Call(0.0), calls):
+        for travel, stay in self.from_call_to_call(leaves, first, calls):
             stays.append(stay)
             travels.append(travel)
             now = stay.leaves
-        here = calls[-1] if calls else Call(0.0)
+        here = calls[-1] if calls else first
         travel, arrived = self.onward(now, here, Call(self.length_km))
         return Itinerary(leaves, tuple(stays), (*travels, travel), arrived)
 

@@ -71,6 +71,26 @@ class DayRules:
         """Return the beginning of a day at a km, with all its moving hours."""
         return Moment(self.begins(day), day, self.hours_per_day, km)
 
+    def moment_on_the_way(self, hour: float, km: float, moved_h: float | None = None) -> Moment:
+        """Return the moment of a party that stands at a km at an hour.
+
+        Before the start hour it is still in the camp of the day before.
+
+        Parameters
+        ----------
+        moved_h
+            Moving hours used on that day; None: all since its beginning, breaks left out.
+        """
+        day = int((hour - self.start_hour) // HOURS_PER_DAY)
+        if day < 0:
+            return self.day_begun(0, km)
+        if moved_h is None:
+            moved_h = self.moving_between(self.begins(day), hour)
+            moved_h = min(moved_h, self.hours_per_day)
+        if hour >= (day + 1) * HOURS_PER_DAY:
+            moved_h = max(moved_h, self.hours_per_day)
+        return Moment(hour, day, self.hours_per_day - moved_h, km)
+
     def moving_left(self, now: Moment) -> float:
         """Return the hours of the clock in which the party may still move that day."""
         return self.moving_between(now.hour, self.ends(now))

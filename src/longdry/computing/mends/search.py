@@ -54,6 +54,10 @@ _EASIEST_FIRST: tuple[Callable[[MendSearch, DryStretch], Iterator[Proposal]], ..
 )
 
 
+_BEFORE_LEAVING = frozenset({by_container, by_cache, by_month, by_other_way})
+"""What a party that is on its way can do no more."""
+
+
 def mends_of(settled: SettledTrip, water: Water, plan_again: PlanAgain) -> Mends:
     """Search for what betters the worst stretches that are not clear.
 
@@ -100,7 +104,10 @@ class _Found:
         TrialsSpentError
             Where no more trial plans may be made.
         """
+        is_on_the_way = self._search.trip.here is not None
         for proposals_of in _EASIEST_FIRST:
+            if is_on_the_way and proposals_of in _BEFORE_LEAVING:
+                continue
             if len(self._enough) == MOST_TOLD:
                 return
             best: Mend | None = None
@@ -117,7 +124,8 @@ class _Found:
     def told(self, *, is_all_tried: bool) -> list[Mend]:
         """Return what is told of the stretch."""
         mends = [*self._enough, *self._better]
-        if self._enough or is_enough(self._stretch.verdict) or not is_all_tried:
+        may_stay = self._search.trip.here is None
+        if self._enough or is_enough(self._stretch.verdict) or not (is_all_tried and may_stay):
             return mends[:MOST_TOLD]
         return [*mends[: MOST_TOLD - 1], self._search.not_going(self._stretch)]
 

@@ -20,6 +20,7 @@ from longdry.computing.plan.grave_warnings import grave_warnings_of
 from longdry.computing.plan.headline import headline_of, most_to_carry
 from longdry.computing.plan.rounds import minutes_by_stop, settled_trip
 from longdry.computing.plan.warnings import gravest_first, warnings_of, warnings_of_days
+from longdry.computing.road.rest import rest_of_trip
 from longdry.computing.route.approaches import find_approaches
 from longdry.computing.route.chainage import measure_route
 from longdry.computing.route.mirrored import mirrored_trip
@@ -36,6 +37,7 @@ from longdry.model.plan.setbacks import Setbacks, SitOut
 from longdry.model.plan.stops import PlannedStop, WithoutWater
 from longdry.model.plan.treating import TreatmentPlan
 from longdry.model.route import MeasuredRoute, Route
+from longdry.model.trip.here import OnTheWay
 from longdry.model.trip.trip import Trip
 from longdry.model.trip.what_if import USUAL_INQUIRY, Inquiry
 from longdry.model.water.source import WaterLayer, WaterSource
@@ -52,6 +54,7 @@ def plan_trip(
     count_on: CountOn = CountOn.LIKELY,
     fill: FillWay = USUAL_FILL,
     inquiry: Inquiry = USUAL_INQUIRY,
+    on_the_way: OnTheWay | None = None,
 ) -> Plan:
     """Work out passes, clock, stretches, needs and verdicts of a trip.
 
@@ -71,6 +74,9 @@ def plan_trip(
         The habit of filling, and whether only whole containers are filled.
     inquiry
         What is asked about what may go wrong.
+    on_the_way
+        Where the party is and what it has, to plan the rest of the trip; its km counts in the
+        direction of travel. None: the whole trip.
 
     Raises
     ------
@@ -82,6 +88,8 @@ def plan_trip(
     layer = water if isinstance(water, WaterLayer) else WaterLayer(tuple(water))
     measured = _measured(route, trip, reverse=reverse)
     prepared = prepare(measured, mirrored_trip(trip, measured.length_km) if reverse else trip)
+    if on_the_way is not None:
+        prepared = rest_of_trip(prepared, layer.sources, on_the_way)
     near = _water_near(prepared, layer, count_on)
     settled = settled_trip(prepared, near, fill)
     carrying = container_results(settled, near, inquiry) if settled.filling else None
@@ -251,9 +259,10 @@ def stops_of(settled: SettledTrip) -> tuple[PlannedStop, ...]:
 def longest_without_water(settled: SettledTrip) -> WithoutWater:
     """Return the longest way along the route between passes that count, start and end counting."""
     journey = settled.journey
-    times = {0.0: (journey.itinerary.leaves.hour,) * 2}
+    begin_km = journey.ends[0].km
+    times = {begin_km: (journey.itinerary.leaves.hour,) * 2}
     for one in settled.passes:
-        if one.counted and one.km not in times:
+        if one.counted and one.km > begin_km and one.km not in times:
             times[one.km] = (journey.hour_at_km(one.km),) * 2
     for end, stay in zip(journey.ends[1:-1], journey.itinerary.stays, strict=True):
         times[end.km] = (stay.arrives.hour, stay.leaves.hour)

@@ -208,6 +208,9 @@ class _Rounds:
     def _why_passed(self, water: WaterPass, stop: StretchEnd | None) -> str:
         if stop is not None:
             return f"drawn on at the stop of {stop.label}"
+        here = self.prepared.trip.here
+        if here is not None and water.km <= here.km:
+            return "it lies behind"
         if water.km in self.told_to_pass:
             return "the trip says so"
         if water.way_km >= ON_THE_WAY_KM:

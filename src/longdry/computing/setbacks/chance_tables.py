@@ -129,7 +129,7 @@ def decisions_of(plan: SuppliedPlan) -> Decisions:
         gone = plan.with_spoilt(ids)
         ways = ways_from(gone, run, found, sure_only=any_rain_fed(plan, ids))
         on_l.append(with_margin(ways.on.way.bare_l, plan.trip))
-        one_back = way_between(plan, found.now, plan.ends[stop], plan.ends[stop - 1])
+        one_back = way_between(plan, found.now, plan.ends[stop], plan.behind_at(stop - 1))
         back_l.append(back_l[-1] + one_back.bare_l)
     return Decisions(tuple(on_l), np.array([*back_l, back_l[-1]]), plan)
 
@@ -200,7 +200,7 @@ def _backward_at(slow: SuppliedPlan) -> list[list[float]]:
     rows = []
     for index in range(slow.last):
         here, now = slow.ends[index + 1], slow.arrives(index + 1)
-        way = way_between(slow, now, here, slow.ends[index])
+        way = way_between(slow, now, here, slow.behind_at(index))
         rows.append([way.bare_l, way.travel.days])
     return rows
 

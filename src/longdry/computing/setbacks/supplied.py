@@ -94,6 +94,18 @@ class SuppliedPlan:
         """Index of the end of the route."""
         return len(self.ends) - 1
 
+    @property
+    def home(self) -> StretchEnd:
+        """Where a party goes back to that finds no water behind: the start of the route.
+
+        Who begins the rest of a trip at water goes back to that.
+        """
+        return StretchEnd(0.0) if self.ends[0].is_here else self.ends[0]
+
+    def behind_at(self, index: int) -> StretchEnd:
+        """Return the end that a party goes back to; for the first one see `home`."""
+        return self.ends[index] if index else self.home
+
     def free_l(self, index: int) -> float:
         """Return what of the litres carried on leaving an end may be spent."""
         return max(0.0, self.carried_l[index] - self.demand.always_l)
@@ -102,7 +114,7 @@ class SuppliedPlan:
         """Return the call at an end; at the start and the end one without a stay."""
         if 0 < index < self.last:
             return self.journey.calls[index - 1]
-        return Call(self.ends[index].km)
+        return Call(self.ends[index].km, self.ends[index].way_km)
 
     def leaves(self, index: int) -> Moment:
         """Return when the party leaves an end, as planned."""

@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import NamedTuple
 
+from longdry.computing.calls.groups import is_named
 from longdry.computing.clock.day_rules import Moment
 from longdry.computing.setbacks.giving import (
     has_water_at,
@@ -104,7 +105,7 @@ def water_back(plan: SuppliedPlan, now: Moment, here: int, behind: int) -> Reach
             if _has_water(plan, end, index, way.arrived.hour, through=here - 1):
                 return Reached(end, index, way)
             vain.append(end)
-    return Reached(plan.ends[0], 0, way_between(plan, now, plan.ends[here], plan.ends[0], vain))
+    return Reached(plan.home, 0, way_between(plan, now, plan.ends[here], plan.home, vain))
 
 
 def _behind(plan: SuppliedPlan, here: int, behind: int) -> Iterable[tuple[StretchEnd, int | None]]:
@@ -117,12 +118,20 @@ def _behind(plan: SuppliedPlan, here: int, behind: int) -> Iterable[tuple[Stretc
 
 
 def certain_passed(plan: SuppliedPlan, up_to_km: float) -> list[StretchEnd]:
-    """Return the certain water that the plan passes by up to a km, by km."""
+    """Return the certain water that the plan passes by up to a km, by km.
+
+    What gave water on the way here is as good.
+    """
+    here = plan.trip.here
+    drawn_at = here.drawn_at if here else ()
     return [
         end
         for end in plan.passed
         if end.km <= up_to_km
         and end.water
-        and end.water.judgement.certainty is Certainty.CERTAIN
+        and (
+            end.water.judgement.certainty is Certainty.CERTAIN
+            or any(is_named(name, end.water) for name in drawn_at)
+        )
         and wet_sources(plan, end)
     ]

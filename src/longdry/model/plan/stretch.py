@@ -19,6 +19,8 @@ class StretchEnd:
     """What the stop is named by; None at the start and the end."""
     also: tuple[WaterPass, ...] = ()
     """Other water of the same stop; at the start all of its own water."""
+    is_here: bool = False
+    """Whether the party stands here, on its way, without water."""
 
     @property
     def waters(self) -> tuple[WaterPass, ...]:
@@ -35,6 +37,8 @@ class StretchEnd:
         """The source's name, or where on the route."""
         if self.water:
             return self.water.source.name
+        if self.is_here:
+            return "here"
         return "start" if self.km == 0.0 else "end"
 
 
