@@ -96,11 +96,8 @@ class SuppliedPlan:
 
     @property
     def home(self) -> StretchEnd:
-        """Where a party goes back to that finds no water behind: the start of the route.
-
-        Who begins the rest of a trip at water goes back to that.
-        """
-        return StretchEnd(0.0) if self.ends[0].is_here else self.ends[0]
+        """Where a party goes back to that finds no water behind: the start of the route."""
+        return StretchEnd(0.0) if self.trip.here else self.ends[0]
 
     def behind_at(self, index: int) -> StretchEnd:
         """Return the end that a party goes back to; for the first one see `home`."""
@@ -261,8 +258,12 @@ def loaded_full(journey: Journey, passes: Sequence[WaterPass] = ()) -> SuppliedP
 
 
 def passed_by(journey: Journey, passes: Sequence[WaterPass]) -> tuple[StretchEnd, ...]:
-    """Return the water that counts and is at no end of the journey, in travel order."""
-    drawn_on = {(water.source.id, water.km) for end in journey.ends for water in end.waters}
+    """Return the water that counts and is at no end of the journey, in travel order.
+
+    Where a party on its way stands at water, that is among it: it may be gone back to.
+    """
+    ends = journey.ends[1:] if journey.trip.here else journey.ends
+    drawn_on = {(water.source.id, water.km) for end in ends for water in end.waters}
     found = (
         StretchEnd(one.km, one)
         for one in passes

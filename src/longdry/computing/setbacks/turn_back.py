@@ -149,7 +149,7 @@ def turn_by_water(plan: SuppliedPlan, index: int, *, is_held: bool = False) -> T
         passed=tuple(
             end
             for end in certain_passed(plan, end_km)
-            if end.km >= begin_km or (behind == 0 and plan.ends[0].is_here)
+            if end.km >= begin_km or (behind == 0 and plan.trip.here)
         ),
     )
     km = end_km if is_held else _not_near_water(back, last_km(back.holds, begin_km, end_km))

@@ -23,6 +23,7 @@ from longdry.computing.setbacks.supplied import SuppliedPlan
 from longdry.computing.setbacks.sure_water import is_sure
 from longdry.computing.setbacks.ways import Way, way_between
 from longdry.model.plan.stretch import StretchEnd
+from longdry.model.water.passes import WaterPass
 from longdry.model.words import Certainty
 
 
@@ -122,16 +123,18 @@ def certain_passed(plan: SuppliedPlan, up_to_km: float) -> list[StretchEnd]:
 
     What gave water on the way here is as good.
     """
-    here = plan.trip.here
-    drawn_at = here.drawn_at if here else ()
     return [
         end
         for end in plan.passed
         if end.km <= up_to_km
         and end.water
-        and (
-            end.water.judgement.certainty is Certainty.CERTAIN
-            or any(is_named(name, end.water) for name in drawn_at)
-        )
+        and (end.water.judgement.certainty is Certainty.CERTAIN or _gave_water(plan, end.water))
         and wet_sources(plan, end)
     ]
+
+
+def _gave_water(plan: SuppliedPlan, water: WaterPass) -> bool:
+    here = plan.trip.here
+    if here is None or water.km > here.km:
+        return False
+    return water in plan.ends[0].waters or any(is_named(name, water) for name in here.drawn_at)

@@ -5,16 +5,17 @@ from __future__ import annotations
 import datetime as dt
 from dataclasses import dataclass, replace
 
-from longdry.computing.clock.camps import pinned_camps
+from longdry.computing.clock.camps import pinned_camps, within_km
 from longdry.computing.clock.clock import Camp, Clock
 from longdry.computing.clock.darkness import Darkness, dark_from_of
-from longdry.computing.clock.day_rules import DayRules, never_dark
+from longdry.computing.clock.day_rules import DayRules, Moment, never_dark
 from longdry.computing.clock.daylight import local_time
 from longdry.computing.pace.on_ground import RoutePace, route_pace
 from longdry.model.arrays import frozen_floats
 from longdry.model.pace import PaceProfile
 from longdry.model.plan.days import LocalTime
 from longdry.model.route import MeasuredRoute
+from longdry.model.trip.here import Here
 from longdry.model.trip.trip import Trip
 
 
@@ -107,11 +108,23 @@ def prepare(measured: MeasuredRoute, trip: Trip, known: PreparedTrip | None = No
     )
     camps = pinned_camps(trip, measured)
     if trip.here is not None:
-        here = trip.here
-        now = clock.rules.moment_on_the_way(here.hour, here.km, here.moved_h)
-        clock = replace(clock, here=now)
-        camps = tuple(camp for camp in camps if camp.km > here.km)
+        clock = replace(clock, here=_moment_on_the_way(clock, trip.here))
+        camps = tuple(camp for camp in camps if not _is_behind(camp, trip.here))
     return PreparedTrip(measured, trip, pace, clock, camps, clocks)
+
+
+def _moment_on_the_way(clock: Clock, here: Here) -> Moment:
+    """Return when the party goes on; its day began where its moving hours began, ways aside."""
+    now = clock.rules.moment_on_the_way(here.hour, here.km, here.moved_h)
+    moved_h = clock.rules.hours_per_day - now.left_h
+    begun_km = clock.profile.km_after(clock.profile.moving_h_at(here.km) - moved_h)
+    return replace(now, begun_km=begun_km)
+
+
+def _is_behind(camp: Camp, here: Here) -> bool:
+    """Whether a pinned camp was kept before: up to here, or at the water where the party stands."""
+    near_km = within_km(camp) if here.source else 0.0
+    return camp.km <= here.km + near_km
 
 
 def day_rules(measured: MeasuredRoute, trip: Trip, clocks: LocalTime) -> DayRules:
