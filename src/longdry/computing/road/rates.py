@@ -12,7 +12,7 @@ from longdry.errors import UsageError
 from longdry.model.arrays import frozen_floats
 from longdry.model.pace import PaceProfile
 from longdry.model.plan.travel import Travel
-from longdry.model.trip.tally import Rate, Speed, TallyEntry
+from longdry.model.trip.tally import Rate, Speed, TallyEntry, TallyTold
 from longdry.model.trip.trip import Pace, Trip
 from longdry.model.words import Ration
 from longdry.units import HOURS_PER_DAY
@@ -138,3 +138,23 @@ def _hours(from_at: dt.datetime, to_at: dt.datetime) -> float:
 
 def _hour_of_day(at: dt.datetime) -> float:
     return at.hour + at.minute / 60.0 + at.second / 3600.0
+
+
+def rates_told(entries: Sequence[TallyEntry], trip: Trip | None) -> TallyTold:
+    """Return what the readings tell: the rates, and how long what is left lasts at them."""
+    rates = true_rates(entries, trip)
+    read = [entry for entry in entries if entry.left]
+    last = max(read, key=lambda entry: entry.at, default=None)
+    days = sum(rate.days for rate in rates)
+    return TallyTold(
+        readings=len(entries),
+        last=last,
+        rates=rates,
+        mean_l_per_day=sum(rate.used_l for rate in rates) / days if days else None,
+        planned_l_per_day=sum(rate.planned_l or 0.0 for rate in rates) / days
+        if days and trip
+        else None,
+        lost_l=sum(entry.lost_l or 0.0 for entry in entries),
+        speeds=true_speeds(entries, trip.pace) if trip else (),
+        planned_kmh=trip.pace.speed_kmh if trip else None,
+    )

@@ -80,3 +80,27 @@ class Speed:
     to_km: float
     hours: float
     """In which it could move: breaks left out, calls not."""
+
+    @property
+    def kmh(self) -> float:
+        """Km in an hour."""
+        return (self.to_km - self.from_km) / self.hours
+
+
+@dataclass(frozen=True, slots=True)
+class TallyTold:
+    """What the readings of a trip tell."""
+
+    readings: int
+    last: TallyEntry | None
+    """The last one that reads off what is left."""
+    rates: tuple[Rate, ...]
+    mean_l_per_day: float | None
+    """None: no two readings that are far enough apart."""
+    planned_l_per_day: float | None
+    """For the same days, on the full ration, without heat; None where no trip is given."""
+    lost_l: float
+    speeds: tuple[Speed, ...]
+    """Of the days with two readings; empty where no trip is given."""
+    planned_kmh: float | None
+    """The trip's own speed; None where no trip is given."""
