@@ -232,7 +232,7 @@ class Clock:
         return self._stay(arrived, call, lambda: to_halt)
 
     def _stay(self, arrived: Moment, call: Call, to_halt: Callable[[], ToHalt]) -> Stay:
-        wait_h = self._wait_h(call, arrived.hour)
+        wait_h = self.wait_h(call, arrived.hour)
         is_closed = wait_h > self.rules.longest_wait_h + SNAP_H
         if is_closed:
             wait_h = 0.0
@@ -247,7 +247,8 @@ class Clock:
             ready, nights = self.rules.day_begun(ready.day + more, call.km), nights + more
         return Stay(arrives, ready, wait_h, nights, is_closed)
 
-    def _wait_h(self, call: Call, hour: float) -> float:
+    def wait_h(self, call: Call, hour: float) -> float:
+        """Return how long it takes until a call opens for a party that is there at an hour."""
         if call.open_h is None:
             return 0.0
         begin, end = call.open_h

@@ -20,17 +20,19 @@ from longdry.computing.plan.grave_warnings import grave_warnings_of
 from longdry.computing.plan.headline import headline_of, most_to_carry
 from longdry.computing.plan.rounds import minutes_by_stop, settled_trip
 from longdry.computing.plan.warnings import gravest_first, warnings_of, warnings_of_days
+from longdry.computing.road.least import least_litres
 from longdry.computing.road.rest import rest_of_trip
 from longdry.computing.route.approaches import find_approaches
 from longdry.computing.route.chainage import measure_route
 from longdry.computing.route.mirrored import mirrored_trip
-from longdry.computing.setbacks.setbacks import Known, setbacks_of_plan
+from longdry.computing.setbacks.setbacks import Known, setbacks_of_plan, supplied
 from longdry.computing.stretches.prepared import PreparedTrip, prepare
 from longdry.computing.stretches.verdicts import extremes
 from longdry.computing.treating.treating import treating_of
 from longdry.computing.water.passes import warnings_of_swapped
 from longdry.model.assumption import Assumption
 from longdry.model.plan.fills import USUAL_FILL, FillWay
+from longdry.model.plan.least import LeastTable
 from longdry.model.plan.mends import Mends
 from longdry.model.plan.plan import Plan, PlanWarning
 from longdry.model.plan.setbacks import Setbacks, SitOut
@@ -149,6 +151,7 @@ class ContainerResults:
     setbacks: Setbacks
     treating: TreatmentPlan | None
     mends: Mends
+    least: LeastTable | None
 
     def warnings_of_fills(self) -> tuple[PlanWarning, ...]:
         """Return what must be read about the fills."""
@@ -173,6 +176,7 @@ class ContainerResults:
             treating=self.treating,
             draws=draws_of(self.filling.chosen, plan.trip),
             mends=self.mends.found,
+            least=self.least,
             mends_not_searched=self.mends.not_searched,
         )
 
@@ -195,6 +199,9 @@ def container_results(settled: SettledTrip, water: Water, inquiry: Inquiry) -> C
         ),
         treating=treating_of(filling.chosen, filling.problem, settled.trip, measured),
         mends=mends_of(settled, water, partial(settled_trip, fill=settled.fill)),
+        least=least_litres(supplied(settled.journey, settled.stretches, settled.passes))
+        if inquiry.least_litres
+        else None,
     )
 
 

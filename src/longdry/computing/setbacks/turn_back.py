@@ -145,7 +145,7 @@ def turn_by_water(plan: SuppliedPlan, index: int, *, is_held: bool = False) -> T
         index,
         plan.stretch(index),
         behind,
-        always_open=_never_closed_behind(plan, behind),
+        always_open=always_open_behind(plan, behind),
         passed=tuple(
             end
             for end in certain_passed(plan, end_km)
@@ -178,7 +178,7 @@ def _not_near_water(back: _Back, km: float | None) -> float | None:
     return max(begin.km, end.km - _SHORT_OF_IT_KM)
 
 
-def _never_closed_behind(plan: SuppliedPlan, index: int) -> int:
+def always_open_behind(plan: SuppliedPlan, index: int) -> int:
     """Return the last water up to an end that has no hours: at worst the start."""
     while index > 0 and any(has_hours(water.source) for water in plan.ends[index].waters):
         index = water_behind(plan, index - 1)
