@@ -5,7 +5,6 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
-from longdry import api
 from longdry.cli.answer import Answer
 from longdry.cli.on_the_way_options import LEFT_HELP, number_of
 from longdry.cli.path_argument import file_path
@@ -18,6 +17,7 @@ from longdry.model.words import Units
 from longdry.reading.files.coordinates import in_range, plain_number
 from longdry.reading.road.readings import MOST_L, lefts_from, local_time_from
 from longdry.reading.road.tally_file import line_of, read_tally, tally_from_text
+from longdry.reading.trip.trip_file import read_trip
 from longdry.showing.terminal.tally import tally_text
 from longdry.showing.words.measures import Measures
 from longdry.storage import locked, replace_file
@@ -59,7 +59,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> Answer:
     """Write the reading down, if one is given, and tell what all readings say."""
-    trip = api.read_trip(options.trip) if options.trip else None
+    trip = read_trip(options.trip) if options.trip else None
     entry = _entry(options)
     entries = _appended(options.file, entry) if entry else read_tally(options.file)
     told = rates_told(entries, trip)
