@@ -159,7 +159,7 @@ def journey_of(
         itinerary = clock.follow(calls, Call(ends[0].km, ends[0].way_km))
     except EndlessTripError:
         raise _endless(trip) from None
-    moved_h = clock.rules.hours_per_day - itinerary.leaves.left_h if trip.here else 0.0
+    moved_h = clock.rules.hours_per_day - itinerary.leaves.left_h if trip.here else 0
     days = travel_days(itinerary, prepared.departs_on, moved_h)
     hot_days = () if heat else days_of_heat(trip, days)
     demand = WaterDemand(
@@ -231,7 +231,7 @@ def _endless(trip: Trip) -> InputError:
 
 
 def travel_days(
-    itinerary: Itinerary, departs_on: dt.date | None, moved_h: float = 0.0
+    itinerary: Itinerary, departs_on: dt.date | None, moved_h: float = 0
 ) -> tuple[TravelDay, ...]:
     """Return every day from the departure to the arrival, days of rest included.
 
@@ -253,16 +253,16 @@ def travel_days(
     for number in range(last + 1):
         today: Sequence[Piece] = by_day.get(number, ())
         to_km = today[-1].to_km if today else here_km
-        before_h = moved_h if number == first else 0.0
+        before_h = moved_h if number == first else 0
         days.append(
             TravelDay(
                 number=number + 1,
                 date=departs_on + dt.timedelta(days=number) if departs_on else None,
                 from_km=here_km,
                 to_km=to_km,
-                moving_h=before_h + sum(piece.hours for piece in today),
+                moving_h=sum((piece.hours for piece in today), before_h),
                 camp=number < last,
-                rest=not today and before_h <= 0.0,
+                rest=not today and before_h <= 0,
                 at_water=number in at_water,
                 arrives_h=today[-1].end_h if today else None,
             )
