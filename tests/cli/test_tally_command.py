@@ -152,6 +152,16 @@ def test_a_reading_that_cannot_be_is_one_sentence_and_not_written(tally, capsys,
     assert tally.read_bytes() == before
 
 
+@pytest.mark.parametrize("data", [b"\xff\xfe\x00", b'{"at": "2027', b"\x00" * 20, b"PK\x03\x04"])
+def test_a_file_that_is_no_tally_is_left_as_it_is(tally, capsys, data):
+    """One sentence with its name, exit status 2, and not a byte of it is changed."""
+    tally.write_bytes(data)
+
+    assert run("tally", tally, "--at", "2027-05-07T14:00", "--left", "50") == 2
+    assert "trip.tally.json" in capsys.readouterr().err
+    assert tally.read_bytes() == data
+
+
 def test_a_plan_takes_the_last_reading_and_what_is_used_beyond_the_plan(tally, tmp_path, capsys):
     """The rest begins there; with twice the planned use its stretches need about twice as much."""
     run("tally", tally, "--km", 300, "--at", "2027-05-05T14:00", "--left", 90)

@@ -10,11 +10,12 @@ from longdry.cli.on_the_way_options import LEFT_HELP, number_of
 from longdry.cli.path_argument import file_path
 from longdry.cli.unit_option import add_units
 from longdry.computing.road.rates import rates_told, true_rates
-from longdry.errors import Fault, UsageError
+from longdry.errors import Fault, TallyError, UsageError
 from longdry.model.trip.tally import NewSource, TallyEntry
 from longdry.model.water.source import Found
 from longdry.model.words import Units
 from longdry.reading.files.coordinates import in_range, plain_number
+from longdry.reading.files.opening import file_text
 from longdry.reading.road.readings import MOST_L, lefts_from, local_time_from
 from longdry.reading.road.tally_file import line_of, read_tally, tally_from_text
 from longdry.reading.trip.trip_file import read_trip
@@ -73,7 +74,8 @@ def _appended(path: Path, entry: TallyEntry) -> tuple[TallyEntry, ...]:
     The new file is put in place whole: a kill leaves the old one or the new one.
     """
     with locked(path):
-        text = path.read_text(encoding="utf-8") if path.exists() else ""
+        is_new = not path.exists() or path.stat().st_size == 0
+        text = "" if is_new else file_text(path, error=TallyError)
         text = text if not text or text.endswith("\n") else f"{text}\n"
         tally_from_text(text, origin=str(path))
         text += line_of(entry)
