@@ -96,6 +96,7 @@ def folder(tmp_path):
 
 
 def put(folder, name, content):
+    content = content() if callable(content) else content
     data = content if isinstance(content, bytes) else content.encode("utf-8", "surrogatepass")
     (folder / name).write_bytes(data)
 

@@ -244,6 +244,27 @@ def test_a_workbook_is_told_in_true_words(folder, capsys):
 
     assert main(["plan", "route.gpx", "--water", "water.xlsx"]) == 2
     assert "save the sheet with the sources as CSV" in capsys.readouterr().err
+    assert main(["plan", "water.xlsx"]) == 2
+    assert "workbook of a spreadsheet program, not XML; save" in capsys.readouterr().err
+
+
+@pytest.mark.usefixtures("folder")
+def test_a_name_of_the_command_line_is_blamed_on_its_option(capsys):
+    """A slip in --call-at is not told as a fault of the trip file."""
+    assert main(["plan", "route.gpx", "--water", "wpdx_points.csv", "--call-at", "w9"]) == 2
+    assert '--call-at: "w9" is no pass that counts' in capsys.readouterr().err
+
+
+@pytest.mark.usefixtures("folder")
+def test_a_cache_is_listed_with_its_layer(capsys):
+    """Who reads the list as JSON sees that the party laid it, and when."""
+    place = ["--name", "Drum", "--at", "-25,131", "--kind", "cache"]
+
+    assert main(["mark", "book.geojson", *place, "--laid-by-us", "--laid-on", "2025-05-01"]) == 0
+    capsys.readouterr()
+    assert main(["sources", "book.geojson", "--json"]) == 0
+    (one,) = json.loads(capsys.readouterr().out)["sources"]
+    assert (one["laid_by_us"], one["laid_on"]) == (True, "2025-05-01")
 
 
 def test_a_kmz_of_placemarks_is_a_water_layer(folder, capsys):
@@ -271,3 +292,32 @@ def test_a_table_in_a_grid_says_so_in_its_mapping(folder, capsys):
     assert main(["bring", "book.geojson", "grid.csv", "--fields", "grid.toml"]) == 0
     (one,) = json.loads((folder / "book.geojson").read_text())["features"]
     assert one["geometry"]["coordinates"] == pytest.approx([131.03, -25.0], abs=1e-5)
+
+
+@pytest.mark.parametrize(
+    ("grade", "note", "grave"),
+    [
+        ("potable", "Not drinkable.", True),
+        ("potable", "boil first", True),
+        ("treat-before-drinking", "very salty", True),
+        ("treat-before-drinking", "Not drinkable.", False),
+        ("potable", "key at the hall", False),
+        ("potable", "shady, not salty", False),
+    ],
+)
+def test_a_note_against_a_grade_stands_in_the_short_answer(folder, capsys, grade, note, grave):
+    """What a note asks stands beside the source; a potable tap that is undrinkable is grave."""
+    (folder / "tap.csv").write_text(
+        f'name,lat,lon,kind,grade,note\nHall Tap,-25,131.05,tap,{grade},"{note}"\n'
+    )
+    words = ["plan", "route.gpx", "--water", "tap.csv", "--call-at", "Hall Tap", "--out", "p.html"]
+    (folder / "trip.toml").write_text("[party]\ncan_treat = true\n")
+
+    assert main([*words, "--trip", "trip.toml", "--json", "p.json"]) == 0
+    line = next(one for one in capsys.readouterr().out.splitlines() if "Hall Tap, day" in one)
+    told = json.loads((folder / "p.json").read_text())["warnings"]
+    page = (folder / "p.html").read_text()
+
+    assert any("against the grade that the plan reckons with" in one for one in told) is grave
+    assert f'note: "{note.strip(".")}"' in line
+    assert page.count(note.strip(".")) >= 3

@@ -128,7 +128,7 @@ def plan_trip(
     count_on
         How certain a source must be to be counted.
     fill
-        The habit of filling, and whether only whole containers are filled.
+        The way of filling, and whether only whole containers are filled.
     inquiry
         What is asked about what may go wrong.
     on_the_way

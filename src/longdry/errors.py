@@ -3,7 +3,7 @@
 ::
 
     LongdryError
-    ├── InputError            something that the user handed over; exit code 2
+    ├── InputError            something that the user gave; exit code 2
     │   ├── RouteFileError
     │   ├── WaterLayerError
     │   ├── TripFileError
@@ -43,7 +43,7 @@ class LongdryError(Exception):
 
 
 class InputError(LongdryError):
-    """Something that the user handed over cannot be used.
+    """Something that the user gave cannot be used.
 
     Parameters
     ----------

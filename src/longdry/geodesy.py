@@ -114,6 +114,52 @@ def leg_lengths_km(lat_deg: FloatArray, lon_deg: FloatArray) -> FloatArray:
     return lengths_km
 
 
+LEAST_JUMP_KM = 2.0
+"""No shorter leg is a jump, however close the points lie around it."""
+TIMES_ITS_NEIGHBOURS = 20.0
+"""So many times the median of the ten legs around it. Assumption, no source."""
+_ON_EACH_SIDE = 5
+_LEAST_NEIGHBOURS = 4
+LONGEST_TIMED_JUMP_KM = 20.0
+"""A wider one in a recording is another journey, as a break between parts is."""
+
+
+def jump_legs(leg_km: FloatArray, part_starts: IntArray) -> IntArray:
+    """Return, ascending, the legs that are jumps: shape (m,).
+
+    A leg of over 2 km and at least 20 times the median of the ten around it (fewer at the ends of
+    the line); the bridge of a break between parts is none.
+
+    Parameters
+    ----------
+    leg_km
+        Shape (n - 1,).
+    part_starts
+        Index of the first point of each unbroken part.
+
+    Examples
+    --------
+    >>> legs = np.array([0.1, 0.1, 0.1, 5.0, 0.1, 0.1])
+    >>> jump_legs(legs, np.array([0])).tolist(), jump_legs(np.full(6, 5.0), np.array([0])).tolist()
+    ([3], [])
+    >>> jump_legs(np.array([]), np.array([0])).tolist()
+    []
+    """
+    far = np.flatnonzero(leg_km > LEAST_JUMP_KM)
+    far = np.setdiff1d(far, part_starts - 1)
+    steps = np.concatenate([np.arange(-_ON_EACH_SIDE, 0), np.arange(1, _ON_EACH_SIDE + 1)])
+    jumps = [leg for leg in far.tolist() if _is_jump(leg_km, leg, steps)]
+    return np.array(jumps, dtype=np.int64)
+
+
+def _is_jump(leg_km: FloatArray, leg: int, steps: IntArray) -> bool:
+    around = leg + steps
+    around = around[(around >= 0) & (around < leg_km.size)]
+    if around.size < _LEAST_NEIGHBOURS:
+        return False
+    return bool(leg_km[leg] >= TIMES_ITS_NEIGHBOURS * float(np.median(leg_km[around])))
+
+
 def azimuths_and_lengths(
     from_lat_deg: FloatArray, from_lon_deg: FloatArray, lat_deg: FloatArray, lon_deg: FloatArray
 ) -> tuple[FloatArray, FloatArray]:

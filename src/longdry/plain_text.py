@@ -10,6 +10,8 @@ from __future__ import annotations
 import re
 import unicodedata
 
+BYTE_ORDER_MARK = "\ufeff"
+"""Tells a spreadsheet that a table is UTF-8; an editor may leave one at the head of a file."""
 REFUSED_RANGES = ((0x00, 0x1F), (0x7F, 0x9F), (0x2028, 0x202E), (0x2066, 0x2069))
 """Control characters, line and paragraph ends; embeddings, overrides and isolates of direction
 (Unicode Standard Annex 9): no name turns other text round."""

@@ -24,23 +24,32 @@ KG_PER_L_WATER = 1.0
 """Within 1 % below 45 degrees Celsius (IAPWS-IF97)."""
 
 TOLERANCE = 1e-9
+NOISE = 1e-4
+"""Part of a step that is the noise of floats and of files, never a step more or less: of a tenth of
+a kilometre a centimetre, of a tenth of a litre a hundredth of a millilitre."""
 
 
 def rounded_up(value: float, step: float = 1.0) -> float:
     """Round a need up to a multiple of ``step``: what is asked for is never told too small.
 
-    A relative fuzz of 1e-9 keeps 87.00000000001 at 87.
+    Noise adds no step; a real excess does.
 
     >>> rounded_up(86.2), rounded_up(87.0), rounded_up(3.01, 0.5)
     (87.0, 87.0, 3.5)
+    >>> rounded_up(100.000001, 0.5), rounded_up(100.001, 0.5), rounded_up(-1.8e-15)
+    (100.0, 100.5, 0.0)
     """
-    return math.ceil(value / step * (1.0 - TOLERANCE) if value > 0 else value / step) * step
+    return math.ceil(value / step - _noise(value / step)) * step
 
 
 def rounded_down(value: float, step: float = 1.0) -> float:
     """Round a supply down to a multiple of ``step``: what is there is never told too large.
 
-    >>> rounded_down(86.9), rounded_down(87.0)
-    (86.0, 87.0)
+    >>> rounded_down(86.9), rounded_down(87.0), rounded_down(99.999999), rounded_down(99.999)
+    (86.0, 87.0, 100.0, 99.0)
     """
-    return math.floor(value / step * (1.0 + TOLERANCE) if value > 0 else value / step) * step
+    return math.floor(value / step + _noise(value / step)) * step
+
+
+def _noise(steps: float) -> float:
+    return max(NOISE, abs(steps) * TOLERANCE)

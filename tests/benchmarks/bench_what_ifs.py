@@ -67,8 +67,8 @@ def table(calls: int, travel: Travel) -> float:
         plan, ids, can_hold_l=100.0))  # fmt: skip
     timed("turn-back km, water and time", 0.3, lambda: turn_backs(plan, back_by_h=200.0))
     timed("waiting", 0.1, lambda: sit_out(plan))
-    timed("chance, 4,000 trials", 0.3, lambda: chance_of_short(
-        plan, chances(plan), trials=4_000, seed=1))  # fmt: skip
+    timed("chance, 20,000 trials", 0.3, lambda: chance_of_short(
+        plan, chances(plan), trials=20_000, seed=1))  # fmt: skip
     return timed("all of it together", 1.0, lambda: setbacks_of_plan(
         plan.journey, plan.stretches(), Inquiry()))  # fmt: skip
 

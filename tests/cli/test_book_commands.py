@@ -214,7 +214,7 @@ def test_visits_to_come_are_left_out_and_told_when_brought(tmp_path, book, capsy
     run("bring", book, other)
 
     kept = json.loads(book.read_text())["features"][-1]["properties"]["visits"]
-    assert kept == [{"on": "2020-05-03", "found": "flowing"}]
+    assert kept == [{"on": "2020-05-03", "found": "flowing", "brought_from": "other.geojson"}]
     assert "still to come were left out, check their dates: Far Tap (2199-05-03)" in (
         capsys.readouterr().out
     )

@@ -8,7 +8,6 @@ from __future__ import annotations
 import itertools
 import json
 import os
-import random
 import signal
 import subprocess
 import sys
@@ -17,9 +16,10 @@ import time
 from pathlib import Path
 
 import pytest
+from how_many import proof
 from small_files import ROUTE, WATER
 
-from longdry.cli.main import command_parser
+from longdry.cli.main import command_parser, main
 from longdry.cli.plan_outputs import check_outputs
 from longdry.errors import StorageError
 
@@ -37,7 +37,6 @@ sys.exit(door.main())
 """
 BEGUN = (sys.executable, "-c", _WRAPPED)
 """The same command, telling when it listens for keys: before that no program hears one."""
-DICE = random.Random(20_000)  # noqa: S311 - no secret
 
 
 @pytest.fixture
@@ -62,8 +61,24 @@ def ended(*words, out=subprocess.PIPE, **environment):
     )
 
 
-@pytest.mark.parametrize("unbuffered", ["", "1"])
-@pytest.mark.parametrize("words", [("plan",), ("--help",), ("--version",), ("trip-schema",)])
+def ended_here(*words):
+    """Run a command in this process and return its status."""
+    try:
+        return main(words)
+    except SystemExit as ending:
+        return ending.code
+
+
+@pytest.mark.parametrize(
+    ("words", "unbuffered"),
+    [
+        (("plan",), ""),
+        (("plan",), "1"),
+        (("--help",), ""),
+        (("--version",), "1"),
+        (("trip-schema",), ""),
+    ],
+)
 def test_full_standard_output_is_one_sentence(folder, words, unbuffered):
     """ENOSPC on standard output: exit 2 and one sentence, buffered by Python or not."""
     words = plan_words(folder) if words == ("plan",) else words
@@ -75,8 +90,17 @@ def test_full_standard_output_is_one_sentence(folder, words, unbuffered):
     assert told.stderr.count("\n") == 1
 
 
-@pytest.mark.parametrize("redirected", [">&-", "2>&-", "2>/dev/full", "| head -n 1"])
-@pytest.mark.parametrize(("route", "status"), [("route.gpx", 0), ("nothing.gpx", 2)])
+@pytest.mark.parametrize(
+    ("redirected", "route", "status"),
+    [
+        (">&-", "route.gpx", 0),
+        ("2>&-", "route.gpx", 0),
+        ("2>/dev/full", "route.gpx", 0),
+        ("| head -n 1", "route.gpx", 0),
+        ("2>&-", "nothing.gpx", 2),
+        ("2>/dev/full", "nothing.gpx", 2),
+    ],
+)
 def test_closed_or_full_streams_change_no_status(folder, redirected, route, status):
     """Whatever the shell has done to the streams, the status is that of the work."""
     words = " ".join([*LONGDRY, *plan_words(folder)]).replace("route.gpx", route)
@@ -100,16 +124,17 @@ def test_closed_or_full_streams_change_no_status(folder, redirected, route, stat
         ("/proc/plan.json", ""),
     ],
 )
-def test_place_that_cannot_be_written_is_one_sentence(folder, place, why):
+def test_place_that_cannot_be_written_is_one_sentence(folder, capsys, place, why):
     """Exit 2, one sentence, and neither that file nor the other one is written."""
     before = sorted(folder.iterdir())
     place = place.format(folder=folder)
-    told = ended(*plan_words(folder, "--out", folder / "plan.html", "--json", place))
+    words = plan_words(folder, "--out", folder / "plan.html", "--json", place)
+    status, told = ended_here(*words, "--trials", "0"), capsys.readouterr()
 
-    assert told.returncode == 2
-    assert told.stdout == ""
-    assert told.stderr.count("\n") == 1
-    assert why in told.stderr
+    assert status == 2
+    assert told.out == ""
+    assert told.err.count("\n") == 1
+    assert why in told.err
     assert sorted(folder.iterdir()) == before or place in {"/dev/full", "/proc/plan.json"}
     assert [path for path in folder.iterdir() if "unfinished" in path.name] == []
 
@@ -136,19 +161,29 @@ def stopped_after(seconds, words, *, by=signal.SIGINT):
     return process.returncode, told
 
 
-def test_ctrl_c_at_any_moment_leaves_whole_files(folder):
+def seconds_of(words):
+    """Run a command to its end, and time it."""
+    begin = time.perf_counter()
+    assert ended(*words).returncode == 0
+    return time.perf_counter() - begin
+
+
+def moments(cases, takes_s):
+    """Give moments from the begin of a command to its end, in seconds; the first is its begin."""
+    return [0.01 + takes_s * number / cases.stop for number in cases]
+
+
+@proof(96)
+def test_ctrl_c_at_any_moment_leaves_whole_files(folder, cases):
     """Stopped at random moments: 130 and one sentence, or done; the old file or the new one."""
     out = folder / "plan.json"
     words = plan_words(folder, "--json", out)
-    assert ended(*words).returncode == 0
+    takes_s = seconds_of(words)
     whole, old = out.read_text(), "old\n"
-    begin = time.perf_counter()
-    ended(*words)
-    takes_s = time.perf_counter() - begin
     statuses = set()
-    for number in range(14):
+    for seconds in moments(cases, takes_s):
         out.write_text(old)
-        status, told = stopped_after(0.01 + takes_s * number / 13 * DICE.uniform(0.8, 1.1), words)
+        status, told = stopped_after(seconds, words)
         statuses.add(status)
         assert (status, told) in {
             (0, ""),
@@ -166,7 +201,7 @@ def test_two_runs_that_write_one_file_leave_one_of_the_two(folder):
     out = folder / "plan.json"
     routes = itertools.cycle(["route.gpx", "other.gpx"])
     runs = []
-    for _, route in zip(range(4), routes, strict=False):
+    for _, route in zip(range(2), routes, strict=False):
         words = plan_words(folder, "--json", out)
         words = [word.replace("route.gpx", route) for word in words]
         runs.append(threading.Thread(target=ended, args=words))
@@ -181,19 +216,17 @@ def test_two_runs_that_write_one_file_leave_one_of_the_two(folder):
     ]  # fmt: skip
 
 
-def test_a_polite_kill_leaves_whole_files_and_no_others(folder):
+@proof(48)
+def test_a_polite_kill_leaves_whole_files_and_no_others(folder, cases):
     """SIGTERM ends a command as Ctrl-C does, with 143 (128 + SIGTERM) and nothing unfinished."""
     out = folder / "plan.json"
     words = plan_words(folder, "--json", out)
-    begin = time.perf_counter()
-    assert ended(*words).returncode == 0
-    takes_s = time.perf_counter() - begin
+    takes_s = seconds_of(words)
     whole, old = out.read_text(), "old\n"
     before = sorted(folder.iterdir())
     stopped = (143, "longdry: interrupted; nothing was left half-written.\n")
-    for number in range(8):
+    for seconds in moments(cases, takes_s):
         out.write_text(old)
-        seconds = 0.01 + takes_s * number / 7 * DICE.uniform(0.8, 1.1)
         told = stopped_after(seconds, words, by=signal.SIGTERM)
         assert told in {(0, ""), stopped}
         assert out.read_text() in {whole, old}

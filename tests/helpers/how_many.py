@@ -13,7 +13,7 @@ import os
 import pytest
 from hypothesis import settings
 
-PART = 8
+PART = 16
 """One case of so many is tried in each run."""
 
 

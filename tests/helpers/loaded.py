@@ -7,6 +7,7 @@ The party: 2 people at 4 L a day, 50 km/h from 8 to 14 o'clock, so 300 km a day.
 from __future__ import annotations
 
 import dataclasses
+import datetime as dt
 
 import numpy as np
 from make import source_at, straight_route, trip
@@ -21,7 +22,8 @@ from longdry.computing.stretches.journey import journey_of
 from longdry.computing.stretches.prepared import prepare
 from longdry.computing.water.passes import passes_of
 from longdry.model.arrays import frozen_floats
-from longdry.model.words import CountOn
+from longdry.model.water.source import Found, Visit
+from longdry.model.words import Certainty, CountOn
 
 LENGTH_KM = 600.0
 ROUTE = straight_route(LENGTH_KM, points=7)
@@ -29,6 +31,15 @@ L_PER_H = 0.5
 """Of the two people in a waking hour."""
 MARGIN_L = 2.0
 """The least of any way off the plan: a litre a head."""
+
+
+DATED = {"depart": dt.datetime(2027, 5, 3, 8)}  # noqa: DTZ001 - local time of the trip
+"""More of a trip: a date, for without one no word is borne out by a visit."""
+SURE = {
+    "certainty": Certainty.CERTAIN,
+    "visits": (Visit(dt.date(2027, 5, 1), Found.FLOWING),),
+}
+"""What makes a source sure on that date: the user's word, and water found two days before."""
 
 
 def bore_at(km, **changes):

@@ -105,12 +105,23 @@ def worst(settled):
 
 def worst_between(settled, from_km, to_km):
     """Give the worst verdict on a part of the route, but for slivers of less than a stop."""
-    inside = [
-        one.verdict
+    return min((one.verdict for one in _inside(settled, from_km, to_km)), key=rank)
+
+
+def missing_between(settled, from_km, to_km):
+    """Give the litres missing on the worst stretch of a part of the route."""
+    worst_verdict = worst_between(settled, from_km, to_km)
+    return max(
+        one.missing_l for one in _inside(settled, from_km, to_km) if one.verdict is worst_verdict
+    )
+
+
+def _inside(settled, from_km, to_km):
+    return [
+        one
         for one in settled.stretches
         if min(one.end.km, to_km) - max(one.begin.km, from_km) > 0.3
     ]
-    return min(inside, key=rank)
 
 
 def carried_out(mend, case: Case, settled: SettledTrip) -> Case:

@@ -44,22 +44,38 @@ def chromium_path() -> str:
 
 @contextmanager
 def running_chromium() -> Iterator[Browser]:
-    """Start Chromium once and end it."""
+    """Start Chromium once, with the one window in which all pages are opened, and end it."""
     with sync_playwright() as playwright:
         browser = playwright.chromium.launch(executable_path=chromium_path(), args=ARGUMENTS)
+        browser.new_context().new_page()
         yield browser
         browser.close()
 
 
 @contextmanager
 def opened(
-    browser: Browser, file: Path, *, width: int = 1280, height: int = 900, dark: bool = False
+    browser: Browser,
+    file: Path,
+    *,
+    width: int = 1280,
+    height: int = 900,
+    dark: bool = False,
+    touch: bool = False,
+    own_colours: bool = False,
 ) -> Iterator[Watched]:
-    """Open a page from its file."""
-    context = browser.new_context(
-        viewport={"width": width, "height": height}, color_scheme="dark" if dark else "light"
+    """Open a page from its file, anew; a window of its own would take as long as the page.
+
+    By touch the pointer is coarse, as a finger is: that takes a window of its own.
+    """
+    context = browser.new_context(has_touch=True, is_mobile=True) if touch else None
+    page = context.new_page() if context else browser.contexts[0].pages[0]
+    page.set_viewport_size({"width": width, "height": height})
+    page.emulate_media(
+        media="screen",
+        color_scheme="dark" if dark else "light",
+        forced_colors="active" if own_colours else "none",
     )
-    watched = Watched(context.new_page())
+    watched = Watched(page)
     own = file.as_uri()
 
     def handle(route: Route) -> None:
@@ -70,14 +86,24 @@ def opened(
         watched.requests.append(url)
         route.abort()
 
-    context.route("**/*", handle)
-    page = watched.page
-    page.on("console", lambda message: watched.messages.append(message.text))
-    page.on("pageerror", lambda error: watched.messages.append(str(error)))
-    page.on("dialog", lambda dialog: (watched.messages.append(dialog.message), dialog.dismiss()))
-    page.goto(own)
-    yield watched
-    context.close()
+    listeners = {
+        "console": lambda message: watched.messages.append(message.text),
+        "pageerror": lambda error: watched.messages.append(str(error)),
+        "dialog": lambda dialog: (watched.messages.append(dialog.message), dialog.dismiss()),
+    }
+    page.route("**/*", handle)
+    for event, listener in listeners.items():
+        page.on(event, listener)
+    try:
+        page.goto(own)
+        yield watched
+    finally:
+        page.goto("about:blank")
+        page.unroute("**/*", handle)
+        for event, listener in listeners.items():
+            page.remove_listener(event, listener)
+        if context:
+            context.close()
 
 
 def settled(page: Page) -> None:

@@ -11,7 +11,7 @@ from types import ModuleType
 from longdry._version import __version__
 from longdry.cli.command_list import COMMANDS, module_of
 from longdry.cli.parser import BAD_INPUT, CAUTION, OneSentenceParser
-from longdry.cli.terminal import StopKey, print_error, print_whatever_it_can, write_answer
+from longdry.cli.printing import StopKey, print_error, print_whatever_it_can, write_answer
 from longdry.errors import LongdryError
 
 DESCRIPTION = "Plans routes and water points in dry country."

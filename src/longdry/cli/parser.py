@@ -6,7 +6,7 @@ import argparse
 import sys
 from typing import Any, NoReturn
 
-from longdry.cli.terminal import print_error, write_answer
+from longdry.cli.printing import print_error, write_answer
 
 BAD_INPUT = 2
 CAUTION = (

@@ -94,7 +94,7 @@ class FillHabit(StrEnum):
     SAFE = "safe"
     """The least with which any one uncertain source may turn out dry."""
     LEAST = "least"
-    """Only what the way on needs."""
+    """Only what is needed to the next water."""
     TOP_UP = "top-up"
     """Everything, wherever there is water."""
 
@@ -185,5 +185,21 @@ def known_kind(word: str) -> str | None:
     >>> known_kind("Waterhole"), known_kind("rock_holes"), known_kind("bore"), known_kind("puddle")
     ('pool', 'pool', 'bore', None)
     """
-    plain = " ".join(word.replace("-", " ").replace("_", " ").lower().split())
+    plain = _plain(word)
     return _KIND_OF.get(plain) or _KIND_OF.get(plain.removesuffix("s"))
+
+
+_ROCK_HOLES = frozenset({"rockhole", "rock hole", "gnamma hole", "gnamma", "tinaja"})
+
+
+def is_rock_hole(word: str) -> bool:
+    """Whether a usual word means a hollow in rock, which holds little and is filled by rain alone.
+
+    >>> is_rock_hole("Rock holes"), is_rock_hole("waterhole")
+    (True, False)
+    """
+    return bool(_ROCK_HOLES & {_plain(word), _plain(word).removesuffix("s")})
+
+
+def _plain(word: str) -> str:
+    return " ".join(word.replace("-", " ").replace("_", " ").lower().split())

@@ -12,6 +12,7 @@ from how_many import drawn_proof
 from hypothesis import given
 from hypothesis import strategies as st
 
+from longdry.computing.book.changes import visit_change
 from longdry.computing.book.merging import merge_change
 from longdry.computing.water.certainty import judge_source
 from longdry.model.water.book import BroughtSource
@@ -104,13 +105,13 @@ def test_two_new_sources_of_one_place_are_told():
     twin = other("", "far tap", lat_deg=-24.0004)
     made = [dataclasses.replace(one, made_id=True) for one in (first, far, twin)]
 
-    told = [words for words in change_by(*made).notes if words.startswith("New")]
+    news = [words for words in change_by(*made).notes if words.startswith("New")]
 
-    assert told[2] == (
+    assert news[2] == (
         'New: "far tap", id "far-tap-3", near "Far Tap", new too: retire one where both are the'
         " same."
     )
-    assert "near" not in told[0] + told[1]
+    assert "near" not in news[0] + news[1]
 
 
 def test_conflict_is_told_and_the_book_stands():
@@ -161,6 +162,46 @@ def test_own_recording_of_a_known_source_makes_it_ones_own():
     assert after(change, theirs).sources[2].own
 
 
+def told(found, identity="brought#1", name="Old Bore", place=-24.0, note=""):
+    visit = Visit(DAY, found, note=note)
+    return other(identity, name, place, visits=(visit,))
+
+
+def test_a_file_read_otherwise_has_one_visit_a_day():
+    """Same place and origin is the same source, whatever its id and name; its visit is one."""
+    first = after(change_by(told(Found.FLOWING, note="Full")))
+    change = change_by(told(Found.LOW, "B1", "Mill Seven", note="Full"), book=first)
+    (mill,) = after(change, first).sources[2:]
+
+    assert (mill.name, [visit.found for visit in mill.visits]) == ("Mill Seven", [Found.LOW])
+    assert any("visit of 2027-05-03, low instead of flowing" in words for words in change.notes)
+
+
+def test_visits_of_others_on_that_day_stand():
+    """What the party, or another file, found on the same day is another visit, and is kept."""
+    first = after(change_by(told(Found.FLOWING)))
+    elsewhere = merge_change(first, [told(Found.DRY, "Z")], origin="shire.csv")
+    seen = visit_change(after(elsewhere, first), "brought#1", Visit(DAY, Found.UNREACHABLE))
+    book = after(seen, after(elsewhere, first))
+    again = after(change_by(told(Found.LOW), book=book), book).sources[2]
+
+    assert {visit.found for visit in again.visits} == {Found.DRY, Found.UNREACHABLE, Found.LOW}
+    assert len(again.visits) == 3
+
+
+def test_two_sources_of_one_place_are_told_apart():
+    """A tap and a tank on one spot stay two when their file is read by other columns."""
+    both = [told(Found.DRY, "brought#1", "Tap"), told(Found.LOW, "brought#2", "Tank")]
+    first = after(change_by(*both))
+    again = [told(Found.DRY, "T1", "north"), told(Found.FLOWING, "T2", "south")]
+    book = after(change_by(*again, book=first), first)
+
+    assert [(one.name, *[v.found for v in one.visits]) for one in book.sources[2:]] == [
+        ("north", Found.DRY),
+        ("south", Found.FLOWING),
+    ]
+
+
 sources = st.lists(
     st.builds(
         other,
@@ -205,6 +246,6 @@ def test_nothing_that_the_book_knew_is_lost(many):
 @pytest.mark.parametrize("count", [0, 1])
 def test_counts_are_told_first(count):
     """The first sentence counts new, known, filled in and conflicts."""
-    told = change_by(*[other(lat_deg=-24.0)] * count).notes
+    notes = change_by(*[other(lat_deg=-24.0)] * count).notes
 
-    assert told[0] == f"other.gpx: {count} new, 0 known (0 filled in), 0 conflicts."
+    assert notes[0] == f"other.gpx: {count} new, 0 known (0 filled in), 0 conflicts."

@@ -50,7 +50,8 @@ def test_the_party_says_how_hard_carrying_is():
 
 
 @pytest.mark.parametrize(
-    ("travel", "told"), [("foot", "50 L km"), ("bicycle", "200 L km"), ("vehicle", None)]
+    ("travel", "told"),
+    [("foot", "50 L times km"), ("bicycle", "200 L times km"), ("vehicle", None)],
 )
 def test_the_default_is_told_with_its_reason_where_it_has_a_part(travel, told):
     """On foot and by bicycle it is listed among the assumptions; by vehicle there is none."""

@@ -116,6 +116,27 @@ def test_no_camp_minutes_before_the_end():
     assert (too_far.arrives.hour, too_far.stays[0].nights) == (pytest.approx(32.6), 1)
 
 
+def test_the_last_minutes_are_gone_to_the_end_and_to_nothing_else():
+    """310 km at 300 a day: the end, 12 minutes on, is reached; water or a camp there is not."""
+    to_end = clock(310.0, last_minutes_h=0.25).follow([])
+    to_water = clock(400.0, last_minutes_h=0.25).follow([Call(310.0)])
+    to_camp = clock(400.0, last_minutes_h=0.25, camps=[Camp(310.0, 1)]).follow([])
+
+    assert to_end.arrives.hour == pytest.approx(14.2)
+    assert to_water.stays[0].arrives.hour == pytest.approx(32.2)
+    assert to_camp.travels[0].until_km(310.0).end_h == pytest.approx(32.2)
+
+
+def test_water_is_left_for_the_end_only_where_it_is_reached_over_all_calls_between():
+    """Water at km 285, 18 minutes left: 310 is reached; by a call at km 305 it is not."""
+    rules = {"shorter_day_h": 0.5, "last_minutes_h": 0.25}
+    straight_on = clock(310.0, **rules).follow([Call(285.0)])
+    over_a_call = clock(310.0, **rules).follow([Call(285.0), Call(305.0)])
+
+    assert (straight_on.stays[0].nights, straight_on.travels[-1].nights) == (0, 0)
+    assert over_a_call.stays[0].nights == 1
+
+
 def test_a_door_that_opens_within_the_wait_is_waited_for():
     """At the water at 10:00, open from 11:30: drawn at 11:30, the wait part of the stretch."""
     gone = clock().follow([Call(100.0, stop_h=QUARTER_H, open_h=(11.5, 17.0))])

@@ -28,6 +28,7 @@ def clock_and_calls(case):
         hours_per_day=rules.hours_per_day,
         break_h=rules.break_h,
         longer_day_h=rules.longer_day_h if rules.reserve_is_a_day else 0.0,
+        last_minutes_h=min(rules.longer_day_h, 15 / 60),
         shorter_day_h=rules.shorter_day_h,
         longest_wait_h=rules.longest_wait_h,
         dark_from=lambda day, _km: 24.0 if rules.goes_after_dark else dusk(day),

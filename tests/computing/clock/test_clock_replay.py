@@ -131,6 +131,10 @@ def test_km_follow_the_knots():
         (90, {}, 16),  # 9 h are 8 and 1 more
         (90.1, {}, 24 + 7 + 1.01),  # 36 s too far: camp at km 80
         (90, {"reserve_is_a_day": False}, 24 + 8),
+        (82.5, {"reserve_is_a_day": False}, 15.25),  # the last quarter of an hour
+        (82.6, {"reserve_is_a_day": False}, 24 + 7.26),  # 36 s too far
+        (82, {"reserve_is_a_day": False, "longer_day_h": 0.0}, 24 + 7.2),
+        (82, {"reserve_is_a_day": False, "dusk_h": [15.1]}, 24 + 7.2),
         (90, {"longer_day_h": 0.5}, 24 + 8),
         (90, {"dusk_h": [15.9]}, 24 + 8),  # dark 6 minutes before the end
         (40, {"dusk_h": [23.9], "depart_h": 20.1}, 24 + 7.2),  # 3.8 h to dark, then 0.2

@@ -90,7 +90,7 @@ def test_a_limit_never_betters_a_plan(cases):
 
 @proof(80)
 def test_topping_up_is_no_worse_for_the_verdicts(cases):
-    """Both habits come to the same verdicts, whatever is treated where."""
+    """Both ways of filling come to the same verdicts, whatever is treated where."""
     for seed in cases:
         problem = _keeping(seed)
         habits = (FillHabit.LEAST, FillHabit.TOP_UP)

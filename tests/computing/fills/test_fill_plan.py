@@ -61,7 +61,7 @@ def test_objective_equals_that_of_an_independent_program(cases):
 
 @proof(200)
 def test_topping_up_comes_to_the_same_verdicts(cases):
-    """Filling everything never turns a verdict, but never carries fewer litre-kilometres."""
+    """Filling everything never turns a verdict, but never carries fewer litres times km."""
     for seed in cases:
         problem = random_problem(seed)
         least, full = plan_fills(problem), plan_fills(problem, FillHabit.TOP_UP)

@@ -175,8 +175,25 @@ def test_treating_keeps_up_or_the_verdict_says_so():
     )
 
     assert slow.stretches[1].verdict is Verdict.TOO_LONG
+    assert slow.stretches[1].missing_l == pytest.approx(4.75 - 4.0 * 25.0 / 24.0, abs=0.003)
+    assert slow.stretches[1].runs_dry is not None
     assert any("what can be treated" in w.text for w in slow.warnings)
     assert fast.stretches[1].verdict is Verdict.CLEAR
+
+
+@pytest.mark.parametrize(
+    ("treatment", "told"),
+    [(None, True), (Treatment(TreatMethod.FILTER), True),
+     (Treatment(TreatMethod.FILTER, filter_l_per_min=1.0), False)],
+)  # fmt: skip
+def test_treating_of_which_nobody_says_how_long_it_takes_no_time_and_is_told(treatment, told):
+    """At a creek, into cans kept for potable water."""
+    creek = source_at(250.0, grade=Grade.TREAT)
+    plan = _plan(creek, can_treat=True, treatment=treatment, policy=CALL_AT_250)
+
+    assert plan.fills.fills[1].treated_l > 0.0
+    assert (plan.stops[0].treat_min == 0.0) is told
+    assert any(one.what == "time for treating at stops" for one in plan.assumptions) is told
 
 
 def test_what_treating_leaves_is_told_beside_it():

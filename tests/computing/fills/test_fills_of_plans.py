@@ -55,13 +55,21 @@ def sample_document(name, folder, *more):
     words = ["plan", str(sample / "route.gpx"), "--trip", str(sample / "trip.toml"), *more]
     for layer in sorted(sample.glob("*water*")):
         words += ["--water", str(layer)]
-    main([*words, "--json", str(folder / "plan.json")])
+    main([*words, "--json", str(folder / "plan.json"), "--trials", "0"])
     return json.loads((folder / "plan.json").read_text(encoding="utf-8"))
 
 
 @pytest.fixture(scope="module")
-def samples(tmp_path_factory):
-    return {name: sample_document(name, tmp_path_factory.mktemp(name)) for name in NAMES}
+def recorded_samples(tmp_path_factory):
+    return {
+        name: recorded(lambda name=name: sample_document(name, tmp_path_factory.mktemp(name)))
+        for name in NAMES
+    }
+
+
+@pytest.fixture(scope="module")
+def samples(recorded_samples):
+    return {name: document for name, (document, _) in recorded_samples.items()}
 
 
 def treated_l(fill):
@@ -70,9 +78,12 @@ def treated_l(fill):
 
 @pytest.mark.parametrize("more", [(), ("--fill", "top-up"), ("--whole-containers",)])
 @pytest.mark.parametrize("name", NAMES)
-def test_replay_finds_nothing_wrong_with_the_samples(name, more, tmp_path):
+def test_replay_finds_nothing_wrong_with_the_samples(name, more, recorded_samples, tmp_path):
     """Both habits and whole containers: the replay pours, treats and drinks through each."""
-    _, seen = recorded(lambda: sample_document(name, tmp_path, *more))
+    if more:
+        _, seen = recorded(lambda: sample_document(name, tmp_path, *more))
+    else:
+        _, seen = recorded_samples[name]
 
     assert len(seen) >= 2
     assert [replay_faults(*pair) for pair in seen] == [()] * len(seen)
@@ -263,6 +274,67 @@ def test_a_ration_that_saves_water_for_a_limited_source_ahead_is_told():
 
     assert [s.verdict for s in plan.stretches] == [Verdict.SHORT_RATION] * 2
     assert [s.ration_that_does for s in plan.stretches] == [Ration.BARE, Ration.LEAN]
+
+
+def test_who_saves_for_a_later_stretch_lacks_nothing_on_this_one():
+    """By hand: 2 h to the cache of 0.5 L take 0.375 L to drink and 0.75 L to wash, of 6.9 L.
+
+    On from there it is 52 h, 36 of them waking: 6.75 L to drink. So the washing is saved before.
+    """
+    washing = use("washing", 9.0, per=Accrual.PARTY_DAY, kept=Ration.FULL)
+    cache = dataclasses.replace(source_at(100.0), limit_l=0.5)
+    plan = plan_trip(
+        straight_route(LENGTH_KM, points=10),
+        [cache],
+        trip(
+            people=1,
+            uses=[use(litres=3.0), washing],
+            containers=[container(6.9, 1)],
+            policy=policy(call_at=("s100",)),
+        ),
+    )
+    first = plan.stretches[0]
+
+    assert first.verdict is Verdict.SHORT_RATION
+    assert first.on_board_l > first.wanted_l
+    assert first.missing_l == 0.0
+    assert not any(" 0 L missing" in warning.text for warning in plan.warnings)
+    assert any("no litres missing of its own" in warning.text for warning in plan.warnings)
+
+
+def test_what_is_left_at_the_end_is_in_the_cans_whatever_the_days_after_it_need():
+    """By hand: 2 h of 16 waking hours at 8 L a day take 1 L of 20 L; the day after takes 8 L."""
+    plan = plan_trip(
+        straight_route(100.0),
+        [],
+        trip(
+            policy=policy(days_after_end=1.0, fill=FillHabit.TOP_UP),
+            containers=[container(20.0, 1)],
+        ),
+    )
+    (stretch,) = plan.stretches
+
+    assert stretch.need.total_l == pytest.approx(9.0)
+    assert (stretch.on_board_l, stretch.left_l) == pytest.approx((20.0, 19.0))
+    assert plan.days[-1].on_board_l == pytest.approx(19.0)
+
+
+def test_water_that_lasts_to_the_end_and_not_for_the_days_after_is_dry_after_the_end():
+    """By hand: 5 L of 9 L; 1 L on the way, the other 4 L are half of the day after: at 22 o'clock.
+
+    Departure at 8, 2 h on the way, then 12 of 24 h.
+    """
+    plan = plan_trip(
+        straight_route(100.0),
+        [],
+        trip(policy=policy(days_after_end=1.0), containers=[container(5.0, 1)]),
+    )
+    (stretch,) = plan.stretches
+
+    assert stretch.verdict is Verdict.TOO_LONG
+    assert stretch.left_l == pytest.approx(4.0)
+    assert stretch.runs_dry.km == pytest.approx(100.0)
+    assert stretch.runs_dry.hour == pytest.approx(22.0, abs=0.01)
 
 
 @pytest.mark.parametrize(("grade", "told"), [(Grade.TREAT, 1), (Grade.POTABLE, 0)])

@@ -31,6 +31,8 @@ def _taken_l(kind, limit_l, litres=4.0):
     [
         ("soak", 3.0, 1.5),
         ("Rockhole", 4.0, 2.0),
+        ("gnamma hole", 4.0, 2.0),
+        ("seep", 4.0, 2.0),
         ("tank", 4.0, 2.0),
         ("soak", None, 0.0),
         ("rockhole", None, 0.0),

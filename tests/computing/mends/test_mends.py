@@ -7,7 +7,7 @@ import datetime as dt
 
 import pytest
 from make import container, pace, policy, source_at, straight_route, trip, use
-from mending import Case, carried_out, mended, planned, worst
+from mending import Case, carried_out, mended, mended_case, planned, worst
 
 from longdry.computing.mends import trials
 from longdry.model.plan.mends import MendKind
@@ -130,11 +130,21 @@ def test_one_container_more_and_what_it_weighs():
     assert "No payload is given" in mend.change
 
 
-def test_two_containers_more_are_no_mend():
-    """60 L against 20 L ask for two more cans: not one change, and not told."""
+def test_one_container_of_two_lessens_what_is_missing_and_is_not_enough():
+    """60 L against 20 L: one can more leaves 20 of 40 L missing, the way too long; do not go."""
     made = mended(route=ROUTE, trip=trip(uses=[by_km()], containers=[container(20.0, 1)]))
+    (mend,) = made.of(MendKind.CONTAINERS)
 
-    assert made.of(MendKind.CONTAINERS) == []
+    assert mend.verdict_before is mend.verdict_after is mend.trip_after is Verdict.TOO_LONG
+    assert (mend.missing_before_l, mend.missing_after_l) == pytest.approx((40.0, 20.0), abs=0.01)
+    assert made.found[-1].what is MendKind.DO_NOT_GO
+
+
+def test_what_takes_off_less_than_a_tenth_is_no_mend():
+    """One can of 2 L more for 40 L missing is told to nobody."""
+    made = mended(route=ROUTE, trip=trip(uses=[by_km()], containers=[container(2.0, 10)]))
+
+    assert [mend.what for mend in made.found] == [MendKind.DO_NOT_GO]
 
 
 @pytest.mark.parametrize(
@@ -231,10 +241,19 @@ def test_who_walks_is_not_asked_for_fuel():
 
 
 def test_a_detour_that_costs_more_than_it_saves_is_not_told():
-    """A bore 24 km off adds 31.2 km to each half: 331.2 km ask for 33.1 L, and 32 L do not do."""
-    made = mended(source_at(300.0, offset_km=24.0), route=ROUTE, trip=tight(32.0))
+    """A bore 24 km off at km 40 takes 31.2 km each way: 560 km and these ask for 59.1 L, not 60 L.
 
-    assert made.of(MendKind.DETOUR) == []
+    At km 300 it adds 31.2 km to each half: 331.2 km ask for 33.1 L, and of 32 L 1.1 L are missing.
+    """
+    (mend,) = mended(source_at(300.0, offset_km=24.0), route=ROUTE, trip=tight(32.0)).of(
+        MendKind.DETOUR
+    )
+
+    assert (mend.verdict_after, mend.missing_after_l) == (
+        Verdict.TOO_LONG, pytest.approx(1.12, abs=0.01),
+    )  # fmt: skip
+    near = source_at(40.0, offset_km=24.0)
+    assert mended(near, route=ROUTE, trip=tight(32.0)).of(MendKind.DETOUR) == []
 
 
 def test_a_detour_tells_how_certain_its_source_is():
@@ -336,6 +355,22 @@ def test_the_other_way_round_helps_a_start_that_is_not_full():
     assert mend.trip_after is worst(turned)
 
 
+def test_nobody_is_sent_round_in_circles():
+    """9 L at the start: 41 L missing to the well at km 500, the other way round 1 L to km 100.
+
+    The first plan offers the second, which says with what it leaves; the second offers no first.
+    """
+    dry_start = tight(55.0, policy=policy(start_on_board_l=9.0))
+    there = mended(source_at(500.0), route=ROUTE, trip=dry_start)
+    (mend,) = there.of(MendKind.OTHER_WAY)
+    back = mended_case(carried_out(mend, there.case, there.settled))
+
+    assert (mend.missing_before_l, mend.trip_after) == (pytest.approx(41.0), Verdict.TOO_LONG)
+    assert "from the other end with the 9 L that the trip has at its start" in mend.caution
+    assert worst(back.settled) is mend.trip_after
+    assert back.of(MendKind.OTHER_WAY) == []
+
+
 def test_the_hours_that_do_it():
     """8 L a day over 16 waking hours; the first day wakes at 6 and moves from 8.
 
@@ -351,11 +386,14 @@ def test_the_hours_that_do_it():
 
 
 def test_nobody_moves_more_than_ten_hours():
-    """10 hours a day ask for 18/16 of 8 L, 9 L: with 8.9 L no hours of a day are told."""
+    """10 hours a day ask for 18/16 of 8 L, 9 L: with 8.9 L no hours of a day are enough."""
     by_night = pace(after_dark=True)
 
-    assert mended(route=ROUTE, trip=full_up(8.9, pace=by_night)).of(MendKind.HOURS) == []
-    assert mended(route=ROUTE, trip=full_up(9.1, pace=by_night)).of(MendKind.HOURS) != []
+    (short,) = mended(route=ROUTE, trip=full_up(8.9, pace=by_night)).of(MendKind.HOURS)
+    (enough,) = mended(route=ROUTE, trip=full_up(9.1, pace=by_night)).of(MendKind.HOURS)
+
+    assert (short.verdict_after, enough.verdict_after) == (Verdict.TOO_LONG, Verdict.CLEAR)
+    assert "Move 10 hours a day" in enough.change
 
 
 def test_the_pace_that_does_it_and_none_above_fifteen_percent():
@@ -430,11 +468,13 @@ def test_only_the_worst_five_are_searched_and_the_others_are_named():
 
 
 def test_what_the_trial_plans_did_not_reach_is_named(monkeypatch):
-    """A stretch that is not tried in full is named, and nobody is told that nothing helps."""
+    """A stretch that is not tried in full is named, and it is said that nobody goes for now."""
     monkeypatch.setattr(trials, "MOST_TRIALS", 0)
     made = mended(route=ROUTE, trip=tight(45.0))
+    (mend,) = made.found
 
-    assert (made.found, made.not_searched, made.trials) == ((), (1,), 0)
+    assert (mend.what, made.not_searched, made.trials) == (MendKind.DO_NOT_GO, (1,), 0)
+    assert "Not every change was tried." in mend.change
 
 
 def test_no_more_than_three_mends_are_told_though_more_would_do():

@@ -7,10 +7,11 @@ from types import SimpleNamespace
 from make import container, source_at, straight_route, trip, use
 from mending import mended
 
+from longdry.model.plan.headline import Headline, HeadlineLevel
 from longdry.model.plan.mends import MendKind
 from longdry.model.words import Accrual, Ration
 from longdry.showing.exports.plan_json import mend_values
-from longdry.showing.words.mends import ORDER, mend_lines, mend_title
+from longdry.showing.words.mends import ORDER, mend_lines, mend_title, turned_words
 
 ROUTE = straight_route(600.0, points=7)
 USES = [
@@ -34,7 +35,10 @@ def planned(litres, *sources, uses=USES):
     """Give what is told of a plan: stretches, mends and what was not searched."""
     made = mended(*sources, route=ROUTE, trip=trip(uses=uses, containers=[container(litres, 1)]))
     return SimpleNamespace(
-        stretches=made.settled.stretches, mends=made.found, mends_not_searched=made.not_searched
+        stretches=made.settled.stretches,
+        mends=made.found,
+        mends_not_searched=made.not_searched,
+        headline=Headline(HeadlineLevel.NOT_SAFE, ("Because.",)),
     )
 
 
@@ -45,7 +49,7 @@ def test_each_mend_is_told_with_its_verdicts_its_cost_and_its_caution():
 
     assert plan.mends
     for mend in plan.mends:
-        assert f"{mend.verdict_before.value} -> {mend.verdict_after.value}" in text
+        assert " -> ".join(turned_words(mend)) in text
         assert f"(the whole trip then: {mend.trip_after.value})" in text
         assert mend.change in text
         assert "It costs" in mend.change

@@ -7,15 +7,18 @@ from __future__ import annotations
 
 import dataclasses
 import datetime as dt
+import itertools
 
 import pytest
+from how_many import proof
 from make import container, pace, policy, source_at, straight_route, trip, use
+from random_plans import random_plan
 from sample_plans import planned
 
 from longdry.computing.plan.planning import plan_trip
 from longdry.computing.setbacks.setbacks import Inquiry
 from longdry.model.plan.headline import HeadlineLevel
-from longdry.model.trip.trip import Contact
+from longdry.model.trip.trip import Contact, PinnedCamp
 from longdry.model.words import Accrual, Certainty, FillHabit, Grade, Travel, Verdict
 
 
@@ -35,7 +38,8 @@ def test_nobody_turns_off_for_half_a_litre():
     assert "s20" not in stops_of(plan)
     passed = next(one for one in plan.passes if one.source.id == "s20")
     assert passed.counted
-    assert passed.passed_by_because
+    assert passed.passed_by_because.startswith("what is carried lasts to the next call, s300")
+    assert "the way out and back is 1.3 km" in passed.passed_by_because
 
 
 def test_no_call_is_made_for_the_last_hundred_metres():
@@ -43,6 +47,31 @@ def test_no_call_is_made_for_the_last_hundred_metres():
     plan = plan_trip(straight_route(600.0), [sure(300.0), sure(599.9)], trip())
 
     assert "s599.9" not in stops_of(plan)
+    assert plan.passes[-1].passed_by_because == "what is carried lasts to the end"
+
+
+def test_a_reason_for_passing_by_is_true_where_water_is_missing():
+    """20 L for 8 L a day and 3,000 km of ten days: a tap at km 2990 mends nothing before it."""
+    its_trip = trip(containers=[container(20.0, 1)])
+    plan = plan_trip(straight_route(3000.0), [sure(2990.0)], its_trip)
+    (because,) = {one.passed_by_because for one in plan.passes if not one.call} or {""}
+
+    assert plan.stretches[0].verdict is not Verdict.CLEAR
+    assert "lasts" not in because
+
+
+@proof(300)
+def test_every_pass_by_has_its_reason_and_what_lasts_does(cases):
+    """A reason for each pass that counts and is not called at, whatever the trip; a true one."""
+    for seed in cases:
+        settled = random_plan(seed).settled()
+        for one in settled.passes:
+            assert bool(one.passed_by_because) is (one.counted and not one.call), seed
+            if "lasts to" in one.passed_by_because:
+                stretch = next(s for s in settled.stretches if one.km < s.end.km)
+                where = "the end" if stretch.end.water is None else stretch.end.label
+                assert stretch.verdict is Verdict.CLEAR, seed
+                assert f"{where}" in one.passed_by_because, seed
 
 
 def test_a_survey_of_wells_gives_a_few_stops():
@@ -70,6 +99,42 @@ def test_a_vehicle_does_not_pass_ten_taps_because_it_has_cans_enough():
     assert len(plan.stops) >= 8
 
 
+@pytest.mark.parametrize("length_km", [590.0, 890.0, 3190.0])
+@pytest.mark.parametrize("cans", [5, 20])
+def test_a_vehicle_passes_no_two_days_of_taps_before_the_end(length_km, cans):
+    """Taps every 30 km, 300 km a day: never more than a day and one tap go by, to the end too.
+
+    590 km are a day of 300 and 290 km more, and all of it can be carried from the start.
+    """
+    taps = [sure(30.0 * n) for n in range(1, int(length_km / 30.0))]
+    its_trip = trip(containers=[container(20.0, cans)])
+    plan = plan_trip(straight_route(length_km), taps, its_trip)
+
+    calls_km = [0.0, *(stop.km for stop in plan.stops), length_km]
+    assert max(b - a for a, b in itertools.pairwise(calls_km)) <= 330.0
+
+
+def test_a_vehicle_that_leaves_with_little_fills_at_the_first_tap():
+    """12 of 100 L leave: a day's 8 L fit at the tap of km 30, and it is on the way."""
+    its_trip = trip(policy=policy(start_on_board_l=12.0, fill=None))
+    plan = plan_trip(straight_route(400.0), [sure(30.0), sure(380.0)], its_trip)
+
+    assert stops_of(plan) == ["s30"]
+
+
+def test_a_day_of_rest_makes_room_for_a_day_of_water():
+    """Camped from 8:00 of day 1 to 8:00 of day 3 at km 1: 16 L are gone, though hardly a km is."""
+    resting = trip(camps=[PinnedCamp(km=1.0, rest_days=1, at_water=False)])
+    plan = plan_trip(straight_route(400.0), [sure(30.0)], resting)
+
+    assert stops_of(plan) == ["s30"]
+
+
+def test_near_the_end_no_tap_is_called_at():
+    """290 km are less than a day; at km 280 half a day lies behind, and hardly anything ahead."""
+    assert stops_of(plan_trip(straight_route(290.0), [sure(60.0), sure(280.0)], trip())) == []
+
+
 def test_the_last_sure_water_before_a_long_way_is_never_passed_by():
     """Behind km 250 there is none for 1,150 km, four days: the tap there is called at."""
     plan = plan_trip(straight_route(1400.0), [sure(20.0), sure(250.0)], trip())
@@ -86,12 +151,23 @@ def test_start_and_tap_at_the_start_are_one_stop():
     assert plan.stretches[0].end.km == 300.0
 
 
-def test_nobody_camps_ten_minutes_before_the_end():
-    """308 km at 50 km/h are 6 h 10 min, 10 minutes more than the day: they go on."""
-    careful = trip(policy=policy(reserve_days=1.0))
-    plan = plan_trip(straight_route(308.0), [], careful)
+@pytest.mark.parametrize("reserve_days", [0.0, 0.75, 1.0])
+def test_nobody_camps_ten_minutes_before_the_end(reserve_days):
+    """308 km at 50 km/h are 6 h 10 min, 10 minutes more than the day: they go on, and it is told.
+
+    With a reserve of a day the longer day needs no telling.
+    """
+    its_trip = trip(policy=policy(reserve_days=reserve_days))
+    plan = plan_trip(straight_route(308.0), [], its_trip)
+    told = [one.value for one in plan.assumptions if one.what == "last day"]
 
     assert len(plan.days) == 1
+    assert told == ([] if reserve_days == 1.0 else ["10 minutes longer"])
+
+
+def test_half_an_hour_before_the_end_is_a_camp_where_the_reserve_is_small():
+    """325 km are 30 minutes more than the day: too far for a party without a dry night's water."""
+    assert len(plan_trip(straight_route(325.0), [], trip()).days) == 2
 
 
 def test_water_off_the_route_is_named_for_those_in_need():

@@ -103,6 +103,22 @@ def test_water_used_and_on_board_add_up():
     )
 
 
+def test_of_water_that_runs_out_the_days_use_no_more_and_none_of_what_is_always_carried():
+    """By hand: 700 km take 14 h on 3 days. 9 L, 4 of them for the engine: 5 L last 10 h to drink.
+
+    So they are gone at 18 o'clock of the first day, and the bare ration lacks the rest of 40 h in
+    waking hours: 14 + 16 + 4 h at half a litre are 17 L, 12 L more than can be drunk.
+    """
+    engine = use("engine", 4.0, per=Accrual.ALWAYS)
+    plan = planned(uses=[use(), engine], containers=[container(9.0, 1)])
+    told = " ".join(warning.text for warning in plan.warnings)
+
+    assert plan.stretches[0].runs_dry.hour == pytest.approx(18.0, abs=0.01)
+    assert [day.used_l for day in plan.days] == pytest.approx([5.0, 0.0, 0.0], abs=0.01)
+    assert [day.on_board_l for day in plan.days] == [0.0, 0.0, 0.0]
+    assert "Even the bare ration lacks 12 L." in told
+
+
 def test_without_containers_nothing_is_on_board():
     """Nothing is said of what is on board where the trip names no containers."""
     assert all(day.on_board_l is None for day in planned(containers=[]).days)
@@ -143,7 +159,7 @@ def test_the_page_shows_heat_and_light_where_the_plan_knows_them():
 
     assert "The heat asks" not in plain
     assert "Sunrise" not in plain
-    assert "On board" not in plain
+    assert "Carried" not in plain
     assert "Sunrise" in day_table(planned().days, METRIC)
     assert all(words in told for words in ("The heat asks", "104 °F", "US gal", "mile", "s100"))
 

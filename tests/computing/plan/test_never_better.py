@@ -13,10 +13,11 @@ import pytest
 from how_many import proof
 from random_plans import random_plan
 
-from longdry.computing.calls.lists import list_of
+from longdry.computing.calls.lists import in_whole_litres, item_of, worst_first_list
 from longdry.computing.fills.filling import filling_of, stretches_as_filled
 from longdry.computing.stretches.journey import journey_of
 from longdry.model.trip.heat import Effort, HeatExpectation, HeatOutlook, PersonInHeat, TripHeat
+from longdry.model.words import Verdict
 
 
 def more_people(trip, dice):
@@ -95,9 +96,24 @@ def _gets_better(seed, change):
 
 
 def _list_of(settled, trip):
-    """Go the same way at the same times with another trip."""
+    """Go the same way at the same times with another trip; missing is what is gone without.
+
+    What is carried for a later stretch is not there for this one, so it is not counted here.
+    """
     journey = settled.journey
     prepared = dataclasses.replace(journey.prepared, trip=trip)
     again = journey_of(prepared, journey.ends, journey.stop_minutes)
-    bare = again.stretches()
-    return list_of(stretches_as_filled(bare, filling_of(bare, again.demand, settled.fill)))
+    filling = filling_of(again.stretches(), again.demand, settled.fill)
+    outcomes = [filling.chosen.outcomes[leg] for leg in filling.last_of_stop]
+    filled = stretches_as_filled(again.stretches(), filling)
+    items = worst_first_list(
+        item_of(stretch.verdict, _gone_without_l(stretch, outcome))
+        for stretch, outcome in zip(filled, outcomes, strict=True)
+    )
+    return in_whole_litres(items)
+
+
+def _gone_without_l(stretch, outcome):
+    """Uses given up, and reserve that is not left."""
+    kept_l = 0.0 if outcome.verdict is Verdict.TOO_LONG else stretch.reserve_l
+    return stretch.wanted_l - outcome.used_l - (kept_l - outcome.reserve_short_l)

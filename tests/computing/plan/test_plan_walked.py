@@ -43,7 +43,9 @@ def _not_handed_on(stretches, filling):
     legs = zip(stretches, filling.last_of_stop, strict=True)
     for stretch, leg in legs:
         fills = filling.chosen.fills
-        arriving = fills[leg + 1].arriving if leg + 1 < len(fills) else filling.chosen.end
+        if leg + 1 == len(fills):
+            return
+        arriving = fills[leg + 1].arriving
         if abs(arriving.total_l - stretch.left_l) > LITRE_TOLERANCE:
             yield f"{stretch.left_l:.3f} L left, {arriving.total_l:.3f} L handed on"
 
@@ -53,6 +55,9 @@ PLANTED = {
     "clear, but": lambda stretch: {"left_l": 0.0, "on_board_l": stretch.need.total_l},
     "of reserve": lambda stretch: {"reserve_l": stretch.reserve_l - 0.1},
     "below nothing": lambda _: {"left_l": -0.1},
+    "a minute before": lambda stretch: {
+        "runs_dry": RunsDry(stretch.end.km, stretch.travel.end_h + 1000.0)
+    },
     "a minute after": lambda stretch: {
         "runs_dry": RunsDry(stretch.end.km, stretch.travel.begin_h + 0.1)
     },

@@ -12,8 +12,9 @@ from make import START_LAT, source_at, straight_route, trip
 
 from longdry.computing.plan.planning import plan_trip
 from longdry.computing.route.chainage import measure_route
-from longdry.computing.route.jumps import jump_legs, jumps_of, warnings_of_jumps
+from longdry.computing.route.jumps import jumps_of, warnings_of_jumps
 from longdry.errors import RouteFileError
+from longdry.geodesy import jump_legs
 from longdry.model.route import Route
 
 WHOLE = np.array([0])

@@ -7,12 +7,13 @@ The party: 2 people at 4 L a day, 50 km/h from 8 to 14 o'clock: half a litre in 
 from __future__ import annotations
 
 import dataclasses
+import datetime as dt
 
 import pytest
 from how_many import drawn_proof
 from hypothesis import given
 from hypothesis import strategies as st
-from loaded import L_PER_H, MARGIN_L, awake_h, bore_at, carrying, loaded
+from loaded import DATED, L_PER_H, MARGIN_L, SURE, awake_h, bore_at, carrying, loaded
 from make import container, policy, use
 
 from longdry.computing.fills.filling import filling_of
@@ -29,7 +30,11 @@ from longdry.computing.setbacks.supplied import carried_of
 from longdry.computing.setbacks.turn_back import turn_backs
 from longdry.model.plan.fills import FillWay
 from longdry.model.trip.party import Vehicle
-from longdry.model.words import Accrual, Certainty, FillHabit, IfDry, Ration
+from longdry.model.water.source import Found, Visit
+from longdry.model.words import Accrual, FillHabit, IfDry, Ration
+
+OLD_VISIT = (Visit(dt.date(2024, 5, 1), Found.FLOWING),)
+"""Three years before: longer than the half-life of a bore, two years."""
 
 
 def test_the_shorter_way_is_asked_for():
@@ -57,13 +62,22 @@ def test_the_trip_says_whether_back_will_do(if_dry, litres):
     assert safe_floor(plan.journey) == (pytest.approx(litres), 0.0)
 
 
-def test_certain_sources_ask_for_nothing():
-    """Nothing uncertain: nothing asked, the plan survives; the user's own word is enough."""
-    plan = loaded(bore_at(250.0, certainty=Certainty.CERTAIN))
+def test_sure_sources_ask_for_nothing():
+    """Nothing uncertain: nothing asked, the plan survives; a word that a fresh visit bears out."""
+    plan = loaded(bore_at(250.0, **SURE), more=DATED)
     proof = proof_against_one_dry(plan, uncertain_ids(plan), can_hold_l=0.0)
 
     assert (proof.least_l, proof.breaks) == ((0.0, 0.0), ())
     assert safe_floor(plan.journey) == (0.0, 0.0)
+
+
+@pytest.mark.parametrize("known", [{"visits": ()}, {"visits": OLD_VISIT}])
+def test_a_word_that_no_fresh_visit_bears_out_may_be_dry_too(known):
+    """Chance and warnings take it so: safe fills ask for the shorter way, as for a likely bore."""
+    plan = loaded(bore_at(250.0, **SURE | known), more=DATED)
+
+    assert uncertain_ids(plan) == {"s250"}
+    assert safe_floor(plan.journey)[0] == pytest.approx(20.0 * L_PER_H + MARGIN_L)
 
 
 def test_the_source_that_breaks_it_is_named():

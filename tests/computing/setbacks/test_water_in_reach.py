@@ -12,7 +12,17 @@ import pytest
 from how_many import drawn_proof
 from hypothesis import given
 from hypothesis import strategies as st
-from loaded import L_PER_H, MARGIN_L, bore_at, journey_past, loaded, passes_at, prepared_trip
+from loaded import (
+    DATED,
+    L_PER_H,
+    MARGIN_L,
+    SURE,
+    bore_at,
+    journey_past,
+    loaded,
+    passes_at,
+    prepared_trip,
+)
 from make import pace
 
 from longdry.computing.setbacks.chance import chance_of_short
@@ -149,14 +159,14 @@ def test_past_a_dry_bore_any_water_of_the_plan_is_gone_on_to():
 
 
 @pytest.mark.parametrize(
-    ("certainty", "on_km", "back_km"),
-    [(Certainty.CERTAIN, 220.0, 180.0), (Certainty.LIKELY, 220.0, 100.0)],
+    ("known", "on_km", "back_km"),
+    [(SURE, 220.0, 180.0), ({"certainty": Certainty.CERTAIN}, 220.0, 100.0), ({}, 220.0, 100.0)],
 )
-def test_water_passed_by_is_made_for_and_back_only_where_it_is_certain(certainty, on_km, back_km):
+def test_water_passed_by_is_made_for_and_back_only_where_it_is_sure(known, on_km, back_km):
     """Calls at km 100, 200 and 400; the plan passes by bores at km 180 and 220."""
-    prepared = prepared_trip()
+    prepared = prepared_trip(more=DATED)
     calls = [bore_at(100.0), bore_at(200.0), bore_at(400.0)]
-    others = [bore_at(km, certainty=certainty) for km in (180.0, 220.0)]
+    others = [bore_at(km, **known) for km in (180.0, 220.0)]
     plan = loaded_full(journey_past(prepared, calls), passes_at(prepared, [*calls, *others]))
     found = dry_at(plan, 1)
 

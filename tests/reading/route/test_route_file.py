@@ -56,7 +56,7 @@ def test_tracks_that_do_not_meet_are_listed(gpx_file):
         '#2 track "South" (2 points), #3 track "Far" (3 points); '
         f"#2 ends {gap_km:.1f} km from where #3 begins; "
         'choose one with --track NAME, or by number with --track "#2"; or give --track several'
-        " times, in the order of travel: gaps of up to 20 km are bridged."
+        " times, in the order of travel, where each begins within 20 km of the last one's end."
     )
 
 

@@ -6,6 +6,7 @@ import pytest
 from gpx_writing import complaint, gpx, route, rtept, track, trkpt
 
 from longdry.computing.route.chainage import measure_route
+from longdry.errors import RouteFileError
 from longdry.reading.route.route_file import read_route
 
 ONE = track(*(trkpt(-25.0, 131.0 + n / 50) for n in range(4)), name="One")
@@ -77,6 +78,44 @@ def test_a_track_of_one_point_hides_no_route(gpx_file):
 
     assert found.points == 6
     assert 'Lines of one point lead nowhere and are left out: track "Marker"' in found.remarks
+
+
+def recorded(lons):
+    return "".join(trkpt(-25.0, lon, "<time>2027-05-03T00:00:00Z</time>") for lon in lons)
+
+
+HERE = [131.0 + n / 1000 for n in range(50)]
+
+
+def test_a_recording_that_jumps_is_chosen_by_its_sides(gpx_file):
+    """0.451 degrees of longitude at 25 S is 45.5 km: no bridge, yet each side can be planned."""
+    there = [lon + 0.5 for lon in HERE]
+    path = gpx_file(track(recorded(HERE + there), name="Trip"))
+
+    with pytest.raises(RouteFileError, match=r"goes on 45\.5 km away.*--track 'NAME#1'"):
+        measure_route(read_route(path))
+    assert [read_route(path, track=f"Trip#{n}").points for n in (1, 2)] == [50, 50]
+    assert measure_route(read_route(path, track="#1#2")).length_km < 6.0
+
+
+def test_a_stray_point_of_a_recording_is_told_as_one(gpx_file):
+    """One point far aside cuts nothing: it is to be taken out."""
+    onward = [lon + 0.05 for lon in HERE]
+    path = gpx_file(track(recorded([*HERE, 131.9, *onward]), name="Trip"))
+
+    with pytest.raises(RouteFileError, match="one point of the recording lies aside"):
+        measure_route(read_route(path))
+
+
+@pytest.mark.parametrize("at", [0, 7, 50])
+def test_a_point_at_zero_is_named(gpx_file, at):
+    """0, 0 between places in the desert is what a recorder writes without a fix."""
+    points = [trkpt(-25.0, lon) for lon in HERE]
+    points.insert(at, trkpt(0, 0))
+
+    assert f"point {at + 1} of" in complaint(gpx_file(track(*points)))
+    near = [trkpt(0, n / 100 - 0.1) for n in range(20)]
+    assert read_route(gpx_file(track(*near))).points == 20
 
 
 def test_points_with_times_make_a_recording(gpx_file):

@@ -379,7 +379,7 @@ def test_what_is_not_said_about_a_camp_at_water_is_neither_yes_nor_no():
     [("vehicle", FillHabit.TOP_UP), ("foot", FillHabit.SAFE), ("bicycle", FillHabit.SAFE)],
 )
 def test_who_does_not_carry_the_water_tops_up_who_does_fills_safely(travel, habit):
-    """Common practice, no source: the usual habit of filling follows the way of travel."""
+    """Common practice, no source: the usual way of filling follows the way of travel."""
     read = trip(f'[pace]\ntravel = "{travel}"')
 
     assert read.policy.fill is habit

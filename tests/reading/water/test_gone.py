@@ -91,3 +91,11 @@ def test_a_word_that_a_table_lacks_retires_and_one_that_it_has_is_read_by_it(tmp
     known = read(tmp_path, row | {"status": "Capped"}, fields).sources[0]
     assert known.retired is None
     assert known.visits[0].found == "unreachable"
+
+
+def test_what_was_heeded_is_not_told_as_not_read(tmp_path):
+    """A column that retired a source, or could have, stands in one remark, not in two."""
+    told = " ".join(read(tmp_path, OURS | {"disused": "yes", "owner": "shire"}).remarks)
+
+    assert '"disused: yes"' in told
+    assert "not read: owner." in told

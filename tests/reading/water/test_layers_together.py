@@ -105,6 +105,24 @@ def test_a_later_visit_outweighs_an_earlier_word(layers):
     assert judge_source(dry, on).certainty is Certainty.DOUBTFUL
 
 
+@pytest.mark.parametrize(
+    ("word", "found", "judged"),
+    [("certain", "dry", "doubtful"), ("likely", "unreachable", "doubtful"),
+     ("certain", "flowing", "certain"), ("doubtful", "flowing", "doubtful")],
+)  # fmt: skip
+@pytest.mark.parametrize("is_word_first", [True, False])
+def test_an_undated_word_is_earlier_than_any_visit(layers, word, found, judged, is_word_first):
+    """Whichever layer is read first; water found makes no doubtful source better."""
+    place = {"id": "a", "name": "Old Bore", "grade": "potable", "kind": "bore"}
+    told = [[(HERE, place | {"certainty": word})],
+            [(HERE, place | {"visits": [{"on": "2027-05-01", "found": found}]})]]  # fmt: skip
+    read = layers(*(told if is_word_first else told[::-1]))
+
+    assert judge_source(read.sources[0], dt.date(2027, 5, 7)).certainty.value == judged
+    is_outweighed = any("outweighed by a visit" in remark for remark in read.remarks)
+    assert is_outweighed is (word != judged)
+
+
 def test_whoever_retired_it_is_believed(layers):
     """Retired in one layer is retired."""
     found = layers(

@@ -34,6 +34,7 @@ from longdry.showing.terminal.plan import plan_text
 from longdry.showing.words.headline import HEADLINES, headline_words
 from longdry.showing.words.markup import clipped_text
 from longdry.showing.words.measures import METRIC
+from longdry.showing.words.mends import turned_words
 
 GEOD = pyproj.Geod(ellps="WGS84")
 
@@ -207,7 +208,9 @@ def test_mends_stand_with_what_must_be_sure_first():
     assert len(items) == len(plan.mends) > 0
     for item, mend in zip(items, plan.mends, strict=True):
         words = " ".join(item.text_content().split())
-        assert f"{mend.verdict_before} to {mend.verdict_after}" in words
+        before, after = turned_words(mend)
+        assert before in words
+        assert f"to {after}" in words
         assert clipped_text(mend.change) in words
         assert clipped_text(mend.caution) in words
 

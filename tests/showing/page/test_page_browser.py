@@ -44,8 +44,12 @@ def gap(browser, files):
 
 @pytest.mark.parametrize("name", PLANS)
 def test_page_opens_without_a_request_or_a_message(browser, files, name):
-    """Opened from a file it asks the network for nothing and the console stays empty."""
-    with opened(browser, files[name]) as watched:
+    """Opened from a file it asks the network for nothing and the console stays empty.
+
+    At 360 px it is as wide as the screen: only tables and charts scroll inside.
+    """
+    with opened(browser, files[name], width=360, height=740) as watched:
+        assert watched.page.evaluate("document.documentElement.scrollWidth") <= 360
         assert watched.page.locator("path.leaflet-interactive").count() > 0
         assert watched.requests == []
         assert watched.messages == []
@@ -156,30 +160,30 @@ def test_opening_a_stop_puts_the_ring_there_on_map_and_profile(gap):
     assert abs(moved / float(needle.get_attribute("data-width")) - float(km) / length) < 0.001
 
 
-@pytest.mark.parametrize(
-    ("layer", "sign"),
-    [
-        ("tags", ".tag.verdict-too-long"),
-        ("water", ".water-holder .water-sign:not(.faint)"),
-        ("ways", "path.way:not(.faint-way)"),
-        ("uncounted", ".water-holder .faint"),
-        ("camps", ".km-mark.camp"),
-        ("marks", ".km-mark:not(.camp)"),
-        ("grid", "path.grid-line"),
-    ],
-)
-def test_each_layer_goes_and_comes(gap, layer, sign):
+LAYERS = {
+    "tags": ".tag.verdict-too-long",
+    "water": ".water-holder .water-sign:not(.faint)",
+    "ways": "path.way:not(.faint-way)",
+    "uncounted": ".water-holder .faint",
+    "camps": ".km-mark.camp",
+    "marks": ".km-mark:not(.camp)",
+    "grid": "path.grid-line",
+}
+
+
+def test_each_layer_goes_and_comes(gap):
     """Every switch takes its layer off the map and puts it back, by keyboard too."""
     gap.page.locator(".legend summary").click()
-    box = gap.page.locator(f"[data-layer={layer}]")
-    before = gap.page.locator(sign).count()
-    box.click()
-    without = gap.page.locator(sign).count()
-    box.press("Space")
+    for layer, sign in LAYERS.items():
+        box = gap.page.locator(f"[data-layer={layer}]")
+        before = gap.page.locator(sign).count()
+        box.click()
+        without = gap.page.locator(sign).count()
+        box.press("Space")
 
-    assert before > 0
-    assert without == 0
-    assert gap.page.locator(sign).count() == before
+        assert before > 0, layer
+        assert without == 0, layer
+        assert gap.page.locator(sign).count() == before, layer
     assert gap.messages == []
 
 
@@ -195,32 +199,28 @@ def test_place_slider_moves_the_ring_and_says_the_stretch(gap):
     assert page.locator("#place-needle.set").count() == 1
 
 
-@pytest.mark.parametrize("name", PLANS)
-def test_phone_needs_no_sideways_scrolling(browser, files, name):
-    """At 360 px the page is as wide as the screen; only tables and charts scroll inside."""
-    with opened(browser, files[name], width=360, height=740) as watched:
-        assert watched.page.evaluate("document.documentElement.scrollWidth") <= 360
-
-
-@pytest.mark.parametrize("width", [320, 390, 800, 990])
-def test_narrow_screen_sets_wide_tables_as_cards_that_stay_tables(browser, files, width):
+def test_narrow_screen_sets_wide_tables_as_cards_that_stay_tables(gap):
     """No cell of a wide table lies outside the screen, each says its heading, and it stays one.
 
     A laptop of 1280 px shows 640 px at 200 % and 320 px at 400 % (WCAG 2.2, 1.4.10).
     """
-    with opened(browser, files["gap"], width=width, height=844) as watched:
-        page = watched.page
+    page = gap.page
+    for width in (320, 390, 800, 990):
+        page.set_viewport_size({"width": width, "height": 844})
         beyond = page.evaluate(
             """[...document.querySelectorAll("table.stacks")].map(
               table => table.parentElement.scrollWidth - table.parentElement.clientWidth)"""
         )
-        page.evaluate("document.querySelectorAll('details').forEach(d => d.open = true)")
+        assert len(beyond) >= 3
+        assert max(beyond) <= 0
+
+    page.evaluate("document.querySelectorAll('details').forEach(d => d.open = true)")
+    for width in (320, 390, 800, 990):
+        page.set_viewport_size({"width": width, "height": 844})
         table = page.get_by_role("table", name="Everything that was taken for granted")
         taken = page.locator("#assumption-table tbody tr:first-child td:nth-child(2)")
         headed = taken.evaluate("cell => getComputedStyle(cell, '::before').content")
 
-        assert len(beyond) >= 3
-        assert max(beyond) <= 0
         assert headed == '"Taken as "'
         assert taken.is_visible()
         assert table.count() == 1
@@ -320,3 +320,78 @@ def test_a_clear_plan_of_200_stretches_takes_ten_screens_at_most(browser, tmp_pa
         tall = watched.page.evaluate("document.documentElement.scrollHeight")
 
     assert tall <= 10 * 800
+
+
+OPEN_ALL = "for (const d of document.querySelectorAll('details')) d.open = true"
+TYPE_SET = """() => {
+  const sizes = new Set(), weights = new Set();
+  const texts = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
+  while (texts.nextNode()) {
+    const holder = texts.currentNode.parentElement;
+    if (!texts.currentNode.textContent.trim() || holder.closest("script, style, desc")) continue;
+    const look = getComputedStyle(holder);
+    sizes.add(look.fontSize);
+    weights.add(look.fontWeight);
+  }
+  return [[...sizes], [...weights]];
+}"""
+
+
+@pytest.mark.parametrize("width", [1280, 360])
+def test_one_scale_of_five_sizes_and_two_weights_sets_all_words(browser, files, width):
+    """Map, profile, tables and sheet included, with all folds open."""
+    with opened(browser, files["gap"], width=width) as watched:
+        watched.page.evaluate(OPEN_ALL)
+        sizes, weights = watched.page.evaluate(TYPE_SET)
+
+    assert 3 <= len(sizes) <= 5
+    assert sorted(weights) == ["400", "650"]
+
+
+SMALL_TARGETS = """least => {
+  const things = "a, button, input[type=range], summary, fieldset label, .water-holder";
+  const small = [];
+  for (const thing of document.querySelectorAll(things)) {
+    if (!thing.checkVisibility({ visibilityProperty: true }) || thing.matches(".skip")) continue;
+    const box = thing.getBoundingClientRect();
+    if (box.height < least || box.width < least) small.push(thing.outerHTML.slice(0, 90));
+  }
+  return small;
+}"""
+
+
+@pytest.mark.parametrize(("touch", "least_px"), [(False, 24), (True, 44)])
+def test_targets_are_as_large_as_what_points_at_them(browser, files, touch, least_px):
+    """24 px for a mouse (WCAG 2.2, 2.5.8), 44 px for a finger (2.5.5), all folds open."""
+    with opened(browser, files["gap"], width=360, height=740, touch=touch) as watched:
+        watched.page.evaluate(OPEN_ALL)
+        assert watched.page.evaluate(SMALL_TARGETS, least_px) == []
+
+
+@pytest.mark.parametrize("dark", [False, True])
+def test_in_the_readers_own_colours_nothing_is_lost(browser, files, dark):
+    """Lines, signs and bars take system colours; width and dash still tell the verdicts apart."""
+    with opened(browser, files["gap"], dark=dark, own_colours=True) as watched:
+        drawn = watched.page.evaluate(
+            """() => {
+              const probe = document.body.appendChild(document.createElement("i"));
+              probe.style.color = "CanvasText";
+              const stroke = css => getComputedStyle(document.querySelector(css));
+              const verdicts = ["clear", "into-reserve", "short-ration", "too-long"];
+              const lines = verdicts.map(each => stroke(".leaflet-container path.line-" + each));
+              return {
+                text: getComputedStyle(probe).color,
+                lines: lines.map(look => look.stroke),
+                looks: lines.map(look => look.strokeWidth + " " + look.strokeDasharray),
+                sign: stroke(".water-sign .face.full").fill,
+                bar: stroke(".bar-have").fill,
+                rail: getComputedStyle(document.querySelector(".verdict-too-long .rail"),
+                  "::before").backgroundImage,
+              };
+            }"""
+        )
+
+        assert {*drawn["lines"], drawn["sign"], drawn["bar"]} == {drawn["text"]}
+        assert len(set(drawn["looks"])) == 4
+        assert drawn["text"] in drawn["rail"]
+        assert axe_violations(watched.page) == []

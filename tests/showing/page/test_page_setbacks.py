@@ -131,9 +131,14 @@ def test_turn_back_km_is_never_told_too_far(plan, tree):
 
 
 def test_shortest_wait_is_never_told_too_long(plan, tree):
-    """Days of waiting are rounded down, and the page says whether help comes in time."""
+    """Days of waiting are rounded down; where nothing is left no days are told, but from where."""
+    waits = planned("gorge_walk").setbacks.sit_out
+    told = html.document_fromstring(page_of("gorge_walk")).get_element_by_id("setbacks")
+    days = float(re.search(r"The shortest wait is at km [\d.]+: ([\d.]+) days?", _words(told))[1])
     words = _words(tree.get_element_by_id("setbacks"))
-    days = float(re.search(r"The shortest wait is at km [\d.]+: ([\d.]+) days?", words)[1])
+    gone = float(re.search(r"From km ([\d.]+) on nothing is left to wait with", words)[1])
 
-    assert 0.0 <= plan.setbacks.sit_out.least_days - days < 0.1
+    assert 0.1 <= days <= waits.least_days < days + 0.1
+    assert plan.setbacks.sit_out.least_days == 0.0
+    assert abs(gone - plan.setbacks.sit_out.at_km) <= 0.1
     assert "days help takes" in words or "Help may take" in words

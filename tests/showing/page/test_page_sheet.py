@@ -4,40 +4,89 @@ from __future__ import annotations
 
 import dataclasses
 import datetime as dt
+import itertools
 import re
 import subprocess
 
 import pytest
 from lxml import html
-from make import calling_at, container, source_at, straight_route, trip
+from make import PACE, calling_at, container, source_at, straight_route, trip, use
 from page_in_browser import opened
 from plan_examples import HOSTILE_NAMES, Names, gap_plan, make_plan
 from sample_plans import NAMES, page_of, planned
 
 from longdry.computing.plan.planning import plan_trip
+from longdry.model.plan.fills import VesselLevel
 from longdry.model.plan.headline import Headline, HeadlineLevel
 from longdry.model.trip.party import Use
 from longdry.model.trip.trip import Contact
-from longdry.model.words import Accrual, Certainty, Grade, Ration, Verdict
+from longdry.model.words import (
+    Accrual,
+    Certainty,
+    ContainerGrade,
+    FillHabit,
+    Grade,
+    Ration,
+    Travel,
+    Verdict,
+)
 from longdry.showing.page.page import page_html
+from longdry.showing.words.cans import fewest_full
 
 pytestmark = pytest.mark.browser
 LONGEST = "W" * 10_000
+FOR_ALL = (
+    "Never stake your life on one uncertain source",
+    "do not wait for rain",
+    "Camp 200 m from it, never in a creek bed",
+    "water helps in you, not in the can",
+    "share what is left anew",
+)
+"""Cautions that every sheet has."""
 LEAST_PX = 12 * 96 / 72
 """12 points."""
 
 
 def _twelve_calls():
-    """Plan 1,200 km with a call every 90 km, each a tap with a name, hours and a tool."""
+    """Plan 13 days with 12 calls, each with a name, hours, a tool, a way and a camp.
+
+    Every second is treated, two are locked at times, four waters lie there for need alone.
+    """
     sources = [
-        dataclasses.replace(source_at(90.0 * n), id=f"w{n}", name=f"Number {n} Government Tank",
-                            access="tap, bring the tap key", open_from_hour=6.0,
-                            open_to_hour=20.0)
+        dataclasses.replace(
+            source_at(190.0 * n, offset_km=0.5 + n / 10.0,
+                      grade=Grade.POTABLE if n % 2 else Grade.TREAT),
+            id=f"w{n}", name=f"Number {n} Government Tank", kind="tank",
+            access="bucket on a rope, 9 m" if n % 2 else "tap, bring the tap key",
+            open_from_hour=6.0, open_to_hour=20.0, flow_l_per_min=5.0,
+            certainty=Certainty.LIKELY, note="" if n % 5 else "locked at times")
         for n in range(1, 13)
     ]  # fmt: skip
-    made = trip(policy=calling_at(*sources, reserve_days=1.0), containers=[container(20.0, 4)])
-    named = dataclasses.replace(made, depart=dt.datetime(2027, 5, 3, 8))  # noqa: DTZ001 - local
-    return plan_trip(straight_route(1200.0, 50), sources, named)
+    dams = [
+        dataclasses.replace(source_at(190.0 * n + 80.0, offset_km=3.0, grade=None),
+                            id=f"d{n}", name=f"Old Cattle Dam {n}", kind="dam")
+        for n in (1, 3, 5, 7)
+    ]  # fmt: skip
+    uses = [
+        use(litres=5.0),
+        use("cooking", 1.6, per=Accrual.PARTY_DAY, kept=Ration.LEAN),
+        use("washing up", 2.2, per=Accrual.PARTY_DAY, kept=Ration.LEAN, grade=Grade.TREAT),
+        use("evening wash", 0.8, per=Accrual.PERSON_NIGHT, kept=Ration.FULL, grade=Grade.TREAT),
+        use("engine", 5.0, per=Accrual.ALWAYS, grade=Grade.NOT_FOR_DRINKING),
+    ]
+    bladder = dataclasses.replace(container(10.0, 1), name="bladder", grade=ContainerGrade.ANY)
+    made = trip(
+        people=3,
+        can_treat=True,
+        uses=uses,
+        containers=[container(20.0, 4), bladder],
+        pace=dataclasses.replace(PACE, hours_per_day=3.4),
+        policy=calling_at(*sources, reserve_days=2.0, fill=FillHabit.TOP_UP),
+    )
+    contact = Contact("satellite phone", 1.0, dt.date(2027, 5, 25), 2.0, "the police post")
+    depart = dt.datetime(2027, 5, 3, 8)  # noqa: DTZ001 - local
+    named = dataclasses.replace(made, depart=depart, contact=contact)
+    return plan_trip(straight_route(2450.0, 60), [*sources, *dams], named)
 
 
 PLANS = {
@@ -88,6 +137,7 @@ def test_sheet_alone_is_one_leaf(browser, tmp_path, name):
     assert "Worst stretch" not in " ".join(papers)
     if name == "12 calls":
         assert len(plan.stops) == 12
+        assert sum(day.camp for day in plan.days) == 12
 
 
 @pytest.mark.parametrize("level", HeadlineLevel)
@@ -127,6 +177,17 @@ def test_sheet_says_what_to_leave_with_as_it_is_read_on_the_cans(name):
         assert "full" in words or "half" in words or "quarter" in words
 
 
+@pytest.mark.parametrize("name", NAMES)
+def test_what_helps_nobody_out_there_is_not_on_the_sheet(name):
+    """No percents, no formulas, no mends, no grams of fuel, and no sentence twice."""
+    words = _sheet_words(page_of(name))
+    sentences = [one for one in re.split(r"(?<=[.]) ", words) if len(one.split()) > 5]
+
+    for part in ("%", "standard error", "mend", "g of fuel", "ISO 7933", "US qt"):
+        assert part not in words
+    assert len(set(sentences)) == len(sentences)
+
+
 def test_where_it_is_not_clear_an_alarm_stands_before_the_stretch(loop):
     """Litres missing and the last km to turn back, between the two stops."""
     tree = html.document_fromstring(page_of("saltbush_loop"))
@@ -155,6 +216,26 @@ def test_every_evening_has_the_litres_that_are_due(loop):
         assert item.xpath(".//*[contains(@class,'blank')]")
 
 
+@pytest.mark.parametrize("left_l", range(0, 71, 7))
+def test_fewer_cans_are_full_only_where_too_much_is_used(left_l):
+    """Worked by trying: however cans are emptied one after the other, no fewer are left full.
+
+    Three cans of 20 L and a bag of 10 L, all full; what is used comes out of them in any order.
+    """
+    cans = {"can 1": 20.0, "can 2": 20.0, "can 3": 20.0, "bag": 10.0}
+    levels = [VesselLevel(name, litres, Grade.POTABLE) for name, litres in cans.items()]
+    full = []
+    for order in itertools.permutations(cans):
+        held, used_l = dict(cans), 70.0 - left_l
+        for name in order:
+            poured_l = min(held[name], used_l)
+            held[name] -= poured_l
+            used_l -= poured_l
+        full.append(sum(held[name] == 20.0 for name in cans))
+
+    assert fewest_full(levels, left_l, cans) == min(full)
+
+
 def test_the_order_of_giving_up_is_that_of_the_rations():
     """Washing is kept on the full ration alone, cooking on the lean, drinking always."""
     words = _sheet_words(page_of("saltbush_loop"))
@@ -175,6 +256,64 @@ def test_water_that_is_always_carried_is_told():
     assert "never planned to be spent: 5 L engine" in words
 
 
+@pytest.mark.parametrize(
+    ("travel", "told"),
+    [
+        (Travel.VEHICLE, ("Five litres each by the door", "Radiator water", "Stay with the vehicle",
+                          ". Nobody walks or digs by day")),
+        (Travel.FOOT, ("Move only if you know the water", "In great heat nobody walks or digs")),
+        (Travel.BICYCLE, ("Move only if you know the water", "In great heat nobody rides, walks")),
+    ],
+)  # fmt: skip
+def test_cautions_are_those_of_the_way_of_travel(travel, told):
+    """Of a door and of a radiator nobody reads who walks; the others stand for all."""
+    plan = gap_plan()
+    pace = dataclasses.replace(plan.trip.pace, travel=travel)
+    page = page_html(dataclasses.replace(plan, trip=dataclasses.replace(plan.trip, pace=pace)))
+    words = _sheet_words(page)
+
+    for caution in (*told, *FOR_ALL):
+        assert caution in words
+    assert ("by the door" in words) is ("adiator" in words) is (travel is Travel.VEHICLE)
+
+
+def test_of_caches_they_read_who_count_on_one():
+    """A cache that nobody has seen again is not there."""
+    plan = gap_plan()
+    cached = dataclasses.replace(plan.stretches[1].begin.water.source, kind="cache")
+    water = dataclasses.replace(plan.stretches[1].begin.water, source=cached)
+    begin = dataclasses.replace(plan.stretches[1].begin, water=water)
+    stretches = list(plan.stretches)
+    stretches[1] = dataclasses.replace(stretches[1], begin=begin)
+    told = "not seen again means not there"
+
+    assert told not in _sheet_words(page_html(plan))
+    assert told in _sheet_words(page_html(dataclasses.replace(plan, stretches=tuple(stretches))))
+
+
+def test_what_is_read_in_need_is_not_cut_off():
+    """A telephone number at the end of long words stands on the sheet and at home."""
+    plan = gap_plan()
+    long = "the police post at the far crossing of the two long roads, telephone 5550 1000"
+    contact = Contact("satellite phone", 0.5, dt.date(2027, 5, 17), 2.0, long)
+    page = page_html(
+        dataclasses.replace(plan, trip=dataclasses.replace(plan.trip, contact=contact))
+    )
+    words = html.document_fromstring(page).text_content()
+
+    assert words.count("telephone 5550 1000") >= 2
+    assert "every 12 hours" in words
+
+
+def test_bring_names_tools_and_nothing_that_is_fixed_there():
+    """Rope, bucket and tap key can be brought; a tap, a hand pump and a pool cannot."""
+    papers = html.document_fromstring(page_of("saltbush_loop")).get_element_by_id("papers")
+    tools = [" ".join(li.text_content().split()) for li in papers.xpath(".//li[*[@aria-hidden]]")
+             if "asked" not in li.text_content()]  # fmt: skip
+
+    assert tools == ["rope of 9 m: Fork Well", "bucket: Fork Well", "tap key: Sandridge Depot"]
+
+
 def test_whom_to_call_and_when_to_worry_stand_on_the_sheet_and_at_home():
     """Means of calling, check-in, alarm date and whom home rings, or room to write them."""
     plan = gap_plan()
@@ -189,7 +328,7 @@ def test_whom_to_call_and_when_to_worry_stand_on_the_sheet_and_at_home():
 
     for words in (told, home):
         assert "satellite phone" in words
-        assert "every 1 day" in words
+        assert "every day" in words
         assert "Mon 17 May 2027" in words
         assert "the police post" in words
 
@@ -241,17 +380,18 @@ def test_phone_sets_the_sheet_below_itself(browser, tmp_path, names):
         assert page.evaluate("document.documentElement.scrollWidth") <= 360
 
 
-@pytest.mark.parametrize("part", ["sheet", "papers"])
+@pytest.mark.parametrize("part", ["sheet", "papers", "both"])
 def test_button_prints_its_part_alone(browser, sample_file, part):
     """Pressed by keyboard, it prints with everything else hidden, and all is back afterwards."""
     with opened(browser, sample_file("saltbush_loop")) as watched:
         page = watched.page
         page.evaluate("window.print = () => { window.seen = document.documentElement.className; }")
-        page.locator(f"#{part} > summary").click()
+        kept = {"both": ["sheet", "papers"]}.get(part, [part])
+        page.locator(f"#{kept[-1]} > summary").click()
         page.locator(f"[data-print={part}]").press("Enter")
         assert f"{part}-alone" in page.evaluate("window.seen")
         page.emulate_media(media="print")
-        assert page.locator(f"#{part} .paper").first.is_visible()
+        assert all(page.locator(f"#{one} .paper").first.is_visible() for one in kept)
         assert not page.locator("#answer").is_visible()
         page.evaluate("window.dispatchEvent(new Event('afterprint'))")
         assert page.locator("#answer").is_visible()

@@ -17,8 +17,8 @@ LEFT, RIGHT, BOTTOM = 40.0, 558.0, 150.0
 
 
 def _line(plan):
-    d, _of_the_key = re.findall(r'class="on-board" d="M([^"]+)"', profile_svg(plan, METRIC))
-    return [tuple(map(float, point.split())) for point in d.split("L")]
+    *stretches, _of_the_key = re.findall(r'class="carried" d="M([^"]+)"', profile_svg(plan, METRIC))
+    return [tuple(map(float, point.split())) for d in stretches for point in d.split("L")]
 
 
 def test_water_that_runs_out_is_drawn_where_it_runs_out():
@@ -35,6 +35,17 @@ def test_water_that_lasts_is_drawn_to_the_end_of_its_stretch():
     """Nothing between leaving one water and arriving at the next."""
     line = _line(plan_trip(straight_route(600.0, 7), [WELL], trip(policy=calling_at(WELL))))
 
-    at_start, at_well, at_end = 2, 2, 1
+    at_start, at_well, at_end = 1, 2, 1
 
     assert len(line) == at_start + at_well + at_end
+
+
+def test_containers_are_drawn_as_full_as_they_are_on_leaving():
+    """At the start and at the well the water in the container stands where the line begins."""
+    cans = trip(containers=[container(20.0, 1)], policy=calling_at(WELL))
+    svg = profile_svg(plan_trip(straight_route(600.0, 7), [WELL], cans), METRIC)
+    *levels, _of_the_key = re.findall(r'<path class="carried" d="M[\d.]+ ([\d.]+)', svg)
+    *tops, _ = re.findall(r'<rect class="can-water" [^>]*?y="([\d.]+)"', svg)
+
+    assert len(tops) == 2
+    assert [float(y) for y in tops] == [pytest.approx(float(level), abs=0.1) for level in levels]

@@ -67,7 +67,7 @@ def test_both_habits_stand_side_by_side():
 
     assert len(habits) == 2
     assert ", this plan:" in habits[0]
-    assert all("litres x km" in line and "smallest margin" in line for line in habits)
+    assert all("litres times km" in line and "smallest margin" in line for line in habits)
 
 
 def test_what_the_water_costs_is_summed():

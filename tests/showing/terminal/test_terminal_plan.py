@@ -16,13 +16,14 @@ from sample_plans import NAMES, planned
 
 from longdry.cli.terminal import terminal_here
 from longdry.computing.plan.planning import plan_trip
+from longdry.model.plan.stretch import worst_first
 from longdry.model.trip.party import Vehicle
 from longdry.model.words import Units, Verdict
 from longdry.showing.terminal.full import full_text
 from longdry.showing.terminal.layout import Terminal
 from longdry.showing.terminal.plan import plan_text
 from longdry.showing.words.amounts import poured_words
-from longdry.showing.words.headline import headline_words, worst_first
+from longdry.showing.words.headline import headline_words
 from longdry.showing.words.measures import METRIC, Measures
 from longdry.showing.words.stretches import alarm_words, told_missing_l, what_to_do
 
@@ -72,12 +73,25 @@ def test_every_stop_and_every_stretch_has_a_line_of_its_own(name):
             )
 
 
-@pytest.mark.parametrize("width", [60, 96, 140])
+@pytest.mark.parametrize("width", [40, 60, 96, 200])
 def test_no_line_is_wider_than_the_terminal(width):
-    """Whatever its width."""
-    for write in (plan_text, full_text):
-        section = write(planned("saltbush_loop"), METRIC, Terminal(width)).split("no  from")[0]
-        assert max(map(len, section.splitlines())) <= width
+    """Whatever its width: tables that find no room are written row by row, nothing left out."""
+    plan = planned("saltbush_loop")
+    texts = [
+        write(plan, METRIC, Terminal(width, is_screen=True)) for write in (plan_text, full_text)
+    ]
+
+    for text in texts:
+        assert max(map(len, text.splitlines())) <= width
+    words = " ".join(texts[1].split())
+    for day in plan.days:
+        if day.date:
+            assert day.date.isoformat() in words
+
+
+def test_a_file_keeps_its_tables_whatever_their_width():
+    """Who writes to a file or a pipe gets columns."""
+    assert re.search(r"(?m)^no +from +to +km", full_text(planned("saltbush_loop")))
 
 
 def test_colour_changes_no_word():
@@ -101,7 +115,7 @@ def test_colour_is_for_terminals_without_no_color(monkeypatch, no_colour, colour
         shown = terminal_here()
     os.close(own)
 
-    assert shown == Terminal(71, colour=coloured)
+    assert shown == Terminal(71, colour=coloured, is_screen=True)
 
 
 def test_a_pipe_gets_plain_text_of_the_usual_width():
@@ -109,17 +123,32 @@ def test_a_pipe_gets_plain_text_of_the_usual_width():
     assert terminal_here() == Terminal()
 
 
-def test_of_many_stretches_the_worst_ten_are_told():
-    """30 calls: ten stretches stand alone, the others in runs that say how they are."""
-    sources = [source_at(20.0 * n, id=f"w{n}") for n in range(1, 31)]
+def test_of_many_stretches_the_worst_are_told_on_a_screen():
+    """60 calls: the worst stand alone, ten at most, the others in runs that say how they are."""
+    sources = [source_at(20.0 * n + 7.0 * (n % 3), id=f"w{n}") for n in range(1, 61)]
     called = policy(call_at=tuple(source.id for source in sources), reserve_days=1.0)
-    plan = plan_trip(straight_route(620.0, 7), sources, trip(policy=called))
+    plan = plan_trip(straight_route(1300.0, 7), sources, trip(policy=called))
     text = plan_text(plan)
-    alone = {stretch.number for stretch in worst_first(plan.stretches)[:10]}
+    alone = text.count("         | ")
+    worst = {f"{one.begin.km:.1f}" for one in worst_first(plan.stretches)[:alone]}
 
-    assert len(plan.stretches) > 20
-    assert text.count("         | ") == 10
-    assert sum(map(int, re.findall(r"… (\d+) stretch", text))) == len(plan.stretches) - len(alone)
+    assert len(plan.stretches) == 61
+    assert len(text.splitlines()) <= 30
+    assert 3 <= alone <= 10
+    assert {line.split()[0] for line in text.splitlines() if re.match(r" +\d[\d.]+  \w", line)} == {
+        *worst,
+        "1300.0",
+    }
+    assert sum(map(int, re.findall(r"… (\d+) stretch", text))) == len(plan.stretches) - alone
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_nothing_is_said_twice_above_the_way(name):
+    """No two lines of the answer begin alike, and no reason stands there again as a warning."""
+    answer = plan_text(planned(name)).split("\n\n")[1]
+    told = [" ".join(one.split())[:40] for one in answer.split("\n  ! ")]
+
+    assert len(set(told)) == len(told)
 
 
 def test_room_in_cans_is_nothing_to_spare():

@@ -14,9 +14,10 @@ from longdry.computing.book.merging import merge_change
 from longdry.errors import UsageError
 from longdry.model.water.book import BookChange, WaterBook
 from longdry.plain_text import escaped
-from longdry.reading.book.brought import WaypointChoice, read_brought
+from longdry.reading.book.brought import read_brought
 from longdry.reading.book.proposing import proposed_fields
 from longdry.reading.road.tally_file import TALLY_ENDING, read_tally
+from longdry.reading.water.gpx_layer import WaypointChoice
 from longdry.reading.water.mapping import FieldMapping, read_field_mapping
 from longdry.storage import replace_file
 
@@ -119,8 +120,10 @@ def run(options: argparse.Namespace) -> Answer:
     layer = read_brought(options.file, mapping, _choice(options))
     sources, left_out = without_future_visits(layer.sources, today() + dt.timedelta(days=1))
 
+    own = options.own or bool(mapping and mapping.always.get("own") is True)
+
     def change_of(book: WaterBook) -> BookChange:
-        return merge_change(book, sources, origin=options.file.name, own=options.own)
+        return merge_change(book, sources, origin=options.file.name, own=own)
 
     if options.dry_run:
         change = change_of(book_or_new(options.book))

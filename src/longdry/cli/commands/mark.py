@@ -69,10 +69,16 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--laid-on", metavar="DATE", help="of a cache: the day you laid it")
     parser.add_argument("--access", help="how to get at the water: tap key, dip, pump, dig, bucket")
     parser.add_argument("--flow", metavar="L/MIN", help="litres per minute")
-    parser.add_argument("--limit", metavar="L", help="litres that may be taken at one visit")
+    parser.add_argument(
+        "--limit",
+        metavar="L",
+        help="litres that may be taken in all, at all passes of a trip together",
+    )
     parser.add_argument("--months", help='months when it holds: "4-9", "Apr-Sep", "4, 5, 6"')
     certainties = ", ".join(certainty.value for certainty in Certainty)
-    parser.add_argument("--certainty", help=f"{certainties}; set by hand it stands")
+    parser.add_argument(
+        "--certainty", help=f"{certainties}; it stands, but a cache is never better than likely"
+    )
     parser.add_argument("--tds", metavar="MG/L", help="dissolved solids, milligrams per litre")
     parser.add_argument("--note", help="anything else worth knowing")
     parser.add_argument("--id", help="short name of its own; made from the name where missing")
@@ -153,6 +159,9 @@ def _waypoint_place(path: Path, name: str) -> _Place:
     found = [one for one in waypoints if one.name == name] or [
         one for one in waypoints if one.name.casefold() == name.strip().casefold()
     ]
+    if len(found) == 1 and found[0].half:
+        what = f'the waypoint "{name}" has only half a place'
+        raise UsageError.single(str(path), "", what, "name the place with --at")
     if len(found) == 1:
         return found[0].lat_deg, found[0].lon_deg
     if found:

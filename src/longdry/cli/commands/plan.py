@@ -26,7 +26,7 @@ from longdry.cli.progress import Progress
 from longdry.cli.terminal import terminal_here
 from longdry.cli.unit_option import add_units
 from longdry.cli.what_if_options import add_what_if_arguments, inquiry_of
-from longdry.errors import UsageError
+from longdry.errors import InputError, TripFileError, UsageError
 from longdry.model.backdrop import Backdrop
 from longdry.model.plan.fills import FillWay
 from longdry.model.plan.headline import HeadlineLevel
@@ -48,6 +48,31 @@ _BESIDE_A_SHAPEFILE = (".shx", ".dbf", ".prj", ".cpg")
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """Add what ``plan`` takes."""
+    _add_inputs(parser)
+    add_output_arguments(parser)
+    add_backdrop_arguments(parser)
+    _add_ways_of_planning(parser)
+    parser.add_argument(
+        "--full", action="store_true", help="print all that the plan says, not its short answer"
+    )
+    add_units(parser)
+    add_what_if_arguments(parser)
+    add_on_the_way_arguments(parser)
+    parser.add_argument(
+        "--track",
+        metavar="NAME",
+        action="append",
+        help="which track, where the file has several: NAME, #2, or NAME#3 for a segment of it;"
+        " may be given several times, in the order of travel",
+    )
+    parser.add_argument(
+        "--strict",
+        action="store_true",
+        help="exit with status 1 unless the headline says that the water lasts",
+    )
+
+
+def _add_inputs(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "route", metavar="ROUTE", type=file_path, help="GPX file, or any line layer"
     )
@@ -68,8 +93,9 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         help="which column of a layer of other people's is read as what; see longdry bring",
     )
     parser.add_argument("--trip", metavar="FILE", type=file_path, help="trip file (TOML)")
-    add_output_arguments(parser)
-    add_backdrop_arguments(parser)
+
+
+def _add_ways_of_planning(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--reverse", action="store_true", help="travel the route from its end to its start"
     )
@@ -82,9 +108,9 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--fill",
         choices=[word.value for word in FillHabit],
-        help="safe: the least with which any one uncertain source may be dry; least: what the way"
-        " on needs; top-up: everything wherever there is water (default: as the trip says, else"
-        " top-up by vehicle, safe on foot and by bicycle)",
+        help="safe: the least with which any one uncertain source may be dry; least: what is"
+        " needed to the next water; top-up: everything wherever there is water (default: as the"
+        " trip says, else top-up by vehicle, safe on foot and by bicycle)",
     )
     parser.add_argument(
         "--if-dry",
@@ -106,24 +132,6 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         action="store_true",
         help="fill containers to their mark only, so that the rest is known by counting",
     )
-    parser.add_argument(
-        "--full", action="store_true", help="print all that the plan says, not its short answer"
-    )
-    add_units(parser)
-    add_what_if_arguments(parser)
-    add_on_the_way_arguments(parser)
-    parser.add_argument(
-        "--track",
-        metavar="NAME",
-        action="append",
-        help="which track, where the file has several: NAME, #2, or NAME#3 for a segment of it;"
-        " may be given several times, in the order of travel",
-    )
-    parser.add_argument(
-        "--strict",
-        action="store_true",
-        help="exit with status 1 unless the headline says that the water lasts",
-    )
 
 
 def run(options: argparse.Namespace) -> Answer:
@@ -140,18 +148,21 @@ def run(options: argparse.Namespace) -> Answer:
         progress.step("reading the water layers")
         water = api.read_water(options.water, fields=options.fields)
         progress.step("planning")
-        plan = api.plan_trip(
-            route,
-            water,
-            trip,
-            reverse=options.reverse,
-            count_on=CountOn(options.count_on),
-            fill=FillWay(
-                FillHabit(options.fill) if options.fill else None, options.whole_containers
-            ),
-            inquiry=inquiry,
-            on_the_way=said,
-        )
+        try:
+            plan = api.plan_trip(
+                route,
+                water,
+                trip,
+                reverse=options.reverse,
+                count_on=CountOn(options.count_on),
+                fill=FillWay(
+                    FillHabit(options.fill) if options.fill else None, options.whole_containers
+                ),
+                inquiry=inquiry,
+                on_the_way=said,
+            )
+        except TripFileError as refused:
+            raise _of_its_option(refused, options) from refused
         progress.step("choosing the backdrop")
         backdrops = (*chosen_backdrops(options, plan), *online)
         progress.step("making and writing the files")
@@ -159,6 +170,17 @@ def run(options: argparse.Namespace) -> Answer:
     lasts = plan.headline.level is HeadlineLevel.LASTS
     status = 0 if lasts or not options.strict else NOT_CLEAR
     return Answer(_text(plan, options, backdrops), status)
+
+
+def _of_its_option(refused: InputError, options: argparse.Namespace) -> InputError:
+    """Return a fault in a name that the command line gave as one of its option."""
+    fault = refused.faults[0]
+    for key, names in (("call_at", options.call_at), ("pass_by", options.pass_by)):
+        told = any(fault.what.startswith(f'"{name}"') for name in names)
+        if fault.where == f"[policy] {key}" and told:
+            option = f"--{key.replace('_', '-')}"
+            return UsageError.single(option, "", fault.what, fault.mend)
+    return refused
 
 
 def _as_asked(trip: Trip, options: argparse.Namespace) -> Trip:

@@ -38,6 +38,12 @@ class _Known:
     source: WaterSource
     brought_from: str = ""
     change: FeatureChange | None = None
+    held: tuple[Visit, ...] = ()
+    """Its visits as the book has them."""
+
+    def told_by(self, visit: Visit) -> str:
+        """Return the file that told a visit; a book of an older edition names it once for all."""
+        return visit.brought_from or ("" if self.source.own else self.brought_from)
 
 
 @dataclass(slots=True)
@@ -51,6 +57,8 @@ class _Merge:
     origin: str
     brought_index: NearPlaces
     """Of the other file's sources, in its order."""
+    visits: frozenset[Visit]
+    """All that the other file tells."""
     names_added: dict[int, str] = field(default_factory=dict)
     """Number in the other file -> name, of those that were new."""
     new: list[FeatureChange] = field(default_factory=list)
@@ -79,19 +87,22 @@ def merge_change(
     Returns
     -------
     BookChange
-        A source is known by its id, else within 150 m by a like name. What the book does not
-        know of it is filled in, visits are added; what differs is told as a conflict.
+        A source that the same file told of before, at the same place, is updated. Another is
+        known by its id, else within 150 m by a like name. What the book does not know of it is
+        filled in, visits are added; what differs is told as a conflict. What one file tells of
+        one day is one visit: told otherwise, it takes the place of what that file told before.
     """
-    merge = _begin_merge(book, sources, origin)
-    for number, one in enumerate(sources):
-        _merge_one(merge, number, _with_its_owner(one, own=own))
+    owned = [_with_its_owner(one, origin, own=own) for one in sources]
+    merge = _begin_merge(book, owned, origin)
+    for number, one in enumerate(owned):
+        _merge_one(merge, number, one)
     changed = [known.change for known in merge.known if known.change is not None]
     return BookChange((*changed, *merge.new), _report(merge))
 
 
 def _begin_merge(book: WaterBook, sources: Sequence[BroughtSource], origin: str) -> _Merge:
     known = [
-        _Known(number, one.source, one.brought_from)
+        _Known(number, one.source, one.brought_from, held=one.source.visits)
         for number, one in enumerate(book.features)
         if one.source
     ]
@@ -100,20 +111,23 @@ def _begin_merge(book: WaterBook, sources: Sequence[BroughtSource], origin: str)
     theirs = NearPlaces(
         [one.source.lat_deg for one in sources], [one.source.lon_deg for one in sources]
     )
-    return _Merge(known, places, by_id, set(by_id), origin, theirs)
+    visits = frozenset(visit for one in sources for visit in one.source.visits)
+    return _Merge(known, places, by_id, set(by_id), origin, theirs, visits)
 
 
-def _with_its_owner(one: BroughtSource, *, own: bool) -> BroughtSource:
-    if own:
-        return dataclasses.replace(one, source=dataclasses.replace(one.source, own=True))
-    theirs = dataclasses.replace(
-        one.source, own=False, certainty=None, laid_by_us=False, laid_on=None
+def _with_its_owner(one: BroughtSource, origin: str, *, own: bool) -> BroughtSource:
+    visits = tuple(
+        dataclasses.replace(visit, brought_from=visit.brought_from or origin)
+        for visit in one.source.visits
     )
-    return dataclasses.replace(one, source=theirs)
+    source = dataclasses.replace(one.source, own=own, visits=visits)
+    if not own:
+        source = dataclasses.replace(source, certainty=None, laid_by_us=False, laid_on=None)
+    return dataclasses.replace(one, source=source)
 
 
 def _merge_one(merge: _Merge, number: int, one: BroughtSource) -> None:
-    again = _brought_before(merge, one)
+    again = _brought_before(merge, number, one.source)
     if again is not None:
         _update(merge, again, one.source)
         return
@@ -127,20 +141,28 @@ def _merge_one(merge: _Merge, number: int, one: BroughtSource) -> None:
         _add(merge, number, one, near)
 
 
-def _brought_before(merge: _Merge, one: BroughtSource) -> _Known | None:
+def _brought_before(merge: _Merge, number: int, source: WaterSource) -> _Known | None:
     """Return the source of the book that this file told of before, at the very same place.
 
-    Where the file has no ids, the place alone tells, if it holds one source only.
+    Ids and names may be other columns this time. Of several at one place the id tells which, else
+    the name, else the order, where the file still has as many there.
     """
-    source = one.source
     here = merge.index.within(source.lat_deg, source.lon_deg, metres=_SAME_M)
-    before = [merge.known[near.index] for near in here]
-    before = [known for known in before if known.brought_from == merge.origin]
-    same_id = [known for known in before if known.source.id == source.id]
-    if same_id or not one.made_id:
-        return same_id[0] if same_id else None
     there = merge.brought_index.within(source.lat_deg, source.lon_deg, metres=_SAME_M)
-    return before[0] if len(before) == 1 == len(there) else None
+    before = sorted(
+        (known for known in (merge.known[near.index] for near in here)
+         if known.brought_from == merge.origin),
+        key=lambda known: known.number,
+    )  # fmt: skip
+    for same in (
+        [known for known in before if known.source.id == source.id],
+        [known for known in before if known.source.name == source.name],
+    ):
+        if len(same) == 1:
+            return same[0]
+    if len(before) != len(there):
+        return None
+    return before[sorted(near.index for near in there).index(number)]
 
 
 def _update(merge: _Merge, known: _Known, source: WaterSource) -> None:
@@ -155,12 +177,38 @@ def _update(merge: _Merge, known: _Known, source: WaterSource) -> None:
         if (new := getattr(source, name)) not in (None, "", getattr(known.source, name))
         and not (name == "name" and source.name == source.id)
     }
-    visits = tuple(visit for visit in source.visits if visit not in known.source.visits)
+    visits = _new_visits(known, source)
     if changed or visits:
         parts = [f"{name} {_value_words(value)}" for name, value in changed.items()]
-        parts += [f"visit of {visit.on.isoformat()}" for visit in visits]
+        parts += _visit_words(merge, known, visits)
         merge.updated.append(f"{quoted_name(known.source)}: {', '.join(parts)}")
-        _add_to_known(known, changed, visits)
+        _add_to_known(merge, known, changed, visits)
+
+
+def _new_visits(known: _Known, source: WaterSource) -> tuple[Visit, ...]:
+    return tuple(visit for visit in source.visits if visit not in known.source.visits)
+
+
+def _visit_words(merge: _Merge, known: _Known, visits: Sequence[Visit]) -> list[str]:
+    words = []
+    for visit in visits:
+        old = [known.held[index] for index in _replaced(merge, known, [visit])]
+        instead = f", {visit.found} instead of {old[0].found}" if old else ""
+        words.append(f"visit of {visit.on.isoformat()}{instead}")
+    return words
+
+
+def _replaced(merge: _Merge, known: _Known, visits: Sequence[Visit]) -> tuple[int, ...]:
+    """Return which visits of the book the same file now tells otherwise, of the same day.
+
+    One that the file still tells, of whatever source, stays: none that found no water is lost.
+    """
+    days = {(visit.on, visit.brought_from) for visit in visits}
+    return tuple(
+        index
+        for index, held in enumerate(known.held)
+        if (held.on, known.told_by(held)) in days and held not in merge.visits
+    )
 
 
 def _merge_by_id(merge: _Merge, source: WaterSource) -> None:
@@ -215,7 +263,7 @@ def _near_new(merge: _Merge, new: WaterSource) -> str:
 def _fill_in(merge: _Merge, known: _Known, source: WaterSource) -> None:
     merge.matched += 1
     filled = _missing_values(merge, known.source, source)
-    visits = tuple(visit for visit in source.visits if visit not in known.source.visits)
+    visits = _new_visits(known, source)
     if source.retired is not None and known.source.retired is None:
         merge.conflicts.append(
             f"{quoted_name(known.source)}: the other file has it retired ({source.retired});"
@@ -223,9 +271,9 @@ def _fill_in(merge: _Merge, known: _Known, source: WaterSource) -> None:
         )
     if filled or visits:
         parts = [f"{name} {_value_words(value)}" for name, value in filled.items()]
-        parts += [f"visit of {visit.on.isoformat()}" for visit in visits]
+        parts += _visit_words(merge, known, visits)
         merge.filled.append(f"{quoted_name(known.source)}: {', '.join(parts)}")
-        _add_to_known(known, filled, visits)
+        _add_to_known(merge, known, filled, visits)
 
 
 def _missing_values(merge: _Merge, known: WaterSource, source: WaterSource) -> dict[str, Any]:
@@ -246,13 +294,19 @@ def _missing_values(merge: _Merge, known: WaterSource, source: WaterSource) -> d
     return filled
 
 
-def _add_to_known(known: _Known, filled: dict[str, Any], visits: tuple[Visit, ...]) -> None:
+def _add_to_known(
+    merge: _Merge, known: _Known, filled: dict[str, Any], visits: tuple[Visit, ...]
+) -> None:
     before = known.change or FeatureChange(known.number)
     settings = tuple(
         (name, None if name == "own" else json_value(value)) for name, value in filled.items()
     )
+    replaced = {*before.replaced_visits, *_replaced(merge, known, visits)}
     known.change = FeatureChange(
-        known.number, (*before.properties, *settings), (*before.visits, *visits)
+        known.number,
+        (*before.properties, *settings),
+        (*before.visits, *visits),
+        replaced_visits=tuple(sorted(replaced)),
     )
     all_visits = (*known.source.visits, *visits)
     known.source = dataclasses.replace(known.source, visits=all_visits, **filled)

@@ -8,7 +8,6 @@ from longdry.computing.calls.lists import Item, WorstFirst, item_of, worst_first
 from longdry.computing.stretches.journey import Journey
 from longdry.computing.stretches.verdicts import verdict_of_litres
 from longdry.model.plan.stretch import DryStretch, StretchEnd
-from longdry.model.words import Certainty
 
 
 def dry_lists(journey: Journey, stretches: Sequence[DryStretch]) -> tuple[WorstFirst, ...]:
@@ -31,8 +30,8 @@ def dry_lists(journey: Journey, stretches: Sequence[DryStretch]) -> tuple[WorstF
 
 
 def is_uncertain(stop: StretchEnd) -> bool:
-    """Whether no water of a stop is certain."""
-    return all(one.judgement.certainty is not Certainty.CERTAIN for one in stop.waters)
+    """Whether no water of a stop is sure."""
+    return not any(one.judgement.is_sure for one in stop.waters)
 
 
 def item_if_dry(before: DryStretch, after: DryStretch, carried_l: float) -> Item:

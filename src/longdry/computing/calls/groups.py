@@ -12,8 +12,10 @@ from longdry.model.trip.here import Here
 from longdry.model.trip.named_pass import NamedPass, named_pass
 from longdry.model.trip.trip import Trip
 from longdry.model.water.passes import WaterPass
-from longdry.model.words import Grade
+from longdry.model.words import Certainty, Grade
 
+LEAST_KM_PER_DEG_LAT = 110.5
+"""A degree of latitude on the ellipsoid of WGS 84: 110.57 km at the equator, more beyond."""
 ONE_STOP_KM = 0.3
 """Passes nearer to each other than this along the route, of sources as near to the first one's, are
 one stop."""
@@ -29,18 +31,34 @@ def stretch_ends(
     Where the trip does not state what is carried at the start, water near it is the start's own.
     """
     counted = sorted((one for one in passes if one.counted), key=lambda one: one.km)
+    unfit = _for_washing(passes, trip)
     if trip.here is not None:
-        return _from_here(counted, length_km, trip.here)
+        stops = [_stop(group, unfit) for group in groups(counted)]
+        return _from_here(stops, length_km, trip.here)
     own = [one for one in counted if one.km + one.way_km <= AT_START_KM] if _fills_up(trip) else []
-    stops = groups([one for one in counted if one not in own])
-    return (StretchEnd(0.0, None, tuple(own)), *map(_stop, stops), StretchEnd(length_km))
+    return (
+        StretchEnd(0.0, None, tuple(own)),
+        *(_stop(group, unfit) for group in groups([one for one in counted if one not in own])),
+        StretchEnd(length_km),
+    )
 
 
-def _from_here(
-    counted: Sequence[WaterPass], length_km: float, here: Here
-) -> tuple[StretchEnd, ...]:
+def _for_washing(passes: Sequence[WaterPass], trip: Trip) -> list[WaterPass]:
+    """Return water that is known and not for drinking, where the trip has a use that takes any."""
+    if all(use.grade is not Grade.NOT_FOR_DRINKING for use in trip.uses):
+        return []
+    return [
+        one
+        for one in passes
+        if one.source.grade is Grade.NOT_FOR_DRINKING
+        and one.source.retired is None
+        and 0.0 not in (one.source.limit_l, one.source.flow_l_per_min)
+        and one.judgement.certainty is not Certainty.DOUBTFUL
+    ]
+
+
+def _from_here(stops: Sequence[StretchEnd], length_km: float, here: Here) -> tuple[StretchEnd, ...]:
     """Return the ends of the rest of a trip; the party stands at water only where it says so."""
-    stops = [_stop(group) for group in groups(counted)]
     at = [stop for stop in stops if any(_stands_at(here, water) for water in stop.waters)]
     begin = at[0] if at else StretchEnd(here.km, is_here=True)
     ahead = [stop for stop in stops if stop.km > here.km and stop is not begin]
@@ -69,12 +87,14 @@ def groups(counted: Sequence[WaterPass]) -> list[list[WaterPass]]:
 
 
 def _is_at(group: Sequence[WaterPass], water: WaterPass) -> bool:
-    first = group[0]
     if water.km - group[-1].km >= ONE_STOP_KM:
+        return False
+    apart_deg = abs(water.source.lat_deg - group[0].source.lat_deg)
+    if apart_deg * LEAST_KM_PER_DEG_LAT > ONE_STOP_KM:
         return False
     if any(water.source.id == one.source.id for one in group):
         return False
-    return _apart_km(first, water) <= ONE_STOP_KM
+    return _apart_km(group[0], water) <= ONE_STOP_KM
 
 
 def _apart_km(one: WaterPass, other: WaterPass) -> float:
@@ -83,10 +103,16 @@ def _apart_km(one: WaterPass, other: WaterPass) -> float:
     return float(leg_lengths_km(np.array(lat_deg), np.array(lon_deg))[0])
 
 
-def _stop(group: Sequence[WaterPass]) -> StretchEnd:
+def _stop(group: Sequence[WaterPass], unfit: Sequence[WaterPass]) -> StretchEnd:
     """Name a stop by its best water: potable, likeliest, nearest."""
     first, *others = sorted(group, key=_worth)
-    return StretchEnd(min(one.km for one in group), first, tuple(others))
+    beside = tuple(
+        one
+        for one in unfit
+        if group[0].km - ONE_STOP_KM < one.km < group[-1].km + ONE_STOP_KM
+        and _apart_km(group[0], one) <= ONE_STOP_KM
+    )
+    return StretchEnd(min(one.km for one in group), first, tuple(others), beside)
 
 
 def _worth(water: WaterPass) -> tuple[bool, float, float]:

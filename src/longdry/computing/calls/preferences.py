@@ -1,19 +1,28 @@
-"""Stops that a careful party calls at whatever the trouble, and stops that it must pass by."""
+"""Stops that a careful party calls at whatever the trouble, and stops that it must pass by.
+
+Also here:
+
+- why a pass that counts is passed by.
+"""
 
 from __future__ import annotations
 
 import itertools
-from collections.abc import Collection, Sequence
-from dataclasses import dataclass
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass, replace
 
+from longdry.computing.calls.dry_lists import most_carried_l
 from longdry.computing.calls.groups import is_named
+from longdry.computing.calls.lists import ROUNDING_L
 from longdry.computing.clock.camps import SAID_AT_WATER_KM
 from longdry.computing.clock.day_rules import SNAP_H
+from longdry.computing.needs.needs import day_l
 from longdry.computing.stretches.journey import Journey
 from longdry.errors import TripFileError
-from longdry.model.plan.stretch import StretchEnd
+from longdry.model.plan.stretch import DryStretch, StretchEnd
 from longdry.model.trip.trip import Trip
-from longdry.model.words import Certainty, Grade, Travel
+from longdry.model.water.passes import WaterPass
+from longdry.model.words import Certainty, Grade, Ration, Travel, Verdict
 from longdry.units import HOURS_PER_DAY
 
 SHORT_WAY_H = 0.25
@@ -21,6 +30,7 @@ SHORT_WAY_H = 0.25
 LEAST_FILL_DAYS = 0.1
 """No fill is for less than this part of the party's day."""
 ONE_DAY_H = HOURS_PER_DAY
+HALF = 0.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,13 +42,19 @@ class Wishes:
     last_sure: frozenset[int]
     """Not passed by for less trouble."""
     must_pass: frozenset[int]
-    refills: frozenset[int]
-    """Called at wherever a day's water has been used since the last call."""
+    refills: Mapping[int, float]
+    """By vehicle, potable stops on the way or nearly, not near the end; for each the km of
+    the next, or of the end. Called at wherever `wants_refill`."""
 
     @property
     def must_call(self) -> frozenset[int]:
         """What the trip says, and the last sure water."""
         return self.told | self.last_sure
+
+    def among(self, stops: Sequence[int], journey: Journey) -> Wishes:
+        """Return the same where only some stops are looked at."""
+        found = [index for index in stops if index in self.refills]
+        return replace(self, refills=_each_with_the_next(found, journey))
 
 
 def wishes_of(journey: Journey) -> Wishes:
@@ -62,11 +78,17 @@ def wishes_of(journey: Journey) -> Wishes:
         told=frozenset(told),
         last_sure=frozenset(_last_sure(journey) - passed - told),
         must_pass=frozenset(passed - told),
-        refills=_refills(journey) - passed,
+        refills=_refills(journey, passed),
     )
 
 
-def unkept(journey: Journey, wishes: Wishes, called: Collection[int]) -> int:
+def unkept(
+    journey: Journey,
+    wishes: Wishes,
+    called: Collection[int],
+    gone: Journey,
+    stretches: Sequence[DryStretch],
+) -> int:
     """Return how many of the wishes that a trip does not state are not kept.
 
     Parameters
@@ -75,23 +97,52 @@ def unkept(journey: Journey, wishes: Wishes, called: Collection[int]) -> int:
         Along all stops that count.
     called
         Stops, by index.
+    gone
+        Along those that are called at.
+    stretches
+        Of that journey.
     """
+    passed = sorted(index for index in wishes.refills if index not in called)
     number = len(wishes.last_sure.difference(called))
-    here_km = journey.ends[0].km
-    for index, stop in enumerate(journey.ends[1:-1]):
-        if index in called:
-            here_km = stop.km
-        elif index in wishes.refills and wants_refill(journey, here_km, stop.km):
-            number += 1
+    left_l = gone.held_l
+    for stretch in stretches:
+        carried_l = most_carried_l(gone, stretch.begin, left_l)
+        for index in passed:
+            km = journey.ends[index + 1].km
+            if stretch.begin.km < km < stretch.end.km:
+                used_l = gone.demand.need_l(Ration.FULL, stretch.travel.until_km(km))
+                room_l = gone.capacity_l - max(carried_l - used_l, 0.0)
+                number += wants_refill(journey, wishes, stretch.begin.km, index, room_l=room_l)
+        left_l = max(carried_l - stretch.need.total_l, 0.0)
     return number
 
 
-def wants_refill(journey: Journey, here_km: float, km: float) -> bool:
-    """Whether a day's water has been used since a km, with a day to go."""
+def wants_refill(
+    journey: Journey, wishes: Wishes, here_km: float, index: int, *, room_l: float
+) -> bool:
+    """Whether a day's water fits, or would before the next such water comes.
+
+    That is where a day's moving hours lie behind since the last call, or half of them and all of
+    them before the next such water or the end; and where a day's litres have been used.
+
+    Parameters
+    ----------
+    here_km
+        Of the last call.
+    index
+        Of the stop, one of those that `Wishes.refills` names.
+    room_l
+        In the containers, on arriving there.
+    """
     profile, day_h = journey.clock.profile, journey.clock.rules.hours_per_day
-    used_h = profile.between(here_km, km)
-    to_go_h = profile.between(km, journey.prepared.length_km)
-    return min(used_h, to_go_h) >= day_h - SNAP_H
+    used_h = profile.between(here_km, journey.ends[index + 1].km)
+    until_next_h = profile.between(here_km, wishes.refills[index])
+    is_last_before_a_day = used_h >= HALF * day_h and until_next_h > day_h + SNAP_H
+    return (
+        used_h >= day_h - SNAP_H
+        or is_last_before_a_day
+        or room_l >= day_l(journey.demand) - ROUNDING_L
+    )
 
 
 def _named(names: Sequence[str], ends: Sequence[StretchEnd], trip: Trip, key: str) -> set[int]:
@@ -142,16 +193,25 @@ def _is_sure(stop: StretchEnd) -> bool:
     return any(water.judgement.certainty is Certainty.CERTAIN for water in stop.waters)
 
 
-def _refills(journey: Journey) -> frozenset[int]:
+def _refills(journey: Journey, passed: Collection[int]) -> dict[int, float]:
     if journey.trip.pace.travel is not Travel.VEHICLE:
-        return frozenset()
-    off_kmh = journey.trip.pace.off_route_kmh
-    return frozenset(
+        return {}
+    off_kmh, length_km = journey.trip.pace.off_route_kmh, journey.prepared.length_km
+    near_end_h = HALF * journey.clock.rules.hours_per_day - SNAP_H
+    found = [
         index
         for index, stop in enumerate(journey.ends[1:-1])
         if 2.0 * stop.way_km / off_kmh <= SHORT_WAY_H
         and any(water.source.trusted_grade is Grade.POTABLE for water in stop.waters)
-    )
+        and journey.clock.profile.between(stop.km, length_km) >= near_end_h
+        and index not in passed
+    ]
+    return _each_with_the_next(found, journey)
+
+
+def _each_with_the_next(found: Sequence[int], journey: Journey) -> dict[int, float]:
+    next_km = [*(journey.ends[index + 1].km for index in found[1:]), journey.prepared.length_km]
+    return dict(zip(found, next_km, strict=False))
 
 
 def candidates(journey: Journey, wishes: Wishes, most: int) -> list[int]:
@@ -180,3 +240,35 @@ def _worth(stop: StretchEnd) -> tuple[bool, float, float]:
     water = stop.waters[0]
     is_raw = water.source.trusted_grade is not Grade.POTABLE
     return (is_raw, stop.way_km, -water.judgement.chance)
+
+
+WORTH_TELLING_KM = 0.5
+"""A shorter way off the route is no reason to pass water by."""
+
+
+def why_beside(stop: StretchEnd) -> str:
+    """Return why other water of a stop is not called at by its own name."""
+    return f"drawn on at {'the stop of ' if stop.water else 'the '}{stop.label}"
+
+
+def why_passed(water: WaterPass, stretches: Sequence[DryStretch], *, is_told: bool) -> str:
+    """Return why a pass that counts is passed by.
+
+    Parameters
+    ----------
+    stretches
+        Of the plan, in travel order.
+    is_told
+        Whether the trip says so.
+    """
+    if is_told:
+        return "the trip says so"
+    stretch = next((one for one in stretches if water.km < one.end.km), stretches[-1])
+    where = f"the next call, {stretch.end.label}" if stretch.end.water else "the end"
+    if stretch.verdict is Verdict.CLEAR:
+        because = f"what is carried lasts to {where}"
+    else:
+        because = f"water is missing on the way to {where}, and no call here was found to mend that"
+    if water.way_km < WORTH_TELLING_KM:
+        return because
+    return f"{because}; the way out and back is {2.0 * water.way_km:.1f} km"

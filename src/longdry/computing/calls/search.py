@@ -10,7 +10,13 @@ from dataclasses import dataclass
 from operator import attrgetter
 
 from longdry.computing.calls.dry_lists import is_uncertain, item_if_dry, most_carried_l
-from longdry.computing.calls.lists import Item, WorstFirst, item_of, worst_first_list
+from longdry.computing.calls.lists import (
+    Item,
+    WorstFirst,
+    in_whole_litres,
+    item_of,
+    worst_first_list,
+)
 from longdry.computing.calls.preferences import Wishes, candidates, wants_refill
 from longdry.computing.calls.trouble import carrying_h
 from longdry.computing.clock.clock import ToHalt, with_wait
@@ -23,7 +29,10 @@ from longdry.units import MINUTES_PER_HOUR
 MOST_STOPS = 32
 """Stops that are looked at; of more, the best of each part of the way."""
 KEPT_WAYS = 3
-"""Ways to one stop that are gone on with."""
+"""Ways to one stop that are gone on with, besides those that are best in one thing."""
+FEW_STOPS = 8
+KEPT_WAYS_OF_FEW = 16
+"""The same where there are no more stops than that: the work is little then."""
 MOST_AHEAD = 12
 """Stops ahead that a way may go on to."""
 BAD_AHEAD = 2
@@ -51,7 +60,7 @@ class _Way:
     @property
     def order(self) -> tuple[WorstFirst, WorstFirst, float]:
         """What the better way is smaller in."""
-        return (self.items, self.if_dry, self.trouble_h)
+        return (in_whole_litres(self.items), in_whole_litres(self.if_dry), self.trouble_h)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -76,17 +85,19 @@ class _Search:
             if index <= here:
                 continue
             found.append(index)
-            if index in self.wishes.must_call or self._wants_refill(here, index):
+            if index in self.wishes.must_call:
                 return found
             if len(found) >= MOST_AHEAD:
                 return found
         return [*found, self.end_index]
 
-    def _wants_refill(self, here: int, there: int) -> bool:
+    def wants_refill(self, here: int, there: int, arrived: _Way) -> bool:
+        """Whether a vehicle that comes to a stop from another should not drive on past it."""
         if there not in self.wishes.refills:
             return False
         here_km = self.journey.ends[here + 1].km
-        return wants_refill(self.journey, here_km, self.end_of(there).km)
+        room_l = self.journey.capacity_l - arrived.left_l
+        return wants_refill(self.journey, self.wishes, here_km, there, room_l=room_l)
 
 
 def best_ways(journey: Journey, wishes: Wishes) -> list[tuple[int, ...]]:
@@ -99,17 +110,19 @@ def best_ways(journey: Journey, wishes: Wishes) -> list[tuple[int, ...]]:
     wishes
         What is settled beforehand.
     """
-    search = _Search(journey, wishes, tuple(candidates(journey, wishes, MOST_STOPS)))
+    stops = candidates(journey, wishes, MOST_STOPS)
+    search = _Search(journey, wishes.among(stops, journey), tuple(stops))
     start = _Way((), journey.itinerary.leaves, journey.held_l, (), (), 0.0)
     at: dict[int, list[_Way]] = {-1: [start]}
+    kept = KEPT_WAYS_OF_FEW if len(search.stops) <= FEW_STOPS else KEPT_WAYS
     for here in (-1, *search.stops):
-        for way in _best(at.get(here, [])):
+        for way in _best(at.get(here, []), kept):
             _go_on(search, way, here, at)
     ended = sorted(at.get(search.end_index, []), key=attrgetter("order"))
     return [way.calls[:-1] for way in ended]
 
 
-def _best(ways: list[_Way]) -> list[_Way]:
+def _best(ways: list[_Way], most: int) -> list[_Way]:
     """Return the ways to one stop that are gone on with: the best, and the best in one thing each.
 
     Who comes sooner, with more water or with less trouble may be ahead in the end.
@@ -117,7 +130,7 @@ def _best(ways: list[_Way]) -> list[_Way]:
     if not ways:
         return []
     by_order = sorted(ways, key=attrgetter("order"))
-    kept = by_order[:KEPT_WAYS]
+    kept = by_order[:most]
     kept.append(min(by_order, key=lambda way: way.arrived.hour))
     kept.append(max(by_order, key=lambda way: way.left_l))
     kept.append(min(by_order, key=attrgetter("trouble_h")))
@@ -131,7 +144,8 @@ def _go_on(search: _Search, way: _Way, here: int, at: dict[int, list[_Way]]) -> 
         at.setdefault(there, []).append(further)
         if further.last and further.last.verdict is not Verdict.CLEAR:
             bad += 1
-        if bad > BAD_AHEAD and there not in search.wishes.must_call:
+        is_bad_enough = bad > BAD_AHEAD and there not in search.wishes.must_call
+        if is_bad_enough or search.wants_refill(here, there, further):
             return
 
 
@@ -174,11 +188,11 @@ def _stop_h(journey: Journey, begin: StretchEnd, way: _Way) -> float:
 
 
 def _to_halt(journey: Journey, begin: StretchEnd) -> ToHalt:
-    km = min(
-        (c.km for c in journey.clock.camps if c.km >= begin.km), default=journey.clock.length_km
-    )
+    camp_km = min((c.km for c in journey.clock.camps if c.km >= begin.km), default=None)
+    km = journey.clock.length_km if camp_km is None else camp_km
     hours = begin.way_km / journey.trip.pace.off_route_kmh
-    return ToHalt(hours + journey.clock.profile.between(begin.km, km), 0.0)
+    hours += journey.clock.profile.between(begin.km, km)
+    return ToHalt(hours, 0.0, last_h=hours if camp_km is None else 0.0)
 
 
 def _if_dry(way: _Way, begin: StretchEnd, stretch: DryStretch) -> list[Item]:

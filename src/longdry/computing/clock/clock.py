@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import partial
 
-from longdry.computing.clock.day_rules import SNAP_H, DayRules, Moment
+from longdry.computing.clock.day_rules import SNAP_H, DayRules, Moment, hours_until_open
 from longdry.model.pace import PaceProfile
 from longdry.model.plan.travel import Doing, Piece, Travel
 from longdry.units import HOURS_PER_DAY
@@ -75,6 +75,8 @@ class ToHalt:
     moving_h: float
     stops_h: float
     """At the calls between, of the clock."""
+    last_h: float = 0.0
+    """Of the moving hours, those behind the last call before the end; 0 to a pinned camp."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -197,7 +199,7 @@ class Clock:
             else:
                 legs += [self._way(halt), self._way(halt)]
         legs += [self._along(here_km, there.km), self._way(there)]
-        now = self._gone(pieces, now, legs)
+        now = self._gone(pieces, now, legs, to_the_end=there.km >= self.length_km)
         return Travel(leaves.hour, now.hour, tuple(pieces), self.profile), now
 
     def freely(
@@ -232,7 +234,7 @@ class Clock:
         return self._stay(arrived, call, lambda: to_halt)
 
     def _stay(self, arrived: Moment, call: Call, to_halt: Callable[[], ToHalt]) -> Stay:
-        wait_h = self.wait_h(call, arrived.hour)
+        wait_h = hours_until_open(call.open_h, arrived.hour)
         is_closed = wait_h > self.rules.longest_wait_h + SNAP_H
         if is_closed:
             wait_h = 0.0
@@ -246,15 +248,6 @@ class Clock:
         if more:
             ready, nights = self.rules.day_begun(ready.day + more, call.km), nights + more
         return Stay(arrives, ready, wait_h, nights, is_closed)
-
-    def wait_h(self, call: Call, hour: float) -> float:
-        """Return how long it takes until a call opens for a party that is there at an hour."""
-        if call.open_h is None:
-            return 0.0
-        begin, end = call.open_h
-        of_day = hour % HOURS_PER_DAY
-        is_open = begin <= of_day <= end if begin <= end else of_day >= begin or of_day <= end
-        return 0.0 if is_open else (begin - of_day) % HOURS_PER_DAY
 
     def _rolled(self, ready: Moment, km: float) -> tuple[Moment, int]:
         """Let the days begin that begin before the party is ready; each follows a night there."""
@@ -270,7 +263,9 @@ class Clock:
         if min(ready.left_h, moving_h) > self.rules.shorter_day_h + SNAP_H:
             return False
         halt = to_halt()
-        is_in_hours = halt.moving_h <= ready.left_h + self.rules.longer_day_h + SNAP_H
+        longer_h = ready.left_h + self.rules.longer_day_h + SNAP_H
+        to_end_h = ready.left_h + self.rules.on_top_h(to_the_end=halt.last_h > 0.0) + SNAP_H
+        is_in_hours = halt.moving_h <= to_end_h and halt.moving_h - halt.last_h <= longer_h
         return not (is_in_hours and halt.moving_h + halt.stops_h <= moving_h + SNAP_H)
 
     def to_halt(self, calls: Sequence[Call], index: int) -> ToHalt:
@@ -282,7 +277,12 @@ class Clock:
         between = [call for call in later if call.km < halt_km]
         ways_km = here.way_km + sum(2.0 * call.way_km for call in between)
         along_h = self.profile.between(here.km, halt_km)
-        return ToHalt(ways_km / self.off_route_kmh + along_h, sum(call.stop_h for call in between))
+        last = between[-1] if between else here
+        return ToHalt(
+            ways_km / self.off_route_kmh + along_h,
+            sum(call.stop_h for call in between),
+            0.0 if pinned else self._way(last).hours + self._along(last.km, halt_km).hours,
+        )
 
     def _halts_between(
         self, from_km: float, there: Call, vain: Sequence[Call]
@@ -296,14 +296,17 @@ class Clock:
     def _along(self, from_km: float, to_km: float) -> _Leg:
         return _Leg(self.profile.between(from_km, to_km), from_km, to_km)
 
-    def _gone(self, pieces: list[Piece], now: Moment, legs: Sequence[_Leg]) -> Moment:
+    def _gone(
+        self, pieces: list[Piece], now: Moment, legs: Sequence[_Leg], *, to_the_end: bool = False
+    ) -> Moment:
         """Move through some legs to a halt, day by day, and return when it is reached."""
+        on_top_h = self.rules.on_top_h(to_the_end=to_the_end)
         left = [leg for leg in legs if leg.hours > 0.0]
         to_go_h = sum(leg.hours for leg in left)
         while left:
             moving_h = self.rules.moving_left(now)
             usual_h = max(min(now.left_h, moving_h), 0.0)
-            longest_h = min(now.left_h + self.rules.longer_day_h, moving_h)
+            longest_h = min(now.left_h + on_top_h, moving_h)
             is_last = to_go_h <= max(usual_h, longest_h) + SNAP_H
             now = self._moved(pieces, now, left, to_go_h if is_last else usual_h, whole=is_last)
             to_go_h -= usual_h
@@ -320,7 +323,7 @@ class Clock:
             leg = left[0]
             if to_do_h > SNAP_H:
                 hour = self._after_break(pieces, hour, now.day, leg.from_km)
-            until_break_h = self._until_break(hour)
+            until_break_h = self.rules.until_break(hour)
             step_h = min(leg.hours if whole else min(leg.hours, to_do_h), until_break_h)
             is_leg_done = step_h >= leg.hours
             piece, rest = self._split(leg, hour, step_h, now.day)
@@ -349,13 +352,6 @@ class Clock:
         begun_h = self.profile.moving_h_at(leg.from_km)
         km = self.profile.km_after(begun_h + self.profile.between(leg.from_km, leg.to_km) * part)
         return min(max(km, leg.from_km), leg.to_km)
-
-    def _until_break(self, hour: float) -> float:
-        if self.rules.break_h is None:
-            return float("inf")
-        begin = self.rules.break_h[0]
-        of_day = hour % HOURS_PER_DAY
-        return begin - of_day if of_day < begin else float("inf")
 
     def _after_break(self, pieces: list[Piece], hour: float, day: int, km: float) -> float:
         if self.rules.break_h is None:

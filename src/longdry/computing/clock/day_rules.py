@@ -5,6 +5,7 @@ Times are hours since the midnight before departure, so that 24 x day + hour of 
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass
 
@@ -33,6 +34,20 @@ class Moment:
         return Moment(hour, self.day, self.left_h, self.begun_km)
 
 
+def hours_until_open(open_h: tuple[float, float] | None, hour: float) -> float:
+    """Return the wait at a door for a party that is there at an hour; None is never shut.
+
+    >>> hours_until_open((8.0, 18.0), 31.0), hours_until_open((20.0, 4.0), 3.0)
+    (1.0, 0.0)
+    """
+    if open_h is None:
+        return 0.0
+    begin, end = open_h
+    of_day = hour % HOURS_PER_DAY
+    is_open = begin <= of_day <= end if begin <= end else of_day >= begin or of_day <= end
+    return 0.0 if is_open else (begin - of_day) % HOURS_PER_DAY
+
+
 def never_dark(_day: int, _km: float) -> float:
     """Return the end of the day: for parties that dark does not stop."""
     return HOURS_PER_DAY
@@ -50,6 +65,8 @@ class DayRules:
     """Hours of the day in which nobody moves."""
     longer_day_h: float = 0.0
     """Moving hours on top where they reach the next call, a pinned camp or the end."""
+    last_minutes_h: float = 0.0
+    """The same where they reach the end, whatever the reserve: nobody camps minutes before it."""
     shorter_day_h: float = 0.0
     """At a call with no more moving left than this, the party camps there."""
     longest_wait_h: float = 0.0
@@ -66,6 +83,10 @@ class DayRules:
         """Return the hour at which nobody moves any more on the day of a moment."""
         dark_h = min(self.dark_from(now.day, now.begun_km), HOURS_PER_DAY)
         return now.day * HOURS_PER_DAY + dark_h
+
+    def on_top_h(self, *, to_the_end: bool) -> float:
+        """Return the moving hours by which a day may be longer to reach a halt."""
+        return max(self.longer_day_h, self.last_minutes_h if to_the_end else 0.0)
 
     def day_begun(self, day: int, km: float) -> Moment:
         """Return the beginning of a day at a km, with all its moving hours."""
@@ -90,6 +111,14 @@ class DayRules:
         if hour >= (day + 1) * HOURS_PER_DAY:
             moved_h = max(moved_h, self.hours_per_day)
         return Moment(hour, day, self.hours_per_day - moved_h, km)
+
+    def until_break(self, hour: float) -> float:
+        """Return the hours until the break of the day; infinite behind it, or without one."""
+        if self.break_h is None:
+            return math.inf
+        begin = self.break_h[0]
+        of_day = hour % HOURS_PER_DAY
+        return begin - of_day if of_day < begin else math.inf
 
     def moving_left(self, now: Moment) -> float:
         """Return the hours of the clock in which the party may still move that day."""

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import dataclasses
 import itertools
+import math
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
@@ -16,6 +17,7 @@ from longdry.computing.fills.keeping_up import (
     best_verdicts,
     fills_of_both_habits,
     has_shared_limits,
+    smaller_known,
 )
 from longdry.computing.fills.plan import VERDICT_AND_RATION
 from longdry.computing.fills.problem import NOTHING_BETWEEN, fill_problem
@@ -32,10 +34,21 @@ from longdry.computing.stretches.verdicts import (
     verdict_of,
     worst_verdict,
 )
-from longdry.model.plan.fills import Fill, FillPlan, FillProblem, FillWay, LegOutcome, OnBoard
-from longdry.model.plan.stretch import DryStretch, RunsDry
-from longdry.model.plan.travel import Travel
+from longdry.computing.treating.treating import treatable_l
+from longdry.model.plan.fills import (
+    Fill,
+    FillPlan,
+    FillProblem,
+    FillWay,
+    GradeNeed,
+    Leg,
+    LegOutcome,
+    OnBoard,
+)
+from longdry.model.plan.stretch import DryStretch, Need, RunsDry
+from longdry.model.trip.treatment import Treatment
 from longdry.model.words import ContainerGrade, FillHabit, Grade, Ration, Verdict
+from longdry.units import HOURS_PER_DAY
 
 _WITHIN_H = 1.0 / 3600.0
 
@@ -97,28 +110,57 @@ def stretches_as_filled(
     """
     plan = filling.chosen
     return tuple(
-        _as_filled(stretch, plan.fills[index], plan.outcomes[index], filling.demand)
+        _as_filled(
+            stretch,
+            plan.fills[index],
+            plan.outcomes[index],
+            filling.demand,
+            lacking_l(filling.problem.legs[index], plan.fills[index]),
+        )
         for stretch, index in zip(stretches, filling.last_of_stop, strict=True)
     )
 
 
 def _as_filled(
-    stretch: DryStretch, fill: Fill, outcome: LegOutcome, demand: WaterDemand
+    stretch: DryStretch, fill: Fill, outcome: LegOutcome, demand: WaterDemand, lacking_l: float
 ) -> DryStretch:
     worse = severity(outcome.verdict) > severity(stretch.verdict)
     is_held_back = severity(outcome.verdict) > severity(_by_containers(stretch, demand))
     verdict = outcome.verdict if worse else stretch.verdict
     scarcer = worse or outcome.verdict is stretch.verdict is Verdict.SHORT_RATION
-    carried_l = fill.leaving.total_l
-    lacking_l = max(stretch.wanted_l - carried_l, outcome.missing_l + outcome.reserve_short_l)
     judged = dataclasses.replace(
         stretch,
         verdict=verdict,
         ration_that_does=_ration_that_does(outcome) if scarcer else stretch.ration_that_does,
         held_back=is_held_back,
-        lacking_l=0.0 if verdict is Verdict.CLEAR else max(lacking_l, 0.0),
+        lacking_l=0.0 if verdict is Verdict.CLEAR else lacking_l,
     )
-    return as_carried(judged, demand, fill.leaving)
+    return as_carried(judged, demand, fill.leaving, treated_l=fill.treated_l)
+
+
+def lacking_l(leg: Leg, fill: Fill) -> float:
+    """Return the litres that a stretch lacks for its own need and reserve on leaving its stop.
+
+    In all, or of water fit to drink where that is more: potable, or treated in time on the way. 0
+    where the party saves for a later stretch alone.
+    """
+    treat_l = smaller_known(leg.treat_l, _rest_to_treat_l(leg, fill))
+    potable_l = _untreated_l(leg.full, treat_l) + _untreated_l(leg.reserve, leg.reserve_treat_l)
+    total_l = leg.full.total_l + leg.reserve.total_l
+    lacking = max(total_l - fill.leaving.total_l, potable_l - fill.leaving.potable_l)
+    return lacking if lacking > _ROUNDED_L else 0.0
+
+
+_ROUNDED_L = 0.003
+"""Fills are planned in whole millilitres."""
+
+
+def _rest_to_treat_l(leg: Leg, fill: Fill) -> float | None:
+    return leg.treat_with_stop_l and max(leg.treat_with_stop_l - fill.treated_l, 0.0)
+
+
+def _untreated_l(need: GradeNeed, treat_l: float | None) -> float:
+    return 0.0 if treat_l is None else max(need.potable_l - treat_l, 0.0)
 
 
 def _by_containers(stretch: DryStretch, demand: WaterDemand) -> Verdict:
@@ -226,40 +268,94 @@ def _best_verdicts_of(problem: FillProblem) -> list[Verdict]:
     ]
 
 
-def as_carried(stretch: DryStretch, demand: WaterDemand, carried: OnBoard) -> DryStretch:
+def as_carried(
+    stretch: DryStretch, demand: WaterDemand, carried: OnBoard, *, treated_l: float = 0.0
+) -> DryStretch:
     """Return the stretch with what is left on arriving, or where its water runs out.
 
     A stretch that even the bare ration does not do is lived through on it until no drinkable water
-    is left.
+    is left: raw water that cannot be treated in time is none.
 
     Parameters
     ----------
     carried
-        On leaving, all of it drinkable once treated.
+        On leaving.
+    treated_l
+        At the stop before it: what can be treated in the time of the stretch is less by it.
     """
-    after_end = demand.trip.policy.days_after_end if stretch.end.water is None else 0.0
-    need = next(n.need for n in stretch.needs if n.ration is stretch.ration_told)
-    free_l = max(carried.total_l - demand.always_l, 0.0)
-    if stretch.ration_that_does is not None or need.total_l <= free_l + TOLERANCE_L:
-        left_l = max(carried.total_l - need.total_l, 0.0)
-        return replace(stretch, on_board_l=carried.total_l, left_l=left_l)
-    dry = runs_dry(stretch.travel, demand, free_l)
-    if dry is None and after_end:
-        dry = RunsDry(stretch.end.km, stretch.travel.end_h)
-    return replace(stretch, on_board_l=carried.total_l, left_l=0.0, runs_dry=dry)
+    told = replace(stretch, on_board_l=carried.total_l)
+    if stretch.ration_that_does is not None:
+        used_l = demand.need_l(stretch.ration_told, stretch.travel)
+        return replace(told, left_l=max(carried.total_l - used_l, 0.0))
+    dry = runs_dry(stretch, demand, Drinkable.of(stretch, demand, carried, treated_l))
+    if dry is None and stretch.verdict is not Verdict.TOO_LONG:
+        left_l = carried.total_l - demand.need_l(Ration.BARE, stretch.travel)
+        return replace(told, left_l=max(left_l, 0.0))
+    dry = dry or RunsDry(stretch.end.km, stretch.travel.end_h)
+    if dry.hour <= stretch.travel.end_h:
+        return replace(told, left_l=0.0, runs_dry=dry)
+    left_l = carried.total_l - demand.need_l(Ration.BARE, stretch.travel)
+    return replace(told, left_l=max(left_l, 0.0), runs_dry=dry)
 
 
-def runs_dry(travel: Travel, demand: WaterDemand, carried_l: float) -> RunsDry | None:
+@dataclass(frozen=True, slots=True)
+class Drinkable:
+    """What the party may use on a stretch, and how much of it is fit to drink when."""
+
+    total_l: float
+    potable_l: float
+    treatable_l_per_day: float | None
+    """Of the raw water on the way; None: as much as wanted."""
+    most_treated_l: float | None
+    """On the whole stretch; None: as much as wanted."""
+
+    @classmethod
+    def of(
+        cls, stretch: DryStretch, demand: WaterDemand, carried: OnBoard, treated_l: float
+    ) -> Drinkable:
+        """Take off what is always carried, and what is treated at the stop."""
+        trip = demand.trip
+        free_l = max(carried.total_l - demand.always_l, 0.0)
+        if not trip.party.can_treat:
+            return cls(free_l, carried.potable_l, 0.0, 0.0)
+        a_day_l = treatable_l(trip.treatment or Treatment(), 1.0)
+        in_all_l = None if a_day_l is None else max(a_day_l * stretch.days - treated_l, 0.0)
+        return cls(free_l, carried.potable_l, a_day_l, in_all_l)
+
+    @property
+    def is_all_fit(self) -> bool:
+        """Whether litres alone count."""
+        return self.most_treated_l is None or self.potable_l >= self.total_l
+
+    def lasts(self, need: Need, days: float) -> bool:
+        """Whether it covers a need, so many days after it was taken; treated in daily lots."""
+        if need.total_l > self.total_l + TOLERANCE_L:
+            return False
+        if self.treatable_l_per_day is None or self.most_treated_l is None:
+            return True
+        treated_l = min(self.treatable_l_per_day * (int(days) + 1), self.most_treated_l)
+        return need.potable_l <= self.potable_l + treated_l + TOLERANCE_L
+
+
+def runs_dry(stretch: DryStretch, demand: WaterDemand, carried: Drinkable) -> RunsDry | None:
     """Return where water runs out on the bare ration, to the second; None where it lasts.
 
-    What is used never shrinks with time, so the hour is found by halving.
+    What is used never shrinks with time, so the hour is found by halving: of the first hour in
+    which it fails where treating may keep up again in the night.
     """
+    travel = stretch.travel
+    after_end = demand.trip.policy.days_after_end if stretch.end.water is None else 0.0
 
     def lasts_until(hour: float) -> bool:
-        used_l = demand.need_l(Ration.BARE, travel.until(hour))
-        return used_l <= carried_l + TOLERANCE_L
+        extra_days = max(hour - travel.end_h, 0.0) / HOURS_PER_DAY
+        need = demand.need_on(Ration.BARE, travel.until(hour), extra_days=extra_days)
+        return carried.lasts(need, (hour - travel.begin_h) / HOURS_PER_DAY)
 
-    if lasts_until(travel.end_h):
-        return None
-    wet_h = halved(lasts_until, travel.begin_h, travel.end_h, _WITHIN_H)
-    return RunsDry(travel.km_at(wet_h), wet_h)
+    begin_h, end_h = travel.begin_h, travel.end_h + after_end * HOURS_PER_DAY
+    count = 1 if carried.is_all_fit else max(math.ceil(end_h - begin_h), 1)
+    hours = [begin_h + (end_h - begin_h) * part / count for part in range(count + 1)]
+    for wet_h, next_h in itertools.pairwise(hours):
+        if not lasts_until(next_h):
+            hour = halved(lasts_until, wet_h, next_h, _WITHIN_H)
+            return RunsDry(travel.km_at(hour), hour)
+    return None

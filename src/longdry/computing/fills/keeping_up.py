@@ -198,17 +198,18 @@ def _with_limits(
     problem: FillProblem, limits: Sequence[tuple[float | None, float | None]]
 ) -> FillProblem:
     stops = (
-        replace(stop, treat_l=_smaller_known(stop.treat_l, here_l))
+        replace(stop, treat_l=smaller_known(stop.treat_l, here_l))
         for stop, (here_l, _) in zip(problem.stops, limits, strict=False)
     )
     legs = (
-        replace(leg, treat_l=_smaller_known(leg.treat_l, way_l), treat_with_stop_l=None)
+        replace(leg, treat_l=smaller_known(leg.treat_l, way_l), treat_with_stop_l=None)
         for leg, (_, way_l) in zip(problem.legs, limits, strict=True)
     )
     return replace(problem, stops=(*stops, problem.stops[-1]), legs=tuple(legs))
 
 
-def _smaller_known(one: float | None, other: float | None) -> float | None:
+def smaller_known(one: float | None, other: float | None) -> float | None:
+    """Return the smaller of two limits; None, where neither is known, is no limit."""
     known = [litres for litres in (one, other) if litres is not None]
     return min(known, default=None)
 

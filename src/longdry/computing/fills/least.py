@@ -2,7 +2,7 @@
 
 With the verdict of every leg known, what must be on board on arriving at a stop is what must be on
 board on leaving it less what the stop can add. For a given sharing out of the containers the least
-is least everywhere at once, so it carries the fewest litre-kilometres; the search is only over
+is least everywhere at once, so it carries the fewest litres times km; the search is only over
 sharings out.
 """
 

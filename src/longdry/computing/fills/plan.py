@@ -1,7 +1,7 @@
 """The fill plan: what to take where, into which container.
 
 What it makes least, the first first: legs too long, on the bare ration, on the lean ration, into
-the reserve; litres missing; litres short of the reserve; then litre-kilometres; then stops at which
+the reserve; litres missing; litres short of the reserve; then litres times km; then stops at which
 water is taken. Why the search is exact stands in ``docs/why/fill-plan.md``.
 """
 

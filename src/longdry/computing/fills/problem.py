@@ -22,7 +22,7 @@ from longdry.model.trip.treatment import Treatment
 from longdry.model.trip.trip import Trip
 from longdry.model.water.passes import WaterPass
 from longdry.model.water.source import WaterSource
-from longdry.model.words import ContainerGrade, FillTo, Grade
+from longdry.model.words import ContainerGrade, FillTo, Grade, is_rock_hole, known_kind
 from longdry.units import KG_PER_L_WATER
 
 _GRADES = (Grade.POTABLE, Grade.TREAT, Grade.NOT_FOR_DRINKING)
@@ -142,13 +142,11 @@ def _top_up_l(source: WaterSource, passed: int) -> float | None:
 
     Where nobody knows how much a soak or a rockhole holds, nothing: it may be little.
     """
-    kind = (source.kind or "").strip().casefold()
-    if kind not in _SMALL_WATERS and not (kind == "tank" and source.limit_l is not None):
+    kind = known_kind(source.kind or "")
+    is_small = kind == "soak" or is_rock_hole(source.kind or "")
+    if not is_small and not (kind == "tank" and source.limit_l is not None):
         return None
     return (source.limit_l or 0.0) / 2.0 / passed
-
-
-_SMALL_WATERS = frozenset({"soak", "rockhole"})
 
 
 _NOTHING = GradeNeed()

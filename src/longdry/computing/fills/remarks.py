@@ -8,12 +8,13 @@ from dataclasses import replace
 from longdry.computing.fills.filling import Filling
 from longdry.computing.fills.loads import carrier_loads
 from longdry.computing.fills.problem import start_load_kg, vessels_at_start
+from longdry.computing.treating.treating import effort_of
 from longdry.computing.water.opening import has_hours
 from longdry.model.assumption import Assumption
 from longdry.model.plan.fills import CarrierLoad
 from longdry.model.plan.plan import PlanWarning
 from longdry.model.plan.treating import TreatmentPlan
-from longdry.model.trip.treatment import METHOD_WORDS
+from longdry.model.trip.treatment import METHOD_WORDS, Treatment
 from longdry.model.trip.trip import Trip
 from longdry.model.water.passes import WaterPass
 from longdry.model.water.source import WaterSource
@@ -100,6 +101,7 @@ def assumptions_of_fills(filling: Filling, passes: Sequence[WaterPass]) -> list[
         *_limits_shared(filling),
         *_not_proved(filling),
         *_treating_in_time(filling),
+        *_no_time_for_treating(filling),
         *_litres_alone(filling),
         *_closed_or_nearly_empty(counted),
     ]
@@ -111,7 +113,7 @@ def _litres_alone(filling: Filling) -> list[Assumption]:
     held = any(v.holds_l > 0.0 and v.holds_grade is not Grade.POTABLE for v in problem.vessels)
     if not (lower or held):
         return []
-    value = "all water on board can be drunk, treated in time"
+    value = "all water carried can be drunk, treated in time"
     why = (
         "what goes wrong, ways on and back, turn-back km, waiting and chance count litres alone;"
         " a party that cannot treat so fast has less"
@@ -157,6 +159,18 @@ def _not_proved(filling: Filling) -> list[Assumption]:
     value = "keeps every rule, but a better one may exist"
     why = "not every way of sharing containers, treating or a limited source could be tried"
     return [Assumption("fill plan", value, why)]
+
+
+def _no_time_for_treating(filling: Filling) -> list[Assumption]:
+    treated_l = sum(fill.treated_l for fill in filling.chosen.fills)
+    treatment = filling.demand.trip.treatment or Treatment()
+    if treated_l <= 0.0 or effort_of(treatment, treated_l).minutes is not None:
+        return []
+    value = "0 minutes"
+    why = (
+        "[treatment] does not say how, or how fast: each such stop takes longer than the plan says"
+    )
+    return [Assumption("time for treating at stops", value, why)]
 
 
 def _treating_in_time(filling: Filling) -> list[Assumption]:

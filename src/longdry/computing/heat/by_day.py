@@ -23,10 +23,10 @@ class DayOfHeat:
     expected: HeatExpectation
     """Of all that may hold, what asks for most."""
     asks_l: float
-    """With the hours that the day has on the base clock."""
+    """With the hours that the day has on the clock."""
     full_l: float
-    """With all moving hours of a day wherever the party moves at all: what needs are taken from,
-    since a stretch with ways off the route may move when the base clock rests."""
+    """With all moving hours of a day wherever the party moves at all, also where it ends early:
+    what needs are taken from."""
     moving_hours_l: float
     """The part of ``full_l`` that falls in the moving hours."""
     resting_l: float
@@ -91,7 +91,7 @@ _CASES = 3
 
 @dataclass(frozen=True, slots=True)
 class _Asked:
-    """The hours of a day: as they are on the base clock, at the most, and none."""
+    """The hours of a day: as they are on the clock, at the most, and none."""
 
     heat: TripHeat
     expected: HeatExpectation

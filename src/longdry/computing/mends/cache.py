@@ -302,6 +302,7 @@ def _proposal(search: MendSearch, laying: Laying) -> Proposal:
         _CAUTION.format(base=laying.base.label),
         search.prepared,
         with_cache(search, laying.at_km, laying.litres),
+        None,
         MendFigures(litres=laying.litres, at_km=laying.at_km),
         beforehand=Cost(laying.km, laying.hours, laying.need_l),
     )

@@ -81,12 +81,14 @@ def _hopeful(
     change: str,
 ) -> Iterator[Proposal]:
     prepared = search.with_trip(replace(search.trip, camps=camps))
-    if search.guess(stretch, prepared) is not None:
+    promise = search.guess(stretch, prepared)
+    if promise is not None:
         yield Proposal(
             MendKind.CAMP,
             change,
             _CAUTION,
             prepared,
             search.water,
+            promise,
             MendFigures(at_km=end.km),
         )

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
+from longdry.computing.calls.lists import Item
 from longdry.computing.mends.trials import MendSearch, Proposal
-from longdry.computing.stretches.verdicts import severity
 from longdry.computing.water.passes import why_not_certain, why_not_counted
 from longdry.model.plan.mends import MendFigures, MendKind
 from longdry.model.plan.stretch import DryStretch
@@ -43,13 +43,13 @@ def by_confirmed(search: MendSearch, stretch: DryStretch) -> Iterator[Proposal]:
     ]
     inside.sort(key=lambda pair: abs(pair[0].km - middle_km))
     hopeful = [
-        (severity(verdict), water, supposed)
+        (promise, water, supposed)
         for water, supposed in inside[:MOST_GUESSED]
-        if (verdict := search.guess(stretch, search.prepared, search.with_counted(water)))
+        if (promise := search.guess(stretch, search.prepared, search.with_counted(water)))
     ]
     hopeful.sort(key=lambda one: one[0])
-    for _, water, supposed in hopeful[:MOST_PLANNED]:
-        yield _proposal(search, water, supposed)
+    for promise, water, supposed in hopeful[:MOST_PLANNED]:
+        yield _proposal(search, water, supposed, promise)
 
 
 def _supposed(water: WaterPass, search: MendSearch) -> _Supposed | None:
@@ -76,7 +76,7 @@ def _supposed(water: WaterPass, search: MendSearch) -> _Supposed | None:
     return _Supposed(source, treats, tuple(facts))
 
 
-def _proposal(search: MendSearch, water: WaterPass, supposed: _Supposed) -> Proposal:
+def _proposal(search: MendSearch, water: WaterPass, supposed: _Supposed, promise: Item) -> Proposal:
     sources = tuple(
         supposed.source if one.id == supposed.source.id else one for one in search.water.sources
     )
@@ -90,6 +90,7 @@ def _proposal(search: MendSearch, water: WaterPass, supposed: _Supposed) -> Prop
         _CAUTION,
         prepared,
         replace(search.water, sources=sources),
+        promise,
         MendFigures(at_km=water.km),
     )
 

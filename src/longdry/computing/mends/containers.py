@@ -18,12 +18,17 @@ _CAUTION = "Fill and weigh it at home before you rely on it."
 
 def by_container(search: MendSearch, stretch: DryStretch) -> Iterator[Proposal]:
     """Yield one more of each kind of container that can be carried, the lightest first."""
+    for proposal in by_one_more(search):
+        promise = search.guess(stretch, proposal.prepared)
+        if promise is not None:
+            yield replace(proposal, promise=promise)
+
+
+def by_one_more(search: MendSearch) -> Iterator[Proposal]:
+    """Yield one more of each kind that can be carried, whatever it helps, the lightest first."""
     trip = search.trip
     for box in sorted(_kinds(trip), key=lambda one: full_kg(trip, one)):
         if not can_carry(trip, box):
-            continue
-        prepared = search.with_trip(with_one_more(trip, box))
-        if search.guess(stretch, prepared) is None:
             continue
         litres, kg = size_l(trip, box), full_kg(trip, box)
         yield Proposal(
@@ -31,8 +36,9 @@ def by_container(search: MendSearch, stretch: DryStretch) -> Iterator[Proposal]:
             f'Take one more "{box.name}", {litres:g} L; full it weighs'
             f" {rounded_up(kg, 0.1):.1f} kg. {_payload(trip, box)}",
             _CAUTION,
-            prepared,
+            search.with_trip(with_one_more(trip, box)),
             search.water,
+            None,
             MendFigures(litres=litres, count=1, kg=kg),
             key=(MendKind.CONTAINERS, box),
         )

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
+from longdry.computing.calls.lists import Item
 from longdry.computing.mends.trials import MendSearch, Proposal
-from longdry.computing.stretches.verdicts import severity
 from longdry.computing.water.passes import passes_of
 from longdry.model.plan.mends import MendFigures, MendKind
 from longdry.model.plan.stretch import DryStretch
@@ -20,13 +20,13 @@ MOST_GUESSED, MOST_PLANNED = 8, 2
 def by_detour(search: MendSearch, stretch: DryStretch) -> Iterator[Proposal]:
     """Yield the detours that better a stretch, best verdict and shortest way first."""
     hopeful = [
-        (severity(verdict), water.way_km, approach, water)
+        (promise, water.way_km, approach, water)
         for approach, water in _nearest(search, stretch)
-        if (verdict := search.guess(stretch, search.prepared, search.with_counted(water)))
+        if (promise := search.guess(stretch, search.prepared, search.with_counted(water)))
     ]
     hopeful.sort(key=lambda one: one[:2])
-    for _, _, approach, water in hopeful[:MOST_PLANNED]:
-        yield _proposal(search, approach, water)
+    for promise, _, approach, water in hopeful[:MOST_PLANNED]:
+        yield _proposal(search, approach, water, promise)
 
 
 def _nearest(search: MendSearch, stretch: DryStretch) -> list[tuple[Approach, WaterPass]]:
@@ -47,7 +47,7 @@ def _longest_part_km(stretch: DryStretch, approach: Approach, factor: float) -> 
     return longer_km + approach.offset_km * factor
 
 
-def _proposal(search: MendSearch, approach: Approach, water: WaterPass) -> Proposal:
+def _proposal(search: MendSearch, approach: Approach, water: WaterPass, promise: Item) -> Proposal:
     pace = search.trip.pace
     way_km = 2.0 * water.way_km
     approaches = sorted([*search.water.approaches, approach], key=lambda one: one.km)
@@ -61,5 +61,6 @@ def _proposal(search: MendSearch, approach: Approach, water: WaterPass) -> Propo
         " one, and ask the land manager whether you may take it.",
         search.prepared,
         replace(search.water, approaches=tuple(approaches)),
+        promise,
         MendFigures(at_km=water.km),
     )

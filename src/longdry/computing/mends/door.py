@@ -28,7 +28,8 @@ def by_door(search: MendSearch, stretch: DryStretch) -> Iterator[Proposal]:
         wait_h = min(math.ceil(_wait_h(search, water) + _LATER_H), HOURS_PER_DAY)
         policy = replace(search.trip.policy, longest_wait_h=float(wait_h))
         prepared = search.with_trip(replace(search.trip, policy=policy))
-        if search.guess(stretch, prepared, search.with_counted(water)) is not None:
+        promise = search.guess(stretch, prepared, search.with_counted(water))
+        if promise is not None:
             opens = water.source.open_from_hour or 0.0
             yield Proposal(
                 MendKind.DOOR,
@@ -37,6 +38,7 @@ def by_door(search: MendSearch, stretch: DryStretch) -> Iterator[Proposal]:
                 _CAUTION,
                 prepared,
                 search.water,
+                promise,
                 MendFigures(at_km=water.km),
             )
 

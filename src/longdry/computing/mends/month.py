@@ -33,7 +33,8 @@ def by_month(search: MendSearch, stretch: DryStretch) -> Iterator[Proposal]:
         trip = leaving_later(search.trip, months)
         prepared = search.with_trip(trip)
         passes = _on_new_dates(search, stretch, trip)
-        if search.guess(stretch, prepared, passes, is_heat_new=True) is None:
+        promise = search.guess(stretch, prepared, passes, is_heat_new=True)
+        if promise is None:
             continue
         on = later_by(depart.date(), months)
         yield Proposal(
@@ -43,6 +44,7 @@ def by_month(search: MendSearch, stretch: DryStretch) -> Iterator[Proposal]:
             _CAUTION,
             prepared,
             search.water,
+            promise,
             MendFigures(),
             key=(MendKind.MONTH, months),
         )

@@ -11,11 +11,14 @@ from longdry.computing.route.mirrored import mirrored_route, mirrored_trip
 from longdry.computing.stretches.prepared import prepare
 from longdry.model.plan.mends import MendKind
 from longdry.model.plan.stretch import DryStretch
+from longdry.model.trip.trip import Trip
 from longdry.model.water.passes import Approach
+from longdry.units import rounded_down
 
 _CAUTION = (
-    "Plan it with --reverse and read that plan whole: its start, its camps and its dates at the"
-    " sources are others. Ask the land manager whether the way may be taken in that direction."
+    "Plan it with --reverse (a plan made with it: without) and read that plan whole: its camps and"
+    " its dates at the sources are others, and it leaves from the other end {start}: make sure of"
+    " that water. Ask the land manager whether the way may be taken in that direction."
 )
 
 
@@ -26,12 +29,22 @@ def by_other_way(search: MendSearch, _stretch: DryStretch) -> Iterator[Proposal]
     yield Proposal(
         MendKind.OTHER_WAY,
         "Travel the route the other way round.",
-        _CAUTION,
+        _CAUTION.format(start=_start_words(search.trip)),
         prepare(measured, trip),
         mirrored_water(search.water, measured.length_km),
         key=MendKind.OTHER_WAY,
         is_turned=True,
     )
+
+
+def _start_words(trip: Trip) -> str:
+    """Tell what is carried at the start, which the trip states of its own and of no other place."""
+    on_board_l = trip.policy.start_on_board_l
+    if any(box.holds_l is not None for box in trip.containers):
+        on_board_l = sum(box.count * (box.holds_l or 0.0) for box in trip.containers)
+    if on_board_l is None:
+        return "with water there for all containers"
+    return f"with the {rounded_down(on_board_l, 0.1):g} L that the trip has at its start"
 
 
 def mirrored_water(water: Water, length_km: float) -> Water:

@@ -6,12 +6,13 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from longdry.computing.mends.trials import MendSearch, Proposal, is_better
+from longdry.computing.calls.lists import Item
+from longdry.computing.mends.trials import MendSearch, Proposal, may_be_enough
 from longdry.computing.stretches.prepared import PreparedTrip
+from longdry.computing.stretches.verdicts import severity
 from longdry.model.plan.mends import MendFigures, MendKind
 from longdry.model.plan.stretch import DryStretch
 from longdry.model.trip.trip import Trip
-from longdry.model.words import Verdict
 from longdry.units import HOURS_PER_DAY, rounded_up
 
 STEP_H = 0.5
@@ -51,7 +52,10 @@ def by_hours(search: MendSearch, stretch: DryStretch) -> Iterator[Proposal]:
 
 
 def by_pace(search: MendSearch, stretch: DryStretch) -> Iterator[Proposal]:
-    """Yield the least higher speed that may better a stretch."""
+    """Yield the least higher speed that may better the verdict of a stretch.
+
+    Nobody is told to hurry for fewer litres missing alone.
+    """
     steps = [
         _Step(
             search.with_trip(faster(search.trip, percent)),
@@ -59,7 +63,10 @@ def by_pace(search: MendSearch, stretch: DryStretch) -> Iterator[Proposal]:
         )
         for percent in range(STEP_PERCENT, MOST_FASTER_PERCENT + 1, STEP_PERCENT)
     ]
-    yield from _least_that_helps(search, stretch, MendKind.PACE, steps)
+    now = severity(stretch.verdict)
+    for proposal in _least_that_helps(search, stretch, MendKind.PACE, steps):
+        if proposal.promise and proposal.promise[0] < now:
+            yield proposal
 
 
 def longer_days(trip: Trip, hours_per_day: float) -> Trip:
@@ -102,14 +109,18 @@ def _least_that_helps(
             _CAUTION,
             step.prepared,
             search.water,
+            goal,
             MendFigures(km_per_day=km_per_day),
             key=(kind, step.words),
         )
 
 
-def _reaches(search: MendSearch, stretch: DryStretch, step: _Step, goal: Verdict) -> bool:
-    verdict = search.guess(stretch, step.prepared)
-    return verdict is not None and not is_better(goal, verdict)
+def _reaches(search: MendSearch, stretch: DryStretch, step: _Step, goal: Item) -> bool:
+    """Whether a step comes to the same verdict, or to the same litres where none is enough."""
+    may_be = search.guess(stretch, step.prepared)
+    if may_be is None:
+        return False
+    return may_be[0] <= goal[0] if may_be_enough(goal) else may_be <= goal
 
 
 def _km_per_day(prepared: PreparedTrip) -> float:

@@ -26,7 +26,8 @@ def by_ration(search: MendSearch, stretch: DryStretch) -> Iterator[Proposal]:
         if trip is None:
             continue
         prepared = search.with_trip(trip)
-        if search.guess(stretch, prepared) is None:
+        promise = search.guess(stretch, prepared)
+        if promise is None:
             continue
         saved = savings(search.trip, stretch, ration)
         listed = ", ".join(f"{one.use} ({rounded_down(one.litres, 0.1):.1f} L)" for one in saved)
@@ -37,6 +38,7 @@ def by_ration(search: MendSearch, stretch: DryStretch) -> Iterator[Proposal]:
             _CAUTION,
             prepared,
             search.water,
+            promise,
             MendFigures(litres=sum(one.litres for one in saved), saved=saved),
             key=(MendKind.RATION, ration),
         )

@@ -5,9 +5,10 @@ How each kind is found, and what its figures leave out, stands in ``docs/why/men
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from itertools import islice
 
+from longdry.computing.calls.lists import Item, item_of
 from longdry.computing.fills.settled import SettledTrip, Water
 from longdry.computing.mends.cache import by_cache
 from longdry.computing.mends.camp import by_camp
@@ -15,6 +16,7 @@ from longdry.computing.mends.confirmed import by_confirmed
 from longdry.computing.mends.containers import by_container
 from longdry.computing.mends.detour import by_detour
 from longdry.computing.mends.door import by_door
+from longdry.computing.mends.headline import HeadlineSearch, mends_of_headline
 from longdry.computing.mends.month import by_month
 from longdry.computing.mends.other_way import by_other_way
 from longdry.computing.mends.pace import by_hours, by_pace
@@ -24,14 +26,14 @@ from longdry.computing.mends.trials import (
     PlanAgain,
     Proposal,
     TrialsSpentError,
-    is_better,
     is_enough,
+    may_be_enough,
 )
-from longdry.computing.stretches.verdicts import worst_first
-from longdry.model.plan.mends import Mend, Mends
-from longdry.model.plan.stretch import DryStretch
+from longdry.model.plan.mends import Mend, MendKind, Mends
+from longdry.model.plan.stretch import DryStretch, worst_first
 from longdry.model.words import Verdict
 
+_KINDS = tuple(MendKind)
 MOST_SEARCHED = 5
 """Stretches that mends are searched for: the worst."""
 MOST_TOLD = 3
@@ -58,15 +60,22 @@ _BEFORE_LEAVING = frozenset({by_container, by_cache, by_month, by_other_way})
 """What a party that is on its way can do no more."""
 
 
-def mends_of(settled: SettledTrip, water: Water, plan_again: PlanAgain) -> Mends:
-    """Search for what betters the worst stretches that are not clear.
+def mends_of(
+    settled: SettledTrip,
+    water: Water,
+    plan_again: PlanAgain,
+    headline: HeadlineSearch | None = None,
+) -> Mends:
+    """Search for what betters the worst stretches that are not clear, or else the headline.
 
-    Nothing is searched where all are clear, or where the trip names no containers.
+    Nothing is searched where the trip names no containers.
 
     Parameters
     ----------
     plan_again
         Plans a trip as a whole; asked at most `MOST_TRIALS` times.
+    headline
+        None: only stretches are mended.
     """
     wanting = [one for one in worst_first(settled.stretches) if _can_be_mended(one)]
     search = MendSearch(settled, water, plan_again)
@@ -79,6 +88,8 @@ def mends_of(settled: SettledTrip, water: Water, plan_again: PlanAgain) -> Mends
         except TrialsSpentError:
             left.append(stretch.number)
         found += known.told(is_all_tried=stretch.number not in left)
+    if headline and not wanting:
+        found += mends_of_headline(search, headline)
     return Mends(tuple(found), tuple(sorted(left)))
 
 
@@ -95,9 +106,13 @@ class _Found:
         self._enough: list[Mend] = []
         self._better: list[Mend] = []
         """Those that leave it short."""
+        self._too_little: list[Proposal] = []
+        """Of each kind the change that promises most, though not enough."""
 
     def search(self) -> None:
         """Try one kind after the other until so many are found that are enough.
+
+        What by the containers alone cannot be enough is tried last, one change of a kind.
 
         Raises
         ------
@@ -110,27 +125,56 @@ class _Found:
                 continue
             if len(self._enough) == MOST_TOLD:
                 return
-            best: Mend | None = None
-            try:
-                proposals = proposals_of(self._search, self._stretch)
-                for proposal in islice(proposals, MOST_OF_A_KIND):
-                    best = _better_of(best, self._search.tried(self._stretch, proposal))
-                    if best and best.verdict_after is Verdict.CLEAR:
-                        break
-            finally:
-                if best:
-                    (self._enough if is_enough(best.verdict_after) else self._better).append(best)
+            self._try_kind(islice(proposals_of(self._search, self._stretch), MOST_OF_A_KIND))
+        for proposal in self._too_little:
+            if len(self._enough) + len(self._better) >= MOST_TOLD:
+                return
+            mend = self._search.tried(self._stretch, proposal)
+            self._keep(mend)
+
+    def _try_kind(self, proposals: Iterable[Proposal]) -> None:
+        best: Mend | None = None
+        too_little: list[Proposal] = []
+        try:
+            for proposal in proposals:
+                if not may_be_enough(proposal.promise):
+                    too_little.append(proposal)
+                    continue
+                best = _better_of(best, self._search.tried(self._stretch, proposal))
+                if best and best.verdict_after is Verdict.CLEAR:
+                    break
+        finally:
+            self._keep(best)
+        if best is None and too_little:
+            self._too_little.append(min(too_little, key=_promise))
+
+    def _keep(self, mend: Mend | None) -> None:
+        if mend:
+            (self._enough if is_enough(mend.verdict_after) else self._better).append(mend)
 
     def told(self, *, is_all_tried: bool) -> list[Mend]:
-        """Return what is told of the stretch."""
-        mends = [*self._enough, *self._better]
+        """Return what is told of the stretch; where nothing is enough, not to go is the last."""
+        mends = [*self._enough, *sorted(self._better, key=_ease)]
         may_stay = self._search.trip.here is None
-        if self._enough or is_enough(self._stretch.verdict) or not (is_all_tried and may_stay):
+        if self._enough or is_enough(self._stretch.verdict) or not may_stay:
             return mends[:MOST_TOLD]
-        return [*mends[: MOST_TOLD - 1], self._search.not_going(self._stretch)]
+        not_going = self._search.not_going(self._stretch, is_all_tried=is_all_tried)
+        return [*mends[: MOST_TOLD - 1], not_going]
+
+
+def _promise(proposal: Proposal) -> Item:
+    return proposal.promise or (0, 0.0)
+
+
+def _ease(mend: Mend) -> int:
+    return _KINDS.index(mend.what)
 
 
 def _better_of(best: Mend | None, other: Mend | None) -> Mend | None:
     if best is None or other is None:
         return best or other
-    return other if is_better(other.verdict_after, best.verdict_after) else best
+    return other if _comes_to(other) < _comes_to(best) else best
+
+
+def _comes_to(mend: Mend) -> Item:
+    return item_of(mend.verdict_after, mend.missing_after_l)

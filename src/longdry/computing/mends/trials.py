@@ -1,8 +1,6 @@
 """Whole plans made again with one thing changed, and the mends that they prove.
 
-Also here:
-
-- a guess, by the containers alone, that keeps hopeless changes from being planned.
+A guess, by the containers alone, keeps changes that cannot help from being planned.
 """
 
 from __future__ import annotations
@@ -14,6 +12,7 @@ from functools import cached_property
 import numpy as np
 
 from longdry.computing.calls.groups import ONE_STOP_KM, stretch_ends
+from longdry.computing.calls.lists import Item, item_of, list_of
 from longdry.computing.fills.settled import SettledTrip, Water
 from longdry.computing.route.approaches import find_approaches
 from longdry.computing.stretches.journey import journey_of
@@ -27,6 +26,9 @@ from longdry.model.water.passes import Approach, WaterPass
 from longdry.model.words import Travel, Verdict
 from longdry.units import HOURS_PER_DAY, rounded_up
 
+LEAST_SHARE = 0.1
+"""Of the litres missing that a change must take off, where the verdict stays. Common practice, no
+source: less is within the spread of what people use."""
 MOST_TRIALS = 20
 """Whole plans that are made again for a trip."""
 TOLERANCE_L = 1e-6
@@ -34,7 +36,7 @@ _TIMES_DETOUR = 5.0
 _LEAST_REACH_KM, _MOST_REACH_KM = 10.0, 50.0
 
 PlanAgain = Callable[[PreparedTrip, Water], SettledTrip]
-"""Plans a trip as a whole, under the habit of filling of the plan that is to be mended."""
+"""Plans a trip as a whole, filled as the plan that is to be mended."""
 
 
 class TrialsSpentError(Exception):
@@ -79,6 +81,8 @@ class Proposal:
     caution: str
     prepared: PreparedTrip
     water: Water
+    promise: Item | None = None
+    """What the part of the route may come to by the containers alone; None: nothing was guessed."""
     figures: MendFigures = field(default_factory=MendFigures)
     """But for what it costs."""
     beforehand: Cost = field(default_factory=Cost)
@@ -103,6 +107,7 @@ class MendSearch:
         self._known: dict[Hashable, SettledTrip | None] = {}
         self._before = _cost_of(settled)
         self._worst = worst_verdict(one.verdict for one in settled.stretches)
+        self._list = list_of(settled.stretches)
         self._counted = {(one.source.id, one.km) for one in settled.passes if one.counted}
         self._minutes = {
             end.km: minutes
@@ -147,10 +152,11 @@ class MendSearch:
         passes: Sequence[WaterPass] | None = None,
         *,
         is_heat_new: bool = False,
-    ) -> Verdict | None:
+    ) -> Item | None:
         """Return what a stretch may come to by the containers alone; None where nothing is won.
 
-        The fills can only make that worse. It is no word on the mend: the trial plan is.
+        Won is what `betters` says. The fills can only make that worse. It is no word on the mend:
+        the trial plan is.
 
         Parameters
         ----------
@@ -170,11 +176,11 @@ class MendSearch:
         except TripFileError:
             return None
         inside = _between(gone, stretch.begin.km, stretch.end.km)
-        verdict = worst_verdict(one.verdict for one in inside)
+        may_be = max(item_of(one.verdict, one.wanted_l - one.available_l) for one in inside)
         asks_less = max(one.wanted_l for one in inside) < stretch.wanted_l - TOLERANCE_L
-        if not is_better(verdict, stretch.verdict) or (stretch.held_back and not asks_less):
+        if not betters(may_be, item(stretch)) or (stretch.held_back and not asks_less):
             return None
-        return verdict
+        return may_be
 
     def _ends_along(
         self, passes: Sequence[WaterPass], prepared: PreparedTrip
@@ -193,17 +199,26 @@ class MendSearch:
     def tried(self, stretch: DryStretch, proposal: Proposal) -> Mend | None:
         """Plan the trip again with a change, and return the mend if it is one.
 
-        It is one where the same part of the route has a better verdict and the trip no worse one.
+        It is one where the same part of the route is better, and where of both trips, compared by
+        their stretches, the worst first, the new one is the better. So nobody is sent in circles:
+        of two plans only one betters the other.
 
         Raises
         ------
         TrialsSpentError
             Where no more trial plans may be made.
         """
-        again = self._planned(proposal)
+        again = self.planned(proposal)
         return self._mend(stretch, proposal, again) if again else None
 
-    def _planned(self, proposal: Proposal) -> SettledTrip | None:
+    def planned(self, proposal: Proposal) -> SettledTrip | None:
+        """Plan the trip again with a change; None where that cannot be planned.
+
+        Raises
+        ------
+        TrialsSpentError
+            Where no more trial plans may be made.
+        """
         if proposal.key is not None and proposal.key in self._known:
             return self._known[proposal.key]
         if self.trials >= MOST_TRIALS:
@@ -221,18 +236,23 @@ class MendSearch:
         from_km, to_km = stretch.begin.km, stretch.end.km
         if proposal.is_turned:
             from_km, to_km = self.prepared.length_km - to_km, self.prepared.length_km - from_km
-        after = worst_verdict(one.verdict for one in _between(again.stretches, from_km, to_km))
-        trip_after = worst_verdict(one.verdict for one in again.stretches)
-        if not is_better(after, stretch.verdict) or is_better(self._worst, trip_after):
+        inside = _between(again.stretches, from_km, to_km)
+        after = max(inside, key=item)
+        is_better_trip = list_of(again.stretches) < self._list
+        if not betters(item(after), item(stretch)) or not is_better_trip:
             return None
-        cost = _cost_of(again).beyond(self._before, proposal.beforehand)
+        if proposal.kind is MendKind.PACE and after.verdict is stretch.verdict:
+            return None  # nobody hurries for something that is not enough
+        cost = self.cost_of(again, proposal)
         return Mend(
             stretch=stretch.number,
             what=proposal.kind,
             change=f"{proposal.change} {cost_words(cost, self.trip.pace.travel)}",
             verdict_before=stretch.verdict,
-            verdict_after=after,
-            trip_after=trip_after,
+            verdict_after=after.verdict,
+            missing_before_l=stretch.missing_l,
+            missing_after_l=after.missing_l,
+            trip_after=worst_verdict(one.verdict for one in again.stretches),
             figures=replace(
                 proposal.figures,
                 extra_km=cost.km,
@@ -242,17 +262,24 @@ class MendSearch:
             caution=proposal.caution,
         )
 
-    def not_going(self, stretch: DryStretch) -> Mend:
+    def cost_of(self, again: SettledTrip, proposal: Proposal) -> Cost:
+        """Return what a plan made again takes beyond this one."""
+        return _cost_of(again).beyond(self._before, proposal.beforehand)
+
+    def not_going(self, stretch: DryStretch, *, is_all_tried: bool) -> Mend:
         """Return what is left to do where nothing helps."""
+        left = "" if is_all_tried else " Not every change was tried."
         return Mend(
             stretch=stretch.number,
             what=MendKind.DO_NOT_GO,
             change=(
-                "Do not go this way with this party and these containers: nothing that was tried"
-                " makes the water last on this stretch."
+                "Do not go this way with this party and these containers: no single change that was"
+                f" tried makes the water last on this stretch.{left}"
             ),
             verdict_before=stretch.verdict,
             verdict_after=stretch.verdict,
+            missing_before_l=stretch.missing_l,
+            missing_after_l=stretch.missing_l,
             trip_after=self._worst,
             figures=MendFigures(),
             caution=(
@@ -262,6 +289,25 @@ class MendSearch:
         )
 
 
+def item(stretch: DryStretch) -> Item:
+    """Return a stretch as an item to compare: its verdict, then its litres missing."""
+    return item_of(stretch.verdict, stretch.missing_l)
+
+
+def betters(after: Item, before: Item) -> bool:
+    """Whether a verdict is better, or the same with a tenth less missing, a litre at the least.
+
+    >>> two_less, many_less = item_of(Verdict.TOO_LONG, 38.0), item_of(Verdict.TOO_LONG, 36.0)
+    >>> too_long = item_of(Verdict.TOO_LONG, 40.0)
+    >>> betters(two_less, too_long), betters(many_less, too_long)
+    (False, True)
+    """
+    (severity_after, missing_l), (severity_before, before_l) = after, before
+    if severity_after != severity_before:
+        return severity_after < severity_before
+    return before_l - missing_l >= max(LEAST_SHARE * before_l, 1.0)
+
+
 def is_better(one: Verdict, other: Verdict) -> bool:
     """Whether one verdict is better than the other.
 
@@ -269,6 +315,15 @@ def is_better(one: Verdict, other: Verdict) -> bool:
     (True, False)
     """
     return severity(one) < severity(other)
+
+
+def may_be_enough(promise: Item | None) -> bool:
+    """Whether a change may bring a stretch so far that nobody goes short.
+
+    >>> may_be_enough(None), may_be_enough(item_of(Verdict.TOO_LONG, 2.0))
+    (True, False)
+    """
+    return promise is None or promise[0] <= severity(Verdict.INTO_RESERVE)
 
 
 def is_enough(verdict: Verdict) -> bool:

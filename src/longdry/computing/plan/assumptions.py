@@ -1,9 +1,7 @@
 """Everything that the plan took for granted, defaults of the trip included.
 
-Also here:
-
-- what the clock, the ground and the heat of a plan took for granted.
-- which defaults of the heat took no part in a plan, so that they are not told.
+Of the whole plan, and of its clock, ground and heat; a default of the heat that took no part in the
+plan is not told.
 """
 
 from __future__ import annotations
@@ -12,11 +10,12 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from longdry.computing.clock.day_rules import never_dark
+from longdry.computing.clock.day_rules import SNAP_H, never_dark
 from longdry.computing.fills.drawing import PUMP_CURRENT_A, PUMP_FLOW_L_PER_MIN, needs_pump
 from longdry.computing.heat.drinking import BASIC_L
 from longdry.computing.pace.on_ground import RoutePace
 from longdry.computing.pace.slopes import DEAD_BAND_M, WINDOW_KM
+from longdry.computing.stretches.journey import Journey
 from longdry.computing.stretches.prepared import PreparedTrip
 from longdry.computing.water.certainty import certainty_for
 from longdry.model.assumption import Assumption
@@ -28,7 +27,7 @@ from longdry.model.trip_file.keys_party import TREATMENT
 from longdry.model.water.passes import WaterPass
 from longdry.model.water.source import WaterLayer
 from longdry.model.words import CountOn, Grade, Travel
-from longdry.units import rounded_up
+from longdry.units import MINUTES_PER_HOUR, rounded_up
 
 ON_ROUTE_KM = 0.01
 """A source nearer than that has no way to it worth telling: decimals of a file make metres."""
@@ -49,7 +48,6 @@ def assumptions_of(
         *_of_the_line(measured),
         *_of_grades(layer),
         *_of_limits(passes),
-        *_of_ways(passes, trip),
         *_of_certainty(passes, count_on),
         *_of_pumps(passes),
     )
@@ -87,7 +85,7 @@ def _of_the_line(measured: MeasuredRoute) -> list[Assumption]:
         *(
             Assumption(
                 "bridged break",
-                f"{bridge.length_km:.3f} km straight at km {bridge.km:.1f}",
+                f"{rounded_up(bridge.length_km, 0.1):.1f} km straight at km {bridge.km:.1f}",
                 "the route file leaves a gap there",
             )
             for bridge in measured.bridges
@@ -166,27 +164,29 @@ def _of_limits(passes: Sequence[WaterPass]) -> list[Assumption]:
     ]
 
 
-def _of_ways(passes: Sequence[WaterPass], trip: Trip) -> list[Assumption]:
-    ways_km = [p.way_km for p in passes if p.counted and p.way_km >= ON_ROUTE_KM]
-    if not ways_km:
+def assumptions_of_days(journey: Journey) -> tuple[Assumption, ...]:
+    """Return what was assumed of heat, ground and light, and of the last minutes."""
+    prepared, trip = journey.prepared, journey.trip
+    return (
+        *_of_heat(trip),
+        *_of_ground(trip, prepared.pace),
+        *_of_light(prepared),
+        *_of_last_minutes(journey),
+    )
+
+
+def _of_last_minutes(journey: Journey) -> list[Assumption]:
+    """Tell of a last day that is longer, though the reserve is less than one day's."""
+    rules = journey.clock.rules
+    over_h = journey.days[-1].moving_h - rules.hours_per_day
+    if over_h <= SNAP_H or rules.longer_day_h > 0.0:
         return []
-    hours = 2.0 * sum(ways_km) / trip.pace.off_route_kmh
-    return [
-        Assumption(
-            "time for the ways to water",
-            f"{rounded_up(hours, 0.1):.1f} moving hours in all, not in the table of days",
-            "each stretch counts its own two ways; where the ways before it make it begin so late"
-            " that it asks for more, the fills are for that",
-        )
-    ]
-
-
-def assumptions_of_days(
-    prepared: PreparedTrip,
-) -> tuple[Assumption, ...]:
-    """Return what was assumed of heat, ground and light."""
-    trip = prepared.trip
-    return (*_of_heat(trip), *_of_ground(trip, prepared.pace), *_of_light(prepared))
+    minutes = rounded_up(over_h * MINUTES_PER_HOUR)
+    why = (
+        "the end is so near that nobody camps before it; the reserve is less than one day's, so a"
+        " night more would be a dry one"
+    )
+    return [Assumption("last day", f"{minutes:.0f} minutes longer", why, key="pace.longer_day_h")]
 
 
 def _of_heat(trip: Trip) -> list[Assumption]:

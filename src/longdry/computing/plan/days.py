@@ -1,4 +1,4 @@
-"""The days of a trip with their drinking, their light, their sources and their water on board."""
+"""The days of a trip with their drinking, their light, their sources and their water carried."""
 
 from __future__ import annotations
 
@@ -124,19 +124,28 @@ class DayTable:
         return sum(self._used_of(s, day) for s in self.stretches)
 
     def _used_of(self, stretch: DryStretch, day: TravelDay) -> float:
+        """Return what a stretch has used by the end of a day; of one that runs dry, until then."""
         end_h = self._end_h(day)
         if end_h <= stretch.travel.begin_h:
             return 0.0
-        carried_l = stretch.on_board_l or 0.0
+        carried_l, dry = stretch.on_board_l or 0.0, stretch.runs_dry
+        if dry and dry.hour <= stretch.travel.end_h:
+            until_dry = stretch.travel.until(min(end_h, dry.hour))
+            return min(self.journey.demand.need_l(stretch.ration_told, until_dry), carried_l)
         if end_h >= stretch.travel.end_h and stretch.left_l is not None:
             return max(carried_l - stretch.left_l, 0.0)
         used_l = self.journey.demand.need_l(stretch.ration_told, stretch.travel.until(end_h))
         return min(used_l, carried_l)
 
     def _left_at_end_of(self, day: TravelDay) -> float:
-        """Return what is carried at the end of a day, in the stretch that is under way then."""
+        """Return what is carried at the end of a day, in the stretch that is under way then.
+
+        Where the water ran out: nothing, whatever is left that is not fit to drink.
+        """
         begun = [s for s in self.stretches if s.travel.begin_h < self._end_h(day)]
         here = begun[-1] if begun else self.stretches[0]
+        if here.runs_dry and here.runs_dry.hour <= self._end_h(day):
+            return 0.0
         return max((here.on_board_l or 0.0) - self._used_of(here, day), 0.0)
 
     def _end_h(self, day: TravelDay) -> float:

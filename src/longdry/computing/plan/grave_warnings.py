@@ -5,12 +5,20 @@ from __future__ import annotations
 import itertools
 from collections.abc import Iterator, Sequence
 
+from longdry.computing.calls.dry_lists import dry_lists, is_uncertain
+from longdry.computing.calls.groups import is_named
+from longdry.computing.calls.lists import list_of
+from longdry.computing.calls.neighbours import Worth, best_of
+from longdry.computing.calls.trouble import trouble_of
 from longdry.computing.fills.filling import Filling
-from longdry.computing.fills.settled import SettledTrip
+from longdry.computing.fills.settled import SettledTrip, Water
 from longdry.computing.heat.by_day import DayOfHeat
-from longdry.computing.water.tools import tools_lacking
+from longdry.computing.plan.rounds import fills_by_stop, settled_without
 from longdry.model.plan.days import TravelDay
 from longdry.model.plan.plan import PlanWarning
+from longdry.model.plan.setbacks import Setbacks
+from longdry.model.plan.stretch import StretchEnd
+from longdry.model.trip.tools import tools_lacking
 from longdry.model.trip.trip import Trip
 from longdry.model.words import Certainty, Grade, Travel
 from longdry.units import rounded_down, rounded_up
@@ -18,8 +26,21 @@ from longdry.units import rounded_down, rounded_up
 HALF = 0.5
 
 
-def grave_warnings_of(settled: SettledTrip, days: Sequence[TravelDay]) -> list[PlanWarning]:
-    """Return them, each of one or two sentences."""
+COSTLY_H = 1.0
+"""A call that takes no longer is never told to cost too much; common practice, no source."""
+MOST_NAMED = 5
+
+
+def grave_warnings_of(
+    settled: SettledTrip, days: Sequence[TravelDay], water: Water, setbacks: Setbacks | None
+) -> list[PlanWarning]:
+    """Return them, each of one or two sentences.
+
+    Parameters
+    ----------
+    setbacks
+        None where the trip names no containers.
+    """
     trip = settled.trip
     texts = [
         *_no_reserve(trip),
@@ -28,11 +49,17 @@ def grave_warnings_of(settled: SettledTrip, days: Sequence[TravelDay]) -> list[P
         *_too_little_while_moving(trip, days),
         *_small_rate_of_one(trip, settled.journey.heat),
     ]
-    if settled.filling is not None:
-        texts += [*_in_one_container(trip, settled.filling), *_one_way_to_treat(settled.filling)]
+    remarks = [*_tools_lacking(settled)]
+    if settled.filling is not None and setbacks is not None:
+        texts += [
+            *_in_one_container(trip, settled.filling),
+            *_one_way_to_treat(settled.filling),
+            *_costly_calls(settled, water),
+        ]
+        remarks += [*_tools_in_need(settled, setbacks), *_nothing_drawn(settled, settled.filling)]
     return [
         *(PlanWarning(text, grave=True) for text in texts),
-        *(PlanWarning(text) for text in _tools_lacking(settled)),
+        *(PlanWarning(text) for text in remarks),
     ]
 
 
@@ -138,3 +165,91 @@ def _tools_lacking(settled: SettledTrip) -> Iterator[str]:
                 f"{one.source.name}: its access names {' and '.join(lacking)}, which [kit] does not"
                 " list. Bring it, or do not count on this water."
             )
+
+
+def _tools_in_need(settled: SettledTrip, setbacks: Setbacks) -> Iterator[str]:
+    """Tell in one sentence of tools for water that is gone to only when something goes wrong."""
+    ways = [
+        way for one in setbacks.dry for here in one.passes for way in (here.go_on, here.go_back)
+    ]
+    gone_to = {(way.to_label, way.to_km) for way in ways}
+    gone_to |= {(one.behind, one.behind_km) for one in setbacks.turn_backs if one.behind_km}
+    sources = [
+        one.source
+        for one in settled.passes
+        if one.passed_by_because and (one.source.name, one.km) in gone_to
+    ]
+    sources += [one.source for one in setbacks.in_need]
+    called = {one.source.id for one in settled.passes if one.call}
+    lacking = {
+        one.name: " and ".join(tools_lacking(one.access, settled.trip.kit))
+        for one in sources
+        if one.id not in called
+    }
+    told = [f"{name} ({tools})" for name, tools in lacking.items() if tools]
+    if told:
+        more = f" and {len(told) - MOST_NAMED} more" if len(told) > MOST_NAMED else ""
+        yield (
+            "Tools that [kit] does not list, for water gone to only when something goes wrong:"
+            f" {'; '.join(told[:MOST_NAMED])}{more}."
+        )
+
+
+def _nothing_drawn(settled: SettledTrip, filling: Filling) -> Iterator[str]:
+    """Tell of each call at which the fills take nothing, and why it is made."""
+    journey = settled.journey
+    for end, stay, fills in zip(
+        journey.ends[1:-1], journey.itinerary.stays, fills_by_stop(filling)[1:], strict=True
+    ):
+        if any(fill.take_l > 0.0 for fill in fills):
+            continue
+        names = settled.trip.policy.call_at
+        if any(is_named(name, one) for name in names for one in end.waters):
+            why = "the plan goes there because the trip says so"
+        elif stay.nights:
+            why = "the plan goes there for the night"
+        else:
+            why = "the plan goes there because it is the last certain water for more than a day"
+        yield f"At {end.label} (km {end.km:.1f}) nothing is drawn: {why}."
+
+
+def _costly_calls(settled: SettledTrip, water: Water) -> Iterator[str]:
+    """Tell of each call that takes more hours than it saves, and mends nothing.
+
+    Its hours are those of the way out and back, of waiting, filling and treating. They are held
+    against the same plan without it, filled anew: where a stretch were worse by a litre or more, as
+    planned or with a call dry, the call is worth any hours. So is the last certain water before a
+    stretch of more than a day.
+    """
+    for end, hours in _long_calls(settled):
+        without = settled_without(settled, water, end.km)
+        if without is None or not best_of([_worth(settled, unkept=1), _worth(without)]):
+            continue
+        saved_h = max(hours - (_hours(settled) - _hours(without)), 0.0)
+        if hours - saved_h > COSTLY_H:
+            yield (
+                f"Calling at {end.label} (km {end.km:.1f}) takes {rounded_up(hours, 0.1):.1f} hours"
+                f" of way, waiting, filling and treating, and saves {saved_h:.1f}: without it no"
+                " stretch is worse, with any one call dry either. Pass it by, or know why you go."
+            )
+
+
+def _long_calls(settled: SettledTrip) -> Iterator[tuple[StretchEnd, float]]:
+    journey = settled.journey
+    calls = zip(journey.calls, journey.itinerary.stays, settled.stretches[1:], strict=True)
+    for call, stay, after in calls:
+        hours = 2.0 * call.way_km / journey.clock.off_route_kmh + call.stop_h + stay.wait_h
+        is_last_sure = after.days > 1.0 and not is_uncertain(after.begin)
+        if hours > COSTLY_H and not is_last_sure:
+            yield after.begin, hours
+
+
+def _worth(settled: SettledTrip, unkept: int = 0) -> Worth:
+    dry = dry_lists(settled.journey, settled.stretches)
+    return Worth(list_of(settled.stretches), dry, unkept, 0.0)
+
+
+def _hours(settled: SettledTrip) -> float:
+    """Return the trouble of a plan in hours, with its waits."""
+    waits_h = sum(stay.wait_h for stay in settled.journey.itinerary.stays)
+    return trouble_of(settled.journey, settled.stretches) + waits_h

@@ -8,17 +8,23 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from longdry.computing.fills.settled import SettledTrip
-from longdry.model.plan.headline import Headline, HeadlineLevel, MostToCarry
+from longdry.computing.plan.warnings import missing_words
+from longdry.model.plan.headline import Headline, HeadlineLevel, MostToCarry, no_way_point
 from longdry.model.plan.setbacks import Chance, Setbacks
-from longdry.model.plan.stretch import DryStretch
+from longdry.model.plan.stretch import DryStretch, worst_first
 from longdry.model.words import Certainty, Travel, Verdict
 from longdry.units import rounded_down, rounded_up
 
 MAY_RUN_SHORT = 0.01
-"""A chance of running short from which the plan holds only if all goes well."""
+"""A chance of running short from which the plan holds only if all goes well: that of the simulation
+and two standard errors, since a lucky draw is no water."""
 LEAST_TRIALS = 300
 """Fewer cannot tell a chance of 1 in 100 from none: rule of three, 3/300 (common practice)."""
+MOST_NAMED = 5
 _TOLERANCE_L = 0.05
+
+_Reason = tuple[str, str]
+"""What a sentence is about, and the sentence."""
 
 
 def headline_of(settled: SettledTrip, setbacks: Setbacks | None) -> Headline:
@@ -32,10 +38,14 @@ def headline_of(settled: SettledTrip, setbacks: Setbacks | None) -> Headline:
     not_safe = tuple(_not_safe(settled, setbacks))
     only_if = tuple(_only_if(settled, setbacks))
     if not_safe:
-        return Headline(HeadlineLevel.NOT_SAFE, (*not_safe, *only_if))
+        return _headline(HeadlineLevel.NOT_SAFE, (*not_safe, *only_if))
     if only_if:
-        return Headline(HeadlineLevel.ONLY_IF, only_if)
+        return _headline(HeadlineLevel.ONLY_IF, only_if)
     return Headline(HeadlineLevel.LASTS, ("On every stretch the water lasts, with the reserve.",))
+
+
+def _headline(level: HeadlineLevel, reasons: Sequence[_Reason]) -> Headline:
+    return Headline(level, tuple(text for _, text in reasons), tuple(point for point, _ in reasons))
 
 
 def most_to_carry(stretches: Sequence[DryStretch]) -> MostToCarry:
@@ -44,48 +54,63 @@ def most_to_carry(stretches: Sequence[DryStretch]) -> MostToCarry:
     return MostToCarry(most.wanted_l, most.begin.km, most.begin.water)
 
 
-def _not_safe(settled: SettledTrip, setbacks: Setbacks | None) -> Iterator[str]:
+def _not_safe(settled: SettledTrip, setbacks: Setbacks | None) -> Iterator[_Reason]:
     if not settled.trip.containers:
-        yield "No containers are given, so nobody knows whether the water can be carried."
+        yield (
+            "containers",
+            "No containers are given, so nobody knows whether the water can be carried.",
+        )
     if settled.trip.is_default("party.people"):
-        yield "The trip does not say how many people go."
-    yield from (_too_little(one) for one in settled.stretches if one.verdict in _TOO_LITTLE)
+        yield "people", "The trip does not say how many people go."
+    if settled.trip.is_default("use"):
+        yield "uses", "The trip does not say what water goes on: its litres are a guess."
+    worst = worst_first(settled.stretches)
+    yield from (_too_little(one) for one in worst if one.verdict in _TOO_LITTLE)
     yield from _arriving_low(settled)
     if setbacks and not settled.trip.contact.can_call and _help_is_too_far(setbacks):
-        yield _waiting(setbacks, "and the trip names no means of calling")
+        why = (
+            ", and it is looked for only when it is overdue" if setbacks.sit_out.by_due_back else ""
+        )
+        yield _waiting(setbacks, f" (the trip names no means of calling{why})")
     yield from _heat_beyond_limits(settled)
 
 
 _TOO_LITTLE = (Verdict.TOO_LONG, Verdict.SHORT_RATION)
 
 
-def _too_little(stretch: DryStretch) -> str:
+def _too_little(stretch: DryStretch) -> _Reason:
     where = (
         f"{stretch.begin.label} (km {stretch.begin.km:.1f}) to"
         f" {stretch.end.label} (km {stretch.end.km:.1f})"
     )
-    missing = f"{rounded_up(stretch.missing_l):.0f} L missing for need and reserve"
+    missing = missing_words(stretch, f"{rounded_up(stretch.missing_l):.0f}")
     if stretch.verdict is Verdict.TOO_LONG:
-        return f"Too long without water: {where}, {missing}."
-    return f"Enough only on a short ration: {where}, {missing}."
+        return f"stretch to {where}", f"Too long without water: {where}, {missing}."
+    return f"stretch to {where}", f"Enough only on a short ration: {where}, {missing}."
 
 
-def _arriving_low(settled: SettledTrip) -> Iterator[str]:
-    """Tell the first place that is reached with less than one bare day each, on foot half."""
+def _arriving_low(settled: SettledTrip) -> Iterator[_Reason]:
+    """Tell the place that is reached with least of one bare day each, on foot half a day."""
     demand = settled.journey.demand
     share = 0.5 if settled.trip.pace.travel is Travel.FOOT else 1.0
+    low = []
     for one in settled.stretches:
         if one.left_l is None or one.verdict in _TOO_LITTLE:
             continue
         least_l = share * demand.waiting_l_per_day(demand.heat.resting_in(one.travel))
         free_l = max(one.left_l - demand.always_l, 0.0)
         if free_l < least_l - _TOLERANCE_L:
-            yield (
-                f"At {one.end.label} (km {one.end.km:.1f}) the party arrives with"
+            low.append((free_l / least_l, free_l, one.end))
+    if low:
+        _, free_l, end = min(low, key=lambda one: one[:2])
+        yield (
+            "arriving low",
+            (
+                f"At {end.label} (km {end.km:.1f}) the party arrives with"
                 f" {rounded_down(free_l, 0.1):.1f} L to drink: less than"
                 f" {'half a' if share < 1.0 else 'one'} day for all."
-            )
-            return
+            ),
+        )
 
 
 def _help_is_too_far(setbacks: Setbacks) -> bool:
@@ -93,22 +118,22 @@ def _help_is_too_far(setbacks: Setbacks) -> bool:
     return wanted is not None and not wanted.enough
 
 
-def _waiting(setbacks: Setbacks, more: str) -> str:
+def _waiting(setbacks: Setbacks, why: str = "") -> _Reason:
     wanted = setbacks.sit_out.wanted
     if wanted is None:
         raise ValueError("nobody knows when help comes")
+    days = f"{rounded_up(wanted.days, 0.1):g}"
     return (
-        f"At km {wanted.km:.1f} help may take {rounded_up(wanted.days, 0.1):.1f} days: waiting asks"
-        f" for {rounded_up(wanted.asked_l, 0.1):.1f} L, and"
-        f" {rounded_down(wanted.carried_l, 0.1):.1f} L are carried there{_and(more)}."
+        "waiting",
+        (
+            f"At km {wanted.km:.1f} help may take {days} {'day' if days == '1' else 'days'}{why}:"
+            f" waiting asks for {rounded_up(wanted.asked_l, 0.1):.1f} L, and"
+            f" {rounded_down(wanted.carried_l, 0.1):.1f} L are carried there."
+        ),
     )
 
 
-def _and(more: str) -> str:
-    return f", {more}" if more else ""
-
-
-def _heat_beyond_limits(settled: SettledTrip) -> Iterator[str]:
+def _heat_beyond_limits(settled: SettledTrip) -> Iterator[_Reason]:
     """Tell days on which people would have to drink too much, or walk or ride too long an hour."""
     rides = settled.trip.pace.travel is Travel.VEHICLE
     hot = [
@@ -119,65 +144,109 @@ def _heat_beyond_limits(settled: SettledTrip) -> Iterator[str]:
     if hot:
         number, day = max(hot, key=lambda one: one[1].expected.shade_max_c)
         yield (
-            f"Day {number}: {rounded_up(day.expected.shade_max_c):.0f} °C. Do not move by day:"
-            " people cannot drink as much as they lose, or need more rest than the plan leaves"
-            " them (limits of US Army TB MED 507)."
+            "heat beyond limits",
+            (
+                f"Day {number}: {rounded_up(day.expected.shade_max_c):.0f} °C. Do not move by day:"
+                " people cannot drink as much as they lose, or need more rest than the plan leaves"
+                " them (limits of US Army TB MED 507)."
+            ),
         )
 
 
-def _only_if(settled: SettledTrip, setbacks: Setbacks | None) -> Iterator[str]:
+def _only_if(settled: SettledTrip, setbacks: Setbacks | None) -> Iterator[_Reason]:
     yield from (
-        f"The reserve is touched before {one.end.label} (km {one.end.km:.1f}):"
-        f" {rounded_up(one.missing_l, 0.1):.1f} L missing."
-        for one in settled.stretches
+        (
+            f"reserve before km {one.end.km:.1f}",
+            (
+                f"The reserve is touched before {one.end.label} (km {one.end.km:.1f}):"
+                f" {rounded_up(one.missing_l, 0.1):.1f} L missing."
+            ),
+        )
+        for one in worst_first(settled.stretches)
         if one.verdict is Verdict.INTO_RESERVE
     )
     if setbacks:
         yield from _no_way(settled, setbacks)
-    doubtful = [
-        one.source.name
-        for one in settled.passes
-        if one.call and one.judgement.certainty is Certainty.DOUBTFUL
-    ]
-    if doubtful:
-        yield f"The plan counts on doubtful water: {', '.join(doubtful)}."
+    yield from _doubtful(settled)
     if setbacks:
         yield from _running_short(setbacks.chance)
         yield from _help_in_time(settled, setbacks)
     if settled.trip.heat is None:
-        yield "No heat is given: the party may need much more to drink than the plan counts."
+        yield (
+            "no heat",
+            "No heat is given: the party may need much more to drink than the plan counts.",
+        )
     if settled.trip.depart is None:
-        yield "No date is given: which water there will be, and how hot it is, is not known."
+        yield (
+            "no date",
+            "No date is given: which water there will be, and how hot it is, is not known.",
+        )
 
 
-def _running_short(chance: Chance | None) -> Iterator[str]:
+def _doubtful(settled: SettledTrip) -> Iterator[_Reason]:
+    """Tell of doubtful water that counts: called at, or only for the longest way without water."""
+    counted = [
+        one
+        for one in settled.passes
+        if one.counted and one.judgement.certainty is Certainty.DOUBTFUL
+    ]
+    drawn_on = {(w.source.id, w.km) for end in settled.journey.ends for w in end.waters}
+    called = [one.source.name for one in counted if (one.source.id, one.km) in drawn_on]
+    passed = [one.source.name for one in counted if one.source.name not in called]
+    if called:
+        names = ", ".join(dict.fromkeys(called))
+        yield "doubtful water", f"The plan counts on doubtful water: {names}."
+    if passed:
+        yield (
+            "doubtful water passed by",
+            (
+                f"Doubtful water is counted, though the plan passes it by: {_some(passed)}. The"
+                " longest way without water and the ways on and back rest on it."
+            ),
+        )
+
+
+def _some(names: Sequence[str]) -> str:
+    """Name a few, and count the rest."""
+    names = list(dict.fromkeys(names))
+    more = f" and {len(names) - MOST_NAMED} more" if len(names) > MOST_NAMED else ""
+    return ", ".join(names[:MOST_NAMED]) + more
+
+
+def _running_short(chance: Chance | None) -> Iterator[_Reason]:
     if chance is None or chance.trials < LEAST_TRIALS:
-        yield f"The chance of running short is not known: it takes {LEAST_TRIALS} trials or more."
-    elif chance.short >= MAY_RUN_SHORT:
+        yield (
+            "chance not known",
+            f"The chance of running short is not known: it takes {LEAST_TRIALS} trials or more.",
+        )
+    elif chance.short_at_most >= MAY_RUN_SHORT:
         share = rounded_up(100.0 * chance.short)
-        yield f"In {share:.0f} of 100 trips like this one the water may run short."
+        yield "chance", f"In {share:.0f} of 100 trips like this one the water may run short."
 
 
-def _help_in_time(settled: SettledTrip, setbacks: Setbacks) -> Iterator[str]:
+def _help_in_time(settled: SettledTrip, setbacks: Setbacks) -> Iterator[_Reason]:
     if setbacks.sit_out.wanted is None:
         yield (
-            "Nobody knows when help comes: give help_days under [policy], or due_back and"
-            " search_days under [contact]."
+            "help not known",
+            (
+                "Nobody knows when help comes: give help_days under [policy], or due_back and"
+                " search_days under [contact]."
+            ),
         )
     elif settled.trip.contact.can_call and _help_is_too_far(setbacks):
-        yield _waiting(setbacks, "")
+        yield _waiting(setbacks)
 
 
-def _no_way(settled: SettledTrip, setbacks: Setbacks) -> Iterator[str]:
+def _no_way(settled: SettledTrip, setbacks: Setbacks) -> Iterator[_Reason]:
     """Name every uncertain source whose loss leaves neither a way on nor back."""
-    certain = {
-        one.source.id
-        for one in settled.passes
-        if one.call and one.judgement.certainty is Certainty.CERTAIN
-    }
-    for name in dict.fromkeys(
-        one.sources[0].name
+    sure = {one.source.id for one in settled.passes if one.call and one.judgement.is_sure}
+    alone = {
+        one.sources[0].id: one.sources[0]
         for one in setbacks.dry
-        if one.leaves_neither and len(one.sources) == 1 and one.sources[0].id not in certain
-    ):
-        yield f"If {name} is dry, there is no way to water, on or back."
+        if one.leaves_neither and len(one.sources) == 1 and one.sources[0].id not in sure
+    }
+    for source in alone.values():
+        yield (
+            no_way_point(source),
+            f"If {source.name} is dry, there is no way to water, on or back.",
+        )

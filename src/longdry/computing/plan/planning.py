@@ -13,6 +13,7 @@ from longdry.computing.fills.drawing import draws_of
 from longdry.computing.fills.filling import Filling
 from longdry.computing.fills.remarks import assumptions_of_fills, loads_of, warnings_of_fills
 from longdry.computing.fills.settled import SettledTrip, Water
+from longdry.computing.mends.headline import HeadlineSearch
 from longdry.computing.mends.search import mends_of
 from longdry.computing.plan.assumptions import assumptions_of, assumptions_of_days
 from longdry.computing.plan.days import DayTable
@@ -32,10 +33,11 @@ from longdry.computing.treating.treating import treating_of
 from longdry.computing.water.passes import warnings_of_swapped
 from longdry.model.assumption import Assumption
 from longdry.model.plan.fills import USUAL_FILL, FillWay
+from longdry.model.plan.headline import Headline
 from longdry.model.plan.least import LeastTable
 from longdry.model.plan.mends import Mends
 from longdry.model.plan.plan import Plan, PlanWarning
-from longdry.model.plan.setbacks import Setbacks, SitOut
+from longdry.model.plan.setbacks import Setbacks
 from longdry.model.plan.stops import PlannedStop, WithoutWater
 from longdry.model.plan.treating import TreatmentPlan
 from longdry.model.route import MeasuredRoute, Route
@@ -44,7 +46,6 @@ from longdry.model.trip.trip import Trip
 from longdry.model.trip.what_if import USUAL_INQUIRY, Inquiry
 from longdry.model.water.source import WaterLayer, WaterSource
 from longdry.model.words import CountOn
-from longdry.units import rounded_down, rounded_up
 
 
 def plan_trip(
@@ -73,7 +74,7 @@ def plan_trip(
     count_on
         How certain a source must be to end a stretch.
     fill
-        The habit of filling, and whether only whole containers are filled.
+        The way of filling, and whether only whole containers are filled.
     inquiry
         What is asked about what may go wrong.
     on_the_way
@@ -95,6 +96,7 @@ def plan_trip(
     near = _water_near(prepared, layer, count_on)
     settled = settled_trip(prepared, near, fill)
     carrying = container_results(settled, near, inquiry) if settled.filling else None
+    setbacks = carrying.setbacks if carrying else None
     days = DayTable(settled.journey, settled.passes, settled.stretches).rows()
     plan = Plan(
         measured=measured,
@@ -104,14 +106,14 @@ def plan_trip(
         stretches=settled.stretches,
         stops=stops_of(settled),
         days=days,
-        headline=headline_of(settled, carrying.setbacks if carrying else None),
+        headline=carrying.headline if carrying else headline_of(settled, None),
         most_to_carry=most_to_carry(settled.stretches),
         longest=extremes(settled.stretches),
         longest_without_water=longest_without_water(settled),
         warnings=gravest_first(
             [
                 *warnings_of(settled, layer),
-                *grave_warnings_of(settled, days),
+                *grave_warnings_of(settled, days, near, setbacks),
                 *(carrying.warnings_of_fills() if carrying else ()),
                 *warnings_of_swapped(measured, layer.sources, settled.passes),
                 *warnings_of_days(days, settled.journey.heat),
@@ -121,7 +123,7 @@ def plan_trip(
         assumptions=(
             *assumptions_of(measured, layer, settled.passes, prepared.trip, count_on),
             *(carrying.assumptions() if carrying else ()),
-            *assumptions_of_days(prepared),
+            *assumptions_of_days(settled.journey),
         ),
     )
     return carrying.added_to(plan) if carrying else plan
@@ -149,6 +151,7 @@ class ContainerResults:
     settled: SettledTrip
     filling: Filling
     setbacks: Setbacks
+    headline: Headline
     treating: TreatmentPlan | None
     mends: Mends
     least: LeastTable | None
@@ -187,30 +190,49 @@ def container_results(settled: SettledTrip, water: Water, inquiry: Inquiry) -> C
     if filling is None:
         raise ValueError("the trip names no containers")
     measured = settled.journey.prepared.measured
+    setbacks = _setbacks(settled, water, inquiry)
+    headline = headline_of(settled, setbacks)
+    usual = replace(inquiry, changes=())
     return ContainerResults(
         settled=settled,
         filling=filling,
-        setbacks=setbacks_of_plan(
-            settled.journey,
-            settled.stretches,
-            inquiry,
-            filling=filling,
-            known=Known(water.sources, settled.passes),
-        ),
+        setbacks=setbacks,
+        headline=headline,
         treating=treating_of(filling.chosen, filling.problem, settled.trip, measured),
-        mends=mends_of(settled, water, partial(settled_trip, fill=settled.fill)),
+        mends=mends_of(
+            settled,
+            water,
+            partial(_planned_again, settled),
+            HeadlineSearch(
+                headline, lambda again: headline_of(again, _setbacks(again, water, usual))
+            ),
+        ),
         least=least_litres(supplied(settled.journey, settled.stretches, settled.passes))
         if inquiry.least_litres
         else None,
     )
 
 
+def _setbacks(settled: SettledTrip, water: Water, inquiry: Inquiry) -> Setbacks:
+    return setbacks_of_plan(
+        settled.journey,
+        settled.stretches,
+        inquiry,
+        filling=settled.filling,
+        known=Known(water.sources, settled.passes),
+    )
+
+
+def _planned_again(before: SettledTrip, prepared: PreparedTrip, water: Water) -> SettledTrip:
+    """Plan a changed trip under the plan's own habit of filling, unless that is the change."""
+    fill, habit = before.fill, prepared.trip.policy.fill
+    if habit is not before.trip.policy.fill:
+        fill = replace(fill, habit=habit)
+    return settled_trip(prepared, water, fill)
+
+
 def warnings_of_setbacks(setbacks: Setbacks) -> list[PlanWarning]:
-    """Warn of single sources that life hangs on, and of help that comes too late."""
-    return [*_staked(setbacks), *_help_too_late(setbacks.sit_out)]
-
-
-def _staked(setbacks: Setbacks) -> list[PlanWarning]:
+    """Warn of single sources that life hangs on."""
     alone = [one for one in setbacks.dry if len(one.sources) == 1 and one.leaves_neither]
     names = _listed(one.sources[0].name for one in alone)
     if not names:
@@ -218,24 +240,6 @@ def _staked(setbacks: Setbacks) -> list[PlanWarning]:
     text = (
         f"If one of these is dry, the water carried takes the party neither on nor back: {names}."
         " Never stake a life on one uncertain source: make sure of it, or carry more."
-    )
-    return [PlanWarning(text, grave=True)]
-
-
-def _help_too_late(wait: SitOut) -> list[PlanWarning]:
-    wanted = wait.wanted
-    if wanted is None or wanted.enough:
-        return []
-    days = f"{rounded_up(wanted.days, 0.1):g}"
-    why = (
-        "there is no means of calling, and it is looked for only when it is overdue"
-        if wait.by_due_back
-        else "by the trip"
-    )
-    text = (
-        f"At km {wanted.km:.1f} help may take {days} {'day' if days == '1' else 'days'} ({why}):"
-        f" waiting for it asks for {rounded_up(wanted.asked_l, 0.1):.1f} L,"
-        f" and {rounded_down(wanted.carried_l, 0.1):.1f} L are carried there."
     )
     return [PlanWarning(text, grave=True)]
 
@@ -258,6 +262,7 @@ def stops_of(settled: SettledTrip) -> tuple[PlannedStop, ...]:
             treat_min=treat_min,
             leave_h=stay.leaves.hour,
             nights=stay.nights,
+            beside=end.beside,
         )
         for end, stay, (draw_min, treat_min) in calls
     )

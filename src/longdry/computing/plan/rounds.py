@@ -15,8 +15,14 @@ from functools import partial
 from longdry.computing.calls.dry_lists import dry_lists
 from longdry.computing.calls.groups import stretch_ends
 from longdry.computing.calls.lists import WorstFirst, list_of
-from longdry.computing.calls.neighbours import Calls, Neighbourhood, Planned, Worth
-from longdry.computing.calls.preferences import LEAST_FILL_DAYS, unkept, wishes_of
+from longdry.computing.calls.neighbours import Calls, Neighbourhood, Planned, Worth, best_of
+from longdry.computing.calls.preferences import (
+    LEAST_FILL_DAYS,
+    unkept,
+    why_beside,
+    why_passed,
+    wishes_of,
+)
 from longdry.computing.calls.search import best_ways
 from longdry.computing.calls.trouble import trouble_of
 from longdry.computing.fills.drawing import draw_minutes
@@ -31,7 +37,7 @@ from longdry.computing.treating.treating import effort_of, height_at
 from longdry.computing.water.opening import is_open_at
 from longdry.computing.water.passes import passes_of
 from longdry.model.plan.fills import Fill, FillWay
-from longdry.model.plan.stretch import DryStretch, StretchEnd
+from longdry.model.plan.stretch import DryStretch
 from longdry.model.trip.trip import Trip
 from longdry.model.water.passes import WaterPass
 from longdry.model.words import CountOn, FillHabit, Travel
@@ -70,6 +76,11 @@ class _Rounds:
         self.passes = _undated(prepared, water)
         self.calls: frozenset[float] = frozenset()
         """Km of the stops that the plan calls at."""
+        self.minutes_seen: dict[float, float] = {}
+        """Of each stop in the last plan that called there."""
+        self.musts: frozenset[float] = frozenset()
+        """Km of the stops that it must call at, whatever is drawn."""
+        self.told_to_pass: frozenset[float] = frozenset()
 
     def settle_standing(self) -> None:
         """Judge every pass on the day on which a party comes by that calls at all of them."""
@@ -104,7 +115,8 @@ class _Rounds:
                 return None
             bare = journey.stretches()
             if not self.prepared.trip.containers:
-                return SettledTrip(journey, self._told(journey), bare, bare, None, self.fill)
+                told = self._told(journey, bare)
+                return SettledTrip(journey, told, bare, bare, None, self.fill)
             filling = self._filled(journey, bare)
             if _gets_longer(journey, filling, self.minutes):
                 continue
@@ -112,7 +124,7 @@ class _Rounds:
             if idle := self._idle_call(journey, filling, stretches):
                 self.calls -= {idle}
                 continue
-            told = self._told(journey)
+            told = self._told(journey, stretches)
             return SettledTrip(journey, told, bare, stretches, filling, self.fill)
 
     def _everywhere(self) -> Journey:
@@ -130,12 +142,15 @@ class _Rounds:
         if settled is None:
             self._failed = trial
             return None
+        self.minutes_seen |= trial.minutes
         kept = frozenset(index for index, km in enumerate(self.kms) if km in trial.calls)
-        return Planned(kept, worth_of(kept, settled.journey, settled.stretches), settled)
+        idle = len(self.idle_calls(settled.journey, settled.filling)) if settled.filling else 0
+        worth = worth_of(kept, settled.journey, settled.stretches)
+        return Planned(kept, replace(worth, unkept=worth.unkept + idle), settled)
 
     def _may_be(self, worth_of: _WorthOf, calls: Calls) -> Worth:
-        """Return the worth of a plan by what the containers hold, each stop as short as can be."""
-        journey = _journey(self.prepared, self.passes, self.minutes, self._kms_of(calls))
+        """Return the worth of a plan by what the containers hold, stops as long as seen so far."""
+        journey = _journey(self.prepared, self.passes, self.minutes_seen, self._kms_of(calls))
         return worth_of(calls, journey, journey.stretches())
 
     def _worth(
@@ -144,7 +159,7 @@ class _Rounds:
         return Worth(
             list_of(stretches),
             dry_lists(journey, stretches),
-            unkept(everywhere, self.wishes, calls),
+            unkept(everywhere, self.wishes, calls, journey, stretches),
             trouble_of(journey, stretches),
         )
 
@@ -166,23 +181,25 @@ class _Rounds:
     def _idle_call(
         self, journey: Journey, filling: Filling, stretches: Sequence[DryStretch]
     ) -> float | None:
-        """Return the km of a call for nothing, or for less than a tenth of a day's water.
-
-        The latter only if nothing is worse without it.
-        """
-        least_l = LEAST_FILL_DAYS * day_l(journey.demand)
-        for number, (end, fills) in enumerate(
-            zip(journey.ends[1:-1], _fills_by_stop(filling)[1:], strict=True)
-        ):
-            stay = journey.itinerary.stays[number]
-            taken_l = sum(f.take_l for f in fills)
-            if end.km in self.musts or stay.nights or taken_l >= least_l:
-                continue
-            if taken_l <= 0.0 or self._is_no_worse_without(
-                end.km, stretches, dry_lists(journey, stretches)
-            ):
-                return end.km
+        """Return the km of a call for nothing, or of an idle one without which nothing is worse."""
+        if_dry = dry_lists(journey, stretches)
+        for km, taken_l in self.idle_calls(journey, filling):
+            if taken_l <= 0.0 or self._is_no_worse_without(km, stretches, if_dry):
+                return km
         return None
+
+    def idle_calls(self, journey: Journey, filling: Filling) -> list[tuple[float, float]]:
+        """Return km and litres of the calls for less than a tenth of a day, nobody's wish."""
+        least_l = LEAST_FILL_DAYS * day_l(journey.demand)
+        stops = zip(
+            journey.ends[1:-1], journey.itinerary.stays, fills_by_stop(filling)[1:], strict=True
+        )
+        taken = [
+            (end.km, sum(fill.take_l for fill in fills))
+            for end, stay, fills in stops
+            if not (end.km in self.musts or stay.nights)
+        ]
+        return [(km, litres) for km, litres in taken if litres < least_l]
 
     def _is_no_worse_without(
         self, km: float, stretches: Sequence[DryStretch], if_dry: tuple[WorstFirst, ...]
@@ -190,37 +207,41 @@ class _Rounds:
         journey = _journey(self.prepared, self.passes, self.minutes, self.calls - {km})
         bare = journey.stretches()
         without = stretches_as_filled(bare, self._filled(journey, bare))
-        return list_of(without) <= list_of(stretches) and dry_lists(journey, without) <= if_dry
+        mine = Worth(list_of(stretches), if_dry, 1, 0.0)
+        return bool(best_of([mine, Worth(list_of(without), dry_lists(journey, without), 0, 0.0)]))
 
-    def _told(self, journey: Journey) -> tuple[WaterPass, ...]:
+    def _told(self, journey: Journey, stretches: Sequence[DryStretch]) -> tuple[WaterPass, ...]:
         """Return the passes with which of them are called at, and why the others are not."""
         called = {_key(end.water): end for end in journey.ends if end.water}
         beside = {_key(one): end for end in journey.ends for one in end.waters}
-        return tuple(
-            replace(one, call=True)
-            if _key(one) in called
-            else replace(one, passed_by_because=self._why_passed(one, beside.get(_key(one))))
-            if one.counted
-            else one
-            for one in self.passes
-        )
 
-    def _why_passed(self, water: WaterPass, stop: StretchEnd | None) -> str:
-        if stop is not None:
-            return f"drawn on at the stop of {stop.label}"
-        here = self.prepared.trip.here
-        if here is not None and water.km <= here.km:
-            return "it lies behind"
-        if water.km in self.told_to_pass:
-            return "the trip says so"
-        if water.way_km >= ON_THE_WAY_KM:
-            return (
-                f"its way of {water.way_km:.1f} km off the route and back costs more than it saves"
-            )
-        return "what is carried lasts to the next call"
+        def told(one: WaterPass) -> WaterPass:
+            if not one.counted:
+                return one
+            if _key(one) in called:
+                return replace(one, call=True)
+            if stop := beside.get(_key(one)):
+                return replace(one, passed_by_because=why_beside(stop))
+            here = self.prepared.trip.here
+            if here is not None and one.km <= here.km:
+                return replace(one, passed_by_because="it lies behind")
+            because = why_passed(one, stretches, is_told=one.km in self.told_to_pass)
+            return replace(one, passed_by_because=because)
+
+        return tuple(told(one) for one in self.passes)
 
 
-ON_THE_WAY_KM = 0.5
+def settled_without(settled: SettledTrip, water: Water, km: float) -> SettledTrip | None:
+    """Settle dates, stops and fills along the calls of a plan but for the one at a km.
+
+    None where another call loses its standing by that.
+    """
+    rounds = _Rounds(settled.journey.prepared, water, settled.fill)
+    rounds.out = {_key(one): one.why_not for one in settled.passes if not one.counted}
+    rounds.passes = settled.passes
+    rounds.calls = frozenset(end.km for end in settled.journey.ends[1:-1]) - {km}
+    rounds.musts = rounds.calls
+    return rounds.along_the_calls()
 
 
 def habit_of(trip: Trip, fill: FillWay) -> FillHabit:
@@ -331,10 +352,10 @@ def minutes_by_stop(settled: SettledTrip) -> list[tuple[float, float]]:
 
 
 def _minutes_at_stops(journey: Journey, filling: Filling) -> list[tuple[float, float]]:
-    return [_minutes_at(fills, journey) for fills in _fills_by_stop(filling)[1:]]
+    return [_minutes_at(fills, journey) for fills in fills_by_stop(filling)[1:]]
 
 
-def _fills_by_stop(filling: Filling) -> list[list[Fill]]:
+def fills_by_stop(filling: Filling) -> list[list[Fill]]:
     """Return the fills of each stop, one for each of its waters."""
     groups: list[list[Fill]] = []
     first = 0

@@ -1,8 +1,7 @@
 """What the party must read before it leaves, the gravest first.
 
-Also here:
-
-- what the party must read about its days: heat beyond all drinking, and arrivals in the dark.
+Of the whole plan, of its stretches, and of its days: heat beyond all drinking, arrivals in the
+dark.
 """
 
 from __future__ import annotations
@@ -17,12 +16,11 @@ from longdry.computing.needs.rates import is_drinking
 from longdry.computing.route.chainage import STRAIGHT_LEG_KM
 from longdry.computing.route.jumps import warnings_of_jumps
 from longdry.computing.stretches.journey import Journey
-from longdry.computing.stretches.verdicts import worst_first
 from longdry.computing.water.certainty import warnings_about_sources
 from longdry.model.plan.days import TravelDay
 from longdry.model.plan.heat_day import HeatRemark, RemarkKind
 from longdry.model.plan.plan import PlanWarning
-from longdry.model.plan.stretch import DryStretch
+from longdry.model.plan.stretch import DryStretch, worst_first
 from longdry.model.route import MeasuredRoute
 from longdry.model.trip.trip import Trip
 from longdry.model.water.source import WaterLayer
@@ -39,12 +37,12 @@ TOLD_COST_KM = 0.1
 def warnings_of(settled: SettledTrip, layer: WaterLayer) -> tuple[PlanWarning, ...]:
     """Gather every warning of a plan."""
     stretches, journey, filling = settled.stretches, settled.journey, settled.filling
-    measured = journey.prepared.measured
+    measured, always_l = journey.prepared.measured, journey.demand.always_l
     return gravest_first(
         [
             *_no_containers(journey.trip),
             *_no_water(settled),
-            *(w for stretch in worst_first(stretches) for w in _not_clear(stretch)),
+            *(w for stretch in worst_first(stretches) for w in _not_clear(stretch, always_l)),
             *(w for stretch in stretches for w in _past_own_limit(stretch, journey.trip)),
             *_held_back(stretches, filling),
             *_ways_that_cost_more(stretches),
@@ -93,18 +91,24 @@ def _no_water(settled: SettledTrip) -> list[PlanWarning]:
     return [PlanWarning(text, grave=True)]
 
 
-def _not_clear(stretch: DryStretch) -> list[PlanWarning]:
+def _not_clear(stretch: DryStretch, always_l: float) -> list[PlanWarning]:
     if stretch.verdict in {Verdict.CLEAR, Verdict.NO_CONTAINERS}:
         return []
     text = (
         f"Stretch {stretch.number}, {named_stretch(stretch)}, is {_in_words(stretch)}:"
         f" {rounded_up(stretch.length_km, 0.1):.1f} km and {rounded_up(stretch.days, 0.1):.1f} days"
-        f" without water to drink,"
-        f" {_up_l(stretch.missing_l)} L missing for need and reserve."
-        f" {_still_does(stretch)}"
+        f" without water to drink, {missing_words(stretch, _up_l(stretch.missing_l))}."
+        f" {_still_does(stretch, always_l)}"
     )
     grave = stretch.verdict is not Verdict.INTO_RESERVE
     return [PlanWarning(text, stretch=stretch.number, grave=grave, of_verdict=True)]
+
+
+def missing_words(stretch: DryStretch, litres: str) -> str:
+    """Tell what a stretch that is not clear lacks: never that nothing is missing."""
+    if stretch.missing_l <= 0.0:
+        return "no litres missing of its own: other stretches hold it back"
+    return f"{litres} L missing for need and reserve"
 
 
 def _up_l(litres: float) -> str:
@@ -121,11 +125,11 @@ def _in_words(stretch: DryStretch) -> str:
     }[stretch.verdict]
 
 
-def _still_does(stretch: DryStretch) -> str:
+def _still_does(stretch: DryStretch, always_l: float) -> str:
     if stretch.held_back:
         return "See what holds it back."
     if stretch.ration_that_does is None:
-        bare_l = stretch.needs[-1].need.total_l
+        bare_l = stretch.needs[-1].need.total_l + always_l
         return f"Even the bare ration lacks {_up_l(bare_l - stretch.available_l)} L."
     return f"It would do on the {stretch.ration_that_does} ration, with no reserve promised."
 

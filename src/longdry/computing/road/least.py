@@ -17,7 +17,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from longdry.computing.clock.clock import Call
-from longdry.computing.clock.day_rules import Moment
+from longdry.computing.clock.day_rules import Moment, hours_until_open
 from longdry.computing.needs.needs import WaterDemand
 from longdry.computing.needs.rates import RATIONS
 from longdry.computing.setbacks.giving import water_behind
@@ -157,7 +157,7 @@ class _Onward:
         for place in range(self.index + 1, self.plan.last + 1):
             call = self.plan.call(place)
             travel, arrived = self.clock.onward(now, here, call, vain=vain)
-            opens_h = self.clock.wait_h(call, arrived.hour)
+            opens_h = hours_until_open(call.open_h, arrived.hour)
             if opens_h <= self.clock.rules.longest_wait_h:
                 return self._waiting(travel, opens_h, call.km, arrived.day)
             vain.append(call)

@@ -145,8 +145,8 @@ def _fault_of(bridge: Bridge) -> Fault:
         where=f"km {bridge.km:.1f}",
         what=f"the line breaks off and goes on {bridge.length_km:.1f} km away, "
         f"more than the {LONGEST_BRIDGE_KM:.0f} km that are bridged",
-        mend="which part was meant? Name it with --track NAME, or --track '#1#2' for the second"
-        " segment of the first track, or draw the missing part",
+        mend="draw the missing part; or plan what lies on one side alone: --track 'NAME#1' is the"
+        " first unbroken part of the line called NAME, '#1#2' the second of the first line",
     )
 
 

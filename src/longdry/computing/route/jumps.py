@@ -9,23 +9,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-import numpy as np
-
 from longdry.errors import Fault
-from longdry.model.arrays import FloatArray, IntArray
+from longdry.geodesy import LONGEST_TIMED_JUMP_KM, jump_legs
+from longdry.model.arrays import FloatArray
 from longdry.model.plan.plan import PlanWarning
 from longdry.model.route import MeasuredRoute, Route
 from longdry.model.water.passes import WaterPass
 from longdry.units import rounded_up
 
-LEAST_JUMP_KM = 2.0
-"""No shorter leg is a jump, however close the points lie around it."""
-TIMES_ITS_NEIGHBOURS = 20.0
-"""So many times the median of the ten legs around it. Assumption, no source."""
-_ON_EACH_SIDE = 5
-_LEAST_NEIGHBOURS = 4
-LONGEST_TIMED_JUMP_KM = 20.0
-"""A wider one in a recording is another journey, as a break between parts is."""
 _MOST_TOLD = 10
 
 
@@ -44,42 +35,6 @@ class Jump:
     def to_km(self) -> float:
         """Where it ends."""
         return self.km + self.length_km
-
-
-def jump_legs(leg_km: FloatArray, part_starts: IntArray) -> IntArray:
-    """Return, ascending, the legs that are jumps: shape (m,).
-
-    A leg of over 2 km and at least 20 times the median of the ten around it (fewer at the ends of
-    the line); the bridge of a break between parts is none.
-
-    Parameters
-    ----------
-    leg_km
-        Shape (n - 1,).
-    part_starts
-        Index of the first point of each unbroken part.
-
-    Examples
-    --------
-    >>> legs = np.array([0.1, 0.1, 0.1, 5.0, 0.1, 0.1])
-    >>> jump_legs(legs, np.array([0])).tolist(), jump_legs(np.full(6, 5.0), np.array([0])).tolist()
-    ([3], [])
-    >>> jump_legs(np.array([]), np.array([0])).tolist()
-    []
-    """
-    far = np.flatnonzero(leg_km > LEAST_JUMP_KM)
-    far = np.setdiff1d(far, part_starts - 1)
-    steps = np.concatenate([np.arange(-_ON_EACH_SIDE, 0), np.arange(1, _ON_EACH_SIDE + 1)])
-    jumps = [leg for leg in far.tolist() if _is_jump(leg_km, leg, steps)]
-    return np.array(jumps, dtype=np.int64)
-
-
-def _is_jump(leg_km: FloatArray, leg: int, steps: IntArray) -> bool:
-    around = leg + steps
-    around = around[(around >= 0) & (around < leg_km.size)]
-    if around.size < _LEAST_NEIGHBOURS:
-        return False
-    return bool(leg_km[leg] >= TIMES_ITS_NEIGHBOURS * float(np.median(leg_km[around])))
 
 
 def jumps_of(route: Route, leg_km: FloatArray, chainage_km: FloatArray) -> tuple[Jump, ...]:
@@ -112,7 +67,7 @@ def _fault_of(jump: Jump) -> Fault:
         f"the recording jumps {jump.length_km:.1f} km between two points, more than the"
         f" {LONGEST_TIMED_JUMP_KM:.0f} km that are bridged"
     )
-    mend = "cut the recording there and name both parts with --track, or draw the missing part"
+    mend = "draw the missing part, or make it two routes and plan each by itself"
     return Fault(f"km {jump.km:.1f}", what, mend)
 
 

@@ -9,6 +9,7 @@ from longdry.model.route import Bridge, MeasuredRoute
 from longdry.model.trip.heat import TripHeat
 from longdry.model.trip.named_pass import named_pass
 from longdry.model.trip.trip import PaceSection, PinnedCamp, Trip
+from longdry.model.trip.what_if import Change, Delay
 
 
 def mirrored_route(measured: MeasuredRoute) -> MeasuredRoute:
@@ -37,6 +38,7 @@ def mirrored_trip(trip: Trip, length_km: float) -> Trip:
         pace=dataclasses.replace(trip.pace, sections=sections[::-1]),
         camps=tuple(_mirrored_camp(camp, length_km) for camp in trip.camps),
         heat=_mirrored_heat(trip.heat, length_km) if trip.heat else None,
+        what_ifs=tuple(_mirrored_change(change, length_km) for change in trip.what_ifs),
         policy=dataclasses.replace(
             trip.policy,
             call_at=tuple(_mirrored_name(name, length_km) for name in trip.policy.call_at),
@@ -49,6 +51,12 @@ def _mirrored_name(name: str, length_km: float) -> str:
     """Turn the km of SOURCE@KM."""
     named = named_pass(name)
     return name if named.km is None else f"{named.source}@{length_km - named.km:.3f}"
+
+
+def _mirrored_change(change: Change, length_km: float) -> Change:
+    if not isinstance(change, Delay) or change.km is None:
+        return change
+    return dataclasses.replace(change, km=max(length_km - change.km, 0.0))
 
 
 def _mirrored_heat(heat: TripHeat, length_km: float) -> TripHeat:

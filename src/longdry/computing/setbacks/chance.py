@@ -32,6 +32,9 @@ from longdry.model.arrays import FloatArray, IntArray
 from longdry.model.plan.setbacks import Chance, StretchChance
 from longdry.model.words import IfDry
 
+STANDARD_ERRORS = 2.0
+"""By which a figure may be too low: 1 simulation in 44 is farther off (normal distribution)."""
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Draws:
@@ -87,6 +90,7 @@ def chance_of_short(
         short,
         turned,
         max(error, error_of_turning),
+        min(short + STANDARD_ERRORS * error, 1.0),
         by_stretch,
         trials,
         seed,
@@ -179,7 +183,7 @@ class _Walk:
         self._use(stop, (part * now_l, day_l, part * days), ~self.turned)
 
     def _call_at(self, stretch: int, water: Passed, is_wet: BoolArray) -> None:
-        """Call at water that the plan passes by, where less is left than the way on asks for."""
+        """Call at water that the plan passes by, where less is left than is needed."""
         calls = ~self.turned & (self._left_l < water.rest_l - TOLERANCE_L)
         if water.gives_l <= 0.0 or not calls.any():
             return
@@ -235,7 +239,7 @@ def _rests_on(plan: SuppliedPlan, chances: Mapping[str, float], spread: Spread) 
         f"of {spread.delay_days:g} {days} to a day on the way. The party fills up to the plan "
         "wherever a source gives so much, takes nothing where it is closed at that pace or gives "
         f"less than a litre a head, saves only after a dry source, and {at_dry}. It calls at water "
-        "that the plan passes by only where it has less than the way on asks for. Grades, hours "
+        "that the plan passes by only where it has less than it needs. Grades, hours "
         "after a delay, and faults of the layer are left out. A comparison of plans, not a "
         "forecast."
     )

@@ -1,12 +1,9 @@
-"""What must be carried so that any one uncertain source may be dry.
+"""What must be carried so that any one uncertain source may be dry, and the fills that carry it.
 
 On finding it dry the party goes on to the next water or, where `if_dry` lets it, back to the last,
 whichever asks for less, on the bare ration and with the margin of turning back; the reserve may be
-used. Up to the dry source it lives on the full ration.
-
-Also here:
-
-- a fill problem that asks for so much.
+used. Up to the dry source it lives on the full ration. A fill problem is then made to ask for so
+much.
 """
 
 from __future__ import annotations
@@ -24,15 +21,13 @@ from longdry.computing.stretches.verdicts import TOLERANCE_L
 from longdry.model.plan.setbacks import DryProof
 from longdry.model.water.passes import WaterPass
 from longdry.model.water.source import WaterSource
-from longdry.model.words import Certainty, IfDry, Ration
+from longdry.model.words import IfDry, Ration
 
 
 def uncertain_ids(plan: SuppliedPlan) -> frozenset[str]:
-    """Return the ids of the sources that are not certain at one of their stops at least."""
+    """Return the ids of the sources that are not sure at one of their stops at least."""
     waters = (water for end in plan.ends[1:-1] for water in end.waters)
-    return frozenset(
-        water.source.id for water in waters if water.judgement.certainty is not Certainty.CERTAIN
-    )
+    return frozenset(water.source.id for water in waters if not water.judgement.is_sure)
 
 
 def safe_floor(

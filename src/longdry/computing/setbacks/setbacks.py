@@ -68,8 +68,10 @@ def setbacks_of_plan(
     trip, carried = journey.trip, carried_of(filling) if filling else None
     dry = dry_sources(plan)
     named = PlanUnderChange(plan, carried, trip.origin or "what if")
-    changes = what_ifs(named, (*standard_changes(plan), *_ahead_of(plan, trip.what_ifs)))
-    changes += what_ifs(replace(named, origin=inquiry.origin), inquiry.changes)
+    usual = tuple(dict.fromkeys((*standard_changes(plan), *_ahead_of(plan, trip.what_ifs))))
+    asked = tuple(one for one in dict.fromkeys(inquiry.changes) if one not in usual)
+    changes = what_ifs(named, usual)
+    changes += what_ifs(replace(named, origin=inquiry.origin), asked)
     back_days = trip.policy.back_by_days
     wait = sit_out(plan)
     return Setbacks(

@@ -9,21 +9,21 @@ from __future__ import annotations
 import datetime as dt
 
 from longdry.model.water.passes import WaterPass
-from longdry.model.water.source import Found, WaterSource
-from longdry.model.words import SOURCE_KINDS, Certainty
+from longdry.model.water.source import WET, WaterSource
+from longdry.model.words import SOURCE_KINDS, known_kind
 
-RAIN_FED = frozenset({"creek", "pool", "soak", "dam", "rockhole"})
+RAIN_FED = frozenset({"creek", "pool", "soak", "dam"})
 _SURE = frozenset({"tap", "bore"})
 _SURE_ONCE_SEEN = "tank"
 SEEN_WITHIN_DAYS = 365
 
 
 def is_rain_fed(water: WaterPass) -> bool:
-    """Whether rain alone fills a source; so is one of unknown kind that is not certain."""
+    """Whether rain alone fills a source; so is one of unknown kind that is not sure."""
     kind = kind_of(water.source)
     if kind in RAIN_FED:
         return True
-    return kind not in SOURCE_KINDS and water.judgement.certainty is not Certainty.CERTAIN
+    return kind not in SOURCE_KINDS and not water.judgement.is_sure
 
 
 def is_sure(source: WaterSource, on: dt.date | None) -> bool:
@@ -39,8 +39,13 @@ def is_sure(source: WaterSource, on: dt.date | None) -> bool:
 
 
 def kind_of(source: WaterSource) -> str:
-    """Return the kind as it is compared."""
-    return (source.kind or "").strip().casefold()
+    """Return the kind as it is compared: ours where a usual word means it, else as it is written.
+
+    >>> kind_of(WaterSource("r", "R", 0.0, 0.0, kind="Rock hole"))
+    'pool'
+    """
+    plain = (source.kind or "").strip().casefold()
+    return known_kind(plain) or plain
 
 
 def _was_wet_within_a_year(source: WaterSource, on: dt.date | None) -> bool:
@@ -49,5 +54,5 @@ def _was_wet_within_a_year(source: WaterSource, on: dt.date | None) -> bool:
         return False
     latest = max(before, key=lambda visit: visit.on)
     same_day = [visit for visit in before if visit.on == latest.on]
-    was_wet = all(visit.found in (Found.FLOWING, Found.LOW) for visit in same_day)
+    was_wet = all(visit.found in WET for visit in same_day)
     return was_wet and (on - latest.on).days <= SEEN_WITHIN_DAYS

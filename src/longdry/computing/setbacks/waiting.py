@@ -1,9 +1,7 @@
 """How long the party can wait where it stands, on the bare ration, resting in shade.
 
-Also here:
-
-- what is published about people who are stranded, read at the place where waiting is shortest.
-- expected survival of people who are stranded: a published table, never a planning allowance.
+And what is published about the survival of people who are stranded, read at the place where waiting
+is shortest: never a planning allowance.
 """
 
 from __future__ import annotations

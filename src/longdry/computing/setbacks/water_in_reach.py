@@ -24,7 +24,6 @@ from longdry.computing.setbacks.sure_water import is_sure
 from longdry.computing.setbacks.ways import Way, way_between
 from longdry.model.plan.stretch import StretchEnd
 from longdry.model.water.passes import WaterPass
-from longdry.model.words import Certainty
 
 
 class Reached(NamedTuple):
@@ -128,7 +127,7 @@ def certain_passed(plan: SuppliedPlan, up_to_km: float) -> list[StretchEnd]:
         for end in plan.passed
         if end.km <= up_to_km
         and end.water
-        and (end.water.judgement.certainty is Certainty.CERTAIN or _gave_water(plan, end.water))
+        and (end.water.judgement.is_sure or _gave_water(plan, end.water))
         and wet_sources(plan, end)
     ]
 

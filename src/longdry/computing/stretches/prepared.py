@@ -127,6 +127,10 @@ def _is_behind(camp: Camp, here: Here) -> bool:
     return camp.km <= here.km + near_km
 
 
+LAST_MINUTES_H = 0.25
+"""So near the end nobody camps, whatever the reserve; common practice, no source."""
+
+
 def day_rules(measured: MeasuredRoute, trip: Trip, clocks: LocalTime) -> DayRules:
     """Return the rules of the trip's days; a longer day only where the reserve is a day's."""
     pace = trip.pace
@@ -142,6 +146,7 @@ def day_rules(measured: MeasuredRoute, trip: Trip, clocks: LocalTime) -> DayRule
         hours_per_day=pace.hours_per_day,
         break_h=pace.break_h,
         longer_day_h=pace.longer_day_h if trip.policy.reserve_days >= 1.0 else 0.0,
+        last_minutes_h=min(pace.longer_day_h, LAST_MINUTES_H),
         shorter_day_h=pace.shorter_day_h,
         longest_wait_h=trip.policy.longest_wait_h,
         dark_from=dark_from or never_dark,

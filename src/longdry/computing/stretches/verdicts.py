@@ -1,9 +1,4 @@
-"""What becomes of a stretch with what can be on board.
-
-Also here:
-
-- which of two is worse for the party.
-"""
+"""What becomes of a stretch with what can be carried, and which of two is worse for the party."""
 
 from __future__ import annotations
 
@@ -11,7 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 
 from longdry.model.plan.plan import Longest
 from longdry.model.plan.setbacks import WhatIf
-from longdry.model.plan.stretch import DryStretch, RationNeed
+from longdry.model.plan.stretch import DryStretch, RationNeed, worst_first
 from longdry.model.trip.party import Container
 from longdry.model.trip.trip import Trip
 from longdry.model.words import VERDICTS_WORST_FIRST, FillTo, Ration, Verdict
@@ -94,7 +89,7 @@ def verdict_of_litres(
 
 
 def ration_that_does(needs: Sequence[RationNeed], available_l: float) -> Ration | None:
-    """Return the fullest ration whose need is within what can be on board."""
+    """Return the fullest ration whose need is within what can be carried."""
     return fullest_that_does({one.ration: one.need.total_l for one in needs}, available_l)
 
 
@@ -118,16 +113,6 @@ def extremes(stretches: Sequence[DryStretch]) -> Longest:
 def severity(verdict: Verdict) -> int:
     """Rank a verdict: the larger, the worse."""
     return -VERDICTS_WORST_FIRST.index(verdict)
-
-
-def worst_first(stretches: Sequence[DryStretch]) -> list[DryStretch]:
-    """Sort by verdict, then by litres missing, then by litres to spare."""
-    return sorted(stretches, key=_badness)
-
-
-def _badness(stretch: DryStretch) -> tuple[int, float, float]:
-    spare_l = stretch.available_l - stretch.need.total_l - stretch.reserve_l
-    return (VERDICTS_WORST_FIRST.index(stretch.verdict), -stretch.missing_l, spare_l)
 
 
 def worst_verdict(verdicts: Iterable[Verdict]) -> Verdict:

@@ -36,10 +36,7 @@ BLEACH_WAIT_MINUTES = 30.0
 _IN_ALL = ("salts", "metals", "most chemicals", "toxins of blue-green algae")
 _SOURCE = "CDC; EPA (2017), emergency disinfection of drinking water"
 _LIMITS = {
-    TreatMethod.BOIL: (
-        *_IN_ALL,
-        "boiling may even raise the toxins of blue-green algae",
-    ),
+    TreatMethod.BOIL: (*_IN_ALL[:-1], f"{_IN_ALL[-1]}, which boiling may even raise"),
     TreatMethod.CHLORINE_TABLETS: (
         "Cryptosporidium",
         "anything in very cloudy water (above 100 NTU)",

@@ -24,9 +24,9 @@ from longdry.computing.water.priors import (
     prior_of,
 )
 from longdry.model.plan.plan import PlanWarning
-from longdry.model.water.notes import doubts_in
+from longdry.model.water.notes import doubts_in, words_against
 from longdry.model.water.passes import Judgement, WaterPass
-from longdry.model.water.source import FOUND_WORST_LAST, Found, Visit, WaterSource
+from longdry.model.water.source import FOUND_WORST_LAST, WET, Found, Visit, WaterSource
 from longdry.model.words import Certainty, known_kind
 
 BELOW_THE_BOUND = 0.2
@@ -41,7 +41,6 @@ FRESH_WEIGHT = 0.5
 MOST_NOTES = 10
 _SEEN_ONLY = ("creek", "soak", "pool")
 """Kinds that no months make likely: somebody must have found water there."""
-_WET = (Found.FLOWING, Found.LOW)
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +54,7 @@ class WeighedVisit:
     @property
     def wet(self) -> bool:
         """Whether the party could have had water: low counts, unreachable does not."""
-        return self.visit.found in _WET
+        return self.visit.found in WET
 
 
 def visit_weight(age_days: float, half_life_days: float) -> float:
@@ -83,14 +82,14 @@ def weighed_visits(source: WaterSource, on: dt.date | None) -> tuple[WeighedVisi
     notes = (
         visit
         for visit in ordered
-        if visit.found not in _WET
+        if visit.found not in WET
         or (visit is worst_of_day[visit.on] and (on is None or visit.on <= on))
     )
     return tuple(WeighedVisit(visit, _weight(source, visit, on)) for visit in notes)
 
 
 def _weight(source: WaterSource, visit: Visit, on: dt.date | None) -> float:
-    wet = visit.found in _WET
+    wet = visit.found in WET
     if on is None:
         return 0.0 if wet else 1.0
     other_season = source.months is not None and (
@@ -137,7 +136,23 @@ def judge_source(source: WaterSource, on: dt.date | None) -> Judgement:
     word, why = _of_a_cache(source, word, why)
     why = _joined_words(why, _strange_kind(source))
     by_hand = source.certainty is not None
-    return Judgement(word, chance, lower_bound, why, by_hand=by_hand, on_word_alone=word_alone)
+    is_sure = word is Certainty.CERTAIN and (not by_hand or _is_known(lower_bound, visits))
+    return Judgement(
+        word,
+        chance,
+        lower_bound,
+        why,
+        by_hand=by_hand,
+        is_sure=is_sure,
+        on_word_alone=word_alone,
+    )
+
+
+def _is_known(lower_bound: float, visits: Sequence[WeighedVisit]) -> bool:
+    """Whether more than a word says that there is water: the visits, or the last one, if fresh."""
+    last = visits[-1] if visits else None
+    was_wet_lately = last is not None and last.wet and last.weight >= FRESH_WEIGHT
+    return lower_bound >= CERTAIN_FROM or was_wet_lately
 
 
 def chance_and_bound(prior: Prior, visits: tuple[WeighedVisit, ...]) -> tuple[float, float]:
@@ -188,7 +203,7 @@ def _word_alone_words(visits: tuple[WeighedVisit, ...]) -> str:
 
 
 def _left_out_words(source: WaterSource, on: dt.date | None) -> str:
-    wet = [visit for visit in source.visits if visit.found in _WET]
+    wet = [visit for visit in source.visits if visit.found in WET]
     if on is None:
         return "no date of the trip, so visits that found water say nothing" if wet else ""
     later = [visit for visit in wet if visit.on > on]
@@ -246,12 +261,35 @@ def warnings_about_sources(passes: Sequence[WaterPass]) -> list[PlanWarning]:
     []
     """
     counted = {water.source.id: water for water in passes if water.counted}
-    return [*_dry_by_visit(counted.values()), *_notes_to_read(counted.values())]
+    return [
+        *_dry_by_visit(counted.values()),
+        *_notes_against(counted.values()),
+        *_notes_to_read(counted.values()),
+    ]
+
+
+def _notes_against(counted: Iterable[WaterPass]) -> list[PlanWarning]:
+    """Warn gravely of a source whose note says that its water is worse than its grade."""
+    found = []
+    for water in counted:
+        source = water.source
+        if said := words_against(source.grade, source.note):
+            found.append(f'{source.name} ({source.trusted_grade}) "{"; ".join(said)}"')
+    if not found:
+        return []
+    left = len(found) - MOST_NOTES
+    rest = f" and {left} more" if left > 0 else ""
+    notes = "A note speaks" if len(found) == 1 else f"{len(found)} notes speak"
+    text = (
+        f"{notes} against the grade that the plan reckons with: settle which is true before"
+        f" anybody drinks there. {', '.join(found[:MOST_NOTES])}{rest}."
+    )
+    return [PlanWarning(text, grave=True)]
 
 
 def _notes_to_read(counted: Iterable[WaterPass]) -> list[PlanWarning]:
     """Quote, once, the notes of counted sources that speak of drought, locks or bad water."""
-    asking = [(water.source.name, doubts_in(water.source.note)) for water in counted]
+    asking = [(water.source.name, _doubts_of(water.source)) for water in counted]
     quoted = [f'{name} "{"; ".join(doubts)}"' for name, doubts in asking if doubts]
     if not quoted:
         return []
@@ -264,6 +302,12 @@ def _notes_to_read(counted: Iterable[WaterPass]) -> list[PlanWarning]:
         f" read {them} and ask. {', '.join(quoted[:MOST_NOTES])}{rest}."
     )
     return [PlanWarning(text)]
+
+
+def _doubts_of(source: WaterSource) -> tuple[str, ...]:
+    """Return what a note asks beyond what speaks against the grade, which is told before."""
+    against = words_against(source.grade, source.note)
+    return tuple(doubt for doubt in doubts_in(source.note) if doubt not in against)
 
 
 def _dry_by_visit(counted: Iterable[WaterPass]) -> list[PlanWarning]:

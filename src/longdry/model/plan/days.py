@@ -41,7 +41,7 @@ class TravelDay:
     arrives_after_dark: bool = False
     """Whether the sun is more than 6 degrees below the horizon by then."""
     used_l: float | None = None
-    """Taken from what is on board that day; None where the trip names no containers."""
+    """Taken from what is carried that day; None where the trip names no containers."""
     on_board_l: float | None = None
     """At midnight, or at the end of the trip, by the fill plan."""
     sources: tuple[str, ...] = ()

@@ -67,7 +67,7 @@ class Leg:
     lean: GradeNeed
     bare: GradeNeed
     reserve: GradeNeed
-    """What must still be on board at its end."""
+    """What must still be carried at its end."""
     treat_l: float | None = None
     """What can be treated on the way, at the time of use; None: as much as wanted."""
     reserve_treat_l: float | None = None
@@ -110,7 +110,7 @@ class FillProblem:
 
 @dataclass(frozen=True, slots=True)
 class OnBoard:
-    """Litres on board by grade."""
+    """Litres carried by grade."""
 
     potable_l: float
     treat_l: float
@@ -172,7 +172,7 @@ class Fill:
     drawn_off: tuple[VesselLevel, ...]
     """Litres that come out of containers here, decanting aside: left at the stop, or treated."""
     left_l: float
-    """On board on arrival, not wanted on the way on: used up or left at the stop."""
+    """Carried on arrival, not wanted on the way on: used up or left at the stop."""
     cleaned: tuple[str, ...]
     """Containers that must be cleaned before the water goes in."""
     arriving: OnBoard
@@ -223,7 +223,7 @@ class FillObjective(NamedTuple):
     order: int
     """Severity (0 clear to 4 too long) of leg k times 5**k: of equal ones, the worse come first."""
     litre_m: int
-    """Litres on board times the way, in half millilitre-metres: mean of leaving and arriving."""
+    """Litres carried times the way, in half millilitre-metres: mean of leaving and arriving."""
     fills: int
     """Stops at which water is taken."""
 
@@ -237,11 +237,11 @@ class FillPlan:
     """One for each stop but the end, also where nothing is taken."""
     outcomes: tuple[LegOutcome, ...]
     end: OnBoard
-    """On board at the end."""
+    """Carried when the last leg has had all its need, that of days after the end too."""
     end_levels: tuple[VesselLevel, ...]
     litre_km: float
     smallest_margin_l: float
-    """Least litres on board at the end of a leg; negative: litres missing; 0 without legs."""
+    """Least litres carried at the end of a leg; negative: litres missing; 0 without legs."""
     treated_l: float
     """At stops and on the way."""
     is_proved: bool

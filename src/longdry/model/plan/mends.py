@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
+from longdry.model.plan.headline import HeadlineLevel
 from longdry.model.words import Verdict
 
 
@@ -13,6 +14,7 @@ class MendKind(StrEnum):
 
     CAMP = "camp at the water"
     DOOR = "wait for the door"
+    FILL = "fill more"
     RATION = "ration"
     CONTAINERS = "containers"
     CONFIRMED = "confirmed source"
@@ -23,7 +25,7 @@ class MendKind(StrEnum):
     HOURS = "other hours"
     PACE = "pace"
     DO_NOT_GO = "do not go"
-    """Where nothing else that was tried helps."""
+    """Where nothing else that was tried is enough."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,13 +71,21 @@ class Mend:
     """What to do and what it costs, in whole sentences."""
     verdict_before: Verdict
     verdict_after: Verdict
-    """Of the same part of the route; better than before, but for not going."""
+    """Of the same part of the route; never worse than before."""
+    missing_before_l: float
+    missing_after_l: float
+    """On the worst of that part; less than before where the verdict is the same, but for not
+    going."""
     trip_after: Verdict
     """The worst of the whole trip then; never worse than before."""
     figures: MendFigures
     caution: str
     """What must be sure before anybody goes by it, in whole sentences; never show the change
     without it."""
+    settles: tuple[str, ...] = ()
+    """Of a plan whose stretches are all clear: the sentences of its headline that hold no more."""
+    headline_after: HeadlineLevel | None = None
+    """The level of the headline then; None where it is a stretch that is to be mended."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,7 +93,8 @@ class Mends:
     """All that was found."""
 
     found: tuple[Mend, ...] = ()
-    """The worst stretch first; of a stretch those that make it safe, the easiest first."""
+    """The worst stretch first; of a stretch those that make it safe, the easiest first, then those
+    that only lessen what is missing."""
     not_searched: tuple[int, ...] = ()
     """Numbers of stretches that are not clear and for which nothing, or not everything, was
     tried: only the worst are searched, and a trip is planned again so many times only."""

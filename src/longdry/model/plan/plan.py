@@ -51,7 +51,7 @@ class Plan:
     measured: MeasuredRoute
     trip: Trip
     sources: tuple[WaterSource, ...]
-    """All sources handed over, near the route or not."""
+    """All sources of the layers, near the route or not."""
     passes: tuple[WaterPass, ...]
     """By km, counted or not."""
     stretches: tuple[DryStretch, ...]
@@ -69,7 +69,7 @@ class Plan:
     fills: FillPlan | None = None
     """What to fill where; None where the trip names no containers."""
     fills_of_other_habit: FillPlan | None = None
-    """The same under the other habit, to compare."""
+    """The same filled the other way, to compare."""
     setbacks: Setbacks | None = None
     """What goes wrong and what it leads to; None where the trip names no containers."""
     loads: tuple[CarrierLoad, ...] = ()

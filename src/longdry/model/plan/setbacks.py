@@ -255,6 +255,8 @@ class Chance:
     """Of having to turn back to the water behind, 0 to 1."""
     standard_error: float
     """The larger of the two figures'; never zero, even where no trial went short."""
+    short_at_most: float
+    """Of running short: the figure and two standard errors of its own."""
     by_stretch: tuple[StretchChance, ...]
     trials: int
     seed: int
@@ -330,7 +332,7 @@ class Stranded:
     shade_max_c: float
     """The highest expected on the day that the party comes there, or later."""
     litres_each: float
-    """On board there, shared among the people."""
+    """Carried there, shared among the people."""
     figure: SurvivalFigure
 
 

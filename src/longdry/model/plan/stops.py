@@ -22,6 +22,8 @@ class PlannedStop:
     leave_h: float
     nights: int
     """Spent at the water."""
+    beside: tuple[WaterPass, ...] = ()
+    """Water there that is not for drinking, for what takes any water."""
 
     @property
     def water(self) -> WaterPass:

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from longdry.model.plan.travel import Travel
 from longdry.model.water.passes import WaterPass
-from longdry.model.words import Grade, Ration, Verdict
+from longdry.model.words import VERDICTS_WORST_FIRST, Grade, Ration, Verdict
 from longdry.units import TOLERANCE
 
 
@@ -19,6 +20,8 @@ class StretchEnd:
     """What the stop is named by; None at the start and the end."""
     also: tuple[WaterPass, ...] = ()
     """Other water of the same stop; at the start all of its own water."""
+    beside: tuple[WaterPass, ...] = ()
+    """Water there that is not for drinking: used there by what takes any water, never carried."""
     is_here: bool = False
     """Whether the party stands here, on its way, without water."""
 
@@ -55,7 +58,7 @@ class RunsDry:
     """Where and when the water of a stretch that is too long runs out, on the bare ration."""
 
     km: float
-    """Of the route."""
+    """Of the route; its end where the water lasts there and not for the days after it."""
     hour: float
     """Since the midnight before departure."""
 
@@ -89,7 +92,8 @@ class DryStretch:
     lacking_l: float | None = None
     """Litres that the fill plan lacks for need and reserve; None without a fill plan."""
     left_l: float | None = None
-    """On arriving, on the ration that is lived on; None without a fill plan."""
+    """In the containers on arriving, on the ration that is lived on: what days after the end need
+    is still in it. 0 where the water runs out before; None without a fill plan."""
     runs_dry: RunsDry | None = None
     """Where the water runs out; None where it lasts."""
 
@@ -152,6 +156,23 @@ class DryStretch:
         return max(0.0, self.wanted_l - self.capacity_l)
 
 
+def worst_first(stretches: Sequence[DryStretch]) -> list[DryStretch]:
+    """Sort by verdict, then by litres missing, then by litres to spare; of equals the first first.
+
+    This is the order of "worst" everywhere: headline, mends, warnings, page, sheet and terminal.
+    """
+    return sorted(stretches, key=_badness)
+
+
+def _badness(stretch: DryStretch) -> tuple[int, float, float]:
+    spare_l = stretch.spare_l
+    return (
+        VERDICTS_WORST_FIRST.index(stretch.verdict),
+        -stretch.missing_l,
+        stretch.available_l - stretch.wanted_l if spare_l is None else spare_l,
+    )
+
+
 @dataclass(frozen=True, slots=True)
 class UseNeed:
     """Litres of one use over a stretch."""
@@ -186,5 +207,9 @@ class Need:
 
     @property
     def any_l(self) -> float:
-        """What may be water of a lower grade, losses in proportion."""
-        return self.total_l - self.potable_l
+        """What may be water of a lower grade, losses in proportion; never below 0."""
+        uses_l = sum(use.litres for use in self.by_use)
+        if uses_l == 0.0:
+            return 0.0
+        lower = sum(use.litres for use in self.by_use if use.grade is not Grade.POTABLE)
+        return lower * (1.0 + self.losses_l / uses_l)

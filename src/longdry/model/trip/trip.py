@@ -108,7 +108,7 @@ class Policy:
     start_on_board_l: float | None = None
     """Litres of drinking water at the start; None: enough to fill all containers."""
     days_after_end: float = 0.0
-    """Days that the water on board must last beyond the end of the route."""
+    """Days that the water carried must last beyond the end of the route."""
     help_days: float | None = None
     """Days until help can be there; None: not known."""
     back_by_days: float | None = None

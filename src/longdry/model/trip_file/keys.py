@@ -5,11 +5,10 @@ from __future__ import annotations
 from longdry.model.trip.ground import SURFACES
 from longdry.model.trip.trip import USUAL_FILL, USUAL_FILL_MINUTES, USUAL_LITRE_KM_PER_HOUR
 from longdry.model.trip_file.key import Kind, Range, TripKey, TripSection
-from longdry.model.trip_file.keys_heat import HEAT_SECTIONS
+from longdry.model.trip_file.keys_heat import HEAT_SECTIONS, RANGE_KM
 from longdry.model.trip_file.keys_party import PARTY_SECTIONS, TREATMENT
 from longdry.model.words import FillHabit, FillTo, IfDry, Ration, Travel
 
-_RANGE_KM = Range(0, 50_000)
 _COMMON = "common practice, no source"
 
 TOP = TripSection(
@@ -120,9 +119,9 @@ PACE_SECTION = TripSection(
     any_of=("speed_kmh", "surface"),
     keys=(
         TripKey("from_km", Kind.NUMBER, "begin", "Where on the route it begins.", 120.0,
-                unit="km", range=_RANGE_KM, required=True),
+                unit="km", range=RANGE_KM, required=True),
         TripKey("to_km", Kind.NUMBER, "end", "Where on the route it ends.", 180.0,
-                unit="km", range=_RANGE_KM, required=True),
+                unit="km", range=RANGE_KM, required=True),
         TripKey("speed_kmh", Kind.NUMBER, "speed", "Mean speed while moving there.", 3.0,
                 unit="km/h", range=Range(0.1, 150)),
         TripKey("surface", Kind.WORD, "surface",
@@ -137,7 +136,7 @@ CAMP = TripSection(
     one_of=(("km",), ("waypoint",), ("lat", "lon")),
     keys=(
         TripKey("km", Kind.NUMBER, "km", "Where on the route the camp is.", 180.0,
-                unit="km", range=_RANGE_KM),
+                unit="km", range=RANGE_KM),
         TripKey("waypoint", Kind.TEXT, "waypoint",
                 "Name of a waypoint in the route's file.", "Gidgee camp"),
         TripKey("lat", Kind.NUMBER, "latitude", "Latitude, south is negative.", -27.5,
@@ -168,7 +167,7 @@ POLICY = TripSection(
                 why="a source farther off often costs more than it saves; "
                     "common practice, no source"),
         TripKey("reserve_days", Kind.NUMBER, "reserve",
-                "Days of water that must still be on board at the end of each stretch; the South "
+                "Days of water that must still be carried at the end of each stretch; the South "
                 "Australia parks authority asks for 3 to 4 in remote areas.", 3.0,
                 unit="days", range=Range(0, 60),
                 default={Travel.VEHICLE: 3.0, Travel.BICYCLE: 1.0, Travel.FOOT: 1.0},
@@ -179,9 +178,9 @@ POLICY = TripSection(
                 "Ration that the reserve is counted on.", "full",
                 words=tuple(Ration), default=Ration.BARE,
                 why="whoever lives on the reserve gives up what can be given up; " + _COMMON),
-        TripKey("fill", Kind.WORD, "habit of filling",
+        TripKey("fill", Kind.WORD, "way of filling",
                 "safe: the least with which any one uncertain source may be dry; least: only what "
-                "the way on needs; top-up: everything, wherever the plan calls.", "safe",
+                "is needed to the next water; top-up: everything, wherever the plan calls.", "safe",
                 words=tuple(FillHabit), default=dict(USUAL_FILL),
                 why="a vehicle fills all that it has; whoever carries the water takes the least "
                     "that is safe; " + _COMMON),
@@ -207,7 +206,7 @@ POLICY = TripSection(
         TripKey("litre_km_per_hour", Kind.NUMBER, "trouble of carrying water",
                 "Litres carried times km that trouble the party like an hour of way: where the "
                 "plan chooses between two calls, it weighs hours against what is carried.", 100.0,
-                unit="L km", range=Range(1, 1_000_000),
+                unit="L times km", range=Range(1, 1_000_000),
                 default=dict(USUAL_LITRE_KM_PER_HOUR),
                 why="ten litres over 5 km on foot, over 20 km by bicycle, are as much trouble as "
                     "an hour; a vehicle is not troubled by them; " + _COMMON),
@@ -229,14 +228,14 @@ POLICY = TripSection(
                 "The party's own limit for a dry stretch: a warning beyond it.", 4.0,
                 unit="days", range=Range(0, 3650, above=True)),
         TripKey("start_on_board_l", Kind.NUMBER, "water at the start",
-                "Litres of drinking water at the start, on board or to be had there, where they "
+                "Litres of drinking water at the start, carried or to be had there, where they "
                 "are not enough to fill the containers.", 12.0,
                 unit="L", range=Range(0, 1_000_000),
                 if_absent="enough drinking water to fill all containers before leaving",
-                why="the trip file does not say what is on board; how much of it to take is told "
+                why="the trip file does not say what is carried; how much of it to take is told "
                     "by the fills"),
         TripKey("days_after_end", Kind.NUMBER, "days after the end",
-                "Days that the water on board must last beyond the end of the route.", 1.0,
+                "Days that the water carried must last beyond the end of the route.", 1.0,
                 unit="days", range=Range(0, 365), default=0.0,
                 why="the end of the route counts as the end of the need unless the trip file "
                     "says otherwise"),

@@ -15,7 +15,7 @@ from longdry.model.trip.heat import (
 from longdry.model.trip_file.key import Kind, Range, TripKey, TripSection
 from longdry.model.words import Travel
 
-_RANGE_KM = Range(0, 50_000)
+RANGE_KM = Range(0, 50_000)
 _SHADE = Range(-40, HOTTEST_SHADE_C)
 _MET = Range(1, HIGHEST_MET)
 _MASS = Range(20, 250)
@@ -126,9 +126,9 @@ HEAT_SECTION = TripSection(
     many=True,
     keys=(
         TripKey("from_km", Kind.NUMBER, "begin", "Where on the route it begins.", 120.0,
-                unit="km", range=_RANGE_KM, required=True),
+                unit="km", range=RANGE_KM, required=True),
         TripKey("to_km", Kind.NUMBER, "end", "Where on the route it ends.", 180.0,
-                unit="km", range=_RANGE_KM, required=True),
+                unit="km", range=RANGE_KM, required=True),
         *_EXPECTED,
     ),
 )  # fmt: skip

@@ -56,6 +56,8 @@ class FeatureChange:
     """Names and JSON values to set; None takes the property out."""
     visits: tuple[Visit, ...] = ()
     """Visits to add behind those that are there."""
+    replaced_visits: tuple[int, ...] = ()
+    """Index of each visit that one of the new ones takes the place of."""
     lat_deg: float | None = None
     lon_deg: float | None = None
     """Place of a new feature; an old one is never moved."""

@@ -9,6 +9,8 @@ from __future__ import annotations
 
 import re
 
+from longdry.model.words import Grade
+
 _DOUBT = re.compile(
     r"""
     \b(?:
@@ -28,6 +30,27 @@ _DOUBT = re.compile(
     """,
     re.IGNORECASE | re.VERBOSE,
 )
+_NOT = r"(?<!\bnot\ )(?<!\bno\ )(?<!\bnever\ )(?<!\bnon-)"
+_UNTREATABLE = rf"""
+    {_NOT}\b(?:
+        salty | saline | brackish | poison\w* | toxic | arsenic | fluoride | nitrate\w* | uranium
+      | chemical\w* | diesel | petrol
+    )\b
+"""
+_AGAINST = {
+    Grade.POTABLE: re.compile(
+        rf"""{_UNTREATABLE} | \b(?:
+            not\ (?:for\ |fit\ for\ |safe\ to\ )?(?:drink\w*|potable|safe|fit)
+          | non-?potable | undrinkable | (?:do\ not|don't|never)\ drink
+          | (?:treat|boil|filter)\ (?:first|before|it|the|water) | must\ be\ (?:boiled|treated)
+        )\b
+        | {_NOT}\b(?:unsafe | untreated | contaminat\w* | polluted | foul | stock\ only)\b
+        """,
+        re.IGNORECASE | re.VERBOSE,
+    ),
+    Grade.TREAT: re.compile(_UNTREATABLE, re.IGNORECASE | re.VERBOSE),
+}
+"""What a note may say against a grade: of water to treat, what no treating takes out."""
 _ENDS = re.compile(r"[.;!?\n\r|]+\s*")
 _LONGEST = 90
 
@@ -42,8 +65,24 @@ def doubts_in(note: str) -> tuple[str, ...]:
     >>> doubts_in("shade and a table"), doubts_in("")
     ((), ())
     """
+    return _parts_with(_DOUBT, note)
+
+
+def words_against(grade: Grade | None, note: str) -> tuple[str, ...]:
+    """Return the parts of a note that speak against the grade that its source is given.
+
+    >>> words_against(Grade.POTABLE, "Tap by the hall. Not drinkable!")
+    ('Not drinkable',)
+    >>> words_against(Grade.TREAT, "not drinkable"), words_against(Grade.TREAT, "very salty")
+    ((), ('very salty',))
+    """
+    against = _AGAINST.get(grade) if grade else None
+    return _parts_with(against, note) if against else ()
+
+
+def _parts_with(words: re.Pattern[str], note: str) -> tuple[str, ...]:
     parts = (part.strip() for part in _ENDS.split(note))
-    found = [part for part in parts if _DOUBT.search(part)]
+    found = [part for part in parts if words.search(part)]
     return tuple(
         part if len(part) <= _LONGEST else f"{part[: _LONGEST - 1].rstrip()}…"
         for part in dict.fromkeys(found)

@@ -67,5 +67,8 @@ class Judgement:
     """What the word rests on, one or two sentences without the last full stop."""
     by_hand: bool = False
     """Whether the user set the word; it then stands, whatever the chance says."""
+    is_sure: bool = False
+    """Whether the plan may stand on it: certain, by what is known or by the user's word with water
+    found lately. Every other source is uncertain, and may be dry."""
     on_word_alone: bool = False
     """Whether nothing is known but that the source is in the user's own layer."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import StrEnum
 
 from longdry.model.words import Certainty, Grade
@@ -20,6 +20,8 @@ class Found(StrEnum):
 
 UNACCEPTABLE_MG_PER_L = 1200.0
 """Dissolved solids above which water is unacceptable to drink (WHO/SDE/WSH/03.04/16)."""
+WET = (Found.FLOWING, Found.LOW)
+"""The party could have had water; not where nobody could come to it."""
 FOUND_WORST_LAST = (Found.FLOWING, Found.LOW, Found.UNREACHABLE, Found.DRY)
 """Of several on one day the last of these stands."""
 
@@ -34,6 +36,8 @@ class Visit:
     grade: Grade | None = None
     tds_mg_per_l: float | None = None
     note: str = ""
+    brought_from: str = field(default="", compare=False)
+    """The file that told it; empty: one of the party."""
 
 
 @dataclass(frozen=True, slots=True)

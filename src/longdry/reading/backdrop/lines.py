@@ -13,7 +13,7 @@ from pyproj import Transformer
 from pyproj.exceptions import ProjError
 
 from longdry.errors import BackdropError
-from longdry.reading.files.gdal import GdalError, GdalLayer, read_gdal
+from longdry.reading.files.gdal import NAME_FIELDS, GdalError, GdalLayer, read_gdal
 from longdry.reading.files.opening import file_head, refuse_packed
 from longdry.reading.files.text import quoted
 
@@ -27,7 +27,7 @@ _BEGINNINGS = {
     ".shp": (b"\x00\x00\x27\x0a",),
 }
 """What a file of that ending begins with; all else is not handed to GDAL."""
-_NAME_FIELDS = ("name", "title", "label", "ref")
+_NAME_FIELDS = (*NAME_FIELDS, "ref")
 _MEND = "export it as GeoJSON or GeoPackage in WGS 84"
 
 

@@ -17,6 +17,8 @@ from typing import Any
 import numpy as np
 import shapely
 
+NAME_FIELDS = ("name", "title", "label")
+"""Columns in which a layer names its features, the first that it has."""
 _REASONS = (RuntimeError, ValueError, OverflowError, MemoryError)
 """What pyogrio raises where GDAL cannot read a file."""
 

@@ -1,4 +1,4 @@
-"""Opening what the user handed over: missing, empty, compressed, binary or in which encoding."""
+"""Opening what the user gave: missing, empty, compressed, binary or in which encoding."""
 
 from __future__ import annotations
 
@@ -164,12 +164,34 @@ def proved_encoding(head: bytes) -> str | None:
     return bom_encoding(head) or _UNMARKED.get(tuple(map(bool, head[:4])))
 
 
+OLD_OFFICE_MAGIC = b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1"
+"""Compound files of [MS-CFB], as spreadsheets were before 2007."""
+WORKBOOK = "a workbook of a spreadsheet program"
+_FIRST_IN_WORKBOOKS = (b"[Content_Types].xml", b"_rels/.rels", b"xl/", b"opendocument.spreadsheet")
+"""Open Packaging Conventions (ECMA-376, part 2) and OpenDocument 1.2 (part 3, media type first)."""
+_LOCAL_HEADER_BYTES = 30
+
+
+def is_workbook(head: bytes) -> bool:
+    r"""Tell whether the beginning is that of a spreadsheet program's file.
+
+    >>> is_workbook(b"PK\x03\x04" + 26 * b"\x00" + b"xl/workbook.xml"), is_workbook(b"PK\x03\x04")
+    (True, False)
+    """
+    if head.startswith(OLD_OFFICE_MAGIC):
+        return True
+    first = head[_LOCAL_HEADER_BYTES : _LOCAL_HEADER_BYTES + 100]
+    return head.startswith(ZIP_MAGIC) and any(name in first for name in _FIRST_IN_WORKBOOKS)
+
+
 def binary_kind(head: bytes) -> str | None:
     r"""Say what a binary file is; None where the beginning looks like text.
 
     >>> binary_kind(b"PK\x03\x04..."), binary_kind(b"<gpx>"), binary_kind(b"")
     ('a zip archive', None, None)
     """
+    if is_workbook(head):
+        return WORKBOOK
     if head.startswith(ZIP_MAGIC):
         return "a zip archive"
     if head.startswith(GZIP_MAGIC):
@@ -229,7 +251,8 @@ def file_text_and_encoding(
     origin = os.fspath(path)
     data = b"".join(file_chunks(path, error=error))
     if (kind := binary_kind(data[:CHUNK_BYTES])) is not None:
-        raise error.single(origin, "", f"the file is {kind}, not text", "name the text file")
+        mend = "save it as text" if kind == WORKBOOK else "name the text file"
+        raise error.single(origin, "", f"the file is {kind}, not text", mend)
     encoding = proved_encoding(data) or "utf-8"
     try:
         return data.decode(encoding).removeprefix("\ufeff"), encoding

@@ -22,12 +22,12 @@ def quoted(text: str) -> str:
     return f'"{escaped(cut)}"'.replace("\n", "\\n")
 
 
-def listed(words: list[str]) -> str:
-    """Join words with commas; ten are shown, the rest are counted.
+def listed(words: list[str], *, most: int = MOST_LISTED) -> str:
+    """Join words with commas; ten are shown where nothing else is said, the rest are counted.
 
     >>> listed([]), listed(["a", "b"])
     ('', 'a, b')
     """
-    left = len(words) - MOST_LISTED
-    shown = words[:MOST_LISTED]
+    left = len(words) - most
+    shown = words[:most]
     return ", ".join([*shown, f"and {left} more"] if left > 0 else shown)

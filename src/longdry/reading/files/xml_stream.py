@@ -146,9 +146,10 @@ class XmlStream:
 
     def _refuse_other_kinds(self, head: bytes) -> None:
         if (kind := file_bytes.binary_kind(head)) is not None:
-            raise self.complaint(
-                "", f"the file is {kind}, not XML", "name the file itself, unpacked"
-            )
+            mend = "name the file itself, unpacked"
+            if kind == file_bytes.WORKBOOK:
+                mend = "save what it holds as GPX where it is a route, as CSV where it is sources"
+            raise self.complaint("", f"the file is {kind}, not XML", mend)
         if file_bytes.looks_like_html(head):
             raise self.complaint(
                 "", "this is a web page, not the file itself", "download the file again"

@@ -34,6 +34,8 @@ class GpxWaypoint:
     desc: str = ""
     extras: tuple[tuple[str, str], ...] = ()
     """Names (without prefix) and texts of the elements inside its ``extensions``, in order."""
+    half: bool = False
+    """Whether it has only one of ``lat`` and ``lon``, or neither: both are 0 then."""
 
 
 @dataclass(slots=True)
@@ -43,6 +45,7 @@ class _Draft:
     line_number: int
     texts: dict[str, str] = field(default_factory=dict)
     extras: list[tuple[str, str]] = field(default_factory=list)
+    half: bool = False
 
     def finished(self) -> GpxWaypoint:
         words = {name: self.texts.get(name, "") for name in _TEXTS}
@@ -58,6 +61,7 @@ class _Draft:
             cmt=words["cmt"],
             desc=words["desc"],
             extras=tuple(self.extras),
+            half=self.half,
         )
 
 
@@ -66,6 +70,7 @@ class WaypointElements(GpxElements):
 
     def __init__(self, path: str | os.PathLike[str], error: type[InputError]) -> None:
         super().__init__(path, error)
+        self.keeps_half = False
         self.waypoints: list[GpxWaypoint] = []
         self._draft = _Draft(0.0, 0.0, 0)
         self._good = False
@@ -84,10 +89,11 @@ class WaypointElements(GpxElements):
         return super().unasked_start(parent, full_name, attributes)
 
     def _begin_waypoint(self, attributes: Attributes) -> None:
-        point = self.point(attributes)
+        half = self.keeps_half and not (attributes.get("lat") and attributes.get("lon"))
+        point = (0.0, 0.0) if half else self.point(attributes)
         self._good = point is not None
         lat_deg, lon_deg = point or (0.0, 0.0)
-        self._draft = _Draft(lat_deg, lon_deg, self.stream.parser.CurrentLineNumber)
+        self._draft = _Draft(lat_deg, lon_deg, self.stream.parser.CurrentLineNumber, half=half)
 
     def _keep(self, name: str, text: str) -> None:
         self._draft.texts.setdefault(name, text.strip())
@@ -112,13 +118,14 @@ def read_gpx_waypoints(path: str | os.PathLike[str]) -> tuple[GpxWaypoint, ...]:
     Returns
     -------
     tuple of GpxWaypoint
-        Empty where the file holds none.
+        Empty where the file holds none; one without lat or lon says so.
 
     Raises
     ------
     WaterLayerError
-        The file cannot be read, is no GPX, or a waypoint has no usable lat or lon.
+        The file cannot be read, is no GPX, or a waypoint has a lat or lon that is no number.
     """
     reader = WaypointElements(path, WaterLayerError)
+    reader.keeps_half = True
     reader.run()
     return tuple(reader.waypoints)

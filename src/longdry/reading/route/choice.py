@@ -9,7 +9,12 @@ from pathlib import Path
 import numpy as np
 
 from longdry.errors import InputError, RouteFileError
-from longdry.geodesy import azimuths_and_lengths
+from longdry.geodesy import (
+    LONGEST_TIMED_JUMP_KM,
+    azimuths_and_lengths,
+    jump_legs,
+    leg_lengths_km,
+)
 from longdry.model.arrays import FloatArray
 from longdry.model.route import DrawnAs, Route
 from longdry.reading.files.text import listed, quoted
@@ -18,6 +23,8 @@ from longdry.reading.route.drawing import Drawing, DrawnLine, counted
 MEETING_KM = 1.0
 """Ends that lie no further apart than this meet."""
 
+_FAR_FROM_ZERO_DEG = 1.0
+"""A point at 0, 0 whose neighbours lie further off is none that anybody was at."""
 _DRAW_AGAIN = "draw it with at least two points apart"
 
 
@@ -41,6 +48,7 @@ def chosen_route(drawing: Drawing, *, track: str | Sequence[str] | None) -> Rout
     """
     if not drawing.lines:
         raise _no_line(drawing)
+    drawing = replace(drawing, lines=tuple(_cut_at_jumps(drawing, one) for one in drawing.lines))
     remarks = list(drawing.remarks)
     asked = [track] if isinstance(track, str) else list(track or ())
     if asked:
@@ -51,6 +59,24 @@ def chosen_route(drawing: Drawing, *, track: str | Sequence[str] | None) -> Rout
         _check_that_they_meet(drawing, lines)
     remarks += _remarks_on(lines, joined=not asked)
     return _joined(drawing, lines, remarks)
+
+
+def _cut_at_jumps(drawing: Drawing, line: DrawnLine) -> DrawnLine:
+    """Return a recording broken where it jumps too far: what lies on one side can be chosen.
+
+    A stray point, where two jumps meet, is left for whoever measures the line to tell.
+    """
+    if not line.timed or line.points < 2:  # noqa: PLR2004 - a leg has two ends
+        return line
+    run = slice(line.first, line.stop)
+    leg_km = leg_lengths_km(drawing.lat_deg[run], drawing.lon_deg[run])
+    legs = jump_legs(leg_km, np.array(line.part_starts) - line.first)
+    alone = ~(np.isin(legs - 1, legs) | np.isin(legs + 1, legs))
+    far = legs[alone & (leg_km[legs] > LONGEST_TIMED_JUMP_KM)]
+    if not far.size:
+        return line
+    starts = sorted({*line.part_starts, *(far + 1 + line.first).tolist()})
+    return replace(line, part_starts=tuple(starts))
 
 
 def _no_line(drawing: Drawing) -> InputError:
@@ -164,7 +190,7 @@ def _check_that_they_meet(drawing: Drawing, lines: list[DrawnLine]) -> None:
     )
     mend = (
         'choose one with --track NAME, or by number with --track "#2"; or give --track several'
-        " times, in the order of travel: gaps of up to 20 km are bridged"
+        " times, in the order of travel, where each begins within 20 km of the last one's end"
     )
     raise _error(drawing, what, mend)
 
@@ -228,6 +254,13 @@ def _check_that_it_leads_somewhere(
     drawing: Drawing, lines: list[DrawnLine], lat_deg: FloatArray, lon_deg: FloatArray
 ) -> None:
     title = lines[0].title if len(lines) == 1 else "the route"
+    zero = np.flatnonzero((lat_deg == 0.0) & (lon_deg == 0.0))
+    for index in zero.tolist():
+        around = slice(max(index - 1, 0), index + 2)
+        if (np.abs(lat_deg[around]) + np.abs(lon_deg[around])).max() > _FAR_FROM_ZERO_DEG:
+            what = f"point {index + 1:,} of {title} lies at exactly 0, 0"
+            mend = "take it out: programs write 0, 0 where they know no place"
+            raise _error(drawing, what, mend)
     if lat_deg.size == 1:
         raise _error(drawing, f"{title} has only one point", _DRAW_AGAIN)
     if (lat_deg == lat_deg[0]).all() and (lon_deg == lon_deg[0]).all():

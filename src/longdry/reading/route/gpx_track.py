@@ -1,12 +1,9 @@
-"""The tracks and routes of a GPX file, read strictly in one pass.
+"""The tracks and routes of a GPX file, read strictly in one pass, and the points of a segment.
 
 What a general reader lets through is refused with its line: a latitude of 95 or 'nan', a
 decimal comma, a point without coordinates. Points that follow one another in the same place
-are kept: legs of no length do no harm, and the file's own points stay countable.
-
-Also here:
-
-- the points of a ``trkseg``: the one place where a million elements pass through.
+are kept: legs of no length do no harm, and the file's own points stay countable. A ``trkseg`` is
+where a million elements may pass through.
 """
 
 from __future__ import annotations

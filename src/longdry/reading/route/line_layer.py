@@ -27,7 +27,7 @@ from longdry.model.arrays import FloatArray
 from longdry.model.route import DrawnAs
 from longdry.reading.files.coordinates import LAT_LIMIT_DEG, LON_LIMIT_DEG
 from longdry.reading.files.faults import FaultList
-from longdry.reading.files.gdal import GdalError, GdalLayer, GdalSource, read_gdal
+from longdry.reading.files.gdal import NAME_FIELDS, GdalError, GdalLayer, GdalSource, read_gdal
 from longdry.reading.files.json_text import json_faults, strict_json
 from longdry.reading.files.opening import (
     GZIP_MAGIC,
@@ -42,7 +42,6 @@ from longdry.reading.files.text import COPY_AGAIN, listed, quoted
 from longdry.reading.route.drawing import Drawing, DrawnLine, believable, counted
 
 _JSON_ENDINGS = {".geojson", ".json"}
-_NAME_FIELDS = ("name", "title", "label")
 _WGS_84 = "EPSG:4326"
 LINE_LAYER_BEGINNINGS: dict[str, tuple[bytes, ...]] = {
     ".geojson": (b"{",),
@@ -265,7 +264,7 @@ def _unreadable(path: str | os.PathLike[str]) -> InputError:
 def _features(layer: GdalLayer, *, several: bool) -> Iterator[_Feature]:
     fields = [field.lower() for field in layer.fields]
     named = next(
-        (layer.columns[fields.index(name)] for name in _NAME_FIELDS if name in fields), None
+        (layer.columns[fields.index(name)] for name in NAME_FIELDS if name in fields), None
     )
     prefix = f"layer {quoted(layer.name)}, " if several else ""
     for index, shape in enumerate(layer.shapes(broken_as_none=False)):

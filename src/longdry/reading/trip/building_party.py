@@ -1,8 +1,6 @@
-"""From the checked tables of a trip file to the party: who goes, what the water goes on, in what.
+"""From the checked tables of a trip file to the party and its gear.
 
-Also here:
-
-- how the party makes water safe.
+Who goes, what the water goes on, what it is carried in, and how the party makes it safe.
 """
 
 from __future__ import annotations

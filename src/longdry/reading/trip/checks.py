@@ -146,7 +146,7 @@ def _start_is_said_once(tables: TripTables, faults: TripFaults) -> None:
     if any("holds_l" in table.written for table in containers):
         faults.add(
             where,
-            "it stands beside holds_l of a [[container]], and both say what is on board",
+            "it stands beside holds_l of a [[container]], and both say what is carried",
             "keep one of the two",
         )
     on_board, room = number_of(policy, "start_on_board_l"), _room_l(containers)
@@ -154,7 +154,7 @@ def _start_is_said_once(tables: TripTables, faults: TripFaults) -> None:
         faults.add(
             where,
             f"{on_board:g} L is more than the {room:g} L that the containers take",
-            "write what is really on board, or add the missing [[container]]",
+            "write what is really carried, or add the missing [[container]]",
         )
 
 

@@ -1,8 +1,6 @@
 """The tables of a trip file, each value checked by itself, every fault gathered.
 
-Also here:
-
-- where in the text of a trip file each table and key stands, so that faults can name the line.
+And where in the text each table and key stands, so that a fault can name its line.
 """
 
 from __future__ import annotations

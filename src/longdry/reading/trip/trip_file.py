@@ -14,6 +14,7 @@ from longdry.model.trip.trip import Trip
 from longdry.model.trip_file.key import TripSection
 from longdry.model.trip_file.keys import PACE
 from longdry.model.trip_file.keys_heat import HEAT, HEAT_MONTH, HEAT_SECTION
+from longdry.plain_text import BYTE_ORDER_MARK
 from longdry.reading.trip.building import build_trip
 from longdry.reading.trip.checks import check_together
 from longdry.reading.trip.ground_layer import read_ground
@@ -28,7 +29,6 @@ from longdry.reading.trip.tables import (
 )
 
 LARGEST_BYTES = 1_000_000
-_BYTE_ORDER_MARK = "\ufeff"
 
 
 def read_trip(path: str | os.PathLike[str] | None) -> Trip:
@@ -66,7 +66,7 @@ def files_named_in_trip(path: str | os.PathLike[str]) -> tuple[Path, ...]:
         Where the file cannot be read or is no TOML.
     """
     origin = os.fspath(path)
-    data = _parsed(_text_of(Path(path), origin).removeprefix(_BYTE_ORDER_MARK), origin)
+    data = _parsed(_text_of(Path(path), origin).removeprefix(BYTE_ORDER_MARK), origin)
     tables = tables_of(data, TripFaults(lines_of("")))
     return files_named(tables, Path(path).parent)
 
@@ -93,7 +93,7 @@ def trip_from_text(text: str, *, origin: str, folder: Path | None = None) -> Tri
     >>> trip_from_text("[party]\npeople = 3", origin="trip.toml").party.people
     3
     """
-    text = text.removeprefix(_BYTE_ORDER_MARK)
+    text = text.removeprefix(BYTE_ORDER_MARK)
     faults = TripFaults(lines_of(text))
     tables = tables_of(_parsed(text, origin), faults)
     check_together(tables, faults)

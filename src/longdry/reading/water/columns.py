@@ -181,7 +181,9 @@ class _Reading:
     """Their column -> some of its values."""
 
 
-def with_usual_names(layer: RawLayer, *, used: Collection[str] = ()) -> RawLayer:
+def with_usual_names(
+    layer: RawLayer, *, used: Collection[str] = (), heeded: Collection[str] = ()
+) -> RawLayer:
     """Return the layer with columns of usual names read, where ours say nothing.
 
     What was brought into a book has been read before, and is left alone.
@@ -190,6 +192,8 @@ def with_usual_names(layer: RawLayer, *, used: Collection[str] = ()) -> RawLayer
     ----------
     used
         Columns, in small letters, that a mapping has read.
+    heeded
+        Columns that are read for words of being gone, and so not told as not read.
     """
     fresh = [one for one in layer.features if not one.properties.get("brought_from")]
     reading = _reading_of(fresh, used)
@@ -198,6 +202,8 @@ def with_usual_names(layer: RawLayer, *, used: Collection[str] = ()) -> RawLayer
         for feature in layer.features
     ]
     filled = [new for old, new in zip(layer.features, features, strict=True) if new is not old]
+    for column in heeded:
+        reading.unread.pop(column, None)
     remarks = [*layer.remarks, *_told_columns(reading, fresh, filled)]
     return replace(layer, features=features, remarks=tuple(remarks))
 

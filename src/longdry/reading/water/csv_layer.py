@@ -18,7 +18,7 @@ from longdry.reading.water.columns import (
     pair_in,
     place_columns,
 )
-from longdry.reading.water.raw import RawFeature, RawLayer, placeless
+from longdry.reading.water.raw import LeftOut, RawFeature, RawLayer, placeless
 from longdry.reading.water.source import field_of
 from longdry.reading.water.values import shown
 from longdry.reading.water.vocabularies import is_empty_word
@@ -194,9 +194,10 @@ def _feature(header: Sequence[str], row: _Row, found: PlaceColumns) -> RawFeatur
         return placeless(where, {"name": shown(name).strip('"')}, what, mend)
     theirs = {key: value for key, value in known.items() if key not in found.names}
     cells = [known[name] for name in found.names]
-    if all(not cell.strip() or is_empty_word(cell) for cell in cells):
-        empty = placeless(where, theirs, "has no place", "give its place, or take it out")
-        return empty._replace(missing_place=True)
+    empty = [not cell.strip() or is_empty_word(cell) for cell in cells]
+    if any(empty):
+        why = LeftOut.NO_PLACE if all(empty) else LeftOut.HALF
+        return placeless(where, theirs, f"has {why}", "give its place")._replace(left_out=why)
     if found.together:
         pair = pair_in(cells[0])
         if pair is None:

@@ -10,8 +10,10 @@ from pathlib import Path, PurePosixPath
 from longdry.errors import InputError, WaterLayerError
 from longdry.reading.files.opening import (
     GZIP_MAGIC,
+    WORKBOOK,
     ZIP_MAGIC,
     file_head,
+    is_workbook,
     looks_like_html,
     proved_encoding,
 )
@@ -23,8 +25,6 @@ _TABLE_SUFFIXES = (".csv", ".tsv", ".txt")
 _ROOT = re.compile(r"<(?![?!])(?:[\w.-]+:)?([\w.-]+)")
 _COMMENT = re.compile(r"<!--.*?-->", re.DOTALL)
 _REACHES_ELSEWHERE = re.compile(r"<((?:OGR|GDAL|VRT|WFS|WMS)\w*)")
-_OLD_WORKBOOK = b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1"
-"""Compound files of [MS-CFB], as spreadsheets were before 2007."""
 _ZIPPED = (".shp", ".gpkg", ".fgb", ".tab", ".mif", ".geojson", ".gdbtable")
 
 
@@ -59,7 +59,7 @@ def layer_format(path: Path) -> LayerFormat:
         raise WaterLayerError.single(
             str(path), "", "the file is empty", "copy it again from where it came from"
         )
-    if head.startswith(_OLD_WORKBOOK):
+    if is_workbook(head):
         raise _workbook(path)
     text = _beginning(head)
     if not text:
@@ -103,7 +103,7 @@ def _workbook(path: Path) -> InputError:
     return WaterLayerError.single(
         str(path),
         "",
-        "is a workbook of a spreadsheet program, which may hold many sheets and formulas",
+        f"is {WORKBOOK}, which may hold many sheets and formulas",
         "open it there and save the sheet with the sources as CSV",
     )
 

@@ -18,6 +18,7 @@ from longdry.reading.water.raw import (
     RawLayer,
     area_remark,
     empty_place,
+    half_place,
     in_wgs84,
     is_wgs84,
     many_points,
@@ -169,9 +170,11 @@ def _place_of(
 
 
 def _position(coordinates: object) -> tuple[object, object]:
-    if not isinstance(coordinates, list) or len(coordinates) < 2:  # noqa: PLR2004 - lon and lat
+    if not isinstance(coordinates, list) or not coordinates:
         raise _no_position(coordinates)
-    x, y = coordinates[:2]
+    x, y = (*coordinates, None)[:2]
+    if (type(x) in _NUMBERS and y is None) or (x is None and type(y) in _NUMBERS):
+        raise half_place(json.dumps(coordinates)[:60])
     if type(x) not in _NUMBERS or type(y) not in _NUMBERS:
         raise _no_position(coordinates)
     return x, y
@@ -187,7 +190,5 @@ def _inside(geometry: Mapping[str, object]) -> tuple[float, float]:
     try:
         area = shape(geometry)
     except (ShapelyError, ValueError, TypeError, LookupError, AttributeError, OverflowError):
-        raise NoPlaceError(
-            f"its {geometry['type']} cannot be built from its coordinates", "give it a point"
-        ) from None
+        raise empty_place("is an area that cannot be built") from None
     return within_area(area)

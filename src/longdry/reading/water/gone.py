@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import datetime as dt
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 from functools import lru_cache
 
@@ -94,15 +94,7 @@ def _facts(
     if feature.properties.get("brought_from"):
         return {}, ""
     doubt = ""
-    for key, value in feature.properties.items():
-        if not _is_told(value) or field_of(key):
-            continue
-        if key.startswith(_SET_ASIDE) or (in_vocabulary and ":" in key):
-            continue
-        text = one_line(str(value))
-        if mapping is not None and mapping.knows_word(key, text):
-            continue
-        said = _said(key, text)
+    for key, text, said in _sayings(feature, mapping, in_vocabulary=in_vocabulary):
         words = f"{one_line(key)}: {text[:_MOST_LETTERS]}"
         if said == "gone":
             already = any(field_of(name) == "retired" and told
@@ -111,6 +103,36 @@ def _facts(
         if said and not (mapping and mapping.reads(key) and not _is_state(key)):
             doubt = doubt or words
     return ({"certainty": "doubtful"}, shown(doubt)) if doubt else ({}, "")
+
+
+def _sayings(
+    feature: RawFeature, mapping: FieldMapping | None, *, in_vocabulary: bool
+) -> Iterator[tuple[str, str, str]]:
+    """Yield column, text and what it says, see `_said`, of each column that may say it."""
+    for key, value in feature.properties.items():
+        if not _is_told(value) or field_of(key):
+            continue
+        if key.startswith(_SET_ASIDE) or (in_vocabulary and ":" in key):
+            continue
+        text = one_line(str(value))
+        if mapping is None or not mapping.knows_word(key, text):
+            yield key, text, _said(key, text)
+
+
+def heeded_columns(layer: RawLayer, mapping: FieldMapping | None) -> frozenset[str]:
+    """Return the columns that `without_the_gone` reads: each by its name or by what it says.
+
+    >>> one = RawFeature("line 2", 131.0, -25.0, {"disused": "no", "Status": "ok", "owner": "x"})
+    >>> sorted(heeded_columns(RawLayer([one]), None))
+    ['disused']
+    """
+    return frozenset(
+        key
+        for feature in layer.features
+        if not feature.properties.get("brought_from")
+        for key, _, said in _sayings(feature, mapping, in_vocabulary=bool(layer.vocabulary))
+        if said or _flag_in(key)
+    )
 
 
 def _is_told(value: object) -> bool:

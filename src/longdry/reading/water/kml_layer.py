@@ -10,13 +10,14 @@ from shapely.errors import ShapelyError
 
 from longdry.errors import WaterLayerError
 from longdry.reading.files.coordinates import plain_number
-from longdry.reading.files.xml_stream import NAMESPACE_SEPARATOR, XmlStream
+from longdry.reading.files.xml_stream import MOST_DEPTH, NAMESPACE_SEPARATOR, XmlStream
 from longdry.reading.water.raw import (
     NoPlaceError,
     RawFeature,
     RawLayer,
     area_remark,
     empty_place,
+    half_place,
     many_points,
     refused_place,
     within_area,
@@ -24,7 +25,6 @@ from longdry.reading.water.raw import (
 )
 from longdry.reading.water.values import shown
 
-MOST_DEPTH = 100
 _SHAPES = ("Point", "LineString", "LinearRing", "Polygon", "Model", "Track", "MultiTrack")
 _COORDINATES_MEND = "write lon,lat in degrees with decimal points"
 
@@ -117,9 +117,12 @@ class _Placemarks:
             if set(placemark.shapes) == {"Point"}:
                 raise many_points(len(placemark.shapes))
             raise wrong_shape("MultiGeometry")
-        positions = [_position(word) for word in placemark.coordinates[0].split()]
-        if not positions:
+        words = placemark.coordinates[0].split()
+        if not words:
             raise empty_place()
+        if len(words) == 1 and len([part for part in words[0].split(",")[:2] if part]) == 1:
+            raise half_place(shown(words[0]))
+        positions = [_position(word) for word in words]
         if kind == "Polygon":
             self.areas += 1
             return _inside(positions)
@@ -157,5 +160,5 @@ def _inside(positions: list[tuple[float, float]]) -> tuple[float, float]:
     try:
         area = Polygon(positions)
     except (ShapelyError, ValueError):
-        raise NoPlaceError("its area has too few corners", "give it a point") from None
+        raise empty_place("is an area of too few corners") from None
     return within_area(area)

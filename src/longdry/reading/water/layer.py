@@ -3,32 +3,36 @@
 from __future__ import annotations
 
 import os
-import re
 from collections.abc import Container, Sequence
 from dataclasses import replace
 from pathlib import Path
 
 from longdry.errors import Fault, WaterLayerError
 from longdry.model.water.source import WaterLayer, WaterSource
-from longdry.model.words import Certainty, known_kind
+from longdry.model.words import Certainty
 from longdry.reading.files.opening import file_text_and_encoding
 from longdry.reading.files.text import listed
-from longdry.reading.gpx.waypoints import GpxWaypoint, read_gpx_waypoints
 from longdry.reading.water.columns import with_usual_names
 from longdry.reading.water.csv_layer import TablePlaces, read_csv_layer
 from longdry.reading.water.format import LayerFormat, layer_format
 from longdry.reading.water.gdal_layer import read_gdal_layer
 from longdry.reading.water.geojson_layer import read_geojson_layer
-from longdry.reading.water.gone import without_the_gone
+from longdry.reading.water.gone import heeded_columns, without_the_gone
+from longdry.reading.water.gpx_layer import (
+    GPX,
+    SPEAKING_OF_WATER,
+    WaypointChoice,
+    chosen_waypoints,
+    read_gpx_layer,
+)
 from longdry.reading.water.kml_layer import read_kml_layer
 from longdry.reading.water.mapping import FieldMapping, mapped_layer
-from longdry.reading.water.raw import RawFeature, RawLayer, in_wgs84, is_wgs84, numbered, placeless
+from longdry.reading.water.raw import RawFeature, RawLayer, in_wgs84, is_wgs84, numbered
 from longdry.reading.water.source import field_of
 from longdry.reading.water.sources import LayerSources, id_used_twice, layer_sources
 from longdry.reading.water.together import LayersTogether
 from longdry.reading.water.twins import near_pairs
-from longdry.reading.water.values import RefusedValueError, shown, word_from
-from longdry.reading.water.visits import GRADES
+from longdry.reading.water.values import shown
 from longdry.reading.water.vocabularies import in_our_words, speaks_ours, without_empty_words
 
 LayerPath = str | os.PathLike[str]
@@ -37,7 +41,6 @@ _NOT_OWN = (
     "read as somebody else's, so that its sources are doubtful until one of you has been there:"
     " of a layer of your own, say own = true in [always] of a --fields file"
 )
-_GRADE_IN_TEXT = re.compile(r"\bgrade\s*=\s*[\"']?([\w-]+)", re.IGNORECASE)
 
 
 def read_water(
@@ -80,7 +83,7 @@ def read_water(
         raw, mapping = _with_its_mapping(path, fields)
         if mapping:
             used.add(mapping.origin)
-        found = layer_sources(layer_in_our_words(raw, mapping), path, stem)
+        found = layer_sources(sources_layer(raw, mapping, path), path, stem)
         _refuse_twofold_ids(found, path)
         together.take(found, path.name, stem)
     _refuse_unused(fields, used, paths)
@@ -132,10 +135,32 @@ def layer_in_our_words(raw: RawLayer, mapping: FieldMapping | None) -> RawLayer:
     layer = mapped_layer(known, mapping) if mapping else known
     used = set(mapping.columns.values()) if mapping else set()
     if not layer.vocabulary:
-        layer = with_usual_names(layer, used=used)
+        layer = with_usual_names(layer, used=used, heeded=heeded_columns(layer, mapping))
     if mapping or not (known.vocabulary or speaks_ours(known)):
         layer = _somebody_elses(layer, known, mapping)
     return without_the_gone(layer, mapping)
+
+
+def sources_layer(
+    raw: RawLayer,
+    mapping: FieldMapping | None,
+    path: Path,
+    choice: WaypointChoice = SPEAKING_OF_WATER,
+) -> RawLayer:
+    """Return the sources of a layer in our words: of waypoints those that are chosen.
+
+    Raises
+    ------
+    WaterLayerError
+        Where the mapping does not fit, or waypoints are chosen that are not there.
+    """
+    layer = layer_in_our_words(raw, mapping)
+    if raw.vocabulary == GPX:
+        return chosen_waypoints(layer, path, choice, mapping.always if mapping else ())
+    if choice != SPEAKING_OF_WATER:
+        what = "--waypoint and --all go with waypoints of a GPX file"
+        raise WaterLayerError.single(str(path), "", what, "leave them out")
+    return layer
 
 
 def _somebody_elses(layer: RawLayer, before: RawLayer, mapping: FieldMapping | None) -> RawLayer:
@@ -250,57 +275,3 @@ def _near_remarks(sources: Sequence[WaterSource]) -> list[str]:
     notes = listed([f"{shown(later.name)} ({one.id}, {later.id})" for one, later in pairs])
     what = "Sources of one name within 30 m of each other may be one place told twice"
     return [f"{what}: {notes}."]
-
-
-def read_gpx_layer(path: Path) -> RawLayer:
-    """Return the waypoints of a GPX file as features.
-
-    A waypoint's grade is its ``type`` where that is a grade word, or what ``grade=...`` says in
-    its ``desc`` or ``cmt``; its kind is what its ``type`` or ``sym`` says where that is a word for
-    a source; the elements inside its ``extensions`` are read as properties. ``sym``, ``type``,
-    ``cmt`` and ``desc`` stand beside them, for a mapping.
-
-    Raises
-    ------
-    WaterLayerError
-        As `read_gpx_waypoints` does.
-    """
-    features = [_feature(waypoint) for waypoint in read_gpx_waypoints(path)]
-    return RawLayer(features, vocabulary="GPX")
-
-
-def _feature(waypoint: GpxWaypoint) -> RawFeature:
-    where = f"line {waypoint.line_number}"
-    properties: dict[str, object] = {"name": waypoint.name, "note": _note(waypoint)}
-    kind = known_kind(waypoint.type) or known_kind(waypoint.sym)
-    if kind:
-        properties["kind"] = kind
-    properties |= {field_of(name) or name: text for name, text in waypoint.extras}
-    told = {"sym": waypoint.sym, "type": waypoint.type, "cmt": waypoint.cmt, "desc": waypoint.desc}
-    properties |= {name: text for name, text in told.items() if text}
-    grades = _grades(waypoint, properties)
-    if len(grades) > 1:
-        what = f"tells more than one grade, {' and '.join(grades)}"
-        return placeless(where, properties, what, "keep the right one")
-    properties["grade"] = next(iter(grades), None)
-    return RawFeature(where, waypoint.lon_deg, waypoint.lat_deg, properties)
-
-
-def _note(waypoint: GpxWaypoint) -> str:
-    return "\n".join(dict.fromkeys(text for text in (waypoint.desc, waypoint.cmt) if text))
-
-
-def _grades(waypoint: GpxWaypoint, properties: dict[str, object]) -> list[str]:
-    notes = [str(properties["grade"])] if properties.get("grade") else []
-    for text in (waypoint.desc, waypoint.cmt):
-        notes += _GRADE_IN_TEXT.findall(text)
-    if _normal(waypoint.type) in GRADES:
-        notes.append(waypoint.type)
-    return list(dict.fromkeys(map(_normal, notes)))
-
-
-def _normal(word: str) -> str:
-    try:
-        return word_from(word, GRADES) or ""
-    except RefusedValueError:
-        return word

@@ -13,7 +13,7 @@ import re
 from collections.abc import Mapping
 
 from longdry.plain_text import one_line
-from longdry.reading.water.source import field_of
+from longdry.reading.water.source import DBASE_LETTERS, field_of
 
 Tags = Mapping[str, str]
 
@@ -49,7 +49,6 @@ _CUT = {
     "pump_statu": "pump:status",
 }
 """Keys that a Shapefile has cut to ten letters."""
-_DBASE_LETTERS = 10
 _OTHER_TAG = re.compile(r'"((?:[^"\\]|\\.)*)"=>"((?:[^"\\]|\\.)*)"')
 
 
@@ -70,7 +69,7 @@ def _whole_key(key: str, value: str) -> str:
     if key in _CUT:
         return _CUT[key]
     word = next((word for word in _GONE if re.match(f"{word}[:_]", key)), "")
-    if not word or len(key) != _DBASE_LETTERS:
+    if not word or len(key) != DBASE_LETTERS:
         return key
     return next((f"{word}:{whole}" for whole, known in _KIND_BY_TAG if known == value), key)
 

@@ -1,15 +1,14 @@
-"""What every reader of a water layer hands on: features as the file holds them.
+"""What every reader of a water layer hands on: features as the file holds them, placed in WGS 84.
 
-Also here:
-
-- from a shape to the one place that it stands for.
-- from the reference system that a layer declares to WGS 84.
+A shape becomes the one place that it stands for, and a place of another reference system, which
+the layer declares, becomes one of WGS 84.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from enum import StrEnum
 from pathlib import Path
 from typing import Any, NamedTuple
 
@@ -21,6 +20,15 @@ from pyproj.exceptions import ProjError
 
 from longdry.errors import Fault, WaterLayerError
 from longdry.reading.files.coordinates import plain_number
+
+
+class LeftOut(StrEnum):
+    """Why a feature is left out and told, in words that stand behind 'has'."""
+
+    NO_PLACE = "no place"
+    HALF = "only half a place"
+    SHAPE = "no single place, as a line or several points have none,"
+    ZERO = "the place 0, 0, which programs write where they know none,"
 
 
 class RawFeature(NamedTuple):
@@ -37,8 +45,8 @@ class RawFeature(NamedTuple):
     """An id that the format itself knows, beside the properties."""
     wrong_place: Fault | None = None
     """Why the geometry is no place; ``x`` and ``y`` mean nothing then."""
-    missing_place: bool = False
-    """Whether the file gives no place at all: such a feature is left out and told."""
+    left_out: LeftOut | None = None
+    """Why it gives no source; None: it is judged, and where it is wrong the file is refused."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +77,7 @@ def refused_place(
 ) -> RawFeature:
     """Return a feature whose geometry is no place, or is not there at all."""
     feature = placeless(where, properties, no_place.what, no_place.mend, feature_id)
-    return feature._replace(missing_place=no_place.missing)
+    return feature._replace(left_out=no_place.left_out)
 
 
 AREAS = ("Polygon", "MultiPolygon")
@@ -85,30 +93,37 @@ class NoPlaceError(Exception):
         What it is.
     mend
         What the user can do about it.
-    missing
-        Whether there is none at all, rather than one that is wrong.
+    left_out
+        Why the feature is left out and told; None where it is wrong and the file is refused.
     """
 
-    def __init__(self, what: str, mend: str, *, missing: bool = False) -> None:
+    def __init__(self, what: str, mend: str, *, left_out: LeftOut | None = None) -> None:
         self.what = what
         self.mend = mend
-        self.missing = missing
+        self.left_out = left_out
         super().__init__(what)
 
 
 def empty_place(word: str = "is empty") -> NoPlaceError:
     """Return the error for a geometry without coordinates."""
-    return NoPlaceError(f"its geometry {word}", "give the source a point", missing=True)
+    what = f"its geometry {word}"
+    return NoPlaceError(what, "give the source a point", left_out=LeftOut.NO_PLACE)
+
+
+def half_place(held: str) -> NoPlaceError:
+    """Return the error for coordinates of which one is missing."""
+    return NoPlaceError(f"its coordinates are {held}", "give both", left_out=LeftOut.HALF)
 
 
 def many_points(count: int) -> NoPlaceError:
     """Return the error for a multipoint that is more than one place."""
-    return NoPlaceError(f"it has {count} points", "give each source a feature of its own")
+    what = f"it has {count} points"
+    return NoPlaceError(what, "give each source a feature of its own", left_out=LeftOut.SHAPE)
 
 
 def wrong_shape(kind: str) -> NoPlaceError:
     """Return the error for a line or a collection."""
-    return NoPlaceError(f"it is a {kind}, which has no single place", "give the source a point")
+    return NoPlaceError(f"it is a {kind}", "give the source a point", left_out=LeftOut.SHAPE)
 
 
 def within_area(shape: Any) -> tuple[float, float]:  # noqa: ANN401 - shapely ships no types
@@ -184,6 +199,8 @@ def _moved(feature: RawFeature, transformer: pyproj.Transformer) -> RawFeature:
     x, y = feature.x, feature.y
     if feature.wrong_place or not _is_number(x) or not _is_number(y):
         return feature
+    if x == 0 == y:
+        return feature._replace(left_out=LeftOut.ZERO)
     lon, lat = transformer.transform(x, y)
     if abs(lon) == float("inf"):
         what = f"the place x {x}, y {y} is outside the declared reference system"

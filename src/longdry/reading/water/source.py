@@ -1,10 +1,7 @@
-"""From a mapping of properties to a source, all that is wrong with them gathered.
+"""From a mapping of properties to a source with its place, all that is wrong gathered.
 
-The one place that knows the names of the properties, whatever kind of file they come from.
-
-Also here:
-
-- latitude and longitude of a feature, in range or refused with a mend.
+The one place that knows the names of the properties, whatever kind of file they come from. A
+latitude or longitude is in range or refused with a mend.
 """
 
 from __future__ import annotations
@@ -16,8 +13,8 @@ from typing import Any
 
 from longdry.errors import Fault
 from longdry.model.water.source import WaterSource
-from longdry.model.words import Certainty, Grade, known_kind
-from longdry.reading.files.coordinates import DECIMAL_COMMA
+from longdry.model.words import Certainty, Grade, is_rock_hole, known_kind
+from longdry.reading.files.coordinates import DECIMAL_COMMA, LAT_LIMIT_DEG, LON_LIMIT_DEG
 from longdry.reading.water.values import (
     RefusedValueError,
     amount_from,
@@ -74,9 +71,12 @@ def is_worse_grade(word: str, than: str) -> bool:
 
 
 def _kind_from(value: object) -> str | None:
-    """Return our word for a usual one; a word that is not known stays, and counts as doubtful."""
+    """Return our word for a usual one; a word that is not known stays, and counts as doubtful.
+
+    A rockhole stays one: it is judged as a pool, and whoever fills all leaves half of it to others.
+    """
     text = text_from(value)
-    return known_kind(text) or text or None
+    return "rockhole" if is_rock_hole(text) else known_kind(text) or text or None
 
 
 def _day_from(value: object) -> dt.date | None:
@@ -113,6 +113,8 @@ READERS: Mapping[str, Callable[[object], object]] = {
 }
 """The properties that longdry knows; each reader returns None for an empty value."""
 
+DBASE_LETTERS = 10
+"""What a Shapefile leaves of the name of a column (dBASE III)."""
 TRUNCATED = {
     "flow_l_per": "flow_l_per_min",
     "tds_mg_per": "tds_mg_per_l",
@@ -232,8 +234,6 @@ def _twofold(field: str, first: object, second: object) -> RefusedValueError:
     )
 
 
-MOST_LAT_DEG = 90.0
-MOST_LON_DEG = 180.0
 _DEGREES = "degrees"
 
 
@@ -248,12 +248,12 @@ def place_from(lat_deg: object, lon_deg: object) -> tuple[float, float]:
     if (
         type(lat_deg) is float
         and type(lon_deg) is float
-        and -MOST_LAT_DEG <= lat_deg <= MOST_LAT_DEG
-        and -MOST_LON_DEG <= lon_deg <= MOST_LON_DEG
+        and -LAT_LIMIT_DEG <= lat_deg <= LAT_LIMIT_DEG
+        and -LON_LIMIT_DEG <= lon_deg <= LON_LIMIT_DEG
     ):
         return lat_deg, lon_deg
     lat, lon = _degrees("lat", lat_deg), _degrees("lon", lon_deg)
-    if abs(lat) <= MOST_LAT_DEG and abs(lon) <= MOST_LON_DEG:
+    if abs(lat) <= LAT_LIMIT_DEG and abs(lon) <= LON_LIMIT_DEG:
         return lat, lon
     raise RefusedValueError(_out_of_range(lat, lon), _mend(lat, lon))
 
@@ -269,15 +269,15 @@ def _degrees(name: str, value: object) -> float:
 
 
 def _out_of_range(lat: float, lon: float) -> str:
-    if abs(lat) > MOST_LAT_DEG:
+    if abs(lat) > LAT_LIMIT_DEG:
         return f"lat {lat:.10g} is not within -90 and 90 (lon is {lon:.10g})"
     return f"lon {lon:.10g} is not within -180 and 180 (lat is {lat:.10g})"
 
 
 def _mend(lat: float, lon: float) -> str:
-    if abs(lat) > MOST_LAT_DEG and abs(lat) <= MOST_LON_DEG and abs(lon) <= MOST_LAT_DEG:
+    if abs(lat) > LAT_LIMIT_DEG and abs(lat) <= LON_LIMIT_DEG and abs(lon) <= LAT_LIMIT_DEG:
         return "lat and lon look swapped: exchange them"
-    if abs(lat) <= MOST_LAT_DEG and abs(lon) <= 2 * MOST_LON_DEG:
+    if abs(lat) <= LAT_LIMIT_DEG and abs(lon) <= 2 * LON_LIMIT_DEG:
         return "take 360 off (or add it) so that lon lies within -180 and 180"
     return (
         "give degrees in WGS 84, or a file that declares its coordinate reference system; of a"

@@ -13,7 +13,7 @@ from longdry.model.words import SOURCE_KINDS, known_kind
 from longdry.plain_text import has_controls, one_line
 from longdry.reading.files.faults import FaultList
 from longdry.reading.files.text import MOST_LISTED, MOST_SHOWN
-from longdry.reading.water.raw import RawFeature, RawLayer
+from longdry.reading.water.raw import LeftOut, RawFeature, RawLayer
 from longdry.reading.water.source import feature_words, id_in, source_from_properties
 from longdry.reading.water.values import shown
 
@@ -51,20 +51,26 @@ def layer_sources(layer: RawLayer, path: Path, made_id_stem: str) -> LayerSource
     origin = str(path)
     faults = FaultList()
     sources: list[WaterSource] = []
-    placeless = [feature for feature in layer.features if feature.missing_place]
+    features: list[RawFeature] = []
+    left: list[RawFeature] = []
     for number, feature in enumerate(layer.features, start=1):
-        if feature.missing_place:
+        if feature.left_out:
+            left.append(feature)
             continue
         source, wrong = _judged(feature, f"{made_id_stem}#{number}", origin)
         if source is None:
             faults.add(wrong)
+        elif source.lat_deg == 0.0 == source.lon_deg:
+            left.append(feature._replace(left_out=LeftOut.ZERO))
         else:
             sources.append(source)
+            features.append(feature)
     if faults.found:
         faults.add(_ids_used_twice(layer.features))
+    elif not features and any(one.left_out is LeftOut.SHAPE for one in left):
+        faults.add([_no_points(left)])
     faults.raise_any(origin, WaterLayerError)
-    features = [feature for feature in layer.features if not feature.missing_place]
-    remarks = [*layer.remarks, *_left_out(placeless), *_remarks(sources, features)]
+    remarks = [*layer.remarks, *_left_out(left), *_remarks(sources, features)]
     told = [f"{path.name}: {remark}." for remark in remarks]
     return LayerSources(sources, [feature.where for feature in features], told, features)
 
@@ -111,17 +117,34 @@ def _with_place_fault(feature: RawFeature, faults: list[Fault]) -> list[Fault]:
     return notes
 
 
-def _left_out(placeless: Sequence[RawFeature]) -> list[str]:
-    if not placeless:
-        return []
-    words = [
-        feature_words(one.where, one.properties, one.feature_id) for one in placeless[:MOST_LISTED]
-    ]
-    left = len(placeless) - len(words)
-    row = f"{', '.join(words)}{f' and {left} more' if left else ''}"
-    count = "one feature has" if len(placeless) == 1 else f"{len(placeless)} features have"
-    were = "was" if len(placeless) == 1 else "were"
-    return [f"{count} no place and {were} left out: {row}"]
+def _no_points(left: Sequence[RawFeature]) -> Fault:
+    """Return the fault of a layer of lines: whoever names it as water means another file."""
+    words = ", ".join(_words(one) for one in left[:3])
+    what = f"holds no point that could be a source, only shapes: {words}"
+    return Fault("", what, "name the layer with the points")
+
+
+def _words(feature: RawFeature) -> str:
+    words = feature_words(feature.where, feature.properties, feature.feature_id)
+    if feature.wrong_place is None or feature.left_out is not LeftOut.SHAPE:
+        return words
+    return f"{words}: {feature.wrong_place.what}"
+
+
+def _left_out(features: Sequence[RawFeature]) -> list[str]:
+    remarks = []
+    for why in LeftOut:
+        these = [one for one in features if one.left_out is why]
+        if not these:
+            continue
+        more = len(these) - MOST_LISTED
+        row = ", ".join(map(_words, these[:MOST_LISTED]))
+        count = "one feature has" if len(these) == 1 else f"{len(these)} features have"
+        were = "was" if len(these) == 1 else "were"
+        remarks.append(
+            f"{count} {why} and {were} left out: {row}{f' and {more} more' if more > 0 else ''}"
+        )
+    return remarks
 
 
 def _remarks(sources: Sequence[WaterSource], features: Sequence[RawFeature]) -> list[str]:

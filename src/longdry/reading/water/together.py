@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from typing import TypeVar
 
 from longdry.geodesy import NearPlaces, distance_km
 from longdry.like_names import names_alike
-from longdry.model.water.source import WaterSource
+from longdry.model.water.source import FOUND_WORST_LAST, WET, Visit, WaterSource
 from longdry.model.words import Certainty, Grade, worst_kind
 from longdry.reading.water.sources import LayerSources
 from longdry.reading.water.values import shown
@@ -56,8 +57,9 @@ class LayersTogether:
 def at_its_worst(one: WaterSource, other: WaterSource) -> WaterSource:
     """Return one source of two tellings of a place: of each fact what is worse for the party.
 
-    What one telling leaves open, the other tells. Visits add up, so that a later one outweighs an
-    earlier word by its date; whoever retired it is believed.
+    What one telling leaves open, the other tells. Visits add up. A word of certainty has no date,
+    so it is earlier than any visit that the other telling brings: where the last visit of both
+    found no water, the word no longer stands. Whoever retired it is believed.
 
     >>> a = WaterSource("a", "Old Bore", -25.0, 131.0, grade=Grade.POTABLE, flow_l_per_min=4.0)
     >>> b = WaterSource("b", "Old Bore", -25.0, 131.0, grade=Grade.TREAT, flow_l_per_min=9.0)
@@ -75,7 +77,7 @@ def at_its_worst(one: WaterSource, other: WaterSource) -> WaterSource:
     return replace(
         one,
         grade=_worst(one.grade, other.grade, _WORST_GRADE_LAST),
-        certainty=_worst(one.certainty, other.certainty, _WORST_CERTAINTY_LAST),
+        certainty=_worst(_word_beside(one, other), _word_beside(other, one), _WORST_CERTAINTY_LAST),
         kind=worst_kind(one.kind, other.kind),
         access=texts["access"] or None,
         note=texts["note"],
@@ -92,6 +94,22 @@ def at_its_worst(one: WaterSource, other: WaterSource) -> WaterSource:
         laid_by_us=one.laid_by_us or other.laid_by_us,
         laid_on=one.laid_on or other.laid_on,
     )
+
+
+def _word_beside(one: WaterSource, other: WaterSource) -> Certainty | None:
+    """Return the word of one telling unless a visit of the other, the last of all, found none.
+
+    Doubtful stands in any case.
+    """
+    if one.certainty is Certainty.DOUBTFUL or not other.visits:
+        return one.certainty
+    last = max((*one.visits, *other.visits), key=_by_date)
+    outweighed = last.found not in WET and last not in one.visits
+    return None if outweighed else one.certainty
+
+
+def _by_date(visit: Visit) -> tuple[dt.date, int]:
+    return (visit.on, FOUND_WORST_LAST.index(visit.found))
 
 
 def _worst(one: _Word | None, other: _Word | None, order: Sequence[_Word]) -> _Word | None:
@@ -162,7 +180,13 @@ def _twin_in_words(first: WaterSource, layer: str, other: WaterSource, joined: W
     grades = [one.grade.value if one.grade else "no grade" for one in (first, other)]
     grade = joined.grade.value if joined.grade else "no grade"
     differs = f", {grade} of {grades[0]} and {grades[1]}" if grades[0] != grades[1] else ""
-    return f"{shown(other.name)} and {shown(first.name)} of {layer}, {away_m:.0f} m apart{differs}"
+    words = [one.certainty for one in (first, other) if one.certainty]
+    is_dropped = bool(words) and joined.certainty is None
+    dropped = f", its word {words[0]} outweighed by a visit" if is_dropped else ""
+    return (
+        f"{shown(other.name)} and {shown(first.name)} of {layer}, {away_m:.0f} m"
+        f" apart{differs}{dropped}"
+    )
 
 
 def _told(file_name: str, twins: Sequence[str], renamed: Sequence[str]) -> list[str]:

@@ -1,8 +1,7 @@
 """From one value of a feature, as a file holds it, to one value of the model.
 
-Also here:
-
-- the months in which a source holds, as people write them.
+Numbers, amounts, text, words of a list, and the months in which a source holds, as people write
+them.
 """
 
 from __future__ import annotations

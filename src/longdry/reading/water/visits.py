@@ -75,6 +75,7 @@ def visit_from(item: Mapping[str, object]) -> Visit:
         grade=_field(item, "grade", lambda value: word_from(value, GRADES)),
         tds_mg_per_l=_field(item, "tds_mg_per_l", lambda value: amount_from(value, "mg/l")),
         note=_field(item, "note", note_from) or "",
+        brought_from=_field(item, "brought_from", note_from) or "",
     )
 
 

@@ -13,7 +13,7 @@ import re
 from collections.abc import Mapping
 
 from longdry.plain_text import one_line
-from longdry.reading.water.source import field_of
+from longdry.reading.water.source import DBASE_LETTERS, field_of
 
 _COLUMNS = (
     "#status_id", "#status", "#water_source", "#water_tech", "#report_date", "#source", "#wpdx_id",
@@ -22,7 +22,6 @@ _COLUMNS = (
 _MARKS = {"#status_id", "#water_source", "#water_tech", "#report_date"}
 _LEAST_BARE_MARKS = 2
 """Columns without their sign, as some formats write them, that make a table WPDx."""
-_DBASE_LETTERS = 10
 _KIND_BY_WORD = (
     ("borehole", "bore"), ("tube well", "bore"), ("tubewell", "bore"), ("spring", "spring"),
     ("well", "well"), ("rain", "tank"), ("tank", "tank"), ("piped", "tap"), ("tap", "tap"),
@@ -52,7 +51,7 @@ def _whole(name: str) -> str:
     plain = f"#{name.strip().lower().lstrip('#_')}"
     if plain in _COLUMNS:
         return plain
-    cut = [one for one in _COLUMNS if len(name) == _DBASE_LETTERS and one.startswith(plain)]
+    cut = [one for one in _COLUMNS if len(name) == DBASE_LETTERS and one.startswith(plain)]
     return cut[0] if cut else ""
 
 

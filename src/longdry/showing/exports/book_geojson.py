@@ -91,9 +91,9 @@ def _with_changes(properties: dict[str, object], change: FeatureChange) -> dict[
             properties.pop(key, None)
         else:
             properties[key] = value
-    if change.visits:
+    if change.visits or change.replaced_visits:
         key = _key_in(properties, "visits")
-        properties[key] = _with_visits(properties.get(key), change.visits)
+        properties[key] = _with_visits(properties.get(key), change)
     return properties
 
 
@@ -104,13 +104,17 @@ def _key_in(properties: Mapping[str, object], name: str) -> str:
     return next((key for key in properties if key.strip().lower() == name), name)
 
 
-def _with_visits(old: object, new: Sequence[Visit]) -> object:
+def _with_visits(old: object, change: FeatureChange) -> object:
     """Return the list with the new visits behind; a list written as text stays text."""
-    added = [_visit_members(visit) for visit in new]
+    added = [_visit_members(visit) for visit in change.visits]
     if isinstance(old, str) and old.strip():
         kept = value_with_exact_numbers(old)
-        return json_text([*kept, *added]) if isinstance(kept, list) else old
-    return [*old, *added] if isinstance(old, list) else added
+        return json_text([*_still(kept, change), *added]) if isinstance(kept, list) else old
+    return [*_still(old, change), *added] if isinstance(old, list) else added
+
+
+def _still(visits: Sequence[object], change: FeatureChange) -> list[object]:
+    return [one for index, one in enumerate(visits) if index not in change.replaced_visits]
 
 
 def _visit_members(visit: Visit) -> dict[str, object]:
@@ -121,6 +125,7 @@ def _visit_members(visit: Visit) -> dict[str, object]:
         "grade": visit.grade.value if visit.grade else None,
         "tds_mg_per_l": visit.tds_mg_per_l,
         "note": visit.note or None,
+        "brought_from": visit.brought_from or None,
     }
     return {name: value for name, value in members.items() if value is not None}
 

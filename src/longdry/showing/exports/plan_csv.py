@@ -16,7 +16,7 @@ from collections.abc import Iterable, Sequence
 from typing import TypeVar
 
 from longdry.model.plan.plan import Plan
-from longdry.plain_text import printable
+from longdry.plain_text import BYTE_ORDER_MARK, printable
 from longdry.showing.figures.figure import Figure, table_cells, table_names
 from longdry.showing.figures.fills import fills_in
 from longdry.showing.figures.plan_figures import FIGURES, PlanFigures
@@ -26,7 +26,6 @@ from longdry.showing.figures.stretches import stretches_in
 T = TypeVar("T")
 Cell = str | float | int | bool | None
 _BEGINS_A_FORMULA = ("=", "+", "-", "@", "＝", "＋", "－", "＠")
-_BYTE_ORDER_MARK = "\ufeff"
 
 
 def stretches_csv(plan: Plan, figures: PlanFigures = FIGURES) -> str:
@@ -64,7 +63,7 @@ def safe_csv(heads: Sequence[str], rows: Iterable[Sequence[Cell]]) -> str:
     writer = csv.writer(out)
     writer.writerow(heads)
     writer.writerows([_cell(value) for value in row] for row in rows)
-    return _BYTE_ORDER_MARK + out.getvalue()
+    return BYTE_ORDER_MARK + out.getvalue()
 
 
 def _cell(value: Cell) -> str | float | int | None:

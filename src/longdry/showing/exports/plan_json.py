@@ -17,6 +17,7 @@ from longdry.showing.figures.passes import pass_values, passes_in
 from longdry.showing.figures.plan_figures import FIGURES, PlanFigures
 from longdry.showing.figures.stops import stops_in
 from longdry.showing.figures.stretches import stretches_in
+from longdry.showing.words.headline import headline_words
 
 FORMAT = "longdry-plan"
 VERSION = 2
@@ -46,6 +47,7 @@ def plan_document(plan: Plan, figures: PlanFigures = FIGURES) -> dict[str, Any]:
         "route": _route(plan),
         "headline": {
             "level": plan.headline.level.value,
+            "words": headline_words(plan),
             "because": list(plan.headline.because),
         },
         "most_to_carry": _most_to_carry(plan),
@@ -108,6 +110,10 @@ def mend_values(mend: Mend) -> dict[str, Any]:
         "change": mend.change,
         "verdict_before": mend.verdict_before.value,
         "verdict_after": mend.verdict_after.value,
+        "missing_before_l": mend.missing_before_l,
+        "missing_after_l": mend.missing_after_l,
+        "settles": list(mend.settles),
+        "headline_after": mend.headline_after.value if mend.headline_after else None,
         "trip_after": mend.trip_after.value,
         "caution": mend.caution,
         "figures": _figures(mend.figures),

@@ -149,6 +149,7 @@ def _chance(chance: Chance) -> dict[str, Any]:
         "short": chance.short,
         "turn_back": chance.turn_back,
         "standard_error": chance.standard_error,
+        "short_at_most": chance.short_at_most,
         "trials": chance.trials,
         "seed": chance.seed,
         "rests_on": chance.rests_on,

@@ -44,6 +44,14 @@ SOURCE_FIGURES: tuple[Figure[WaterSource], ...] = (
         lambda s: s.cost_per_l,
     ),
     Figure("note", "", "of the layer", lambda s: s.note),
+    Figure("laid_by_us", "", "of a cache: that the party laid it", lambda s: s.laid_by_us, _JSON),
+    Figure(
+        "laid_on",
+        "",
+        "of a cache: the day on which the party laid it; null: not known",
+        lambda s: s.laid_on.isoformat() if s.laid_on else None,
+        _JSON,
+    ),
     Figure("own", "", "false where nobody of the party has seen it", lambda s: s.own, _JSON),
     Figure("retired", "", "why it is no longer counted; null while it is", lambda s: s.retired),
 )

@@ -50,6 +50,10 @@ def _closes(row: StopInPlan) -> float | None:
     return hours[1] if hours else None
 
 
+def _beside(row: StopInPlan) -> list[str]:
+    return [water.source.id for water in row.stop.beside]
+
+
 def _sources(row: StopInPlan) -> list[str]:
     return [water.source.id for water in row.stop.waters]
 
@@ -62,7 +66,21 @@ STOP_FIGURES: tuple[Figure[StopInPlan], ...] = (
         lambda s: s.stop.water.source.id,
     ),
     Figure("name", "", "of that water", lambda s: s.stop.water.source.name, shown=clipped_name),
-    Figure("sources", "", "ids of all water that may be drawn on there", _sources, ToldIn.DOCUMENT),
+    Figure(
+        "sources",
+        "",
+        "ids of all water that may be drawn on there: what is taken from each stands in `fills`",
+        _sources,
+        ToldIn.DOCUMENT,
+    ),
+    Figure(
+        "not_for_drinking",
+        "",
+        "ids of water there that is not for drinking, to be used there by what takes any water; "
+        "it is never carried, and no litre of the plan counts on it",
+        _beside,
+        ToldIn.DOCUMENT,
+    ),
     Figure("km", "km", "of the route", lambda s: s.stop.km),
     Figure(
         "arrive",

@@ -178,7 +178,8 @@ STRETCH_FIGURES: tuple[Figure[StretchInPlan], ...] = (
     Figure(
         "left_l",
         "L",
-        "on arriving, on `ration_told`; 0 where it ran out; null without containers",
+        "in the containers on arriving, on `ration_told`, at the end with what `days_after_end` "
+        "will need; 0 where it ran out on the way; null without containers",
         lambda s: s.stretch.left_l,
     ),
     Figure(
@@ -191,8 +192,9 @@ STRETCH_FIGURES: tuple[Figure[StretchInPlan], ...] = (
     Figure(
         "dry_at",
         "",
-        "null where the water lasts, else where it runs out on the bare ration: `km` of the "
-        "route, `at` (local time, null without a date), `at_h` (hours after departure)",
+        "null where the water lasts, else where it runs out on the bare ration, or what is left "
+        "cannot be treated in time: `km` of the route (its end where `days_after_end` are too "
+        "long), `at` (local time, null without a date), `at_h` (hours after departure)",
         _dry_at,
         _JSON,
     ),
@@ -202,8 +204,8 @@ STRETCH_FIGURES: tuple[Figure[StretchInPlan], ...] = (
     Figure(
         "missing_l",
         "L",
-        "for need and reserve; null where a verdict that is not clear has another reason than "
-        "litres: see the warnings",
+        "of its own need and reserve, in all or of water fit to drink in time where that is more; "
+        "null where it lacks nothing itself and its verdict is not clear: see the warnings",
         lambda s: told_missing_l(s.stretch),
     ),
     Figure(

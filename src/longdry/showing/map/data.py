@@ -13,7 +13,7 @@ from longdry.model.plan.stretch import DryStretch
 from longdry.model.water.passes import WaterPass
 from longdry.model.water.source import WaterSource
 from longdry.model.words import Certainty, Verdict
-from longdry.showing.map.drawn_sources import named_and_dots
+from longdry.showing.map.drawn_sources import DrawnWater
 from longdry.showing.map.line import Track, simplified
 from longdry.showing.map.setback_signs import STRANDS, turn_signs, wait_signs
 from longdry.showing.signs.signs import (
@@ -56,13 +56,12 @@ _STEPS = (1.0, 2.0, 5.0)
 Json = dict[str, object]
 
 
-def map_data(plan: Plan, track: Track, measures: Measures) -> Json:
+def map_data(plan: Plan, track: Track, measures: Measures, water: DrawnWater) -> Json:
     """Gather everything that the script draws beside the route itself."""
     beside = passes_by_source(plan)
     stranding = stranding_ids(plan)
     turns = turn_backs_by_stretch(plan)
-    named, dots = named_and_dots(plan)
-    unnamed = {source.id for source in dots}
+    unnamed = {source.id for source in water.dots}
     lines = simplified([track.cut(each.begin.km, each.end.km) for each in plan.stretches])
     return {
         "stretches": [
@@ -73,15 +72,17 @@ def map_data(plan: Plan, track: Track, measures: Measures) -> Json:
             _water(source, beside.get(source.id, []), track, measures)
             | _if_dry(strands=source.id in stranding)
             | _calls(source, plan, measures)
-            for source in named
+            for source in water.named
         ],
-        "dots": [_dot(source, beside.get(source.id, []), track) for source in dots],
+        "dots": [_dot(source, beside.get(source.id, []), track) for source in water.dots],
+        "dense": water.is_dense,
         "turns": turn_signs(plan, track, measures),
         "waits": wait_signs(plan, track, measures),
         "ways": [
             way
             for passed in plan.passes
             if passed.source.id not in unnamed
+            and (not water.is_dense or passed.source.id in water.at_stops)
             for way in _way(passed, track)
         ],
         "camps": [_camp(day, track) for day in plan.days if day.camp],

@@ -1,9 +1,10 @@
-"""Which sources a page has room for: all that the route comes near, and the nearest of the rest."""
+"""Which sources a page has room for, and how large: what is called at, passed by, or far away."""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from typing import NamedTuple
 
 import numpy as np
 
@@ -19,17 +20,35 @@ MOST_FAR = 500
 MOST_NAMED = 250
 """Sources that stand on the maps with name and sign; all others are dots."""
 
+MOST_SIGNS = 60
+"""Sources from which on water that is passed by is drawn small: signs would hide the route."""
 
-def named_and_dots(plan: Plan) -> tuple[tuple[WaterSource, ...], tuple[WaterSource, ...]]:
-    """Return the drawn sources with name and sign, and those that are dots, by their layers.
+
+class DrawnWater(NamedTuple):
+    """The water of a page, worked out once for map, drawing and legend."""
+
+    named: tuple[WaterSource, ...]
+    """With name and sign, by their layers."""
+    dots: tuple[WaterSource, ...]
+    at_stops: frozenset[str]
+    """Ids of the sources that the plan calls at."""
+
+    @property
+    def is_dense(self) -> bool:
+        """Whether what is passed by must be drawn as dots, so that the route can be seen."""
+        return len(self.named) + len(self.dots) > MOST_SIGNS
+
+
+def drawn_water(plan: Plan) -> DrawnWater:
+    """Return what is drawn, and how.
 
     What is called at has a name, then what counts, then the better and nearer.
     """
     drawn = drawn_sources(plan)
+    at_stops = frozenset(w.source.id for each in plan.stretches for w in each.begin.waters)
     if len(drawn) <= MOST_NAMED:
-        return drawn, ()
+        return DrawnWater(drawn, (), at_stops)
     beside = passes_by_source(plan)
-    at_stops = {w.source.id for each in plan.stretches for w in each.begin.waters}
 
     def best_first(source: WaterSource) -> tuple[bool, bool, int, float]:
         own = beside.get(source.id, [])
@@ -39,9 +58,10 @@ def named_and_dots(plan: Plan) -> tuple[tuple[WaterSource, ...], tuple[WaterSour
 
     best = sorted(drawn, key=best_first)[: max(MOST_NAMED, len(at_stops))]
     named = {source.id for source in best}
-    return (
+    return DrawnWater(
         tuple(source for source in drawn if source.id in named),
         tuple(source for source in drawn if source.id not in named),
+        at_stops,
     )
 
 

@@ -6,8 +6,8 @@ from collections.abc import Iterator
 
 from longdry.model.plan.plan import Plan
 from longdry.model.words import VERDICTS_WORST_FIRST, Certainty, Grade
-from longdry.showing.map.drawn_sources import drawn_sources, named_and_dots
-from longdry.showing.map.setback_signs import STRANDS
+from longdry.showing.map.drawn_sources import DrawnWater
+from longdry.showing.map.setback_signs import STRANDS, shown_wait
 from longdry.showing.signs.signs import (
     ARROW_OUTLINE,
     TURN_OUTLINE,
@@ -17,6 +17,7 @@ from longdry.showing.signs.signs import (
     place_sign_svg,
     water_sign_svg,
 )
+from longdry.showing.words.amounts import count_words
 from longdry.showing.words.markup import Markup, joined, tag
 from longdry.showing.words.measures import Measures
 from longdry.showing.words.setbacks import stranding_ids, turn_back_places_km
@@ -35,10 +36,10 @@ _SWITCHES = (
 )
 
 
-def legend(plan: Plan, measures: Measures) -> Markup:
+def legend(plan: Plan, measures: Measures, water: DrawnWater) -> Markup:
     """Tell what each sign that is drawn means, with a switch for each layer."""
     signs = tag(
-        "ul", {"class": "signs"}, *(tag("li", None, sign) for sign in _signs(plan, measures))
+        "ul", {"class": "signs"}, *(tag("li", None, sign) for sign in _signs(plan, measures, water))
     )
     switches = tag("fieldset", {"class": "needs-script"}, tag("legend", None, "Show"), *_switches())
     summary = tag("summary", None, "Signs of the map")
@@ -58,9 +59,9 @@ def _switches() -> list[Markup]:
     ]
 
 
-def _signs(plan: Plan, measures: Measures) -> Iterator[Markup]:
+def _signs(plan: Plan, measures: Measures, water: DrawnWater) -> Iterator[Markup]:
     yield from _lines(plan)
-    yield from _waters(plan)
+    yield from _waters(plan, water)
     if any(day.camp for day in plan.days):
         yield joined([camp_sign_svg(), " camp, with its day"])
     yield joined(
@@ -71,7 +72,7 @@ def _signs(plan: Plan, measures: Measures) -> Iterator[Markup]:
     )
     if turn_back_places_km(plan):
         yield joined([place_sign_svg(TURN_OUTLINE), " last place to turn back"])
-    if plan.setbacks:
+    if shown_wait(plan):
         yield joined([place_sign_svg(WAIT_OUTLINE), " where waiting is shortest"])
 
 
@@ -82,14 +83,16 @@ def _lines(plan: Plan) -> Iterator[Markup]:
             yield joined([line_sample_svg(verdict), f" {verdict}"])
 
 
-def _waters(plan: Plan) -> Iterator[Markup]:
-    sources = drawn_sources(plan)
+def _waters(plan: Plan, water: DrawnWater) -> Iterator[Markup]:
+    sources = (*water.named, *water.dots)
     drawn = {source.trusted_grade for source in sources}
     for grade in Grade:
         if grade in drawn:
             yield joined([water_sign_svg(grade), f" {GRADE_WORDS[grade]}"])
-    if named_and_dots(plan)[1]:
-        yield Markup("small dots: more water, without names; all is in the JSON")
+    if water.is_dense:
+        count = len(sources) - len(water.at_stops)
+        words = f"small dots: {count_words(count, 'source')} more; look closer for their signs"
+        yield Markup(words)
     counted = {one.source.id for one in plan.passes if one.counted}
     if any(source.id not in counted for source in sources):
         yield joined([water_sign_svg(Grade.POTABLE, "faint"), " pale: does not count"])

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 from longdry.model.plan.plan import Plan
+from longdry.model.plan.setbacks import SitOut
 from longdry.model.plan.stretch import DryStretch
 from longdry.model.words import Verdict
 from longdry.showing.map.line import Track
@@ -22,6 +23,7 @@ from longdry.showing.words.stretches import end_words
 Json = dict[str, object]
 STRANDS = "no way to water, neither on nor back"
 TOLERANCE_KM = 1e-6
+_LEAST_DAYS = 0.1
 
 
 def turn_signs(plan: Plan, track: Track, measures: Measures) -> list[Json]:
@@ -40,7 +42,7 @@ def _turn(km: float, what: str, stretch: DryStretch, track: Track, measures: Mea
     mark = turn_back_mark(km, measures)
     is_clear = stretch.verdict is Verdict.CLEAR
     why = {
-        "water": "beyond it what is on board does not take the party back to the water behind",
+        "water": "beyond it what is carried does not take the party back to the water behind",
         "time": "beyond it the party is not back at the start in time",
     }
     rows = [
@@ -57,15 +59,26 @@ def _turn(km: float, what: str, stretch: DryStretch, track: Track, measures: Mea
     }
 
 
+def shown_wait(plan: Plan) -> SitOut | None:
+    """Return the shortest wait; None where nothing limits it, or where the water is gone anyhow.
+
+    Where nothing is left the stretch says where it runs dry: a wait of 0 days would say it twice.
+    """
+    sit_out = plan.setbacks.sit_out if plan.setbacks else None
+    if sit_out is None or not _LEAST_DAYS <= sit_out.least_days < math.inf:
+        return None
+    return sit_out
+
+
 def wait_signs(plan: Plan, track: Track, measures: Measures) -> list[Json]:
     """The place where the party can wait the fewest days; none where nothing limits it."""
-    if plan.setbacks is None or not math.isfinite(plan.setbacks.sit_out.least_days):
+    sit_out = shown_wait(plan)
+    if sit_out is None:
         return []
-    sit_out = plan.setbacks.sit_out
     mark = place_words(sit_out.at_km, measures)
     days = days_lasting_words(sit_out.least_days)
     rows = [
-        ("On board there", on_board_words(sit_out.on_board_l, measures)),
+        ("Carried there", on_board_words(sit_out.on_board_l, measures)),
         ("A day of rest in shade", need_words(sit_out.rest_l_per_day, measures)),
     ]
     return [

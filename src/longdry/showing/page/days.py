@@ -1,4 +1,4 @@
-"""The days of the trip as HTML: way, drinking, heat, light, and water on board."""
+"""The days of the trip as HTML: way, drinking, heat, light, and water carried."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from longdry.model.plan.days import TravelDay
 from longdry.showing.page.tables import Column, Row, table
 from longdry.showing.words.amounts import (
+    count_words,
     day_name,
     hours_words,
     need_words,
@@ -33,15 +34,17 @@ _HEAT = (
     Column("The heat asks", numeric=True),
     Column("Own rate", numeric=True),
 )
-_BOARD = (Column("Water used", numeric=True), Column("On board at its end", numeric=True))
+_BOARD = (Column("Water used", numeric=True), Column("Carried at its end", numeric=True))
 _LIGHT = (Column("Sunrise", numeric=True), Column("Sunset", numeric=True))
 _PASSED = (Column("Water passed"),)
+_MOST_PASSED = 8
+"""Names of a day; of a dense layer the rest is counted."""
 
 
 def day_table(days: Sequence[TravelDay], measures: Measures) -> Markup:
     """Every day of the trip; the moving hours have the ways off the route in them.
 
-    Columns about heat, light and water on board stand only where the plan knows of them.
+    Columns about heat, light and water carried stand only where the plan knows of them.
     """
     heat = any(day.heat_asks_l is not None for day in days)
     board = any(day.on_board_l is not None for day in days)
@@ -111,5 +114,9 @@ def _hour(moment: dt.datetime | None) -> str:
 
 def _passed(day: TravelDay) -> Markup:
     comma = tag("span", None, ", ")
-    parts = [part for name in day.sources for part in (comma, name_tag(name))]
+    told = day.sources[:_MOST_PASSED]
+    parts = [part for name in told for part in (comma, name_tag(name))]
+    more = len(day.sources) - len(told)
+    if more:
+        parts += [comma, tag("span", None, f"and {count_words(more, 'source')} more")]
     return joined(parts[1:])

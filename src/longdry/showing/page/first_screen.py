@@ -28,11 +28,22 @@ from longdry.showing.words.headline import (
     reasons,
     trips_of_100,
 )
-from longdry.showing.words.markup import Attributes, Markup, clipped_text, joined, name_tag, tag
+from longdry.showing.words.markup import (
+    Attributes,
+    Markup,
+    clipped_name,
+    clipped_text,
+    joined,
+    name_tag,
+    tag,
+)
 from longdry.showing.words.measures import Measures
 from longdry.showing.words.stretches import dry_words, end_words, told_missing_l
 
 _BAR = 1000.0
+_MOST_MISSING = 2
+_NOT_BY_DAY = "Do not move by day"
+"""Stands in the reason that is heat beyond the limits, and in no other."""
 
 
 def answer_section(plan: Plan, measures: Measures) -> Markup:
@@ -45,6 +56,7 @@ def answer_section(plan: Plan, measures: Measures) -> Markup:
          "aria-labelledby": "answer-heading"},
         tag("h2", {"id": "answer-heading", "class": "say"}, headline_words(plan)),
         tag("p", {"class": "why"}, tag("bdi", None, why), *_but_heed(plan)),
+        *_heat(plan, why, measures),
         _worst(worst, measures),
         tag("ul", {"class": "facts"}, *_facts(plan, measures)),
         *_mend(plan, measures),
@@ -58,6 +70,15 @@ def _but_heed(plan: Plan) -> list[str]:
         return []
     link = tag("a", {"href": "#warnings"}, count_words(count, "grave warning"))
     return [" But first read ", link, " below: what it says can undo this."]
+
+
+def _heat(plan: Plan, why: str, measures: Measures) -> list[Markup]:
+    """Tell what nobody may do in heat beyond the limits, beside whatever reason is graver."""
+    if _NOT_BY_DAY in why:
+        return []
+    of_heat = (one for one in reasons(plan, measures) if _NOT_BY_DAY in one)
+    told = next(of_heat, "").partition(_NOT_BY_DAY)
+    return [tag("p", {"class": "heat"}, f"{told[0]}{told[1]}.")] if told[1] else []
 
 
 def _worst(worst: DryStretch, measures: Measures) -> Markup:
@@ -145,14 +166,22 @@ def _fact(figure: str, about: str, formula: str) -> Markup:
 
 
 def _mend(plan: Plan, measures: Measures) -> list[Markup]:
+    """Tell the easiest mend of the worst stretch, else what else is missing."""
     mend, head_words = easiest_mend(plan), mend_head(plan)
-    if not head_words:
-        return []
-    if mend is None:
+    if mend is None and head_words:
         others = [tag("a", {"href": "#mends"}, "What would mend it")] if plan.mends else []
-        return [tag("p", {"class": "do"}, tag("b", None, tag("bdi", None, head_words)), *others)]
+        return [
+            tag(
+                "p",
+                {"class": "do"},
+                tag("b", None, tag("bdi", None, _without_the_stretch(head_words, plan))),
+                *others,
+            )
+        ]
+    if mend is None:
+        return _missing(plan, measures)
     first, _, rest = clipped_text(measures.sentence(mend.change)).partition(". ")
-    head = tag("b", None, tag("bdi", None, head_words))
+    head = tag("b", None, tag("bdi", None, _without_the_stretch(head_words, plan)))
     summary = tag(
         "summary", None, head, tag("bdi", None, f"{first.rstrip('.')}. "),
         tag("span", {"class": "opens"}, "What must be sure first"),
@@ -162,6 +191,38 @@ def _mend(plan: Plan, measures: Measures) -> list[Markup]:
     caution = tag("bdi", None, clipped_text(measures.sentence(mend.caution)))
     below = [tag("p", None, tag("bdi", None, rest))] if rest else []
     return [tag("details", {"class": "do"}, summary, *below, tag("p", None, caution), link)]
+
+
+def _without_the_stretch(head_words: str, plan: Plan) -> str:
+    """Leave out the stretch, which the bar above names already."""
+    worst = plan.stretches[plan.longest.worst - 1]
+    between = " to ".join(clipped_name(end_words(end)) for end in (worst.begin, worst.end))
+    words = head_words.removeprefix(f"Stretch {worst.number}, {between}: ")
+    return f"{words[:1].upper()}{words[1:]}"
+
+
+def _missing(plan: Plan, measures: Measures) -> list[Markup]:
+    """Tell what must be settled though no stretch can be mended."""
+    told = _told_first(plan, measures)
+    if not told:
+        return []
+    return [
+        tag(
+            "div",
+            {"class": "do"},
+            tag("b", None, "To settle first"),
+            tag("ul", {"class": "warned"}, *(tag("li", None, tag("bdi", None, t)) for t in told)),
+        )
+    ]
+
+
+def _told_first(plan: Plan, measures: Measures) -> list[str]:
+    """Return what the first screen tells in place of a mend: other reasons, then warnings."""
+    if plan.headline.level is HeadlineLevel.LASTS or mend_head(plan):
+        return []
+    others = [one for one in reasons(plan, measures)[1:] if _NOT_BY_DAY not in one]
+    grave = [clipped_text(measures.sentence(one.text)) for one in graver_warnings(plan)]
+    return list(dict.fromkeys([*others[:1], *grave, *others[1:]]))[:_MOST_MISSING]
 
 
 def mend_words(mend: Mend, measures: Measures) -> list[Markup]:
@@ -175,9 +236,18 @@ def mend_words(mend: Mend, measures: Measures) -> list[Markup]:
 
 def before_section(plan: Plan, measures: Measures) -> Markup:
     """Tell all that must be read before leaving, the grave in sight, the rest folded."""
-    grave = [_warning(one, measures) for one in graver_warnings(plan)]
+    told = _told_first(plan, measures)
+    grave = [
+        _warning(one, measures)
+        for one in graver_warnings(plan)
+        if clipped_text(measures.sentence(one.text)) not in told
+    ]
     lesser = [_warning(w, measures) for w in plan.warnings if not w.grave and not w.of_verdict]
-    because = [tag("li", None, tag("bdi", None, why)) for why in reasons(plan, measures)[1:]]
+    because = [
+        tag("li", None, tag("bdi", None, why))
+        for why in reasons(plan, measures)[1:]
+        if why not in told
+    ]
     reason_words = f"The headline rests on {count_words(len(because), 'more reason')}"
     parts = [
         *([_listed(grave)] if grave else []),

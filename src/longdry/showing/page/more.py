@@ -6,7 +6,7 @@ import itertools
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
-from longdry.model.plan.mends import Mend
+from longdry.model.plan.mends import Mend, MendKind
 from longdry.model.plan.plan import Plan
 from longdry.model.water.passes import WaterPass
 from longdry.showing.map.drawn_sources import drawn_far_sources, far_sources
@@ -26,11 +26,11 @@ from longdry.showing.page.tables import (
 from longdry.showing.sheet.papers import papers
 from longdry.showing.sheet.sheet import sheet_section
 from longdry.showing.signs.signs import water_sign_svg
-from longdry.showing.words.amounts import count_words, offset_words, place_words
+from longdry.showing.words.amounts import count_words, need_words, offset_words, place_words
 from longdry.showing.words.in_need import left_out_words
 from longdry.showing.words.markup import Markup, clipped_text, joined, name_tag, tag
 from longdry.showing.words.measures import Measures
-from longdry.showing.words.mends import ORDER, kind_words, lines_without
+from longdry.showing.words.mends import ORDER, kind_words, lines_without, settled_words
 from longdry.showing.words.passes import few_by_stretch
 from longdry.showing.words.places import coordinates
 from longdry.showing.words.sources import grade_words, judged_words, why_not_words
@@ -149,9 +149,27 @@ def _by_stretch(plan: Plan, measures: Measures) -> Iterator[Markup]:
 
 def _item(mend: Mend, measures: Measures) -> Markup:
     head = tag("b", None, f"{kind_words(mend).capitalize()}: ")
-    after = (verdict_mark(mend.verdict_before), " to ", verdict_mark(mend.verdict_after),
-             ", the whole trip then ", verdict_mark(mend.trip_after), ". ")  # fmt: skip
+    if mend.what is MendKind.DO_NOT_GO:
+        return tag("li", None, head, *mend_words(mend, measures))
+    if mend.settles:
+        after: tuple[Markup | str, ...] = (
+            clipped_text(measures.sentence(settled_words(mend))),
+            ". ",
+        )
+    else:
+        trip_after = verdict_mark(mend.trip_after)
+        after = (*_turned(mend, measures), ", the whole trip then ", trip_after, ". ")
     return tag("li", None, head, *after, *mend_words(mend, measures))
+
+
+def _turned(mend: Mend, measures: Measures) -> tuple[Markup | str, ...]:
+    before = verdict_mark(mend.verdict_before)
+    if mend.verdict_before is not mend.verdict_after:
+        return (before, " to ", verdict_mark(mend.verdict_after))
+    before_l, after_l = (
+        need_words(one, measures) for one in (mend.missing_before_l, mend.missing_after_l)
+    )
+    return (before, f", {before_l} missing to {after_l} missing")
 
 
 PARTS = (

@@ -123,9 +123,9 @@ _FORMULAS = (
     (
         "What goes wrong",
         (
-            "The trip is worked out again with one thing changed, with what the plan has on board "
+            "The trip is worked out again with one thing changed, with what the plan carries "
             "there. Turning back: the last place from which what is left takes the party back on "
-            "the bare ration. Waiting: what is on board over what a day of rest in shade asks for."
+            "the bare ration. Waiting: what is carried over what a day of rest in shade asks for."
         ),
         "Worked out by this plan; the chance by repeated trials, with what it rests on beside it.",
     ),

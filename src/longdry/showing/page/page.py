@@ -17,6 +17,7 @@ from longdry.model.backdrop import Backdrop
 from longdry.model.plan.plan import Plan
 from longdry.showing.map import backdrop
 from longdry.showing.map.data import json_block, map_data
+from longdry.showing.map.drawn_sources import DrawnWater, drawn_water
 from longdry.showing.map.leaflet import map_parts
 from longdry.showing.map.legend import legend
 from longdry.showing.map.line import MOST_LATITUDE_DEG, Track, drawn_track
@@ -47,6 +48,7 @@ class PageInputs:
     plan: Plan
     measures: Measures
     track: Track
+    water: DrawnWater
     map_element: str
     backdrops: Sequence[Backdrop]
 
@@ -70,6 +72,7 @@ def page_html(plan: Plan, measures: Measures = METRIC, backdrops: Sequence[Backd
         those for an online backdrop.
     """
     track = drawn_track(plan.measured)
+    water = drawn_water(plan)
     parts = map_parts(track)
     more_styles, more_scripts = (backdrop.STYLES, backdrop.SCRIPTS) if backdrops else ((), ())
     styles = [leaflet_style(), *map(own_asset, (*STYLES, *more_styles))]
@@ -77,12 +80,14 @@ def page_html(plan: Plan, measures: Measures = METRIC, backdrops: Sequence[Backd
     body = joined(
         [
             tag("a", {"class": "skip", "href": "#way"}, "Go to the way"),
-            tag("main", None, _main(PageInputs(plan, measures, track, parts.html, backdrops))),
+            tag(
+                "main", None, _main(PageInputs(plan, measures, track, water, parts.html, backdrops))
+            ),
             _footer(backdrop.network_words(backdrops)),
             backdrop.backdrop_block(backdrops),
             Markup(
                 '<script type="application/json" id="map-data">'
-                f"{json_block(map_data(plan, track, measures))}</script>"
+                f"{json_block(map_data(plan, track, measures, water))}</script>"
             ),
             *(Markup(f"<script>{script}</script>\n") for script in scripts),
         ]
@@ -169,12 +174,14 @@ def _map_section(inputs: PageInputs) -> Markup:
         tag(
             "div",
             {"class": "overview"},
-            overview_svg(inputs.plan, inputs.track, inputs.measures, inputs.backdrops),
+            overview_svg(
+                inputs.plan, inputs.track, inputs.measures, inputs.water, inputs.backdrops
+            ),
         ),
         profile_svg(inputs.plan, inputs.measures),
         _map_tools(inputs.measures),
         backdrop.backdrop_notes(inputs.backdrops),
-        legend(inputs.plan, inputs.measures),
+        legend(inputs.plan, inputs.measures, inputs.water),
     )
 
 
@@ -255,11 +262,11 @@ def card_rules(body: str) -> str:
 
     Examples
     --------
-    >>> head = "<thead><tr><th scope='col'>Day</th><th scope='col'>On board</th></tr></thead>"
+    >>> head = "<thead><tr><th scope='col'>Day</th><th scope='col'>Carried</th></tr></thead>"
     >>> print(card_rules(f'<table id="days" role="table" class="stacks">{head}</table>'))
     @media screen and (max-width: 78rem) {
     #days tbody tr > :nth-child(1)::before { content: "Day "; }
-    #days tbody tr > :nth-child(2)::before { content: "On board "; }
+    #days tbody tr > :nth-child(2)::before { content: "Carried "; }
     }
     >>> card_rules("<p>no table</p>")
     ''

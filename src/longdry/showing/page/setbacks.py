@@ -43,11 +43,14 @@ from longdry.showing.words.setbacks import (
     change_words,
     consequence,
     failure_words,
+    help_words,
     percent_words,
 )
 from longdry.showing.words.stretches import end_words
 from longdry.units import L_PER_US_QUART
 
+_LEAST_DAYS = 0.1
+"""Of a wait that is told as one."""
 _CHANGE_COLUMNS = (
     Column("What goes wrong"),
     Column("As planned"),
@@ -212,27 +215,22 @@ def _waiting(sit_out: SitOut, measures: Measures) -> list[Markup]:
     head = tag("h4", {"id": "waiting"}, "Waiting for help")
     if not math.isfinite(sit_out.least_days):
         return [head, tag("p", None, "The bare ration asks for no water: nothing limits the wait.")]
+    at = tag("strong", None, place_words(sit_out.at_km, measures))
+    days = days_lasting_words(sit_out.least_days)
+    lasts = ["The shortest wait is at ", at, ": ", tag("strong", None, days)]
+    if sit_out.least_days < _LEAST_DAYS:
+        lasts = ["From ", at, " on nothing is left to wait with"]
     least = tag(
         "p",
         None,
-        "The shortest wait is at ",
-        tag("strong", None, place_words(sit_out.at_km, measures)),
-        ": ",
-        tag("strong", None, days_lasting_words(sit_out.least_days)),
+        *lasts,
         (
             f", resting in shade on the bare ration: {on_board_words(sit_out.on_board_l, measures)}"
             f" carried, {need_words(sit_out.rest_l_per_day, measures)} a day for the party. "
-            f"{_until_help(sit_out)}"
+            f"{help_words(sit_out, measures)}"
         ),
     )
     return [head, least]
-
-
-def _until_help(sit_out: SitOut) -> str:
-    if sit_out.help_days is None:
-        return "The trip does not say how many days help takes to come."
-    enough = "that is enough there" if sit_out.lasts_until_help else "THAT IS NOT ENOUGH there"
-    return f"Help may take {count_words(sit_out.help_days, 'day')} by the trip: {enough}."
 
 
 def _chance(chance: Chance | None, stretches: Sequence[DryStretch]) -> list[Markup]:

@@ -34,6 +34,7 @@ from longdry.showing.words.stops import (
     StopFill,
     StopKind,
     StopLine,
+    beside_words,
     leave_words,
     sizes_l,
     stop_lines,
@@ -123,7 +124,7 @@ def _leave(stop: WayStop, inputs: WayInputs) -> Markup:
         ]
         cans = Markup()
     else:
-        left = on_board_words(stop.arriving.total_l, inputs.measures) if stop.arriving else ""
+        left = "" if stop.arriving_l is None else on_board_words(stop.arriving_l, inputs.measures)
         words = [tag("b", None, left), " left"] if left else []
         cans = Markup()
     return tag("span", {"class": "leave"}, *words, " ", cans)
@@ -139,6 +140,8 @@ def _inside(stop: WayStop, number: int, inputs: WayInputs) -> Iterator[Markup]:
         if fouled := fouled_words(one.fill for one in stop.fills):
             yield tag("p", None, fouled)
         yield tag("p", None, words, sentence(cans_words(fill.levels_leaving, inputs.sizes)), ".")
+    for parts in beside_words(stop.end, inputs.plan.trip.uses, inputs.measures):
+        yield tag("p", None, sentence(parts), ".")
     for dry in stop.dry:
         css = {"class": "decide"}
         yield tag("p", css, tag("b", None, "Decide here. "), sentence(if_dry(dry, inputs.measures)))

@@ -8,6 +8,7 @@ from typing import NamedTuple
 from longdry.model.plan.days import TravelDay
 from longdry.model.plan.plan import Plan
 from longdry.model.plan.setbacks import WaterInNeed
+from longdry.model.plan.stretch import DryStretch, worst_first
 from longdry.model.water.passes import WaterPass
 from longdry.model.words import Verdict
 from longdry.showing.page.parts import sentence, to_map
@@ -23,7 +24,6 @@ from longdry.showing.words.amounts import (
     time_taken_words,
 )
 from longdry.showing.words.dry import turn_words
-from longdry.showing.words.headline import worst_first
 from longdry.showing.words.in_need import (
     HEADING,
     MOST,
@@ -144,7 +144,30 @@ def _between(after: WayStretch, inputs: WayInputs) -> Markup:
         given,
         tag("div", {"class": "km"}),
         tag("div", {"class": "rail"}),
+        _strip(stretch, inputs),
         tag("details", state, head, tag("div", {"class": "in"}, *_inside(after, inputs))),
+    )
+
+
+def _strip(stretch: DryStretch, inputs: WayInputs) -> Markup:
+    """Draw what is carried across, distance downward, for a narrow screen; words say the same."""
+    if stretch.on_board_l is None:
+        return Markup()
+    most_l = max(stretch.wanted_l, sum(inputs.sizes.values()), 1e-6)
+    leaves, arrives, reserve = (
+        100.0 * litres / most_l
+        for litres in (stretch.on_board_l, max(stretch.left_l or 0.0, 0.0), stretch.reserve_l)
+    )
+    dry, along_km = stretch.runs_dry, stretch.end.km - stretch.begin.km
+    down = 100.0 * (dry.km - stretch.begin.km) / along_km if dry and along_km > 0.0 else 100.0
+    given: Attributes = {"class": "strip", "viewBox": "0 0 100 100", "aria-hidden": "true",
+                         "preserveAspectRatio": "none"}  # fmt: skip
+    end = 0.0 if dry else arrives
+    return tag(
+        "svg",
+        given,
+        tag("path", {"class": "below", "d": f"M0 0H{leaves:.0f}L{end:.0f} {down:.0f}H0Z"}),
+        tag("path", {"class": "reserve-line", "d": f"M{reserve:.0f} 0V100"}),
     )
 
 
@@ -181,6 +204,25 @@ def _inside(after: WayStretch, inputs: WayInputs) -> Iterator[Markup]:
         )
     if after.camps:
         yield tag("p", None, "Camps: ", *_camps(after.camps, measures), ".")
+    other_water = list(_other_water(after, measures))
+    if len(after.passed_by) + len(after.in_need) > MOST:
+        summary = tag("summary", None, _other_water_words(after))
+        other_water = [tag("details", {"class": "others"}, summary, *other_water)]
+    yield from other_water
+    yield tag(
+        "p", {"class": "tools"}, to_map("stretch", stretch.number, f"stretch {stretch.number}")
+    )
+
+
+def _other_water_words(after: WayStretch) -> str:
+    """Count what is folded."""
+    passed = f"{count_words(len(after.passed_by), 'source')} passed by" if after.passed_by else ""
+    needed = count_words(len(after.in_need), "source") if after.in_need else ""
+    only = f"{needed} in need only, never reckoned with" if needed else ""
+    return ", ".join(filter(None, (passed, only)))
+
+
+def _other_water(after: WayStretch, measures: Measures) -> Iterator[Markup]:
     if after.passed_by:
         by_way = sorted(after.passed_by, key=lambda water: water.way_km)[:MOST]
         few = sorted(by_way, key=lambda water: water.km)
@@ -192,9 +234,6 @@ def _inside(after: WayStretch, inputs: WayInputs) -> Iterator[Markup]:
         yield tag("p", {"class": "q"}, *_in_need(one, measures))
     if others:
         yield tag("p", {"class": "q"}, f"{HEADING}: {left_out_words(others)}.")
-    yield tag(
-        "p", {"class": "tools"}, to_map("stretch", stretch.number, f"stretch {stretch.number}")
-    )
 
 
 def _passed_by(water: WaterPass, measures: Measures) -> list[str]:

@@ -77,7 +77,7 @@ def ground(measured: MeasuredRoute, scale: Scale, measures: Measures) -> Markup:
         joined(
             [
                 line(LEFT, y(mark * unit_m), WIDTH - RIGHT, y(mark * unit_m), "rule"),
-                text(LEFT - 6, y(mark * unit_m) + 4, f"{mark:g}", "end"),
+                text(LEFT - 12, y(mark * unit_m) + 4, f"{mark:g}", "end"),
             ]
         )
         for mark in marks

@@ -1,10 +1,16 @@
-"""The profile: what each stretch asks for, and what is carried, over km and days."""
+"""The profile: at each stop a container, filled as on leaving; between stops what is carried.
+
+What is missing for need and reserve stands on top of the container in the hue of the verdict.
+"""
 
 from __future__ import annotations
 
+import itertools
+from collections.abc import Iterator
+
 from longdry.model.plan.plan import Plan
 from longdry.model.plan.stretch import DryStretch
-from longdry.model.words import Verdict
+from longdry.model.words import VERDICTS_WORST_FIRST, Verdict
 from longdry.showing.profile.ground import (
     CAMP_ROW,
     camps,
@@ -29,10 +35,12 @@ from longdry.showing.signs.signs import camp_sign_svg, verdict_class
 from longdry.showing.words.amounts import need_words
 from longdry.showing.words.markup import Attributes, Markup, joined, tag
 from longdry.showing.words.measures import Measures
-from longdry.showing.words.stops import fills_by_stretch
+from longdry.showing.words.stops import fills_by_stretch, sizes_l
 from longdry.showing.words.stretches import alarm_words
 
 _NARROWEST_WORDS_PX = 86.0
+_NARROWEST_PX, _WIDEST_PX = 1.5, 12.0
+_KEY_MOST_L = 100.0
 _WHOLE_FROM = 20.0
 """From so many km on the ends of the axis are written as whole ones."""
 _AXIS_ROOM = 40.0
@@ -43,7 +51,7 @@ _HATCH = Markup(
 
 
 def profile_svg(plan: Plan, measures: Measures) -> Markup:
-    """Draw need and reserve of each stretch as columns, what is on board as steps and slopes."""
+    """Draw containers at the stops, the falling line of what is carried, reserve, and ground."""
     scale = _scale(plan)
     with_ground = heights_known(plan.measured)
     foot = ground_bottom() + 6.0 if with_ground else BOTTOM + CAMP_ROW + _AXIS_ROOM
@@ -60,8 +68,12 @@ def profile_svg(plan: Plan, measures: Measures) -> Markup:
         tag("desc", {"id": "profile-text"}, _in_words(plan, measures)),
         _HATCH,
         _axes(scale, measures),
-        *(_column(stretch, scale, plan.longest.worst) for stretch in plan.stretches),
-        _on_board(plan, scale),
+        *(
+            _column(stretch, scale, is_worst=stretch.number == plan.longest.worst)
+            for stretch in plan.stretches
+        ),
+        _carried(plan, scale),
+        *_containers(plan, scale),
         camps(plan, scale),
         ground(plan.measured, scale, measures) if with_ground else Markup(),
         _needle(foot),
@@ -77,8 +89,8 @@ def profile_svg(plan: Plan, measures: Measures) -> Markup:
 
 
 def _scale(plan: Plan) -> Scale:
-    tops = [max(stretch.wanted_l, stretch.on_board_l or 0.0) for stretch in plan.stretches]
-    return Scale(max(plan.measured.length_km, 1e-6), max([*tops, 1.0]) * 1.04)
+    most_l = max(sum(sizes_l(plan).values()), *(s.wanted_l for s in plan.stretches), 1.0)
+    return Scale(max(plan.measured.length_km, 1e-6), most_l * 1.04)
 
 
 def _needle(foot: float) -> Markup:
@@ -96,7 +108,7 @@ def _axes(scale: Scale, measures: Measures) -> Markup:
     for number in range(int(scale.most_l / volume / step_l) + 1):
         y = scale.y(number * step_l * volume)
         parts.append(line(LEFT, y, WIDTH - RIGHT, y, "rule"))
-        parts.append(text(LEFT - 6, y + 4, f"{number * step_l:g}", "end"))
+        parts.append(text(LEFT - 12, y + 4, f"{number * step_l:g}", "end"))
     axis = BOTTOM + CAMP_ROW + 6.0
     for mark in [*_round_marks(scale.length_km / length), scale.length_km / length]:
         x = scale.x(mark * length)
@@ -119,62 +131,119 @@ def _round_marks(length: float) -> list[float]:
     return [mark for mark in marks if mark <= length - step * 0.6]
 
 
-def _column(stretch: DryStretch, scale: Scale, worst: int) -> Markup:
+def _column(stretch: DryStretch, scale: Scale, *, is_worst: bool) -> Markup:
+    """Draw the reserve that must be left at the end, and the words of what is not clear."""
     left, right = scale.x(stretch.begin.km), scale.x(stretch.end.km)
-    need_top = scale.y(stretch.need.total_l)
-    top = scale.y(stretch.need.total_l + stretch.reserve_l)
-    width = max(round(right - left - 1.0, 1), 0.8)
-    css = verdict_class(stretch.verdict)
+    reserve_top = scale.y(stretch.reserve_l)
+    width = max(round(right - left, 1), 0.8)
     parts = [
         box(left, TOP, width, BOTTOM - TOP, "plot"),
-        box(left, need_top, width, BOTTOM - need_top, f"need fill-{css}"),
-        box(left, top, width, need_top - top, f"reserve edge-{css}"),
+        box(left, reserve_top, width, BOTTOM - reserve_top, "reserve"),
     ]
     if stretch.verdict not in (Verdict.CLEAR, Verdict.NO_CONTAINERS):
-        middle = min(max((left + right) / 2, LEFT + 50.0), WIDTH - RIGHT - 50.0)
         words = "!" if right - left < _NARROWEST_WORDS_PX else str(stretch.verdict)
-        parts.append(
-            text(middle if len(words) > 1 else (left + right) / 2, TOP - 6, words, "middle")
-        )
-    css = "stretch-column worst" if stretch.number == worst else "stretch-column"
+        parts.append(text((left + right) / 2, TOP - 6, words, "middle"))
+    css = "stretch-column worst" if is_worst else "stretch-column"
     return tag("g", {"class": css, "data-stretch": stretch.number}, *parts)
 
 
-def _on_board(plan: Plan, scale: Scale) -> Markup:
-    """Draw what is carried: up at a stop, down along the stretch, and a cross where it ends."""
+def _carried(plan: Plan, scale: Scale) -> Markup:
+    """Draw what is carried between two stops as one falling line, with a cross where it ends."""
     if plan.fills is None:
         return Markup()
-    total: list[tuple[float, float]] = []
-    for stretch, fills in zip(plan.stretches, fills_by_stretch(plan), strict=True):
-        arriving, leaving = fills[0].fill.arriving, fills[-1].fill.leaving
-        km = stretch.begin.km
-        total += [(km, arriving.total_l), (km, leaving.total_l), *_runs_dry(stretch)]
-    total.append((plan.measured.length_km, plan.fills.end.total_l))
-    points = [(scale.x(km), scale.y(litres)) for km, litres in total]
-    ends = [s.runs_dry.km for s in plan.stretches if s.runs_dry]
+    fills = fills_by_stretch(plan)
+    leaving_l = [each[-1].fill.leaving.total_l for each in fills]
+    arriving_l = [each[0].fill.arriving.total_l for each in fills[1:]]
+    arriving_l.append(plan.stretches[-1].left_l or 0.0)
+    lines = [
+        [(stretch.begin.km, leaves_l), *_runs_dry(stretch), (stretch.end.km, arrives_l)]
+        for stretch, leaves_l, arrives_l in zip(plan.stretches, leaving_l, arriving_l, strict=True)
+    ]
+    drawn = [[(scale.x(km), scale.y(litres)) for km, litres in line_] for line_ in lines]
+    ends = [km for stretch in plan.stretches for km, _ in _runs_dry(stretch)]
     return joined(
         [
-            *(polyline(points, css) for css in ("on-board-back", "on-board")),
+            *(
+                polyline([*one, (one[-1][0], BOTTOM), (one[0][0], BOTTOM)], "below")
+                for one in drawn
+            ),
+            *(polyline(one, "carried") for one in drawn),
             *(mark for km in ends for mark in _cross(scale.x(km), scale.y(0.0))),
         ]
     )
 
 
 def _runs_dry(stretch: DryStretch) -> list[tuple[float, float]]:
-    """Return where the lines come to nothing before the end of a stretch that is too long."""
+    """Return where the line comes to nothing before the end of a stretch that is too long."""
     return [(stretch.runs_dry.km, 0.0)] if stretch.runs_dry else []
+
+
+def _containers(plan: Plan, scale: Scale) -> Iterator[Markup]:
+    """Draw all containers of a stop as one, filled as on leaving; above it what is missing."""
+    hold_l = sum(sizes_l(plan).values())
+    wide = _container_width(plan, scale)
+    for stretch, fills in zip(plan.stretches, fills_by_stretch(plan), strict=True):
+        x = scale.x(stretch.begin.km)
+        wanted_y = scale.y(stretch.wanted_l)
+        leaves_l = fills[-1].fill.leaving.total_l if fills else 0.0
+        level = scale.y(leaves_l)
+        css = verdict_class(stretch.verdict)
+        if stretch.verdict is not Verdict.CLEAR and wanted_y < level:
+            yield box(x - wide / 2, wanted_y, wide, level - wanted_y, f"missing fill-{css}")
+        if fills:
+            yield container(x, wide, scale, hold_l, leaves_l)
+        notch = f"M{x - wide / 2 - 4:g} {wanted_y:g}h4M{x + wide / 2:g} {wanted_y:g}h4"
+        yield tag("path", {"class": "takes", "d": notch})
+
+
+def _container_width(plan: Plan, scale: Scale) -> float:
+    """Narrower where stops lie close together."""
+    x = [scale.x(stretch.begin.km) for stretch in plan.stretches]
+    nearest = min((b - a for a, b in itertools.pairwise(x)), default=_WIDEST_PX)
+    return round(min(max(nearest * 0.6, _NARROWEST_PX), _WIDEST_PX), 1)
+
+
+def container(x: float, wide: float, scale: Scale, hold_l: float, litres: float) -> Markup:
+    """Draw a container as high as what it holds, its neck on top, with so many litres in it."""
+    left, top, level = x - wide / 2, scale.y(hold_l), scale.y(litres)
+    outline = (
+        f"M{left:g} {BOTTOM:g}V{top + 3:g}l{wide * 0.25:g} -3h{wide * 0.5:g}l{wide * 0.25:g} 3"
+        f"V{BOTTOM:g}Z"
+    )
+    return joined(
+        [
+            tag("path", {"class": "can-room", "d": outline}),
+            box(left, max(level, top + 3), wide, BOTTOM - max(level, top + 3), "can-water"),
+            tag("path", {"class": "can", "d": outline}),
+        ]
+    )
 
 
 def _key(plan: Plan) -> list[Markup]:
     """Tell what is drawn, and nothing else."""
-    entries = [
-        _key_entry(box(1, 1, 18, 12, "need fill-clear"), "column: what the stretch needs"),
-        _key_entry(box(1, 1, 18, 12, "reserve"), "hatched: its reserve"),
-    ]
+    entries = []
     if plan.fills:
-        entries.append(_key_entry(line(0, 12, 20, 2, "on-board"), "line: what you carry"))
-    if any(stretch.runs_dry for stretch in plan.stretches):
-        entries.append(_key_entry(joined(_cross(10, 7)), "cross: it runs dry"))
+        can = container(10, 10, Scale(1.0, _KEY_MOST_L), _KEY_MOST_L * 0.1, _KEY_MOST_L * 0.06)
+        moved = tag("g", {"transform": f"translate(0 {13 - BOTTOM:g})"}, can)
+        entries += [
+            _key_entry(moved, "your containers on leaving"),
+            _key_entry(line(0, 2, 20, 12, "carried"), "what you carry"),
+        ]
+    entries += [
+        _key_entry(
+            tag("path", {"class": "takes", "d": "M2 7h6M12 7h6"}), "what it takes, with reserve"
+        ),
+        _key_entry(box(1, 1, 18, 12, "reserve"), "the reserve"),
+    ]
+    drawn = {stretch.verdict for stretch in plan.stretches}
+    for verdict in VERDICTS_WORST_FIRST:
+        if verdict in drawn and verdict is not Verdict.CLEAR:
+            is_missing = verdict is not Verdict.NO_CONTAINERS
+            words = f"missing: {verdict}" if is_missing else "what you must carry"
+            css = f"missing fill-{verdict_class(verdict)}"
+            entries.append(_key_entry(box(5, 1, 10, 12, css), words))
+    if any(_runs_dry(stretch) for stretch in plan.stretches):
+        entries.append(_key_entry(joined(_cross(10, 7)), "it runs dry"))
     if any(day.camp for day in plan.days):
         entries.append(tag("span", {"class": "key"}, camp_sign_svg(), " camp, with its day"))
     return entries

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from longdry.model.plan.plan import Plan
 from longdry.model.trip.party import Use
 from longdry.model.words import Accrual, Ration, Travel
-from longdry.showing.sheet.names import blank, on_paper
+from longdry.showing.sheet.names import blank, check_in_words, on_paper, whole
 from longdry.showing.words.amounts import (
     count_words,
     day_name,
@@ -32,13 +32,18 @@ _STAY = {
     ),
 }
 _STAY[Travel.BICYCLE] = _STAY[Travel.FOOT]
+_NOT_BY_DAY = {
+    Travel.VEHICLE: "Nobody walks or digs by day.",
+    Travel.FOOT: "In great heat nobody walks or digs by day.",
+    Travel.BICYCLE: "In great heat nobody rides, walks or digs by day.",
+}
+"""The plan of those on foot and by bicycle moves by day, within the limits of its heat."""
 _PER = {
     Accrual.PERSON_DAY: "each a day",
     Accrual.PARTY_DAY: "a day for all",
     Accrual.PERSON_NIGHT: "each a night",
     Accrual.PARTY_NIGHT: "a night for all",
     Accrual.PARTY_100KM: "every 100 km for all",
-    Accrual.ALWAYS: "carried, never spent",
 }
 
 
@@ -57,16 +62,13 @@ def boxes(plan: Plan, measures: Measures) -> Markup:
 def _call(plan: Plan) -> Iterator[Markup]:
     contact, help_days = plan.trip.contact, plan.trip.policy.help_days
     yield joined(
-        [tag("b", None, "Call: "), on_paper(contact.call) if contact.call else blank("long"), ". "]
+        [tag("b", None, "Call: "), whole(contact.call) if contact.call else blank("long"), ". "]
     )
     if contact.on_overdue:
-        yield joined(["Home rings ", on_paper(contact.on_overdue), ". "])
-    every = (
-        f"every {count_words(contact.check_in_days, 'day')}" if contact.check_in_days else blank()
-    )
-    yield joined(["Check in ", every, ". "])
+        yield joined(["Home rings ", whole(contact.on_overdue), ". "])
+    yield joined(["Check in ", check_in_words(contact.check_in_days), " at ", blank(), ". "])
     alarm = day_name(contact.due_back) if contact.due_back else blank("long")
-    yield joined([tag("b", None, "Alarm: "), alarm, ". "])
+    yield joined([tag("b", None, "Alarm: "), alarm, " at ", blank(), ". "])
     takes = count_words(help_days, "day") if help_days is not None else blank()
     yield joined(["Help takes ", takes, "."])
 
@@ -80,7 +82,7 @@ def _wait(plan: Plan, measures: Measures) -> Iterator[Markup]:
             "b", None, f"{need_words(wait.rest_l_per_day, measures)} a day for all, at rest. "
         )
         lasts = days_lasting_words(wait.least_days)
-        yield joined([f"Shortest at {measures.mark(wait.at_km)}: {lasts}. "])
+        yield joined([f"It lasts least at {measures.mark(wait.at_km)}: {lasts}. "])
     yield joined(["Water lasts until ", blank("long")])
 
 
@@ -89,7 +91,7 @@ def _litres(plan: Plan, measures: Measures) -> Iterator[Markup]:
     uses = plan.trip.uses
     yield tag("b", None, "Litres: ")
     parts: list[str] = []
-    for use in uses:
+    for use in (one for one in uses if one.per is not Accrual.ALWAYS):
         parts += [", " if parts else "", on_paper(use.name),
                   f" {need_words(use.litres, measures)} {_PER[use.per]}"]  # fmt: skip
     yield joined([*parts, ". "])
@@ -116,6 +118,6 @@ def _heat(plan: Plan, measures: Measures) -> Iterator[Markup]:
     yield joined([tag("b", None, "Heat: "), f"{expected}. "])
     rest = plan.trip.pace.break_h
     hours = f"from {rest[0]:g} to {rest[1]:g}" if rest else "in the hottest hours"
-    yield Markup(f"Shade {hours}. ")
-    most = measures.sentence("At most 1.4 L an hour each")
+    yield Markup(f"{_NOT_BY_DAY[plan.trip.pace.travel]} Shade {hours}. ")
+    most = measures.sentence("At most 1.4 L an hour and 11 L a day each")
     yield Markup(f"{most}, and eat salty food with it (US Army TB MED 507).")

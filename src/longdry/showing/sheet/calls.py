@@ -26,9 +26,18 @@ from longdry.showing.words.measures import Measures
 from longdry.showing.words.passes import last_visit
 from longdry.showing.words.places import coordinates
 from longdry.showing.words.sources import opening_words
-from longdry.showing.words.stops import StopFill, leave_words, sizes_l
+from longdry.showing.words.stops import (
+    StopFill,
+    StopKind,
+    beside_words,
+    leave_words,
+    sizes_l,
+    stop_lines,
+)
 from longdry.showing.words.stretches import alarm_words
 from longdry.showing.words.way import WayStop, moment_words, way_of
+
+_DAYS_OF_A_MONTH = 28
 
 
 def call_table(plan: Plan, measures: Measures) -> Markup:
@@ -36,7 +45,8 @@ def call_table(plan: Plan, measures: Measures) -> Markup:
     sizes = sizes_l(plan)
     rows = [row for stop in way_of(plan) for row in _rows(plan, stop, sizes, measures)]
     heads = [
-        tag("th", {"scope": "col"}, words) for words in (measures.mark_word, "Water", "Leave with")
+        tag("th", {"scope": "col"}, words)
+        for words in (measures.mark_word, "Where, and what to do", "Leave with")
     ]
     return tag(
         "table",
@@ -66,8 +76,9 @@ def _rows(
         return
     parts: list[str] = [tag("strong", None, f"{alarm}. ")] if alarm else []
     for words in turns:
-        head = words[0].upper() if words[0].startswith("turn") else words[0].capitalize()
-        parts += [sentence((head, *words[1:])), ". "]
+        is_alarm = words[0].startswith("turn")
+        head = tag("strong", None, words[0].upper()) if is_alarm else words[0].capitalize()
+        parts += [head, sentence(words[1:]), ". "]
     given: Attributes = {"class": "alarm"} if alarm else {"class": "turn"}
     yield tag("tr", given, tag("td", {"colspan": 3}, *parts))
 
@@ -76,17 +87,19 @@ def _water(
     plan: Plan, stop: WayStop, sizes: Mapping[str, float], measures: Measures
 ) -> Iterator[Markup]:
     if stop.end.water is None:
-        when = f", {moment_words(plan, plan.stretches[0].depart_h)}" if stop.after else ""
+        when = f", {_moment(plan, plan.stretches[0].depart_h)}" if stop.after else ""
         yield tag("b", None, f"{stop.end.label.capitalize()}{when}. ")
     for place, water in enumerate(stop.end.waters):
         when = ""
         if stop.planned and not place:
-            when = f", {moment_words(plan, stop.planned.arrive_h)}"
+            when = f", {_moment(plan, stop.planned.arrive_h)}"
         yield joined([tag("b", None, on_paper(water.source.name), when), ". "])
         yield _tools(water)
     for one in stop.fills:
-        yield _take(one, stop, sizes, measures)
+        yield from _take(one, stop, sizes, measures)
         yield from _too_heavy(plan, one, measures)
+    for words in beside_words(stop.end, plan.trip.uses, measures):
+        yield joined([sentence(words), ". "])
     for water in stop.end.waters:
         yield joined([_place(water, measures), " "])
         for doubt in doubts_in(water.source.note):
@@ -96,6 +109,15 @@ def _water(
         css = "strong" if stop.strands else "em"
         words = on_or_back(dry, (stop.behind, ahead), sum(sizes.values()), measures)
         yield tag(css, None, sentence(words))
+
+
+def _moment(plan: Plan, hour: float) -> str:
+    """Write day and time, the month only where a day of the month may come twice."""
+    words = moment_words(plan, hour)
+    if len(plan.days) > _DAYS_OF_A_MONTH or not plan.trip.depart:
+        return words
+    day, _, time = words.rpartition(", ")
+    return f"{day.rpartition(' ')[0]}, {time}"
 
 
 def _tools(water: WaterPass) -> Markup:
@@ -127,23 +149,27 @@ def _certainty(water: WaterPass) -> str:
     return f"{judged.certainty}{f' ({rests_on})' if rests_on else ''}"
 
 
-def _take(one: StopFill, stop: WayStop, sizes: Mapping[str, float], measures: Measures) -> Markup:
+def _take(
+    one: StopFill, stop: WayStop, sizes: Mapping[str, float], measures: Measures
+) -> Iterator[Markup]:
+    """Tell what is done at one water, in its order: what is poured and cleaned comes first."""
     fill = one.fill
-    head = []
     if len(stop.fills) > 1 and fill.water:
-        head = [on_paper(fill.water.source.name), ": "]
-    first = [f"Clean {name} first. " for name in fill.cleaned]
+        yield joined([on_paper(fill.water.source.name), ": "])
+    for order in stop_lines(fill, one.treating, sizes, measures):
+        if order.kind is StopKind.FIRST:
+            first, *others = order.parts
+            yield joined([sentence((f"{first[0].upper()}{first[1:]}", *others)), ". "])
     if fill.take_l <= 0.0:
-        return joined([*head, *first, "Take nothing. "])
+        yield joined(["Take nothing. "])
+        return
     into: list[str] = []
     for base, which in into_words(fill, sizes):
         into += [", " if into else " into ", on_paper(base), f" {which}" if which else ""]
     treat = ""
     if one.treating and one.treating.here.litres > 0.0:
         treat = f" Treat {poured_words(one.treating.here.litres, measures)} here."
-    return joined(
-        [*head, *first, f"Take {poured_words(fill.take_l, measures)}", *into, ".", treat, " "]
-    )
+    yield joined([f"Take {poured_words(fill.take_l, measures)}", *into, ".", treat, " "])
 
 
 def _too_heavy(plan: Plan, one: StopFill, measures: Measures) -> Iterator[Markup]:
@@ -162,7 +188,8 @@ def _place(water: WaterPass, measures: Measures) -> str:
 
 def _leave(stop: WayStop, sizes: Mapping[str, float], measures: Measures) -> Iterator[Markup]:
     if stop.after is None:
-        left = on_board_words(stop.arriving.total_l, measures) if stop.arriving else "not known"
+        left_l = stop.arriving_l
+        left = "not known" if left_l is None else on_board_words(left_l, measures)
         yield tag("b", None, f"{left} left")
         return
     stretch = stop.after.stretch
@@ -173,11 +200,11 @@ def _leave(stop: WayStop, sizes: Mapping[str, float], measures: Measures) -> Ite
         full = (
             ("all full",) if total.endswith("all full") else cans_words(fill.levels_leaving, sizes)
         )
-        yield joined([" ", sentence(full), f", {part}" if part else ""])
+        yield joined([" ", sentence(full), f". {part}" if part else "", "."])
     else:
         yield tag("b", None, f"at least {need_words(stretch.wanted_l, measures)}")
     time = (
         count_words(stretch.nights, "night") if stretch.nights else time_taken_words(stretch.days)
     )
     goal = "Next" if stretch.end.water else "End"
-    yield tag("span", None, f"{goal}: {measures.way(stretch.length_km)}, {time}")
+    yield tag("span", None, f"{goal}: {measures.way(stretch.length_km)}, {time}.")

@@ -2,26 +2,36 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import itertools
+from collections.abc import Iterator, Sequence
 
 from longdry.model.plan.days import TravelDay
 from longdry.model.plan.headline import HeadlineLevel
 from longdry.model.plan.plan import Plan
 from longdry.model.plan.setbacks import WaterInNeed
+from longdry.model.plan.treating import TreatmentPlan
 from longdry.model.trip.treatment import METHOD_WORDS
-from longdry.model.words import Accrual
+from longdry.model.words import Accrual, Travel
 from longdry.showing.sheet.boxes import boxes
 from longdry.showing.sheet.calls import call_table
-from longdry.showing.sheet.names import blank, on_paper
-from longdry.showing.words.amounts import count_words, day_name, on_board_words, supply_words
+from longdry.showing.sheet.names import blank, on_paper, print_button
+from longdry.showing.words.amounts import (
+    count_words,
+    day_name,
+    need_words,
+    on_board_words,
+    supply_words,
+)
+from longdry.showing.words.cans import fewest_full
 from longdry.showing.words.fills import boil_words
 from longdry.showing.words.headline import headline_words, reasons
 from longdry.showing.words.in_need import (
     HEADING,
     best_in_need,
-    in_need_words,
+    grade_and_salt_words,
     left_out_words,
     most_on_sheet,
+    way_there_words,
     worseness,
 )
 from longdry.showing.words.markup import Markup, joined, tag
@@ -31,30 +41,32 @@ from longdry.showing.words.stops import sizes_l
 from longdry.showing.words.way import way_of
 
 _REASONS = 2
-_REMEMBER = (
-    (
-        "Dry here: do not wait for rain. On only with what stands above, else back now. One pool"
-        " dry: the next is dry too."
-    ),
-    "Past a turn-back km you cannot come back. Count the cans there.",
-    (
-        "One can broken: share what is left anew, now. A can that held other water is not for"
-        " drinking until it is cleaned."
-    ),
-    "Locked means dry. Ask first; close the gate; leave stock their water.",
-    "Count nothing from dew, plants, stills or digging. Radiator water and urine: never.",
+_DRY = (
+    "Never stake your life on one uncertain source. Dry here: do not wait for rain. On only with"
+    " what stands above, else back now. One pool dry: the next is dry too."
 )
+_TURN = "Past a turn-back {mark} you cannot come back. Count the cans there."
+_CANS = (
+    "One can broken: share what is left anew, now. A can that held other water is not for drinking"
+    " until it is cleaned."
+)
+_SPREAD = "{five} each by the door, not under the load. No can holds more than half."
+_LOCKED = (
+    "Locked means dry. Ask first; close the gate; leave stock their water. Camp 200 m from it,"
+    " never in a creek bed."
+)
+_CACHE = "A cache not seen again means not there."
+_NOTHING = "Count nothing from dew, plants, stills or digging. {never}: never."
 _CAUTION = "A plan is not water. Local authorities, land managers and medical advice come first."
 _FOUND_LINES = 3
+_TIED = "\N{NO-BREAK SPACE}"
+_BESIDE_KM = 0.3
+"""From a camp to a call: whether the cans were filled before that night is not known."""
 
 
 def sheet_section(plan: Plan, measures: Measures) -> Markup:
     """Build the sheet; on paper it is the first leaf."""
-    button = tag(
-        "button",
-        {"type": "button", "data-print": "sheet", "class": "needs-script"},
-        "Print this sheet alone",
-    )
+    button = print_button("sheet", "Print this sheet alone")
     return tag(
         "div",
         {"class": "paper sheet-page"},
@@ -65,23 +77,44 @@ def sheet_section(plan: Plan, measures: Measures) -> Markup:
         camps(plan, measures),
         *_in_need(plan, measures),
         tag("h4", None, "Remember"),
-        tag("ul", {"class": "remember"}, *(tag("li", None, words) for words in _remember(plan))),
+        tag(
+            "ul",
+            {"class": "remember"},
+            *(tag("li", None, words) for words in _remember(plan, measures)),
+        ),
         tag("h4", None, "Found on the way"),
         tag("ul", {"class": "found"}, *(_found(measures) for _ in range(_FOUND_LINES))),
         tag("p", None, _CAUTION),
     )
 
 
-def _remember(plan: Plan) -> list[str]:
-    """Return what to keep in mind, with what treating leaves in the water where any is treated."""
-    treating = plan.treating
+def _remember(plan: Plan, measures: Measures) -> list[str]:
+    """Return what to keep in mind: by vehicle more, and of caches where the plan counts on one."""
+    is_vehicle = plan.trip.pace.travel is Travel.VEHICLE
+    five = need_words(5.0, measures) if measures.is_us else "Five litres"
+    waters = (water for stretch in plan.stretches for water in stretch.begin.waters)
+    has_cache = any(water.source.kind == "cache" for water in waters)
+    return [
+        _DRY,
+        _TURN.format(mark=measures.mark_word),
+        _CANS,
+        *([_SPREAD.format(five=five)] if is_vehicle else []),
+        measures.sentence(_LOCKED),
+        *([_CACHE] if has_cache else []),
+        _NOTHING.format(never="Radiator water and urine" if is_vehicle else "Urine"),
+        *_left_by_treating(plan.treating),
+    ]
+
+
+def _left_by_treating(treating: TreatmentPlan | None) -> list[str]:
+    """Tell what treating leaves in the water, where any is treated."""
     if treating is None or treating.in_all.litres <= 0.0:
-        return list(_REMEMBER)
+        return []
     doing = METHOD_WORDS[treating.method]
     boil = boil_words(treating)
     how = f" ({boil})" if boil else ""
     remains = ", ".join(treating.limits.not_removed)
-    return [*_REMEMBER, f"{doing[0].upper()}{doing[1:]}{how} leaves in the water: {remains}."]
+    return [f"{doing[0].upper()}{doing[1:]}{how} leaves in the water: {remains}."]
 
 
 def _head(plan: Plan, measures: Measures) -> list[Markup]:
@@ -111,14 +144,22 @@ def _in_need(plan: Plan, measures: Measures) -> list[Markup]:
     if not told:
         return []
     told.sort(key=lambda need: (worseness(need.source) > 0, need.km))
-    parts: list[str] = []
-    for need in told:
-        parts += [
-            f"{measures.mark(need.km)}, ", on_paper(need.source.name),
-            f": {in_need_words(need, measures)}. ",
-        ]  # fmt: skip
+    alike = itertools.groupby(told, key=lambda need: grade_and_salt_words(need.source))
+    parts = [part for grade, needs in alike for part in _of_grade(grade, list(needs), measures)]
     rest = [tag("p", None, f"{left_out_words(left)}.")] if left else []
     return [tag("h4", None, HEADING), tag("p", None, *parts), *rest]
+
+
+def _of_grade(grade: str, needs: Sequence[WaterInNeed], measures: Measures) -> Iterator[str]:
+    """Name waters of one grade: the grade stands before them, or behind the name of one alone."""
+    if len(needs) > 1:
+        yield tag("b", None, f"{grade[0].upper()}{grade[1:]}: ")
+    for place, need in enumerate(needs, 1):
+        yield f"{measures.mark(need.km)}, "
+        yield on_paper(need.source.name)
+        told = way_there_words(need, measures)
+        yield f", {told}" if len(needs) > 1 else f": {grade}, {told}"
+        yield ". " if place == len(needs) else "; "
 
 
 def _found(measures: Measures) -> Markup:
@@ -134,46 +175,51 @@ def camps(plan: Plan, measures: Measures) -> Markup:
     if not evenings:
         return Markup()
     size_l = max(sizes_l(plan).values(), default=0.0)
-    items = [_evening(day, size_l, measures) for day in evenings]
+    items = [_evening(plan, day, measures) for day in evenings]
     return joined(
         [
-            tag("h4", None, "Camps: count the cans each evening"),
+            tag("h4", None, "Camps: count the cans before you sleep"),
             tag("ul", {"class": "evenings"}, *items),
             tag("p", None, *_calendar(plan, size_l, measures)),
         ]
     )
 
 
-def _evening(day: TravelDay, size_l: float, measures: Measures) -> Markup:
+def _evening(plan: Plan, day: TravelDay, measures: Measures) -> Markup:
     when = day_name(day.date).rsplit(" ", 2)[0] if day.date else f"Day {day.number}"
-    where: list[str] = [f"{when}, {measures.mark(day.to_km)}"]
+    where: list[str] = [f"{when}, {measures.mark(day.to_km)}".replace(" ", _TIED)]
     if day.at_water:
-        where += [", at ", on_paper(day.camp_name) if day.camp_name else "the water"]
+        where += [" at water"]
     due = []
     if day.on_board_l is not None:
-        due = [tag("b", None, f"due {on_board_words(day.on_board_l, measures)}"),
-               _full(day.on_board_l, size_l)]  # fmt: skip
+        litres = on_board_words(day.on_board_l, measures)
+        due = [tag("b", None, f"due {litres}"), _full(plan, day, day.on_board_l)]
     return tag("li", None, tag("span", None, *where), tag("span", None, *due), blank("short"))
 
 
-def _full(litres: float, size_l: float) -> str:
+def _full(plan: Plan, day: TravelDay, left_l: float) -> str:
     """Tell how many of the largest containers are still full then: the can calendar."""
-    if size_l <= 0.0 or litres < size_l:
+    fills = plan.fills.fills if plan.fills else ()
+    if day.at_water or any(abs(fill.km - day.to_km) < _BESIDE_KM for fill in fills):
         return ""
-    return f", {int(litres / size_l + 1e-9)} full"
+    behind = [fill for fill in fills if fill.km < day.to_km]
+    count = fewest_full(behind[-1].levels_leaving, left_l, sizes_l(plan)) if behind else 0
+    return f", {count} full" if count else ""
 
 
 def _calendar(plan: Plan, size_l: float, measures: Measures) -> Iterator[Markup]:
     if size_l > 0.0:
         yield joined(
             [
-                tag("b", None, "One can in use at a time. "),
+                tag("b", None, "One can in use at a time, of each sort of water. "),
                 (
-                    f"“Full” counts cans of {supply_words(size_l, measures)}: fewer full than"
-                    " stands there, and you use too much. "
+                    f"“Full” counts containers of {supply_words(size_l, measures)}: fewer full"
+                    " than stand there, and you use too much. "
                 ),
             ]
         )
+    if any(day.camp and day.at_water for day in plan.days):
+        yield Markup("At water what is due is due before you fill. ")
     kept = [use for use in plan.trip.uses if use.per is Accrual.ALWAYS]
     if kept:
         parts: list[str] = []

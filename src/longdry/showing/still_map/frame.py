@@ -11,10 +11,11 @@ from longdry.model.arrays import FloatArray
 from longdry.showing.map.line import Track, mercator_m
 from longdry.showing.words.markup import Markup, tag
 
-WIDTH = 900.0
-_MARGIN = 40.0
-_SHORTEST, _TALLEST = 260.0, 900.0
-_FOOT_PX = 44.0
+WIDTH = 720.0
+"""On paper it is nearly that wide and a third of a page high, so that its words can be read."""
+_MARGIN = 36.0
+_SHORTEST, _TALLEST = 208.0, 340.0
+_FOOT_PX = 36.0
 """Room for the scale bar."""
 
 

@@ -41,8 +41,8 @@ class Labels:
                 )
 
 
-_LETTER_PX, _TALL_PX = 8.0, 18.0
-_DISTANCES_PX = (7.0, 20.0, 36.0)
+_LETTER_PX, _TALL_PX = 7.2, 15.0
+_DISTANCES_PX = (6.0, 16.0, 30.0)
 _DIRECTIONS = ((0, -1), (0, 1), (1, -1), (-1, -1), (1, 1), (-1, 1), (1, 0), (-1, 0))
 
 

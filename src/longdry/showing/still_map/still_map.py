@@ -11,11 +11,12 @@ import numpy as np
 from longdry.model.arrays import FloatArray
 from longdry.model.backdrop import Backdrop, BackdropShape, DrawnBackdrop, ShapeKind
 from longdry.model.plan.plan import Plan
-from longdry.model.plan.stretch import DryStretch
+from longdry.model.plan.stretch import DryStretch, worst_first
 from longdry.model.water.source import WaterSource
 from longdry.model.words import VERDICTS_WORST_FIRST, Certainty, Verdict
-from longdry.showing.map.drawn_sources import named_and_dots
+from longdry.showing.map.drawn_sources import DrawnWater
 from longdry.showing.map.line import Track, simplified
+from longdry.showing.map.setback_signs import shown_wait
 from longdry.showing.signs.scale import nice_step
 from longdry.showing.signs.signs import (
     ARROW_OUTLINE,
@@ -29,18 +30,17 @@ from longdry.showing.signs.signs import (
 from longdry.showing.still_map.frame import WIDTH, MapFrame, frame_around, halo_text
 from longdry.showing.still_map.labels import LabelRequest, Labels
 from longdry.showing.words.amounts import days_lasting_words, need_words
-from longdry.showing.words.headline import worst_first
 from longdry.showing.words.markup import Attributes, Markup, clipped_name, joined, tag
 from longdry.showing.words.measures import Measures
 from longdry.showing.words.passes import passes_by_source
 from longdry.showing.words.setbacks import stranding_ids, turn_back_mark, turn_back_places_km
 from longdry.showing.words.stretches import told_missing_l
 
-_SIGN_PX = 24.0
+_SIGN_PX = 20.0
 _LONGEST_NAME = 32
 _MOST_POINTS = 2000
 """Of the route, for finding room for labels."""
-_MOST_MARKS = 12
+_MOST_MARKS = 8
 _MOST_CAMPS = 40
 _LEAST_PX = 1.0
 """What is smaller than this in the picture is left out."""
@@ -54,7 +54,11 @@ _CSS = {
 
 
 def overview_svg(
-    plan: Plan, track: Track, measures: Measures, backdrops: Sequence[Backdrop] = ()
+    plan: Plan,
+    track: Track,
+    measures: Measures,
+    water: DrawnWater,
+    backdrops: Sequence[Backdrop] = (),
 ) -> Markup:
     """Draw the route by verdict, the water by grade, names and a scale.
 
@@ -74,9 +78,10 @@ def overview_svg(
         given,
         tag("rect", {"class": "ground", "width": WIDTH, "height": f"{frame.height:g}"}),
         *backdrop_shapes(backdrops, frame),
+        *_passed_by(plan, track, frame, water),
         *_stretches(plan, track, frame),
         *route_signs(plan, track, frame, measures),
-        *_waters(plan, track, frame),
+        *_waters(plan, track, frame, [one for one in water.named if one.id in water.at_stops]),
         *_turn_backs(plan, track, frame),
         *labels.placed(_gap_labels(plan, track, frame, measures), "halo gap-word"),
         *labels.placed(_names(plan, track, frame)),
@@ -107,12 +112,25 @@ def _stretch(stretch: DryStretch, d: str) -> Markup:
     return tag("g", None, tag("path", casing), tag("path", line))
 
 
-def _waters(plan: Plan, track: Track, frame: MapFrame) -> Iterator[Markup]:
+def _passed_by(plan: Plan, track: Track, frame: MapFrame, water: DrawnWater) -> Iterator[Markup]:
+    """Draw what the plan does not call at, below the route; in a dense layer as dots."""
+    others = [one for one in water.named if one.id not in water.at_stops]
+    if water.is_dense:
+        yield _dots([*others, *water.dots], track, frame)
+    else:
+        yield from _waters(plan, track, frame, others, scale=0.6)
+
+
+def _waters(
+    plan: Plan,
+    track: Track,
+    frame: MapFrame,
+    sources: Sequence[WaterSource],
+    scale: float = 1.0,
+) -> Iterator[Markup]:
     beside = passes_by_source(plan)
     stranding = stranding_ids(plan)
-    sources, dots = named_and_dots(plan)
-    if dots:
-        yield _dots(dots, track, frame)
+    half = _SIGN_PX / 2 * scale
     passes = [beside.get(source.id, []) for source in sources]
     places = [
         (source.lat_deg, track.nearest_lon(source.lon_deg, own[0].km if own else 0.0))
@@ -124,7 +142,8 @@ def _waters(plan: Plan, track: Track, frame: MapFrame) -> Iterator[Markup]:
         counts = any(passed.counted for passed in own)
         unsure = sign_certainty(source, own) is Certainty.DOUBTFUL
         css = f"water-sign{'' if counts else ' faint'}{' unsure' if unsure else ''}"
-        move = f"translate({x - _SIGN_PX / 2:.1f} {y - _SIGN_PX / 2:.1f})"
+        small = f" scale({scale:g})" if scale != 1.0 else ""
+        move = f"translate({x - half:.1f} {y - half:.1f}){small}"
         drawing = water_drawing(source.grade)
         if source.id in stranding:
             ring: Attributes = {"class": "strand-ring", "cx": 12, "cy": 12, "r": 11}
@@ -136,7 +155,7 @@ def _dots(sources: Sequence[WaterSource], track: Track, frame: MapFrame) -> Mark
     """Draw the water beyond the number that has signs, as one path of dots."""
     places = [(source.lat_deg, track.nearest_lon(source.lon_deg, 0.0)) for source in sources]
     at = [f"M{x:.0f} {y:.0f}h0" for x, y in frame.points(places) if frame.holds(x, y)]
-    look: Attributes = {"d": "".join(at), "fill": "none", "stroke": "#4d6a7a", "stroke-width": 3,
+    look: Attributes = {"d": "".join(at), "fill": "none", "stroke-width": 3,
                         "stroke-linecap": "round", "class": "water-dots"}  # fmt: skip
     return tag("path", look)
 
@@ -252,8 +271,8 @@ def _camps_km(plan: Plan) -> list[float]:
 
 
 def _wait(plan: Plan) -> list[tuple[float, str]]:
-    wait = plan.setbacks.sit_out if plan.setbacks else None
-    if wait is None or not math.isfinite(wait.least_days):
+    wait = shown_wait(plan)
+    if wait is None:
         return []
     return [(wait.at_km, f"shortest wait: {days_lasting_words(wait.least_days)}")]
 

@@ -20,6 +20,8 @@ from longdry.showing.words.measures import Measures
 from longdry.showing.words.stops import (
     StopFill,
     StopKind,
+    StopLine,
+    beside_words,
     leave_words,
     shown_fills,
     sizes_l,
@@ -45,6 +47,7 @@ def fill_lines(plan: Plan, measures: Measures) -> list[str]:
     stops = [
         _fill_line(one, vessels, measures)
         + (_leaving(one, stretch, vessels, measures) if one is here[-1] else "")
+        + (_beside(plan, stretch, measures) if one is here[-1] else "")
         for stretch, here in shown_fills(plan)
         for one in here
     ]
@@ -82,6 +85,12 @@ def _leaving(
     return f"\nleave with {leave}{f'. {alarm}' if alarm else ''}"
 
 
+def _beside(plan: Plan, stretch: DryStretch, measures: Measures) -> str:
+    """Tell the water there that is not for drinking, each on a line of its own."""
+    told = beside_words(stretch.begin, plan.trip.uses, measures)
+    return "".join(f"\n{StopLine(StopKind.MORE, words).words(_plain)}" for words in told)
+
+
 def _plain(name: str) -> str:
     return " ".join(name.split())
 
@@ -99,7 +108,7 @@ def _habit_line(fills: FillPlan, measures: Measures, *, chosen: bool) -> str:
         else on_board_words(margin_l, measures)
     )
     carried = rounded_up(fills.litre_km / measures.l_per_volume / measures.km_per_length)
-    unit = "US gal x miles" if measures.is_us else "litres x km"
+    unit = "US gal times miles" if measures.is_us else "litres times km"
     return (
         f"Filling {_HABITS[fills.habit]}{', this plan' if chosen else ''}: {carried:,.0f} {unit}"
         f" carried, smallest margin {least},"

@@ -10,8 +10,8 @@ from longdry.model.plan.stretch import DryStretch
 from longdry.model.water.passes import WaterPass
 from longdry.plain_text import steady
 from longdry.showing.terminal import fills as terminal_fills
-from longdry.showing.terminal.layout import Terminal, aligned, shortened
-from longdry.showing.terminal.plan import plan_text
+from longdry.showing.terminal.layout import Terminal, shortened
+from longdry.showing.terminal.plan import MOST_WARNINGS, plan_text
 from longdry.showing.terminal.setbacks import HEADING as SETBACKS
 from longdry.showing.terminal.setbacks import setback_lines, worst_failure_line
 from longdry.showing.words import mends as mend_lines
@@ -42,16 +42,15 @@ def full_text(plan: Plan, measures: Measures = METRIC, terminal: Terminal = _PLA
         Its width, and whether it shows colour.
     """
     notes = [measures.sentence(f"{a.what}: {a.value} ({a.why})") for a in plan.assumptions]
-    because = reasons(plan, measures)
     parts = [
         plan_text(plan, measures, terminal),
-        _section("Why", because, terminal),
+        _section("Why else", reasons(plan, measures)[1 + MOST_WARNINGS :], terminal),
         _section("Warnings", [measures.sentence(w.text) for w in plan.warnings], terminal),
-        _stretch_table(plan.stretches, measures),
+        _stretch_table(plan.stretches, measures, terminal),
         _section("Water along the route", water_lines(plan, measures), terminal),
         _section(IN_NEED, in_need_lines(plan, measures), terminal),
         *_container_sections(plan, measures, terminal),
-        _day_table(plan.days, measures),
+        _day_table(plan.days, measures, terminal),
         _section("Assumptions", notes, terminal),
     ]
     return "\n\n".join(part for part in parts if part)
@@ -74,7 +73,7 @@ def _container_sections(plan: Plan, measures: Measures, terminal: Terminal) -> l
 def _section(title: str, items: Sequence[str], terminal: Terminal) -> str:
     if not items:
         return ""
-    return "\n".join([f"{title}:", *(_item(one, terminal) for one in items)])
+    return "\n".join([terminal.wrapped(f"{title}:"), *(_item(one, terminal) for one in items)])
 
 
 def _item(notes: str, terminal: Terminal) -> str:
@@ -87,11 +86,11 @@ def _item(notes: str, terminal: Terminal) -> str:
     return "\n".join(lines)
 
 
-def _stretch_table(stretches: Sequence[DryStretch], measures: Measures) -> str:
+def _stretch_table(stretches: Sequence[DryStretch], measures: Measures, terminal: Terminal) -> str:
     unit = measures.volume
     headings = ("no", "from", "to", measures.length, "days", "nights", f"need {unit}",
                 f"reserve {unit}", f"hold {unit}", f"missing {unit}", "verdict")  # fmt: skip
-    return aligned([headings, *(_stretch_row(s, measures) for s in stretches)], _LEFT)
+    return terminal.table([headings, *(_stretch_row(s, measures) for s in stretches)], _LEFT)
 
 
 def _stretch_row(stretch: DryStretch, measures: Measures) -> tuple[str, ...]:
@@ -110,15 +109,15 @@ def _stretch_row(stretch: DryStretch, measures: Measures) -> tuple[str, ...]:
     )
 
 
-def _day_table(days: Sequence[TravelDay], measures: Measures) -> str:
+def _day_table(days: Sequence[TravelDay], measures: Measures, terminal: Terminal) -> str:
     """Lay the days out; what the heat asks for only where the trip gives heat."""
     unit, way = measures.volume, measures.length
     heat = any(day.heat_asks_l is not None for day in days)
     headings = ("day", "date", f"from {way}", f"to {way}", "hours", "ends", f"drink {unit}",
                 *((f"heat asks {unit}", f"own rate {unit}") if heat else ()),
-                f"used {unit}", f"on board {unit}", "water passed")  # fmt: skip
+                f"used {unit}", f"carried {unit}", "water passed")  # fmt: skip
     left = _DAYS_LEFT | {len(headings) - 1}
-    return aligned([headings, *(_day_row(day, measures, heat=heat) for day in days)], left)
+    return terminal.table([headings, *(_day_row(day, measures, heat=heat) for day in days)], left)
 
 
 def _day_row(day: TravelDay, measures: Measures, *, heat: bool) -> tuple[str, ...]:

@@ -21,6 +21,8 @@ class Terminal:
     width: int = WIDTH
     """Columns."""
     colour: bool = False
+    is_screen: bool = False
+    """Whether lines that are too wide are broken anywhere; a file or a pipe takes any width."""
 
     def strong(self, text: str) -> str:
         """Set in bold."""
@@ -39,6 +41,18 @@ class Terminal:
         if 0 < len(text) <= self.width - len(first) and text.isprintable() and text == text.strip():
             return first + text  # what textwrap would give back of most lines
         return textwrap.fill(text, self.width, initial_indent=first, subsequent_indent=later)
+
+    def table(self, rows: Sequence[tuple[str, ...]], left: Collection[int]) -> str:
+        """Lay cells in columns, the head first; where they find no room, write row by row."""
+        text = aligned(rows, left)
+        if not self.is_screen or max(map(len, text.splitlines())) <= self.width:
+            return text
+        head, *body = rows
+        notes = (
+            ", ".join(f"{name} {cell}" for name, cell in zip(head, row, strict=True) if cell)
+            for row in body
+        )
+        return "\n".join(self.wrapped(one, "  - ", "    ") for one in notes)
 
 
 def aligned(rows: Sequence[tuple[str, ...]], left: Collection[int]) -> str:

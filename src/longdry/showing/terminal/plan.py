@@ -7,6 +7,8 @@ from collections.abc import Iterator, Sequence
 
 from longdry.model.plan.headline import HeadlineLevel
 from longdry.model.plan.plan import Plan
+from longdry.model.plan.stretch import worst_first
+from longdry.model.water.notes import doubts_in
 from longdry.model.words import Verdict
 from longdry.plain_text import steady
 from longdry.showing.terminal.layout import Terminal, shortened
@@ -27,18 +29,24 @@ from longdry.showing.words.headline import (
     mend_head,
     reasons,
     trips_of_100,
-    worst_first,
 )
 from longdry.showing.words.markup import clipped_text
 from longdry.showing.words.measures import METRIC, Measures
-from longdry.showing.words.mends import kind_words
+from longdry.showing.words.mends import is_enough, kind_words, turned_words
 from longdry.showing.words.outset import leaving_words, way_left_km
 from longdry.showing.words.stops import leave_words, sizes_l
 from longdry.showing.words.stretches import alarm_words
 from longdry.showing.words.way import WayStop, WayStretch, day_words, way_of
 
+_MOST_LINES = 30
+_LINES_BESIDE = 8
+"""Trip, two of the caution, what was written, blanks, and the first of answer and way."""
+_WORDS_OF_A_MATTER = 4
+_OF_SUCH_TRIPS = "of 100 trips like this one"
 _MOST_STRETCHES = 10
-_MOST_WARNINGS = 3
+_FEWEST_STRETCHES = 3
+MOST_WARNINGS = 3
+_MOST_DOUBTS = 2
 _MARK_ROOM = 7
 _BELOW = " " * (_MARK_ROOM + 2)
 _PLAIN = Terminal()
@@ -59,15 +67,31 @@ def plan_text(plan: Plan, measures: Measures = METRIC, terminal: Terminal = _PLA
     parts = [
         terminal.wrapped(_trip_words(plan, measures)),
         "\n".join(_answer(plan, measures, terminal)),
-        "\n".join(_way(plan, measures, terminal)),
+        "\n".join(_way(plan, measures, terminal, _stretches_told(plan, measures))),
         terminal.wrapped(f"{CAUTION}{_more_words(plan)}"),
     ]
     return "\n\n".join(parts)
 
 
+def _stretches_told(plan: Plan, measures: Measures) -> frozenset[int]:
+    """Return the numbers of the worst stretches, as many as the answer has lines for.
+
+    Counted as in a terminal of the usual width: a narrow one breaks lines and folds no more.
+    """
+    worst = [one.number for one in worst_first(plan.stretches)[:_MOST_STRETCHES]]
+    answer = "\n".join(_answer(plan, measures, _PLAIN))
+    others = answer.count("\n") + _LINES_BESIDE
+    for most in range(len(worst), _FEWEST_STRETCHES, -1):
+        told = frozenset(worst[:most])
+        way = "\n".join(_way(plan, measures, _PLAIN, told))
+        if way.count("\n") + others <= _MOST_LINES:
+            return told
+    return frozenset(worst[:_FEWEST_STRETCHES])
+
+
 def _more_words(plan: Plan) -> str:
     """Say how much else there is to read, assumptions counted, and where it stands."""
-    told = min(_MOST_WARNINGS, len(_grave(plan, METRIC)))
+    told = min(MOST_WARNINGS, len(_grave(plan, METRIC)))
     left = len(reasons(plan, METRIC)) - 1 + len(plan.warnings) - told
     notes = [
         count_words(count, one)
@@ -80,9 +104,17 @@ def _more_words(plan: Plan) -> str:
 
 
 def _grave(plan: Plan, measures: Measures) -> list[str]:
-    """Return the reasons behind the first, and the grave warnings, the gravest first."""
+    """Return the reasons behind the first, and the grave warnings that tell another matter."""
+    because = reasons(plan, measures)
+    told = {_matter(one) for one in because}
     warned = [clipped_text(measures.sentence(one.text)) for one in graver_warnings(plan)]
-    return [steady(text) for text in (*reasons(plan, measures)[1:], *warned)]
+    others = [one for one in warned if _matter(one) not in told]
+    return [steady(text) for text in (*because[1:], *others)]
+
+
+def _matter(text: str) -> tuple[str, ...]:
+    """Return what a sentence is about: a warning that begins as a reason does tells the same."""
+    return tuple(word.strip(".,:;") for word in text.split()[:_WORDS_OF_A_MATTER])
 
 
 def _trip_words(plan: Plan, measures: Measures) -> str:
@@ -102,10 +134,11 @@ def _answer(plan: Plan, measures: Measures, terminal: Terminal) -> Iterator[str]
     text = terminal.wrapped(f"{head} {why}")
     set_off = terminal.strong if plan.headline.level is HeadlineLevel.LASTS else terminal.alarm
     yield text.replace(head, set_off(head), 1)
-    for one in _grave(plan, measures)[:_MOST_WARNINGS]:
+    graver = _grave(plan, measures)[:MOST_WARNINGS]
+    for one in graver:
         yield terminal.caution(terminal.wrapped(one, "  ! ", "    "))
-    told = (_most_words(plan, measures), _chances(plan), _mend(plan))
-    yield terminal.wrapped(" ".join(filter(None, told)))
+    figures = (_most_words(plan, measures), _chances(plan, (why, *graver)), _mend(plan))
+    yield terminal.wrapped(" ".join(filter(None, figures)))
 
 
 def _mend(plan: Plan) -> str:
@@ -113,8 +146,12 @@ def _mend(plan: Plan) -> str:
     mend = easiest_mend(plan)
     if mend is None:
         return steady(mend_head(plan)).strip()
-    turned = f"{mend.verdict_before} -> {mend.verdict_after}"
-    return f"Stretch {mend.stretch}, easiest mend: {kind_words(mend)} ({turned})."
+    if mend.settles:
+        return f"{mend_head(plan)}{kind_words(mend)}."
+    turned = " -> ".join(turned_words(mend))
+    trip = "" if mend.trip_after is mend.verdict_after else f"; the trip then: {mend.trip_after}"
+    first = "easiest mend" if is_enough(mend) else "nothing that was tried is enough; one change"
+    return f"Stretch {mend.stretch}, {first}: {kind_words(mend)} ({turned}{trip})."
 
 
 def _most_words(plan: Plan, measures: Measures) -> str:
@@ -129,28 +166,32 @@ def _most_words(plan: Plan, measures: Measures) -> str:
     )
 
 
-def _chances(plan: Plan) -> str:
+def _chances(plan: Plan, told: Sequence[str]) -> str:
+    """Tell both chances, or that of turning back alone where the other one is told above."""
     chance = plan.setbacks.chance if plan.setbacks else None
     if chance is None:
         return ""
     short, back = (
         trips_of_100(share).partition(" of")[0] for share in (chance.short, chance.turn_back)
     )
-    return f"Of 100 such trips {short} may run short, {back} turn back."
+    if any(_OF_SUCH_TRIPS in one for one in told):
+        return f"In {back} {_OF_SUCH_TRIPS} they may have to turn back."
+    return f"Of 100 such trips {short} may run short, {back} may have to turn back."
 
 
-def _way(plan: Plan, measures: Measures, terminal: Terminal) -> Iterator[str]:
-    """One line a stop, one line a stretch; of many stretches the worst alone."""
-    yield f"The way, by {measures.mark_word} (each stretch needs its water + its reserve)"
+def _way(plan: Plan, measures: Measures, terminal: Terminal, told: frozenset[int]) -> Iterator[str]:
+    """One line a stop, one line a stretch of those that are told; runs of the others in one."""
+    yield terminal.wrapped(
+        f"The way, by {measures.mark_word} (each stretch needs its water + its reserve)"
+    )
     stops = way_of(plan)
-    told = {one.number for one in worst_first(plan.stretches)[:_MOST_STRETCHES]}
     folded: list[WayStop] = []
     for stop in stops:
         if stop.after and stop.after.stretch.number not in told:
             folded.append(stop)
             continue
         if folded:
-            yield _folded_line(folded, measures)
+            yield terminal.wrapped(*_folded_line(folded, measures))
             folded = []
         yield terminal.wrapped(*_stop_line(plan, stop, measures))
         if stop.after:
@@ -158,15 +199,13 @@ def _way(plan: Plan, measures: Measures, terminal: Terminal) -> Iterator[str]:
             yield line if stop.after.is_clear else terminal.alarm(line)
 
 
-def _folded_line(stops: Sequence[WayStop], measures: Measures) -> str:
+def _folded_line(stops: Sequence[WayStop], measures: Measures) -> tuple[str, str, str]:
     stretches = [stop.after.stretch for stop in stops if stop.after]
     worst = worst_first(stretches)[0].verdict
     all_clear = "all clear" if worst is Verdict.CLEAR else f"at worst {worst}"
     mark = measures.mark_figure(stretches[0].begin.km).rjust(_MARK_ROOM)
-    return (
-        f"{mark}  … {count_words(len(stretches), 'stretch', 'stretches')} to"
-        f" {measures.mark(stretches[-1].end.km)}, {all_clear}"
-    )
+    number = count_words(len(stretches), "stretch", "stretches")
+    return f"… {number} to {measures.mark(stretches[-1].end.km)}, {all_clear}", f"{mark}  ", _BELOW
 
 
 def _stop_line(plan: Plan, stop: WayStop, measures: Measures) -> tuple[str, str, str]:
@@ -174,20 +213,27 @@ def _stop_line(plan: Plan, stop: WayStop, measures: Measures) -> tuple[str, str,
     when = f", {day_words(stop.planned.arrive_h)}" if stop.planned else ""
     notes = "; ".join(filter(None, (_taken(plan, stop, measures), _leaving(plan, stop, measures))))
     where = f"{shortened(stop.end.label)}{when}"
-    return f"{where}: {notes or 'no containers named'}", f"{mark}  ", _BELOW
+    return f"{where}: {notes or 'no containers named'}{_doubts(stop)}", f"{mark}  ", _BELOW
+
+
+def _doubts(stop: WayStop) -> str:
+    """Quote what the notes of its waters say of drought, locks, money or bad water."""
+    said = [doubt for water in stop.end.waters for doubt in doubts_in(water.source.note)]
+    return f'; note: "{steady("; ".join(said[:_MOST_DOUBTS]))}"' if said else ""
 
 
 def _taken(plan: Plan, stop: WayStop, measures: Measures) -> str:
     sizes = sizes_l(plan)
+    taken = [one for one in stop.fills if one.fill.take_l > 0.0 and stop.end.water]
+    named = len(taken) > 1 or any(one.fill.water is not stop.end.water for one in taken)
     notes = []
-    for one in stop.fills:
-        if one.fill.take_l <= 0.0 or not stop.end.water:
-            continue
+    for one in taken:
+        of = f" of {shortened(one.fill.water.source.name)}" if named and one.fill.water else ""
         into = ", ".join(
             f"{shortened(base)}{f' {which}' if which else ''}"
             for base, which in into_words(one.fill, sizes)
         )
-        notes.append(f"{poured_words(one.fill.take_l, measures)} into {into}")
+        notes.append(f"{poured_words(one.fill.take_l, measures)}{of} into {into}")
     return "; ".join(notes)
 
 
@@ -196,7 +242,8 @@ def _leaving(plan: Plan, stop: WayStop, measures: Measures) -> str:
         total, part = leave_words(stop.fills[-1].fill, sizes_l(plan), measures)
         raw = f" ({part.partition(' ')[0]} raw)" if part else ""
         return f"leave with {total.removesuffix(', all full')}{raw}"
-    return f"{on_board_words(stop.arriving.total_l, measures)} left" if stop.arriving else ""
+    left_l = stop.arriving_l
+    return "" if left_l is None else f"{on_board_words(left_l, measures)} left"
 
 
 def _stretch_line(after: WayStretch, measures: Measures) -> tuple[str, str, str]:

@@ -7,12 +7,13 @@ from collections.abc import Sequence
 
 from longdry.model.plan.plan import Plan
 from longdry.model.plan.setbacks import Setbacks, SitOut, WayOut, WhatIf
-from longdry.showing.words.amounts import count_words, days_lasting_words, need_words
+from longdry.showing.words.amounts import days_lasting_words, need_words
 from longdry.showing.words.measures import Measures
 from longdry.showing.words.setbacks import (
     HOLDS_ALL_ALONG,
     change_words,
     consequence,
+    help_words,
     percent_words,
     stranding_ids,
     turn_back_words,
@@ -89,14 +90,10 @@ def _waiting_line(wait: SitOut, measures: Measures) -> str:
     place = measures.mark(wait.at_km)
     if not math.isfinite(wait.least_days):
         return "Waiting asks for no water on the bare ration: check the uses of the trip."
-    head = (
-        f"Waiting for help is shortest at {place}:"
-        f" {days_lasting_words(wait.least_days)} on the bare ration, at rest in shade."
+    return (
+        f"Waiting for help is shortest at {place}: {days_lasting_words(wait.least_days)} on the"
+        f" bare ration, at rest in shade. {help_words(wait, measures)}"
     )
-    if wait.help_days is None:
-        return f"{head} The trip does not say when help can be there (help_days)."
-    verdict = "enough" if wait.lasts_until_help else "NOT ENOUGH"
-    return f"{head} Help needs {count_words(wait.help_days, 'day')}: {verdict}."
 
 
 def _chance_lines(setbacks: Setbacks) -> Sequence[str]:

@@ -185,7 +185,7 @@ def poured_words(litres: float, measures: Measures = METRIC) -> str:
 
 
 def on_board_words(litres: float, measures: Measures = METRIC) -> str:
-    """Litres on board, rounded down by 0.1 L.
+    """Litres carried, rounded down by 0.1 L.
 
     >>> on_board_words(22.49), on_board_words(20)
     ('22.4 L', '20 L')

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping
+from collections import Counter
+from collections.abc import Iterable, Mapping, Sequence
 
 from longdry.model.plan.fills import Fill, VesselLevel
 from longdry.showing.words.stops import Named, numbered, ranges
 
 _FULL_WITHIN = 0.005
+_HAIR_L = 1e-6
 _QUARTERS = ("", "a quarter", "half", "three quarters")
 
 
@@ -39,10 +41,48 @@ def cans_words(levels: Iterable[VesselLevel], sizes_l: Mapping[str, float]) -> t
 def _of_one_sort(shares: list[float]) -> str:
     full = sum(share >= 1.0 - _FULL_WITHIN for share in shares)
     parts = [f"{full} full"] if full else []
-    for share in sorted((s for s in shares if s < 1.0 - _FULL_WITHIN), reverse=True):
-        quarters = math.ceil(share * 4.0 - 1e-9)
-        parts.append("nearly 1 full" if quarters > 3 else _QUARTERS[quarters])  # noqa: PLR2004
-    return " and ".join(parts)
+    levels = Counter(
+        math.ceil(share * 4.0 - 1e-9) for share in shares if share < 1.0 - _FULL_WITHIN
+    )
+    for quarters, count in sorted(levels.items(), reverse=True):
+        if quarters > 3:  # noqa: PLR2004 - more than three quarters
+            parts.append(f"nearly {count} full")
+        else:
+            parts.append(_QUARTERS[quarters] if count == 1 else f"{count} {_QUARTERS[quarters]}")
+    return " and ".join(filter(None, (", ".join(parts[:-1]), parts[-1])))
+
+
+def fewest_full(leaving: Sequence[VesselLevel], left_l: float, sizes_l: Mapping[str, float]) -> int:
+    """Return how many of the largest containers must still be full, so much being left.
+
+    Whoever has one can in use at a time, and another where two sorts of water are carried, has at
+    least so many; with fewer, more is gone than the plan counts.
+
+    Parameters
+    ----------
+    leaving
+        What each container held on leaving the last water.
+
+    Examples
+    --------
+    >>> from longdry.model.words import Grade
+    >>> cans = [VesselLevel(f"can {n}", 20.0, Grade.POTABLE) for n in (1, 2, 3, 4)]
+    >>> sizes = {can.vessel: 20.0 for can in cans}
+    >>> [fewest_full(cans, left_l, sizes) for left_l in (80.0, 79.0, 60.0, 59.9, 0.0)]
+    [4, 3, 3, 2, 0]
+    """
+    size_l = max(sizes_l.values(), default=0.0)
+    held = [level for level in leaving if level.litres > 0.0]
+    full = sum(
+        level.litres >= size_l * (1.0 - _FULL_WITHIN)
+        for level in held
+        if sizes_l.get(level.vessel) == size_l
+    )
+    used_l = sum(level.litres for level in held) - left_l
+    if not full or used_l <= _HAIR_L:
+        return full
+    opened = math.ceil(used_l / size_l - _HAIR_L) + len({level.grade for level in held}) - 1
+    return max(0, full - opened)
 
 
 def into_words(fill: Fill, sizes_l: Mapping[str, float]) -> list[tuple[str, str]]:

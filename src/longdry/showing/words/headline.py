@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 
 from longdry.model.plan.headline import HeadlineLevel
 from longdry.model.plan.mends import Mend, MendKind
 from longdry.model.plan.plan import Plan, PlanWarning
-from longdry.model.plan.stretch import DryStretch
-from longdry.model.words import VERDICTS_WORST_FIRST, Verdict
+from longdry.model.words import Verdict
 from longdry.showing.words.markup import clipped_name, clipped_text
 from longdry.showing.words.measures import Measures
+from longdry.showing.words.mends import is_enough, turned_words
 from longdry.showing.words.stretches import end_words
 from longdry.units import rounded_up
 
@@ -51,37 +51,33 @@ def trips_of_100(share: float) -> str:
     return f"{count} of 100 trips" if count else "under 1 of 100 trips"
 
 
-def worst_first(stretches: Sequence[DryStretch]) -> list[DryStretch]:
-    """Sort by verdict, then by litres missing, then by what is to spare."""
-
-    def severity(stretch: DryStretch) -> tuple[float, ...]:
-        spare_l = stretch.spare_l
-        return (
-            VERDICTS_WORST_FIRST.index(stretch.verdict),
-            -stretch.missing_l,
-            stretch.available_l - stretch.wanted_l if spare_l is None else spare_l,
-            stretch.number,
-        )
-
-    return sorted(stretches, key=severity)
-
-
 def easiest_mend(plan: Plan) -> Mend | None:
     """Return what to try first for the worst stretch; None where nothing that was tried helps."""
     worst = plan.longest.worst
-    helps = (m for m in plan.mends if m.stretch == worst and m.what is not MendKind.DO_NOT_GO)
+    helps = (
+        m
+        for m in plan.mends
+        if (m.stretch == worst or m.settles) and m.what is not MendKind.DO_NOT_GO
+    )
     return next(helps, None)
 
 
 def mend_head(plan: Plan) -> str:
     """Say for which stretch a change was looked for, and whether one helps; empty: none asked."""
     stretch = plan.stretches[plan.longest.worst - 1]
+    if (mend := easiest_mend(plan)) and mend.settles:
+        of = f"{len(mend.settles)} of {len(plan.headline.because)}"
+        return f"Easiest change that settles {of} reasons (then: {mend.headline_after}): "
     if stretch.verdict in (Verdict.CLEAR, Verdict.NO_CONTAINERS):
         return ""
     between = " to ".join(clipped_name(end_words(end)) for end in (stretch.begin, stretch.end))
     named = f"Stretch {stretch.number}, {between}"
-    if mend := easiest_mend(plan):
-        return f"{named}: easiest mend, {mend.verdict_before} to {mend.verdict_after}: "
+    if mend:
+        before, after = turned_words(mend)
+        first = (
+            "easiest mend" if is_enough(mend) else "no single change that was tried is enough; one"
+        )
+        return f"{named}: {first}, {before} to {after}: "
     if stretch.number in plan.mends_not_searched:
         return f"{named}: not every change was tried for it; none that was mends it. "
     return f"{named}: no single change that was tried mends it. "

@@ -29,12 +29,14 @@ def grade_and_salt_words(source: WaterSource) -> str:
 
 def in_need_words(need: WaterInNeed, measures: Measures) -> str:
     """Tell all but the place and the name: grade, salt, the way there and what it takes."""
+    return f"{grade_and_salt_words(need.source)}, {way_there_words(need, measures)}"
+
+
+def way_there_words(need: WaterInNeed, measures: Measures) -> str:
+    """Tell the way there and what it takes."""
     off = offset_words(need.way_km, measures)
     where = off if off == "on the route" else f"{off} off the route"
-    return (
-        f"{grade_and_salt_words(need.source)}, {where}, at least"
-        f" {need_words(need.litres, measures)} to get there"
-    )
+    return f"{where}, at least {need_words(need.litres, measures)} to get there"
 
 
 def why_not_words(need: WaterInNeed, measures: Measures) -> str:

@@ -8,6 +8,8 @@ from collections.abc import Iterable, Sequence
 from longdry.model.plan.mends import Mend, MendKind
 from longdry.model.plan.plan import Plan
 from longdry.model.words import Verdict
+from longdry.showing.words.amounts import need_words
+from longdry.showing.words.measures import METRIC, Measures
 
 HEADING = "What would mend it (each tried by planning again with it)"
 ORDER = "Each stands alone: two together have not been tried. Carry out one and plan again."
@@ -16,6 +18,7 @@ ORDER = "Each stands alone: two together have not been tried. Carry out one and 
 _KINDS = {
     MendKind.CAMP: "camp at the water",
     MendKind.DOOR: "wait until the source opens",
+    MendKind.FILL: "fill all at every call",
     MendKind.RATION: "a smaller ration from the start",
     MendKind.CONTAINERS: "carry more containers",
     MendKind.CONFIRMED: "confirm a source that does not count",
@@ -25,13 +28,33 @@ _KINDS = {
     MendKind.OTHER_WAY: "travel the other way round",
     MendKind.HOURS: "other hours on the move",
     MendKind.PACE: "another pace",
-    MendKind.DO_NOT_GO: "do not go: nothing that was tried helps",
+    MendKind.DO_NOT_GO: "do not go: nothing that was tried is enough",
 }
 
 
 def kind_words(mend: Mend) -> str:
     """Name in a few words what a mend changes."""
     return _KINDS[mend.what]
+
+
+def turned_words(mend: Mend, measures: Measures = METRIC) -> tuple[str, str]:
+    """Tell the part of the route before and after; litres missing where its verdict stays."""
+    before, after = mend.verdict_before.value, mend.verdict_after.value
+    if before != after:
+        return before, after
+    missing = (need_words(one, measures) for one in (mend.missing_before_l, mend.missing_after_l))
+    before_l, after_l = missing
+    return f"{before}, {before_l} missing", f"{after_l} missing"
+
+
+def settled_words(mend: Mend) -> str:
+    """Tell which reasons of the headline a mend settles, and what it says then."""
+    return f'settles "{" ".join(mend.settles)}" (the headline then: {mend.headline_after})'
+
+
+def is_enough(mend: Mend) -> bool:
+    """Whether nobody goes short on that part of the route any more."""
+    return mend.verdict_after in {Verdict.CLEAR, Verdict.INTO_RESERVE}
 
 
 def mend_lines(plan: Plan) -> list[str]:
@@ -47,11 +70,15 @@ def mend_lines(plan: Plan) -> list[str]:
 
 def mend_title(mend: Mend) -> str:
     """Name a mend by its stretch, its kind and its verdicts."""
+    if mend.what is MendKind.DO_NOT_GO and mend.headline_after:
+        return f"Headline: {mend.what.value}"
     if mend.what is MendKind.DO_NOT_GO:
         return f"Stretch {mend.stretch}, {mend.verdict_before.value}: {mend.what.value}"
+    if mend.settles:
+        return f"Headline, {mend.what.value}: {settled_words(mend)}"
+    before, after = turned_words(mend)
     return (
-        f"Stretch {mend.stretch}, {mend.what.value}:"
-        f" {mend.verdict_before.value} -> {mend.verdict_after.value}"
+        f"Stretch {mend.stretch}, {mend.what.value}: {before} -> {after}"
         f" (the whole trip then: {mend.trip_after.value})"
     )
 
@@ -81,6 +108,8 @@ def lines_without(plan: Plan) -> list[str]:
     if hopeless:
         numbers = ", ".join(str(number) for number in hopeless)
         lines.append(f"No single change that was tried betters stretch {numbers}.")
+    if plan.headline.settled_by_another_plan and not (hopeless or notes):
+        lines.append("No single change that was tried settles a reason of the headline.")
     return lines
 
 

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from longdry.model.plan.plan import Plan
-from longdry.model.plan.setbacks import TurnBack, WhatIf
+from longdry.model.plan.setbacks import SitOut, TurnBack, WhatIf
 from longdry.model.plan.stretch import DryStretch
 from longdry.model.words import Verdict
-from longdry.showing.words.amounts import need_words
+from longdry.showing.words.amounts import count_words, need_words
 from longdry.showing.words.markup import clipped_text
 from longdry.showing.words.measures import Measures
 from longdry.units import rounded_down, rounded_up
@@ -55,7 +55,7 @@ def turn_back_mark(km: float, measures: Measures) -> str:
 
 
 def turn_by_water(turn: TurnBack, stretch: DryStretch, measures: Measures) -> str:
-    """Tell from where what is on board still takes the party back to the water behind."""
+    """Tell from where what is carried still takes the party back to the water behind."""
     if turn.water_km is None:
         return "no way back on this water"
     if turn.water_km >= stretch.end.km - _WHOLE_KM:
@@ -91,6 +91,17 @@ def failure_words(one: WhatIf, measures: Measures) -> str:
     return f"{' and '.join(names)} {'is' if len(names) == 1 else 'are'} dry"
 
 
+def help_words(wait: SitOut, measures: Measures) -> str:
+    """Tell in one sentence how long help may take, and whether the water lasts until then."""
+    wanted = wait.wanted
+    if wanted is None:
+        return "Nobody knows when help comes: the trip does not say."
+    days = count_words(rounded_up(wanted.days, 0.1), "day")
+    if wanted.enough:
+        return f"Help may take {days}: enough everywhere."
+    return f"Help may take {days} at {measures.mark(wanted.km)}: NOT ENOUGH there."
+
+
 def percent_words(share: float, standard_error: float) -> str:
     """Write a chance with its standard error, both rounded up, never as nothing.
 
@@ -113,7 +124,7 @@ def consequence(one: WhatIf, measures: Measures) -> str:
     missing = need_words(max(0.0, one.worst.wanted_l - one.worst.available_l), measures)
     return (
         f"Then the worst stretch is {one.verdict}: {missing} missing for need and reserve with "
-        f"what the plan has on board there.{ways}"
+        f"what the plan carries there.{ways}"
     )
 
 

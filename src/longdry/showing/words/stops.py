@@ -1,9 +1,7 @@
 """What to do at one stop, line by line: the same on the page, on the sheet and in the terminal.
 
-Also here:
-
-- the fills of each stop, one for each of its waters.
-- containers by the names that the fill plan gives them, like ones told together.
+A stop has a fill for each of its waters; containers go by the names that the fill plan gives them,
+and like ones are told together.
 """
 
 from __future__ import annotations
@@ -16,10 +14,11 @@ from enum import StrEnum
 
 from longdry.model.plan.fills import Decant, Fill, Pour
 from longdry.model.plan.plan import Plan
-from longdry.model.plan.stretch import DryStretch
+from longdry.model.plan.stretch import DryStretch, StretchEnd
 from longdry.model.plan.treating import StopTreatment
+from longdry.model.trip.party import Use
 from longdry.model.words import FillTo, Grade
-from longdry.showing.words.amounts import minutes_words, on_board_words, poured_words
+from longdry.showing.words.amounts import minutes_words, offset_words, on_board_words, poured_words
 from longdry.showing.words.fills import does_something, left_lines, treat_words
 from longdry.showing.words.measures import Measures
 from longdry.showing.words.sources import GRADE_WORDS
@@ -186,6 +185,23 @@ def _in_the_way_l(fill: Fill) -> dict[str, float]:
         for vessel, litres in rest.items()
         if litres > _TOLERANCE_L and vessel in refilled.union(fill.cleaned)
     }
+
+
+def beside_words(end: StretchEnd, uses: Iterable[Use], measures: Measures) -> list[tuple[str, ...]]:
+    """Tell the water of a stop that is not for drinking, and what it may be used for there."""
+    names = [use.name for use in uses if use.grade is Grade.NOT_FOR_DRINKING]
+    for_what: list[str] = []
+    for name in names:
+        for_what += [", ", Named(name)] if for_what else [Named(name)]
+    return [
+        (
+            Named(water.source.name),
+            f" ({offset_words(water.way_km, measures)}) is not for drinking: use it there for ",
+            *for_what,
+            ", and keep it out of the cans",
+        )
+        for water in end.beside
+    ]
 
 
 def leave_words(fill: Fill, sizes_l: Mapping[str, float], measures: Measures) -> tuple[str, str]:

@@ -45,7 +45,7 @@ def end_words(end: StretchEnd) -> str:
 def told_missing_l(stretch: DryStretch) -> float | None:
     """Litres missing for need and reserve; None where something else than litres is missing.
 
-    Never 0 where the verdict is not clear: then grades, treating or a carrier hold it back.
+    Never 0 where the verdict is not clear: then it saves for a later stretch.
     """
     if stretch.missing_l <= 0.0 and stretch.verdict is not Verdict.CLEAR:
         return None
@@ -59,6 +59,8 @@ def dry_words(stretch: DryStretch, measures: Measures = METRIC) -> str:
         return ""
     km = rounded_down(dry.km / measures.km_per_length, 0.1)
     day = int(dry.hour // HOURS_PER_DAY) + 1
+    if dry.hour > stretch.travel.end_h:
+        return f"dry after the end, on day {day}, about {_clock(dry.hour % HOURS_PER_DAY)}"
     return (
         f"dry at {measures.mark_word} {km:.1f}, day {day}, about {_clock(dry.hour % HOURS_PER_DAY)}"
     )

@@ -11,7 +11,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from longdry.model.plan.days import TravelDay
-from longdry.model.plan.fills import OnBoard
 from longdry.model.plan.plan import Plan
 from longdry.model.plan.setbacks import DryPass, TurnBack, WaterInNeed
 from longdry.model.plan.stops import PlannedStop
@@ -59,8 +58,8 @@ class WayStop:
     """What is left to do where a water of it is dry."""
     strands: bool
     """Whether a water of it leaves neither way to water where it is dry."""
-    arriving: OnBoard | None
-    """What is carried on coming here; None without containers."""
+    arriving_l: float | None
+    """What is in the containers on coming here; None without containers."""
     after: WayStretch | None
     """None at the end."""
 
@@ -95,7 +94,7 @@ def way_of(plan: Plan) -> tuple[WayStop, ...]:
             fills=fills,
             dry=_dry_of(stretch.begin, dry),
             strands=any(water.source.id in stranding for water in stretch.begin.waters),
-            arriving=fills[0].fill.arriving if fills else None,
+            arriving_l=fills[0].fill.arriving.total_l if fills else None,
             after=_after(plan, stretch, turns.get(stretch.number)),
         )
         for stretch, fills, stop, behind in zip(
@@ -107,9 +106,9 @@ def way_of(plan: Plan) -> tuple[WayStop, ...]:
         )
     ]
     last = plan.stretches[-1].end
-    left = plan.fills.end if plan.fills else None
+    left_l = plan.stretches[-1].left_l
     behind = plan.stretches[-1].begin.label
-    end = WayStop(last, behind, None, (), (), strands=False, arriving=left, after=None)
+    end = WayStop(last, behind, None, (), (), strands=False, arriving_l=left_l, after=None)
     return (*stops, end)
 
 

@@ -8,14 +8,16 @@ function longdryMap(map, groups) {
 
   L.control.scale({ imperial: data.unit === "mile", metric: data.unit === "km", position: "bottomright" }).addTo(map);
   keepFocusWithPopups(map);
+  // Below the route: what a finger hits, then dots, then the signs of a dense layer.
+  ["reach", "dots", "aside"].forEach((name, place) => { map.createPane(name).style.zIndex = 330 + place; });
+  data.stretches.forEach((stretch, place) => drawReach(stretch, lines[place], groups));
   const drawn = data.stretches.map((stretch, place) => [stretch, lines[place]]);
   drawn.sort((a, b) => a[0].width - b[0].width);
-  for (const [stretch, line] of drawn) drawStretch(stretch, line, groups);
+  for (const [stretch, line] of drawn) drawStretch(stretch, line, data.dense ? 9 : 3, groups);
   data.ways.forEach((way) => drawWay(way, groups));
-  map.createPane("dots").style.zIndex = 350; // below the route
   const canvas = L.canvas({ padding: 0.2, pane: "dots" });
   data.dots.forEach((dot) => drawDot(dot, canvas, groups));
-  data.waters.forEach((water) => drawWater(water, groups));
+  data.waters.forEach((water) => drawWater(water, data.dense, groups));
   data.turns.forEach((turn) => drawPlace(turn, TURN_SHAPE, groups.turns));
   data.waits.forEach((wait) => drawPlace(wait, WAIT_SHAPE, groups.waits));
   for (const camp of data.camps) campMarker(camp).addTo(groups.camps);
@@ -47,10 +49,17 @@ function routeLine(stretch) {
   });
 }
 
+// What a finger or a pointer can hit: as wide as other targets, unseen, below all lines.
+function drawReach(stretch, line, groups) {
+  const wide = matchMedia("(pointer: coarse)").matches ? 44 : 24;
+  L.polyline(line.getLatLngs(), { weight: wide, opacity: 0, className: "reach", lineCap: "butt", pane: "reach" })
+    .on("click", (event) => line.openPopup(event.latlng)).addTo(groups.route);
+}
+
 // The wider, the worse: the worst is drawn last and lies on top where laps lie over each other.
-function drawStretch(stretch, line, groups) {
+function drawStretch(stretch, line, casing, groups) {
   L.polyline(line.getLatLngs(), {
-    weight: stretch.width + 3, className: "casing", interactive: false, lineCap: "butt",
+    weight: stretch.width + casing, className: "casing", interactive: false, lineCap: "butt",
   }).addTo(groups.route);
   line.bringToFront();
   const open = () => line.openPopup(L.latLng(stretch.middle));
@@ -62,8 +71,8 @@ function drawStretch(stretch, line, groups) {
   tagMarker(stretch.middle, stretch.tag, "gap verdict-" + stretch.css, rank).on("click", open).addTo(groups.tags);
 }
 
-function drawWater(water, groups) {
-  const marker = waterMarker(water);
+function drawWater(water, dense, groups) {
+  const marker = waterMarker(water, dense);
   const first = water.strands ? [["If dry", water.ifDry], ...water.calls] : water.calls;
   const row = water.stop === null ? "" : "stop-" + water.stop;
   bindPopup(marker, water.title, [...first, ...water.rows], row);
@@ -81,7 +90,8 @@ function drawWater(water, groups) {
 
 // Water beyond the number that has names: dots on one canvas, which nobody can press.
 function drawDot([lat, lon, counted], canvas, groups) {
-  const look = { radius: 2, weight: 0, fillOpacity: 0.7, fillColor: "#4d6a7a", interactive: false, renderer: canvas };
+  const color = getComputedStyle(document.documentElement).getPropertyValue("--quiet");
+  const look = { radius: 1.25, weight: 0, fillOpacity: 0.4, fillColor: color, interactive: false, renderer: canvas };
   L.circleMarker([lat, lon], look).addTo(counted ? groups.water : groups.uncounted);
 }
 

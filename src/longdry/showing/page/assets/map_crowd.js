@@ -1,26 +1,57 @@
 // Signs that would lie on each other: words look for room beside the route, the rest step back.
 "use strict";
 
-const TAG_DISTANCES = [10, 26, 46, 72];
+const TAG_DISTANCES = [10, 15, 26, 46, 72];
+const LEADER_FROM = 20;
 const TAG_DIRECTIONS = [[0, -1], [0, 1], [1, -1], [-1, -1], [1, 1], [-1, 1], [1, 0], [-1, 0]];
 const BLOCKED = 1000;
+const CROSSING = 6;
+const MOST_SIGNS = 60; // of water that is passed by, in view; more of it are specks without names
+const MUST_STAND = 10; // gaps, turn-backs before them, ends and calls
+const GAP = 14; // a name is rather left out than crossed by a leader, the words of a gap never
+const MOST_AT_ANY_PRICE = 12;
 const FAR_REACHING = 2.5;
 const NEAR_ENOUGH = 4;
 
 function uncrowd(map, groups, lines) {
   const layers = foremostFirst(map, groups);
+  const specks = countInView(map, layers) > MOST_SIGNS;
+  map.getContainer().classList.toggle("specks", specks);
   const sizes = layers.map(signSize);
-  const route = routePixels(map, lines);
-  const kept = [];
+  const picture = {
+    size: map.getSize(), route: routePixels(map, lines), kept: [], leaders: [], placed: 0, controls: controlBoxes(map),
+  };
   layers.forEach((layer, place) => {
     const tag = layer.getElement().querySelector(".tag");
-    const found = tag ? roomForTag(map, layer, sizes[place], kept, route) : ownBox(map, layer, sizes[place]);
-    const free = found && !kept.some((other) => overlap(found.box, other));
+    if (specks && (tag ? tag.classList.contains("aside") : layer.options.isWater && !layer.options.isCall)) {
+      layer.getElement().classList.toggle("crowded", Boolean(tag));
+      layer.getElement().tabIndex = -1;
+      return;
+    }
+    const found = tag ? roomForTag(map, layer, sizes[place], picture) : ownBox(map, layer, sizes[place]);
+    const cut = layer.options.begins && found.box.right > picture.size.x - 2;
+    const free = found && !cut && !picture.kept.some((other) => overlap(found.box, other));
     layer.getElement().classList.toggle("crowded", !free);
     if (layer.options.isWater) layer.getElement().tabIndex = free ? 0 : -1;
     if (!free) return;
-    kept.push(found.box);
+    picture.kept.push(found.box);
+    if (found.leader) picture.leaders.push(found.leader);
+    if (tag) picture.placed += 1;
     if (tag) moveTag(layer.getElement(), tag, found);
+  });
+}
+
+function countInView(map, layers) {
+  const view = map.getBounds();
+  return layers.filter(({ options, _latlng }) => options.isWater && !options.isCall && view.contains(_latlng)).length;
+}
+
+// Words never stand below the buttons or the scale.
+function controlBoxes(map) {
+  const frame = map.getContainer().getBoundingClientRect();
+  return [...map.getContainer().querySelectorAll(".leaflet-control")].map((control) => {
+    const box = control.getBoundingClientRect();
+    return { left: box.left - frame.left, right: box.right - frame.left, top: box.top - frame.top, bottom: box.bottom - frame.top };
   });
 }
 
@@ -54,7 +85,7 @@ function foremostFirst(map, groups) {
   return found.sort((a, b) => b.options.rank - a.options.rank);
 }
 
-function roomForTag(map, layer, { wide, tall }, kept, route) {
+function roomForTag(map, layer, { wide, tall }, picture) {
   const at = map.latLngToContainerPoint(layer.getLatLng());
   let best = null;
   const reach = layer.options.rank >= FAR_REACHING ? TAG_DISTANCES.length : 2;
@@ -63,30 +94,50 @@ function roomForTag(map, layer, { wide, tall }, kept, route) {
       const x = right * (distance + wide);
       const y = down * (distance + tall);
       const box = { left: at.x + x - wide, right: at.x + x + wide, top: at.y + y - tall, bottom: at.y + y + tall };
-      const cost = distance / 20 + tagCost(map.getSize(), box, kept, route);
+      const leader = distance < LEADER_FROM ? null : { from: at, to: { x: clamp(at.x, box.left, box.right), y: clamp(at.y, box.top, box.bottom) } };
+      const cost = distance / 20 + tagCost(box, leader, picture);
       if (!best || cost < best.cost) {
-        best = { cost: cost, box: box, left: x - wide, right: x + wide, top: y - tall, bottom: y + tall };
+        best = { cost: cost, box: box, leader: leader, left: x - wide, right: x + wide, top: y - tall, bottom: y + tall };
       }
     }
     if (best.cost < NEAR_ENOUGH) break;
   }
-  const most = layer.options.rank >= FAR_REACHING ? BLOCKED : NEAR_ENOUGH;
+  const stands = layer.options.rank >= MUST_STAND && picture.placed < MOST_AT_ANY_PRICE;
+  const isGap = layer.options.rank >= GAP;
+  const most = !stands ? NEAR_ENOUGH : isGap ? BLOCKED : CROSSING;
   return best.cost < most ? best : null;
 }
 
-function moveTag(holder, tag, { left, top, right, bottom }) {
+function moveTag(holder, tag, { left, top, right, bottom, leader }) {
   tag.style.left = left + "px";
   tag.style.top = top + "px";
   const end = [clamp(0, left, right), clamp(0, top, bottom)];
-  holder.querySelector(".leader path").setAttribute("d", "M0 0L" + end.join(" "));
+  holder.querySelector(".leader path").setAttribute("d", leader ? "M0 0L" + end.join(" ") : "M0 0");
 }
 
-function tagCost(size, box, kept, route) {
+function tagCost(box, leader, { size, route, kept, leaders, controls }) {
   const outside = box.left < 2 || box.top < 2 || box.right > size.x - 2 || box.bottom > size.y - 2;
-  if (outside || kept.some((other) => overlap(box, other))) return BLOCKED;
-  let covered = 0;
-  for (const point of route) if (inside(point, box)) covered += 1;
-  return covered;
+  const hits = (other) => overlap(box, other);
+  if (outside || kept.some(hits) || controls.some(hits)) return BLOCKED;
+  let cost = 0;
+  for (const point of route) if (inside(point, box)) cost += 1;
+  for (const other of leaders) if (runsThrough(other, box)) cost += CROSSING;
+  if (!leader) return cost;
+  for (const other of kept) if (!inside(leader.from, other) && runsThrough(leader, other)) cost += CROSSING;
+  for (const other of leaders) if (cross(leader, other)) cost += CROSSING / 2;
+  return cost;
+}
+
+// Whether a leader runs through a box: one end lies in it, or it crosses one of its diagonals.
+function runsThrough(leader, box) {
+  const [a, b] = [{ x: box.left, y: box.top }, { x: box.right, y: box.bottom }];
+  const [c, d] = [{ x: box.right, y: box.top }, { x: box.left, y: box.bottom }];
+  return inside(leader.from, box) || inside(leader.to, box) || cross(leader, { from: a, to: b }) || cross(leader, { from: c, to: d });
+}
+
+function cross(one, other) {
+  const side = (line, point) => Math.sign((line.to.x - line.from.x) * (point.y - line.from.y) - (line.to.y - line.from.y) * (point.x - line.from.x));
+  return side(one, other.from) * side(one, other.to) < 0 && side(other, one.from) * side(other, one.to) < 0;
 }
 
 // The route as points about 8 pixels apart, as far as it is in view.

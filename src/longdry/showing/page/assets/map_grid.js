@@ -12,12 +12,19 @@ function drawGrid(map, group) {
   for (const lon of multiples(view.getWest(), view.getEast(), step)) {
     const turned = (((lon + 180) % 360) + 360) % 360 - 180;
     const ends = [[view.getSouth(), lon], [view.getNorth(), lon]];
-    gridLine(group, ends.reverse(), degreeWords(turned, digits, "E", "W"), "grid-lon");
+    gridLine(map, group, ends.reverse(), degreeWords(turned, digits, "E", "W"), "grid-lon");
   }
   for (const lat of multiples(Math.max(view.getSouth(), -85), Math.min(view.getNorth(), 85), step)) {
-    const ends = [[lat, view.getWest()], [lat, view.getEast()]];
-    gridLine(group, ends, degreeWords(lat, digits, "N", "S"), "grid-lat");
+    const ends = [[lat, view.getEast()], [lat, view.getWest()]];
+    gridLine(map, group, ends, degreeWords(lat, digits, "N", "S"), "grid-lat");
   }
+}
+
+// The upper right corner is where words of both kinds would meet, the lower right has the scale.
+function inCorner(map, at) {
+  const point = map.latLngToContainerPoint(at);
+  const size = map.getSize();
+  return point.x > size.x - 64 && (point.y < 20 || point.y > size.y - 36) || point.x > size.x - 48 && point.y < 2;
 }
 
 function multiples(from, to, step) {
@@ -32,8 +39,9 @@ function degreeWords(value, digits, plus, minus) {
   return size + "°" + (half ? "" : " " + (value > 0 ? plus : minus));
 }
 
-function gridLine(group, ends, words, css) {
+function gridLine(map, group, ends, words, css) {
   L.polyline(ends, { weight: 1, className: "grid-line", interactive: false }).addTo(group).bringToBack();
+  if (inCorner(map, ends[0])) return;
   const icon = L.divIcon({ html: element("span", "", words), className: "grid-words " + css, iconSize: null });
   L.marker(ends[0], { icon: icon, keyboard: false, interactive: false }).addTo(group);
 }

@@ -37,7 +37,7 @@ function pressable(thing, label, act) {
 }
 
 // Full: to drink; half full: treat first; empty: not for drinking.
-function waterMarker(water) {
+function waterMarker(water, dense) {
   const css = ["water-sign", water.counted ? "" : "faint", water.unsure ? "unsure" : "", water.strands ? "strands" : ""];
   const picture = drawing("svg", {
     viewBox: "0 0 24 24", width: 24, height: 24, "aria-hidden": "true", class: css.filter(Boolean).join(" "),
@@ -46,7 +46,9 @@ function waterMarker(water) {
   picture.append(drawing("circle", { cx: 12, cy: 12, r: 8, class: full }));
   if (water.grade === "treat-before-drinking") picture.append(drawing("path", { d: "M4 12a8 8 0 0 0 16 0z", class: "half" }));
   const rank = water.stop !== null ? 18 : water.counted ? 8 : 2;
-  return sign(water.at, picture, "water-holder", rank, { riseOnHover: true, isWater: true });
+  const options = { riseOnHover: true, isWater: true, isCall: water.stop !== null };
+  if (dense && !options.isCall) options.pane = "aside";
+  return sign(water.at, picture, options.isCall ? "water-holder" : "water-holder passed-by", rank, options);
 }
 
 function placeMarker([at, lat, lon, heading], unit) {

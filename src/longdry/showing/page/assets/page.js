@@ -30,7 +30,7 @@ window.addEventListener("DOMContentLoaded", () => {
   showWorst(document.querySelector(".chart-room"));
 });
 window.addEventListener("afterprint", () => {
-  document.documentElement.classList.remove("sheet-alone", "papers-alone");
+  document.documentElement.classList.remove("sheet-alone", "papers-alone", "both-alone");
 });
 
 // On a narrow screen the profile begins where it is worst.

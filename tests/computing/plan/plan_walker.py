@@ -166,12 +166,14 @@ def _walked(walker: Walker, stretch: DryStretch) -> Iterator[str]:
     carried_l, left_l = stretch.on_board_l or 0.0, stretch.left_l or 0.0
     if min(carried_l, left_l, stretch.missing_l) < 0.0:
         yield "something is below nothing"
-    used_l = walker.used_l(whole, stretch.ration_told, more_days=more_days)
-    if stretch.verdict is not Verdict.TOO_LONG:
-        if abs(carried_l - used_l - left_l) > LITRE_TOLERANCE:
-            yield f"{carried_l - used_l:.3f} L are left, {left_l:.3f} L told"
-        if stretch.verdict is Verdict.CLEAR and left_l < reserve_l - LITRE_TOLERANCE:
-            yield f"clear, but {left_l:.3f} L of {reserve_l:.3f} L of reserve are left"
+    on_way_l = walker.used_l(whole, stretch.ration_told)
+    is_dry_on_way = stretch.runs_dry and stretch.runs_dry.hour <= whole.end_h
+    wanted_l = 0.0 if is_dry_on_way else carried_l - on_way_l
+    if abs(wanted_l - left_l) > LITRE_TOLERANCE:
+        yield f"{wanted_l:.3f} L are left, {left_l:.3f} L told"
+    after_l = walker.used_l(whole, stretch.ration_told, more_days=more_days) - on_way_l
+    if stretch.verdict is Verdict.CLEAR and left_l - after_l < reserve_l - LITRE_TOLERANCE:
+        yield f"clear, but {left_l - after_l:.3f} L of {reserve_l:.3f} L of reserve are left"
     yield from _runs_dry(walker, stretch, carried_l, more_days)
 
 
@@ -186,10 +188,14 @@ def _runs_dry(
             yield "the water does not last, and nothing is told of it"
         return
     before, after = (
-        walker.used_l(span_of(stretch.travel, dry.hour + some_h), Ration.BARE)
+        walker.used_l(
+            span_of(stretch.travel, dry.hour + some_h),
+            Ration.BARE,
+            more_days=max(dry.hour + some_h - whole.end_h, 0.0) / 24.0,
+        )
         for some_h in (-MINUTE_H, MINUTE_H)
     )
-    if after < carried_l - LITRE_TOLERANCE and not (more_days and dry.hour >= whole.end_h):
+    if after < carried_l - LITRE_TOLERANCE:
         yield f"a minute after it is told to be dry {carried_l - after:.3f} L are left"
     if before > carried_l + LITRE_TOLERANCE:
         yield f"a minute before it is told to be dry {before - carried_l:.3f} L are lacking"

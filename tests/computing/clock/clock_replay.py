@@ -61,7 +61,7 @@ class ReplayRules:
     goes_after_dark: bool
     """after_dark = true, or the trip moves by night."""
     reserve_is_a_day: bool
-    """Whether a longer day is allowed."""
+    """Whether a longer day is allowed; to the end a quarter of an hour of it always is."""
     depart_h: float
     """Hour of day 0."""
     dusk_h: Sequence[float] | Callable[[int], float]
@@ -202,14 +202,16 @@ class Party:
         """Moving that is left today, by hours and before dark and midnight."""
         return copy.copy(self).move_today(math.inf, self.rules.hours_per_day)
 
-    def longest_day_h(self) -> float:
-        """Hours of moving of this day with a longer day, where one is allowed."""
-        longer_h = self.rules.longer_day_h if self.rules.reserve_is_a_day else 0.0
+    def longest_day_h(self, *, is_end: bool) -> float:
+        """Hours of moving of this day with a longer day, as far as one is allowed."""
+        longer_h = self.rules.longer_day_h
+        if not self.rules.reserve_is_a_day:
+            longer_h = min(longer_h, 15 / 60) if is_end else 0.0
         return self.rules.hours_per_day + longer_h
 
-    def reaches_today(self, need_h: float) -> bool:
+    def reaches_today(self, need_h: float, *, is_end: bool) -> bool:
         """Move on by a longer day where need be; tell whether the goal is reached."""
-        rest_h = need_h - self.move_today(need_h, self.longest_day_h())
+        rest_h = need_h - self.move_today(need_h, self.longest_day_h(is_end=is_end))
         if rest_h >= HALF_SECOND_H:
             return False
         self.now_h += rest_h
@@ -242,7 +244,7 @@ def _travel(party: Party, leg: Leg, knots: Sequence[tuple[float, float]], told: 
     while True:
         moved_h += party.move_today(leg.moving_h - moved_h, party.rules.hours_per_day)
         ahead = copy.copy(party)
-        if ahead.reaches_today(leg.moving_h - moved_h):
+        if ahead.reaches_today(leg.moving_h - moved_h, is_end=leg.goal is None):
             party.now_h, party.used_h = ahead.now_h, ahead.used_h
             told.stretches[-1].moving_h += leg.moving_h
             return
@@ -295,7 +297,7 @@ def _ends_the_day_here(party: Party, legs: Sequence[Leg], number: int) -> bool:
 def _reaches_camp_or_end(ahead: Party, legs: Sequence[Leg]) -> bool:
     """Tell whether the end or a pinned camp is reached today, with the calls on the way to it."""
     for leg in legs:
-        if not ahead.reaches_today(leg.moving_h):
+        if not ahead.reaches_today(leg.moving_h, is_end=leg.goal is None):
             return False
         if leg.ends_a_day:
             return True

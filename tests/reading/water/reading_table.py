@@ -123,7 +123,7 @@ USUAL = rows(
     ({"Title": "A", "Lat_WGS84": -25.5, "lng": 131.25, "Type": "Tank", "Potability": "yes"},
      "tank", T),
     ({"Label": "A", "y": -25.5, "x": 131.25, "category": "Waterhole", "Quality": "No"}, "pool", N),
-    ({"site": "A", "coordinates": "-25.5, 131.25", "type": "rockhole"}, "pool", None),
+    ({"site": "A", "coordinates": "-25.5, 131.25", "type": "rockhole"}, "rockhole", None),
     ({"name": "A", "type": "Windmill", "water quality": "stock only"}, "bore", N),
     ({"name": "A", "type": "claypan", "quality": "good"}, "pool", None),
     ({"name": "A", "type": "Standpipe", "potable": "Y"}, "tap", T),
@@ -148,7 +148,7 @@ KINDS = rows(
     *(
         ({"name": "A", "grade": T, "kind": word}, kind, T, sure)
         for word, kind, sure in (
-            ("waterhole", "pool", D), ("Rock Hole", "pool", D), ("billabong", "pool", D),
+            ("waterhole", "pool", D), ("Rock Hole", "rockhole", D), ("billabong", "pool", D),
             ("clay-pan", "pool", D), ("lagoon", "pool", D), ("river", "creek", D),
             ("windmill", "bore", L), ("bore hole", "bore", L), ("standpipe", "tap", L),
             ("trough", "tank", L), ("Cisterns", "tank", L), ("seep", "soak", D),
@@ -175,7 +175,8 @@ WAYPOINTS = rows(
     ({"name": "A", "type": "potable"}, None, P, L),
     ({"name": "A", "desc": "grade=not-for-drinking"}, None, N, L),
     ({"name": "A", "cmt": "grade=treat-before-drinking", "type": "Waterhole"}, "pool", T),
-    ({"name": "Bakery", "sym": "Restaurant"}, None, None, L),
+    ({"name": "Eagle Rock waterhole", "type": "potable"}, "pool", P),
+    ({"name": "Old Bore"}, None, None, L),
 )
 _STATUS = """[fields]
 visit_found = "status"

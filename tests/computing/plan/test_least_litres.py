@@ -99,7 +99,7 @@ def test_no_plan_made_again_asks_for_more_than_the_table(cases):
             if back_l > table.back_l[row, column] + HAIR_L:
                 found.append((seed, km, hour, "back", back_l, table.back_l[row, column]))
     assert not found
-    assert asked > len(cases)
+    assert asked > 0.5 * len(cases)
 
 
 def test_the_table_of_1200_km_is_small_and_never_rounds_down():

@@ -127,7 +127,7 @@ TOGETHER = {
         "[[container]]\nrated_l = 20\ncount = 2\n[policy]\nstart_on_board_l = 60",
         "[policy] start_on_board_l (line 5)",
         "60 L is more than the 40 L that the containers take",
-        "what is really on board",
+        "what is really carried",
     ),
     "start said twice": (
         "[[container]]\nrated_l = 20\nholds_l = 5\n[policy]\nstart_on_board_l = 5",

@@ -46,7 +46,7 @@ def _source(rng: random.Random, number: int, length_km: float):
         made,
         certainty=rng.choice([Certainty.CERTAIN, Certainty.CERTAIN, Certainty.DOUBTFUL, None]),
         kind=rng.choice(["creek", "bore", "tap", "pool", None]),
-        months=rng.choice([None, None, frozenset({5, 6, 7}), frozenset({11, 12, 1, 2})]),
+        months=rng.choice([None, frozenset({5, 6, 7}), frozenset({11, 12, 1, 2})]),
         open_from_hour=hours[0],
         open_to_hour=hours[1],
         flow_l_per_min=rng.choice([None, None, 2.0]),

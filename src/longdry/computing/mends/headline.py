@@ -1,0 +1,169 @@
+"""Mends of a headline: all stretches are clear, and still the plan is not one to start on.
+
+Where nothing that was tried makes it safe, what is left is not to go.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, replace
+from itertools import islice
+
+from longdry.computing.calls.lists import list_of
+from longdry.computing.fills.settled import SettledTrip
+from longdry.computing.mends.containers import by_one_more
+from longdry.computing.mends.ration import on_ration
+from longdry.computing.mends.trials import MendSearch, Proposal, cost_words
+from longdry.model.plan.headline import Headline, HeadlineLevel, no_way_point
+from longdry.model.plan.mends import Mend, MendFigures, MendKind
+from longdry.model.plan.stretch import DryStretch, worst_first
+from longdry.model.words import Certainty, FillHabit, Ration, Verdict
+from longdry.units import HOURS_PER_DAY
+
+MOST_TRIED = 6
+"""Changes that are planned for a headline: each is a whole plan and all that may go wrong on it."""
+MOST_TOLD, MOST_ASKED_ABOUT = 3, 2
+_FIND_OUT = (
+    "Ask the land manager and the local authorities, and who looks after it or was there last, or"
+    " go and look; note who said it and when. Never stake a life on one uncertain source."
+)
+
+
+@dataclass(frozen=True, slots=True)
+class HeadlineSearch:
+    """The headline to be mended, and how that of a trial plan is found."""
+
+    now: Headline
+    again: Callable[[SettledTrip], Headline]
+
+
+def mends_of_headline(search: MendSearch, headline: HeadlineSearch) -> tuple[Mend, ...]:
+    """Return what settles reasons of a headline and brings no new one, the easiest first."""
+    if not headline.now.settled_by_another_plan or any(
+        one.verdict is not Verdict.CLEAR for one in search.settled.stretches
+    ):
+        return ()
+    found: list[Mend] = []
+    for stretch, proposal in islice(_proposals(search, headline.now), MOST_TRIED):
+        again = search.planned(proposal)
+        mend = _mend(search, headline, stretch, proposal, again) if again else None
+        if mend:
+            found.append(mend)
+        if len(found) == MOST_TOLD:
+            break
+    is_safe = any(one.headline_after is not HeadlineLevel.NOT_SAFE for one in found)
+    if headline.now.level is not HeadlineLevel.NOT_SAFE or is_safe:
+        return tuple(found)
+    not_going = replace(
+        search.not_going(_worst(search), is_all_tried=True),
+        change="Do not go on this plan: no single change that was tried makes it safe.",
+        headline_after=HeadlineLevel.NOT_SAFE,
+    )
+    return (*found[: MOST_TOLD - 1], not_going)
+
+
+def _mend(
+    search: MendSearch,
+    headline: HeadlineSearch,
+    stretch: DryStretch,
+    proposal: Proposal,
+    again: SettledTrip,
+) -> Mend | None:
+    """Return a change as a mend where it settles a reason and brings neither reason nor gap."""
+    if list_of(again.stretches):
+        return None
+    now, then = headline.now, headline.again(again)
+    pairs = zip(now.points, now.because, strict=True)
+    settles = tuple(text for point, text in pairs if point not in then.points)
+    if not settles or set(then.points) - set(now.points):
+        return None
+    cost = search.cost_of(again, proposal)
+    return Mend(
+        stretch=stretch.number,
+        what=proposal.kind,
+        change=f"{proposal.change} {cost_words(cost, search.trip.pace.travel)}",
+        verdict_before=stretch.verdict,
+        verdict_after=stretch.verdict,
+        missing_before_l=0.0,
+        missing_after_l=0.0,
+        trip_after=Verdict.CLEAR,
+        figures=replace(
+            proposal.figures,
+            extra_km=cost.km,
+            extra_days=cost.hours / HOURS_PER_DAY,
+            extra_l=cost.litres,
+        ),
+        caution=proposal.caution,
+        settles=settles,
+        headline_after=then.level,
+    )
+
+
+def _worst(search: MendSearch) -> DryStretch:
+    return worst_first(search.settled.stretches)[0]
+
+
+def _proposals(search: MendSearch, now: Headline) -> Iterator[tuple[DryStretch, Proposal]]:
+    worst = _worst(search)
+    for proposal in (*_by_fill(search), *_by_ration(search), *islice(by_one_more(search), 1)):
+        yield worst, proposal
+    yield from _by_finding_out(search, now)
+
+
+def _by_fill(search: MendSearch) -> Iterator[Proposal]:
+    if search.settled.fill.habit is FillHabit.TOP_UP:
+        return
+    policy = replace(search.trip.policy, fill=FillHabit.TOP_UP)
+    yield Proposal(
+        MendKind.FILL,
+        'Fill all that you have at every call: fill = "top-up" under [policy].',
+        "It is more to carry: weigh it, and try at home whether you can.",
+        search.with_trip(replace(search.trip, policy=policy)),
+        search.water,
+    )
+
+
+def _by_ration(search: MendSearch) -> Iterator[Proposal]:
+    trip = on_ration(search.trip, Ration.LEAN) or on_ration(search.trip, Ration.BARE)
+    if trip is None:
+        return
+    kept = {use.name for use in trip.uses}
+    given_up = ", ".join(use.name for use in search.trip.uses if use.name not in kept)
+    yield Proposal(
+        MendKind.RATION,
+        f"Do without these uses from the start on: {given_up}.",
+        "All must hold to it; nobody saves on drinking. Ask for medical advice where somebody"
+        " needs more.",
+        search.with_trip(trip),
+        search.water,
+    )
+
+
+def _by_finding_out(search: MendSearch, now: Headline) -> Iterator[tuple[DryStretch, Proposal]]:
+    """Yield the uncertain sources at calls, those that leave no way first, then the least sure."""
+    ends: Mapping[str, DryStretch] = {
+        one.end.water.source.id: one for one in search.settled.stretches if one.end.water
+    }
+    unsure = [
+        one
+        for one in search.settled.passes
+        if one.call and one.source.id in ends and one.judgement.certainty is not Certainty.CERTAIN
+    ]
+    unsure.sort(key=lambda one: (no_way_point(one.source) not in now.points, one.judgement.chance))
+    for water in unsure[:MOST_ASKED_ABOUT]:
+        sure = replace(water.source, certainty=Certainty.CERTAIN)
+        sources = tuple(sure if one.id == sure.id else one for one in search.water.sources)
+        yield (
+            ends[sure.id],
+            Proposal(
+                MendKind.CONFIRMED,
+                f"Find out about {sure.name} (km {water.km:.1f}, {water.offset_km:.1f} km off the"
+                " route). You would have to know that there is water in it when you come (it is"
+                f" {water.judgement.certainty.value}: {water.judgement.why}).",
+                _FIND_OUT,
+                search.prepared,
+                replace(search.water, sources=sources),
+                None,
+                MendFigures(at_km=water.km),
+            ),
+        )

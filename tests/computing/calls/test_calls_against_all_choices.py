@@ -1,0 +1,135 @@
+"""The calls of a plan against every other choice of calls, each of them planned whole."""
+
+from __future__ import annotations
+
+import contextlib
+import itertools
+
+from how_many import proof
+from random_plans import random_plan
+
+from longdry.computing.calls.dry_lists import dry_lists
+from longdry.computing.calls.groups import stretch_ends
+from longdry.computing.calls.lists import list_of
+from longdry.computing.calls.preferences import unkept, wishes_of
+from longdry.computing.calls.trouble import trouble_of
+from longdry.computing.needs.needs import day_l
+from longdry.computing.stretches.journey import journey_of
+from longdry.computing.stretches.verdicts import severity
+from longdry.errors import InputError
+from longdry.model.words import Verdict
+
+MORE_TROUBLE = 1.05
+"""The plan may be a twentieth more trouble than the best."""
+LITRE = 1.0
+"""Nobody calls for less."""
+CLEAR = severity(Verdict.CLEAR)
+"""Of a stretch that a list leaves out."""
+HAIR_H = 1e-9
+TENTH = 0.1
+"""No call is for less than this part of the party's day."""
+
+
+@proof(300)
+def test_no_choice_of_calls_is_better(cases):
+    """Of trips with up to eight passes no better list is missed, nor one with a call dry.
+
+    Among the choices with these lists the one that keeps most of the wishes counts, and of those
+    the one with least trouble. Calls at which nothing is taken are no choice.
+    """
+    found = {seed: _missed(random_plan(seed)) for seed in cases}
+
+    assert {seed: told for seed, told in found.items() if told} == {}
+
+
+def _missed(case):
+    """Plan every choice; tell in what the plan's own is worse than the best."""
+    own = case.settled()
+    prepared = own.journey.prepared
+    everywhere = journey_of(prepared, stretch_ends(own.passes, prepared.length_km, prepared.trip))
+    wishes = wishes_of(everywhere)
+    worths = [
+        _worth(settled, everywhere)
+        for settled in _every_choice(case, everywhere)
+        if min(_idle_l(settled, everywhere, wishes), default=1.0) > 0.0
+    ]
+    return _worse_than_the_best(_worth(own, everywhere), worths)
+
+
+def _worse_than_the_best(own, worths):
+    """Tell what of a plan some other betters: a list by a litre or more, wishes, or trouble."""
+    best = [own, *worths]
+    for column, is_last_of_list in _columns(best):
+        cells = {id(one): column(one) for one in best}
+        severity, litres = min(cells.values())
+        best = [
+            one
+            for one in best
+            if cells[id(one)][0] == severity and cells[id(one)][1] - litres < LITRE
+        ]
+        if own not in best:
+            return is_last_of_list
+    fewest = min(one[2] for one in best)
+    if own[2] > fewest:
+        return "wishes"
+    least_h = min(one[3] for one in best if one[2] == fewest)
+    return "trouble" if own[3] > MORE_TROUBLE * least_h + HAIR_H else None
+
+
+def _columns(worths):
+    """Yield what picks the nth worst stretch, as planned and then with each call dry."""
+    most = max(len(rows) for one in worths for rows in (one[0], *one[1]))
+    most_dry = max(len(one[1]) for one in worths)
+    for item in range(most):
+        yield (lambda one, n=item: _cell(one[0], n)), "list"
+    for dry, item in itertools.product(range(most_dry), range(most)):
+        yield (lambda one, d=dry, n=item: _cell([*one[1], *[()] * (d + 1)][d], n)), "list if dry"
+
+
+def _cell(rows, number):
+    return rows[number] if number < len(rows) else (CLEAR, 0.0)
+
+
+def _every_choice(case, everywhere):
+    names = [f"{end.water.source.id}@{end.water.km:.3f}" for end in everywhere.ends[1:-1]]
+    for called in itertools.product((True, False), repeat=len(names)):
+        told = {
+            "call_at": tuple(itertools.compress(names, called)),
+            "pass_by": tuple(itertools.compress(names, (not one for one in called))),
+        }
+        with contextlib.suppress(InputError):  # closed when the party comes, by this choice
+            yield case.with_policy(**told).settled()
+
+
+def _worth(settled, everywhere):
+    stretches, journey = settled.stretches, settled.journey
+    return (
+        list_of(stretches),
+        dry_lists(journey, stretches),
+        _wishes_not_kept(settled, everywhere),
+        trouble_of(journey, stretches),
+    )
+
+
+def _wishes_not_kept(settled, everywhere):
+    """Count those of a careful person, and calls for less than a tenth of the party's day."""
+    kms = {end.km for end in settled.journey.ends[1:-1]}
+    called = {index for index, end in enumerate(everywhere.ends[1:-1]) if end.km in kms}
+    wishes = wishes_of(everywhere)
+    return unkept(everywhere, wishes, called, settled.journey, settled.stretches) + len(
+        _idle_l(settled, everywhere, wishes)
+    )
+
+
+def _idle_l(settled, everywhere, wishes):
+    """Return the litres of the small calls at which nobody wishes to be, by day or night."""
+    wished_km = {everywhere.ends[index + 1].km for index in wishes.must_call}
+    least_l = TENTH * day_l(settled.journey.demand)
+    stays, last = settled.journey.itinerary.stays, settled.filling.last_of_stop
+    takes = [fill.take_l for fill in settled.filling.chosen.fills]
+    taken = [sum(takes[before + 1 : here + 1]) for before, here in itertools.pairwise(last)]
+    return [
+        litres
+        for end, stay, litres in zip(settled.journey.ends[1:-1], stays, taken, strict=True)
+        if litres < least_l and not stay.nights and end.km not in wished_km
+    ]

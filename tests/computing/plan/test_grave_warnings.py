@@ -1,0 +1,196 @@
+"""Every grave warning appears where it should, and not a step before. All invented.
+
+Litres and hours are worked by hand in the docstrings from the rules of docs/why.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+
+import pytest
+from make import calling_at, container, pace, policy, source_at, straight_route, trip
+
+from longdry.computing.plan.planning import plan_trip
+from longdry.model.plan.headline import HeadlineLevel
+from longdry.model.trip.heat import Effort, HeatExpectation, HeatOutlook, PersonInHeat, TripHeat
+from longdry.model.trip.party import Kit
+from longdry.model.words import Certainty, CountOn, FillHabit, Grade, IfDry, Travel
+
+ROUTE = straight_route(600.0, points=7)
+
+
+def sure(km, **more):
+    """A source that the user's own word makes certain."""
+    known = {key: more.pop(key) for key in ("flow_l_per_min", "access") if key in more}
+    return dataclasses.replace(source_at(km, **more), certainty=Certainty.CERTAIN, **known)
+
+
+def grave(plan):
+    return [one.text for one in plan.warnings if one.grave]
+
+
+def others(plan):
+    return [one.text for one in plan.warnings if not one.grave]
+
+
+def test_no_reserve():
+    """A reserve of 0 is told, one of half a day is not."""
+    none, half = (plan_trip(ROUTE, [], trip(policy=policy(reserve_days=d))) for d in (0.0, 0.5))
+
+    assert any("The reserve is 0" in one for one in grave(none))
+    assert not any("The reserve is 0" in one for one in grave(half))
+
+
+def test_no_heat():
+    """A trip without [heat] is told that heat can double what people need."""
+    assert any("No heat is given" in one for one in grave(plan_trip(ROUTE, [], trip())))
+
+
+@pytest.mark.parametrize(("boxes", "is_told"), [((100.0, 1), True), ((50.0, 2), False)])
+def test_one_container_with_more_than_half(boxes, is_told):
+    """One can of 100 L holds all; of two of 50 L each holds half."""
+    its_trip = trip(containers=[container(*boxes)], policy=policy(fill=FillHabit.TOP_UP))
+
+    told = grave(plan_trip(ROUTE, [], its_trip))
+    assert any("no container should hold more than half" in one for one in told) is is_told
+
+
+@pytest.mark.parametrize(("grade", "is_told"), [(Grade.TREAT, True), (Grade.POTABLE, False)])
+def test_one_method_alone_to_treat(grade, is_told):
+    """Water of a bore that must be treated is taken at km 300; of a tap, nothing is."""
+    bore = sure(300.0, grade=grade)
+    its_trip = trip(can_treat=True, containers=[container(20.0, 1)], policy=calling_at(bore))
+
+    told = grave(plan_trip(ROUTE, [bore], its_trip))
+    assert any("one way alone to do it" in one for one in told) is is_told
+
+
+@pytest.mark.parametrize(("own_l", "is_told"), [(1.0, True), (8.0, False)])
+def test_a_small_rate_of_one_in_heat(own_l, is_told):
+    """At 40 °C nobody grown-up needs less than 4 L: 1 L for a child is less than half of it."""
+    effort = Effort.usual(Travel.VEHICLE)
+    child = PersonInHeat(effort, count=1, name="child", litres_per_day=own_l)
+    outlook = HeatOutlook(HeatExpectation(40.0, 20.0))
+    heat = TripHeat(outlook, PersonInHeat(effort), (child,))
+    plan = plan_trip(ROUTE, [], dataclasses.replace(trip(), heat=heat))
+
+    assert any("less than half" in one and "children" in one for one in grave(plan)) is is_told
+
+
+def test_doubtful_water_is_told_with_the_longest_way_without_it():
+    """Counted at km 300 of 600; without it the way is all of the 600 km."""
+    soak = dataclasses.replace(source_at(300.0, id="soak"), certainty=Certainty.DOUBTFUL)
+    called = plan_trip(
+        ROUTE, [soak], trip(policy=calling_at(soak, reserve_days=1.0)), count_on=CountOn.ANY
+    )
+    passed = plan_trip(
+        ROUTE,
+        [soak],
+        trip(policy=policy(pass_by=("soak",), reserve_days=1.0)),
+        count_on=CountOn.ANY,
+    )
+
+    for plan in (called, passed):
+        assert any("1 of the sources that count is doubtful" in one for one in grave(plan))
+        assert any("longest way without water is 600.0 km" in one for one in grave(plan))
+        assert plan.headline.level is HeadlineLevel.ONLY_IF
+    assert "The plan counts on doubtful water: soak." in called.headline.because
+    assert any("passes it by: soak" in one for one in passed.headline.because)
+
+
+def test_doubtful_water_that_does_not_count_is_no_point_of_the_headline():
+    """As usual only likely water counts."""
+    soak = dataclasses.replace(source_at(300.0, id="soak"), certainty=Certainty.DOUBTFUL)
+    plan = plan_trip(ROUTE, [soak], trip())
+
+    assert not any("oubtful water" in one for one in (*plan.headline.because, *grave(plan)))
+
+
+SLOW = {"offset_km": 4.0, "id": "far"}
+"""4 km off, 5.2 km of way at a detour factor of 1.3: 10.4 km at 10 km/h are 1.04 h."""
+
+
+def test_a_call_that_costs_more_hours_than_it_saves():
+    """16 L of 100 last for two days: 1.04 h of way save nothing, and less than an hour is no fault.
+
+    4 km off are 5.2 km of way, 3.5 km are 4.55 km and 0.91 h.
+    """
+    far, nearer = sure(400.0, **SLOW), sure(400.0, offset_km=3.5, id="nearer")
+
+    told = grave(plan_trip(ROUTE, [far], trip(policy=calling_at(far))))
+    assert any("Calling at far (km 400.0) takes 1.1 hours" in one for one in told)
+    silent = grave(plan_trip(ROUTE, [nearer], trip(policy=calling_at(nearer))))
+    assert not any("Calling at" in one for one in silent)
+
+
+def test_filling_from_a_trickle_is_counted():
+    """On the way, but more than 3 L at 0.04 L a minute are more than 75 minutes."""
+    trickle = sure(400.0, id="trickle", flow_l_per_min=0.04)
+    its_policy = calling_at(trickle, fill=FillHabit.TOP_UP)
+
+    told = grave(plan_trip(ROUTE, [trickle], trip(policy=its_policy)))
+    assert any("Calling at trickle (km 400.0) takes" in one for one in told)
+
+
+@pytest.mark.parametrize(
+    "needed", [{"containers": [container(10.0, 1)]}, {"policy": calling_at(sure(300.0, **SLOW))}]
+)
+def test_a_call_that_the_water_asks_for_never_costs_too_much(needed):
+    """10 L do not last for two days; and four days beyond make it the last sure water."""
+    length_km = 600.0 if "containers" in needed else 1800.0
+    plan = plan_trip(straight_route(length_km), [sure(300.0, **SLOW)], trip(**needed))
+
+    assert [stop.water.source.id for stop in plan.stops] == ["far"]
+    assert not any("Calling at" in one for one in grave(plan))
+
+
+def test_carrying_saved_is_held_against_the_hours():
+    """A walker's call on the way saves litres over km, and costs next to nothing."""
+    walker = trip(
+        pace=pace(travel=Travel.FOOT, speed_kmh=4.0, off_route_kmh=4.0),
+        containers=[container(20.0, 4)],
+        policy=policy(reserve_days=1.0),
+    )
+    plan = plan_trip(straight_route(72.0), [sure(36.0, flow_l_per_min=0.2)], walker)
+
+    assert len(plan.stops) == 1
+    assert not any("Calling at" in one for one in grave(plan))
+
+
+def test_a_call_at_which_nothing_is_drawn_is_told_with_its_reason():
+    """Who must be able to go on where the tap at km 20 is dry carries all from the start on."""
+    tap = dataclasses.replace(source_at(20.0, id="tap"), certainty=Certainty.LIKELY)
+    safe = {"fill": FillHabit.SAFE, "if_dry": IfDry.ON}
+    policies = calling_at(tap, **safe), policy(**safe)
+    told, free = (plan_trip(ROUTE, [tap], trip(policy=one)) for one in policies)
+
+    assert "At tap (km 20.0) nothing is drawn: the plan goes there because the trip says so." in (
+        others(told)
+    )
+    assert not any("nothing is drawn" in one for one in others(free))
+
+
+def test_tools_are_told_for_calls_and_for_water_that_a_dry_source_makes_one_go_back_to():
+    """Called at: bring it. Passed by, and on the way back from a dry well: shortly."""
+    behind = sure(100.0, id="behind", access="rope of 9 m")
+    ahead = sure(580.0, id="unused", access="tap key")
+    well = dataclasses.replace(source_at(300.0, id="well"), certainty=Certainty.LIKELY)
+    policies = calling_at(well, pass_by=("behind", "unused"))
+    plan = plan_trip(ROUTE, [behind, well, ahead], trip(policy=policies))
+    carried = dataclasses.replace(trip(policy=policies), kit=Kit(rope_m=10.0, tap_key=True))
+
+    (told,) = [one for one in others(plan) if "Tools that [kit]" in one]
+    assert "behind (rope of 9 m)" in told
+    assert not any("Bring it" in one for one in others(plan))
+    with_tools = plan_trip(ROUTE, [behind, well, ahead], carried)
+    assert not any("Tools" in one for one in others(with_tools))
+    called = plan_trip(ROUTE, [behind], trip(policy=calling_at(behind)))
+    assert any("behind: its access names rope of 9 m" in one for one in others(called))
+
+
+def test_water_named_for_those_in_need_is_told_with_its_tools():
+    """A tap 6.5 km off does not count; it needs a key."""
+    tap = sure(300.0, offset_km=6.5, id="tap", access="tap key from the shire")
+    plan = plan_trip(ROUTE, [tap], trip())
+
+    assert any("tap (tap key)" in one for one in others(plan))
