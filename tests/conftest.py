@@ -10,6 +10,7 @@ from pathlib import Path
 import fuzzing
 import pytest
 import sample_plans
+from gpx_writing import gpx
 from how_many import is_whole, seeds
 from hypothesis import HealthCheck, settings
 from proof_table import ProofTable, note_proof
@@ -35,6 +36,18 @@ def read_only_folder():
     for file in folder.iterdir():
         file.unlink()
     folder.rmdir()
+
+
+@pytest.fixture
+def gpx_file(tmp_path):
+    """Return what writes a GPX file of the content given, and names it."""
+
+    def write(*content):
+        path = tmp_path / "trip.gpx"
+        path.write_text(gpx(*content))
+        return path
+
+    return write
 
 
 @pytest.fixture(scope="session")

@@ -7,13 +7,12 @@ from __future__ import annotations
 
 import json
 import math
-import sqlite3
-import struct
-import zlib
 from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path
 from typing import Any
 from xml.sax.saxutils import escape
+
+from helpers.tile_files import world, write_mbtiles, write_pmtiles
 
 INVENTED = "invented: not for navigation"
 ORIGIN = (-28.0, -14.0)
@@ -219,57 +218,12 @@ def _by_gdal(path: Path, rows: list[tuple[str, Any, dict[str, object]]], crs: st
     frame.to_crs(crs).to_file(path)
 
 
-def png(red: int, green: int, blue: int, side: int = 16) -> bytes:
-    """Make a PNG of one colour."""
-    head = struct.pack(">IIBBBBB", side, side, 8, 2, 0, 0, 0)
-    rows = (b"\x00" + bytes((red, green, blue)) * side) * side
-    parts = ((b"IHDR", head), (b"IDAT", zlib.compress(rows)), (b"IEND", b""))
-    return b"\x89PNG\r\n\x1a\n" + b"".join(
-        struct.pack(">I", len(data)) + kind + data + struct.pack(">I", zlib.crc32(kind + data))
-        for kind, data in parts
-    )
-
-
-def tiles(greatest: int) -> dict[tuple[int, int, int], bytes]:
-    """Make the tiles of the zooms 0 to the greatest, each of a colour of its own."""
-    return {
-        (zoom, column, row): png(zoom * 20, column % 256, row % 256)
-        for zoom in range(greatest + 1)
-        for column in range(2**zoom)
-        for row in range(2**zoom)
-    }
-
-
 def mbtiles(path: Path) -> None:
-    """Write MBTiles 1.3, whose rows count from the south."""
-    base = sqlite3.connect(path)
-    base.execute("CREATE TABLE metadata (name text, value text)")
-    base.execute(
-        "CREATE TABLE tiles (zoom_level integer, tile_column integer, tile_row integer,"
-        " tile_data blob)"
-    )
+    """Write MBTiles 1.3 of the zooms 0 to 6."""
     told_of_all = {"name": "made tiles", "format": "png", "attribution": INVENTED}
-    base.executemany("INSERT INTO metadata VALUES (?, ?)", told_of_all.items())
-    rows = [(zoom, col, 2**zoom - 1 - row, held) for (zoom, col, row), held in tiles(6).items()]
-    base.executemany("INSERT INTO tiles VALUES (?, ?, ?, ?)", rows)
-    base.commit()
-    base.close()
+    write_mbtiles(path, world(0, 6), **told_of_all)
 
 
 def pmtiles(path: Path) -> None:
-    """Write PMTiles 3 with the writer of its makers."""
-    from pmtiles.tile import Compression, TileType, zxy_to_tileid  # noqa: PLC0415 - only here
-    from pmtiles.writer import Writer  # noqa: PLC0415 - the same
-
-    with path.open("wb") as file:
-        writer = Writer(file)
-        numbered = {zxy_to_tileid(*key): held for key, held in tiles(5).items()}
-        for number in sorted(numbered):
-            writer.write_tile(number, numbered[number])
-        head = {
-            "tile_type": TileType.PNG,
-            "tile_compression": Compression.NONE,
-            "min_zoom": 0,
-            "max_zoom": 5,
-        }
-        writer.finalize(head, {"name": "made tiles", "attribution": INVENTED})
+    """Write PMTiles 3 of the zooms 0 to 5."""
+    write_pmtiles(path, world(0, 5), name="made tiles", attribution=INVENTED)

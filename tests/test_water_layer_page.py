@@ -215,6 +215,12 @@ def test_visit_and_retire_work_on_the_users_own_geojson(folder, capsys):
     told = capsys.readouterr().err
     command = re.search(r"once: longdry (bring .*? --own)", told)[1]
     assert main(shlex.split(command)) == 0
+    (folder / "far").mkdir()
+    (folder / "far" / "wells.csv").write_text("name,lat,lon\nFar Well,-25,131\n")
+    assert main(["visit", "far/wells.csv", "Far Well", "--on", "2025-05-01", "--found", "dry"]) == 2
+    command = re.search(r"once: longdry (bring .*? --own)", capsys.readouterr().err)[1]
+    assert main(shlex.split(command)) == 0
+    assert (folder / "far" / "wells.geojson").exists()
 
 
 @pytest.mark.usefixtures("folder")

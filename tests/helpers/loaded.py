@@ -95,6 +95,18 @@ def awake_h(from_h, to_h):
     return sum(max(min(to_h, 24 * d + 22) - max(from_h, 24 * d + 6), 0.0) for d in days)
 
 
+def ticked(hour, moving_h, *, least_h=1e-12):
+    """Follow a party through the moving hours of its days; written without the engine."""
+    while moving_h > least_h:
+        of_day = hour % 24.0
+        if of_day < 8.0 or of_day >= 14.0 - 1e-9:
+            hour += (8.0 - of_day) % 24.0
+            continue
+        step_h = min(14.0 - of_day, moving_h)
+        hour, moving_h = hour + step_h, moving_h - step_h
+    return hour
+
+
 def flat_heat(moving_l, resting_l):
     """Ask for the same litres a day of the whole party on every day, evenly over its 24 hours."""
     return HeatDemand(frozen_floats([moving_l]), frozen_floats([resting_l]))

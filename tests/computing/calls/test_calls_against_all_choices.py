@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import contextlib
 import itertools
+import math
 
 from how_many import proof
 from random_plans import random_plan
@@ -22,12 +23,12 @@ from longdry.model.words import Verdict
 MORE_TROUBLE = 1.05
 """The plan may be a twentieth more trouble than the best."""
 LITRE = 1.0
-"""Nobody calls for less."""
+"""Nobody calls for less, nor for less than a tenth of what is missing."""
 CLEAR = severity(Verdict.CLEAR)
 """Of a stretch that a list leaves out."""
 HAIR_H = 1e-9
 TENTH = 0.1
-"""No call is for less than this part of the party's day."""
+"""No call is for less than this part of the party's day, or of what is missing."""
 
 
 @proof(300)
@@ -57,37 +58,45 @@ def _missed(case):
 
 
 def _worse_than_the_best(own, worths):
-    """Tell what of a plan some other betters: a list by a litre or more, wishes, or trouble."""
-    best = [own, *worths]
-    for column, is_last_of_list in _columns(best):
-        cells = {id(one): column(one) for one in best}
-        severity, litres = min(cells.values())
-        best = [
-            one
-            for one in best
-            if cells[id(one)][0] == severity and cells[id(one)][1] - litres < LITRE
-        ]
-        if own not in best:
-            return is_last_of_list
-    fewest = min(one[2] for one in best)
+    """Tell what of a plan some other betters: a list by what matters, wishes, or trouble."""
+    near = _near_the_best([own, *worths], lambda one: [one[0]])
+    if own not in near:
+        return "list"
+    near = _near_the_best(near, lambda one: one[1])
+    if own not in near:
+        return "list if dry"
+    fewest = min(one[2] for one in near)
     if own[2] > fewest:
         return "wishes"
-    least_h = min(one[3] for one in best if one[2] == fewest)
+    least_h = min(one[3] for one in near if one[2] == fewest)
     return "trouble" if own[3] > MORE_TROUBLE * least_h + HAIR_H else None
 
 
-def _columns(worths):
-    """Yield what picks the nth worst stretch, as planned and then with each call dry."""
-    most = max(len(rows) for one in worths for rows in (one[0], *one[1]))
-    most_dry = max(len(one[1]) for one in worths)
-    for item in range(most):
-        yield (lambda one, n=item: _cell(one[0], n)), "list"
-    for dry, item in itertools.product(range(most_dry), range(most)):
-        yield (lambda one, d=dry, n=item: _cell([*one[1], *[()] * (d + 1)][d], n)), "list if dry"
+def _near_the_best(worths, lists_of):
+    """Keep those that are no worse than the best, in whole litres, by what matters."""
+    best = min(
+        (lists_of(one) for one in worths),
+        key=lambda lists: [[(bad, math.ceil(x - 0.05)) for bad, x in rows] for rows in lists],
+    )
+    return [one for one in worths if _is_near(lists_of(one), best)]
 
 
-def _cell(rows, number):
-    return rows[number] if number < len(rows) else (CLEAR, 0.0)
+def _is_near(lists, best):
+    most = max([len(lists), len(best)])
+    rows = max([len(row) for row in (*lists, *best)], default=0)
+    for number, row in itertools.product(range(most), range(rows)):
+        bad, missing_l = _cell(lists, number, row)
+        best_bad, least_l = _cell(best, number, row)
+        if bad != best_bad:
+            return bad < best_bad
+        if abs(missing_l - least_l) >= max(LITRE, TENTH * max(missing_l, least_l)):
+            return missing_l < least_l
+    return True
+
+
+def _cell(lists, number, row):
+    rows = lists[number] if number < len(lists) else ()
+    return rows[row] if row < len(rows) else (CLEAR, 0.0)
 
 
 def _every_choice(case, everywhere):

@@ -10,7 +10,7 @@ from fill_cases import random_problem
 from fill_replay import replay_faults
 from how_many import proof
 
-from longdry.computing.fills.keeping_up import best_fills, has_shared_limits, keeps_up
+from longdry.computing.fills.keeping_up import best_fills, keeps_up
 from longdry.computing.fills.plan import plan_fills
 from longdry.model.plan.fills import FillProblem, GradeNeed, Leg, Stop, Vessel
 from longdry.model.words import ContainerGrade, FillHabit, Grade, Verdict
@@ -105,7 +105,8 @@ def test_nothing_in_common_is_the_plain_plan(cases):
     for seed in cases:
         problem = random_problem(seed)
 
-        assert not has_shared_limits(problem)
+        assert {stop.stock for stop in problem.stops} == {None}
+        assert {leg.treat_with_stop_l for leg in problem.legs} == {None}
         assert best_fills(problem) == plan_fills(problem)
 
 

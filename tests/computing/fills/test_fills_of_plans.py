@@ -22,7 +22,16 @@ from longdry.computing.plan.planning import plan_trip
 from longdry.model.plan.fills import FillWay
 from longdry.model.trip.party import Vehicle
 from longdry.model.trip.treatment import Treatment, TreatMethod
-from longdry.model.words import Accrual, ContainerGrade, FillHabit, Grade, Ration, Verdict
+from longdry.model.words import (
+    Accrual,
+    Certainty,
+    ContainerGrade,
+    FillHabit,
+    Grade,
+    IfDry,
+    Ration,
+    Verdict,
+)
 from longdry.showing.exports.plan_json import plan_document
 
 NAMES = sorted(folder.name for folder in SAMPLES.iterdir() if folder.is_dir())
@@ -255,6 +264,22 @@ def test_safe_fills_are_whole_containers_where_that_is_asked_for():
     assert plan.fills.habit is FillHabit.SAFE
     assert len(filled) >= len(plan.stops) > 0
     assert len(set(filled)) == 1
+
+
+@pytest.mark.parametrize(("if_dry", "is_named"), [(IfDry.ON, True), (IfDry.ON_OR_BACK, False)])
+def test_a_source_that_the_containers_cannot_make_good_is_named_in_the_headline(if_dry, is_named):
+    """By hand: of 19 L 1 L is drunk to km 100; the 36 waking hours on from there take 18 L.
+
+    With a tenth over that is 20.8 L to go on, were it dry; back it is 2 h and 2 L over.
+    """
+    dry = dataclasses.replace(source_at(100.0), certainty=Certainty.LIKELY)
+    rules = policy(call_at=("s100",), fill=FillHabit.SAFE, if_dry=if_dry)
+    made = trip(containers=[container(19.0, 1)], policy=rules)
+    plan = plan_trip(straight_route(LENGTH_KM, points=10), [dry], made)
+    told = "If s100 is dry, the containers do not hold what going on asks for."
+
+    assert [s.verdict for s in plan.stretches] == [Verdict.CLEAR] * 2
+    assert (told in plan.headline.because) is is_named
 
 
 def test_a_ration_that_saves_water_for_a_limited_source_ahead_is_told():

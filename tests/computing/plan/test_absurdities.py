@@ -136,10 +136,14 @@ def test_near_the_end_no_tap_is_called_at():
 
 
 def test_the_last_sure_water_before_a_long_way_is_never_passed_by():
-    """Behind km 250 there is none for 1,150 km, four days: the tap there is called at."""
-    plan = plan_trip(straight_route(1400.0), [sure(20.0), sure(250.0)], trip())
+    """Behind km 250 there is none for 1,150 km, four days: the bore there is called at.
 
-    assert "s250" in stops_of(plan)
+    Its water must be treated, so that no other rule asks for the call; 100 L would do for all.
+    """
+    bores = [sure(20.0, grade=Grade.TREAT), sure(250.0, grade=Grade.TREAT)]
+    plan = plan_trip(straight_route(1400.0), bores, trip(can_treat=True))
+
+    assert stops_of(plan) == ["s250"]
 
 
 def test_start_and_tap_at_the_start_are_one_stop():
@@ -216,6 +220,18 @@ def test_a_walker_carries_enough_to_go_on_or_back():
 
     assert plan.fills.habit is FillHabit.SAFE
     assert not any("no way to water" in sentence for sentence in plan.headline.because)
+
+
+def test_where_the_water_does_not_last_no_water_is_passed_by_because_it_lasts():
+    """11 L for 22 waking hours and 8 L of reserve, 15.5 L carried: a cup at km 10 is no help."""
+    drip = dataclasses.replace(sure(10.0), limit_l=0.1)
+    made = trip(containers=[container(15.5, 1)], policy=policy(reserve_days=1.0))
+    plan = plan_trip(straight_route(600.0), [drip], made)
+    (water,) = plan.passes
+
+    assert plan.stretches[0].verdict is Verdict.INTO_RESERVE
+    assert (water.counted, water.call) == (True, False)
+    assert water.passed_by_because == "a call there betters no stretch"
 
 
 def test_what_is_always_carried_is_never_drunk():

@@ -24,6 +24,7 @@ from longdry.model.plan.mends import MendKind
 from longdry.model.trip.heat import Effort, HeatExpectation, HeatOutlook, PersonInHeat, TripHeat
 from longdry.model.trip.trip import Contact
 from longdry.model.words import Accrual, Certainty, CountOn, FillHabit, Ration, Travel, Verdict
+from longdry.showing.terminal.plan import plan_text
 from longdry.showing.words.mends import mend_lines
 
 NOT_SAFE, ONLY_IF = HeadlineLevel.NOT_SAFE, HeadlineLevel.ONLY_IF
@@ -132,6 +133,15 @@ def test_doubtful_water_is_counted_on_only_if():
     assert "The plan counts on doubtful water: s300." in plan.headline.because
 
 
+def test_doubtful_water_beside_a_sure_tap_is_counted_on_too():
+    """Two waters 0.1 km apart are one stop that is named by the tap; both are drawn on."""
+    soak = sure(300.1, Certainty.DOUBTFUL)
+    plan = planned(sure(300.0), soak, count_on=CountOn.ANY)
+
+    assert [one.source.id for one in plan.passes if one.call] == ["s300"]
+    assert "The plan counts on doubtful water: s300.1." in plan.headline.because
+
+
 def test_a_likely_source_whose_loss_leaves_no_way():
     """20 L for 600 km to a well that may be dry, 16 L gone: 4 L are neither on nor back."""
     plan = planned(
@@ -226,6 +236,18 @@ def test_where_nothing_settles_what_is_not_safe_nobody_goes():
     assert plan.mends[-1].what is MendKind.DO_NOT_GO
     assert {mend.headline_after for mend in plan.mends} == {NOT_SAFE}
     assert "Headline: do not go. Do not go on this plan" in " ".join(mend_lines(plan))
+
+
+def test_who_arrives_with_nothing_is_told_not_to_go_though_nobody_goes_short():
+    """3 L in the only can for a way that takes nearly all of it: into reserve, and not safe."""
+    tight = {"containers": [container(3.5, 1)], "policy": careful(help_days=0.1)}
+    plan = planned(**tight, uses=[use()])
+
+    assert {one.verdict for one in plan.stretches} == {Verdict.INTO_RESERVE}
+    assert plan.headline.level is NOT_SAFE
+    assert plan.mends[-1].what is MendKind.DO_NOT_GO
+    assert "no single change that was tried makes it safe" in plan.mends[-1].change
+    assert "easiest mend" not in plan_text(plan)
 
 
 @pytest.mark.parametrize("point", ["no heat", "no date", "help of nobody", "too few trials"])

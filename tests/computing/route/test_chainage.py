@@ -117,7 +117,7 @@ def test_an_unbroken_route_has_no_bridges():
 
 
 def test_wide_breaks_are_refused_all_at_once():
-    """Bridges over 20 km are refused with file, km, length and the question for the track."""
+    """Bridges over 20 km are refused with file, km, length and how to take one side."""
     with pytest.raises(RouteFileError) as refusal:
         measure_route(broken_route(20_100.0, 500.0, 300_000.0))
 
@@ -129,8 +129,8 @@ def test_wide_breaks_are_refused_all_at_once():
         "20.1 km",
         "km 35.6",
         "300.0 km",
-        "--track NAME",
-        "which part",
+        "--track 'NAME#1'",
+        "plan what lies on one side alone",
     ):
         assert part in str(refusal.value)
 

@@ -13,7 +13,7 @@ import pytest
 from how_many import drawn_proof
 from hypothesis import given
 from hypothesis import strategies as st
-from loaded import DATED, L_PER_H, MARGIN_L, SURE, awake_h, bore_at, carrying, loaded
+from loaded import DATED, L_PER_H, MARGIN_L, SURE, awake_h, bore_at, carrying, loaded, ticked
 from make import container, policy, use
 
 from longdry.computing.fills.filling import filling_of
@@ -198,21 +198,9 @@ def test_with_the_floor_carried_the_walk_is_replayed_to_water(some):
         outcomes = []
         for goal in (plan.ends[stop + 1], begin):
             hours = (dry.way_km + goal.way_km) / 10.0 + abs(goal.km - dry.km) / 50.0
-            way_l = L_PER_H * awake_h(there, ticked(there, hours))
+            way_l = L_PER_H * awake_h(there, ticked(there, hours, least_h=0.5 / 3600.0))
             outcomes.append(left_l - max(1.1 * way_l, way_l + 2.0))
         assert max(outcomes) >= -1e-3
-
-
-def ticked(hour, moving_h):
-    """Follow a party through the moving hours of its days, from 8 to 14 o'clock."""
-    while moving_h > 0.5 / 3600.0:
-        of_day = hour % 24.0
-        if of_day < 8.0 or of_day >= 14.0 - 1e-9:
-            hour += (8.0 - of_day) % 24.0
-            continue
-        step_h = min(14.0 - of_day, moving_h)
-        hour, moving_h = hour + step_h, moving_h - step_h
-    return hour
 
 
 def filled(plan, least_l=None):

@@ -9,12 +9,13 @@ from loaded import DATED, SURE, bore_at, loaded, under
 from make import policy, straight_route, trip
 
 from longdry.computing.plan.planning import plan_trip, warnings_of_setbacks
+from longdry.computing.route.mirrored import mirrored_trip
 from longdry.computing.setbacks.dry import dry_sources
 from longdry.computing.setbacks.setbacks import setbacks_of_plan
 from longdry.computing.setbacks.supplied import as_planned
 from longdry.computing.setbacks.what_ifs import what_if
 from longdry.errors import TripFileError
-from longdry.model.trip.what_if import Delay, Inquiry, LostContainer, MorePeople
+from longdry.model.trip.what_if import Delay, Inquiry, LostContainer, MorePeople, SlowerPace
 from longdry.model.words import Certainty, Verdict
 
 WELLS = (bore_at(200.0, **SURE), bore_at(400.0, certainty=Certainty.LIKELY))
@@ -60,6 +61,22 @@ def test_what_the_trip_asks_comes_before_what_is_asked_beside():
     found = answers(plan, Inquiry(changes=(MorePeople(2),), trials=0))
 
     assert [one.words for one in found.changes[-2:]] == ["1 more person", "2 more people"]
+
+
+def test_what_is_asked_and_usual_is_answered_once():
+    """A day lost and 25 % slower are always asked; asked again, nothing is told twice."""
+    plan = loaded(*WELLS)
+    usual = answers(plan)
+    again = answers(plan, Inquiry(changes=(SlowerPace(25.0), Delay(1)), trials=0))
+
+    assert [one.words for one in again.changes] == [one.words for one in usual.changes]
+
+
+def test_a_delay_of_the_trip_turns_with_the_route():
+    """A day lost at km 100 of 600 is lost at km 500 of the route reversed."""
+    turned = mirrored_trip(dataclasses.replace(trip(), what_ifs=(Delay(1, 100.0), Delay(2))), 600.0)
+
+    assert turned.what_ifs == (Delay(1, 500.0), Delay(2))
 
 
 def test_no_trials_no_chance():

@@ -22,6 +22,7 @@ from loaded import (
     carrying,
     flat_heat,
     loaded,
+    ticked,
 )
 from make import pace, policy, use
 
@@ -141,18 +142,6 @@ def test_the_way_back_is_on_the_bare_ration(litres, km):
     turn = turn_backs(loaded(uses=uses, carried_l=[litres + 1e-6]))[0]
 
     assert turn.km == pytest.approx(km, abs=0.02)
-
-
-def ticked(hour, moving_h):
-    """Follow a party through the moving hours of its days; written without the engine."""
-    while moving_h > 1e-12:
-        of_day = hour % 24.0
-        if of_day < 8.0 or of_day >= 14.0 - 1e-9:
-            hour += (8.0 - of_day) % 24.0
-            continue
-        step_h = min(14.0 - of_day, moving_h)
-        hour, moving_h = hour + step_h, moving_h - step_h
-    return hour
 
 
 def test_uphill_back_takes_longer():

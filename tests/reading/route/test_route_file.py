@@ -14,7 +14,7 @@ import numpy as np
 import pytest
 import shapely
 from geographiclib.geodesic import Geodesic
-from gpx_writing import complaint, gpx, route, rtept, track, trkpt
+from gpx_writing import complaint, route, rtept, track, trkpt
 
 from longdry.model.route import DrawnAs
 from longdry.reading.route.route_file import read_route
@@ -23,16 +23,6 @@ NORTH = track(trkpt(-23.0, 133.0), trkpt(-24.0, 134.0), name="North")
 SOUTH = track(trkpt(-24.005, 134.0), trkpt(-25.0, 134.0), name="South")
 FAR = track(trkpt(-26.0, 134.0), trkpt(-27.0, 134.0), trkpt(-28.0, 134.0), name="Far")
 PLANNED = route(rtept(-23.0, 133.0), rtept(-25.0, 135.0), name="Planned")
-
-
-@pytest.fixture
-def gpx_file(tmp_path):
-    def write(*content):
-        path = tmp_path / "trip.gpx"
-        path.write_text(gpx(*content))
-        return path
-
-    return write
 
 
 def test_tracks_that_meet_are_joined_in_file_order(gpx_file):

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from gpx_writing import complaint, gpx, route, rtept, track, trkpt
+from gpx_writing import complaint, route, rtept, track, trkpt
 
 from longdry.computing.route.chainage import measure_route
 from longdry.errors import RouteFileError
@@ -18,16 +18,6 @@ SEGMENTS = (
     + "".join(trkpt(-26.0, 131.0 + n / 50) for n in range(5))
     + "</trkseg></trk>"
 )
-
-
-@pytest.fixture
-def gpx_file(tmp_path):
-    def write(*content):
-        path = tmp_path / "trip.gpx"
-        path.write_text(gpx(*content))
-        return path
-
-    return write
 
 
 def test_tracks_are_joined_in_the_order_asked_for(gpx_file):

@@ -539,6 +539,26 @@ def test_lines_and_halves_beside_the_placemarks_are_left_out(layer_file):
     assert 'only half a place and was left out: line 1 (name "M2")' in told
 
 
+def test_shapes_in_a_table_are_read_as_in_other_layers(layer_file):
+    """Well-known text (OGC 06-103r4): a point is a source, an area a place in it, a line left."""
+    text = """name,wkt
+A,POINT (130 -25)
+B,"LINESTRING (130 -25, 131 -25)"
+C,"POLYGON ((130 -25, 131 -25, 131 -24, 130 -25))"
+D,POLYGON ((1))
+"""
+    layer = read_water(layer_file(text, "water.csv"))
+    told = " ".join(layer.remarks)
+
+    assert [one.name for one in layer.sources] == ["A", "C"]
+    triangle = shapely.Polygon([(130, -25), (131, -25), (131, -24)])
+    assert triangle.contains(shapely.Point(layer.sources[1].lon_deg, layer.sources[1].lat_deg))
+    assert "one area is taken as a point inside it" in told
+    assert '(name "B"): it is a LINESTRING' in told
+    assert 'one feature has no place and was left out: line 5 (name "D")' in told
+
+
+UNSURE = "may be water or something else"
 _WAYPOINTS = (
     ("Old Bore", "", "taken"), ("Tank 4", "", "taken"), ("Tap at the pub", "", "taken"),
     ("Eagle Rock waterhole", "", "taken"), ("No. 3 Bore", "", "taken"), ("Z", "Dam", "taken"),
@@ -547,9 +567,9 @@ _WAYPOINTS = (
     ("No water here", "", "say that there is no water"), ("Dry well", "", "say that there is no"),
     ("Bore 7 (no water)", "", "say that there is no water"),
     ("Not drinkable", "Drinking Water", "say that there is no water"),
-    ("Well Street Hotel", "", "may be something else"), ("Dam Hotel", "", "may be something else"),
-    ("Bore Road turnoff", "", "may be something else"), ("Fuel depot", "", "may be something"),
-    ("Swimming pool", "", "may be something else"), ("Camp by the creek", "", "may be something"),
+    ("Well Street Hotel", "", UNSURE), ("Dam Hotel", "", UNSURE),
+    ("Bore Road turnoff", "", UNSURE), ("Fuel depot", "", UNSURE),
+    ("Swimming pool", "", UNSURE), ("Camp by the creek", "", UNSURE),
 )  # fmt: skip
 """Name, symbol, and what becomes of the waypoint. Invented; common practice, no source."""
 

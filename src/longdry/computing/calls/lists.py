@@ -1,17 +1,19 @@
-"""Which of some plans are better: by their stretches, the worst first, a litre or more apart."""
+"""Which of some plans are better: by their stretches, the worst first, litre by litre."""
 
 from __future__ import annotations
 
+import itertools
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 
 from longdry.computing.stretches.verdicts import severity
 from longdry.model.plan.stretch import DryStretch
 from longdry.model.words import Verdict
 
 MARGIN_L = 1.0
-"""A plan that misses less by less than this is no better: nobody calls for that, and no clock is so
-exact. Common practice, no source."""
+MARGIN = 0.1
+"""A plan that misses more by less than a litre, or than a tenth of what it misses, is no worse: it
+mends nothing, nobody turns off for that, and no clock is so exact. Common practice, no source."""
 ROUNDING_L = 0.05
 """Rounding of sums and of the clock, not water."""
 
@@ -42,7 +44,7 @@ def list_of(stretches: Iterable[DryStretch]) -> WorstFirst:
 
 
 def in_whole_litres(items: WorstFirst) -> WorstFirst:
-    """Return a list with its litres rounded up, for an order of many at once.
+    """Return a list with its litres rounded up: an order that no rounding of a clock turns.
 
     >>> in_whole_litres(((1, 79.65), (1, 79.02)))
     ((1, 80.0), (1, 79.0))
@@ -50,28 +52,23 @@ def in_whole_litres(items: WorstFirst) -> WorstFirst:
     return tuple((verdict, float(math.ceil(litres - ROUNDING_L))) for verdict, litres in items)
 
 
-def none_is_better_than(lists: Sequence[WorstFirst]) -> list[int]:
-    """Return which of some lists are the best, by index: none betters them by a litre or more.
+def all_in_whole_litres(lists: Iterable[WorstFirst]) -> list[WorstFirst]:
+    """Return some lists so, in their order."""
+    return [in_whole_litres(one) for one in lists]
 
-    Item by item, the worst first, those stay that have the least severe verdict and miss less than
-    `MARGIN_L` more than the one that misses least.
 
-    >>> none_is_better_than([((1, 5.0),), ((1, 5.4),), ((1, 6.0),), ((2, 0.1),)])
-    [0, 1]
-    >>> none_is_better_than([((1, 5.0), (0, 3.0)), ((1, 5.4),)])
-    [1]
+def is_near(items: WorstFirst, best: WorstFirst) -> bool:
+    """Whether a list is no worse than the best one by what matters.
+
+    Item by item, the worst first, until one of both is the better: by its verdict, or under the
+    same verdict by a litre and a tenth of what the other misses.
+
+    >>> best = ((1, 28.0),)
+    >>> [is_near(items, best) for items in (((1, 31.0),), ((1, 32.0),), ((1, 28.0), (0, 0.1)))]
+    [True, False, False]
     """
-    open_to = list(range(len(lists)))
-    for depth in range(max((len(one) for one in lists), default=0)):
-        items = {index: _item_at(depth, lists[index]) for index in open_to}
-        verdict, least_l = min(items.values())
-        open_to = [
-            index
-            for index, (severe, missing_l) in items.items()
-            if severe == verdict and missing_l < least_l + MARGIN_L
-        ]
-    return open_to
-
-
-def _item_at(depth: int, items: WorstFirst) -> Item:
-    return items[depth] if depth < len(items) else CLEAR
+    for (severe, litres), (least, least_l) in itertools.zip_longest(items, best, fillvalue=CLEAR):
+        matters_l = max(MARGIN_L, MARGIN * max(litres, least_l))
+        if severe != least or abs(litres - least_l) >= matters_l:
+            return (severe, litres) < (least, least_l)
+    return True

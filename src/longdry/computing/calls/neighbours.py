@@ -2,8 +2,8 @@
 
 The search reckons with the most that can be carried; a plan knows grades, treating, payload and how
 long each stop takes. So the best ways of the search are planned, and from the best of these the
-plans that call at one stop more or less, as long as that betters the plan; where it is not clear,
-two stops more, less or in place of each other are tried as well.
+plans that call at one stop more or less, or at one in place of another, as long as that betters the
+plan; where it is not clear, two stops more or less are tried as well.
 """
 
 from __future__ import annotations
@@ -13,7 +13,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Generic, TypeVar
 
-from longdry.computing.calls.lists import WorstFirst, none_is_better_than
+from longdry.computing.calls.lists import WorstFirst, all_in_whole_litres, in_whole_litres, is_near
 
 PLANNED_WAYS = 3
 """Ways of the search that are planned whole."""
@@ -64,23 +64,23 @@ def _less_missing(items: WorstFirst, litres: float) -> WorstFirst:
 def best_of(worths: Sequence[Worth]) -> int:
     """Return which of some plans is the best, by index.
 
-    First those are left out that another betters by a litre or more: in its list, then in its lists
-    with an uncertain call dry. Of the rest the one that keeps most wishes, then least trouble.
+    Those stay whose list is near the best one; of these those whose lists with an uncertain call
+    dry are near the best ones. Of the rest the one that keeps most wishes, then least trouble.
     """
-    open_to = list(range(len(worths)))
-    for number in range(-1, max(len(one.if_dry) for one in worths)):
-        lists = [_list_at(number, worths[index]) for index in open_to]
-        open_to = [open_to[index] for index in none_is_better_than(lists)]
-        if len(open_to) == 1:
-            break
+    best = min((one.stretches for one in worths), key=in_whole_litres)
+    open_to = [index for index, one in enumerate(worths) if is_near(one.stretches, best)]
+    best_dry = min((worths[index].if_dry for index in open_to), key=all_in_whole_litres)
+    open_to = [index for index in open_to if _all_near(worths[index].if_dry, best_dry)]
     return min(open_to, key=lambda index: (worths[index].unkept, worths[index].trouble_h))
 
 
-def _list_at(number: int, worth: Worth) -> WorstFirst:
-    """Return the list of a plan, -1, or with calls dry, the worst first from 0."""
-    if number < 0:
-        return worth.stretches
-    return worth.if_dry[number] if number < len(worth.if_dry) else ()
+def _all_near(lists: Sequence[WorstFirst], best: Sequence[WorstFirst]) -> bool:
+    for one, other in itertools.zip_longest(lists, best, fillvalue=()):
+        if not is_near(one, other):
+            return False
+        if not is_near(other, one):
+            return True
+    return True
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -132,9 +132,10 @@ class Neighbourhood(Generic[P]):
         self._try(ways[1 : PLANNED_WAYS if are_few else PLANNED_WAYS - 1])
         best = self._best()
         while are_few:
-            self._try(_toggled(best.calls, open_to, 1))
-            if self._best() is best and not best.worth.is_clear:
-                self._try(_toggled(best.calls, open_to, 2))
+            self._try(best.calls ^ {one} for one in open_to)
+            if self._best() is best:
+                two = _swapped if best.worth.is_clear else _two_toggled
+                self._try(two(best.calls, open_to))
             if self._best() is best:
                 break
             best = self._best()
@@ -149,12 +150,19 @@ class Neighbourhood(Generic[P]):
             if calls in self._tried:
                 continue
             self._tried.add(calls)
+            worths = [one.worth for one in self._planned]
             hope = self._may_be(calls).at_its_best()
-            other = self._plan(calls) if best_of([self._best().worth, hope]) else None
+            changes_the_choice = best_of([*worths, hope]) != best_of(worths)
+            other = self._plan(calls) if changes_the_choice else None
             if other:
                 self._planned.append(other)
 
 
-def _toggled(calls: Calls, open_to: Sequence[int], number: int) -> Iterator[Calls]:
-    """Yield the calls that differ in so many stops."""
-    return (calls.symmetric_difference(some) for some in itertools.combinations(open_to, number))
+def _two_toggled(calls: Calls, open_to: Sequence[int]) -> Iterator[Calls]:
+    """Yield the calls that differ in two stops."""
+    return (calls.symmetric_difference(two) for two in itertools.combinations(open_to, 2))
+
+
+def _swapped(calls: Calls, open_to: Sequence[int]) -> Iterator[Calls]:
+    """Yield as many calls, one of them in place of another."""
+    return (one for one in _two_toggled(calls, open_to) if len(one) == len(calls))

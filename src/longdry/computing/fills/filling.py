@@ -1,8 +1,4 @@
-"""The fill plans of a trip, and what they make of its verdicts.
-
-Who asks often and needs no plan, as the search for mends does, asks for the verdicts alone
-(`with_best_verdicts`).
-"""
+"""The fill plans of a trip, and what they make of its verdicts."""
 
 from __future__ import annotations
 
@@ -14,17 +10,10 @@ from dataclasses import dataclass, replace
 
 from longdry.computing.fills.keeping_up import (
     best_fills,
-    best_verdicts,
     fills_of_both_habits,
-    has_shared_limits,
     smaller_known,
 )
-from longdry.computing.fills.plan import VERDICT_AND_RATION
 from longdry.computing.fills.problem import NOTHING_BETWEEN, fill_problem
-from longdry.computing.fills.terms import terms_of
-from longdry.computing.fills.verdicts import (
-    best_steps,
-)
 from longdry.computing.needs.needs import WaterDemand
 from longdry.computing.stretches.halving import halved
 from longdry.computing.stretches.verdicts import (
@@ -32,7 +21,6 @@ from longdry.computing.stretches.verdicts import (
     held_l,
     severity,
     verdict_of,
-    worst_verdict,
 )
 from longdry.computing.treating.treating import treatable_l
 from longdry.model.plan.fills import (
@@ -241,31 +229,6 @@ def _with_any_water_in_any_container(problem: FillProblem) -> FillProblem:
         for vessel in problem.vessels
     )
     return dataclasses.replace(problem, stops=stops, vessels=vessels)
-
-
-def with_best_verdicts(
-    stretches: Sequence[DryStretch], demand: WaterDemand
-) -> tuple[DryStretch, ...]:
-    """Give each stretch the verdict that it has in a plan of the same trip.
-
-    What is carried and what is lacking stay unsaid: only the verdict counts here.
-    """
-    if not demand.trip.containers:
-        return tuple(stretches)
-    problem = fill_problem(stretches, demand)
-    best = _best_verdicts_of(problem)
-    return tuple(
-        replace(stretch, verdict=worst_verdict([stretch.verdict, best[index]]))
-        for stretch, index in zip(stretches, last_of_stops(problem), strict=True)
-    )
-
-
-def _best_verdicts_of(problem: FillProblem) -> list[Verdict]:
-    if has_shared_limits(problem):
-        return list(best_verdicts(problem))
-    return [
-        VERDICT_AND_RATION[step.result.severity][0] for step in best_steps(terms_of(problem)).steps
-    ]
 
 
 def as_carried(

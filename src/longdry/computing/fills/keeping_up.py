@@ -15,7 +15,7 @@ from itertools import islice
 from longdry.computing.fills.plan import SearchedProblem, plan_fills, search_verdicts
 from longdry.computing.fills.stocks import TOLERANCE_L, plan_fills_from_stocks
 from longdry.model.plan.fills import FillPlan, FillProblem
-from longdry.model.words import ContainerGrade, FillHabit, Verdict
+from longdry.model.words import ContainerGrade, FillHabit
 
 _EVEN_SHARES = (0.0, 0.5, 1.0)
 """Of what can be treated, at the stop."""
@@ -56,7 +56,7 @@ def best_fills(
     """
     relaxed = _relaxed_problem(problem)
     if habit is FillHabit.LEAST:
-        return _best(problem, relaxed, whole=whole_containers, enough=_GOOD_PLANS_ENOUGH)
+        return _best(problem, relaxed, whole=whole_containers)
     return _treating_as_least(
         problem, relaxed, habit, least or best_fills(problem), whole=whole_containers
     )
@@ -67,14 +67,8 @@ def fills_of_both_habits(
 ) -> tuple[FillPlan, FillPlan]:
     """Plan what to take at every stop under ``least`` and under ``top-up``: see `best_fills`."""
     relaxed, whole = _relaxed_problem(problem), whole_containers
-    least = _best(problem, relaxed, whole=whole, enough=_GOOD_PLANS_ENOUGH)
+    least = _best(problem, relaxed, whole=whole)
     return least, _treating_as_least(problem, relaxed, FillHabit.TOP_UP, least, whole=whole)
-
-
-def best_verdicts(problem: FillProblem) -> tuple[Verdict, ...]:
-    """Give the verdict of each leg under the best plan, sooner than the plan itself."""
-    plan = _best(problem, _relaxed_problem(problem), whole=False, enough=1)
-    return tuple(outcome.verdict for outcome in plan.outcomes)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -111,8 +105,8 @@ def _treating_as_least(
     return replace(plan, is_proved=_is_as_good(plan, relaxed_plan))
 
 
-def _best(problem: FillProblem, relaxed: _RelaxedProblem, *, whole: bool, enough: int) -> FillPlan:
-    """Try shares until ``enough`` of them come to verdicts that nothing can better."""
+def _best(problem: FillProblem, relaxed: _RelaxedProblem, *, whole: bool) -> FillPlan:
+    """Try shares until enough of them come to verdicts that nothing can better."""
     habit = FillHabit.LEAST
     relaxed_plan = relaxed.planned(habit, whole=whole)
     if keeps_up(problem, relaxed_plan):
@@ -128,7 +122,7 @@ def _best(problem: FillProblem, relaxed: _RelaxedProblem, *, whole: bool, enough
                 plan.objective[:_VERDICT_PARTS] == relaxed_plan.objective[:_VERDICT_PARTS]
                 for plan in plans
             )
-            >= enough
+            >= _GOOD_PLANS_ENOUGH
         ):
             break
     best = min(plans, key=lambda plan: plan.objective)
@@ -147,13 +141,6 @@ def _is_as_good(plan: FillPlan, relaxed_plan: FillPlan) -> bool:
 def keeps_up(problem: FillProblem, plan: FillPlan) -> bool:
     """Whether no more is treated at any stop and on the leg after it than can be."""
     return not any(_falls_behind(problem, plan, k) for k in range(len(problem.legs)))
-
-
-def has_shared_limits(problem: FillProblem) -> bool:
-    """Whether stops share a stock, or stop and leg what can be treated."""
-    return any(stop.stock is not None for stop in problem.stops) or any(
-        leg.treat_with_stop_l is not None for leg in problem.legs
-    )
 
 
 def _falls_behind(problem: FillProblem, plan: FillPlan, k: int) -> bool:

@@ -1,4 +1,4 @@
-"""Mends of a headline: all stretches are clear, and still the plan is not one to start on.
+"""Mends of a headline: nobody goes short, and still the plan is not one to start on.
 
 Where nothing that was tried makes it safe, what is left is not to go.
 """
@@ -13,11 +13,12 @@ from longdry.computing.calls.lists import list_of
 from longdry.computing.fills.settled import SettledTrip
 from longdry.computing.mends.containers import by_one_more
 from longdry.computing.mends.ration import on_ration
-from longdry.computing.mends.trials import MendSearch, Proposal, cost_words
+from longdry.computing.mends.trials import MendSearch, Proposal, TrialsSpentError, cost_words
+from longdry.computing.stretches.verdicts import worst_verdict
 from longdry.model.plan.headline import Headline, HeadlineLevel, no_way_point
 from longdry.model.plan.mends import Mend, MendFigures, MendKind
 from longdry.model.plan.stretch import DryStretch, worst_first
-from longdry.model.words import Certainty, FillHabit, Ration, Verdict
+from longdry.model.words import Certainty, FillHabit, Ration
 from longdry.units import HOURS_PER_DAY
 
 MOST_TRIED = 6
@@ -38,28 +39,42 @@ class HeadlineSearch:
 
 
 def mends_of_headline(search: MendSearch, headline: HeadlineSearch) -> tuple[Mend, ...]:
-    """Return what settles reasons of a headline and brings no new one, the easiest first."""
-    if not headline.now.settled_by_another_plan or any(
-        one.verdict is not Verdict.CLEAR for one in search.settled.stretches
-    ):
+    """Return what settles reasons of a headline and brings no new one, the easiest first.
+
+    Where the reserve is touched somewhere, the mends of that stretch are told already: then only
+    what makes a plan safe that is not.
+    """
+    is_unsafe = headline.now.level is HeadlineLevel.NOT_SAFE
+    is_clear = not list_of(search.settled.stretches)
+    if not headline.now.settled_by_another_plan or not (is_unsafe or is_clear):
         return ()
-    found: list[Mend] = []
-    for stretch, proposal in islice(_proposals(search, headline.now), MOST_TRIED):
-        again = search.planned(proposal)
-        mend = _mend(search, headline, stretch, proposal, again) if again else None
-        if mend:
-            found.append(mend)
-        if len(found) == MOST_TOLD:
-            break
-    is_safe = any(one.headline_after is not HeadlineLevel.NOT_SAFE for one in found)
-    if headline.now.level is not HeadlineLevel.NOT_SAFE or is_safe:
+    found, left = _tried(search, headline, is_clear=is_clear)
+    if not is_unsafe or any(one.headline_after is not HeadlineLevel.NOT_SAFE for one in found):
         return tuple(found)
     not_going = replace(
         search.not_going(_worst(search), is_all_tried=True),
-        change="Do not go on this plan: no single change that was tried makes it safe.",
+        change=f"Do not go on this plan: no single change that was tried makes it safe.{left}",
         headline_after=HeadlineLevel.NOT_SAFE,
     )
     return (*found[: MOST_TOLD - 1], not_going)
+
+
+def _tried(
+    search: MendSearch, headline: HeadlineSearch, *, is_clear: bool
+) -> tuple[list[Mend], str]:
+    """Return the mends, and a sentence where the trial plans were spent before the end."""
+    found: list[Mend] = []
+    for stretch, proposal in islice(_proposals(search, headline.now), MOST_TRIED):
+        try:
+            again = search.planned(proposal)
+        except TrialsSpentError:
+            return found, " Not every change was tried."
+        mend = _mend(search, headline, stretch, proposal, again) if again else None
+        if mend and (is_clear or mend.headline_after is not HeadlineLevel.NOT_SAFE):
+            found.append(mend)
+        if len(found) == MOST_TOLD:
+            break
+    return found, ""
 
 
 def _mend(
@@ -70,23 +85,23 @@ def _mend(
     again: SettledTrip,
 ) -> Mend | None:
     """Return a change as a mend where it settles a reason and brings neither reason nor gap."""
-    if list_of(again.stretches):
+    if list_of(again.stretches) > list_of(search.settled.stretches):
         return None
     now, then = headline.now, headline.again(again)
     pairs = zip(now.points, now.because, strict=True)
     settles = tuple(text for point, text in pairs if point not in then.points)
     if not settles or set(then.points) - set(now.points):
         return None
-    cost = search.cost_of(again, proposal)
+    cost, after = search.cost_of(again, proposal), search.part_after(stretch, proposal, again)
     return Mend(
         stretch=stretch.number,
         what=proposal.kind,
         change=f"{proposal.change} {cost_words(cost, search.trip.pace.travel)}",
         verdict_before=stretch.verdict,
-        verdict_after=stretch.verdict,
-        missing_before_l=0.0,
-        missing_after_l=0.0,
-        trip_after=Verdict.CLEAR,
+        verdict_after=after.verdict,
+        missing_before_l=stretch.missing_l,
+        missing_after_l=after.missing_l,
+        trip_after=worst_verdict(one.verdict for one in again.stretches),
         figures=replace(
             proposal.figures,
             extra_km=cost.km,

@@ -88,7 +88,7 @@ def mends_of(
         except TrialsSpentError:
             left.append(stretch.number)
         found += known.told(is_all_tried=stretch.number not in left)
-    if headline and not wanting:
+    if headline and all(is_enough(one.verdict) for one in settled.stretches):
         found += mends_of_headline(search, headline)
     return Mends(tuple(found), tuple(sorted(left)))
 

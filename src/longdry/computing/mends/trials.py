@@ -233,11 +233,7 @@ class MendSearch:
         return again
 
     def _mend(self, stretch: DryStretch, proposal: Proposal, again: SettledTrip) -> Mend | None:
-        from_km, to_km = stretch.begin.km, stretch.end.km
-        if proposal.is_turned:
-            from_km, to_km = self.prepared.length_km - to_km, self.prepared.length_km - from_km
-        inside = _between(again.stretches, from_km, to_km)
-        after = max(inside, key=item)
+        after = self.part_after(stretch, proposal, again)
         is_better_trip = list_of(again.stretches) < self._list
         if not betters(item(after), item(stretch)) or not is_better_trip:
             return None
@@ -261,6 +257,13 @@ class MendSearch:
             ),
             caution=proposal.caution,
         )
+
+    def part_after(self, stretch: DryStretch, proposal: Proposal, again: SettledTrip) -> DryStretch:
+        """Return the worst stretch of the same part of the route in a plan made again."""
+        from_km, to_km = stretch.begin.km, stretch.end.km
+        if proposal.is_turned:
+            from_km, to_km = self.prepared.length_km - to_km, self.prepared.length_km - from_km
+        return max(_between(again.stretches, from_km, to_km), key=item)
 
     def cost_of(self, again: SettledTrip, proposal: Proposal) -> Cost:
         """Return what a plan made again takes beyond this one."""

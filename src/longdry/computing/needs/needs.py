@@ -165,7 +165,7 @@ class WaterDemand:
         return self.rates[ration].need(self._amounts(travel, extra_days), least_l)
 
     def need_l(self, ration: Ration, travel: Travel, *, extra_days: float = 0.0) -> float:
-        """Return the total litres of `need_on`, and nothing else of it."""
+        """Return the total litres that a stretch needs on one ration."""
         least_l = self._least_l(travel, extra_days)
         return self.rates[ration].total_l(self._amounts(travel, extra_days), least_l)
 

@@ -217,7 +217,7 @@ def _costly_calls(settled: SettledTrip, water: Water) -> Iterator[str]:
     """Tell of each call that takes more hours than it saves, and mends nothing.
 
     Its hours are those of the way out and back, of waiting, filling and treating. They are held
-    against the same plan without it, filled anew: where a stretch were worse by a litre or more, as
+    against the same plan without it, filled anew: where a stretch were worse by what matters, as
     planned or with a call dry, the call is worth any hours. So is the last certain water before a
     stretch of more than a day.
     """

@@ -12,7 +12,8 @@ from longdry.computing.plan.warnings import missing_words
 from longdry.model.plan.headline import Headline, HeadlineLevel, MostToCarry, no_way_point
 from longdry.model.plan.setbacks import Chance, Setbacks
 from longdry.model.plan.stretch import DryStretch, worst_first
-from longdry.model.words import Certainty, Travel, Verdict
+from longdry.model.water.passes import WaterPass
+from longdry.model.words import Certainty, FillHabit, IfDry, Travel, Verdict
 from longdry.units import rounded_down, rounded_up
 
 MAY_RUN_SHORT = 0.01
@@ -21,6 +22,8 @@ and two standard errors, since a lucky draw is no water."""
 LEAST_TRIALS = 300
 """Fewer cannot tell a chance of 1 in 100 from none: rule of three, 3/300 (common practice)."""
 MOST_NAMED = 5
+WHOLE_FROM_L = 10.0
+"""Litres above which a missing amount is told in whole litres, as everywhere else."""
 _TOLERANCE_L = 0.05
 
 _Reason = tuple[str, str]
@@ -159,7 +162,7 @@ def _only_if(settled: SettledTrip, setbacks: Setbacks | None) -> Iterator[_Reaso
             f"reserve before km {one.end.km:.1f}",
             (
                 f"The reserve is touched before {one.end.label} (km {one.end.km:.1f}):"
-                f" {rounded_up(one.missing_l, 0.1):.1f} L missing."
+                f" {_up_l(one.missing_l)} L missing."
             ),
         )
         for one in worst_first(settled.stretches)
@@ -237,16 +240,37 @@ def _help_in_time(settled: SettledTrip, setbacks: Setbacks) -> Iterator[_Reason]
         yield _waiting(setbacks)
 
 
+def _up_l(litres: float) -> str:
+    """Write litres as everywhere else: whole ones from 10 on."""
+    return f"{rounded_up(litres, 1.0 if litres > WHOLE_FROM_L else 0.1):g}"
+
+
 def _no_way(settled: SettledTrip, setbacks: Setbacks) -> Iterator[_Reason]:
-    """Name every uncertain source whose loss leaves neither a way on nor back."""
-    sure = {one.source.id for one in settled.passes if one.call and one.judgement.is_sure}
+    """Name every uncertain source whose loss leaves neither a way on nor back.
+
+    Under `safe` those too for which the containers do not hold what the way asks for.
+    """
+    unsure = {one.source.id for one in _waters_at_stops(settled) if not one.judgement.is_sure}
     alone = {
         one.sources[0].id: one.sources[0]
         for one in setbacks.dry
-        if one.leaves_neither and len(one.sources) == 1 and one.sources[0].id not in sure
+        if one.leaves_neither and len(one.sources) == 1 and one.sources[0].id in unsure
     }
     for source in alone.values():
         yield (
             no_way_point(source),
             f"If {source.name} is dry, there is no way to water, on or back.",
         )
+    if settled.fill.habit is FillHabit.SAFE:
+        way = "on" if settled.trip.policy.if_dry is IfDry.ON else "on, or back"
+        broken = {source.id: source for source in setbacks.proof.breaks if source.id not in alone}
+        for source in broken.values():
+            yield (
+                no_way_point(source),
+                f"If {source.name} is dry, the containers do not hold what going {way} asks for.",
+            )
+
+
+def _waters_at_stops(settled: SettledTrip) -> list[WaterPass]:
+    """Return all that is drawn on: of a stop with several waters each, and the start's own."""
+    return [water for end in settled.journey.ends for water in end.waters]

@@ -14,8 +14,13 @@ from functools import partial
 
 from longdry.computing.calls.dry_lists import dry_lists
 from longdry.computing.calls.groups import stretch_ends
-from longdry.computing.calls.lists import WorstFirst, list_of
-from longdry.computing.calls.neighbours import Calls, Neighbourhood, Planned, Worth, best_of
+from longdry.computing.calls.lists import (
+    WorstFirst,
+    all_in_whole_litres,
+    in_whole_litres,
+    list_of,
+)
+from longdry.computing.calls.neighbours import Calls, Neighbourhood, Planned, Worth
 from longdry.computing.calls.preferences import (
     LEAST_FILL_DAYS,
     unkept,
@@ -182,7 +187,7 @@ class _Rounds:
         self, journey: Journey, filling: Filling, stretches: Sequence[DryStretch]
     ) -> float | None:
         """Return the km of a call for nothing, or of an idle one without which nothing is worse."""
-        if_dry = dry_lists(journey, stretches)
+        if_dry = all_in_whole_litres(dry_lists(journey, stretches))
         for km, taken_l in self.idle_calls(journey, filling):
             if taken_l <= 0.0 or self._is_no_worse_without(km, stretches, if_dry):
                 return km
@@ -202,13 +207,13 @@ class _Rounds:
         return [(km, litres) for km, litres in taken if litres < least_l]
 
     def _is_no_worse_without(
-        self, km: float, stretches: Sequence[DryStretch], if_dry: tuple[WorstFirst, ...]
+        self, km: float, stretches: Sequence[DryStretch], if_dry: list[WorstFirst]
     ) -> bool:
         journey = _journey(self.prepared, self.passes, self.minutes, self.calls - {km})
         bare = journey.stretches()
         without = stretches_as_filled(bare, self._filled(journey, bare))
-        mine = Worth(list_of(stretches), if_dry, 1, 0.0)
-        return bool(best_of([mine, Worth(list_of(without), dry_lists(journey, without), 0, 0.0)]))
+        is_worse = in_whole_litres(list_of(without)) > in_whole_litres(list_of(stretches))
+        return not is_worse and all_in_whole_litres(dry_lists(journey, without)) <= if_dry
 
     def _told(self, journey: Journey, stretches: Sequence[DryStretch]) -> tuple[WaterPass, ...]:
         """Return the passes with which of them are called at, and why the others are not."""

@@ -53,8 +53,11 @@ def _refuse_other_kinds(path: Path) -> None:
     if path.suffix.lower() not in _OTHER_LAYERS or not path.is_file():
         return
     what = "is a layer that longdry reads and does not write to"
-    book = shlex.quote(path.with_suffix(".geojson").name)
-    mend = f"make a book of it once: longdry bring {book} {shlex.quote(path.name)} --own"
+    beside = path.with_suffix(".geojson")
+    if beside.exists():
+        beside = path.with_name(f"{path.stem}_book.geojson")
+    book = shlex.quote(os.fspath(beside))
+    mend = f"make a book of it once: longdry bring {book} {shlex.quote(os.fspath(path))} --own"
     raise BookError.single(os.fspath(path), "", what, f"{mend}; then name {book}")
 
 

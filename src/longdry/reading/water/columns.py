@@ -83,6 +83,7 @@ _PLAIN_GRADES = {
 _GRADE_OF = {word: grade.value for grade, words in _PLAIN_GRADES.items() for word in words}
 _OURS_ALREADY = ("osm:", "theirs:", "brought_from", "@", "#")
 """How columns begin that longdry itself set aside, or that a vocabulary was read from."""
+_WHAT_THEY_HOLD = "longdry bring --propose-fields tells what they hold"
 _MOST_VALUES = 4
 _MOST_COLUMNS = 12
 _MOST_LOOKED_AT = 1000
@@ -334,7 +335,7 @@ def _told_columns(
             )
     if reading.unread:
         columns = [shown(column).strip('"') for column in reading.unread]
-        yield f"not read: {_plain_row(columns)}"
+        yield f"not read: {_plain_row(columns)} ({_WHAT_THEY_HOLD})"
 
 
 def _row(values: Sequence[str]) -> str:

@@ -4,10 +4,13 @@ from __future__ import annotations
 
 import csv
 import io
+import re
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
+
+import shapely
 
 from longdry.errors import Fault, WaterLayerError
 from longdry.reading.files.coordinates import DECIMAL_COMMA
@@ -18,7 +21,18 @@ from longdry.reading.water.columns import (
     pair_in,
     place_columns,
 )
-from longdry.reading.water.raw import LeftOut, RawFeature, RawLayer, placeless
+from longdry.reading.water.raw import (
+    LeftOut,
+    NoPlaceError,
+    RawFeature,
+    RawLayer,
+    area_remark,
+    empty_place,
+    placeless,
+    refused_place,
+    within_area,
+    wrong_shape,
+)
 from longdry.reading.water.source import field_of
 from longdry.reading.water.values import shown
 from longdry.reading.water.vocabularies import is_empty_word
@@ -32,6 +46,12 @@ _HEADER_MEND = (
 )
 _METRIC_MEND = 'say in which, in a --fields file: crs = "EPSG:28355", for example'
 _MOST_NAMED = 15
+
+_WKT_SHAPE = re.compile(
+    r"\s*(?:SRID=4326;)?((?:MULTI)?(?:LINESTRING|POLYGON|POINT)|GEOMETRYCOLLECTION)\b",
+    re.IGNORECASE,
+)
+"""Well-known text (OGC 06-103r4) of what is no point."""
 
 _Row = tuple[int, list[str]]
 
@@ -92,7 +112,9 @@ def read_csv_layer(text: str, path: Path, *, places: TablePlaces | None = None) 
         raise WaterLayerError(str(path), faults)
     body, commas = (rows[1:], 0) if separator == "," else _with_points(header, rows[1:], found)
     features = [_feature(header, row, found) for row in body]
-    return RawLayer(features, tuple(_remarks(found, commas)), crs=places.crs)
+    areas = sum(1 for one in features if not one.wrong_place and isinstance(one.x, float))
+    told = [area_remark(areas)] if areas else []
+    return RawLayer(features, (*_remarks(found, commas), *told), crs=places.crs)
 
 
 def _remarks(found: PlaceColumns, commas: int) -> Iterator[str]:
@@ -198,10 +220,25 @@ def _feature(header: Sequence[str], row: _Row, found: PlaceColumns) -> RawFeatur
     if any(empty):
         why = LeftOut.NO_PLACE if all(empty) else LeftOut.HALF
         return placeless(where, theirs, f"has {why}", "give its place")._replace(left_out=why)
-    if found.together:
-        pair = pair_in(cells[0])
-        if pair is None:
-            what = f"{shown(cells[0])} in {shown(found.together)} is no place"
-            return placeless(where, theirs, what, 'write "lat, lon" in decimal degrees')
-        cells = list(pair)
-    return RawFeature(where, cells[1], cells[0], theirs)
+    if not found.together:
+        return RawFeature(where, cells[1], cells[0], theirs)
+    try:
+        lat, lon = pair_in(cells[0]) or _place_of_shape(cells[0], found.together)
+    except NoPlaceError as no_place:
+        return refused_place(where, theirs, no_place)
+    return RawFeature(where, lon, lat, theirs)
+
+
+def _place_of_shape(cell: str, column: str) -> tuple[float, float]:
+    """Return latitude and longitude inside an area as well-known text."""
+    kind = _WKT_SHAPE.match(cell)
+    if kind is None:
+        what = f"{shown(cell)} in {shown(column)} is no place"
+        raise NoPlaceError(what, 'write "lat, lon" in decimal degrees')
+    if not kind[1].upper().endswith("POLYGON"):
+        raise wrong_shape(kind[1])
+    area = shapely.from_wkt(cell[kind.start(1) :], on_invalid="ignore")
+    if area is None or area.is_empty:
+        raise empty_place("is an area that cannot be built")
+    lon, lat = within_area(area)
+    return lat, lon

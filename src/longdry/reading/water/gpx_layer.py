@@ -55,8 +55,8 @@ class _Speaks(Enum):
 
 _LEFT = {
     _Speaks.NO: "do not speak of water",
-    _Speaks.NONE_THERE: "say that there is no water",
-    _Speaks.UNCLEAR: "may be something else by their names",
+    _Speaks.NONE_THERE: "say that there is no water, or none to drink",
+    _Speaks.UNCLEAR: "may be water or something else",
 }
 
 
@@ -211,7 +211,8 @@ def _speaks(feature: RawFeature, always: Collection[str]) -> _Speaks:
         return _Speaks.NONE_THERE
     if kind_told or any(map(_called, texts)):
         return _Speaks.YES
-    return _Speaks.UNCLEAR if any(has_word) else _Speaks.NO
+    note = str(feature.properties.get("note") or "").lower()
+    return _Speaks.UNCLEAR if any(has_word) or _water_words(note) else _Speaks.NO
 
 
 def _water_words(text: str) -> bool:

@@ -76,6 +76,7 @@ def map_data(plan: Plan, track: Track, measures: Measures, water: DrawnWater) ->
         ],
         "dots": [_dot(source, beside.get(source.id, []), track) for source in water.dots],
         "dense": water.is_dense,
+        "worst": plan.longest.worst,
         "turns": turn_signs(plan, track, measures),
         "waits": wait_signs(plan, track, measures),
         "ways": [

@@ -40,6 +40,9 @@ from longdry.showing.words.way import WayStop, WayStretch, way_of
 _FOLDS_FROM = 16
 """Stops from which on runs of clear ones are folded."""
 _LEAST_RUN = 3
+_STRIP_KEY = (
+    "The grey behind a stretch is the water you carry, down to its end; the line is the reserve."
+)
 _MOST_OPEN = 3
 """Stops that stand open because they strand; of more the line alone says so."""
 
@@ -67,6 +70,7 @@ def way_section(plan: Plan, measures: Measures) -> Markup:
         {"id": "way", "aria-labelledby": "way-heading"},
         tag("h2", {"id": "way-heading"}, "The way"),
         tag("p", {"class": "q needs-script"}, how),
+        *([tag("p", {"class": "q strip-key"}, _STRIP_KEY)] if plan.fills else []),
         tag("ol", {"class": "way"}, *items),
     )
 

@@ -17,6 +17,7 @@ from longdry.showing.words.amounts import (
 )
 from longdry.showing.words.markup import Markup, joined, tag
 from longdry.showing.words.measures import Measures
+from longdry.units import rounded_up
 
 _STAY = {
     Travel.VEHICLE: (
@@ -60,7 +61,7 @@ def boxes(plan: Plan, measures: Measures) -> Markup:
 
 
 def _call(plan: Plan) -> Iterator[Markup]:
-    contact, help_days = plan.trip.contact, plan.trip.policy.help_days
+    contact, days = plan.trip.contact, _help_days(plan)
     yield joined(
         [tag("b", None, "Call: "), whole(contact.call) if contact.call else blank("long"), ". "]
     )
@@ -69,8 +70,14 @@ def _call(plan: Plan) -> Iterator[Markup]:
     yield joined(["Check in ", check_in_words(contact.check_in_days), " at ", blank(), ". "])
     alarm = day_name(contact.due_back) if contact.due_back else blank("long")
     yield joined([tag("b", None, "Alarm: "), alarm, " at ", blank(), ". "])
-    takes = count_words(help_days, "day") if help_days is not None else blank()
-    yield joined(["Help takes ", takes, "."])
+    takes = count_words(rounded_up(days, 0.1), "day") if days is not None else blank()
+    yield joined(["Help may take ", takes, "."])
+
+
+def _help_days(plan: Plan) -> float | None:
+    """Return the days until help that the headline reckons with, those between two words too."""
+    wanted = plan.setbacks.sit_out.wanted if plan.setbacks else None
+    return wanted.days if wanted else plan.trip.policy.help_days
 
 
 def _wait(plan: Plan, measures: Measures) -> Iterator[Markup]:

@@ -32,7 +32,7 @@ from longdry.showing.words.headline import (
 )
 from longdry.showing.words.markup import clipped_text
 from longdry.showing.words.measures import METRIC, Measures
-from longdry.showing.words.mends import is_enough, kind_words, turned_words
+from longdry.showing.words.mends import easiest_words, kind_words, turned_words
 from longdry.showing.words.outset import leaving_words, way_left_km
 from longdry.showing.words.stops import leave_words, sizes_l
 from longdry.showing.words.stretches import alarm_words
@@ -150,7 +150,7 @@ def _mend(plan: Plan) -> str:
         return f"{mend_head(plan)}{kind_words(mend)}."
     turned = " -> ".join(turned_words(mend))
     trip = "" if mend.trip_after is mend.verdict_after else f"; the trip then: {mend.trip_after}"
-    first = "easiest mend" if is_enough(mend) else "nothing that was tried is enough; one change"
+    first = easiest_words(plan, mend)
     return f"Stretch {mend.stretch}, {first}: {kind_words(mend)} ({turned}{trip})."
 
 
@@ -175,8 +175,8 @@ def _chances(plan: Plan, told: Sequence[str]) -> str:
         trips_of_100(share).partition(" of")[0] for share in (chance.short, chance.turn_back)
     )
     if any(_OF_SUCH_TRIPS in one for one in told):
-        return f"In {back} {_OF_SUCH_TRIPS} they may have to turn back."
-    return f"Of 100 such trips {short} may run short, {back} may have to turn back."
+        return f"In {back} of 100 they may have to turn back."
+    return f"Of 100 such trips {short} may run short, {back} have to turn back."
 
 
 def _way(plan: Plan, measures: Measures, terminal: Terminal, told: frozenset[int]) -> Iterator[str]:
@@ -240,8 +240,8 @@ def _taken(plan: Plan, stop: WayStop, measures: Measures) -> str:
 def _leaving(plan: Plan, stop: WayStop, measures: Measures) -> str:
     if stop.fills:
         total, part = leave_words(stop.fills[-1].fill, sizes_l(plan), measures)
-        raw = f" ({part.partition(' ')[0]} raw)" if part else ""
-        return f"leave with {total.removesuffix(', all full')}{raw}"
+        to_treat = f" (treat {part.partition(' ')[0]})" if part else ""
+        return f"leave with {total.removesuffix(', all full')}{to_treat}"
     left_l = stop.arriving_l
     return "" if left_l is None else f"{on_board_words(left_l, measures)} left"
 

@@ -15,12 +15,15 @@ _QUARTERS = ("", "a quarter", "half", "three quarters")
 
 
 def cans_words(levels: Iterable[VesselLevel], sizes_l: Mapping[str, float]) -> tuple[str, ...]:
-    """Tell each sort of container: how many are full, and how far one is; quarters round up.
+    """Tell each sort of container: how many are full, and how far the others; quarters round up.
 
     >>> from longdry.model.words import Grade
     >>> cans = [VesselLevel(f"can {n}", held, Grade.POTABLE) for n, held in ((1, 20), (2, 4.2))]
     >>> "".join(cans_words(cans, {"can 1": 20.0, "can 2": 20.0}))
     'can: 1 full and a quarter'
+    >>> cans = [VesselLevel(f"can {n}", 5.0, Grade.POTABLE) for n in (1, 2)]
+    >>> "".join(cans_words(cans, {"can 1": 20.0, "can 2": 20.0}))
+    'can: 2 each a quarter'
     >>> cans_words([], {})
     ('nothing',)
     """
@@ -48,7 +51,9 @@ def _of_one_sort(shares: list[float]) -> str:
         if quarters > 3:  # noqa: PLR2004 - more than three quarters
             parts.append(f"nearly {count} full")
         else:
-            parts.append(_QUARTERS[quarters] if count == 1 else f"{count} {_QUARTERS[quarters]}")
+            parts.append(
+                _QUARTERS[quarters] if count == 1 else f"{count} each {_QUARTERS[quarters]}"
+            )
     return " and ".join(filter(None, (", ".join(parts[:-1]), parts[-1])))
 
 

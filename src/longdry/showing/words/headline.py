@@ -10,7 +10,7 @@ from longdry.model.plan.plan import Plan, PlanWarning
 from longdry.model.words import Verdict
 from longdry.showing.words.markup import clipped_name, clipped_text
 from longdry.showing.words.measures import Measures
-from longdry.showing.words.mends import is_enough, turned_words
+from longdry.showing.words.mends import easiest_words, turned_words
 from longdry.showing.words.stretches import end_words
 from longdry.units import rounded_up
 
@@ -54,12 +54,9 @@ def trips_of_100(share: float) -> str:
 def easiest_mend(plan: Plan) -> Mend | None:
     """Return what to try first for the worst stretch; None where nothing that was tried helps."""
     worst = plan.longest.worst
-    helps = (
-        m
-        for m in plan.mends
-        if (m.stretch == worst or m.settles) and m.what is not MendKind.DO_NOT_GO
-    )
-    return next(helps, None)
+    helps = [m for m in plan.mends if m.what is not MendKind.DO_NOT_GO]
+    of_headline = [m for m in helps if m.settles]
+    return next(iter(of_headline or [m for m in helps if m.stretch == worst]), None)
 
 
 def mend_head(plan: Plan) -> str:
@@ -74,9 +71,7 @@ def mend_head(plan: Plan) -> str:
     named = f"Stretch {stretch.number}, {between}"
     if mend:
         before, after = turned_words(mend)
-        first = (
-            "easiest mend" if is_enough(mend) else "no single change that was tried is enough; one"
-        )
+        first = easiest_words(plan, mend)
         return f"{named}: {first}, {before} to {after}: "
     if stretch.number in plan.mends_not_searched:
         return f"{named}: not every change was tried for it; none that was mends it. "

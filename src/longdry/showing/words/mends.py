@@ -52,9 +52,12 @@ def settled_words(mend: Mend) -> str:
     return f'settles "{" ".join(mend.settles)}" (the headline then: {mend.headline_after})'
 
 
-def is_enough(mend: Mend) -> bool:
-    """Whether nobody goes short on that part of the route any more."""
-    return mend.verdict_after in {Verdict.CLEAR, Verdict.INTO_RESERVE}
+def easiest_words(plan: Plan, mend: Mend) -> str:
+    """Say before the first mend whether it is enough: nobody goes short, and the plan is safe."""
+    is_lost = any(one.what is MendKind.DO_NOT_GO and one.headline_after for one in plan.mends)
+    if mend.verdict_after in {Verdict.CLEAR, Verdict.INTO_RESERVE} and not is_lost:
+        return "easiest mend"
+    return "no single change that was tried is enough; one"
 
 
 def mend_lines(plan: Plan) -> list[str]:

@@ -17,7 +17,7 @@ function longdryMap(map, groups) {
   data.ways.forEach((way) => drawWay(way, groups));
   const canvas = L.canvas({ padding: 0.2, pane: "dots" });
   data.dots.forEach((dot) => drawDot(dot, canvas, groups));
-  data.waters.forEach((water) => drawWater(water, data.dense, groups));
+  data.waters.forEach((water) => drawWater(water, data, groups));
   data.turns.forEach((turn) => drawPlace(turn, TURN_SHAPE, groups.turns));
   data.waits.forEach((wait) => drawPlace(wait, WAIT_SHAPE, groups.waits));
   for (const camp of data.camps) campMarker(camp).addTo(groups.camps);
@@ -71,8 +71,8 @@ function drawStretch(stretch, line, casing, groups) {
   tagMarker(stretch.middle, stretch.tag, "gap verdict-" + stretch.css, rank).on("click", open).addTo(groups.tags);
 }
 
-function drawWater(water, dense, groups) {
-  const marker = waterMarker(water, dense);
+function drawWater(water, data, groups) {
+  const marker = waterMarker(water, data.dense);
   const first = water.strands ? [["If dry", water.ifDry], ...water.calls] : water.calls;
   const row = water.stop === null ? "" : "stop-" + water.stop;
   bindPopup(marker, water.title, [...first, ...water.rows], row);
@@ -82,7 +82,8 @@ function drawWater(water, dense, groups) {
     pressable(marker.getElement(), water.title + ", " + water.rows[0][1] + counts, () => marker.openPopup());
   });
   marker.addTo(water.counted ? groups.water : groups.uncounted);
-  const rank = water.stop !== null ? 10 : water.counted ? 3 : 1;
+  const atWorst = water.stop === data.worst - 1 || water.stop === data.worst;
+  const rank = water.stop !== null ? atWorst ? 11 : 10 : water.counted ? 3 : 1;
   const name = tagMarker(water.at, water.title, row ? "call" : "aside", rank);
   name.on("click", () => marker.openPopup());
   name.addTo(water.counted ? groups.tags : groups.uncounted);

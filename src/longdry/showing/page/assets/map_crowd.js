@@ -3,6 +3,7 @@
 
 const TAG_DISTANCES = [10, 15, 26, 46, 72];
 const LEADER_FROM = 20;
+const WATER_SIZE = { wide: 12, tall: 12 }; // half of what is pressed, however small the sign is drawn
 const TAG_DIRECTIONS = [[0, -1], [0, 1], [1, -1], [-1, -1], [1, 1], [-1, 1], [1, 0], [-1, 0]];
 const BLOCKED = 1000;
 const CROSSING = 6;
@@ -58,6 +59,7 @@ function controlBoxes(map) {
 // All sizes are read before anything is written, so that the browser lays the page out once.
 function signSize(layer) {
   const holder = layer.getElement();
+  if (layer.options.isWater) return WATER_SIZE;
   if (!layer.options.size) {
     const seen = holder.querySelector(".tag") || holder.firstChild;
     const box = seen.getBoundingClientRect();
