@@ -5,6 +5,7 @@ The lines run in a folder that holds what the pages talk of, made from the sampl
 
 from __future__ import annotations
 
+import datetime as dt
 import json
 import re
 import shlex
@@ -24,6 +25,8 @@ from longdry.reading.trip.trip_file import trip_from_text
 PAGES = (ROOT / "README.md", DOCS / "start.md", *sorted((DOCS / "how-to").glob("*.md")))
 IN_ORDER = DOCS / "how-to" / "after-a-trip.md"
 """Its commands work on one book, one after the other."""
+ON_THE_ROAD = DOCS / "how-to" / "on-the-road.md"
+"""Its commands are one trip, one after the other."""
 ELSEWHERE = DOCS / "how-to" / "water-layer.md"
 """Its commands are run by test_water_layer_page.py."""
 RECORDED = """<gpx xmlns="http://www.topografix.com/GPX/1/1" version="1.1" creator="invented">
@@ -66,7 +69,7 @@ def commands_of(page: Path) -> list[list[str]]:
 COMMANDS = [
     (page, words)
     for page in PAGES
-    if page not in (IN_ORDER, ELSEWHERE)
+    if page not in (IN_ORDER, ON_THE_ROAD, ELSEWHERE)
     for words in commands_of(page)
     if "…" not in words
 ]
@@ -136,6 +139,26 @@ def test_the_commands_after_a_trip_work_one_after_the_other(trip_folder, capsys)
     names = [one["properties"]["name"] for one in book["features"]]
     told = ["Fork Bore", "Hollow Tank", "Track Soak", "Invented Well", "North Bore"]
     assert sorted(names) == sorted(told)
+
+
+def test_the_trip_on_the_road_goes_from_the_kitchen_table_to_the_book(
+    trip_folder, capsys, monkeypatch
+):
+    """Planned, tallied, planned again and brought home, when its days have gone by."""
+    monkeypatch.setattr("longdry.cli.commands.bring.today", lambda: dt.date(2027, 6, 1))
+    shutil.copy(SAMPLES / "saltbush_loop" / "trip.toml", trip_folder / "trip.toml")
+
+    for words in commands_of(ON_THE_ROAD):
+        assert main(words) == 0, f"{words}: {capsys.readouterr().err}"
+
+    assert "from km 312" in (trip_folder / "rest.html").read_text("utf-8")
+    book = json.loads((trip_folder / "book.geojson").read_text("utf-8"))
+    visits = {
+        one["properties"]["name"]: one["properties"]["visits"][0]["on"]
+        for one in book["features"]
+        if one["properties"].get("visits")
+    }
+    assert visits == {"Galah Spring": "2027-05-04", "Track Soak": "2027-05-05"}
 
 
 def test_a_new_trip_file_as_it_is_gives_no_plan(trip_folder, capsys):

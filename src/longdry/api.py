@@ -20,6 +20,7 @@ from longdry.model.backdrop import (
 from longdry.model.plan.fills import USUAL_FILL, FillWay
 from longdry.model.plan.plan import Plan
 from longdry.model.route import Route
+from longdry.model.trip.here import OnTheWay
 from longdry.model.trip.trip import Trip
 from longdry.model.trip.what_if import USUAL_INQUIRY, Inquiry
 from longdry.model.water.source import WaterLayer, WaterSource
@@ -114,6 +115,7 @@ def plan_trip(
     count_on: CountOn = CountOn.LIKELY,
     fill: FillWay = USUAL_FILL,
     inquiry: Inquiry = USUAL_INQUIRY,
+    on_the_way: OnTheWay | None = None,
 ) -> Plan:
     """Work out passes, clock, stretches, needs and verdicts.
 
@@ -129,6 +131,8 @@ def plan_trip(
         The way of filling, and whether only whole containers are filled.
     inquiry
         What is asked about what may go wrong.
+    on_the_way
+        Where the party is and what it has, to plan the rest of the trip; None: the whole trip.
 
     Raises
     ------
@@ -145,6 +149,7 @@ def plan_trip(
         count_on=CountOn(count_on),
         fill=fill,
         inquiry=inquiry,
+        on_the_way=on_the_way,
     )
 
 

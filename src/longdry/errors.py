@@ -9,6 +9,7 @@
     │   ├── TripFileError
     │   ├── BookError
     │   ├── BackdropError
+    │   ├── TallyError
     │   └── UsageError        the words on the command line
     └── StorageError          a file could not be written; the old one stands; exit code 2
 """
@@ -91,6 +92,10 @@ class BookError(InputError):
 
 class BackdropError(InputError):
     """What was to be drawn below the route cannot be used."""
+
+
+class TallyError(InputError):
+    """The tally cannot be used."""
 
 
 class UsageError(InputError):

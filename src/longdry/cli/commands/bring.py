@@ -9,12 +9,14 @@ from longdry.cli.answer import Answer
 from longdry.cli.book_transaction import book_or_new, change_book, today
 from longdry.cli.path_argument import file_path
 from longdry.computing.book.coming_visits import without_future_visits
+from longdry.computing.book.from_tally import sources_of_tally
 from longdry.computing.book.merging import merge_change
 from longdry.errors import UsageError
 from longdry.model.water.book import BookChange, WaterBook
 from longdry.plain_text import escaped
 from longdry.reading.book.brought import read_brought
 from longdry.reading.book.proposing import proposed_fields
+from longdry.reading.road.tally_file import TALLY_ENDING, read_tally
 from longdry.reading.water.gpx_layer import WaypointChoice
 from longdry.reading.water.mapping import FieldMapping, read_field_mapping
 from longdry.storage import replace_file
@@ -31,7 +33,8 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         "file",
         metavar="FILE",
         type=file_path,
-        help="layer or GPX waypoints; OpenStreetMap tags and WPDx columns are known",
+        help="layer or GPX waypoints; OpenStreetMap tags and WPDx columns are known; or a tally,"
+        " NAME.tally.json",
     )
     parser.add_argument(
         "--fields",
@@ -81,11 +84,39 @@ def _proposed(options: argparse.Namespace, mapping: FieldMapping | None) -> Answ
     return Answer(f"{told}\n")
 
 
+def _tally_brought(options: argparse.Namespace) -> Answer:
+    """Bring visits and new sources of a tally: the party's own word."""
+    for option, value in (
+        ("--fields", options.fields),
+        ("--waypoint", options.waypoint),
+        ("--all", options.all),
+    ):
+        if value:
+            raise UsageError.single(option, "", "does not go with a tally", "leave it out")
+    entries = read_tally(options.file)
+    notes: list[str] = []
+
+    def change_of(book: WaterBook) -> BookChange:
+        brought = sources_of_tally(book, entries)
+        sources, coming = without_future_visits(brought.sources, today() + dt.timedelta(days=1))
+        notes[:] = [*brought.notes, *coming]
+        return merge_change(book, sources, origin=options.file.name, own=True)
+
+    if options.dry_run:
+        change = change_of(book_or_new(options.book))
+        notes.append("Nothing was written (--dry-run).")
+    else:
+        change = change_book(options.book, change_of, make=True)
+    return Answer("\n".join([*change.notes, *notes]) + "\n")
+
+
 def run(options: argparse.Namespace) -> Answer:
     """Merge the file into the book; nothing in the book is overwritten."""
     mapping = read_field_mapping(options.fields) if options.fields else None
     if options.propose_fields:
         return _proposed(options, mapping)
+    if options.file.name.endswith(TALLY_ENDING):
+        return _tally_brought(options)
     layer = read_brought(options.file, mapping, _choice(options))
     sources, left_out = without_future_visits(layer.sources, today() + dt.timedelta(days=1))
 

@@ -14,6 +14,7 @@ from longdry.cli.backdrop_options import (
     chosen_backdrops,
     online_backdrops,
 )
+from longdry.cli.on_the_way_options import add_on_the_way_arguments, on_the_way
 from longdry.cli.path_argument import file_path
 from longdry.cli.plan_outputs import (
     add_output_arguments,
@@ -56,6 +57,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     )
     add_units(parser)
     add_what_if_arguments(parser)
+    add_on_the_way_arguments(parser)
     parser.add_argument(
         "--track",
         metavar="NAME",
@@ -138,6 +140,7 @@ def run(options: argparse.Namespace) -> Answer:
     check_outputs(options)
     online = online_backdrops(options)
     inquiry = inquiry_of(options)
+    said = on_the_way(options)
     with Progress() as progress:
         progress.step("reading the trip and the route")
         trip = _as_asked(api.read_trip(options.trip), options)
@@ -156,6 +159,7 @@ def run(options: argparse.Namespace) -> Answer:
                     FillHabit(options.fill) if options.fill else None, options.whole_containers
                 ),
                 inquiry=inquiry,
+                on_the_way=said,
             )
         except TripFileError as refused:
             raise _of_its_option(refused, options) from refused
@@ -215,6 +219,7 @@ def _keep_inputs_and_outputs_apart(options: argparse.Namespace) -> None:
             *options.water,
             *options.fields,
             options.trip,
+            options.tally,
             *options.backdrop,
         )
         if path

@@ -8,6 +8,8 @@ import numpy as np
 
 from longdry.geodesy import leg_lengths_km
 from longdry.model.plan.stretch import StretchEnd
+from longdry.model.trip.here import Here
+from longdry.model.trip.named_pass import NamedPass, named_pass
 from longdry.model.trip.trip import Trip
 from longdry.model.water.passes import WaterPass
 from longdry.model.words import Certainty, Grade
@@ -29,12 +31,14 @@ def stretch_ends(
     Where the trip does not state what is carried at the start, water near it is the start's own.
     """
     counted = sorted((one for one in passes if one.counted), key=lambda one: one.km)
-    own = [one for one in counted if one.km + one.way_km <= AT_START_KM] if _fills_up(trip) else []
-    stops = groups([one for one in counted if one not in own])
     unfit = _for_washing(passes, trip)
+    if trip.here is not None:
+        stops = [_stop(group, unfit) for group in groups(counted)]
+        return _from_here(stops, length_km, trip.here)
+    own = [one for one in counted if one.km + one.way_km <= AT_START_KM] if _fills_up(trip) else []
     return (
         StretchEnd(0.0, None, tuple(own)),
-        *(_stop(group, unfit) for group in stops),
+        *(_stop(group, unfit) for group in groups([one for one in counted if one not in own])),
         StretchEnd(length_km),
     )
 
@@ -51,6 +55,18 @@ def _for_washing(passes: Sequence[WaterPass], trip: Trip) -> list[WaterPass]:
         and 0.0 not in (one.source.limit_l, one.source.flow_l_per_min)
         and one.judgement.certainty is not Certainty.DOUBTFUL
     ]
+
+
+def _from_here(stops: Sequence[StretchEnd], length_km: float, here: Here) -> tuple[StretchEnd, ...]:
+    """Return the ends of the rest of a trip; the party stands at water only where it says so."""
+    at = [stop for stop in stops if any(_stands_at(here, water) for water in stop.waters)]
+    begin = at[0] if at else StretchEnd(here.km, is_here=True)
+    ahead = [stop for stop in stops if stop.km > here.km and stop is not begin]
+    return (begin, *ahead, StretchEnd(length_km))
+
+
+def _stands_at(here: Here, water: WaterPass) -> bool:
+    return here.source is not None and water.km == here.km and means(here.source, water)
 
 
 def _fills_up(trip: Trip) -> bool:
@@ -102,3 +118,19 @@ def _stop(group: Sequence[WaterPass], unfit: Sequence[WaterPass]) -> StretchEnd:
 def _worth(water: WaterPass) -> tuple[bool, float, float]:
     is_raw = water.source.trusted_grade is not Grade.POTABLE
     return (is_raw, -water.judgement.chance, water.way_km)
+
+
+NEAR_KM = 0.5
+"""SOURCE@KM means the pass within this of the km."""
+
+
+def is_named(name: str, water: WaterPass) -> bool:
+    """Whether SOURCE or SOURCE@KM means a pass, by id or name."""
+    return means(named_pass(name), water)
+
+
+def means(wanted: NamedPass, water: WaterPass) -> bool:
+    """Whether a pass is meant."""
+    known = {water.source.id.strip().casefold(), water.source.name.strip().casefold()}
+    is_near = wanted.km is None or abs(wanted.km - water.km) <= NEAR_KM
+    return is_near and wanted.source.casefold() in known

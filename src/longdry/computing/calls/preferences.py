@@ -12,6 +12,7 @@ from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from longdry.computing.calls.dry_lists import most_carried_l
+from longdry.computing.calls.groups import is_named
 from longdry.computing.calls.lists import ROUNDING_L
 from longdry.computing.clock.camps import SAID_AT_WATER_KM
 from longdry.computing.clock.day_rules import SNAP_H
@@ -19,7 +20,6 @@ from longdry.computing.needs.needs import day_l
 from longdry.computing.stretches.journey import Journey
 from longdry.errors import TripFileError
 from longdry.model.plan.stretch import DryStretch, StretchEnd
-from longdry.model.trip.named_pass import named_pass
 from longdry.model.trip.trip import Trip
 from longdry.model.water.passes import WaterPass
 from longdry.model.words import Certainty, Grade, Ration, Travel, Verdict
@@ -104,7 +104,7 @@ def unkept(
     """
     passed = sorted(index for index in wishes.refills if index not in called)
     number = len(wishes.last_sure.difference(called))
-    left_l = 0.0
+    left_l = gone.held_l
     for stretch in stretches:
         carried_l = most_carried_l(gone, stretch.begin, left_l)
         for index in passed:
@@ -155,7 +155,8 @@ def _named(names: Sequence[str], ends: Sequence[StretchEnd], trip: Trip, key: st
             for index, stop in enumerate(stops)
             if any(is_named(name, water) for water in stop.waters)
         }
-        if not here and not any(is_named(name, water) for water in at_start.waters):
+        behind = trip.here is not None
+        if not here and not behind and not any(is_named(name, one) for one in at_start.waters):
             raise TripFileError.single(
                 trip.origin or "the trip",
                 f"[policy] {key}",
@@ -164,18 +165,6 @@ def _named(names: Sequence[str], ends: Sequence[StretchEnd], trip: Trip, key: st
             )
         found |= here
     return found
-
-
-NEAR_KM = 0.5
-"""SOURCE@KM means the pass within this of the km."""
-
-
-def is_named(name: str, water: WaterPass) -> bool:
-    """Whether SOURCE or SOURCE@KM means a pass, by id or name."""
-    wanted = named_pass(name)
-    known = {water.source.id.strip().casefold(), water.source.name.strip().casefold()}
-    is_near = wanted.km is None or abs(wanted.km - water.km) <= NEAR_KM
-    return is_near and wanted.source.casefold() in known
 
 
 def _camps_at_water(journey: Journey) -> set[int]:

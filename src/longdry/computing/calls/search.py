@@ -95,7 +95,7 @@ class _Search:
         """Whether a vehicle that comes to a stop from another should not drive on past it."""
         if there not in self.wishes.refills:
             return False
-        here_km = self.journey.ends[here + 1].km if here >= 0 else 0.0
+        here_km = self.journey.ends[here + 1].km
         room_l = self.journey.capacity_l - arrived.left_l
         return wants_refill(self.journey, self.wishes, here_km, there, room_l=room_l)
 
@@ -112,7 +112,7 @@ def best_ways(journey: Journey, wishes: Wishes) -> list[tuple[int, ...]]:
     """
     stops = candidates(journey, wishes, MOST_STOPS)
     search = _Search(journey, wishes.among(stops, journey), tuple(stops))
-    start = _Way((), journey.itinerary.leaves, 0.0, (), (), 0.0)
+    start = _Way((), journey.itinerary.leaves, journey.held_l, (), (), 0.0)
     at: dict[int, list[_Way]] = {-1: [start]}
     kept = KEPT_WAYS_OF_FEW if len(search.stops) <= FEW_STOPS else KEPT_WAYS
     for here in (-1, *search.stops):

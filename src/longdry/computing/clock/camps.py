@@ -61,9 +61,13 @@ def camps_at_calls(
 def _call_of(camp: Camp, calls: Sequence[Call]) -> int | None:
     if camp.whole_days or not calls:
         return None
-    within_km = SAID_AT_WATER_KM if camp.at_water else AT_WATER_KM
     nearest = min(range(len(calls)), key=lambda index: abs(calls[index].km - camp.km))
-    return nearest if abs(calls[nearest].km - camp.km) <= within_km else None
+    return nearest if abs(calls[nearest].km - camp.km) <= within_km(camp) else None
+
+
+def within_km(camp: Camp) -> float:
+    """Return how near along the route a call must be for the camp to be at it."""
+    return SAID_AT_WATER_KM if camp.at_water else AT_WATER_KM
 
 
 def _in_trip_order(trip: Trip, measured: MeasuredRoute) -> list[Camp]:

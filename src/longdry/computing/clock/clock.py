@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import partial
 
-from longdry.computing.clock.day_rules import SNAP_H, DayRules, Moment
+from longdry.computing.clock.day_rules import SNAP_H, DayRules, Moment, hours_until_open
 from longdry.model.pace import PaceProfile
 from longdry.model.plan.travel import Doing, Piece, Travel
 from longdry.units import HOURS_PER_DAY
@@ -49,6 +49,9 @@ class Call:
     """Of a camp pinned at this water."""
     dry_nights: int = 0
     """Of a camp pinned beside it that does not draw on it."""
+
+
+_START = Call(0.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,6 +114,8 @@ class Clock:
     """Hour of the day of departure."""
     camps: tuple[Camp, ...] = ()
     """By km, those that are not at water."""
+    here: Moment | None = None
+    """When a party that is on its way goes on; None: it leaves the start."""
 
     @property
     def length_km(self) -> float:
@@ -118,17 +123,23 @@ class Clock:
         return float(self.profile.km[-1])
 
     def start(self) -> Moment:
-        """Return when the party leaves the start: not before the start hour."""
+        """Return when the party leaves the start, or goes on from where it is."""
+        return self.here or self.departure()
+
+    def departure(self) -> Moment:
+        """Return when the party leaves the start of the route: not before the start hour."""
         first = self.rules.day_begun(0, 0.0)
         return first.at(max(self.depart_h, first.hour))
 
-    def follow(self, calls: Sequence[Call]) -> Itinerary:
+    def follow(self, calls: Sequence[Call], first: Call = _START) -> Itinerary:
         """Go the whole way.
 
         Parameters
         ----------
         calls
             In travel order, without those in vain.
+        first
+            Where the party goes on from.
 
         Raises
         ------
@@ -138,11 +149,11 @@ class Clock:
         leaves = now = self.start()
         stays: list[Stay] = []
         travels: list[Travel] = []
-        for travel, stay in self.from_call_to_call(leaves, Call(0.0), calls):
+        for travel, stay in self.from_call_to_call(leaves, first, calls):
             stays.append(stay)
             travels.append(travel)
             now = stay.leaves
-        here = calls[-1] if calls else Call(0.0)
+        here = calls[-1] if calls else first
         travel, arrived = self.onward(now, here, Call(self.length_km))
         return Itinerary(leaves, tuple(stays), (*travels, travel), arrived)
 
@@ -223,7 +234,7 @@ class Clock:
         return self._stay(arrived, call, lambda: to_halt)
 
     def _stay(self, arrived: Moment, call: Call, to_halt: Callable[[], ToHalt]) -> Stay:
-        wait_h = self._wait_h(call, arrived.hour)
+        wait_h = hours_until_open(call.open_h, arrived.hour)
         is_closed = wait_h > self.rules.longest_wait_h + SNAP_H
         if is_closed:
             wait_h = 0.0
@@ -237,14 +248,6 @@ class Clock:
         if more:
             ready, nights = self.rules.day_begun(ready.day + more, call.km), nights + more
         return Stay(arrives, ready, wait_h, nights, is_closed)
-
-    def _wait_h(self, call: Call, hour: float) -> float:
-        if call.open_h is None:
-            return 0.0
-        begin, end = call.open_h
-        of_day = hour % HOURS_PER_DAY
-        is_open = begin <= of_day <= end if begin <= end else of_day >= begin or of_day <= end
-        return 0.0 if is_open else (begin - of_day) % HOURS_PER_DAY
 
     def _rolled(self, ready: Moment, km: float) -> tuple[Moment, int]:
         """Let the days begin that begin before the party is ready; each follows a night there."""
@@ -320,7 +323,7 @@ class Clock:
             leg = left[0]
             if to_do_h > SNAP_H:
                 hour = self._after_break(pieces, hour, now.day, leg.from_km)
-            until_break_h = self._until_break(hour)
+            until_break_h = self.rules.until_break(hour)
             step_h = min(leg.hours if whole else min(leg.hours, to_do_h), until_break_h)
             is_leg_done = step_h >= leg.hours
             piece, rest = self._split(leg, hour, step_h, now.day)
@@ -349,13 +352,6 @@ class Clock:
         begun_h = self.profile.moving_h_at(leg.from_km)
         km = self.profile.km_after(begun_h + self.profile.between(leg.from_km, leg.to_km) * part)
         return min(max(km, leg.from_km), leg.to_km)
-
-    def _until_break(self, hour: float) -> float:
-        if self.rules.break_h is None:
-            return float("inf")
-        begin = self.rules.break_h[0]
-        of_day = hour % HOURS_PER_DAY
-        return begin - of_day if of_day < begin else float("inf")
 
     def _after_break(self, pieces: list[Piece], hour: float, day: int, km: float) -> float:
         if self.rules.break_h is None:

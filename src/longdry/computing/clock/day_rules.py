@@ -5,6 +5,7 @@ Times are hours since the midnight before departure, so that 24 x day + hour of 
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass
 
@@ -31,6 +32,20 @@ class Moment:
     def at(self, hour: float) -> Moment:
         """Return a later time of the same day on which nobody has moved meanwhile."""
         return Moment(hour, self.day, self.left_h, self.begun_km)
+
+
+def hours_until_open(open_h: tuple[float, float] | None, hour: float) -> float:
+    """Return the wait at a door for a party that is there at an hour; None is never shut.
+
+    >>> hours_until_open((8.0, 18.0), 31.0), hours_until_open((20.0, 4.0), 3.0)
+    (1.0, 0.0)
+    """
+    if open_h is None:
+        return 0.0
+    begin, end = open_h
+    of_day = hour % HOURS_PER_DAY
+    is_open = begin <= of_day <= end if begin <= end else of_day >= begin or of_day <= end
+    return 0.0 if is_open else (begin - of_day) % HOURS_PER_DAY
 
 
 def never_dark(_day: int, _km: float) -> float:
@@ -76,6 +91,34 @@ class DayRules:
     def day_begun(self, day: int, km: float) -> Moment:
         """Return the beginning of a day at a km, with all its moving hours."""
         return Moment(self.begins(day), day, self.hours_per_day, km)
+
+    def moment_on_the_way(self, hour: float, km: float, moved_h: float | None = None) -> Moment:
+        """Return the moment of a party that stands at a km at an hour.
+
+        Before the start hour it is still in the camp of the day before.
+
+        Parameters
+        ----------
+        moved_h
+            Moving hours used on that day; None: all since its beginning, breaks left out.
+        """
+        day = int((hour - self.start_hour) // HOURS_PER_DAY)
+        if day < 0:
+            return self.day_begun(0, km)
+        if moved_h is None:
+            moved_h = self.moving_between(self.begins(day), hour)
+            moved_h = min(moved_h, self.hours_per_day)
+        if hour >= (day + 1) * HOURS_PER_DAY:
+            moved_h = max(moved_h, self.hours_per_day)
+        return Moment(hour, day, self.hours_per_day - moved_h, km)
+
+    def until_break(self, hour: float) -> float:
+        """Return the hours until the break of the day; infinite behind it, or without one."""
+        if self.break_h is None:
+            return math.inf
+        begin = self.break_h[0]
+        of_day = hour % HOURS_PER_DAY
+        return begin - of_day if of_day < begin else math.inf
 
     def moving_left(self, now: Moment) -> float:
         """Return the hours of the clock in which the party may still move that day."""

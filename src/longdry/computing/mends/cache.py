@@ -86,7 +86,11 @@ class _Halves:
     def __init__(self, search: MendSearch, stretch: DryStretch) -> None:
         journey = search.journey
         index = stretch.number - 1
-        calls = (Call(0.0), *journey.calls, Call(journey.prepared.length_km))
+        calls = (
+            Call(journey.ends[0].km, journey.ends[0].way_km),
+            *journey.calls,
+            Call(journey.prepared.length_km),
+        )
         stays = journey.itinerary.stays
         self._journey = journey
         self._stretch = stretch

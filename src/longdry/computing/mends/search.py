@@ -56,6 +56,10 @@ _EASIEST_FIRST: tuple[Callable[[MendSearch, DryStretch], Iterator[Proposal]], ..
 )
 
 
+_BEFORE_LEAVING = frozenset({by_container, by_cache, by_month, by_other_way})
+"""What a party that is on its way can do no more."""
+
+
 def mends_of(
     settled: SettledTrip,
     water: Water,
@@ -115,7 +119,10 @@ class _Found:
         TrialsSpentError
             Where no more trial plans may be made.
         """
+        is_on_the_way = self._search.trip.here is not None
         for proposals_of in _EASIEST_FIRST:
+            if is_on_the_way and proposals_of in _BEFORE_LEAVING:
+                continue
             if len(self._enough) == MOST_TOLD:
                 return
             self._try_kind(islice(proposals_of(self._search, self._stretch), MOST_OF_A_KIND))
@@ -148,7 +155,8 @@ class _Found:
     def told(self, *, is_all_tried: bool) -> list[Mend]:
         """Return what is told of the stretch; where nothing is enough, not to go is the last."""
         mends = [*self._enough, *sorted(self._better, key=_ease)]
-        if self._enough or is_enough(self._stretch.verdict):
+        may_stay = self._search.trip.here is None
+        if self._enough or is_enough(self._stretch.verdict) or not may_stay:
             return mends[:MOST_TOLD]
         not_going = self._search.not_going(self._stretch, is_all_tried=is_all_tried)
         return [*mends[: MOST_TOLD - 1], not_going]

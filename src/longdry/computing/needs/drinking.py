@@ -80,9 +80,17 @@ class DrinkingHours:
         return max(a_moving_hour * here_h + left * share, evenly)
 
 
-def moving_by_waking_day(travels: Sequence[Travel], start_hour: float) -> Mapping[int, float]:
-    """Return the moving hours of each waking day of a whole trip."""
-    hours: dict[int, float] = defaultdict(float)
+def moving_by_waking_day(
+    travels: Sequence[Travel], start_hour: float, moved_h: Mapping[int, float] | None = None
+) -> Mapping[int, float]:
+    """Return the moving hours of each waking day of a whole trip.
+
+    Parameters
+    ----------
+    moved_h
+        Hours of moving before the travels, by day.
+    """
+    hours: dict[int, float] = defaultdict(float, moved_h or {})
     for travel in travels:
         for day, begin_h, end_h in travel.moving_by_day(start_hour - WAKES_BEFORE_H):
             hours[day] += end_h - begin_h

@@ -36,7 +36,8 @@ class DayTable:
 
     def rows(self) -> tuple[TravelDay, ...]:
         """Return the days with everything that the plan knows of them."""
-        with_water = self._with_water([self._day(day) for day in self.journey.days])
+        first = self.journey.itinerary.leaves.day
+        with_water = self._with_water([self._day(day) for day in self.journey.days[first:]])
         return tuple(self._in_light(day) for day in with_water)
 
     def _day(self, day: TravelDay) -> TravelDay:

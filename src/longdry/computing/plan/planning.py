@@ -21,10 +21,12 @@ from longdry.computing.plan.grave_warnings import grave_warnings_of
 from longdry.computing.plan.headline import headline_of, most_to_carry
 from longdry.computing.plan.rounds import minutes_by_stop, settled_trip
 from longdry.computing.plan.warnings import gravest_first, warnings_of, warnings_of_days
+from longdry.computing.road.least import least_litres
+from longdry.computing.road.rest import rest_of_trip
 from longdry.computing.route.approaches import find_approaches
 from longdry.computing.route.chainage import measure_route
 from longdry.computing.route.mirrored import mirrored_trip
-from longdry.computing.setbacks.setbacks import Known, setbacks_of_plan
+from longdry.computing.setbacks.setbacks import Known, setbacks_of_plan, supplied
 from longdry.computing.stretches.prepared import PreparedTrip, prepare
 from longdry.computing.stretches.verdicts import extremes
 from longdry.computing.treating.treating import treating_of
@@ -32,12 +34,14 @@ from longdry.computing.water.passes import warnings_of_swapped
 from longdry.model.assumption import Assumption
 from longdry.model.plan.fills import USUAL_FILL, FillWay
 from longdry.model.plan.headline import Headline
+from longdry.model.plan.least import LeastTable
 from longdry.model.plan.mends import Mends
 from longdry.model.plan.plan import Plan, PlanWarning
 from longdry.model.plan.setbacks import Setbacks
 from longdry.model.plan.stops import PlannedStop, WithoutWater
 from longdry.model.plan.treating import TreatmentPlan
 from longdry.model.route import MeasuredRoute, Route
+from longdry.model.trip.here import OnTheWay
 from longdry.model.trip.trip import Trip
 from longdry.model.trip.what_if import USUAL_INQUIRY, Inquiry
 from longdry.model.water.source import WaterLayer, WaterSource
@@ -53,6 +57,7 @@ def plan_trip(
     count_on: CountOn = CountOn.LIKELY,
     fill: FillWay = USUAL_FILL,
     inquiry: Inquiry = USUAL_INQUIRY,
+    on_the_way: OnTheWay | None = None,
 ) -> Plan:
     """Work out passes, clock, stretches, needs and verdicts of a trip.
 
@@ -72,6 +77,9 @@ def plan_trip(
         The way of filling, and whether only whole containers are filled.
     inquiry
         What is asked about what may go wrong.
+    on_the_way
+        Where the party is and what it has, to plan the rest of the trip; its km counts in the
+        direction of travel. None: the whole trip.
 
     Raises
     ------
@@ -83,6 +91,8 @@ def plan_trip(
     layer = water if isinstance(water, WaterLayer) else WaterLayer(tuple(water))
     measured = _measured(route, trip, reverse=reverse)
     prepared = prepare(measured, mirrored_trip(trip, measured.length_km) if reverse else trip)
+    if on_the_way is not None:
+        prepared = rest_of_trip(prepared, layer.sources, on_the_way)
     near = _water_near(prepared, layer, count_on)
     settled = settled_trip(prepared, near, fill)
     carrying = container_results(settled, near, inquiry) if settled.filling else None
@@ -144,6 +154,7 @@ class ContainerResults:
     headline: Headline
     treating: TreatmentPlan | None
     mends: Mends
+    least: LeastTable | None
 
     def warnings_of_fills(self) -> tuple[PlanWarning, ...]:
         """Return what must be read about the fills."""
@@ -168,6 +179,7 @@ class ContainerResults:
             treating=self.treating,
             draws=draws_of(self.filling.chosen, plan.trip),
             mends=self.mends.found,
+            least=self.least,
             mends_not_searched=self.mends.not_searched,
         )
 
@@ -195,6 +207,9 @@ def container_results(settled: SettledTrip, water: Water, inquiry: Inquiry) -> C
                 headline, lambda again: headline_of(again, _setbacks(again, water, usual))
             ),
         ),
+        least=least_litres(supplied(settled.journey, settled.stretches, settled.passes))
+        if inquiry.least_litres
+        else None,
     )
 
 
@@ -256,9 +271,10 @@ def stops_of(settled: SettledTrip) -> tuple[PlannedStop, ...]:
 def longest_without_water(settled: SettledTrip) -> WithoutWater:
     """Return the longest way along the route between passes that count, start and end counting."""
     journey = settled.journey
-    times = {0.0: (journey.itinerary.leaves.hour,) * 2}
+    begin_km = journey.ends[0].km
+    times = {begin_km: (journey.itinerary.leaves.hour,) * 2}
     for one in settled.passes:
-        if one.counted and one.km not in times:
+        if one.counted and one.km > begin_km and one.km not in times:
             times[one.km] = (journey.hour_at_km(one.km),) * 2
     for end, stay in zip(journey.ends[1:-1], journey.itinerary.stays, strict=True):
         times[end.km] = (stay.arrives.hour, stay.leaves.hour)

@@ -227,6 +227,9 @@ class _Rounds:
                 return replace(one, call=True)
             if stop := beside.get(_key(one)):
                 return replace(one, passed_by_because=why_beside(stop))
+            here = self.prepared.trip.here
+            if here is not None and one.km <= here.km:
+                return replace(one, passed_by_because="it lies behind")
             because = why_passed(one, stretches, is_told=one.km in self.told_to_pass)
             return replace(one, passed_by_because=because)
 

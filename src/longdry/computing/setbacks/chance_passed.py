@@ -37,8 +37,10 @@ def passed_on(plan: SuppliedPlan) -> tuple[tuple[Passed, ...], ...]:
 
 
 def _on_stretch(plan: SuppliedPlan, index: int) -> tuple[Passed, ...]:
-    begin_km, end_km = plan.ends[index].km, plan.ends[index + 1].km
-    near = [end for end in plan.passed if begin_km <= end.km < end_km]
+    begin, end_km = plan.ends[index], plan.ends[index + 1].km
+    near = [
+        end for end in plan.passed if begin.km <= end.km < end_km and end.water not in begin.waters
+    ]
     if len(near) > MOST_BETWEEN_CALLS:
         chosen = np.linspace(0, len(near) - 1, MOST_BETWEEN_CALLS).round().astype(int)
         near = [near[place] for place in chosen.tolist()]

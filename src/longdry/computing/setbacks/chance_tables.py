@@ -20,8 +20,10 @@ from longdry.computing.setbacks.dry import any_rain_fed
 from longdry.computing.setbacks.dry_run import DryRun, FoundDry, ways_from
 from longdry.computing.setbacks.giving import gives_l, has_water_at, taken_through
 from longdry.computing.setbacks.supplied import SuppliedPlan, planned_ration
+from longdry.computing.setbacks.water_in_reach import certain_passed
 from longdry.computing.setbacks.ways import way_between, with_margin
 from longdry.model.arrays import FloatArray, IntArray
+from longdry.model.plan.stretch import StretchEnd
 from longdry.model.words import Ration
 
 BoolArray = NDArray[np.bool_]
@@ -129,9 +131,16 @@ def decisions_of(plan: SuppliedPlan) -> Decisions:
         gone = plan.with_spoilt(ids)
         ways = ways_from(gone, run, found, sure_only=any_rain_fed(plan, ids))
         on_l.append(with_margin(ways.on.way.bare_l, plan.trip))
-        one_back = way_between(plan, found.now, plan.ends[stop], plan.ends[stop - 1])
+        one_back = way_between(plan, found.now, plan.ends[stop], _behind(plan, stop - 1))
         back_l.append(back_l[-1] + one_back.bare_l)
     return Decisions(tuple(on_l), np.array([*back_l, back_l[-1]]), plan)
+
+
+def _behind(plan: SuppliedPlan, index: int) -> StretchEnd:
+    """Return the end that a party goes back to; behind where it stands, the last certain water."""
+    if index or plan.trip.here is None:
+        return plan.ends[index]
+    return [plan.home, *certain_passed(plan, plan.ends[0].km)][-1]
 
 
 def slowness(spread: Spread) -> list[float]:
@@ -200,7 +209,7 @@ def _backward_at(slow: SuppliedPlan) -> list[list[float]]:
     rows = []
     for index in range(slow.last):
         here, now = slow.ends[index + 1], slow.arrives(index + 1)
-        way = way_between(slow, now, here, slow.ends[index])
+        way = way_between(slow, now, here, _behind(slow, index))
         rows.append([way.bare_l, way.travel.days])
     return rows
 

@@ -15,7 +15,7 @@ from longdry.computing.needs.needs import HeatDemand, WaterDemand
 from longdry.computing.setbacks.supplied import Carried, SuppliedPlan
 from longdry.computing.stretches.journey import Journey, journey_of
 from longdry.computing.stretches.prepared import PreparedTrip
-from longdry.computing.stretches.verdicts import capacity_l
+from longdry.computing.stretches.verdicts import capacity_l, size_l
 from longdry.errors import TripFileError
 from longdry.model.arrays import frozen_floats
 from longdry.model.pace import PaceProfile
@@ -34,7 +34,7 @@ from longdry.model.trip.what_if import (
     SlowerPace,
     TreatingFails,
 )
-from longdry.model.words import FillTo, Grade
+from longdry.model.words import Grade
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -95,6 +95,13 @@ def _delayed(under: PlanUnderChange, delay: Delay) -> SuppliedPlan:
             f'"{delay.words}"',
             f"km {delay.km:g} is not on the route, which is {length_km:.1f} km long",
             "give a km of this route",
+        )
+    if delay.km < plan.ends[0].km:
+        raise TripFileError.single(
+            under.origin,
+            f'"{delay.words}"',
+            f"km {delay.km:g} lies behind, the party is at km {plan.ends[0].km:.1f}",
+            "give a km ahead",
         )
     prepared = plan.journey.prepared
     lost = days_lost(delay.km, delay.days, length_km)
@@ -222,11 +229,6 @@ def _with_containers(
         capacity_l=capacity_l(trip),
     )
     return replace(plan, journey=journey, carried_l=carried_l, drawn_l=plan.all_drawn_l())
-
-
-def size_l(trip: Trip, box: Container) -> float:
-    """Return what one container holds to the mark that the trip fills it to."""
-    return box.brimful_l if trip.policy.fill_to is FillTo.BRIMFUL else box.rated_l
 
 
 def _container_named(under: PlanUnderChange, change: LostContainer) -> Container:

@@ -340,7 +340,7 @@ def _walked(
         Days beyond it that are asked for too.
     """
     travels: dict[int, Travel] = {}
-    here = left.calls[position - 1] if position else Call(0.0)
+    here = left.calls[position - 1] if position else plan.call(0)
     now = plan.leaves(left.stops[position - 1]) if position else plan.leaves(0)
     enough_day: int | None = None
     legs = left.clock.from_call_to_call(now, here, left.calls[position:])

@@ -20,7 +20,7 @@ from longdry.computing.stretches.journey import Journey
 from longdry.computing.stretches.verdicts import capacity_l, worst_of
 from longdry.model.plan.setbacks import Setbacks, WhatIf
 from longdry.model.plan.stretch import DryStretch
-from longdry.model.trip.what_if import Inquiry
+from longdry.model.trip.what_if import Change, Delay, DrySource, Inquiry
 from longdry.model.water.passes import WaterPass
 from longdry.model.water.source import WaterSource
 from longdry.units import HOURS_PER_DAY
@@ -68,7 +68,7 @@ def setbacks_of_plan(
     trip, carried = journey.trip, carried_of(filling) if filling else None
     dry = dry_sources(plan)
     named = PlanUnderChange(plan, carried, trip.origin or "what if")
-    usual = tuple(dict.fromkeys((*standard_changes(plan), *trip.what_ifs)))
+    usual = tuple(dict.fromkeys((*standard_changes(plan), *_ahead_of(plan, trip.what_ifs))))
     asked = tuple(one for one in dict.fromkeys(inquiry.changes) if one not in usual)
     changes = what_ifs(named, usual)
     changes += what_ifs(replace(named, origin=inquiry.origin), asked)
@@ -122,6 +122,20 @@ def chances(plan: SuppliedPlan) -> Mapping[str, float]:
             known = worse.get(water.source.id, 1.0)
             worse[water.source.id] = min(known, water.judgement.chance)
     return worse
+
+
+def _ahead_of(plan: SuppliedPlan, changes: Sequence[Change]) -> list[Change]:
+    """Return what may still go wrong on a party's way; all of it before it has left."""
+    if plan.trip.here is None:
+        return list(changes)
+    here_km = plan.ends[0].km
+    known = {name.strip().casefold() for one in plan.sources() for name in (one.name, one.id)}
+    return [
+        one
+        for one in changes
+        if not (isinstance(one, Delay) and one.km is not None and one.km < here_km)
+        and not (isinstance(one, DrySource) and one.name.strip().casefold() not in known)
+    ]
 
 
 def _goes_back_from(plan: SuppliedPlan, dry: Sequence[WhatIf]) -> Mapping[int, bool]:

@@ -94,6 +94,15 @@ class SuppliedPlan:
         """Index of the end of the route."""
         return len(self.ends) - 1
 
+    @property
+    def home(self) -> StretchEnd:
+        """Where a party goes back to that finds no water behind: the start of the route."""
+        return StretchEnd(0.0) if self.trip.here else self.ends[0]
+
+    def behind_at(self, index: int) -> StretchEnd:
+        """Return the end that a party goes back to; for the first one see `home`."""
+        return self.ends[index] if index else self.home
+
     def free_l(self, index: int) -> float:
         """Return what of the litres carried on leaving an end may be spent."""
         return max(0.0, self.carried_l[index] - self.demand.always_l)
@@ -102,7 +111,7 @@ class SuppliedPlan:
         """Return the call at an end; at the start and the end one without a stay."""
         if 0 < index < self.last:
             return self.journey.calls[index - 1]
-        return Call(self.ends[index].km)
+        return Call(self.ends[index].km, self.ends[index].way_km)
 
     def leaves(self, index: int) -> Moment:
         """Return when the party leaves an end, as planned."""
@@ -249,8 +258,12 @@ def loaded_full(journey: Journey, passes: Sequence[WaterPass] = ()) -> SuppliedP
 
 
 def passed_by(journey: Journey, passes: Sequence[WaterPass]) -> tuple[StretchEnd, ...]:
-    """Return the water that counts and is at no end of the journey, in travel order."""
-    drawn_on = {(water.source.id, water.km) for end in journey.ends for water in end.waters}
+    """Return the water that counts and is at no end of the journey, in travel order.
+
+    Where a party on its way stands at water, that is among it: it may be gone back to.
+    """
+    ends = journey.ends[1:] if journey.trip.here else journey.ends
+    drawn_on = {(water.source.id, water.km) for end in ends for water in end.waters}
     found = (
         StretchEnd(one.km, one)
         for one in passes

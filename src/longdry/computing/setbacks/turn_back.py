@@ -112,14 +112,14 @@ class _Back:
 
     def _to_call(self, now: Moment, km: float) -> _Turning:
         """Return the way back to the last call, or past it where it is shut by then."""
-        plan, end = self.plan, self.plan.ends[self.behind]
+        plan, end = self.plan, self.plan.behind_at(self.behind)
         way = way_off_plan(plan, now, km, end, end.way_km)
         if self.behind == self.always_open or has_water_at(
             plan, self.behind, way.arrived.hour, through=self.index
         ):
             return _Turning(0.0, end, way)
-        off_km = 2.0 * end.way_km + plan.ends[self.always_open].way_km
-        end = plan.ends[self.always_open]
+        off_km = 2.0 * end.way_km + plan.behind_at(self.always_open).way_km
+        end = plan.behind_at(self.always_open)
         return _Turning(0.0, end, way_off_plan(plan, now, km, end, off_km))
 
     def holds(self, km: float) -> bool:
@@ -145,8 +145,12 @@ def turn_by_water(plan: SuppliedPlan, index: int, *, is_held: bool = False) -> T
         index,
         plan.stretch(index),
         behind,
-        always_open=_never_closed_behind(plan, behind),
-        passed=tuple(end for end in certain_passed(plan, end_km) if end.km >= begin_km),
+        always_open=always_open_behind(plan, behind),
+        passed=tuple(
+            end
+            for end in certain_passed(plan, end_km)
+            if end.km >= begin_km or (behind == 0 and plan.trip.here)
+        ),
     )
     km = end_km if is_held else _not_near_water(back, last_km(back.holds, begin_km, end_km))
     if km is None:
@@ -174,7 +178,7 @@ def _not_near_water(back: _Back, km: float | None) -> float | None:
     return max(begin.km, end.km - _SHORT_OF_IT_KM)
 
 
-def _never_closed_behind(plan: SuppliedPlan, index: int) -> int:
+def always_open_behind(plan: SuppliedPlan, index: int) -> int:
     """Return the last water up to an end that has no hours: at worst the start."""
     while index > 0 and any(has_hours(water.source) for water in plan.ends[index].waters):
         index = water_behind(plan, index - 1)
@@ -186,20 +190,22 @@ def turn_by_time_km(plan: SuppliedPlan, back_by_h: float) -> float | None:
 
     It calls at every stop again on the way back. None where it has no time at all.
     """
-    latest_h = plan.journey.itinerary.leaves.hour + back_by_h
+    latest_h = plan.journey.clock.departure().hour + back_by_h
 
     def in_time(km: float) -> bool:
         return _back_at_start_h(plan, km) <= latest_h + TOLERANCE_L
 
-    return last_km(in_time, 0.0, plan.ends[-1].km)
+    return last_km(in_time, plan.ends[0].km, plan.ends[-1].km)
 
 
 def _back_at_start_h(plan: SuppliedPlan, km: float) -> float:
     index = max(i for i in range(plan.last) if i == 0 or plan.ends[i].km < km)
     done = plan.journey.itinerary.travels[index].until_km(km)
     now = moment_after(plan.journey.clock, plan.leaves(index), done)
-    ways_km = sum(2.0 * end.way_km for end in plan.ends[1 : index + 1])
-    return way_off_plan(plan, now, km, plan.ends[0], ways_km).arrived.hour
+    behind = [end for end in plan.passed if end.km < plan.ends[0].km]
+    ways_km = sum(2.0 * end.way_km for end in (*behind, *plan.ends[1 : index + 1]))
+    there = StretchEnd(0.0) if plan.trip.here else plan.ends[0]
+    return way_off_plan(plan, now, km, there, ways_km).arrived.hour
 
 
 def last_km(holds: Callable[[float], bool], from_km: float, to_km: float) -> float | None:

@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import NamedTuple
 
+from longdry.computing.calls.groups import is_named
 from longdry.computing.clock.day_rules import Moment
 from longdry.computing.setbacks.giving import (
     has_water_at,
@@ -22,6 +23,7 @@ from longdry.computing.setbacks.supplied import SuppliedPlan
 from longdry.computing.setbacks.sure_water import is_sure
 from longdry.computing.setbacks.ways import Way, way_between
 from longdry.model.plan.stretch import StretchEnd
+from longdry.model.water.passes import WaterPass
 
 
 class Reached(NamedTuple):
@@ -103,7 +105,7 @@ def water_back(plan: SuppliedPlan, now: Moment, here: int, behind: int) -> Reach
             if _has_water(plan, end, index, way.arrived.hour, through=here - 1):
                 return Reached(end, index, way)
             vain.append(end)
-    return Reached(plan.ends[0], 0, way_between(plan, now, plan.ends[here], plan.ends[0], vain))
+    return Reached(plan.home, 0, way_between(plan, now, plan.ends[here], plan.home, vain))
 
 
 def _behind(plan: SuppliedPlan, here: int, behind: int) -> Iterable[tuple[StretchEnd, int | None]]:
@@ -116,12 +118,22 @@ def _behind(plan: SuppliedPlan, here: int, behind: int) -> Iterable[tuple[Stretc
 
 
 def certain_passed(plan: SuppliedPlan, up_to_km: float) -> list[StretchEnd]:
-    """Return the certain water that the plan passes by up to a km, by km."""
+    """Return the certain water that the plan passes by up to a km, by km.
+
+    What gave water on the way here is as good.
+    """
     return [
         end
         for end in plan.passed
         if end.km <= up_to_km
         and end.water
-        and end.water.judgement.is_sure
+        and (end.water.judgement.is_sure or _gave_water(plan, end.water))
         and wet_sources(plan, end)
     ]
+
+
+def _gave_water(plan: SuppliedPlan, water: WaterPass) -> bool:
+    here = plan.trip.here
+    if here is None or water.km > here.km:
+        return False
+    return water in plan.ends[0].waters or any(is_named(name, water) for name in here.drawn_at)

@@ -5,11 +5,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from longdry.computing.setbacks.changes import PlanUnderChange, changed, days_lost, size_l
+from longdry.computing.setbacks.changes import PlanUnderChange, changed, days_lost
 from longdry.computing.setbacks.dry import drought, dry_together, rain_fed_sources
 from longdry.computing.setbacks.giving import refilled
 from longdry.computing.setbacks.supplied import SuppliedPlan
-from longdry.computing.stretches.verdicts import severity_on_bare_ration, worst_verdict
+from longdry.computing.stretches.verdicts import (
+    severity_on_bare_ration,
+    size_l,
+    worst_verdict,
+)
 from longdry.errors import TripFileError
 from longdry.model.plan.setbacks import WhatIf, WhatIfKind
 from longdry.model.plan.stretch import DryStretch

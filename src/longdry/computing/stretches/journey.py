@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import itertools
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from longdry.computing.clock.camps import camps_at_calls
@@ -112,14 +112,17 @@ class Journey:
             ration_that_does=ration_that_does(needs, available_l - self.demand.always_l),
         )
 
+    @property
+    def held_l(self) -> float:
+        """What the containers are said to hold at the beginning."""
+        return sum(box.count * (box.holds_l or 0.0) for box in self.trip.containers)
+
     def available_l(self, begin: StretchEnd) -> float:
         """Return the most that can be carried on leaving an end."""
         if begin.water is not None:
             return self.capacity_l
-        boxes = self.trip.containers
-        if any(box.holds_l is not None for box in boxes):
-            held_l = sum(box.count * (box.holds_l or 0.0) for box in boxes)
-            return min(held_l, self.capacity_l)
+        if any(box.holds_l is not None for box in self.trip.containers):
+            return min(self.held_l, self.capacity_l)
         at_start_l = self.trip.policy.start_on_board_l
         return self.capacity_l if at_start_l is None else min(at_start_l, self.capacity_l)
 
@@ -153,15 +156,16 @@ def journey_of(
     calls, away = camps_at_calls(prepared.camps, bare_calls)
     clock = replace(prepared.clock, camps=away)
     try:
-        itinerary = clock.follow(calls)
+        itinerary = clock.follow(calls, Call(ends[0].km, ends[0].way_km))
     except EndlessTripError:
         raise _endless(trip) from None
-    days = travel_days(itinerary, prepared.departs_on)
+    moved_h = clock.rules.hours_per_day - itinerary.leaves.left_h if trip.here else 0
+    days = travel_days(itinerary, prepared.departs_on, moved_h)
     hot_days = () if heat else days_of_heat(trip, days)
     demand = WaterDemand(
         trip,
         heat or as_drinking(hot_days, prepared.clock.rules.hours_per_day),
-        drinking_hours(trip, itinerary.travels),
+        drinking_hours(trip, itinerary.travels, {itinerary.leaves.day: moved_h}),
     )
     return Journey(
         prepared,
@@ -177,15 +181,23 @@ def journey_of(
     )
 
 
-def drinking_hours(trip: Trip, travels: Sequence[Travel]) -> DrinkingHours:
-    """Return how the party's drinking is spread over its days."""
+def drinking_hours(
+    trip: Trip, travels: Sequence[Travel], moved_h: Mapping[int, float] | None = None
+) -> DrinkingHours:
+    """Return how the party's drinking is spread over its days.
+
+    Parameters
+    ----------
+    moved_h
+        Hours that it moved before these travels, by day.
+    """
     start_hour = trip.pace.start_hour
     if trip.pace.travel is WayOfTravel.VEHICLE:
         return DrinkingHours(start_hour)
     return DrinkingHours(
         start_hour,
         trip.party.people * trip.pace.drink_l_per_moving_h,
-        moving_by_waking_day(travels, start_hour),
+        moving_by_waking_day(travels, start_hour, moved_h),
     )
 
 
@@ -218,32 +230,39 @@ def _endless(trip: Trip) -> InputError:
     )
 
 
-def travel_days(itinerary: Itinerary, departs_on: dt.date | None) -> tuple[TravelDay, ...]:
+def travel_days(
+    itinerary: Itinerary, departs_on: dt.date | None, moved_h: float = 0
+) -> tuple[TravelDay, ...]:
     """Return every day from the departure to the arrival, days of rest included.
+
+    Days before the itinerary begins are told as if the party rested where it goes on from.
 
     Parameters
     ----------
     departs_on
         Date of the first day; None leaves all dates open.
+    moved_h
+        Moving hours of its first day before the itinerary begins.
     """
     moves = [p for travel in itinerary.travels for p in travel.pieces if p.doing in MOVES]
     by_day = {day: list(own) for day, own in itertools.groupby(moves, key=lambda piece: piece.day)}
     at_water = _days_that_end_at_water(itinerary)
     last = itinerary.arrives.day
     days: list[TravelDay] = []
-    here_km = 0.0
+    first, here_km = itinerary.leaves.day, itinerary.leaves.begun_km
     for number in range(last + 1):
         today: Sequence[Piece] = by_day.get(number, ())
         to_km = today[-1].to_km if today else here_km
+        before_h = moved_h if number == first else 0
         days.append(
             TravelDay(
                 number=number + 1,
                 date=departs_on + dt.timedelta(days=number) if departs_on else None,
                 from_km=here_km,
                 to_km=to_km,
-                moving_h=sum(piece.hours for piece in today),
+                moving_h=sum((piece.hours for piece in today), before_h),
                 camp=number < last,
-                rest=not today,
+                rest=not today and before_h <= 0,
                 at_water=number in at_water,
                 arrives_h=today[-1].end_h if today else None,
             )

@@ -5,14 +5,17 @@ from __future__ import annotations
 import datetime as dt
 from dataclasses import dataclass, replace
 
-from longdry.computing.clock.camps import pinned_camps
+from longdry.computing.clock.camps import pinned_camps, within_km
 from longdry.computing.clock.clock import Camp, Clock
 from longdry.computing.clock.darkness import Darkness, dark_from_of
-from longdry.computing.clock.day_rules import DayRules, never_dark
+from longdry.computing.clock.day_rules import DayRules, Moment, never_dark
 from longdry.computing.clock.daylight import local_time
 from longdry.computing.pace.on_ground import RoutePace, route_pace
+from longdry.model.arrays import frozen_floats
+from longdry.model.pace import PaceProfile
 from longdry.model.plan.days import LocalTime
 from longdry.model.route import MeasuredRoute
+from longdry.model.trip.here import Here
 from longdry.model.trip.trip import Trip
 
 
@@ -40,6 +43,25 @@ class PreparedTrip:
         """Date of departure; None where the trip names none."""
         return self.trip.depart.date() if self.trip.depart else None
 
+    def with_hours(self, times: float) -> PreparedTrip:
+        """Return the trip with its moving hours multiplied, ways off the route included."""
+        pace = self.trip.pace
+        sections = tuple(replace(one, speed_kmh=one.speed_kmh / times) for one in pace.sections)
+        slower = replace(
+            pace,
+            speed_kmh=pace.speed_kmh / times,
+            off_route_kmh=pace.off_route_kmh / times,
+            sections=sections,
+        )
+        along = self.pace.profile
+        profile = PaceProfile(along.km, frozen_floats(along.moving_h * times))
+        return replace(
+            self,
+            trip=replace(self.trip, pace=slower),
+            pace=replace(self.pace, profile=profile),
+            clock=replace(self.clock, profile=profile, off_route_kmh=slower.off_route_kmh),
+        )
+
     def with_trip(self, trip: Trip) -> PreparedTrip:
         """Return the same line with another trip; what does not change is kept.
 
@@ -54,7 +76,8 @@ class PreparedTrip:
             and trip.depart == self.trip.depart
             and trip.policy.reserve_days == self.trip.policy.reserve_days
             and trip.policy.longest_wait_h == self.trip.policy.longest_wait_h
-            and (trip.heat is self.trip.heat)
+            and trip.heat is self.trip.heat
+            and trip.here == self.trip.here
         )
         if same_days:
             return replace(self, trip=trip)
@@ -83,7 +106,25 @@ def prepare(measured: MeasuredRoute, trip: Trip, known: PreparedTrip | None = No
         off_route_kmh=trip.pace.off_route_kmh,
         depart_h=_departure_hour(trip),
     )
-    return PreparedTrip(measured, trip, pace, clock, pinned_camps(trip, measured), clocks)
+    camps = pinned_camps(trip, measured)
+    if trip.here is not None:
+        clock = replace(clock, here=_moment_on_the_way(clock, trip.here))
+        camps = tuple(camp for camp in camps if not _is_behind(camp, trip.here))
+    return PreparedTrip(measured, trip, pace, clock, camps, clocks)
+
+
+def _moment_on_the_way(clock: Clock, here: Here) -> Moment:
+    """Return when the party goes on; its day began where its moving hours began, ways aside."""
+    now = clock.rules.moment_on_the_way(here.hour, here.km, here.moved_h)
+    moved_h = clock.rules.hours_per_day - now.left_h
+    begun_km = clock.profile.km_after(clock.profile.moving_h_at(here.km) - moved_h)
+    return replace(now, begun_km=begun_km)
+
+
+def _is_behind(camp: Camp, here: Here) -> bool:
+    """Whether a pinned camp was kept before: up to here, or at the water where the party stands."""
+    near_km = within_km(camp) if here.source else 0.0
+    return camp.km <= here.km + near_km
 
 
 LAST_MINUTES_H = 0.25

@@ -39,9 +39,13 @@ def _borne_l(boxes: Sequence[Container], payload_left_kg: float, trip: Trip) -> 
     return min(sum(_held_by(box, trip) for box in boxes), max(0.0, water_kg) / KG_PER_L_WATER)
 
 
+def size_l(trip: Trip, box: Container) -> float:
+    """Return what one container holds to the mark that the trip fills it to."""
+    return box.brimful_l if trip.policy.fill_to is FillTo.BRIMFUL else box.rated_l
+
+
 def _held_by(box: Container, trip: Trip) -> float:
-    brimful = trip.policy.fill_to is FillTo.BRIMFUL
-    return box.count * (box.brimful_l if brimful else box.rated_l)
+    return box.count * size_l(trip, box)
 
 
 def verdict_of(

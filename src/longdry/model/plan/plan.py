@@ -8,6 +8,7 @@ from longdry.model.assumption import Assumption
 from longdry.model.plan.days import TravelDay
 from longdry.model.plan.fills import CarrierLoad, Draw, FillPlan
 from longdry.model.plan.headline import Headline, MostToCarry
+from longdry.model.plan.least import LeastTable
 from longdry.model.plan.mends import Mend
 from longdry.model.plan.setbacks import Setbacks
 from longdry.model.plan.stops import PlannedStop, WithoutWater
@@ -79,5 +80,7 @@ class Plan:
     """What it takes to draw the water of the fills, one for each counted pass."""
     mends: tuple[Mend, ...] = ()
     """What would turn the verdicts that are not clear, by stretch, the best first."""
+    least: LeastTable | None = None
+    """The least litres to go on with from anywhere; None where it was not asked for."""
     mends_not_searched: tuple[int, ...] = ()
     """Stretches that are not clear and that mends were not searched for: only the worst few."""

@@ -22,6 +22,8 @@ class StretchEnd:
     """Other water of the same stop; at the start all of its own water."""
     beside: tuple[WaterPass, ...] = ()
     """Water there that is not for drinking: used there by what takes any water, never carried."""
+    is_here: bool = False
+    """Whether the party stands here, on its way, without water."""
 
     @property
     def waters(self) -> tuple[WaterPass, ...]:
@@ -38,6 +40,8 @@ class StretchEnd:
         """The source's name, or where on the route."""
         if self.water:
             return self.water.source.name
+        if self.is_here:
+            return "here"
         return "start" if self.km == 0.0 else "end"
 
 

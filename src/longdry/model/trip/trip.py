@@ -9,6 +9,7 @@ from dataclasses import dataclass, field
 from longdry.model.assumption import Assumption
 from longdry.model.trip.ground import GroundFeature
 from longdry.model.trip.heat import TripHeat
+from longdry.model.trip.here import Here
 from longdry.model.trip.party import Animal, Container, Kit, Party, Pump, Use, Vehicle
 from longdry.model.trip.treatment import Treatment
 from longdry.model.trip.what_if import Change
@@ -178,6 +179,8 @@ class Trip:
     contact: Contact = field(default_factory=Contact)
     pumps: tuple[Pump, ...] = ()
     kit: Kit = field(default_factory=Kit)
+    here: Here | None = None
+    """Where the party is on its way; None: it has not left yet."""
     defaults: tuple[Assumption, ...] = ()
     """Every default that was filled in; ``Assumption.key`` names the trip key."""
 

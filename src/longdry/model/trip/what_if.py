@@ -240,6 +240,8 @@ class Inquiry:
     trials: int = USUAL_TRIALS
     """Of the simulation; 0: no chance is worked out."""
     seed: int = 1
+    least_litres: bool = False
+    """Whether the table of least litres is made, for the road."""
 
 
 USUAL_INQUIRY = Inquiry()

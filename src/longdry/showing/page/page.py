@@ -26,9 +26,10 @@ from longdry.showing.page.more import more_section
 from longdry.showing.page.way import way_section
 from longdry.showing.profile.profile import profile_svg
 from longdry.showing.still_map.still_map import overview_svg
-from longdry.showing.words.amounts import count_words, day_name
+from longdry.showing.words.amounts import count_words
 from longdry.showing.words.markup import Markup, clipped_name, joined, name_tag, tag
 from longdry.showing.words.measures import METRIC, Measures
+from longdry.showing.words.outset import leaving_words, way_left_km
 
 STYLES = ("page.css", "map.css", "sheet.css", "print.css")
 SCRIPTS = ("page.js", "map_signs.js", "map_popups.js", "map_crowd.js", "map_grid.js", "map.js")
@@ -126,12 +127,12 @@ def _title(plan: Plan) -> str:
 
 def _header(plan: Plan, measures: Measures) -> Markup:
     trip = plan.trip
-    notes = [measures.route_length(plan.measured.length_km)]
+    notes = [measures.route_length(way_left_km(plan))]
     if plan.days:
         notes.append(count_words(len(plan.days), "day"))
     notes.append(count_words(trip.party.people, "person", "people"))
     if trip.depart:
-        notes.append(f"leaving {day_name(trip.depart.date())}, {trip.depart:%H:%M}")
+        notes.append(leaving_words(plan, ", "))
     title = name_tag(trip.name or plan.measured.route.name)
     return tag("header", None, tag("h1", None, title), tag("p", None, ", ".join(notes)))
 

@@ -36,6 +36,7 @@ from longdry.showing.words.in_need import (
 )
 from longdry.showing.words.markup import Markup, joined, tag
 from longdry.showing.words.measures import Measures
+from longdry.showing.words.outset import leaving_words
 from longdry.showing.words.stops import sizes_l
 from longdry.showing.words.way import way_of
 
@@ -120,7 +121,7 @@ def _head(plan: Plan, measures: Measures) -> list[Markup]:
     trip = plan.trip
     notes = [count_words(trip.party.people, "person", "people")]
     if trip.depart:
-        notes.append(f"leaving {day_name(trip.depart.date())}, {trip.depart:%H:%M}")
+        notes.append(leaving_words(plan, ", "))
     because = [tag("bdi", None, words) for words in reasons(plan, measures)[:_REASONS]]
     css = "alarm-head" if plan.headline.level is HeadlineLevel.NOT_SAFE else ""
     return [

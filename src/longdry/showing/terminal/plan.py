@@ -14,7 +14,6 @@ from longdry.plain_text import steady
 from longdry.showing.terminal.layout import Terminal, shortened
 from longdry.showing.words.amounts import (
     count_words,
-    day_name,
     days_taken_words,
     need_words,
     on_board_words,
@@ -34,6 +33,7 @@ from longdry.showing.words.headline import (
 from longdry.showing.words.markup import clipped_text
 from longdry.showing.words.measures import METRIC, Measures
 from longdry.showing.words.mends import easiest_words, kind_words, turned_words
+from longdry.showing.words.outset import leaving_words, way_left_km
 from longdry.showing.words.stops import leave_words, sizes_l
 from longdry.showing.words.stretches import alarm_words
 from longdry.showing.words.way import WayStop, WayStretch, day_words, way_of
@@ -119,10 +119,10 @@ def _matter(text: str) -> tuple[str, ...]:
 
 def _trip_words(plan: Plan, measures: Measures) -> str:
     trip = plan.trip
-    leaves = f", leaving {day_name(trip.depart.date())} {trip.depart:%H:%M}" if trip.depart else ""
+    leaves = f", {leaving_words(plan)}" if trip.depart else ""
     return (
         f"{steady(trip.name or plan.measured.route.name)}:"
-        f" {measures.route_length(plan.measured.length_km)}, {count_words(len(plan.days), 'day')},"
+        f" {measures.route_length(way_left_km(plan))}, {count_words(len(plan.days), 'day')},"
         f" {count_words(trip.party.people, 'person', 'people')}{leaves}."
     )
 

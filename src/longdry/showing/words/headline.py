@@ -14,16 +14,21 @@ from longdry.showing.words.mends import easiest_words, turned_words
 from longdry.showing.words.stretches import end_words
 from longdry.units import rounded_up
 
-HEADLINES: Mapping[HeadlineLevel, str] = {
+HEADLINES: dict[HeadlineLevel, str] = {
     HeadlineLevel.NOT_SAFE: "Do not start on this plan.",
     HeadlineLevel.ONLY_IF: "Not yet: settle this before you start.",
     HeadlineLevel.LASTS: "On these figures the water lasts.",
 }
 
+ON_THE_WAY: Mapping[HeadlineLevel, str] = HEADLINES | {
+    HeadlineLevel.NOT_SAFE: "Do not go on with what you have.",
+    HeadlineLevel.ONLY_IF: "Not yet: settle this before you go on.",
+}
+
 
 def headline_words(plan: Plan) -> str:
-    """Say whether the party may start."""
-    return HEADLINES[plan.headline.level]
+    """Say whether the party may start, or go on."""
+    return (ON_THE_WAY if plan.trip.here else HEADLINES)[plan.headline.level]
 
 
 def reasons(plan: Plan, measures: Measures) -> list[str]:

@@ -1,0 +1,230 @@
+"""The least litres to go on with, or back, all along the way and up to a day late.
+
+How it is never optimistic between its points: who is farther from the water and starts later never
+arrives sooner, since days end and begin for everybody at the same hours. So whoever stands in a
+cell arrives no later than from its far end at its last minute, and uses no more than a party that
+waits from its first minute and then goes that way. Wide cells are cut into spans of a few hours,
+and the hardest of them stands for all.
+"""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from longdry.computing.clock.clock import Call
+from longdry.computing.clock.day_rules import Moment, hours_until_open
+from longdry.computing.needs.needs import WaterDemand
+from longdry.computing.needs.rates import RATIONS
+from longdry.computing.setbacks.giving import water_behind
+from longdry.computing.setbacks.supplied import SuppliedPlan
+from longdry.computing.setbacks.turn_back import always_open_behind
+from longdry.computing.setbacks.water_in_reach import certain_passed
+from longdry.computing.setbacks.ways import with_margin
+from longdry.computing.water.opening import has_hours
+from longdry.model.arrays import frozen_floats
+from longdry.model.plan.least import LATE_H, LeastRow, LeastTable
+from longdry.model.plan.stretch import StretchEnd
+from longdry.model.plan.travel import Doing, Piece, Travel
+from longdry.model.words import Ration
+from longdry.model.words import Travel as WayOfTravel
+from longdry.units import HOURS_PER_DAY
+
+STEP_KM = {WayOfTravel.VEHICLE: 5.0, WayOfTravel.BICYCLE: 2.0, WayOfTravel.FOOT: 1.0}
+"""Length of a row; no row takes longer than the half hour that counts as on time."""
+SPAN_H = 3.0
+"""Wider cells are cut into spans of no more than this."""
+
+
+def least_litres(plan: SuppliedPlan) -> LeastTable:
+    """Work out the table of a plan.
+
+    Parameters
+    ----------
+    plan
+        Only its ways count; what it carries decides which limited water behind still gives any.
+    """
+    wanted = [row for index in range(plan.last) for row in _Onward(plan, index).rows()]
+    figures = np.array([figure for _, figure in wanted]).transpose(2, 0, 1)
+    full_l, lean_l, bare_l, reserve_l, back_l = (frozen_floats(one.tolist()) for one in figures)
+    return LeastTable(tuple(row for row, _ in wanted), full_l, lean_l, bare_l, reserve_l, back_l)
+
+
+@dataclass(frozen=True, slots=True)
+class _Stand:
+    """A row before its litres: from where to where, and when."""
+
+    from_km: float
+    to_km: float
+    hour: float
+    way_km: float = 0.0
+    """Off the route on leaving."""
+    is_halt: bool = False
+
+
+class _Onward:
+    """One stretch of the plan, and all that may be asked on it."""
+
+    def __init__(self, plan: SuppliedPlan, index: int) -> None:
+        self.plan, self.index = plan, index
+        self.clock = plan.journey.clock
+        self.demand: WaterDemand = replace(
+            plan.demand, hours=replace(plan.demand.hours, moving_h={})
+        )
+        self.end = plan.ends[index + 1]
+        self.behind = self._water_behind()
+
+    def rows(self) -> Iterator[tuple[LeastRow, list[list[float]]]]:
+        """Yield each row with its figures by column."""
+        for stand in self._stands():
+            back = self._back_to(stand)
+            row = LeastRow(
+                stand.from_km,
+                stand.to_km,
+                stand.hour,
+                stand.is_halt,
+                self.end.label,
+                self.end.km,
+                back.label,
+                back.km,
+            )
+            yield row, self._by_column(stand, back)
+
+    def _stands(self) -> Iterator[_Stand]:
+        """Cut the stretch at its halts, and what lies between into steps."""
+        travel = self.plan.journey.itinerary.travels[self.index]
+        begin = self.plan.ends[self.index]
+        yield _Stand(begin.km, begin.km, travel.begin_h, begin.way_km, is_halt=True)
+        for piece in travel.pieces:
+            if piece.doing is Doing.NIGHT:
+                yield _Stand(piece.from_km, piece.from_km, piece.begin_h, is_halt=True)
+            elif piece.doing is Doing.MOVING:
+                yield from self._steps(piece)
+
+    def _steps(self, piece: Piece) -> Iterator[_Stand]:
+        step_km = STEP_KM[self.plan.trip.pace.travel]
+        along_km = piece.to_km - piece.from_km
+        count = max(math.ceil(along_km / step_km), math.ceil(piece.hours / _ON_TIME_H), 1)
+        marks = [piece.from_km + along_km * number / count for number in range(count + 1)]
+        for from_km, to_km in itertools.pairwise(marks):
+            hour = piece.begin_h + self.clock.profile.between(piece.from_km, from_km)
+            yield _Stand(from_km, to_km, hour)
+
+    def _by_column(self, stand: _Stand, back: StretchEnd) -> list[list[float]]:
+        """Return the hardest span of each column."""
+        departs_h = self.clock.departure().hour
+        edges = [max(stand.hour + late_h, departs_h) for late_h in _EDGES_H]
+        on = [self._on(stand, hour) for hour in edges]
+        spans = [
+            self._span(on[number], on[number + 1], self._back(stand, back, last_h))
+            for number, last_h in enumerate(edges[1:])
+        ]
+        return [
+            [max(figures) for figures in zip(*spans[first:last], strict=True)]
+            for first, last in itertools.pairwise(_FIRST_SPANS)
+        ]
+
+    def _span(self, first: Travel, last: Travel, home: Travel) -> tuple[float, ...]:
+        """Return the litres of the full, lean and bare ration, of the reserve and of going back.
+
+        Parameters
+        ----------
+        first, last
+            The ways on from the first and the last minute.
+        home
+            The way back from the last minute.
+        """
+        after_end = self.plan.trip.policy.days_after_end if self.end is self.plan.ends[-1] else 0.0
+        always_l = self.demand.always_l
+        waited = self._waited(last, first.begin_h)
+        asked = [self.demand.litres(way, extra_days=after_end) for way in (first, waited)]
+        home_l = self.demand.need_l(Ration.BARE, self._waited(home, first.begin_h))
+        return (
+            *(max(litres[ration] for litres in asked) + always_l for ration in RATIONS),
+            self.demand.reserve(waited).total_l - always_l,
+            with_margin(home_l, self.plan.trip) + always_l,
+        )
+
+    def _on(self, stand: _Stand, hour: float) -> Travel:
+        """Go on to the next water that is open then, or the end."""
+        now = self._moment(hour, stand.from_km)
+        here = Call(stand.from_km, stand.way_km)
+        vain: list[Call] = []
+        for place in range(self.index + 1, self.plan.last + 1):
+            call = self.plan.call(place)
+            travel, arrived = self.clock.onward(now, here, call, vain=vain)
+            opens_h = hours_until_open(call.open_h, arrived.hour)
+            if opens_h <= self.clock.rules.longest_wait_h:
+                return self._waiting(travel, opens_h, call.km, arrived.day)
+            vain.append(call)
+        return travel
+
+    def _waiting(self, travel: Travel, hours: float, km: float, day: int) -> Travel:
+        if hours <= 0.0:
+            return travel
+        wait = Piece(Doing.WAIT, travel.end_h, travel.end_h + hours, day, km, km)
+        return replace(travel, end_h=wait.end_h, pieces=(*travel.pieces, wait))
+
+    def _back(self, stand: _Stand, back: StretchEnd, hour: float) -> Travel:
+        now = self._moment(hour, stand.to_km)
+        off_km = stand.way_km + back.way_km
+        along_h = self._back_h(back.km, stand.to_km)
+        travel, _ = self.clock.freely(
+            now,
+            off_km / self.clock.off_route_kmh + along_h,
+            way_km=off_km,
+            from_km=stand.to_km,
+            to_km=back.km,
+        )
+        return travel
+
+    def _back_h(self, to_km: float, from_km: float) -> float:
+        return (self.plan.back or self.clock.profile).between(to_km, from_km)
+
+    def _moment(self, hour: float, km: float) -> Moment:
+        """Return the moment there, every hour since the start hour taken as used."""
+        return self.clock.rules.moment_on_the_way(hour, km)
+
+    def _waited(self, travel: Travel, first_h: float) -> Travel:
+        """Return the way with waiting before it, nights that begin in it counted."""
+        hour = travel.begin_h
+        if first_h >= hour:
+            return travel
+        km = travel.pieces[0].from_km if travel.pieces else self.end.km
+        starts = self.clock.rules.start_hour
+        nights = int((hour - starts) // HOURS_PER_DAY) - int((first_h - starts) // HOURS_PER_DAY)
+        pieces = [Piece(Doing.NIGHT, first_h, first_h, 0, km, km) for _ in range(nights)]
+        pieces.append(Piece(Doing.WAIT, first_h, hour, 0, km, km))
+        return replace(travel, begin_h=first_h, pieces=(*pieces, *travel.pieces))
+
+    def _water_behind(self) -> StretchEnd:
+        plan = self.plan
+        return plan.behind_at(always_open_behind(plan, water_behind(plan, self.index)))
+
+    def _back_to(self, stand: _Stand) -> StretchEnd:
+        """Return the water behind that a party goes back to: certain, and open at any hour."""
+        near = [
+            end
+            for end in certain_passed(self.plan, stand.from_km)
+            if end.km >= self.behind.km and not any(has_hours(one.source) for one in end.waters)
+        ]
+        return min([self.behind, *near], key=lambda end: self._away_h(end, stand.to_km))
+
+    def _away_h(self, end: StretchEnd, km: float) -> float:
+        return end.way_km / self.clock.off_route_kmh + self._back_h(end.km, km)
+
+
+def _cut(low_h: float, high_h: float) -> list[float]:
+    """Cut a column into spans; its last edge is left to the next."""
+    count = max(math.ceil((high_h - low_h) / SPAN_H), 1)
+    return [low_h + (high_h - low_h) * number / count for number in range(count)]
+
+
+_CUTS = [_cut(*column) for column in itertools.pairwise(LATE_H)]
+_EDGES_H = (*itertools.chain.from_iterable(_CUTS), LATE_H[-1])
+_FIRST_SPANS = (0, *itertools.accumulate(map(len, _CUTS)))
+_ON_TIME_H = 0.5

@@ -1,0 +1,279 @@
+"""The rest of a trip: from where the party is, with what it has."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Sequence
+from dataclasses import replace
+
+import numpy as np
+
+from longdry.computing.calls.groups import NEAR_KM
+from longdry.computing.fills.problem import vessels_at_start
+from longdry.computing.road.rates import pace_times, true_rates, true_speeds, use_times
+from longdry.computing.route.approaches import find_approaches
+from longdry.computing.stretches.prepared import PreparedTrip, prepare
+from longdry.computing.stretches.verdicts import size_l
+from longdry.errors import InputError, UsageError
+from longdry.model.assumption import Assumption
+from longdry.model.route import MeasuredRoute
+from longdry.model.trip.here import Here, OnTheWay
+from longdry.model.trip.named_pass import NamedPass
+from longdry.model.trip.party import Container
+from longdry.model.trip.tally import Left
+from longdry.model.trip.trip import Trip
+from longdry.model.trip.what_if import Change, LostContainer
+from longdry.model.water.source import WaterSource
+from longdry.model.words import Accrual, ContainerGrade, Grade
+from longdry.units import rounded_up
+
+_HAIR_L = 1e-6
+
+
+def rest_of_trip(
+    prepared: PreparedTrip, sources: Sequence[WaterSource], said: OnTheWay
+) -> PreparedTrip:
+    """Return the trip from where the party is, with what it has and at its true rates.
+
+    Parameters
+    ----------
+    prepared
+        The whole trip.
+    sources
+        All that are known.
+
+    Raises
+    ------
+    UsageError
+        Where the place, the time or the litres cannot be.
+    """
+    measured, trip = prepared.measured, prepared.trip
+    km = _km_of(measured, trip, sources, said)
+    hour = _hour_of(prepared, said.at)
+    rested = _at_true_rates(prepared, said)
+    here = Here(
+        km,
+        hour,
+        said.moved_h,
+        said.source,
+        tuple(entry.source for entry in said.tally if entry.source and entry.took_l),
+    )
+    left = replace(
+        rested.trip,
+        name=f"{trip.name or measured.route.name}, from km {km:.1f}".removeprefix(", "),
+        here=here,
+        containers=containers_with(trip, said.left),
+        what_ifs=_renamed(trip),
+        defaults=(*rested.trip.defaults, *_assumed(trip, said, km)),
+    )
+    return prepare(measured, left, known=rested)
+
+
+def _km_of(
+    measured: MeasuredRoute, trip: Trip, sources: Sequence[WaterSource], said: OnTheWay
+) -> float:
+    if said.source is not None:
+        return _km_of_water(measured, trip, sources, said.source)
+    if said.km is None:
+        raise UsageError.single("--from-km", "", "no place is given", "give a km, or --from SOURCE")
+    if not 0.0 <= said.km < measured.length_km:
+        what = f"km {said.km:g} is not on the route, which is {measured.length_km:.1f} km long"
+        raise UsageError.single("--from-km", "", what, "give a km before its end")
+    return said.km
+
+
+def _km_of_water(
+    measured: MeasuredRoute, trip: Trip, sources: Sequence[WaterSource], named: NamedPass
+) -> float:
+    wanted = named.source.casefold()
+    meant = [
+        one for one in sources if wanted in (one.id.strip().casefold(), one.name.strip().casefold())
+    ]
+    kms = sorted(
+        one.km
+        for one in find_approaches(
+            measured,
+            np.array([source.lat_deg for source in meant]),
+            np.array([source.lon_deg for source in meant]),
+            max_detour_km=trip.policy.max_detour_km,
+        )
+    )
+    near = [km for km in kms if named.km is None or abs(km - named.km) <= NEAR_KM]
+    if len(near) == 1:
+        return near[0]
+    told = ", ".join(f"{named.source}@{km:.1f}" for km in kms) or "a km with --from-km"
+    what = f'"{named.source}" is passed more than once' if near else f'"{named.source}" is no pass'
+    raise UsageError.single("--from", "", what, f"name {told}")
+
+
+def _hour_of(prepared: PreparedTrip, at: dt.datetime | float) -> float:
+    departs_h = prepared.clock.departure().hour
+    if isinstance(at, dt.datetime):
+        departs_on = prepared.departs_on
+        if departs_on is None:
+            mend = "name depart in the trip file, or write the day of the trip: --at 'day 4 14:00'"
+            raise UsageError.single("--at", "", "the trip names no departure", mend)
+        midnight = dt.datetime.combine(departs_on, dt.time())
+        hour = (at.replace(tzinfo=None) - midnight).total_seconds() / 3600.0
+    else:
+        hour = at
+    earliest_h = min(departs_h, prepared.clock.depart_h)
+    if hour < earliest_h - 1e-9:
+        raise UsageError.single(
+            "--at", "", "the time is before the departure", "give the day and hour of now"
+        )
+    return hour
+
+
+def _at_true_rates(prepared: PreparedTrip, said: OnTheWay) -> PreparedTrip:
+    """Return the trip at the rates of the tally where they are harder, or are trusted."""
+    least = 0.0 if said.trusts_tally else 1.0
+    trip = prepared.trip
+    used = use_times(true_rates(said.tally, trip))
+    gone = pace_times(true_speeds(said.tally, trip.pace), prepared.pace.profile)
+    if used is not None and (used > least) and used != 1.0:
+        trip = _using(trip, used)
+    if gone is None or gone <= least or gone == 1.0:
+        return prepared if trip is prepared.trip else prepared.with_trip(trip)
+    return prepared.with_trip(trip).with_hours(gone)
+
+
+def _using(trip: Trip, times: float) -> Trip:
+    uses = tuple(
+        use if use.per is Accrual.ALWAYS else replace(use, litres=use.litres * times)
+        for use in trip.uses
+    )
+    animals = tuple(replace(one, litres_per_day=one.litres_per_day * times) for one in trip.animals)
+    return replace(trip, uses=uses, animals=animals)
+
+
+def containers_with(trip: Trip, left: Sequence[Left]) -> tuple[Container, ...]:
+    """Return every single container with what it holds now; of what is not named, nothing.
+
+    Litres that are said for all together go into the containers one after the other, those that
+    take any water first. Where no grade is said it is the lowest that the party can drink: to be
+    treated where it can treat and the container takes such water.
+
+    Raises
+    ------
+    UsageError
+        Where a container is unknown or named twice, or more is left than they hold.
+    """
+    boxes = [replace(box, holds_l=0.0, holds_grade=None) for box in singles(trip)]
+    if not boxes:
+        mend = "name what carries water in the trip file: [[container]]"
+        raise UsageError.single("--left", "", "the trip names no containers", mend)
+    together = [one for one in left if not one.container]
+    if together and len(left) > 1:
+        mend = "give one number for all of them, or NAME=LITRES for each"
+        raise UsageError.single("--left", "", "litres for all containers stand beside others", mend)
+    if together:
+        return tuple(_shared_out(trip, boxes, together[0]))
+    for one in left:
+        index = _index_of(one, boxes, left)
+        _refuse_overfull(one.litres, size_l(trip, boxes[index]), one.container)
+        boxes[index] = _holding(trip, boxes[index], one.litres, one.grade)
+    return tuple(boxes)
+
+
+def singles(trip: Trip) -> list[Container]:
+    """Return the containers one by one, under the names that the plan calls them by."""
+    names = iter(vessel.name for vessel in vessels_at_start(trip))
+    return [
+        replace(box, name=next(names), count=1) for box in trip.containers for _ in range(box.count)
+    ]
+
+
+def _shared_out(trip: Trip, boxes: Sequence[Container], left: Left) -> list[Container]:
+    _refuse_overfull(left.litres, sum(size_l(trip, box) for box in boxes), "")
+    to_go_l = left.litres
+    filled = list(boxes)
+    order = sorted(range(len(boxes)), key=lambda index: _takes_only_potable(boxes[index]))
+    for index in order:
+        litres = min(to_go_l, size_l(trip, boxes[index]))
+        filled[index] = _holding(trip, boxes[index], litres, left.grade)
+        to_go_l -= litres
+    return filled
+
+
+def _takes_only_potable(box: Container) -> bool:
+    return box.drinking_only or box.grade is ContainerGrade.POTABLE
+
+
+def _holding(trip: Trip, box: Container, litres: float, grade: Grade | None) -> Container:
+    is_raw = trip.party.can_treat and not _takes_only_potable(box)
+    lowest = Grade.TREAT if is_raw else Grade.POTABLE
+    return replace(box, holds_l=min(litres, size_l(trip, box)), holds_grade=grade or lowest)
+
+
+def _index_of(one: Left, boxes: Sequence[Container], left: Sequence[Left]) -> int:
+    wanted = one.container.strip().casefold()
+    names = [box.name.strip().casefold() for box in boxes]
+    if sum(other.container.strip().casefold() == wanted for other in left) > 1:
+        mend = "give each container once"
+        raise UsageError.single("--left", "", f'"{one.container}" is named twice', mend)
+    if names.count(wanted) != 1:
+        known = ", ".join(f'"{box.name}"' for box in boxes[:10])
+        what = f'no container is called "{one.container}"'
+        raise UsageError.single("--left", "", what, f"they are: {known}")
+    return names.index(wanted)
+
+
+def _refuse_overfull(litres: float, size: float, container: str) -> None:
+    if litres <= size + _HAIR_L:
+        return
+    what = f'"{container}" holds' if container else "the containers of the trip hold"
+    raise _overfull(f"{what} no more than {size:g} L, not {litres:g} L")
+
+
+def _overfull(what: str) -> InputError:
+    return UsageError.single("--left", "", what, "read them off again, or mend the trip file")
+
+
+def _renamed(trip: Trip) -> tuple[Change, ...]:
+    """Return the what-ifs with one container of several called by its own name."""
+    first = {
+        box.name.strip().casefold(): f"{box.name} 1" for box in trip.containers if box.count > 1
+    }
+    return tuple(
+        LostContainer(first.get(one.name.strip().casefold(), one.name))
+        if isinstance(one, LostContainer)
+        else one
+        for one in trip.what_ifs
+    )
+
+
+def _assumed(trip: Trip, said: OnTheWay, km: float) -> list[Assumption]:
+    litres = sum(one.litres for one in said.left)
+    found = [
+        Assumption(
+            "carried",
+            f"{litres:g} L at km {km:.1f}",
+            "said with --left or read from the tally; nothing else is counted as carried",
+        )
+    ]
+    if any(one.grade is None for one in said.left) and trip.party.can_treat:
+        found.append(
+            Assumption(
+                "what is left",
+                "must be treated, where its container takes such water",
+                "no grade was said: write --left '61 potable' or --left 'NAME=20 potable'",
+            )
+        )
+    if said.source is not None:
+        found.append(
+            Assumption(
+                "water at the beginning",
+                f"drawn at {said.source.source} before going on",
+                "--from SOURCE: the time is when the party goes on",
+            )
+        )
+    return [*found, *_rates_assumed(trip, said)]
+
+
+def _rates_assumed(trip: Trip, said: OnTheWay) -> list[Assumption]:
+    used = use_times(true_rates(said.tally, trip))
+    if used is None or used == 1.0 or (used < 1.0 and not said.trusts_tally):
+        return []
+    why = "by the tally; --trust-tally" if used < 1.0 else "by the tally, which is above the plan"
+    return [Assumption("use of water", f"{rounded_up(used, 0.01):.2f} x the planned", why)]

@@ -1,0 +1,69 @@
+"""The least litres to go on with, or to go back with, from anywhere on the way and at any hour."""
+
+from __future__ import annotations
+
+import itertools
+from dataclasses import dataclass
+
+from longdry.model.arrays import FloatArray
+
+LATE_H = (-2.0, -0.5, 0.5, 2.0, 6.0, 12.0, 24.0)
+"""Edges of what counts as early, on time, and late by so many hours."""
+
+
+@dataclass(frozen=True, slots=True)
+class LeastRow:
+    """A piece of the way that is gone through without a halt, or a halt."""
+
+    from_km: float
+    to_km: float
+    """The same at a halt."""
+    hour: float
+    """When the plan is at its beginning, since the midnight before departure."""
+    is_halt: bool
+    """Whether the party stands there, in a camp or at water, on arriving."""
+    on_label: str
+    """The next water of the plan, or the end."""
+    on_km: float
+    back_label: str
+    """Water behind that is open at any hour, or the start."""
+    back_km: float
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class LeastTable:
+    """For each row and each lateness the most that any place and minute in it asks for.
+
+    Columns are the spans between neighbouring edges of `LATE_H`: a party that is there within them
+    needs no more, except what it uses before it moves on. Outside them nothing is said.
+    """
+
+    rows: tuple[LeastRow, ...]
+    full_l: FloatArray
+    """Shape (rows, columns): to the next water on the full ration, what is always carried in it."""
+    lean_l: FloatArray
+    bare_l: FloatArray
+    reserve_l: FloatArray
+    """What the trip wants to be left there, on top."""
+    back_l: FloatArray
+    """Back to water on the bare ration, with the margin of turning back."""
+
+    def column(self, late_h: float) -> int | None:
+        """Return the column of a lateness in hours; None outside all of them."""
+        return next(
+            (
+                index
+                for index, (low, high) in enumerate(itertools.pairwise(LATE_H))
+                if low <= late_h <= high
+            ),
+            None,
+        )
+
+    def cells(self, km: float, hour: float) -> list[tuple[int, int]]:
+        """Return row and column of every cell that a place and an hour lie in."""
+        return [
+            (number, column)
+            for number, row in enumerate(self.rows)
+            if row.from_km <= km <= row.to_km
+            and (column := self.column(hour - row.hour)) is not None
+        ]

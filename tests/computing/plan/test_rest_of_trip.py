@@ -1,0 +1,229 @@
+"""The rest of a trip, planned again from a place on the way.
+
+All trips are invented. What is held against the rest is the whole plan, made by another way: from
+the start, with all its calls.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+import datetime as dt
+import random
+
+import pytest
+from how_many import proof
+from random_plans import DEPARTS, random_plan
+
+from longdry.computing.calls.lists import list_of
+from longdry.computing.plan.rounds import settled_trip
+from longdry.computing.road.rest import rest_of_trip
+from longdry.computing.setbacks.ways import moment_after
+from longdry.errors import UsageError
+from longdry.model.plan.fills import FillWay
+from longdry.model.trip.here import OnTheWay
+from longdry.model.trip.named_pass import NamedPass
+from longdry.model.trip.tally import Left, TallyEntry
+from longdry.model.words import VERDICTS_WORST_FIRST, FillHabit, Grade, Ration, Travel
+
+ALMOST = 0.05
+"""Litres and hours: where a day begun before is dark, and where a sum of fills is rounded."""
+HABITS = list(FillHabit)
+
+
+def again(case, said, fill=FillWay()):  # noqa: B008 - frozen
+    """Settle the rest of a case's trip."""
+    rest = rest_of_trip(case.prepared(), case.sources, said)
+    return settled_trip(rest, case.water_near(rest), fill)
+
+
+def drawn_at(whole, number):
+    """Return a tally that names the calls before one."""
+    return tuple(
+        TallyEntry(at=DEPARTS, source=end.water.source.id, took_l=1.0)
+        for end in whole.journey.ends[1:number]
+    )
+
+
+def holding(case, whole, number):
+    """Return the case with the plan's own calls behind one; which are best is not asked again."""
+    ahead = [
+        (one.source.id, one.km) for end in whole.journey.ends[number + 1 : -1] for one in end.waters
+    ]
+    begin = whole.journey.ends[number]
+    named = [
+        (f"{one.source.id}@{one.km}", (one.source.id, one.km) in ahead)
+        for one in whole.passes
+        if one.counted and one.km > begin.km and one.source not in [w.source for w in begin.waters]
+    ]
+    return case.with_policy(
+        call_at=tuple(name for name, is_call in named if is_call),
+        pass_by=tuple(name for name, is_call in named if not is_call),
+    )
+
+
+def left_at(whole, number):
+    """Return what each container holds on arriving at a call."""
+    fill = whole.filling.chosen.fills[whole.filling.last_of_stop[number - 1] + 1]
+    return tuple(Left(one.litres, one.vessel, one.grade) for one in fill.levels_arriving)
+
+
+def differences(ours, rest):
+    """Yield what two stretches differ in."""
+    for what in ("reserve_l", "on_board_l"):
+        pair = getattr(ours, what), getattr(rest, what)
+        if abs(pair[0] - pair[1]) > ALMOST:
+            yield what, *pair
+    for what, one, other in (
+        ("begin", ours.travel.begin_h, rest.travel.begin_h),
+        ("end", ours.travel.end_h, rest.travel.end_h),
+        ("from km", ours.begin.km, rest.begin.km),
+        ("to km", ours.end.km, rest.end.km),
+        ("need", ours.need.total_l, rest.need.total_l),
+        ("bare need", ours.needs[-1].need.total_l, rest.needs[-1].need.total_l),
+    ):
+        if abs(one - other) > ALMOST:
+            yield what, one, other
+    if ours.verdict is not rest.verdict:
+        yield "verdict", ours.verdict, rest.verdict
+
+
+@proof(300)
+def test_planning_again_from_a_call_with_what_the_plan_has_there_gives_the_plan(cases):
+    """From each call: the same stretches, hours, needs, litres and verdicts.
+
+    A stop keeps the length that an earlier round of the whole plan gave it, which may be more
+    minutes than its litres take; few plans have such a stop, and they are left out.
+    """
+    found, asked, other_minutes = [], 0, 0
+    for seed in cases:
+        case, fill = random_plan(seed), FillWay(HABITS[seed // 8 % 3])
+        whole = case.settled(fill)
+        for number, stay in enumerate(whole.journey.itinerary.stays, 1):
+            water = whole.journey.ends[number].water
+            said = OnTheWay(
+                at=stay.leaves.hour,
+                left=left_at(whole, number),
+                source=NamedPass(water.source.id, water.km),
+                moved_h=case.trip.pace.hours_per_day - stay.leaves.left_h,
+                tally=drawn_at(whole, number),
+            )
+            rest = again(holding(case, whole, number), said, fill)
+            asked += 1
+            if rest.journey.stop_minutes[1:] != whole.journey.stop_minutes[number + 1 :]:
+                other_minutes += 1
+                continue
+            pairs = zip(whole.stretches[number:], rest.stretches, strict=True)
+            found += [(seed, number, *one) for pair in pairs for one in differences(*pair)]
+
+    assert not found
+    assert other_minutes < 0.05 * asked
+
+
+def all_potable(case):
+    """Return the case with potable water alone, so that litres alone say what is carried."""
+    sources = tuple(dataclasses.replace(one, grade=Grade.POTABLE) for one in case.sources)
+    return dataclasses.replace(case, sources=sources)
+
+
+def at_some_km(whole, dice):
+    """Return the index of a stretch, and what is done of it up to some km inside it."""
+    index = dice.randrange(len(whole.stretches))
+    stretch = whole.stretches[index]
+    km = stretch.begin.km + dice.uniform(0.05, 0.95) * (stretch.end.km - stretch.begin.km)
+    return index, km, stretch.travel.until_km(km)
+
+
+def is_less_carried(what, planned, now):
+    """On foot the parts of a day add up to more than the day: less may be left for later."""
+    if what == "verdict":
+        return VERDICTS_WORST_FIRST.index(now) <= VERDICTS_WORST_FIRST.index(planned)
+    return what == "on_board_l" and now <= planned
+
+
+@proof(300)
+def test_planning_again_from_a_km_with_what_the_plan_carries_there_gives_the_plan(cases):
+    """The way on is as long as planned and asks for what is not used yet; so are all later ones."""
+    found, asked = [], 0
+    for seed in cases:
+        dice = random.Random(seed)  # noqa: S311 - test data
+        case, fill = all_potable(random_plan(seed)), FillWay(FillHabit.TOP_UP)
+        whole = case.settled(fill)
+        index, km, done = at_some_km(whole, dice)
+        ours = whole.stretches[index]
+        used_l = whole.journey.demand.need_l(ours.ration_told, done)
+        begin = whole.journey.itinerary.leaves
+        begin = whole.journey.itinerary.stays[index - 1].leaves if index else begin
+        now = moment_after(whole.journey.clock, begin, done)
+        said = OnTheWay(
+            at=now.hour,
+            left=(Left(max(ours.on_board_l - used_l, 0.0), "", Grade.POTABLE),),
+            km=km,
+            moved_h=case.trip.pace.hours_per_day - now.left_h,
+            tally=drawn_at(whole, index + 1),
+        )
+        rest = again(holding(case, whole, index), said, fill)
+        if rest.journey.stop_minutes[1:] != whole.journey.stop_minutes[index + 1 :]:
+            continue
+        asked += 1
+        first = rest.stretches[0]
+        bare_l = ours.needs[-1].need.total_l - whole.journey.demand.need_l(Ration.BARE, done)
+        pairs = [
+            ("to km", ours.end.km, first.end.km),
+            ("end", ours.travel.end_h, first.travel.end_h),
+        ]
+        if case.trip.pace.travel is Travel.VEHICLE:
+            pairs.append(("bare need", bare_l, first.needs[-1].need.total_l))
+        found += [(seed, *one) for one in pairs if abs(one[1] - one[2]) > ALMOST]
+        if first.needs[-1].need.total_l < bare_l - ALMOST:
+            found.append((seed, "bare need too low", bare_l, first.needs[-1].need.total_l))
+        later = zip(whole.stretches[index + 1 :], rest.stretches[1:], strict=True)
+        others = [one for pair in later for one in differences(*pair)]
+        if case.trip.pace.travel is not Travel.VEHICLE:
+            others = [one for one in others if not is_less_carried(*one)]
+        found += [(seed, *one) for one in others]
+
+    assert not found
+    assert asked > 0.9 * len(cases)
+
+
+@proof(200)
+def test_with_less_water_the_rest_of_a_trip_is_never_better(cases):
+    """The list of its stretches, the worst first, is no better with half of the litres."""
+    found = []
+    for seed in cases:
+        dice = random.Random(seed)  # noqa: S311 - test data
+        case = random_plan(seed)
+        whole = case.settled()
+        _, km, done = at_some_km(whole, dice)
+        litres = dice.uniform(0.2, 1.0) * whole.journey.capacity_l
+        lists = [
+            list_of(again(case, OnTheWay(done.end_h, (Left(some_l),), km)).stretches)
+            for some_l in (litres, 0.5 * litres)
+        ]
+        if lists[1] < lists[0]:
+            found.append((seed, lists))
+    assert not found
+
+
+def plain():
+    """Return a trip of some days with a departure."""
+    case = random_plan(1)
+    return dataclasses.replace(case, trip=dataclasses.replace(case.trip, depart=DEPARTS))
+
+
+@pytest.mark.parametrize(
+    ("said", "words"),
+    [
+        (OnTheWay(30.0, (Left(1.0),), km=1e5), "is not on the route"),
+        (OnTheWay(30.0, (Left(1e5),), km=3.0), "hold no more than"),
+        (OnTheWay(30.0, (Left(1.0, "tub"),), km=3.0), 'no container is called "tub"'),
+        (OnTheWay(30.0, (Left(1.0),), source=NamedPass("Nowhere")), "is no pass"),
+        (OnTheWay(DEPARTS - dt.timedelta(1), (Left(1.0),), km=3.0), "before the departure"),
+    ],
+)
+def test_what_cannot_be_is_one_sentence(said, words):
+    """A wrong km, more than the containers hold, an unknown one, and a time before departure."""
+    with pytest.raises(UsageError, match=words) as refused:
+        again(plain(), said)
+
+    assert len(str(refused.value).splitlines()) == 1
