@@ -10,7 +10,7 @@ ONE_PLACE = {
     "import pyogrio": ["reading/files/gdal.py"],
     "Geod(": ["geodesy.py"],
     "JSONDecoder(": ["reading/files/json_text.py"],
-    "json.loads(": ["showing/exports/exact_numbers.py"],  # of text that the strict reader took
+    "json.loads(": ["showing/exports/book_geojson.py"],  # of text that the strict reader took
     "u202a": ["plain_text.py"],
 }
 

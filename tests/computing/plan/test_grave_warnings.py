@@ -8,6 +8,7 @@ from __future__ import annotations
 import dataclasses
 
 import pytest
+from loaded import DATED, SURE
 from make import calling_at, container, pace, policy, source_at, straight_route, trip
 
 from longdry.computing.plan.planning import plan_trip
@@ -172,12 +173,13 @@ def test_a_call_at_which_nothing_is_drawn_is_told_with_its_reason():
 
 def test_tools_are_told_for_calls_and_for_water_that_a_dry_source_makes_one_go_back_to():
     """Called at: bring it. Passed by, and on the way back from a dry well: shortly."""
-    behind = sure(100.0, id="behind", access="rope of 9 m")
+    behind = dataclasses.replace(sure(100.0, id="behind", access="rope of 9 m"), **SURE)
     ahead = sure(580.0, id="unused", access="tap key")
     well = dataclasses.replace(source_at(300.0, id="well"), certainty=Certainty.LIKELY)
     policies = calling_at(well, pass_by=("behind", "unused"))
-    plan = plan_trip(ROUTE, [behind, well, ahead], trip(policy=policies))
-    carried = dataclasses.replace(trip(policy=policies), kit=Kit(rope_m=10.0, tap_key=True))
+    dated = dataclasses.replace(trip(policy=policies), **DATED)
+    plan = plan_trip(ROUTE, [behind, well, ahead], dated)
+    carried = dataclasses.replace(dated, kit=Kit(rope_m=10.0, tap_key=True))
 
     (told,) = [one for one in others(plan) if "Tools that [kit]" in one]
     assert "behind (rope of 9 m)" in told

@@ -12,6 +12,7 @@ import random
 
 import pytest
 from how_many import is_whole, proof, seeds
+from loaded import SURE
 from make import container, pace, policy, source_at, straight_route, trip, use
 from random_plans import Case
 
@@ -221,7 +222,7 @@ def test_who_stakes_life_on_one_source_is_told_to_find_out():
     }
     plan = planned(sure(600.0, Certainty.LIKELY), **its_trip)
     mend = mends_of(plan)[MendKind.CONFIRMED]
-    again = planned(sure(600.0), **its_trip)
+    again = planned(dataclasses.replace(sure(600.0), **SURE), **its_trip)
 
     assert "Find out about s600 (km 600.0" in mend.change
     assert "If s600 is dry, there is no way to water, on or back." in mend.settles

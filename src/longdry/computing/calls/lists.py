@@ -11,9 +11,11 @@ from longdry.model.plan.stretch import DryStretch
 from longdry.model.words import Verdict
 
 MARGIN_L = 1.0
-MARGIN = 0.1
-"""A plan that misses more by less than a litre, or than a tenth of what it misses, is no worse: it
-mends nothing, nobody turns off for that, and no clock is so exact. Common practice, no source."""
+"""A plan that misses more by less than a litre is no worse: nobody turns off for that, and no clock
+is so exact. Common practice, no source."""
+MARGIN_IF_DRY = 0.1
+"""With a call dry, less than a tenth of what is missing makes a plan no worse either: who lacks
+60 L is not saved by 5. Common practice, no source."""
 ROUNDING_L = 0.05
 """Rounding of sums and of the clock, not water."""
 
@@ -57,18 +59,18 @@ def all_in_whole_litres(lists: Iterable[WorstFirst]) -> list[WorstFirst]:
     return [in_whole_litres(one) for one in lists]
 
 
-def is_near(items: WorstFirst, best: WorstFirst) -> bool:
+def is_near(items: WorstFirst, best: WorstFirst, part: float = 0.0) -> bool:
     """Whether a list is no worse than the best one by what matters.
 
     Item by item, the worst first, until one of both is the better: by its verdict, or under the
-    same verdict by a litre and a tenth of what the other misses.
+    same verdict by a litre and some part of what the other misses.
 
     >>> best = ((1, 28.0),)
-    >>> [is_near(items, best) for items in (((1, 31.0),), ((1, 32.0),), ((1, 28.0), (0, 0.1)))]
+    >>> [is_near(items, best) for items in (((1, 28.9),), ((1, 29.0),), ((1, 28.0), (0, 0.1)))]
     [True, False, False]
     """
     for (severe, litres), (least, least_l) in itertools.zip_longest(items, best, fillvalue=CLEAR):
-        matters_l = max(MARGIN_L, MARGIN * max(litres, least_l))
+        matters_l = max(MARGIN_L, part * max(litres, least_l))
         if severe != least or abs(litres - least_l) >= matters_l:
             return (severe, litres) < (least, least_l)
     return True

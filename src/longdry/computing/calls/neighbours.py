@@ -14,7 +14,13 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Generic, TypeVar
 
-from longdry.computing.calls.lists import WorstFirst, all_in_whole_litres, in_whole_litres, is_near
+from longdry.computing.calls.lists import (
+    MARGIN_IF_DRY,
+    WorstFirst,
+    all_in_whole_litres,
+    in_whole_litres,
+    is_near,
+)
 
 PLANNED_WAYS = 3
 """Ways of the search that are planned whole."""
@@ -77,9 +83,9 @@ def best_of(worths: Sequence[Worth]) -> int:
 
 def _all_near(lists: Sequence[WorstFirst], best: Sequence[WorstFirst]) -> bool:
     for one, other in itertools.zip_longest(lists, best, fillvalue=()):
-        if not is_near(one, other):
+        if not is_near(one, other, MARGIN_IF_DRY):
             return False
-        if not is_near(other, one):
+        if not is_near(other, one, MARGIN_IF_DRY):
             return True
     return True
 

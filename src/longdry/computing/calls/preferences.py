@@ -184,12 +184,13 @@ def _last_sure(journey: Journey) -> set[int]:
     found: set[int] = set()
     for index, travel in enumerate(travels[1:]):
         if travel.end_h - travel.begin_h > ONE_DAY_H:
-            sure = [i for i in range(index + 1) if _is_sure(stops[i])]
+            sure = [i for i in range(index + 1) if is_certain(stops[i])]
             found |= set(sure[-1:])
     return found
 
 
-def _is_sure(stop: StretchEnd) -> bool:
+def is_certain(stop: StretchEnd) -> bool:
+    """Whether any water of a stop is certain, be it by the user's word alone."""
     return any(water.judgement.certainty is Certainty.CERTAIN for water in stop.waters)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
@@ -12,7 +13,7 @@ from longdry.model.plan.mends import MendFigures, MendKind
 from longdry.model.plan.stretch import DryStretch
 from longdry.model.trip.trip import Trip
 from longdry.model.water.passes import WaterPass
-from longdry.model.water.source import WaterSource
+from longdry.model.water.source import Found, Visit, WaterSource
 from longdry.model.words import Certainty, Grade
 
 MOST_GUESSED, MOST_PLANNED = 8, 3
@@ -70,10 +71,16 @@ def _supposed(water: WaterPass, search: MendSearch) -> _Supposed | None:
             f"that there is water in it (it is {water.judgement.certainty.value}:"
             f" {water.judgement.why})"
         )
-        source = replace(source, certainty=Certainty.CERTAIN)
+        source = known_to_hold(source, search.prepared.departs_on)
     if not facts or why_not_counted(source, can_treat=treats or trip.party.can_treat):
         return None
     return _Supposed(source, treats, tuple(facts))
+
+
+def known_to_hold(source: WaterSource, on: dt.date | None) -> WaterSource:
+    """Return a source as it is where somebody tells on leaving that there is water in it."""
+    visits = (*source.visits, Visit(on, Found.FLOWING)) if on else source.visits
+    return replace(source, certainty=Certainty.CERTAIN, visits=visits)
 
 
 def _proposal(search: MendSearch, water: WaterPass, supposed: _Supposed, promise: Item) -> Proposal:

@@ -11,6 +11,7 @@ from itertools import islice
 
 from longdry.computing.calls.lists import list_of
 from longdry.computing.fills.settled import SettledTrip
+from longdry.computing.mends.confirmed import known_to_hold
 from longdry.computing.mends.containers import by_one_more
 from longdry.computing.mends.ration import on_ration
 from longdry.computing.mends.trials import MendSearch, Proposal, TrialsSpentError, cost_words
@@ -18,7 +19,7 @@ from longdry.computing.stretches.verdicts import worst_verdict
 from longdry.model.plan.headline import Headline, HeadlineLevel, no_way_point
 from longdry.model.plan.mends import Mend, MendFigures, MendKind
 from longdry.model.plan.stretch import DryStretch, worst_first
-from longdry.model.words import Certainty, FillHabit, Ration
+from longdry.model.words import FillHabit, Ration
 from longdry.units import HOURS_PER_DAY
 
 MOST_TRIED = 6
@@ -162,11 +163,11 @@ def _by_finding_out(search: MendSearch, now: Headline) -> Iterator[tuple[DryStre
     unsure = [
         one
         for one in search.settled.passes
-        if one.call and one.source.id in ends and one.judgement.certainty is not Certainty.CERTAIN
+        if one.call and one.source.id in ends and not one.judgement.is_sure
     ]
     unsure.sort(key=lambda one: (no_way_point(one.source) not in now.points, one.judgement.chance))
     for water in unsure[:MOST_ASKED_ABOUT]:
-        sure = replace(water.source, certainty=Certainty.CERTAIN)
+        sure = known_to_hold(water.source, search.prepared.departs_on)
         sources = tuple(sure if one.id == sure.id else one for one in search.water.sources)
         yield (
             ends[sure.id],

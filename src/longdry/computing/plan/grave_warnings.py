@@ -5,7 +5,7 @@ from __future__ import annotations
 import itertools
 from collections.abc import Iterator, Sequence
 
-from longdry.computing.calls.dry_lists import dry_lists, is_uncertain
+from longdry.computing.calls.dry_lists import dry_lists
 from longdry.computing.calls.groups import is_named
 from longdry.computing.calls.lists import list_of
 from longdry.computing.calls.neighbours import Worth, best_of
@@ -239,7 +239,7 @@ def _long_calls(settled: SettledTrip) -> Iterator[tuple[StretchEnd, float]]:
     calls = zip(journey.calls, journey.itinerary.stays, settled.stretches[1:], strict=True)
     for call, stay, after in calls:
         hours = 2.0 * call.way_km / journey.clock.off_route_kmh + call.stop_h + stay.wait_h
-        is_last_sure = after.days > 1.0 and not is_uncertain(after.begin)
+        is_last_sure = after.days > 1.0 and is_certain(after.begin)
         if hours > COSTLY_H and not is_last_sure:
             yield after.begin, hours
 
