@@ -23,7 +23,7 @@ from longdry.model.words import Verdict
 MORE_TROUBLE = 1.05
 """The plan may be a twentieth more trouble than the best."""
 LITRE = 1.0
-"""Nobody calls for less, nor for less than a tenth of what is missing."""
+"""Nobody calls for less, nor, with water dry, for less than a tenth of what is missing."""
 CLEAR = severity(Verdict.CLEAR)
 """Of a stretch that a list leaves out."""
 HAIR_H = 1e-9
@@ -62,7 +62,7 @@ def _worse_than_the_best(own, worths):
     near = _near_the_best([own, *worths], lambda one: [one[0]])
     if own not in near:
         return "list"
-    near = _near_the_best(near, lambda one: one[1])
+    near = _near_the_best(near, lambda one: one[1], TENTH)
     if own not in near:
         return "list if dry"
     fewest = min(one[2] for one in near)
@@ -72,16 +72,16 @@ def _worse_than_the_best(own, worths):
     return "trouble" if own[3] > MORE_TROUBLE * least_h + HAIR_H else None
 
 
-def _near_the_best(worths, lists_of):
+def _near_the_best(worths, lists_of, part=0.0):
     """Keep those that are no worse than the best, in whole litres, by what matters."""
     best = min(
         (lists_of(one) for one in worths),
         key=lambda lists: [[(bad, math.ceil(x - 0.05)) for bad, x in rows] for rows in lists],
     )
-    return [one for one in worths if _is_near(lists_of(one), best)]
+    return [one for one in worths if _is_near(lists_of(one), best, part)]
 
 
-def _is_near(lists, best):
+def _is_near(lists, best, part):
     most = max([len(lists), len(best)])
     rows = max([len(row) for row in (*lists, *best)], default=0)
     for number, row in itertools.product(range(most), range(rows)):
@@ -89,7 +89,7 @@ def _is_near(lists, best):
         best_bad, least_l = _cell(best, number, row)
         if bad != best_bad:
             return bad < best_bad
-        if abs(missing_l - least_l) >= max(LITRE, TENTH * max(missing_l, least_l)):
+        if abs(missing_l - least_l) >= max(LITRE, part * max(missing_l, least_l)):
             return missing_l < least_l
     return True
 

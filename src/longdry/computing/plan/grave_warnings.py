@@ -9,6 +9,7 @@ from longdry.computing.calls.dry_lists import dry_lists
 from longdry.computing.calls.groups import is_named
 from longdry.computing.calls.lists import list_of
 from longdry.computing.calls.neighbours import Worth, best_of
+from longdry.computing.calls.preferences import is_certain
 from longdry.computing.calls.trouble import trouble_of
 from longdry.computing.fills.filling import Filling
 from longdry.computing.fills.settled import SettledTrip, Water
