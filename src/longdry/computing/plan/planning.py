@@ -192,7 +192,7 @@ def container_results(settled: SettledTrip, water: Water, inquiry: Inquiry) -> C
     measured = settled.journey.prepared.measured
     setbacks = _setbacks(settled, water, inquiry)
     headline = headline_of(settled, setbacks)
-    usual = replace(inquiry, changes=())
+    usual, unnamed = replace(inquiry, changes=()), replace(water, sources=())
     return ContainerResults(
         settled=settled,
         filling=filling,
@@ -204,7 +204,7 @@ def container_results(settled: SettledTrip, water: Water, inquiry: Inquiry) -> C
             water,
             partial(_planned_again, settled),
             HeadlineSearch(
-                headline, lambda again: headline_of(again, _setbacks(again, water, usual))
+                headline, lambda again: headline_of(again, _setbacks(again, unnamed, usual))
             ),
         ),
         least=least_litres(supplied(settled.journey, settled.stretches, settled.passes))
