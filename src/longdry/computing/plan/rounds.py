@@ -79,7 +79,7 @@ class _Rounds:
         self.minutes: dict[float, float] = {}
         """Of each stop, by its km."""
         self.passes = _undated(prepared, water)
-        self.ends_of: tuple[tuple[WaterPass, ...], tuple[StretchEnd, ...]] = ((), ())
+        self.ends_of: tuple[tuple[WaterPass, ...], tuple[StretchEnd, ...]] | None = None
         """Passes, and the ends that were made of them."""
         self.calls: frozenset[float] = frozenset()
         """Km of the stops that the plan calls at."""
@@ -142,10 +142,9 @@ class _Rounds:
     ) -> Journey:
         """Go along all stops that count, or along those at the km of ``calls``."""
         trip = self.prepared.trip
-        if self.ends_of[0] is not self.passes:
-            self.ends_of = (
-                self.passes, stretch_ends(self.passes, self.prepared.length_km, trip)
-            )  # fmt: skip
+        if self.ends_of is None or self.ends_of[0] is not self.passes:
+            ends = stretch_ends(self.passes, self.prepared.length_km, trip)
+            self.ends_of = (self.passes, ends)
         start, *stops, end = self.ends_of[1]
         ends = (start, *(one for one in stops if calls is None or one.km in calls), end)
         usual = math.ceil(trip.pace.fill_minutes)
