@@ -258,13 +258,16 @@ def line(*coordinates):
 
 GOOD_LINE = line([1, 2], [2, 2])
 DRAW = "draw its line or take it out"
+UNREAD = "has a geometry that cannot be read"
 BAD_FEATURES = {
-    "null geometry": ([GOOD_LINE, None], f", feature 2: has no geometry; {DRAW}."),
-    "empty geometry": ([line()], f", feature 1: has an empty geometry; {DRAW}."),
-    "text for a number": ([line(["a", 1], [2, 2])], f", feature 1: has no geometry; {DRAW}."),
-    "one number": ([line([1], [2, 2])], f", feature 1: has no geometry; {DRAW}."),
-    "null for a number": ([line([None, 1], [2, 2])], f", feature 1: has no geometry; {DRAW}."),
-    "truth for a number": ([line([True, 1], [2, 2])], f", feature 1: has no geometry; {DRAW}."),
+    "null geometry": (
+        [None],
+        ": holds no line, only 1 feature without a geometry; name the layer with the route's line.",
+    ),
+    "text for a number": ([line(["a", 1], [2, 2])], f", feature 1: {UNREAD}; {DRAW}."),
+    "one number": ([line([1], [2, 2])], f", feature 1: {UNREAD}; {DRAW}."),
+    "null for a number": ([line([None, 1], [2, 2])], f", feature 1: {UNREAD}; {DRAW}."),
+    "truth for a number": ([line([True, 1], [2, 2])], f", feature 1: {UNREAD}; {DRAW}."),
     "infinite": (
         [line([float("inf"), 1], [2, 2])],
         ", feature 1: has a coordinate that is not a finite number; correct it.",

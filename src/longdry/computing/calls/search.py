@@ -19,8 +19,8 @@ from longdry.computing.calls.lists import (
 )
 from longdry.computing.calls.preferences import Wishes, candidates, wants_refill
 from longdry.computing.calls.trouble import carrying_h
-from longdry.computing.clock.clock import ToHalt, with_wait
-from longdry.computing.clock.day_rules import Moment
+from longdry.computing.clock.clock import with_wait
+from longdry.computing.clock.day_rules import Moment, ToHalt
 from longdry.computing.stretches.journey import Journey, call_of
 from longdry.model.plan.stretch import DryStretch, StretchEnd
 from longdry.model.words import Verdict

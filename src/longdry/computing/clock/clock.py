@@ -5,11 +5,19 @@ The rules stand in ``docs/why/clock.md``.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import partial
 
-from longdry.computing.clock.day_rules import SNAP_H, DayRules, Moment, hours_until_open
+from longdry.computing.clock.day_rules import (
+    SNAP_H,
+    DayRules,
+    Moment,
+    Stay,
+    ToHalt,
+    hours_until_open,
+)
 from longdry.model.pace import PaceProfile
 from longdry.model.plan.travel import Doing, Piece, Travel
 from longdry.units import HOURS_PER_DAY
@@ -54,31 +62,6 @@ class Call:
 _START = Call(0.0)
 
 
-@dataclass(frozen=True, slots=True)
-class Stay:
-    """A call as it comes about."""
-
-    arrives: Moment
-    """When water can be drawn: after a wait."""
-    leaves: Moment
-    wait_h: float
-    nights: int
-    """Spent at the water."""
-    is_closed: bool
-    """Whether it opens too late to be waited for."""
-
-
-@dataclass(frozen=True, slots=True)
-class ToHalt:
-    """What it takes from a call to the next pinned camp, or to the end where there is none."""
-
-    moving_h: float
-    stops_h: float
-    """At the calls between, of the clock."""
-    last_h: float = 0.0
-    """Of the moving hours, those behind the last call before the end; 0 to a pinned camp."""
-
-
 @dataclass(frozen=True, slots=True, eq=False)
 class Itinerary:
     """The whole way."""
@@ -101,6 +84,11 @@ class _Leg:
     from_km: float
     to_km: float
     way_km: float = 0.0
+
+
+def camped_at(calls: Sequence[Call]) -> list[int]:
+    """Return the calls with pinned camps, by index."""
+    return [index for index, call in enumerate(calls) if call.pinned_nights or call.dry_nights]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -167,9 +155,10 @@ class Clock:
         tuple
             For each call the way to it, its wait included, and the stay there.
         """
+        kept = camped_at(calls)
         for index, call in enumerate(calls):
             travel, arrived = self.onward(leaves, here, call)
-            stay = self._stay(arrived, call, partial(self.to_halt, calls, index))
+            stay = self._stay(arrived, call, partial(self.to_halt, calls, index, kept))
             yield with_wait(travel, stay, call), stay
             leaves, here = stay.leaves, call
 
@@ -231,9 +220,9 @@ class Clock:
         to_halt
             What the next pinned camp or the end takes from there.
         """
-        return self._stay(arrived, call, lambda: to_halt)
+        return self._stay(arrived, call, lambda _: to_halt)
 
-    def _stay(self, arrived: Moment, call: Call, to_halt: Callable[[], ToHalt]) -> Stay:
+    def _stay(self, arrived: Moment, call: Call, to_halt: Callable[[float], ToHalt]) -> Stay:
         wait_h = hours_until_open(call.open_h, arrived.hour)
         is_closed = wait_h > self.rules.longest_wait_h + SNAP_H
         if is_closed:
@@ -257,26 +246,40 @@ class Clock:
             nights += 1
         return ready, nights
 
-    def _camps_here(self, ready: Moment, to_halt: Callable[[], ToHalt]) -> bool:
+    def _camps_here(self, ready: Moment, to_halt: Callable[[float], ToHalt]) -> bool:
         """Whether too little of the day is left to go on, and no camp or end is in reach."""
         moving_h = self.rules.moving_left(ready)
         if min(ready.left_h, moving_h) > self.rules.shorter_day_h + SNAP_H:
             return False
-        halt = to_halt()
         longer_h = ready.left_h + self.rules.longer_day_h + SNAP_H
-        to_end_h = ready.left_h + self.rules.on_top_h(to_the_end=halt.last_h > 0.0) + SNAP_H
+        tops_h = (self.rules.on_top_h(to_the_end=is_end) for is_end in (False, True))
+        ends_h = [ready.left_h + top_h + SNAP_H for top_h in tops_h]
+        halt = to_halt(max(ends_h))
+        to_end_h = ends_h[halt.last_h > 0.0]
         is_in_hours = halt.moving_h <= to_end_h and halt.moving_h - halt.last_h <= longer_h
         return not (is_in_hours and halt.moving_h + halt.stops_h <= moving_h + SNAP_H)
 
-    def to_halt(self, calls: Sequence[Call], index: int) -> ToHalt:
-        """Return what it takes from one of some calls to the next pinned camp or the end."""
-        here, later = calls[index], calls[index + 1 :]
-        pinned = [call.km for call in later if call.pinned_nights or call.dry_nights]
+    def to_halt(
+        self, calls: Sequence[Call], index: int, kept: Sequence[int], reach_h: float = math.inf
+    ) -> ToHalt:
+        """Return what it takes from one of some calls to the next pinned camp or the end.
+
+        Parameters
+        ----------
+        kept
+            The calls with pinned camps, by index: see `camped_at`.
+        reach_h
+            Where the way along the route alone takes more, the calls on it are not looked at.
+        """
+        here = calls[index]
+        pinned = [calls[later].km for later in kept if later > index]
         pinned += [camp.km for camp in self.camps if camp.km >= here.km]
         halt_km = min(pinned, default=self.length_km)
-        between = [call for call in later if call.km < halt_km]
-        ways_km = here.way_km + sum(2.0 * call.way_km for call in between)
         along_h = self.profile.between(here.km, halt_km)
+        if along_h > reach_h:
+            return ToHalt(along_h, 0.0)
+        between = [call for call in calls[index + 1 :] if call.km < halt_km]
+        ways_km = here.way_km + sum(2.0 * call.way_km for call in between)
         last = between[-1] if between else here
         return ToHalt(
             ways_km / self.off_route_kmh + along_h,

@@ -34,6 +34,31 @@ class Moment:
         return Moment(hour, self.day, self.left_h, self.begun_km)
 
 
+@dataclass(frozen=True, slots=True)
+class Stay:
+    """A call as it comes about."""
+
+    arrives: Moment
+    """When water can be drawn: after a wait."""
+    leaves: Moment
+    wait_h: float
+    nights: int
+    """Spent at the water."""
+    is_closed: bool
+    """Whether it opens too late to be waited for."""
+
+
+@dataclass(frozen=True, slots=True)
+class ToHalt:
+    """What it takes from a call to the next pinned camp, or to the end where there is none."""
+
+    moving_h: float
+    stops_h: float
+    """At the calls between, of the clock."""
+    last_h: float = 0.0
+    """Of the moving hours, those behind the last call before the end; 0 to a pinned camp."""
+
+
 def hours_until_open(open_h: tuple[float, float] | None, hour: float) -> float:
     """Return the wait at a door for a party that is there at an hour; None is never shut.
 

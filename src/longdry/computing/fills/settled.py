@@ -2,19 +2,28 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import itertools
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, field, replace
 
+from longdry.computing.calls.groups import is_named
 from longdry.computing.fills.filling import Filling
 from longdry.computing.stretches.journey import Journey
+from longdry.computing.water.passes import Judge
 from longdry.model.plan.fills import FillWay
 from longdry.model.plan.stretch import DryStretch
 from longdry.model.trip.trip import Trip
 from longdry.model.water.passes import Approach, WaterPass
 from longdry.model.water.source import WaterSource
-from longdry.model.words import CountOn
+from longdry.model.words import Certainty, CountOn, Grade
 
 CLOSED = "closed when the party comes by"
 """Why water that opens too late to be waited for does not count."""
+MANY_PASSES = 1000
+"""Of more, trial plans look at those that matter."""
+PARTS = 250
+"""Of the route, each with the water that trial plans look at: where it is 144 km long, so much is
+left every 600 m."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -25,6 +34,8 @@ class Water:
     """By km."""
     sources: tuple[WaterSource, ...]
     count_on: CountOn
+    judge: Judge = field(default_factory=Judge, repr=False)
+    """Shared by all plans that are made of this water."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -47,3 +58,76 @@ class SettledTrip:
     def trip(self) -> Trip:
         """The trip that is gone."""
         return self.journey.trip
+
+
+class WaterOfTrials:
+    """The water that trial plans of a trip look at: of a dense layer the part that matters.
+
+    Water that is left out helps no trial plan: such a plan is never better than one of all water.
+    Left in is what the plan draws on, what the trip names, what a change is about, and of each part
+    of the route the best that counts, the best that is certain and the nearest that does not count.
+    """
+
+    def __init__(self, settled: SettledTrip, water: Water) -> None:
+        """Choose once for all trial plans of a plan."""
+        self._all = water
+        self._kept: frozenset[str] | None = None
+        self.passes = settled.passes
+        """Of the plan, those that trial plans look at."""
+        if len(settled.passes) > MANY_PASSES:
+            self._kept = kept = frozenset(one.source.id for one in _that_matters(settled))
+            self.passes = tuple(one for one in settled.passes if one.source.id in kept)
+
+    def of(self, changed: Water, near_km: float | None = None) -> Water:
+        """Return what is left in of the water of a changed trip.
+
+        Parameters
+        ----------
+        near_km
+            Where on the route the change is, where it is at one place.
+        """
+        if self._kept is None:
+            return changed
+        known = {id(source) for source in self._all.sources}
+        return replace(
+            changed,
+            approaches=tuple(
+                one
+                for one in changed.approaches
+                for source in [changed.sources[one.place]]
+                if source.id in self._kept or id(source) not in known or one.km == near_km
+            ),
+        )
+
+
+def _that_matters(settled: SettledTrip) -> Iterator[WaterPass]:
+    for end in settled.journey.ends:
+        yield from (*end.waters, *end.beside)
+    policy = settled.trip.policy
+    names = (*policy.call_at, *policy.pass_by)
+    yield from (one for one in settled.passes if any(is_named(name, one) for name in names))
+    part_km = max(settled.journey.prepared.length_km, 1e-9) / PARTS
+    for _, part in itertools.groupby(settled.passes, key=lambda one: int(one.km // part_km)):
+        yield from _best_of_part(tuple(part))
+
+
+def _best_of_part(part: Sequence[WaterPass]) -> Iterable[WaterPass]:
+    counted = [one for one in part if one.counted]
+    sure = [one for one in counted if one.judgement.certainty is Certainty.CERTAIN]
+    others = [
+        one
+        for one in part
+        if not one.counted
+        and one.source.retired is None
+        and one.source.grade is not Grade.NOT_FOR_DRINKING
+    ]
+    return [
+        *sorted(counted, key=_worth)[:1],
+        *sorted(sure, key=_worth)[:1],
+        *sorted(others, key=lambda one: one.way_km)[:1],
+    ]
+
+
+def _worth(water: WaterPass) -> tuple[bool, float, float]:
+    is_raw = water.source.trusted_grade is not Grade.POTABLE
+    return (is_raw, water.way_km, -water.judgement.chance)

@@ -20,11 +20,14 @@ from longdry.model.plan.headline import Headline, HeadlineLevel, no_way_point
 from longdry.model.plan.mends import Mend, MendFigures, MendKind
 from longdry.model.plan.stretch import DryStretch, worst_first
 from longdry.model.words import FillHabit, Ration
-from longdry.units import HOURS_PER_DAY
+from longdry.units import HOURS_PER_DAY, rounded_up
 
 MOST_TRIED = 6
 """Changes that are planned for a headline: each is a whole plan and all that may go wrong on it."""
 MOST_TOLD, MOST_ASKED_ABOUT = 3, 2
+HALF = 0.5
+"""Of the chance of running short: by so much it must fall to be told where it still is too high.
+Common practice, no source."""
 _FIND_OUT = (
     "Ask the land manager and the local authorities, and who looks after it or was there last, or"
     " go and look; note who said it and when. Never stake a life on one uncertain source."
@@ -36,7 +39,10 @@ class HeadlineSearch:
     """The headline to be mended, and how that of a trial plan is found."""
 
     now: Headline
-    again: Callable[[SettledTrip], Headline]
+    now_short: float | None
+    """How often the party runs short; None: not known."""
+    again: Callable[[SettledTrip], tuple[Headline, float | None]]
+    """Headline and chance of running short of a trial plan."""
 
 
 def mends_of_headline(search: MendSearch, headline: HeadlineSearch) -> tuple[Mend, ...]:
@@ -85,13 +91,17 @@ def _mend(
     proposal: Proposal,
     again: SettledTrip,
 ) -> Mend | None:
-    """Return a change as a mend where it settles a reason and brings neither reason nor gap."""
+    """Return a change as a mend: it settles a reason, or halves the chance of running short.
+
+    It brings neither a reason nor a gap.
+    """
     if list_of(again.stretches) > list_of(search.settled.stretches):
         return None
-    now, then = headline.now, headline.again(again)
+    now, (then, then_short) = headline.now, headline.again(again)
     pairs = zip(now.points, now.because, strict=True)
     settles = tuple(text for point, text in pairs if point not in then.points)
-    if not settles or set(then.points) - set(now.points):
+    lowers = "" if settles else _lowers(headline.now_short, then_short)
+    if not (settles or lowers) or set(then.points) - set(now.points):
         return None
     cost, after = search.cost_of(again, proposal), search.part_after(stretch, proposal, again)
     return Mend(
@@ -111,8 +121,21 @@ def _mend(
         ),
         caution=proposal.caution,
         settles=settles,
+        lowers=lowers,
         headline_after=then.level,
     )
+
+
+def _lowers(now: float | None, then: float | None) -> str:
+    """Tell by how much a chance of running short falls, where it falls by half or more.
+
+    >>> _lowers(0.46, 0.045), _lowers(0.46, 0.3), _lowers(None, 0.0)
+    ('the chance of running short from 46 to 5 of 100', '', '')
+    """
+    if not now or then is None or then > HALF * now:
+        return ""
+    before, after = (f"{rounded_up(100.0 * chance):.0f}" for chance in (now, then))
+    return f"the chance of running short from {before} to {after} of 100"
 
 
 def _worst(search: MendSearch) -> DryStretch:

@@ -13,7 +13,7 @@ import numpy as np
 
 from longdry.computing.calls.groups import ONE_STOP_KM, stretch_ends
 from longdry.computing.calls.lists import Item, item_of, list_of
-from longdry.computing.fills.settled import SettledTrip, Water
+from longdry.computing.fills.settled import SettledTrip, Water, WaterOfTrials
 from longdry.computing.route.approaches import find_approaches
 from longdry.computing.stretches.journey import journey_of
 from longdry.computing.stretches.prepared import PreparedTrip, prepare
@@ -104,6 +104,7 @@ class MendSearch:
         self.trip = settled.trip
         self.trials = 0
         self._plan_again = plan_again
+        self._looked_at = WaterOfTrials(settled, water)
         self._known: dict[Hashable, SettledTrip | None] = {}
         self._before = _cost_of(settled)
         self._worst = worst_verdict(one.verdict for one in settled.stretches)
@@ -140,9 +141,9 @@ class MendSearch:
         ]
 
     def with_counted(self, *waters: WaterPass) -> list[WaterPass]:
-        """Return the passes of the plan with some that count now."""
+        """Return the passes that trial plans look at with some that count now."""
         keys = {(one.source.id, one.km) for one in waters}
-        others = [one for one in self.settled.passes if (one.source.id, one.km) not in keys]
+        others = [one for one in self._looked_at.passes if (one.source.id, one.km) not in keys]
         return [*others, *(replace(one, counted=True, why_not="") for one in waters)]
 
     def guess(
@@ -225,7 +226,8 @@ class MendSearch:
             raise TrialsSpentError
         self.trials += 1
         try:
-            again = self._plan_again(proposal.prepared, proposal.water)
+            water = self._looked_at.of(proposal.water, proposal.figures.at_km)
+            again = self._plan_again(proposal.prepared, water)
         except TripFileError:
             again = None
         if proposal.key is not None:

@@ -148,7 +148,15 @@ def _one_way_to_treat(filling: Filling) -> Iterator[str]:
     treats = filling.chosen.treated_l > 0.0 or any(
         fill.grade is Grade.TREAT and fill.take_l > 0.0 for fill in filling.chosen.fills
     )
-    if treats and trip.party.can_treat:
+    if not treats or not trip.party.can_treat:
+        return
+    if trip.treatment is None or trip.treatment.method is None:
+        yield (
+            "Water must be treated and the trip does not name how: say it (method under"
+            " [treatment]) and carry a second way, in case one breaks, runs out or does not do for"
+            " that water."
+        )
+    else:
         yield (
             "Water must be treated and the trip names one way alone to do it: carry a second, in"
             " case it breaks, runs out or does not do for that water."

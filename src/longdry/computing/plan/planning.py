@@ -192,7 +192,12 @@ def container_results(settled: SettledTrip, water: Water, inquiry: Inquiry) -> C
     measured = settled.journey.prepared.measured
     setbacks = _setbacks(settled, water, inquiry)
     headline = headline_of(settled, setbacks)
-    usual = replace(inquiry, changes=())
+    usual, unnamed = replace(inquiry, changes=()), replace(water, sources=())
+
+    def headline_again(again: SettledTrip) -> tuple[Headline, float | None]:
+        goes_wrong = _setbacks(again, unnamed, usual)
+        return headline_of(again, goes_wrong), _short(goes_wrong)
+
     return ContainerResults(
         settled=settled,
         filling=filling,
@@ -203,14 +208,16 @@ def container_results(settled: SettledTrip, water: Water, inquiry: Inquiry) -> C
             settled,
             water,
             partial(_planned_again, settled),
-            HeadlineSearch(
-                headline, lambda again: headline_of(again, _setbacks(again, water, usual))
-            ),
+            HeadlineSearch(headline, _short(setbacks), headline_again),
         ),
         least=least_litres(supplied(settled.journey, settled.stretches, settled.passes))
         if inquiry.least_litres
         else None,
     )
+
+
+def _short(setbacks: Setbacks) -> float | None:
+    return setbacks.chance.short if setbacks.chance else None
 
 
 def _setbacks(settled: SettledTrip, water: Water, inquiry: Inquiry) -> Setbacks:

@@ -42,7 +42,7 @@ from longdry.computing.treating.treating import effort_of, height_at
 from longdry.computing.water.opening import is_open_at
 from longdry.computing.water.passes import passes_of
 from longdry.model.plan.fills import Fill, FillWay
-from longdry.model.plan.stretch import DryStretch
+from longdry.model.plan.stretch import DryStretch, StretchEnd
 from longdry.model.trip.trip import Trip
 from longdry.model.water.passes import WaterPass
 from longdry.model.words import CountOn, FillHabit, Travel
@@ -79,6 +79,8 @@ class _Rounds:
         self.minutes: dict[float, float] = {}
         """Of each stop, by its km."""
         self.passes = _undated(prepared, water)
+        self.ends_of: tuple[tuple[WaterPass, ...], tuple[StretchEnd, ...]] | None = None
+        """Passes, and the ends that were made of them."""
         self.calls: frozenset[float] = frozenset()
         """Km of the stops that the plan calls at."""
         self.minutes_seen: dict[float, float] = {}
@@ -115,7 +117,7 @@ class _Rounds:
     def along_the_calls(self) -> SettledTrip | None:
         """Settle dates and stops along the calls; None where one of them loses its standing."""
         while True:
-            journey = _journey(self.prepared, self.passes, self.minutes, self.calls)
+            journey = self._journey(self.minutes, self.calls)
             if self._loses_standing(journey):
                 return None
             bare = journey.stretches()
@@ -133,7 +135,20 @@ class _Rounds:
             return SettledTrip(journey, told, bare, stretches, filling, self.fill)
 
     def _everywhere(self) -> Journey:
-        return _journey(self.prepared, self.passes, self.minutes)
+        return self._journey(self.minutes)
+
+    def _journey(
+        self, minutes: Mapping[float, float], calls: Collection[float] | None = None
+    ) -> Journey:
+        """Go along all stops that count, or along those at the km of ``calls``."""
+        trip = self.prepared.trip
+        if self.ends_of is None or self.ends_of[0] is not self.passes:
+            ends = stretch_ends(self.passes, self.prepared.length_km, trip)
+            self.ends_of = (self.passes, ends)
+        start, *stops, end = self.ends_of[1]
+        ends = (start, *(one for one in stops if calls is None or one.km in calls), end)
+        usual = math.ceil(trip.pace.fill_minutes)
+        return journey_of(self.prepared, ends, [minutes.get(one.km, usual) for one in ends[:-1]])
 
     def _kms_of(self, calls: Collection[int]) -> frozenset[float]:
         return frozenset(self.kms[index] for index in calls)
@@ -155,7 +170,7 @@ class _Rounds:
 
     def _may_be(self, worth_of: _WorthOf, calls: Calls) -> Worth:
         """Return the worth of a plan by what the containers hold, stops as long as seen so far."""
-        journey = _journey(self.prepared, self.passes, self.minutes_seen, self._kms_of(calls))
+        journey = self._journey(self.minutes_seen, self._kms_of(calls))
         return worth_of(calls, journey, journey.stretches())
 
     def _worth(
@@ -177,7 +192,9 @@ class _Rounds:
         return raised_to(filling, safe_floor(journey, self.passes, carried_l))
 
     def _loses_standing(self, journey: Journey) -> bool:
-        self.passes = _dated(self.prepared, self.water, journey, self.passes, self.out)
+        dated = _dated(self.prepared, self.water, journey, self.passes, self.out)
+        if dated != self.passes:
+            self.passes = dated
         if not _gets_worse(self.passes, journey, self.out):
             return False
         self.passes = _without(self.passes, self.out)
@@ -209,7 +226,7 @@ class _Rounds:
     def _is_no_worse_without(
         self, km: float, stretches: Sequence[DryStretch], if_dry: list[WorstFirst]
     ) -> bool:
-        journey = _journey(self.prepared, self.passes, self.minutes, self.calls - {km})
+        journey = self._journey(self.minutes, self.calls - {km})
         bare = journey.stretches()
         without = stretches_as_filled(bare, self._filled(journey, bare))
         is_worse = in_whole_litres(list_of(without)) > in_whole_litres(list_of(stretches))
@@ -255,25 +272,12 @@ def habit_of(trip: Trip, fill: FillWay) -> FillHabit:
     return fill.habit or trip.policy.fill or usual
 
 
-def _journey(
-    prepared: PreparedTrip,
-    passes: Sequence[WaterPass],
-    minutes: Mapping[float, float],
-    calls: Collection[float] | None = None,
-) -> Journey:
-    """Go along all stops that count, or along those at the km of ``calls``."""
-    ends = stretch_ends(passes, prepared.length_km, prepared.trip)
-    if calls is not None:
-        stops = (end for end in ends[1:-1] if end.km in calls)
-        ends = (ends[0], *stops, ends[-1])
-    usual = math.ceil(prepared.trip.pace.fill_minutes)
-    return journey_of(prepared, ends, [minutes.get(end.km, usual) for end in ends[:-1]])
-
-
 def _undated(prepared: PreparedTrip, water: Water) -> tuple[WaterPass, ...]:
     """Return the passes with all that may count, whatever the day."""
     nobody_knows = [None] * len(water.approaches)
-    return passes_of(water.approaches, water.sources, prepared.trip, CountOn.ANY, nobody_knows)
+    return passes_of(
+        water.approaches, water.sources, prepared.trip, CountOn.ANY, nobody_knows, water.judge
+    )
 
 
 def _dated(
@@ -288,7 +292,9 @@ def _dated(
     dates = [
         journey.date_of(hours.get(_key(one), 0.0) or journey.hour_at_km(one.km)) for one in passes
     ]
-    judged = passes_of(water.approaches, water.sources, prepared.trip, water.count_on, dates)
+    judged = passes_of(
+        water.approaches, water.sources, prepared.trip, water.count_on, dates, water.judge
+    )
     return _without(judged, out)
 
 

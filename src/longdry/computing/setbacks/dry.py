@@ -11,7 +11,7 @@ from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from longdry.computing.clock.camps import camps_at_calls
-from longdry.computing.clock.clock import Call, Clock
+from longdry.computing.clock.clock import Call, Clock, camped_at
 from longdry.computing.needs.drinking import moving_by_waking_day
 from longdry.computing.setbacks.dry_run import (
     DryRun,
@@ -315,7 +315,7 @@ def _first_that_differs(plan: SuppliedPlan, left: _Left, behind: int) -> int:
             return position
         if stop in near_day_end:
             came = stay.arrives.at(stay.arrives.hour - stay.wait_h)
-            to_halt = left.clock.to_halt(left.calls, position)
+            to_halt = left.clock.to_halt(left.calls, position, camped_at(left.calls))
             if left.clock.stay(came, call, to_halt).leaves != stay.leaves:
                 return position
     return len(left.stops)

@@ -11,8 +11,8 @@ import itertools
 from collections.abc import Collection
 from dataclasses import dataclass, replace
 
-from longdry.computing.clock.clock import Call, Camp, Clock, ToHalt, with_wait
-from longdry.computing.clock.day_rules import Moment
+from longdry.computing.clock.clock import Call, Camp, Clock, with_wait
+from longdry.computing.clock.day_rules import Moment, ToHalt
 from longdry.computing.setbacks.supplied import SuppliedPlan
 from longdry.computing.setbacks.water_in_reach import Reached, water_ahead, water_back
 from longdry.model.plan.travel import Travel

@@ -5,6 +5,7 @@ It changes nothing else: no fill, no way on or back, no chance and no headline c
 
 from __future__ import annotations
 
+import bisect
 from collections.abc import Sequence
 
 import numpy as np
@@ -42,8 +43,10 @@ def water_in_need(
     asked = [one for one in sources if one.id not in counted and not is_known_dry(one)]
     if not asked:
         return ()
+    begins_km = [end.km for end in plan.ends[: plan.last]]
     found = [
-        _named(plan, near, asked[near.place], reasons) for near in _nearest(plan, asked).values()
+        _named(plan, near, asked[near.place], reasons, begins_km)
+        for near in _nearest(plan, asked).values()
     ]
     return tuple(sorted(filter(None, found), key=_good_first))
 
@@ -79,10 +82,14 @@ def _nearest(plan: SuppliedPlan, sources: Sequence[WaterSource]) -> dict[int, Ap
 
 
 def _named(
-    plan: SuppliedPlan, near: Approach, source: WaterSource, reasons: dict[str, str]
+    plan: SuppliedPlan,
+    near: Approach,
+    source: WaterSource,
+    reasons: dict[str, str],
+    begins_km: Sequence[float],
 ) -> WaterInNeed | None:
     way_km = near.offset_km * plan.trip.pace.detour_factor
-    index = max(i for i in range(plan.last) if i == 0 or plan.ends[i].km <= near.km)
+    index = max(bisect.bisect_right(begins_km, near.km) - 1, 0)
     done = plan.stretch(index).travel.until_km(near.km)
     clock = plan.journey.clock
     morning = clock.rules.day_begun(int(done.end_h // 24.0), near.km)

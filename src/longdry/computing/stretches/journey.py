@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import bisect
 import datetime as dt
 import itertools
-from collections.abc import Mapping, Sequence
+import math
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from longdry.computing.clock.camps import camps_at_calls
@@ -43,6 +45,7 @@ class Journey:
     capacity_l: float
     """All that can be carried: what the containers hold, within the payload left."""
     _stretches: list[DryStretch] = field(default_factory=list, init=False, repr=False)
+    _reach_km: list[float] = field(default_factory=list, init=False, repr=False)
 
     @property
     def trip(self) -> Trip:
@@ -56,10 +59,12 @@ class Journey:
 
     def hour_at_km(self, km: float) -> float:
         """Return when the party is at a km of the route for the first time."""
-        for travel in self.itinerary.travels:
-            if not travel.pieces or km <= travel.pieces[-1].to_km:
-                return travel.until_km(km).end_h
-        return self.itinerary.arrives.hour
+        if not self._reach_km:
+            self._reach_km.extend(_reach_km(self.itinerary.travels))
+        index = bisect.bisect_left(self._reach_km, km)
+        if index == len(self._reach_km):
+            return self.itinerary.arrives.hour
+        return self.itinerary.travels[index].hour_at_km(km)
 
     def stretches(self) -> tuple[DryStretch, ...]:
         """Judge what lies between each two neighbouring ends, with all that can be carried."""
@@ -125,6 +130,12 @@ class Journey:
             return min(self.held_l, self.capacity_l)
         at_start_l = self.trip.policy.start_on_board_l
         return self.capacity_l if at_start_l is None else min(at_start_l, self.capacity_l)
+
+
+def _reach_km(travels: Sequence[Travel]) -> Iterator[float]:
+    """Return how far along the route the party has been at the end of each of its travels."""
+    ends_km = (travel.pieces[-1].to_km if travel.pieces else math.inf for travel in travels)
+    return itertools.accumulate(ends_km, max)
 
 
 def journey_of(

@@ -78,12 +78,28 @@ LATE_DAYS = 2
 """A source is judged at the worst of the planned day and those of a delay of up to so many days."""
 
 
+class Judge:
+    """Judges a source once for each day, however often it is asked."""
+
+    def __init__(self) -> None:
+        self._known: dict[tuple[int, dt.date | None], tuple[WaterSource, Judgement]] = {}
+        """The source is kept with its judgement, so that its identity stays its own."""
+
+    def worst(self, source: WaterSource, on: dt.date | None) -> Judgement:
+        """Judge a source at the worst of the days on which the party may come."""
+        key = (id(source), on)
+        if key not in self._known:
+            self._known[key] = (source, worst_judgement(source, on))
+        return self._known[key][1]
+
+
 def passes_of(
     approaches: Sequence[Approach],
     sources: Sequence[WaterSource],
     trip: Trip,
     count_on: CountOn,
     dates: Sequence[dt.date | None],
+    judge: Judge | None = None,
 ) -> tuple[WaterPass, ...]:
     """Return every approach as a pass, by km, with the length of its way off the route.
 
@@ -93,9 +109,12 @@ def passes_of(
         How certain sources must be.
     dates
         On which the party comes by, one for each approach; None where the trip has none.
+    judge
+        Who may know the sources already.
     """
+    judge = judge or Judge()
     return tuple(
-        _pass_of(approach, sources[approach.place], trip, count_on, on)
+        _pass_of(approach, sources[approach.place], trip, count_on, on, judge)
         for approach, on in zip(approaches, dates, strict=True)
     )
 
@@ -106,8 +125,9 @@ def _pass_of(
     trip: Trip,
     count_on: CountOn,
     on: dt.date | None,
+    judge: Judge,
 ) -> WaterPass:
-    judgement = worst_judgement(source, on)
+    judgement = judge.worst(source, on)
     why_not = (
         why_not_counted(source, can_treat=trip.party.can_treat)
         or _why_not_there_yet(source, on)

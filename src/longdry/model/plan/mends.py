@@ -84,8 +84,15 @@ class Mend:
     without it."""
     settles: tuple[str, ...] = ()
     """Of a plan whose stretches are all clear: the sentences of its headline that hold no more."""
+    lowers: str = ""
+    """Where it settles none of them: which chance it lowers by half or more, and how far."""
     headline_after: HeadlineLevel | None = None
     """The level of the headline then; None where it is a stretch that is to be mended."""
+
+    @property
+    def is_of_headline(self) -> bool:
+        """Whether it is the headline that it betters, and not a stretch."""
+        return bool(self.settles or self.lowers)
 
 
 @dataclass(frozen=True, slots=True)

@@ -100,10 +100,18 @@ class Travel:
 
     def until_km(self, km: float) -> Travel:
         """Return what is done up to a km of the route, before a camp or a way out there."""
+        return self.until(self._reached_h(km))
+
+    def hour_at_km(self, km: float) -> float:
+        """Return when a km of the route is reached, before a camp or a way out there."""
+        hour = self._reached_h(km)
+        return self.end_h if hour >= self.end_h else max(hour, self.begin_h)
+
+    def _reached_h(self, km: float) -> float:
         for piece in self.pieces:
             if piece.doing is Doing.MOVING and piece.from_km <= km <= piece.to_km:
-                return self.until(self._hour_at(piece, km))
-        return self.until(self.begin_h if km < self._first_km() else self.end_h)
+                return self._hour_at(piece, km)
+        return self.begin_h if km < self._first_km() else self.end_h
 
     def km_at(self, hour: float) -> float:
         """Return where on the route the party is at a time."""

@@ -43,6 +43,8 @@ from longdry.reading.route.drawing import Drawing, DrawnLine, believable, counte
 
 _JSON_ENDINGS = {".geojson", ".json"}
 _WGS_84 = "EPSG:4326"
+MOST_EMPTY = 10
+"""Features without a geometry that are named."""
 LINE_LAYER_BEGINNINGS: dict[str, tuple[bytes, ...]] = {
     ".geojson": (b"{",),
     ".json": (b"{",),
@@ -64,28 +66,45 @@ class _Feature:
 class LayerLines:
     """Gathers the lines of all layers of one file."""
 
-    def __init__(self, origin: str) -> None:
+    def __init__(self, origin: str, without_line: frozenset[str] | None = None) -> None:
+        """Begin with none.
+
+        Parameters
+        ----------
+        without_line
+            Where the features stand to which the file really gives no geometry; a geometry of the
+            others that cannot be read is a fault. None: nothing is known of that.
+        """
         self.origin = origin
+        self.without_line = without_line
         self.faults = FaultList()
         self.remarks: list[str] = []
         self.others: Counter[str] = Counter()
+        self.empty: list[str] = []
+        """Where features without a geometry stand."""
         self.xyz: list[FloatArray] = [np.empty((0, 3))]
         self.lines: list[DrawnLine] = []
         self.points = 0
 
     def take_layer(self, features: Iterator[_Feature], crs: str | None) -> None:
-        """Keep the lines of one layer; what is no line is counted, what is broken a fault."""
+        """Keep the lines of one layer; what is no line is counted, what lies nowhere is a fault."""
         to_wgs_84 = self._transformer(crs)
         for feature in features:
             if feature.geometry is None or feature.geometry.is_empty:
-                what = "has no geometry" if feature.geometry is None else "has an empty geometry"
-                self.faults.add([Fault(feature.where, what, "draw its line or take it out")])
+                self._leave_out(feature)
                 continue
             parts = [self._in_degrees(part, to_wgs_84) for part in _line_parts(feature.geometry)]
             if not parts:
                 self.others[_kind(feature.geometry)] += 1
             elif self._all_good(feature, parts, crs):
                 self._keep(feature, parts)
+
+    def _leave_out(self, feature: _Feature) -> None:
+        if self.without_line is None or feature.where in self.without_line:
+            self.empty.append(feature.where)
+        else:
+            what = "has a geometry that cannot be read"
+            self.faults.add([Fault(feature.where, what, "draw its line or take it out")])
 
     def take_line(
         self, where: str, name: str, parts: list[FloatArray], drawn_as: DrawnAs, *, timed: bool
@@ -156,12 +175,16 @@ class LayerLines:
         """
         self.faults.raise_any(self.origin, RouteFileError)
         others = listed([counted(number, kind) for kind, number in self.others.items()])
+        if self.empty:
+            count, places = counted(len(self.empty), "feature"), listed(self.empty[:MOST_EMPTY])
+            self.remarks.append(f"{count} without a geometry left out: {places}")
+            others = others or f"{count} without a geometry"
         if not self.lines:
             found = f"only {others}" if others else "no feature at all"
             raise RouteFileError.single(
                 self.origin, "", f"holds no line, {found}", "name the layer with the route's line"
             )
-        if others:
+        if self.others:
             self.remarks.append(f"Only lines are used; the layer also holds {others}")
         lon_deg, lat_deg, z = np.concatenate(self.xyz).T
         return Drawing(
@@ -212,7 +235,7 @@ def _line_parts(geometry: BaseGeometry) -> list[FloatArray]:
     return []
 
 
-def _check_beginning(path: str | os.PathLike[str]) -> None:
+def _check_beginning(path: str | os.PathLike[str]) -> frozenset[str] | None:
     head = file_head(path, error=RouteFileError)
     ending = line_layer_ending(path)
     if ending == ".shp":
@@ -229,7 +252,8 @@ def _check_beginning(path: str | os.PathLike[str]) -> None:
             f"export it again as {ending.removeprefix('.')}",
         )  # fmt: skip
     if ending in _JSON_ENDINGS:
-        check_geojson(path)
+        return check_geojson(path)
+    return None
 
 
 def _beginning(head: bytes) -> bytes:
@@ -278,17 +302,15 @@ def read_line_layer(path: str | os.PathLike[str]) -> Drawing:
     Parameters
     ----------
     path
-        A file with one of ``LINE_LAYER_BEGINNINGS``. Points and polygons beside the lines are
-        told and left out.
+        A file with one of ``LINE_LAYER_BEGINNINGS``. Points and polygons beside the lines, and
+        features without a geometry, are told and left out.
 
     Raises
     ------
     RouteFileError
-        The file cannot be read, holds no line, features without geometry, or coordinates
-        outside the globe.
+        The file cannot be read, holds no line, or coordinates outside the globe.
     """
-    _check_beginning(path)
-    found = LayerLines(os.fspath(path))
+    found = LayerLines(os.fspath(path), _check_beginning(path))
     try:
         layers = read_gdal(_for_gdal(path), flat=False)
     except GdalError as problem:
@@ -314,8 +336,10 @@ def line_layer_ending(path: str | os.PathLike[str]) -> str:
     return plain.suffix
 
 
-def check_geojson(path: str | os.PathLike[str]) -> None:
-    """Check form and declared coordinate system of a GeoJSON file.
+def check_geojson(path: str | os.PathLike[str]) -> frozenset[str]:
+    """Check form and declared coordinate system, and return which features lie nowhere.
+
+    RFC 7946, section 3.2: the geometry of a feature may be null; of 3.1 its coordinates empty.
 
     Raises
     ------
@@ -325,7 +349,7 @@ def check_geojson(path: str | os.PathLike[str]) -> None:
     document = _parsed(path)
     crs = document.get("crs") if isinstance(document, dict) else None
     if crs is None:
-        return
+        return _lying_nowhere(document)
     properties = crs.get("properties") if isinstance(crs, dict) else None
     name = properties.get("name") if isinstance(properties, dict) else None
     if not isinstance(name, str):
@@ -336,6 +360,23 @@ def check_geojson(path: str | os.PathLike[str]) -> None:
     except CRSError as problem:
         what = f"the coordinate system {quoted(name)} is not known"
         raise _refused(path, '"crs"', what, _EXPORT_AGAIN) from problem
+    return _lying_nowhere(document)
+
+
+def _lying_nowhere(document: object) -> frozenset[str]:
+    features = document.get("features") if isinstance(document, dict) else None
+    if not isinstance(features, list):
+        features = [document]
+    return frozenset(
+        f"feature {number}" for number, one in enumerate(features, 1) if _lies_nowhere(one)
+    )
+
+
+def _lies_nowhere(feature: object) -> bool:
+    shape = feature.get("geometry", feature) if isinstance(feature, dict) else None
+    if not isinstance(shape, dict):
+        return shape is None
+    return not shape.get("coordinates", shape.get("geometries"))
 
 
 def _parsed(path: str | os.PathLike[str]) -> object:

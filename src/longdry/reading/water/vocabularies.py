@@ -53,13 +53,14 @@ def _is_empty(key: str, value: object) -> bool:
 def in_our_words(layer: RawLayer) -> RawLayer:
     """Return the layer with its properties in our words, and a remark on which were read.
 
-    A layer that speaks no open vocabulary comes back as it is.
+    A layer that speaks no open vocabulary comes back as it is. Where only some features speak in
+    our words, the others are read by their OpenStreetMap tags if they tell of water.
 
     >>> in_our_words(RawLayer([])).features
     []
     """
     if speaks_ours(layer):
-        return layer
+        return _rest_from_osm(layer)
     if any(wpdx_columns.is_wpdx(feature.properties) for feature in layer.features):
         return _from_wpdx(layer)
     if any(osm_tags.is_water(osm_tags.tags_of(one.properties)) for one in layer.features):
@@ -76,12 +77,38 @@ def speaks_ours(layer: RawLayer) -> bool:
     >>> speaks_ours(RawLayer([one])), speaks_ours(RawLayer([]))
     (True, False)
     """
-    return any(
-        field_of(key) in _OURS
-        for feature in layer.features
-        for key, value in feature.properties.items()
-        if value
+    return any(_is_ours(feature) for feature in layer.features)
+
+
+def _is_ours(feature: RawFeature) -> bool:
+    return any(field_of(key) in _OURS and value for key, value in feature.properties.items())
+
+
+def _rest_from_osm(layer: RawLayer) -> RawLayer:
+    """Read by their tags those features that tell nothing in our words, the others as they are."""
+    known = {
+        id(one): osm_tags.tags_of(one.properties) for one in layer.features if not _is_ours(one)
+    }
+    by_tags = sum(osm_tags.is_water(tags) for tags in known.values())
+    if not by_tags:
+        return layer
+    features = [
+        _by_tags(one, known[id(one)])
+        if id(one) in known and osm_tags.is_water(known[id(one)])
+        else one
+        for one in layer.features
+    ]
+    remark = (
+        f"{by_tags} of {len(layer.features)} features read by their OpenStreetMap tags; drinking"
+        " water counts as to treat"
     )
+    return replace(layer, features=features, remarks=(*layer.remarks, remark))
+
+
+def _by_tags(feature: RawFeature, tags: dict[str, str]) -> RawFeature:
+    if feature.feature_id:
+        tags.setdefault("@id", feature.feature_id)
+    return feature._replace(properties=osm_tags.our_properties(tags))
 
 
 def _from_wpdx(layer: RawLayer) -> RawLayer:
@@ -97,10 +124,8 @@ def _from_osm(layer: RawLayer) -> RawLayer:
     features = []
     for feature in layer.features:
         tags = osm_tags.tags_of(feature.properties)
-        if feature.feature_id:
-            tags.setdefault("@id", feature.feature_id)
         if osm_tags.is_water(tags):
-            features.append(feature._replace(properties=osm_tags.our_properties(tags)))
+            features.append(_by_tags(feature, tags))
     remarks = [*layer.remarks, "read by its OpenStreetMap tags; drinking water counts as to treat"]
     passed_over = len(layer.features) - len(features)
     if passed_over:

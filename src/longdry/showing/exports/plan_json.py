@@ -113,6 +113,7 @@ def mend_values(mend: Mend) -> dict[str, Any]:
         "missing_before_l": mend.missing_before_l,
         "missing_after_l": mend.missing_after_l,
         "settles": list(mend.settles),
+        "lowers": mend.lowers,
         "headline_after": mend.headline_after.value if mend.headline_after else None,
         "trip_after": mend.trip_after.value,
         "caution": mend.caution,

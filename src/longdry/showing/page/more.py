@@ -151,7 +151,7 @@ def _item(mend: Mend, measures: Measures) -> Markup:
     head = tag("b", None, f"{kind_words(mend).capitalize()}: ")
     if mend.what is MendKind.DO_NOT_GO:
         return tag("li", None, head, *mend_words(mend, measures))
-    if mend.settles:
+    if mend.is_of_headline:
         after: tuple[Markup | str, ...] = (
             clipped_text(measures.sentence(settled_words(mend))),
             ". ",

@@ -146,7 +146,7 @@ def _mend(plan: Plan) -> str:
     mend = easiest_mend(plan)
     if mend is None:
         return steady(mend_head(plan)).strip()
-    if mend.settles:
+    if mend.is_of_headline:
         return f"{mend_head(plan)}{kind_words(mend)}."
     turned = " -> ".join(turned_words(mend))
     trip = "" if mend.trip_after is mend.verdict_after else f"; the trip then: {mend.trip_after}"

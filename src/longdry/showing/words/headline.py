@@ -55,14 +55,17 @@ def easiest_mend(plan: Plan) -> Mend | None:
     """Return what to try first for the worst stretch; None where nothing that was tried helps."""
     worst = plan.longest.worst
     helps = [m for m in plan.mends if m.what is not MendKind.DO_NOT_GO]
-    of_headline = [m for m in helps if m.settles]
+    of_headline = [m for m in helps if m.is_of_headline]
     return next(iter(of_headline or [m for m in helps if m.stretch == worst]), None)
 
 
 def mend_head(plan: Plan) -> str:
     """Say for which stretch a change was looked for, and whether one helps; empty: none asked."""
     stretch = plan.stretches[plan.longest.worst - 1]
-    if (mend := easiest_mend(plan)) and mend.settles:
+    mend = easiest_mend(plan)
+    if mend and mend.lowers:
+        return f"Easiest change: it lowers {mend.lowers} (then: {mend.headline_after}): "
+    if mend and mend.settles:
         of = f"{len(mend.settles)} of {len(plan.headline.because)}"
         return f"Easiest change that settles {of} reasons (then: {mend.headline_after}): "
     if stretch.verdict in (Verdict.CLEAR, Verdict.NO_CONTAINERS):

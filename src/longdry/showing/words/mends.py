@@ -48,7 +48,9 @@ def turned_words(mend: Mend, measures: Measures = METRIC) -> tuple[str, str]:
 
 
 def settled_words(mend: Mend) -> str:
-    """Tell which reasons of the headline a mend settles, and what it says then."""
+    """Tell which reasons of the headline a mend settles, or eases, and what it says then."""
+    if mend.lowers:
+        return f"lowers {mend.lowers} (the headline then: {mend.headline_after})"
     return f'settles "{" ".join(mend.settles)}" (the headline then: {mend.headline_after})'
 
 
@@ -77,7 +79,7 @@ def mend_title(mend: Mend) -> str:
         return f"Headline: {mend.what.value}"
     if mend.what is MendKind.DO_NOT_GO:
         return f"Stretch {mend.stretch}, {mend.verdict_before.value}: {mend.what.value}"
-    if mend.settles:
+    if mend.is_of_headline:
         return f"Headline, {mend.what.value}: {settled_words(mend)}"
     before, after = turned_words(mend)
     return (
