@@ -30,7 +30,7 @@ from longdry.model.trip.here import OnTheWay
 from longdry.model.trip.tally import Left
 from longdry.model.trip.what_if import Inquiry
 from longdry.model.words import CountOn
-from longdry.showing.exports.least_json import least_json
+from longdry.showing.page.least_json import least_json
 
 HAIR_L = 1e-6
 PLACES = 3
@@ -112,9 +112,9 @@ def test_the_table_of_1200_km_is_small_and_never_rounds_down():
         inquiry=Inquiry(trials=0, least_litres=True),
     )
 
-    text = least_json(plan.least)
+    document = least_json(plan.least)
+    text = json.dumps(document, ensure_ascii=False, separators=(",", ":"))
 
-    document = json.loads(text)
     assert plan.measured.length_km > 1190.0
     assert len(text.encode()) < 150_000
     assert max(row[1] - row[0] for row in document["rows"]) <= 5.001
@@ -122,8 +122,10 @@ def test_the_table_of_1200_km_is_small_and_never_rounds_down():
         row.from_km for row in plan.least.rows if row.is_halt
     }
     for row, ours in enumerate(document["rows"]):
-        for column, (*_, bare, _, back) in enumerate(ours[-1]):
+        for column, (_, _, bare, whole, _, back, _, _) in enumerate(ours[-1]):
             assert 0.0 <= bare / 10.0 - plan.least.bare_l[row, column] + 1e-9 < 0.1 + 1e-6
+            full_l, reserve_l = plan.least.full_l[row, column], plan.least.reserve_l[row, column]
+            assert whole / 10.0 >= full_l + reserve_l - 1e-9
             assert back / 10.0 >= plan.least.back_l[row, column] - 1e-9
 
 

@@ -1,4 +1,4 @@
-"""The least litres to go on with, or back, all along the way and up to a day late.
+"""The least litres to go on with, or back, all along the way and up to two days late.
 
 How it is never optimistic between its points: who is farther from the water and starts later never
 arrives sooner, since days end and begin for everybody at the same hours. So whoever stands in a
@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -23,14 +23,15 @@ from longdry.computing.needs.rates import RATIONS
 from longdry.computing.setbacks.giving import water_behind
 from longdry.computing.setbacks.supplied import SuppliedPlan
 from longdry.computing.setbacks.turn_back import always_open_behind
+from longdry.computing.setbacks.waiting import help_of
 from longdry.computing.setbacks.water_in_reach import certain_passed
 from longdry.computing.setbacks.ways import with_margin
 from longdry.computing.water.opening import has_hours
 from longdry.model.arrays import frozen_floats
-from longdry.model.plan.least import LATE_H, LeastRow, LeastTable
+from longdry.model.plan.least import LATE_H, LeastRow, LeastTable, WaitingHere
 from longdry.model.plan.stretch import StretchEnd
 from longdry.model.plan.travel import Doing, Piece, Travel
-from longdry.model.words import Ration
+from longdry.model.words import Certainty, Ration
 from longdry.model.words import Travel as WayOfTravel
 from longdry.units import HOURS_PER_DAY
 
@@ -38,6 +39,8 @@ STEP_KM = {WayOfTravel.VEHICLE: 5.0, WayOfTravel.BICYCLE: 2.0, WayOfTravel.FOOT:
 """Length of a row; no row takes longer than the half hour that counts as on time."""
 SPAN_H = 3.0
 """Wider cells are cut into spans of no more than this."""
+FAR_SPAN_H = 6.0
+"""The same for those who are early or more than a day late: a wide span only asks for more."""
 
 
 def least_litres(plan: SuppliedPlan) -> LeastTable:
@@ -49,9 +52,35 @@ def least_litres(plan: SuppliedPlan) -> LeastTable:
         Only its ways count; what it carries decides which limited water behind still gives any.
     """
     wanted = [row for index in range(plan.last) for row in _Onward(plan, index).rows()]
-    figures = np.array([figure for _, figure in wanted]).transpose(2, 0, 1)
-    full_l, lean_l, bare_l, reserve_l, back_l = (frozen_floats(one.tolist()) for one in figures)
-    return LeastTable(tuple(row for row, _ in wanted), full_l, lean_l, bare_l, reserve_l, back_l)
+    by_row = np.array([figure for _, figure in wanted]).transpose(2, 0, 1)
+    full_l, lean_l, bare_l, reserve_l, back_l, saving_l, past_l, out_l = map(frozen_floats, by_row)
+    return LeastTable(
+        rows=tuple(row for row, _ in wanted),
+        full_l=full_l,
+        lean_l=lean_l,
+        bare_l=bare_l,
+        reserve_l=reserve_l,
+        back_l=back_l,
+        saving_l=saving_l,
+        past_l=past_l,
+        out_l=out_l,
+        waiting=_waiting_of(plan),
+    )
+
+
+def _waiting_of(plan: SuppliedPlan) -> WaitingHere:
+    """Return what waiting takes on the hottest day, and when help is there."""
+    hottest_l = float(plan.demand.heat.resting_l.max())
+    comes, by_due_back = help_of(plan)
+    is_called = comes is not None and not by_due_back
+    return WaitingHere(
+        l_per_day=plan.demand.waiting_l_per_day(hottest_l),
+        always_l=plan.demand.always_l,
+        help_days=comes.after_days if comes and is_called else None,
+        found_by_h=comes.overdue_h + comes.search_days * HOURS_PER_DAY
+        if comes and by_due_back
+        else None,
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,6 +106,8 @@ class _Onward:
         )
         self.end = plan.ends[index + 1]
         self.behind = self._water_behind()
+        waters = (water.judgement.certainty for water in self.end.waters)
+        self._is_sure = any(certainty is Certainty.CERTAIN for certainty in waters)
 
     def rows(self) -> Iterator[tuple[LeastRow, list[list[float]]]]:
         """Yield each row with its figures by column."""
@@ -91,6 +122,7 @@ class _Onward:
                 self.end.km,
                 back.label,
                 back.km,
+                is_sure=not self._has_next or self._is_sure,
             )
             yield row, self._by_column(stand, back)
 
@@ -119,8 +151,12 @@ class _Onward:
         departs_h = self.clock.departure().hour
         edges = [max(stand.hour + late_h, departs_h) for late_h in _EDGES_H]
         on = [self._on(stand, hour) for hour in edges]
+        past = [self._on(stand, hour, is_dry=True) for hour in edges] if self._has_next else on
         spans = [
-            self._span(on[number], on[number + 1], self._back(stand, back, last_h))
+            (
+                *self._span(on[number], on[number + 1], self._back(stand, back, last_h)),
+                *self._if_dry(past[number : number + 2], self._out(stand, back, last_h)),
+            )
             for number, last_h in enumerate(edges[1:])
         ]
         return [
@@ -147,14 +183,49 @@ class _Onward:
             *(max(litres[ration] for litres in asked) + always_l for ration in RATIONS),
             self.demand.reserve(waited).total_l - always_l,
             with_margin(home_l, self.plan.trip) + always_l,
+            max(with_margin(litres[Ration.BARE], self.plan.trip) for litres in asked) + always_l,
         )
 
-    def _on(self, stand: _Stand, hour: float) -> Travel:
-        """Go on to the next water that is open then, or the end."""
+    def _if_dry(self, past: Sequence[Travel], out: Travel) -> tuple[float, float]:
+        """Return the litres of going past the next water and of going there and back.
+
+        Parameters
+        ----------
+        past
+            The ways past it from the first and the last minute.
+        out
+            The way there and back from the last minute.
+        """
+        if not self._has_next:
+            return 0.0, 0.0
+        first, last = past
+        is_to_end = self.index + 2 == self.plan.last
+        after_end = self.plan.trip.policy.days_after_end if is_to_end else 0.0
+        ways = [(first, after_end), (self._waited(last, first.begin_h), after_end)]
+        past_l = max(
+            self.demand.need_l(Ration.BARE, way, extra_days=extra_days) for way, extra_days in ways
+        )
+        out_l = self.demand.need_l(Ration.BARE, self._waited(out, first.begin_h))
+        always_l, trip = self.demand.always_l, self.plan.trip
+        return with_margin(past_l, trip) + always_l, with_margin(out_l, trip) + always_l
+
+    @property
+    def _has_next(self) -> bool:
+        """Whether water lies ahead, and not only the end of the route."""
+        return self.index + 1 < self.plan.last
+
+    def _on(self, stand: _Stand, hour: float, *, is_dry: bool = False) -> Travel:
+        """Go on to the next water that is open then, or the end.
+
+        Parameters
+        ----------
+        is_dry
+            Whether the next one is found dry.
+        """
         now = self._moment(hour, stand.from_km)
         here = Call(stand.from_km, stand.way_km)
-        vain: list[Call] = []
-        for place in range(self.index + 1, self.plan.last + 1):
+        vain = [self.plan.call(self.index + 1)] if is_dry else []
+        for place in range(self.index + 1 + len(vain), self.plan.last + 1):
             call = self.plan.call(place)
             travel, arrived = self.clock.onward(now, here, call, vain=vain)
             opens_h = hours_until_open(call.open_h, arrived.hour)
@@ -169,15 +240,27 @@ class _Onward:
         wait = Piece(Doing.WAIT, travel.end_h, travel.end_h + hours, day, km, km)
         return replace(travel, end_h=wait.end_h, pieces=(*travel.pieces, wait))
 
+    def _out(self, stand: _Stand, back: StretchEnd, hour: float) -> Travel:
+        """Go on to the next water, wait for its door, find it dry and go back from there."""
+        here, call = Call(stand.from_km, stand.way_km), self.plan.call(self.index + 1)
+        out, arrived = self.clock.onward(self._moment(hour, stand.from_km), here, call)
+        opens_h = hours_until_open(call.open_h, arrived.hour)
+        if 0.0 < opens_h <= self.clock.rules.longest_wait_h:
+            out = self._waiting(out, opens_h, call.km, arrived.day)
+            arrived = self._moment(out.end_h, call.km)
+        home = self._home(arrived, call.km, call.way_km, back)
+        return replace(out, end_h=home.end_h, pieces=(*out.pieces, *home.pieces))
+
     def _back(self, stand: _Stand, back: StretchEnd, hour: float) -> Travel:
-        now = self._moment(hour, stand.to_km)
-        off_km = stand.way_km + back.way_km
-        along_h = self._back_h(back.km, stand.to_km)
+        return self._home(self._moment(hour, stand.to_km), stand.to_km, stand.way_km, back)
+
+    def _home(self, leaves: Moment, km: float, way_km: float, back: StretchEnd) -> Travel:
+        off_km = way_km + back.way_km
         travel, _ = self.clock.freely(
-            now,
-            off_km / self.clock.off_route_kmh + along_h,
+            leaves,
+            off_km / self.clock.off_route_kmh + self._back_h(back.km, km),
             way_km=off_km,
-            from_km=stand.to_km,
+            from_km=km,
             to_km=back.km,
         )
         return travel
@@ -220,7 +303,8 @@ class _Onward:
 
 def _cut(low_h: float, high_h: float) -> list[float]:
     """Cut a column into spans; its last edge is left to the next."""
-    count = max(math.ceil((high_h - low_h) / SPAN_H), 1)
+    is_far = high_h <= 0.0 or low_h >= HOURS_PER_DAY
+    count = max(math.ceil((high_h - low_h) / (FAR_SPAN_H if is_far else SPAN_H)), 1)
     return [low_h + (high_h - low_h) * number / count for number in range(count)]
 
 
