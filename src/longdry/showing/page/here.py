@@ -41,7 +41,6 @@ _KEPT = (
 )
 _FIGURE: Attributes = {"type": "number", "step": "any", "inputmode": "decimal"}
 _LITRES: Attributes = {**_FIGURE, "min": "0"}
-_SAME_KM = 0.05
 _NOTHING = "Count nothing from dew, plants, stills or digging. {never}: never."
 
 
@@ -80,7 +79,7 @@ def here_section(plan: Plan, measures: Measures) -> Markup:
                " ", tag("span", None, "where you are, what is left, what you found"))  # fmt: skip
     inside = [
         _can_you_move(),
-        tag("p", {"class": "stay caution"}, *_stay(plan, measures)),
+        tag("p", {"class": "stay how-to-wait"}, *_stay(plan, measures)),
         *_asked(plan, measures),
         tag("div", {"id": "here-answer", "aria-live": "polite"}),
         tag("ul", {"class": "q here-cautions"}, *(tag("li", None, one) for one in _cautions(plan))),
@@ -106,28 +105,6 @@ def here_button(km: float, where: str) -> Markup:
         "aria-label": f"We are here: {where}",
     }  # fmt: skip
     return tag("button", given, "we are here")
-
-
-def least_here(plan: Plan, km: float, measures: Measures) -> str:
-    """Tell the least litres to go on from a stop or a camp on time; empty where not known.
-
-    Of a night's halt and the morning after it the larger counts.
-    """
-    if plan.least is None:
-        return ""
-    table, column = plan.least, plan.least.column(0.0)
-    rows = [
-        number
-        for number, row in enumerate(table.rows)
-        if row.is_halt and abs(row.from_km - km) < _SAME_KM and row.on_km > km + _SAME_KM
-    ]
-    if not rows or column is None:
-        return ""
-    whole, saving = (
-        need_words(max(figures.item(row, column) for row in rows), measures)
-        for figures in (table.full_l + table.reserve_l, table.saving_l)
-    )
-    return f"on with at least {whole}, saving {saving}"
 
 
 def _can_you_move() -> Markup:
@@ -171,7 +148,12 @@ def _asked(plan: Plan, measures: Measures) -> list[Markup]:
         tag(
             "fieldset",
             {"class": "asked"},
-            tag("legend", None, "When do you go on?"),
+            tag(
+                "legend",
+                None,
+                tag("span", {"class": "moving"}, "When do you go on?"),
+                tag("span", {"class": "stay"}, "What day and hour is it?"),
+            ),
             _labelled("here-day", "Day", tag("select", {"id": "here-day"}, *_days(plan))),
             _typed("here-time", "Hour", {"type": "time"}),
         ),
@@ -255,7 +237,7 @@ def _write_it_down(plan: Plan, measures: Measures) -> Markup:
     text: Attributes = {"id": "note-text", "readonly": "", "rows": 3, "spellcheck": "false"}
     return tag(
         "details",
-        {"id": "note", "class": "others"},
+        {"id": "note", "class": "fold"},
         tag("summary", None, tag("h3", None, "Write it down")),
         _found_here(plan, measures),
         tag("p", {"class": "tools"}, *(

@@ -11,7 +11,7 @@ from longdry.model.plan.setbacks import WaterInNeed
 from longdry.model.plan.stretch import DryStretch, worst_first
 from longdry.model.water.passes import WaterPass
 from longdry.model.words import Verdict
-from longdry.showing.page.here import here_button, least_here
+from longdry.showing.page.here import here_button
 from longdry.showing.page.parts import sentence, to_map
 from longdry.showing.page.stop import WayInputs, stop_item, way_inputs
 from longdry.showing.signs.signs import verdict_class
@@ -24,7 +24,7 @@ from longdry.showing.words.amounts import (
     supply_words,
     time_taken_words,
 )
-from longdry.showing.words.dry import turn_words
+from longdry.showing.words.dry import least_words, turn_words
 from longdry.showing.words.in_need import (
     HEADING,
     MOST,
@@ -255,7 +255,7 @@ def _camps(camps: Sequence[TravelDay], inputs: WayInputs) -> list[str]:
         at = [" at ", name_tag(day.camp_name)] if day.camp_name else []
         where = measures.mark(day.to_km)
         parts += ["; " if parts else "", f"{on}, {where}", *at, left]
-        if least := least_here(plan, day.to_km, measures):
+        if least := least_words(plan, day.to_km, measures):
             parts += [f", {least} ", here_button(day.to_km, where)]
     return parts
 

@@ -154,7 +154,7 @@ function showAnswer(box, data, answer) {
     return;
   }
   const least = answer.least;
-  const says = element("p", "says says-" + answer.says, SAYS[answer.says]);
+  const says = element("p", "says says-" + answer.says, answer.says === "back" && answer.atWater ? "Stay here and fill first." : SAYS[answer.says]);
   if (answer.says === "saving") says.append(" On the " + rationOf(answer) + " ration.");
   const told = element("p", "");
   told.append("To ", waterWords(data, answer.next), " you need ", element("b", "", need(data, least.full)),
@@ -164,11 +164,20 @@ function showAnswer(box, data, answer) {
   const list = element("dl", "least");
   row(list, data, answer, ["Go on, with the reserve"], least.whole);
   row(list, data, answer, ["Go on, saving"], least.saving);
-  row(list, data, answer, ["Turn back to ", waterWords(data, answer.behind)], least.back);
+  if (!answer.atWater) row(list, data, answer, ["Turn back to ", waterWords(data, answer.behind)], least.back);
   if (answer.stay.asks !== null) row(list, data, answer, ["Wait " + up(answer.stay.days) + " days for help"], answer.stay.asks);
   box.append(list);
+  if (answer.stop > 0) box.append(dryHere(answer.stop));
   if (!answer.isEnd) box.append(dryWords(data, answer));
   box.append(element("p", "", lastsWords(data, answer.stay) + (answer.says === "wait" ? " " + helpWords(data, answer.stay, answer.litres) : "")));
+}
+
+function dryHere(stop) {
+  const told = element("p", "");
+  const link = element("a", "", "what to decide here");
+  link.href = "#stop-" + stop;
+  told.append("Type what is left after filling. Is this water dry or out of reach? Then read ", link, " in the list.");
+  return told;
 }
 
 function row(list, data, answer, words, litres) {

@@ -43,7 +43,9 @@ function longdryAnswer(data, km, hour, litres) {
     least: least, sure: sure, stay: stay, litres: litres,
     next: data.waters[row[NEXT]], behind: data.waters[row[BEHIND]],
     isEnd: least.past === 0 && least.out === 0,
+    stop: data.stops.findIndex((stop) => Math.abs(stop[1] - km) <= SAME_KM),
   };
+  answer.atWater = Math.abs(answer.behind[1] - km) <= SAME_KM;
   answer.says = saidOf(answer);
   return answer;
 }

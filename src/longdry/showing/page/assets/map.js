@@ -179,7 +179,7 @@ function connectPlace(map, data) {
     const stretch = data.stretches.find((each) => way <= each.to) || data.stretches[data.stretches.length - 1];
     const place = placeAt(track, way);
     ring.setLatLng(place).addTo(map);
-    words.textContent = data.unit + " " + way.toFixed(1) + ", " + stretch.title;
+    words.textContent = data.unit + " " + way.toFixed(1) + ", " + (way < data.from ? "behind you" : stretch.title);
     markRow("stretch-" + stretch.number);
     slider.setAttribute("aria-valuetext", words.textContent);
     needle.setAttribute("transform", "translate(" + way / data.length * needle.dataset.width + " 0)");
