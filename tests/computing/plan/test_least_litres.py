@@ -141,7 +141,9 @@ def test_no_plan_made_again_asks_for_more_than_table_and_page(cases, browser, sa
                     found.append((seed, km, hour, "back", back_l, table.back_l[row, column]))
                 has_l = dice.uniform(0.0, 1.5) * (table.full_l + table.reserve_l)[row, column]
                 (answer,) = page_answers(watched.page, table, [[km, hour, has_l]])
-                low = too_little(answer, rest, plan, back_l)
+                told_back = StretchEnd(answer["behind"][1])
+                its_back = way_off_plan(plan, now, km, told_back, 0.0)
+                low = too_little(answer, rest, plan, with_margin(its_back.bare_l, plan.trip))
                 found += [(seed, km, hour, "page", *one) for one in low]
                 most_l = max(
                     table.full_l[cell]

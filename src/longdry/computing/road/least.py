@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -151,63 +151,67 @@ class _Onward:
         departs_h = self.clock.departure().hour
         edges = [max(stand.hour + late_h, departs_h) for late_h in _EDGES_H]
         on = [self._on(stand, hour) for hour in edges]
-        past = [self._on(stand, hour, is_dry=True) for hour in edges] if self._has_next else on
+        home = [self._back(stand, back, hour) for hour in edges]
+        if self._has_next:
+            past = [self._on(stand, hour, is_dry=True) for hour in edges]
+            out = [self._out(stand, back, hour) for hour in edges]
+            if_dry = [
+                (self._past_l(*ways), self._with_margin_l(*ways_out))
+                for ways, ways_out in zip(
+                    itertools.pairwise(past), itertools.pairwise(out), strict=True
+                )
+            ]
+        else:
+            if_dry = [(0.0, 0.0)] * (len(edges) - 1)
         spans = [
-            (
-                *self._span(on[number], on[number + 1], self._back(stand, back, last_h)),
-                *self._if_dry(past[number : number + 2], self._out(stand, back, last_h)),
+            (*self._span(*ways, self._with_margin_l(*ways_home)), *dry)
+            for ways, ways_home, dry in zip(
+                itertools.pairwise(on), itertools.pairwise(home), if_dry, strict=True
             )
-            for number, last_h in enumerate(edges[1:])
         ]
         return [
             [max(figures) for figures in zip(*spans[first:last], strict=True)]
             for first, last in itertools.pairwise(_FIRST_SPANS)
         ]
 
-    def _span(self, first: Travel, last: Travel, home: Travel) -> tuple[float, ...]:
-        """Return the litres of the full, lean and bare ration, of the reserve and of going back.
+    def _span(self, first: Travel, last: Travel, back_l: float) -> tuple[float, ...]:
+        """Return the litres of each ration, of the reserve, of going back and of saving.
 
         Parameters
         ----------
         first, last
             The ways on from the first and the last minute.
-        home
-            The way back from the last minute.
+        back_l
+            Of going back.
         """
         after_end = self.plan.trip.policy.days_after_end if self.end is self.plan.ends[-1] else 0.0
         always_l = self.demand.always_l
         waited = self._waited(last, first.begin_h)
         asked = [self.demand.litres(way, extra_days=after_end) for way in (first, waited)]
-        home_l = self.demand.need_l(Ration.BARE, self._waited(home, first.begin_h))
         return (
             *(max(litres[ration] for litres in asked) + always_l for ration in RATIONS),
             self.demand.reserve(waited).total_l - always_l,
-            with_margin(home_l, self.plan.trip) + always_l,
+            back_l,
             max(with_margin(litres[Ration.BARE], self.plan.trip) for litres in asked) + always_l,
         )
 
-    def _if_dry(self, past: Sequence[Travel], out: Travel) -> tuple[float, float]:
-        """Return the litres of going past the next water and of going there and back.
-
-        Parameters
-        ----------
-        past
-            The ways past it from the first and the last minute.
-        out
-            The way there and back from the last minute.
-        """
-        if not self._has_next:
-            return 0.0, 0.0
-        first, last = past
+    def _past_l(self, first: Travel, last: Travel) -> float:
+        """Return the litres of going past a dry next water, from the first and last minute."""
         is_to_end = self.index + 2 == self.plan.last
         after_end = self.plan.trip.policy.days_after_end if is_to_end else 0.0
-        ways = [(first, after_end), (self._waited(last, first.begin_h), after_end)]
-        past_l = max(
-            self.demand.need_l(Ration.BARE, way, extra_days=extra_days) for way, extra_days in ways
+        return self._with_margin_l(first, last, extra_days=after_end)
+
+    def _with_margin_l(self, first: Travel, last: Travel, extra_days: float = 0.0) -> float:
+        """Return the litres of a way off the plan, gone in the first minute or waited for.
+
+        Who walks or rides drinks most in the hours on the move: who sets out at once may ask for
+        more than who waits.
+        """
+        litres = max(
+            self.demand.need_l(Ration.BARE, way, extra_days=extra_days)
+            for way in (first, self._waited(last, first.begin_h))
         )
-        out_l = self.demand.need_l(Ration.BARE, self._waited(out, first.begin_h))
-        always_l, trip = self.demand.always_l, self.plan.trip
-        return with_margin(past_l, trip) + always_l, with_margin(out_l, trip) + always_l
+        return with_margin(litres, self.plan.trip) + self.demand.always_l
 
     @property
     def _has_next(self) -> bool:
