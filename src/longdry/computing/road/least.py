@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -39,7 +39,7 @@ STEP_KM = {WayOfTravel.VEHICLE: 5.0, WayOfTravel.BICYCLE: 2.0, WayOfTravel.FOOT:
 """Length of a row; no row takes longer than the half hour that counts as on time."""
 SPAN_H = 3.0
 """Wider cells are cut into spans of no more than this."""
-FAR_SPAN_H = 6.0
+FAR_SPAN_H = 12.0
 """The same for those who are early or more than a day late: a wide span only asks for more."""
 
 
@@ -111,20 +111,58 @@ class _Onward:
 
     def rows(self) -> Iterator[tuple[LeastRow, list[list[float]]]]:
         """Yield each row with its figures by column."""
+        for block in self._blocks():
+            if_dry = self._if_dry(block)
+            for stand in block:
+                yield self._row(stand, if_dry)
+
+    def _row(
+        self, stand: _Stand, if_dry: list[tuple[float, float]]
+    ) -> tuple[LeastRow, list[list[float]]]:
+        back = self._back_to(stand)
+        row = LeastRow(
+            stand.from_km,
+            stand.to_km,
+            stand.hour,
+            stand.is_halt,
+            self.end.label,
+            self.end.km,
+            back.label,
+            back.km,
+            is_sure=not self._has_next or self._is_sure,
+        )
+        figures = self._by_column(stand, back)
+        return row, [[*one, *dry] for one, dry in zip(figures, if_dry, strict=True)]
+
+    def _blocks(self) -> Iterator[list[_Stand]]:
+        """Put steps together that share what a dry next water asks for: it is worked out once."""
+        block: list[_Stand] = []
         for stand in self._stands():
-            back = self._back_to(stand)
-            row = LeastRow(
-                stand.from_km,
-                stand.to_km,
-                stand.hour,
-                stand.is_halt,
-                self.end.label,
-                self.end.km,
-                back.label,
-                back.km,
-                is_sure=not self._has_next or self._is_sure,
-            )
-            yield row, self._by_column(stand, back)
+            if block and (stand.is_halt or block[0].is_halt or len(block) == _BLOCK):
+                yield block
+                block = []
+            block.append(stand)
+        yield block
+
+    def _if_dry(self, block: Sequence[_Stand]) -> list[tuple[float, float]]:
+        """Return for each column the litres past the dry next water, and there and back.
+
+        From the far end of the block, first minute to last: nobody in it asks for more.
+        """
+        if not self._has_next:
+            return [(0.0, 0.0)] * (len(LATE_H) - 1)
+        far, back = block[0], self._back_to(block[0])
+        departs_h = self.clock.departure().hour
+        found = []
+        for low_h, high_h in itertools.pairwise(LATE_H):
+            hours = [
+                max(far.hour + low_h, departs_h),
+                max(block[-1].hour + high_h, departs_h),
+            ]
+            past = [self._on(far, hour, is_dry=True) for hour in hours]
+            out_first, out_last = (self._out(far, back, hour) for hour in hours)
+            found.append((self._past_l(*past), self._with_margin_l(out_first, out_last)))
+        return found
 
     def _stands(self) -> Iterator[_Stand]:
         """Cut the stretch at its halts, and what lies between into steps."""
@@ -152,21 +190,10 @@ class _Onward:
         edges = [max(stand.hour + late_h, departs_h) for late_h in _EDGES_H]
         on = [self._on(stand, hour) for hour in edges]
         home = [self._back(stand, back, hour) for hour in edges]
-        if self._has_next:
-            past = [self._on(stand, hour, is_dry=True) for hour in edges]
-            out = [self._out(stand, back, hour) for hour in edges]
-            if_dry = [
-                (self._past_l(*ways), self._with_margin_l(*ways_out))
-                for ways, ways_out in zip(
-                    itertools.pairwise(past), itertools.pairwise(out), strict=True
-                )
-            ]
-        else:
-            if_dry = [(0.0, 0.0)] * (len(edges) - 1)
         spans = [
-            (*self._span(*ways, self._with_margin_l(*ways_home)), *dry)
-            for ways, ways_home, dry in zip(
-                itertools.pairwise(on), itertools.pairwise(home), if_dry, strict=True
+            self._span(*ways, self._with_margin_l(*ways_home))
+            for ways, ways_home in zip(
+                itertools.pairwise(on), itertools.pairwise(home), strict=True
             )
         ]
         return [
@@ -316,3 +343,4 @@ _CUTS = [_cut(*column) for column in itertools.pairwise(LATE_H)]
 _EDGES_H = (*itertools.chain.from_iterable(_CUTS), LATE_H[-1])
 _FIRST_SPANS = (0, *itertools.accumulate(map(len, _CUTS)))
 _ON_TIME_H = 0.5
+_BLOCK = 4
