@@ -213,7 +213,7 @@ def plain():
 
 
 def test_a_name_that_lies_nowhere_is_refused_and_one_behind_is_not():
-    """A source to call at that was passed is no fault of the rest of the trip; a typing error is."""
+    """A source to call at that was passed is no fault of the rest; a typing error is."""
     case, whole = called_at(1)
     first = whole.journey.ends[1]
     said = OnTheWay(200.0, (Left(1.0),), first.km + 1.0)
@@ -241,8 +241,10 @@ def test_litres_drawn_behind_are_no_longer_there_ahead():
     """Of a source that gives 40 L in all and gave 30, 10 are left; never less than none."""
     limited = dataclasses.replace(source_at(5.0, id="soak"), limit_l=40.0)
     endless = source_at(9.0, id="bore")
-    at = dt.datetime(2027, 5, 6, 14)
-    tally = (TallyEntry(at, took_l=30.0, source=" Soak"), TallyEntry(at, took_l=5.0, source="bore"))
+    tally = tuple(
+        TallyEntry(DEPARTS, took_l=litres, source=name)
+        for name, litres in ((" Soak", 30.0), ("bore", 5.0))
+    )
 
     once = less_what_was_drawn((limited, endless), tally)
     twice = less_what_was_drawn((limited, endless), tally * 2)
