@@ -211,6 +211,8 @@ def write_page(
 ) -> None:
     """Write the plan as one HTML page that needs no network; the old file is replaced whole.
 
+    It has the panel for the road where the plan was made with `Inquiry.least_litres`.
+
     Parameters
     ----------
     units

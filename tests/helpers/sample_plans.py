@@ -9,6 +9,7 @@ from project_places import SAMPLES
 
 import longdry
 from longdry.model.plan.plan import Plan
+from longdry.model.trip.what_if import Inquiry
 from longdry.showing.page.page import page_html
 from longdry.showing.words.measures import METRIC, US
 
@@ -22,6 +23,7 @@ def planned_from(folder: Path) -> Plan:
         longdry.read_route(folder / "route.gpx"),
         longdry.read_water([layer for layer in layers if layer.exists()]),
         longdry.read_trip(folder / "trip.toml"),
+        inquiry=Inquiry(least_litres=True),
     )
 
 

@@ -12,13 +12,14 @@ import random
 
 import pytest
 from how_many import proof
+from make import source_at
 from random_plans import DEPARTS, random_plan
 
 from longdry.computing.calls.lists import list_of
 from longdry.computing.plan.rounds import settled_trip
-from longdry.computing.road.rest import rest_of_trip
+from longdry.computing.road.rest import less_what_was_drawn, rest_of_trip
 from longdry.computing.setbacks.ways import moment_after
-from longdry.errors import UsageError
+from longdry.errors import TripFileError, UsageError
 from longdry.model.plan.fills import FillWay
 from longdry.model.trip.here import OnTheWay
 from longdry.model.trip.named_pass import NamedPass
@@ -209,6 +210,47 @@ def plain():
     """Return a trip of some days with a departure."""
     case = random_plan(1)
     return dataclasses.replace(case, trip=dataclasses.replace(case.trip, depart=DEPARTS))
+
+
+def test_a_name_that_lies_nowhere_is_refused_and_one_behind_is_not():
+    """A source to call at that was passed is no fault of the rest; a typing error is."""
+    case, whole = called_at(1)
+    first = whole.journey.ends[1]
+    said = OnTheWay(200.0, (Left(1.0),), first.km + 1.0)
+    behind = case.with_policy(call_at=(first.water.source.id,))
+    nowhere = case.with_policy(call_at=("Nowhere",))
+
+    settled = again(behind, said)
+
+    assert settled.trip.here.names_behind == (first.water.source.id,)
+    with pytest.raises(TripFileError, match='"Nowhere" is no pass that counts'):
+        again(nowhere, said)
+
+
+def called_at(calls):
+    """Return the first random trip that calls somewhere at least so often."""
+    for seed in range(100):
+        case = random_plan(seed)
+        whole = case.settled()
+        if len(whole.journey.ends) - 2 >= calls:
+            return case, whole
+    raise AssertionError("no such trip")
+
+
+def test_litres_drawn_behind_are_no_longer_there_ahead():
+    """Of a source that gives 40 L in all and gave 30, 10 are left; never less than none."""
+    limited = dataclasses.replace(source_at(5.0, id="soak"), limit_l=40.0)
+    endless = source_at(9.0, id="bore")
+    tally = tuple(
+        TallyEntry(DEPARTS, took_l=litres, source=name)
+        for name, litres in ((" Soak", 30.0), ("bore", 5.0))
+    )
+
+    once = less_what_was_drawn((limited, endless), tally)
+    twice = less_what_was_drawn((limited, endless), tally * 2)
+
+    assert [one.limit_l for one in once] == [10.0, None]
+    assert twice[0].limit_l == 0.0
 
 
 @pytest.mark.parametrize(

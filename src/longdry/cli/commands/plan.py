@@ -139,7 +139,7 @@ def run(options: argparse.Namespace) -> Answer:
     _keep_inputs_and_outputs_apart(options)
     check_outputs(options)
     online = online_backdrops(options)
-    inquiry = inquiry_of(options)
+    inquiry = dataclasses.replace(inquiry_of(options), least_litres=options.out is not None)
     said = on_the_way(options)
     with Progress() as progress:
         progress.step("reading the trip and the route")

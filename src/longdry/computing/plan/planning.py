@@ -22,7 +22,7 @@ from longdry.computing.plan.headline import headline_of, most_to_carry
 from longdry.computing.plan.rounds import minutes_by_stop, settled_trip
 from longdry.computing.plan.warnings import gravest_first, warnings_of, warnings_of_days
 from longdry.computing.road.least import least_litres
-from longdry.computing.road.rest import rest_of_trip
+from longdry.computing.road.rest import less_what_was_drawn, rest_of_trip
 from longdry.computing.route.approaches import find_approaches
 from longdry.computing.route.chainage import measure_route
 from longdry.computing.route.mirrored import mirrored_trip
@@ -93,6 +93,8 @@ def plan_trip(
     prepared = prepare(measured, mirrored_trip(trip, measured.length_km) if reverse else trip)
     if on_the_way is not None:
         prepared = rest_of_trip(prepared, layer.sources, on_the_way)
+        left = less_what_was_drawn(layer.sources, on_the_way.tally)
+        layer = replace(layer, sources=left)
     near = _water_near(prepared, layer, count_on)
     settled = settled_trip(prepared, near, fill)
     carrying = container_results(settled, near, inquiry) if settled.filling else None

@@ -86,7 +86,7 @@ def _no_water(settled: SettledTrip) -> list[PlanWarning]:
         return []
     text = (
         "No source along this route counts as water to drink:"
-        " all water must be carried from the start."
+        f" all water must be carried from {'here' if settled.trip.here else 'the start'}."
     )
     return [PlanWarning(text, grave=True)]
 

@@ -1,4 +1,4 @@
-"""The least litres to go on with, or back, all along the way and up to a day late.
+"""The least litres to go on with, or back, all along the way and up to two days late.
 
 How it is never optimistic between its points: who is farther from the water and starts later never
 arrives sooner, since days end and begin for everybody at the same hours. So whoever stands in a
@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -23,14 +23,15 @@ from longdry.computing.needs.rates import RATIONS
 from longdry.computing.setbacks.giving import water_behind
 from longdry.computing.setbacks.supplied import SuppliedPlan
 from longdry.computing.setbacks.turn_back import always_open_behind
+from longdry.computing.setbacks.waiting import help_of
 from longdry.computing.setbacks.water_in_reach import certain_passed
 from longdry.computing.setbacks.ways import with_margin
 from longdry.computing.water.opening import has_hours
 from longdry.model.arrays import frozen_floats
-from longdry.model.plan.least import LATE_H, LeastRow, LeastTable
+from longdry.model.plan.least import LATE_H, LeastRow, LeastTable, WaitingHere
 from longdry.model.plan.stretch import StretchEnd
 from longdry.model.plan.travel import Doing, Piece, Travel
-from longdry.model.words import Ration
+from longdry.model.words import Certainty, Ration
 from longdry.model.words import Travel as WayOfTravel
 from longdry.units import HOURS_PER_DAY
 
@@ -38,6 +39,8 @@ STEP_KM = {WayOfTravel.VEHICLE: 5.0, WayOfTravel.BICYCLE: 2.0, WayOfTravel.FOOT:
 """Length of a row; no row takes longer than the half hour that counts as on time."""
 SPAN_H = 3.0
 """Wider cells are cut into spans of no more than this."""
+FAR_SPAN_H = 12.0
+"""The same for those who are early or more than a day late: a wide span only asks for more."""
 
 
 def least_litres(plan: SuppliedPlan) -> LeastTable:
@@ -49,9 +52,35 @@ def least_litres(plan: SuppliedPlan) -> LeastTable:
         Only its ways count; what it carries decides which limited water behind still gives any.
     """
     wanted = [row for index in range(plan.last) for row in _Onward(plan, index).rows()]
-    figures = np.array([figure for _, figure in wanted]).transpose(2, 0, 1)
-    full_l, lean_l, bare_l, reserve_l, back_l = (frozen_floats(one.tolist()) for one in figures)
-    return LeastTable(tuple(row for row, _ in wanted), full_l, lean_l, bare_l, reserve_l, back_l)
+    by_row = np.array([figure for _, figure in wanted]).transpose(2, 0, 1)
+    full_l, lean_l, bare_l, reserve_l, back_l, saving_l, past_l, out_l = map(frozen_floats, by_row)
+    return LeastTable(
+        rows=tuple(row for row, _ in wanted),
+        full_l=full_l,
+        lean_l=lean_l,
+        bare_l=bare_l,
+        reserve_l=reserve_l,
+        back_l=back_l,
+        saving_l=saving_l,
+        past_l=past_l,
+        out_l=out_l,
+        waiting=_waiting_of(plan),
+    )
+
+
+def _waiting_of(plan: SuppliedPlan) -> WaitingHere:
+    """Return what waiting takes on the hottest day, and when help is there."""
+    hottest_l = float(plan.demand.heat.resting_l.max())
+    comes, by_due_back = help_of(plan)
+    is_called = comes is not None and not by_due_back
+    return WaitingHere(
+        l_per_day=plan.demand.waiting_l_per_day(hottest_l),
+        always_l=plan.demand.always_l,
+        help_days=comes.after_days if comes and is_called else None,
+        found_by_h=comes.overdue_h + comes.search_days * HOURS_PER_DAY
+        if comes and by_due_back
+        else None,
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,22 +106,63 @@ class _Onward:
         )
         self.end = plan.ends[index + 1]
         self.behind = self._water_behind()
+        waters = (water.judgement.certainty for water in self.end.waters)
+        self._is_sure = any(certainty is Certainty.CERTAIN for certainty in waters)
 
     def rows(self) -> Iterator[tuple[LeastRow, list[list[float]]]]:
         """Yield each row with its figures by column."""
+        for block in self._blocks():
+            if_dry = self._if_dry(block)
+            for stand in block:
+                yield self._row(stand, if_dry)
+
+    def _row(
+        self, stand: _Stand, if_dry: list[tuple[float, float]]
+    ) -> tuple[LeastRow, list[list[float]]]:
+        back = self._back_to(stand)
+        row = LeastRow(
+            stand.from_km,
+            stand.to_km,
+            stand.hour,
+            stand.is_halt,
+            self.end.label,
+            self.end.km,
+            back.label,
+            back.km,
+            is_sure=not self._has_next or self._is_sure,
+        )
+        figures = self._by_column(stand, back)
+        return row, [[*one, *dry] for one, dry in zip(figures, if_dry, strict=True)]
+
+    def _blocks(self) -> Iterator[list[_Stand]]:
+        """Put steps together that share what a dry next water asks for: it is worked out once."""
+        block: list[_Stand] = []
         for stand in self._stands():
-            back = self._back_to(stand)
-            row = LeastRow(
-                stand.from_km,
-                stand.to_km,
-                stand.hour,
-                stand.is_halt,
-                self.end.label,
-                self.end.km,
-                back.label,
-                back.km,
-            )
-            yield row, self._by_column(stand, back)
+            if block and (stand.is_halt or block[0].is_halt or len(block) == _BLOCK):
+                yield block
+                block = []
+            block.append(stand)
+        yield block
+
+    def _if_dry(self, block: Sequence[_Stand]) -> list[tuple[float, float]]:
+        """Return for each column the litres past the dry next water, and there and back.
+
+        From the far end of the block, first minute to last: nobody in it asks for more.
+        """
+        if not self._has_next:
+            return [(0.0, 0.0)] * (len(LATE_H) - 1)
+        far, back = block[0], self._back_to(block[0])
+        departs_h = self.clock.departure().hour
+        found = []
+        for low_h, high_h in itertools.pairwise(LATE_H):
+            hours = [
+                max(far.hour + low_h, departs_h),
+                max(block[-1].hour + high_h, departs_h),
+            ]
+            past = [self._on(far, hour, is_dry=True) for hour in hours]
+            out_first, out_last = (self._out(far, back, hour) for hour in hours)
+            found.append((self._past_l(*past), self._with_margin_l(out_first, out_last)))
+        return found
 
     def _stands(self) -> Iterator[_Stand]:
         """Cut the stretch at its halts, and what lies between into steps."""
@@ -119,42 +189,74 @@ class _Onward:
         departs_h = self.clock.departure().hour
         edges = [max(stand.hour + late_h, departs_h) for late_h in _EDGES_H]
         on = [self._on(stand, hour) for hour in edges]
+        home = [self._back(stand, back, hour) for hour in edges]
         spans = [
-            self._span(on[number], on[number + 1], self._back(stand, back, last_h))
-            for number, last_h in enumerate(edges[1:])
+            self._span(*ways, self._with_margin_l(*ways_home))
+            for ways, ways_home in zip(
+                itertools.pairwise(on), itertools.pairwise(home), strict=True
+            )
         ]
         return [
             [max(figures) for figures in zip(*spans[first:last], strict=True)]
             for first, last in itertools.pairwise(_FIRST_SPANS)
         ]
 
-    def _span(self, first: Travel, last: Travel, home: Travel) -> tuple[float, ...]:
-        """Return the litres of the full, lean and bare ration, of the reserve and of going back.
+    def _span(self, first: Travel, last: Travel, back_l: float) -> tuple[float, ...]:
+        """Return the litres of each ration, of the reserve, of going back and of saving.
 
         Parameters
         ----------
         first, last
             The ways on from the first and the last minute.
-        home
-            The way back from the last minute.
+        back_l
+            Of going back.
         """
         after_end = self.plan.trip.policy.days_after_end if self.end is self.plan.ends[-1] else 0.0
         always_l = self.demand.always_l
         waited = self._waited(last, first.begin_h)
         asked = [self.demand.litres(way, extra_days=after_end) for way in (first, waited)]
-        home_l = self.demand.need_l(Ration.BARE, self._waited(home, first.begin_h))
         return (
             *(max(litres[ration] for litres in asked) + always_l for ration in RATIONS),
             self.demand.reserve(waited).total_l - always_l,
-            with_margin(home_l, self.plan.trip) + always_l,
+            back_l,
+            max(with_margin(litres[Ration.BARE], self.plan.trip) for litres in asked) + always_l,
         )
 
-    def _on(self, stand: _Stand, hour: float) -> Travel:
-        """Go on to the next water that is open then, or the end."""
+    def _past_l(self, first: Travel, last: Travel) -> float:
+        """Return the litres of going past a dry next water, from the first and last minute."""
+        is_to_end = self.index + 2 == self.plan.last
+        after_end = self.plan.trip.policy.days_after_end if is_to_end else 0.0
+        return self._with_margin_l(first, last, extra_days=after_end)
+
+    def _with_margin_l(self, first: Travel, last: Travel, extra_days: float = 0.0) -> float:
+        """Return the litres of a way off the plan, gone in the first minute or waited for.
+
+        Who walks or rides drinks most in the hours on the move: who sets out at once may ask for
+        more than who waits.
+        """
+        litres = max(
+            self.demand.need_l(Ration.BARE, way, extra_days=extra_days)
+            for way in (first, self._waited(last, first.begin_h))
+        )
+        return with_margin(litres, self.plan.trip) + self.demand.always_l
+
+    @property
+    def _has_next(self) -> bool:
+        """Whether water lies ahead, and not only the end of the route."""
+        return self.index + 1 < self.plan.last
+
+    def _on(self, stand: _Stand, hour: float, *, is_dry: bool = False) -> Travel:
+        """Go on to the next water that is open then, or the end.
+
+        Parameters
+        ----------
+        is_dry
+            Whether the next one is found dry.
+        """
         now = self._moment(hour, stand.from_km)
         here = Call(stand.from_km, stand.way_km)
-        vain: list[Call] = []
-        for place in range(self.index + 1, self.plan.last + 1):
+        vain = [self.plan.call(self.index + 1)] if is_dry else []
+        for place in range(self.index + 1 + len(vain), self.plan.last + 1):
             call = self.plan.call(place)
             travel, arrived = self.clock.onward(now, here, call, vain=vain)
             opens_h = hours_until_open(call.open_h, arrived.hour)
@@ -169,15 +271,27 @@ class _Onward:
         wait = Piece(Doing.WAIT, travel.end_h, travel.end_h + hours, day, km, km)
         return replace(travel, end_h=wait.end_h, pieces=(*travel.pieces, wait))
 
+    def _out(self, stand: _Stand, back: StretchEnd, hour: float) -> Travel:
+        """Go on to the next water, wait for its door, find it dry and go back from there."""
+        here, call = Call(stand.from_km, stand.way_km), self.plan.call(self.index + 1)
+        out, arrived = self.clock.onward(self._moment(hour, stand.from_km), here, call)
+        opens_h = hours_until_open(call.open_h, arrived.hour)
+        if 0.0 < opens_h <= self.clock.rules.longest_wait_h:
+            out = self._waiting(out, opens_h, call.km, arrived.day)
+            arrived = self._moment(out.end_h, call.km)
+        home = self._home(arrived, call.km, call.way_km, back)
+        return replace(out, end_h=home.end_h, pieces=(*out.pieces, *home.pieces))
+
     def _back(self, stand: _Stand, back: StretchEnd, hour: float) -> Travel:
-        now = self._moment(hour, stand.to_km)
-        off_km = stand.way_km + back.way_km
-        along_h = self._back_h(back.km, stand.to_km)
+        return self._home(self._moment(hour, stand.to_km), stand.to_km, stand.way_km, back)
+
+    def _home(self, leaves: Moment, km: float, way_km: float, back: StretchEnd) -> Travel:
+        off_km = way_km + back.way_km
         travel, _ = self.clock.freely(
-            now,
-            off_km / self.clock.off_route_kmh + along_h,
+            leaves,
+            off_km / self.clock.off_route_kmh + self._back_h(back.km, km),
             way_km=off_km,
-            from_km=stand.to_km,
+            from_km=km,
             to_km=back.km,
         )
         return travel
@@ -220,7 +334,8 @@ class _Onward:
 
 def _cut(low_h: float, high_h: float) -> list[float]:
     """Cut a column into spans; its last edge is left to the next."""
-    count = max(math.ceil((high_h - low_h) / SPAN_H), 1)
+    is_far = high_h <= 0.0 or low_h >= HOURS_PER_DAY
+    count = max(math.ceil((high_h - low_h) / (FAR_SPAN_H if is_far else SPAN_H)), 1)
     return [low_h + (high_h - low_h) * number / count for number in range(count)]
 
 
@@ -228,3 +343,4 @@ _CUTS = [_cut(*column) for column in itertools.pairwise(LATE_H)]
 _EDGES_H = (*itertools.chain.from_iterable(_CUTS), LATE_H[-1])
 _FIRST_SPANS = (0, *itertools.accumulate(map(len, _CUTS)))
 _ON_TIME_H = 0.5
+_BLOCK = 4

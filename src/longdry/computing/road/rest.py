@@ -18,9 +18,9 @@ from longdry.errors import InputError, UsageError
 from longdry.model.assumption import Assumption
 from longdry.model.route import MeasuredRoute
 from longdry.model.trip.here import Here, OnTheWay
-from longdry.model.trip.named_pass import NamedPass
+from longdry.model.trip.named_pass import NamedPass, named_pass
 from longdry.model.trip.party import Container
-from longdry.model.trip.tally import Left
+from longdry.model.trip.tally import Left, TallyEntry
 from longdry.model.trip.trip import Trip
 from longdry.model.trip.what_if import Change, LostContainer
 from longdry.model.water.source import WaterSource
@@ -57,6 +57,7 @@ def rest_of_trip(
         said.moved_h,
         said.source,
         tuple(entry.source for entry in said.tally if entry.source and entry.took_l),
+        _names_behind(measured, trip, sources, km),
     )
     left = replace(
         rested.trip,
@@ -64,9 +65,35 @@ def rest_of_trip(
         here=here,
         containers=containers_with(trip, said.left),
         what_ifs=_renamed(trip),
-        defaults=(*rested.trip.defaults, *_assumed(trip, said, km)),
+        defaults=(
+            *rested.trip.defaults,
+            *_assumed(trip, said, km),
+            *_drawn_assumed(sources, said),
+        ),
     )
     return prepare(measured, left, known=rested)
+
+
+def less_what_was_drawn(
+    sources: Sequence[WaterSource], tally: Sequence[TallyEntry]
+) -> tuple[WaterSource, ...]:
+    """Return the sources with what the tally says was taken off the litres that they give in all.
+
+    Examples
+    --------
+    >>> less_what_was_drawn((), ())
+    ()
+    """
+    return tuple(_less_drawn(source, tally) for source in sources)
+
+
+def _less_drawn(source: WaterSource, tally: Sequence[TallyEntry]) -> WaterSource:
+    if source.limit_l is None:
+        return source
+    drawn_l = sum(
+        entry.took_l for entry in tally if entry.took_l and _is_meant(entry.source, source)
+    )
+    return replace(source, limit_l=max(source.limit_l - drawn_l, 0.0)) if drawn_l else source
 
 
 def _km_of(
@@ -82,14 +109,32 @@ def _km_of(
     return said.km
 
 
-def _km_of_water(
+def _names_behind(
+    measured: MeasuredRoute, trip: Trip, sources: Sequence[WaterSource], km: float
+) -> tuple[str, ...]:
+    """Return what the trip calls at or passes by that it has been at, or is."""
+    names = (*trip.policy.call_at, *trip.policy.pass_by)
+    return tuple(
+        name
+        for name in names
+        if any(at <= km + NEAR_KM for at in _kms_meant(measured, trip, sources, named_pass(name)))
+    )
+
+
+def _kms_meant(
     measured: MeasuredRoute, trip: Trip, sources: Sequence[WaterSource], named: NamedPass
-) -> float:
-    wanted = named.source.casefold()
-    meant = [
-        one for one in sources if wanted in (one.id.strip().casefold(), one.name.strip().casefold())
-    ]
-    kms = sorted(
+) -> list[float]:
+    """Return the km of the passes that a name means."""
+    kms = _kms_of(measured, trip, sources, named)
+    return [km for km in kms if named.km is None or abs(km - named.km) <= NEAR_KM]
+
+
+def _kms_of(
+    measured: MeasuredRoute, trip: Trip, sources: Sequence[WaterSource], named: NamedPass
+) -> list[float]:
+    """Return the km of all passes of the source that a name means."""
+    meant = [one for one in sources if _is_meant(named.source, one)]
+    return sorted(
         one.km
         for one in find_approaches(
             measured,
@@ -98,7 +143,17 @@ def _km_of_water(
             max_detour_km=trip.policy.max_detour_km,
         )
     )
-    near = [km for km in kms if named.km is None or abs(km - named.km) <= NEAR_KM]
+
+
+def _is_meant(name: str, source: WaterSource) -> bool:
+    return name.strip().casefold() in (source.id.strip().casefold(), source.name.strip().casefold())
+
+
+def _km_of_water(
+    measured: MeasuredRoute, trip: Trip, sources: Sequence[WaterSource], named: NamedPass
+) -> float:
+    kms = _kms_of(measured, trip, sources, named)
+    near = _kms_meant(measured, trip, sources, named)
     if len(near) == 1:
         return near[0]
     told = ", ".join(f"{named.source}@{km:.1f}" for km in kms) or "a km with --from-km"
@@ -269,6 +324,19 @@ def _assumed(trip: Trip, said: OnTheWay, km: float) -> list[Assumption]:
             )
         )
     return [*found, *_rates_assumed(trip, said)]
+
+
+def _drawn_assumed(sources: Sequence[WaterSource], said: OnTheWay) -> list[Assumption]:
+    is_limited = any(source.limit_l is not None for source in sources)
+    if not is_limited or any(entry.took_l for entry in said.tally):
+        return []
+    return [
+        Assumption(
+            "water drawn behind",
+            "nothing was taken off the litres that limited sources give in all",
+            "no tally says what was taken: write it down with --took, and give --tally",
+        )
+    ]
 
 
 def _rates_assumed(trip: Trip, said: OnTheWay) -> list[Assumption]:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from longdry.model.arrays import FloatArray
 
-LATE_H = (-2.0, -0.5, 0.5, 2.0, 6.0, 12.0, 24.0)
+LATE_H = (-12.0, -2.0, -0.5, 0.5, 2.0, 6.0, 12.0, 24.0, 48.0)
 """Edges of what counts as early, on time, and late by so many hours."""
 
 
@@ -28,6 +28,24 @@ class LeastRow:
     back_label: str
     """Water behind that is open at any hour, or the start."""
     back_km: float
+    is_sure: bool = True
+    """Whether the next water is certain, or the end of the route."""
+
+
+@dataclass(frozen=True, slots=True)
+class WaitingHere:
+    """What waiting for help takes, anywhere on the way."""
+
+    l_per_day: float
+    """Bare ration, at rest in shade, on the hottest day of the trip."""
+    always_l: float
+    """Carried and never planned to be spent: not counted."""
+    help_days: float | None
+    """From the call until help is there, with what the trip adds should the call fail; None: not
+    known, or help only comes when the party is overdue."""
+    found_by_h: float | None
+    """When the party is found who cannot call, since the midnight before departure; None: not
+    known."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -47,6 +65,14 @@ class LeastTable:
     """What the trip wants to be left there, on top."""
     back_l: FloatArray
     """Back to water on the bare ration, with the margin of turning back."""
+    saving_l: FloatArray
+    """To the next water on the bare ration, with the same margin."""
+    past_l: FloatArray
+    """Where the next water is dry: past it to the one behind it, bare ration, with the margin; 0
+    where the next is the end of the route."""
+    out_l: FloatArray
+    """Where it is dry: there and back to water behind, bare ration, with the margin; 0 as above."""
+    waiting: WaitingHere
 
     def column(self, late_h: float) -> int | None:
         """Return the column of a lateness in hours; None outside all of them."""

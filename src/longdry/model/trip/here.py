@@ -23,6 +23,8 @@ class Here:
     """The water at which the party stands; None: it stands on the route."""
     drawn_at: tuple[str, ...] = ()
     """Sources behind that gave water on this trip, by name or id."""
+    names_behind: tuple[str, ...] = ()
+    """What the trip says to call at or to pass by, as it says it, where that lies behind."""
 
 
 @dataclass(frozen=True, slots=True)

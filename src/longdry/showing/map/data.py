@@ -90,6 +90,7 @@ def map_data(plan: Plan, track: Track, measures: Measures, water: DrawnWater) ->
         "marks": _marks(track, measures),
         "ends": _ends(track),
         "length": round(float(track.km[-1]) / measures.km_per_length, 4),
+        "from": round(plan.stretches[0].begin.km / measures.km_per_length, 4),
         "unit": measures.mark_word,
     }
 

@@ -38,6 +38,7 @@ from longdry.showing.words.markup import (
     tag,
 )
 from longdry.showing.words.measures import Measures
+from longdry.showing.words.outset import beginning_words
 from longdry.showing.words.stretches import dry_words, end_words, told_missing_l
 
 _BAR = 1000.0
@@ -140,7 +141,7 @@ def _outcome(worst: DryStretch, measures: Measures) -> Iterator[Markup]:
 
 def _facts(plan: Plan, measures: Measures) -> Iterator[Markup]:
     most, dry = plan.most_to_carry, plan.longest_without_water
-    where: list[str] = [name_tag(most.water.source.name)] if most.water else ["the start"]
+    where: list[str] = [name_tag(most.water.source.name)] if most.water else [beginning_words(plan)]
     yield _fact(
         need_words(most.litres, measures),
         joined(["the most to carry, from ", *where, f", {measures.mark(most.km)}"]),
@@ -260,7 +261,9 @@ def before_section(plan: Plan, measures: Measures) -> Markup:
     return tag(
         "section",
         {"id": "warnings", "aria-labelledby": "warnings-heading"},
-        tag("h2", {"id": "warnings-heading"}, "Before you leave"),
+        tag(
+            "h2", {"id": "warnings-heading"}, f"Before you {'go on' if plan.trip.here else 'leave'}"
+        ),
         *parts,
     )
 

@@ -16,11 +16,12 @@ from importlib import resources
 from longdry.model.backdrop import Backdrop
 from longdry.model.plan.plan import Plan
 from longdry.showing.map import backdrop
-from longdry.showing.map.data import json_block, map_data
+from longdry.showing.map.data import Json, json_block, map_data
 from longdry.showing.map.drawn_sources import DrawnWater, drawn_water
 from longdry.showing.map.leaflet import map_parts
 from longdry.showing.map.legend import legend
 from longdry.showing.map.line import MOST_LATITUDE_DEG, Track, drawn_track
+from longdry.showing.page import here
 from longdry.showing.page.first_screen import answer_section, before_section
 from longdry.showing.page.more import more_section
 from longdry.showing.page.way import way_section
@@ -74,9 +75,15 @@ def page_html(plan: Plan, measures: Measures = METRIC, backdrops: Sequence[Backd
     track = drawn_track(plan.measured)
     water = drawn_water(plan)
     parts = map_parts(track)
-    more_styles, more_scripts = (backdrop.STYLES, backdrop.SCRIPTS) if backdrops else ((), ())
-    styles = [leaflet_style(), *map(own_asset, (*STYLES, *more_styles))]
-    scripts = [leaflet_script(), *map(own_asset, (*SCRIPTS, *more_scripts)), parts.script]
+    added = [
+        *([backdrop] if backdrops else []),
+        *([here] if plan.least else []),
+    ]
+    styles = [leaflet_style(), *map(own_asset, STYLES)]
+    styles += [own_asset(name) for part in added for name in part.STYLES]
+    scripts = [leaflet_script(), *map(own_asset, SCRIPTS)]
+    scripts += [own_asset(name) for part in added for name in part.SCRIPTS]
+    scripts.append(parts.script)
     body = joined(
         [
             tag("a", {"class": "skip", "href": "#way"}, "Go to the way"),
@@ -85,9 +92,11 @@ def page_html(plan: Plan, measures: Measures = METRIC, backdrops: Sequence[Backd
             ),
             _footer(backdrop.network_words(backdrops)),
             backdrop.backdrop_block(backdrops),
-            Markup(
-                '<script type="application/json" id="map-data">'
-                f"{json_block(map_data(plan, track, measures, water))}</script>"
+            _data("map-data", map_data(plan, track, measures, water)),
+            *(
+                [_data("here-data", here.here_data(plan, plan.least, measures))]
+                if plan.least
+                else []
             ),
             *(Markup(f"<script>{script}</script>\n") for script in scripts),
         ]
@@ -95,6 +104,11 @@ def page_html(plan: Plan, measures: Measures = METRIC, backdrops: Sequence[Backd
     styles.append(card_rules(body))
     head = _head(plan, styles, scripts, backdrop.allowed_origins(backdrops))
     return f'<!DOCTYPE html>\n<html lang="en">\n{head}\n<body>\n{body}</body>\n</html>\n'
+
+
+def _data(id_: str, data: Json) -> Markup:
+    block = json_block(data)
+    return Markup(f'<script type="application/json" id="{id_}">{block}</script>')
 
 
 def _head(plan: Plan, styles: list[str], scripts: list[str], pictures: list[str]) -> Markup:
@@ -134,7 +148,8 @@ def _header(plan: Plan, measures: Measures) -> Markup:
     if trip.depart:
         notes.append(leaving_words(plan, ", "))
     title = name_tag(trip.name or plan.measured.route.name)
-    return tag("header", None, tag("h1", None, title), tag("p", None, ", ".join(notes)))
+    link = [" ", here.here_link()] if plan.least else []
+    return tag("header", None, tag("h1", None, title), tag("p", None, ", ".join(notes), *link))
 
 
 def _main(inputs: PageInputs) -> Markup:
@@ -154,6 +169,7 @@ def _main(inputs: PageInputs) -> Markup:
                     way_section(plan, measures),
                 ),
             ),
+            here.here_section(plan, measures),
             more_section(plan, measures),
         ]
     )

@@ -9,6 +9,7 @@ from longdry.model.plan.fills import Draw, VesselLevel
 from longdry.model.plan.plan import Plan
 from longdry.model.water.passes import WaterPass
 from longdry.model.words import Grade
+from longdry.showing.page.here import here_button
 from longdry.showing.page.parts import sentence, to_map
 from longdry.showing.signs.signs import water_sign_svg
 from longdry.showing.words.amounts import (
@@ -22,7 +23,7 @@ from longdry.showing.words.amounts import (
     supply_words,
 )
 from longdry.showing.words.cans import cans_words
-from longdry.showing.words.dry import if_dry
+from longdry.showing.words.dry import if_dry, least_words
 from longdry.showing.words.fills import fouled_words, load_words
 from longdry.showing.words.markup import Attributes, Markup, joined, name_tag, tag
 from longdry.showing.words.measures import Measures
@@ -147,12 +148,17 @@ def _inside(stop: WayStop, number: int, inputs: WayInputs) -> Iterator[Markup]:
         yield tag("p", css, tag("b", None, "Decide here. "), sentence(if_dry(dry, inputs.measures)))
     if stop.planned:
         yield tag("p", None, *_time(stop, inputs))
+    if least := least_words(inputs.plan, stop.end.km, inputs.measures):
+        yield tag("p", None, f"O{least[1:]}.")
     for water in stop.end.waters:
         yield tag("p", {"class": "q"}, *_water(water, inputs, named=len(stop.end.waters) > 1))
+    where = inputs.measures.mark(stop.end.km)
+    asks = inputs.plan.least is not None and stop.after is not None
     yield tag(
         "p",
         {"class": "tools"},
-        to_map("stop", number, f"the stop at {inputs.measures.mark(stop.end.km)}"),
+        to_map("stop", number, f"the stop at {where}"),
+        *([" ", here_button(stop.end.km, where)] if asks else []),
     )
 
 

@@ -11,6 +11,7 @@ from longdry.model.plan.setbacks import WaterInNeed
 from longdry.model.plan.stretch import DryStretch, worst_first
 from longdry.model.water.passes import WaterPass
 from longdry.model.words import Verdict
+from longdry.showing.page.here import here_button
 from longdry.showing.page.parts import sentence, to_map
 from longdry.showing.page.stop import WayInputs, stop_item, way_inputs
 from longdry.showing.signs.signs import verdict_class
@@ -23,7 +24,7 @@ from longdry.showing.words.amounts import (
     supply_words,
     time_taken_words,
 )
-from longdry.showing.words.dry import turn_words
+from longdry.showing.words.dry import least_words, turn_words
 from longdry.showing.words.in_need import (
     HEADING,
     MOST,
@@ -207,7 +208,7 @@ def _inside(after: WayStretch, inputs: WayInputs) -> Iterator[Markup]:
             "p", {"class": "turn"}, sentence((words[0][:1].upper() + words[0][1:], *words[1:])), "."
         )
     if after.camps:
-        yield tag("p", None, "Camps: ", *_camps(after.camps, measures), ".")
+        yield tag("p", None, "Camps: ", *_camps(after.camps, inputs), ".")
     other_water = list(_other_water(after, measures))
     if len(after.passed_by) + len(after.in_need) > MOST:
         summary = tag("summary", None, _other_water_words(after))
@@ -245,13 +246,17 @@ def _passed_by(water: WaterPass, measures: Measures) -> list[str]:
     return ["; ", name_tag(water.source.name), f" ({measures.mark(water.km)}): {because}"]
 
 
-def _camps(camps: Sequence[TravelDay], measures: Measures) -> list[str]:
+def _camps(camps: Sequence[TravelDay], inputs: WayInputs) -> list[str]:
+    plan, measures = inputs.plan, inputs.measures
     parts: list[str] = []
     for day in camps:
         on = day_name(day.date).rsplit(" ", 1)[0] if day.date else f"day {day.number}"
         left = "" if day.on_board_l is None else f", {on_board_words(day.on_board_l, measures)}"
         at = [" at ", name_tag(day.camp_name)] if day.camp_name else []
-        parts += ["; " if parts else "", f"{on}, {measures.mark(day.to_km)}", *at, left]
+        where = measures.mark(day.to_km)
+        parts += ["; " if parts else "", f"{on}, {where}", *at, left]
+        if least := least_words(plan, day.to_km, measures):
+            parts += [f", {least} ", here_button(day.to_km, where)]
     return parts
 
 

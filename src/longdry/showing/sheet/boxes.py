@@ -19,7 +19,7 @@ from longdry.showing.words.markup import Markup, joined, tag
 from longdry.showing.words.measures import Measures
 from longdry.units import rounded_up
 
-_STAY = {
+STAY = {
     Travel.VEHICLE: (
         "Broken down or hurt?",
         "Stay with the vehicle. Shade. Call now. Do not walk by day.",
@@ -32,7 +32,7 @@ _STAY = {
         ),
     ),
 }
-_STAY[Travel.BICYCLE] = _STAY[Travel.FOOT]
+STAY[Travel.BICYCLE] = STAY[Travel.FOOT]
 _NOT_BY_DAY = {
     Travel.VEHICLE: "Nobody walks or digs by day.",
     Travel.FOOT: "In great heat nobody walks or digs by day.",
@@ -81,7 +81,7 @@ def _help_days(plan: Plan) -> float | None:
 
 
 def _wait(plan: Plan, measures: Measures) -> Iterator[Markup]:
-    head, rule = _STAY[plan.trip.pace.travel]
+    head, rule = STAY[plan.trip.pace.travel]
     yield joined([tag("b", None, head), f" {rule} "])
     wait = plan.setbacks.sit_out if plan.setbacks else None
     if wait and math.isfinite(wait.least_days):

@@ -23,6 +23,7 @@ from longdry.showing.words.amounts import (
     supply_words,
 )
 from longdry.showing.words.cans import fewest_full
+from longdry.showing.words.dry import least_to_go_on
 from longdry.showing.words.fills import boil_words
 from longdry.showing.words.headline import headline_words, reasons
 from longdry.showing.words.in_need import (
@@ -194,6 +195,8 @@ def _evening(plan: Plan, day: TravelDay, measures: Measures) -> Markup:
     if day.on_board_l is not None:
         litres = on_board_words(day.on_board_l, measures)
         due = [tag("b", None, f"due {litres}"), _full(plan, day, day.on_board_l)]
+    if not day.at_water and (least_l := least_to_go_on(plan, day.to_km)):
+        due.append(f"; on if {need_words(least_l[1], measures)}")
     return tag("li", None, tag("span", None, *where), tag("span", None, *due), blank("short"))
 
 
@@ -218,6 +221,8 @@ def _calendar(plan: Plan, size_l: float, measures: Measures) -> Iterator[Markup]
                 ),
             ]
         )
+    if plan.least is not None:
+        yield Markup("“On if”: go on, saving, if you find at least so much; else back, or wait. ")
     if any(day.camp and day.at_water for day in plan.days):
         yield Markup("At water what is due is due before you fill. ")
     kept = [use for use in plan.trip.uses if use.per is Accrual.ALWAYS]

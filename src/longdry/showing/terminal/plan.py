@@ -33,7 +33,7 @@ from longdry.showing.words.headline import (
 from longdry.showing.words.markup import clipped_text
 from longdry.showing.words.measures import METRIC, Measures
 from longdry.showing.words.mends import easiest_words, kind_words, turned_words
-from longdry.showing.words.outset import leaving_words, way_left_km
+from longdry.showing.words.outset import beginning_words, leaving_words, way_left_km
 from longdry.showing.words.stops import leave_words, sizes_l
 from longdry.showing.words.stretches import alarm_words
 from longdry.showing.words.way import WayStop, WayStretch, day_words, way_of
@@ -156,7 +156,7 @@ def _mend(plan: Plan) -> str:
 
 def _most_words(plan: Plan, measures: Measures) -> str:
     most, dry = plan.most_to_carry, plan.longest_without_water
-    where = shortened(most.water.source.name) if most.water else "the start"
+    where = shortened(most.water.source.name) if most.water else beginning_words(plan)
     holds = supply_words(sum(sizes_l(plan).values()), measures)
     return (
         f"Most to carry: {need_words(most.litres, measures)}, from {where}"

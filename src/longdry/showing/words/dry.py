@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from longdry.model.plan.plan import Plan
 from longdry.model.plan.setbacks import DryPass, TurnBack, WayOut
 from longdry.model.plan.stretch import DryStretch
 from longdry.showing.words.amounts import need_words, supply_words
@@ -10,6 +11,7 @@ from longdry.showing.words.setbacks import HOLDS_ALL_ALONG, turn_back_words
 from longdry.showing.words.stops import Named
 
 _HAIR_L = 1e-6
+_SAME_KM = 0.05
 Parts = tuple[str, ...]
 """A sentence in parts; those that are names from a file are ``Named``."""
 
@@ -96,3 +98,35 @@ def _left_behind(turn: TurnBack, measures: Measures, words: str) -> Parts:
         return ()
     left = supply_words(turn.left_l, measures)
     return (f": {left} left on reaching ", Named(turn.behind), f", {turn.ration} ration")
+
+
+def least_words(plan: Plan, km: float, measures: Measures) -> str:
+    """Tell the least litres to go on from a stop or a camp on time; empty where not known."""
+    least_l = least_to_go_on(plan, km)
+    if least_l is None:
+        return ""
+    whole, saving = (need_words(litres, measures) for litres in least_l)
+    return f"on with at least {whole}, saving {saving}"
+
+
+def least_to_go_on(plan: Plan, km: float) -> tuple[float, float] | None:
+    """Return the litres with the reserve, and those on the bare ration with their margin.
+
+    None where the plan has no table, or no halt there. Of several halts the hardest counts.
+    """
+    table = plan.least
+    column = table.column(0.0) if table else None
+    if table is None or column is None:
+        return None
+    rows = [
+        number
+        for number, row in enumerate(table.rows)
+        if row.is_halt and abs(row.from_km - km) < _SAME_KM and row.on_km > km + _SAME_KM
+    ]
+    if not rows:
+        return None
+    whole_l = table.full_l + table.reserve_l
+    return (
+        max(whole_l.item(row, column) for row in rows),
+        max(table.saving_l.item(row, column) for row in rows),
+    )

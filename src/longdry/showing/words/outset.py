@@ -20,6 +20,11 @@ def leaving_words(plan: Plan, between: str = " ") -> str:
     return f"going on {day_name(now.date())}{between}{now:%H:%M}"
 
 
+def beginning_words(plan: Plan) -> str:
+    """Say where the plan begins without water: at the start of the route, or where the party is."""
+    return "the start" if plan.trip.here is None else "here"
+
+
 def way_left_km(plan: Plan) -> float:
     """Return the length of the route that the plan is about."""
     if plan.trip.here is None:

@@ -38,8 +38,8 @@ def carried_words(stretch: DryStretch, measures: Measures = METRIC) -> str:
 
 
 def end_words(end: StretchEnd) -> str:
-    """Where a stretch begins or ends: a name, or the start or end of the route."""
-    return end.label if end.water else f"{end.label} of the route"
+    """Where a stretch begins or ends: a name, the start or end of the route, or here."""
+    return end.label if end.water or end.is_here else f"{end.label} of the route"
 
 
 def told_missing_l(stretch: DryStretch) -> float | None:

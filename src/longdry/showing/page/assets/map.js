@@ -53,7 +53,12 @@ function routeLine(stretch) {
 function drawReach(stretch, line, groups) {
   const wide = matchMedia("(pointer: coarse)").matches ? 44 : 24;
   L.polyline(line.getLatLngs(), { weight: wide, opacity: 0, className: "reach", lineCap: "butt", pane: "reach" })
-    .on("click", (event) => line.openPopup(event.latlng)).addTo(groups.route);
+    .on("click", (event) => { tapped(event); line.openPopup(event.latlng); }).addTo(groups.route);
+}
+
+// Others may ask which place of the route was tapped.
+function tapped(event) {
+  document.dispatchEvent(new CustomEvent("longdry-tap", { detail: event.latlng }));
 }
 
 // The wider, the worse: the worst is drawn last and lies on top where laps lie over each other.
@@ -64,7 +69,7 @@ function drawStretch(stretch, line, casing, groups) {
   line.bringToFront();
   const open = () => line.openPopup(L.latLng(stretch.middle));
   bindPopup(line, stretch.title, stretch.rows, "stretch-" + stretch.number);
-  line.on("popupopen", () => markRow("stretch-" + stretch.number));
+  line.on("popupopen", () => markRow("stretch-" + stretch.number)).on("click", tapped);
   pressable(line.getElement(), stretch.title, open);
   if (!stretch.tag) return;
   const rank = { "too-long": 16, "short-ration": 15, "into-reserve": 14 }[stretch.css] || 13;
@@ -145,6 +150,7 @@ function connectList(map, data, lines, showAt) {
       lines[place].openPopup(L.latLng(data.stretches[place].middle));
     });
   }
+  document.addEventListener("longdry-show", (event) => showAt(event.detail));
   for (const stop of document.querySelectorAll(".stop[data-km]")) {
     const show = () => showAt(Number(stop.dataset.km));
     stop.querySelector("summary").addEventListener("click", show);
@@ -173,7 +179,7 @@ function connectPlace(map, data) {
     const stretch = data.stretches.find((each) => way <= each.to) || data.stretches[data.stretches.length - 1];
     const place = placeAt(track, way);
     ring.setLatLng(place).addTo(map);
-    words.textContent = data.unit + " " + way.toFixed(1) + ", " + stretch.title;
+    words.textContent = data.unit + " " + way.toFixed(1) + ", " + (way < data.from ? "behind you" : stretch.title);
     markRow("stretch-" + stretch.number);
     slider.setAttribute("aria-valuetext", words.textContent);
     needle.setAttribute("transform", "translate(" + way / data.length * needle.dataset.width + " 0)");
