@@ -168,7 +168,7 @@ def _confirmed(mend, case, _):
     if grade := re.search(r"that its water is ([\w-]+):", mend.change):
         known["grade"] = Grade(grade[1])
     if "that there is water in it" in mend.change:
-        known["certainty"] = Certainty.CERTAIN
+        known |= {"certainty": Certainty.CERTAIN, "months": None}
     sources = tuple(
         dataclasses.replace(one, **known) if one.name == name else one for one in case.sources
     )

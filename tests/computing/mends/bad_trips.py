@@ -42,11 +42,14 @@ def _source(rng: random.Random, number: int, length_km: float):
     )
     opens = rng.choice([6.0, 9.0, 15.0])
     hours = (opens, opens + rng.choice([3.0, 8.0])) if rng.random() < 0.25 else (None, None)
+    certainty = rng.choice([Certainty.CERTAIN, Certainty.CERTAIN, Certainty.DOUBTFUL, None])
+    kind = rng.choice(["creek", "bore", "tap", "pool", None])
+    months = rng.choice([None, frozenset({5, 6, 7}), frozenset({11, 12, 1, 2})])
     return dataclasses.replace(
         made,
-        certainty=rng.choice([Certainty.CERTAIN, Certainty.CERTAIN, Certainty.DOUBTFUL, None]),
-        kind=rng.choice(["creek", "bore", "tap", "pool", None]),
-        months=rng.choice([None, frozenset({5, 6, 7}), frozenset({11, 12, 1, 2})]),
+        certainty=certainty,
+        kind=kind,
+        months=months if certainty is not Certainty.CERTAIN else None,
         open_from_hour=hours[0],
         open_to_hour=hours[1],
         flow_l_per_min=rng.choice([None, None, 2.0]),

@@ -56,6 +56,17 @@ def test_one_container_with_more_than_half(boxes, is_told):
     assert any("no container should hold more than half" in one for one in told) is is_told
 
 
+@pytest.mark.parametrize(("closes", "is_told"), [(15.0, True), (20.0, False), (24.0, False)])
+def test_a_tap_that_closes_before_the_cans_are_full(closes, is_told):
+    """At 14:00 at km 300, 100 L of cans and 4 L in 16 h a head: some 3 L at 0.02 L/min, 2.6 h."""
+    tap = sure(300.0, flow_l_per_min=0.02)
+    tap = dataclasses.replace(tap, open_from_hour=0.0, open_to_hour=closes)
+    its_trip = trip(policy=calling_at(tap, fill=FillHabit.TOP_UP))
+
+    told = grave(plan_trip(ROUTE, [tap], its_trip))
+    assert any("closes" in one for one in told) is is_told
+
+
 @pytest.mark.parametrize(("grade", "is_told"), [(Grade.TREAT, True), (Grade.POTABLE, False)])
 def test_one_method_alone_to_treat(grade, is_told):
     """Water of a bore that must be treated is taken at km 300; of a tap, nothing is."""

@@ -23,7 +23,7 @@ from longdry.model.assumption import Assumption
 from longdry.model.plan.headline import HeadlineLevel
 from longdry.model.plan.mends import MendKind
 from longdry.model.trip.heat import Effort, HeatExpectation, HeatOutlook, PersonInHeat, TripHeat
-from longdry.model.trip.trip import Contact
+from longdry.model.trip.trip import Contact, PinnedCamp
 from longdry.model.words import Accrual, Certainty, CountOn, FillHabit, Ration, Travel, Verdict
 from longdry.showing.terminal.plan import plan_text
 from longdry.showing.words.mends import mend_lines
@@ -124,6 +124,28 @@ def test_each_point_turns_the_headline(level, words, changes):
 
     assert plan.headline.level is level
     assert any(words in sentence for sentence in plan.headline.because)
+
+
+@pytest.mark.parametrize("gives", [{"limit_l": 20.0}, {"flow_l_per_min": 0.002}], ids=str)
+def test_nobody_drinks_the_same_litre_twice(gives):
+    """Five nights at a tap use 42 L, 8.4 L a day; it gives 20 L in all, or 14 L at 0.12 L an hour.
+
+    With 400 L in cans the rest comes out of them, which is a warning; with 30 L it is not there.
+    """
+    rests = (PinnedCamp(km=300.0, rest_days=4, at_water=True),)
+    tap = dataclasses.replace(sure(300.0), **gives)
+    short, covered = (
+        planned(tap, camps=rests, containers=[container(litres, 1)], heat=None)
+        for litres in (30.0, 400.0)
+    )
+    endless = planned(sure(300.0), camps=rests, containers=[container(30.0, 1)], heat=None)
+
+    stay = short.stops[0]
+    assert stay.nights >= 5
+    assert any("The stay at s300" in one and "are missing" in one for one in short.headline.because)
+    assert not any("The stay at" in one for one in covered.headline.because)
+    assert any("out of what is carried to spare" in one.text for one in covered.warnings)
+    assert not any("The stay at" in one.text for one in endless.warnings)
 
 
 def test_doubtful_water_is_counted_on_only_if():

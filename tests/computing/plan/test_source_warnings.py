@@ -10,6 +10,7 @@ from lxml import html
 from make import POLICY, calling_at, source_at, straight_route, trip
 
 from longdry.computing.plan.planning import plan_trip
+from longdry.model.trip.party import Pump
 from longdry.model.water.source import Found, Visit
 from longdry.model.words import Certainty, CountOn
 from longdry.showing.exports.plan_json import plan_document
@@ -86,6 +87,15 @@ def test_figures_of_a_pump_that_the_party_brings_are_an_assumption(access, told)
 
     pump = named.get("12 V pump that the party brings")
     assert pump == ("11 L/min at 7.5 A, sources: 1" if told else None)
+
+
+def test_the_trips_own_pump_leaves_nothing_to_assume():
+    """Whoever states the flow of the pump is not told that 11 L/min were taken."""
+    source = dataclasses.replace(source_at(250.0), access="12 V pump")
+    its_trip = dataclasses.replace(trip(), pumps=(Pump("ours", 0.5, None),))
+
+    made = plan_trip(ROUTE, [source], its_trip)
+    assert "12 V pump that the party brings" not in {one.what for one in made.assumptions}
 
 
 @pytest.mark.parametrize(

@@ -6,6 +6,7 @@ sources are invented: not for navigation.
 
 from __future__ import annotations
 
+import dataclasses
 import datetime as dt
 
 import pytest
@@ -188,6 +189,22 @@ def test_what_the_user_set_stands_and_the_visit_is_told_beside_it():
 
     assert (judged.certainty, judged.by_hand) == (Certainty.CERTAIN, True)
     assert judged.why == "set by hand in the layer; last visit 2027-05-03 found it dry"
+
+
+@pytest.mark.parametrize(
+    ("on", "word"),
+    [
+        (dt.date(2027, 8, 31), Certainty.CERTAIN),
+        (dt.date(2027, 9, 1), Certainty.DOUBTFUL),
+        (None, Certainty.DOUBTFUL),
+    ],
+)
+def test_word_set_by_hand_holds_in_the_months_of_its_own_layer(on, word):
+    """A creek that holds until 31 August counts for nothing on 1 September, nor with no date."""
+    creek = source(kind="creek", certainty=Certainty.CERTAIN, months=frozenset({6, 7, 8}))
+
+    assert judge_source(creek, on).certainty is word
+    assert judge_source(dataclasses.replace(creek, months=None), on).certainty is Certainty.CERTAIN
 
 
 def test_retired_source_has_no_water():

@@ -80,7 +80,7 @@ def _supposed(water: WaterPass, search: MendSearch) -> _Supposed | None:
 def known_to_hold(source: WaterSource, on: dt.date | None) -> WaterSource:
     """Return a source as it is where somebody tells on leaving that there is water in it."""
     visits = (*source.visits, Visit(on, Found.FLOWING)) if on else source.visits
-    return replace(source, certainty=Certainty.CERTAIN, visits=visits)
+    return replace(source, certainty=Certainty.CERTAIN, months=None, visits=visits)
 
 
 def _proposal(search: MendSearch, water: WaterPass, supposed: _Supposed, promise: Item) -> Proposal:

@@ -49,7 +49,7 @@ def assumptions_of(
         *_of_grades(layer),
         *_of_limits(passes),
         *_of_certainty(passes, count_on),
-        *_of_pumps(passes),
+        *_of_pumps(passes, trip),
     )
 
 
@@ -131,7 +131,9 @@ def _counts_by_hand(water: WaterPass, count_on: CountOn) -> bool:
     return judged.by_hand and not count_on.takes(certainty_for(judged.lower_bound))
 
 
-def _of_pumps(passes: Sequence[WaterPass]) -> list[Assumption]:
+def _of_pumps(passes: Sequence[WaterPass], trip: Trip) -> list[Assumption]:
+    if trip.pumps:
+        return []
     pumped = {p.source.id for p in passes if p.counted and needs_pump(p.source.access)}
     if not pumped:
         return []

@@ -14,7 +14,8 @@ from longdry.computing.calls.trouble import trouble_of
 from longdry.computing.fills.filling import Filling
 from longdry.computing.fills.settled import SettledTrip, Water
 from longdry.computing.heat.by_day import DayOfHeat
-from longdry.computing.plan.rounds import fills_by_stop, settled_without
+from longdry.computing.plan.rounds import fills_by_stop, minutes_by_stop, settled_without
+from longdry.computing.plan.thin_stays import thin_stays
 from longdry.model.plan.days import TravelDay
 from longdry.model.plan.plan import PlanWarning
 from longdry.model.plan.setbacks import Setbacks
@@ -22,7 +23,7 @@ from longdry.model.plan.stretch import StretchEnd
 from longdry.model.trip.tools import tools_lacking
 from longdry.model.trip.trip import Trip
 from longdry.model.words import Certainty, Grade, Travel
-from longdry.units import rounded_down, rounded_up
+from longdry.units import HOURS_PER_DAY, MINUTES_PER_HOUR, rounded_down, rounded_up
 
 HALF = 0.5
 
@@ -50,12 +51,13 @@ def grave_warnings_of(
         *_too_little_while_moving(trip, days),
         *_small_rate_of_one(trip, settled.journey.heat),
     ]
-    remarks = [*_tools_lacking(settled)]
+    remarks = [*_tools_lacking(settled), *(one.words for one in thin_stays(settled))]
     if settled.filling is not None and setbacks is not None:
         texts += [
             *_in_one_container(trip, settled.filling),
             *_one_way_to_treat(settled.filling),
             *_costly_calls(settled, water),
+            *_closing_while_drawn(settled),
         ]
         remarks += [*_tools_in_need(settled, setbacks), *_nothing_drawn(settled, settled.filling)]
     return [
@@ -220,6 +222,27 @@ def _nothing_drawn(settled: SettledTrip, filling: Filling) -> Iterator[str]:
         else:
             why = "the plan goes there because it is the last certain water for more than a day"
         yield f"At {end.label} (km {end.km:.1f}) nothing is drawn: {why}."
+
+
+def _closing_while_drawn(settled: SettledTrip) -> Iterator[str]:
+    """Tell of each call that closes before the water wanted there is drawn."""
+    journey = settled.journey
+    for end, stay, call, (draw_min, _) in zip(
+        journey.ends[1:-1],
+        journey.itinerary.stays,
+        journey.calls,
+        minutes_by_stop(settled),
+        strict=True,
+    ):
+        if call.open_h is None or call.open_h[1] - call.open_h[0] >= HOURS_PER_DAY:
+            continue
+        open_min = (call.open_h[1] - stay.arrives.hour) % HOURS_PER_DAY * MINUTES_PER_HOUR
+        if open_min < draw_min:
+            yield (
+                f"{end.label} (km {end.km:.1f}) closes {rounded_down(open_min):.0f} min after the"
+                f" party comes, and drawing there takes {draw_min:.0f} min: come earlier, or expect"
+                " to leave with less than the plan says."
+            )
 
 
 def _costly_calls(settled: SettledTrip, water: Water) -> Iterator[str]:

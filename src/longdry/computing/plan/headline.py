@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from longdry.computing.fills.settled import SettledTrip
+from longdry.computing.plan.thin_stays import thin_stays
 from longdry.computing.plan.warnings import missing_words
 from longdry.model.plan.headline import Headline, HeadlineLevel, MostToCarry, no_way_point
 from longdry.model.plan.setbacks import Chance, Setbacks
@@ -69,6 +70,9 @@ def _not_safe(settled: SettledTrip, setbacks: Setbacks | None) -> Iterator[_Reas
         yield "uses", "The trip does not say what water goes on: its litres are a guess."
     worst = worst_first(settled.stretches)
     yield from (_too_little(one) for one in worst if one.verdict in _TOO_LITTLE)
+    for thin in thin_stays(settled):
+        if not thin.is_covered:
+            yield f"stay at km {thin.end.km:.1f}", thin.words
     yield from _arriving_low(settled)
     if setbacks and not settled.trip.contact.can_call and _help_is_too_far(setbacks):
         why = (

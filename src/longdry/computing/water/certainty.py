@@ -5,8 +5,8 @@ Beta(n m, n (1 - m)) for the chance of water, n = 2 visits' worth of the publish
 that found water adds its weight to the first shape, one that found none to the second; the weight
 halves with every half-life of the kind. The word rests on the lower end of what is credible.
 
-A source whose certainty is set by hand counts as set; where its own visits speak against it, the
-plan warns.
+A source whose certainty is set by hand counts as set, in the months that the layer names; where its
+own visits speak against it, the plan warns.
 """
 
 from __future__ import annotations
@@ -106,7 +106,7 @@ def judge_source(source: WaterSource, on: dt.date | None) -> Judgement:
     Parameters
     ----------
     source
-        With its visits. What the user set by hand stands.
+        With its visits. What the user set by hand stands, in the months that the layer names.
     on
         The planned date of arrival; None where the trip names no departure, which is never
         better than a date.
@@ -124,10 +124,8 @@ def judge_source(source: WaterSource, on: dt.date | None) -> Judgement:
     chance, lower_bound = chance_and_bound(prior, visits)
     word_alone = _on_word_alone(source, lower_bound)
     if source.certainty is not None:
-        word, why = (
-            source.certainty,
-            _joined_words("set by hand in the layer", _last_visit_words(visits)),
-        )
+        word, why = _set_by_hand(source, source.certainty, on)
+        why = _joined_words(why, _last_visit_words(visits))
     elif word_alone:
         word, why = Certainty.LIKELY, _word_alone_words(visits)
     else:
@@ -146,6 +144,15 @@ def judge_source(source: WaterSource, on: dt.date | None) -> Judgement:
         is_sure=is_sure,
         on_word_alone=word_alone,
     )
+
+
+def _set_by_hand(source: WaterSource, word: Certainty, on: dt.date | None) -> tuple[Certainty, str]:
+    """Return the user's own word, which holds in the months that the layer itself names."""
+    by_hand = "set by hand in the layer"
+    if source.months is None or holds_in_month(source, on.month if on else None):
+        return word, by_hand
+    when = "outside the months when it holds" if on else "which names months, and there is no date"
+    return Certainty.DOUBTFUL, f"{by_hand}, {when}"
 
 
 def _is_known(lower_bound: float, visits: Sequence[WeighedVisit]) -> bool:
