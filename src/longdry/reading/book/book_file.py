@@ -20,6 +20,7 @@ from longdry.reading.files.opening import GZIP_MAGIC, file_text
 from longdry.reading.water.raw import is_wgs84
 from longdry.reading.water.source import source_from_properties
 from longdry.reading.water.values import RefusedValueError, shown, text_from
+from longdry.reading.water.vocabularies import known_properties
 
 _COLLECTION_MEND = 'a water book is {"type": "FeatureCollection", "features": [...]}'
 _BACK_MEND = "mend it there, or put back the book as it was before it was edited"
@@ -135,7 +136,7 @@ def _source(
         mend = 'write {"type": "Point", "coordinates": [lon, lat]}'
         return None, [Fault(where, "its geometry is no place", mend)]
     return source_from_properties(
-        properties or {},
+        known_properties(properties or {}),
         lat_deg=position[1],
         lon_deg=position[0],
         where=where,
