@@ -62,12 +62,14 @@ def _is_empty(key: str, value: object) -> bool:
 def in_our_words(layer: RawLayer) -> RawLayer:
     """Return the layer with its properties in our words, and a remark on which were read.
 
-    A layer that speaks no open vocabulary comes back as it is.
+    A layer that speaks no open vocabulary comes back as it is, and so does a book: what was
+    brought into it has been read before, and the party may have retired it since.
 
     >>> in_our_words(RawLayer([])).features
     []
     """
-    if speaks_ours(layer):
+    in_a_book = any(one.properties.get("brought_from") for one in layer.features)
+    if in_a_book or speaks_ours(layer):
         return layer
     if any(wpdx_columns.is_wpdx(feature.properties) for feature in layer.features):
         return _from_wpdx(layer)
