@@ -8,7 +8,7 @@ from pathlib import Path
 
 from longdry.errors import UsageError
 from longdry.model.water.book import BookChange, WaterBook
-from longdry.reading.book.book_file import book_from_text, read_book
+from longdry.reading.book.book_file import book_from_text, read_book, refuse_others_words
 from longdry.reading.water.values import RefusedValueError
 from longdry.reading.water.visits import day_from
 from longdry.showing.exports.book_geojson import (
@@ -43,6 +43,8 @@ def change_book(
         read_book(path)  # tells what is there instead
     with locked(path):
         book = read_book(path) if path.exists() else _new_book(path)
+        if path.exists() and not any(one.brought_from for one in book.features):
+            refuse_others_words(path)
         change = change_of(book)
         if change.features:
             changed = changed_features_text(book, change.features)

@@ -22,8 +22,8 @@ from longdry.computing.book.changes import (
 from longdry.geodesy import NearPlaces, distance_km
 from longdry.like_names import id_from_name, names_alike
 from longdry.model.water.book import BookChange, BroughtSource, FeatureChange, WaterBook
-from longdry.model.water.source import Visit, WaterSource
-from longdry.model.words import Grade
+from longdry.model.water.source import WET, Visit, WaterSource
+from longdry.model.words import Certainty, Grade
 from longdry.units import M_PER_KM
 
 _SAME_M = 0.1
@@ -82,7 +82,8 @@ def merge_change(
         The file's name, kept with each new source as ``brought_from``.
     own
         Whether the party itself recorded them. Where not, new ones are marked as somebody
-        else's, and a certainty set by another's hand is left out.
+        else's, and a certainty set by another's hand is left out, which is told; but a doubt
+        stays where the same file tells of water found, which would lift it.
 
     Returns
     -------
@@ -97,7 +98,17 @@ def merge_change(
     for number, one in enumerate(owned):
         _merge_one(merge, number, one)
     changed = [known.change for known in merge.known if known.change is not None]
-    return BookChange((*changed, *merge.new), _report(merge))
+    told = () if own else _certainty_left_out(sources, origin)
+    return BookChange((*changed, *merge.new), (*told, *_report(merge)))
+
+
+def _certainty_left_out(sources: Sequence[BroughtSource], origin: str) -> tuple[str, ...]:
+    sure = [one for one in sources if one.source.certainty in (Certainty.CERTAIN, Certainty.LIKELY)]
+    if not sure:
+        return ()
+    count = "one source" if len(sure) == 1 else f"{len(sure)} sources"
+    what = f"calls {count} certain or likely, which does not come into the book"
+    return (f"{origin}: {what}: with --own, where that is your own word, it does.",)
 
 
 def _begin_merge(book: WaterBook, sources: Sequence[BroughtSource], origin: str) -> _Merge:
@@ -122,7 +133,9 @@ def _with_its_owner(one: BroughtSource, origin: str, *, own: bool) -> BroughtSou
     )
     source = dataclasses.replace(one.source, own=own, visits=visits)
     if not own:
-        source = dataclasses.replace(source, certainty=None, laid_by_us=False, laid_on=None)
+        stays = source.certainty is Certainty.DOUBTFUL and any(one.found in WET for one in visits)
+        certainty = Certainty.DOUBTFUL if stays else None
+        source = dataclasses.replace(source, certainty=certainty, laid_by_us=False, laid_on=None)
     return dataclasses.replace(one, source=source)
 
 
@@ -177,6 +190,8 @@ def _update(merge: _Merge, known: _Known, source: WaterSource) -> None:
         if (new := getattr(source, name)) not in (None, "", getattr(known.source, name))
         and not (name == "name" and source.name == source.id)
     }
+    if source.certainty is not None and known.source.certainty is None:
+        changed["certainty"] = source.certainty
     visits = _new_visits(known, source)
     if changed or visits:
         parts = [f"{name} {_value_words(value)}" for name, value in changed.items()]

@@ -10,16 +10,18 @@ import shlex
 from collections.abc import Mapping
 from pathlib import Path
 
-from longdry.errors import BookError, Fault
+from longdry.errors import BookError, Fault, InputError
 from longdry.model.water.book import BookFeature, WaterBook
 from longdry.model.water.source import WaterSource
 from longdry.reading.book.spans import SpannedDocument, TextSpan, spanned_document
 from longdry.reading.files.faults import FaultList
 from longdry.reading.files.json_text import json_faults
 from longdry.reading.files.opening import GZIP_MAGIC, file_text
+from longdry.reading.water.layer import is_somebody_elses, raw_layer
 from longdry.reading.water.raw import is_wgs84
 from longdry.reading.water.source import source_from_properties
 from longdry.reading.water.values import RefusedValueError, shown, text_from
+from longdry.reading.water.vocabularies import known_properties
 
 _COLLECTION_MEND = 'a water book is {"type": "FeatureCollection", "features": [...]}'
 _BACK_MEND = "mend it there, or put back the book as it was before it was edited"
@@ -52,13 +54,31 @@ def _refuse_other_kinds(path: Path) -> None:
     """Say of a layer that is no GeoJSON how to make a book of it."""
     if path.suffix.lower() not in _OTHER_LAYERS or not path.is_file():
         return
-    what = "is a layer that longdry reads and does not write to"
+    raise _not_written(path, "is a layer that longdry reads and does not write to", " --own")
+
+
+def _not_written(path: Path, what: str, own: str) -> InputError:
     beside = path.with_suffix(".geojson")
     if beside.exists():
         beside = path.with_name(f"{path.stem}_book.geojson")
     book = shlex.quote(os.fspath(beside))
-    mend = f"make a book of it once: longdry bring {book} {shlex.quote(os.fspath(path))} --own"
-    raise BookError.single(os.fspath(path), "", what, f"{mend}; then name {book}")
+    mend = f"make a book of it once: longdry bring {book} {shlex.quote(os.fspath(path))}{own}"
+    return BookError.single(os.fspath(path), "", what, f"{mend}; then name {book}")
+
+
+def refuse_others_words(path: str | os.PathLike[str]) -> None:
+    """Say of a layer in somebody else's words how to make a book of it.
+
+    One word of ours written among theirs would make the whole layer ours, and what is doubtful
+    for being somebody else's would count.
+
+    Raises
+    ------
+    BookError
+        If it is such a layer.
+    """
+    if is_somebody_elses(raw_layer(Path(path))):
+        raise _not_written(Path(path), "tells its water in other words than those of longdry", "")
 
 
 def _is_packed(path: str | os.PathLike[str]) -> bool:
@@ -135,7 +155,7 @@ def _source(
         mend = 'write {"type": "Point", "coordinates": [lon, lat]}'
         return None, [Fault(where, "its geometry is no place", mend)]
     return source_from_properties(
-        properties or {},
+        known_properties(properties or {}),
         lat_deg=position[1],
         lon_deg=position[0],
         where=where,

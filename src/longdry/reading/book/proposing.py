@@ -10,11 +10,18 @@ from longdry.model.words import known_kind
 from longdry.plain_text import one_line
 from longdry.reading.files.opening import file_text_and_encoding
 from longdry.reading.water.columns import usual_columns, values_seen
-from longdry.reading.water.csv_layer import TablePlaces, has_place_columns, header_of
+from longdry.reading.water.csv_layer import (
+    BROKEN_MEND,
+    BrokenRowError,
+    TablePlaces,
+    has_place_columns,
+    header_of,
+    rows_of,
+)
 from longdry.reading.water.format import LayerFormat, layer_format
 from longdry.reading.water.layer import raw_layer
 from longdry.reading.water.mapping import FieldMapping
-from longdry.reading.water.raw import RawFeature
+from longdry.reading.water.raw import RawFeature, RawLayer
 from longdry.reading.water.source import READERS, field_of
 from longdry.reading.water.vocabularies import without_empty_words
 
@@ -24,6 +31,10 @@ _HEAD = """# How the columns and words of {name} are read as ours.
 # A line counts once its # is taken away. Nothing here is guessed for you: unknown stays unknown,
 # and unknown is not for drinking. Call water potable only on the word of whoever looks after it.
 """
+_PLACE_LINES = (
+    '# lat = "..."        # or, with a crs: northing',
+    '# lon = "..."        # or, with a crs: easting',
+)
 
 
 def proposed_fields(path: Path, mapping: FieldMapping | None = None) -> str:
@@ -38,29 +49,45 @@ def proposed_fields(path: Path, mapping: FieldMapping | None = None) -> str:
         Where the file cannot be read.
     """
     lines = [_HEAD.format(name=one_line(path.name))]
-    if (header := _placeless_header(path)) is not None:
-        lines += [*_of_places(header), "", "[fields]"]
-        lines += [f"# ... = {_quoted(column)}" for column in header]
-        return "\n".join(lines) + "\n"
-    places = TablePlaces(mapping.places, mapping.crs) if mapping else None
-    layer = without_empty_words(raw_layer(path, places=places))
+    layer = _placeless_layer(path)
+    place_lines: tuple[str, ...] = ()
+    if layer is not None:
+        header = dict.fromkeys(key for one in layer.features for key in one.properties)
+        lines += [*_of_places(list(header)), ""]
+        place_lines = _PLACE_LINES
+    else:
+        places = TablePlaces(mapping.places, mapping.crs) if mapping else None
+        layer = raw_layer(path, places=places)
+    layer = without_empty_words(layer)
     features = layer.features
     meant = {column: ours for ours, column in usual_columns(layer).items()}
     columns = dict.fromkeys(key for one in features for key in one.properties)
     unknown = [column for column in columns if field_of(column) is None]
-    lines += ["[fields]", f"# known here: {', '.join(READERS)},", "# visit_found, visit_on"]
+    lines += [
+        "[fields]",
+        *place_lines,
+        f"# known here: {', '.join(READERS)},",
+        "# visit_found, visit_on",
+    ]
     lines += [_of_column(features, column, meant.get(column)) for column in unknown]
     lines += ["", *_of_words(features, unknown, meant)]
     return "\n".join(lines) + "\n"
 
 
-def _placeless_header(path: Path) -> list[str] | None:
-    """Return the header of a table that does not tell which of its columns are places."""
+def _placeless_layer(path: Path) -> RawLayer | None:
+    """Return the rows of a table that does not tell which of its columns are places."""
     if layer_format(path) is not LayerFormat.TABLE:
         return None
     text, _ = file_text_and_encoding(path, error=WaterLayerError, fallback="cp1252")
     header = header_of(text)
-    return header if not has_place_columns(text) or not _tells_places(header) else None
+    if has_place_columns(text) and _tells_places(header):
+        return None
+    try:
+        rows = rows_of(text)
+    except BrokenRowError as cause:
+        raise WaterLayerError.single(str(path), cause.where, cause.what, BROKEN_MEND) from cause
+    rows = rows or [dict.fromkeys(header, "")]
+    return RawLayer([RawFeature("", "", "", dict(row)) for row in rows])
 
 
 def _tells_places(header: Sequence[str]) -> bool:
@@ -70,7 +97,6 @@ def _tells_places(header: Sequence[str]) -> bool:
 def _of_places(header: Sequence[str]) -> Iterator[str]:
     yield "# The places: which columns hold them, and in which reference system?"
     yield '# crs = "EPSG:28355"       # only where they are not degrees in WGS 84'
-    yield '# lat = "..."  lon = "..."  or, with a crs, northing = "..."  easting = "..."'
     yield f"# columns: {', '.join(map(_quoted, header))}"
 
 

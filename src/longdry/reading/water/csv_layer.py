@@ -46,6 +46,7 @@ _HEADER_MEND = (
 )
 _METRIC_MEND = 'say in which, in a --fields file: crs = "EPSG:28355", for example'
 _MOST_NAMED = 15
+BROKEN_MEND = "check the quotes, or export it again"
 
 _WKT_SHAPE = re.compile(
     r"\s*(?:SRID=4326;)?((?:MULTI)?(?:LINESTRING|POLYGON|POINT)|GEOMETRYCOLLECTION)\b",
@@ -75,7 +76,7 @@ class TablePlaces:
         return place_columns(header, metric=bool(self.crs))
 
 
-class _BrokenRowError(Exception):
+class BrokenRowError(Exception):
     """A row that cannot be taken apart."""
 
     def __init__(self, where: str, what: str) -> None:
@@ -98,10 +99,8 @@ def read_csv_layer(text: str, path: Path, *, places: TablePlaces | None = None) 
     separator = separator_of(text)
     try:
         rows = list(_rows(text, separator))
-    except _BrokenRowError as cause:
-        raise WaterLayerError.single(
-            str(path), cause.where, cause.what, "check the quotes, or export it again"
-        ) from cause
+    except BrokenRowError as cause:
+        raise WaterLayerError.single(str(path), cause.where, cause.what, BROKEN_MEND) from cause
     header = [name.strip() for name in rows[0][1]] if rows else []
     places = places or TablePlaces()
     found = places.found_in(header)
@@ -130,6 +129,17 @@ def separator_of(text: str) -> str:
     """Return the separator that finds places in the first line, or most columns."""
     first = next((line for line in text.splitlines() if line.strip()), "")
     return max(TABLE_SEPARATORS, key=lambda separator: _header_worth(first, separator))
+
+
+def rows_of(text: str) -> list[dict[str, str]]:
+    r"""Return what each row tells by its columns, whether they tell places or not.
+
+    >>> rows_of("site;owner\\nOld Bore;shire")
+    [{'site': 'Old Bore', 'owner': 'shire'}]
+    """
+    header, *rows = [row for _, row in _rows(text, separator_of(text))] or [[]]
+    names = [name.strip() for name in header]
+    return [dict(zip(names, row, strict=False)) for row in rows]
 
 
 def header_of(text: str) -> list[str]:
@@ -165,7 +175,7 @@ def _rows(text: str, separator: str) -> Iterator[_Row]:
                 yield line, fields
             line = reader.line_num + 1
     except csv.Error as cause:
-        raise _BrokenRowError(f"line {line}", f"is no table from here on ({cause})") from cause
+        raise BrokenRowError(f"line {line}", f"is no table from here on ({cause})") from cause
 
 
 def _placeless_header(header: Sequence[str]) -> Fault:

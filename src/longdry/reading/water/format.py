@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import re
 import zipfile
 from enum import Enum, auto
@@ -97,6 +98,35 @@ def _check_zip(path: Path) -> None:
         raise WaterLayerError.single(
             str(path), "", "is a zip archive without a layer", "unpack it and name the layer"
         )
+
+
+def place_for_gdal(path: Path) -> str:
+    """Return what GDAL opens: the file, or what lies in the one folder of a zip archive.
+
+    Folders that begin with two underscores hold marks of the system that made the archive.
+
+    Raises
+    ------
+    WaterLayerError
+        If layers lie in several folders.
+    """
+    whole = os.path.abspath(path)  # noqa: PTH100 - links are left alone
+    if not zipfile.is_zipfile(whole):
+        return whole
+    with zipfile.ZipFile(whole) as archive:
+        names = [PurePosixPath(name) for name in archive.namelist()]
+    layers = [
+        name
+        for name in names
+        if name.suffix.lower() in _ZIPPED and not name.parts[0].startswith("__")
+    ]
+    folders = list(dict.fromkeys(str(name.parent) for name in layers))
+    if len(folders) > 1:
+        what = f"is a zip archive with layers in several folders: {', '.join(map(shown, folders))}"
+        raise WaterLayerError.single(str(path), "", what, "unpack it and name the layer")
+    if folders in ([], ["."]) or any(".." in name.parts or name.is_absolute() for name in layers):
+        return whole
+    return f"/vsizip/{{{whole}}}/{layers[0] if len(layers) == 1 else layers[0].parent}"
 
 
 def _workbook(path: Path) -> InputError:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import datetime as dt
 import io
-import os
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import Any
@@ -12,6 +11,7 @@ from typing import Any
 from longdry.errors import InputError, WaterLayerError
 from longdry.reading.files.gdal import GdalError, GdalLayer, GdalSource, LayerKind, read_gdal
 from longdry.reading.files.opening import file_chunks
+from longdry.reading.water.format import place_for_gdal
 from longdry.reading.water.raw import (
     AREAS,
     POINTS,
@@ -50,7 +50,7 @@ def read_gdal_layer(path: Path, *, in_memory: bool) -> RawLayer:
     WaterLayerError
         If GDAL cannot read it, or it holds no layer with places.
     """
-    source: GdalSource = os.path.abspath(path)  # noqa: PTH100 - links are left alone
+    source: GdalSource = place_for_gdal(path)
     if in_memory:
         source = io.BytesIO(b"".join(file_chunks(path, error=WaterLayerError)))
     skipped: list[str] = []

@@ -141,6 +141,18 @@ def layer_in_our_words(raw: RawLayer, mapping: FieldMapping | None) -> RawLayer:
     return without_the_gone(layer, mapping)
 
 
+def is_somebody_elses(layer: RawLayer) -> bool:
+    """Whether a layer has to be put in our words first, so that it counts as somebody else's.
+
+    >>> is_somebody_elses(RawLayer([])), is_somebody_elses(
+    ...     RawLayer([RawFeature("feature 1", 131.0, -25.0, {"natural": "spring"})])
+    ... )
+    (False, True)
+    """
+    read = layer_in_our_words(layer, None)
+    return bool(read.vocabulary) or _NOT_OWN in read.remarks
+
+
 def sources_layer(
     raw: RawLayer,
     mapping: FieldMapping | None,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 
 from longdry.reading.water import osm_tags, wpdx_columns
@@ -38,10 +39,18 @@ def is_empty_word(text: str) -> bool:
 
 
 def _without_empty_words(feature: RawFeature) -> RawFeature:
-    empty = [key for key, value in feature.properties.items() if _is_empty(key, value)]
-    if not empty:
-        return feature
-    return feature._replace(properties={**feature.properties, **dict.fromkeys(empty)})
+    properties = known_properties(feature.properties)
+    return feature if properties is feature.properties else feature._replace(properties=properties)
+
+
+def known_properties(properties: Mapping[str, object]) -> Mapping[str, object]:
+    """Return properties with nothing in place of words for nothing.
+
+    >>> known_properties({"months": "n/a", "name": "Old Bore"})
+    {'months': None, 'name': 'Old Bore'}
+    """
+    empty = [key for key, value in properties.items() if _is_empty(key, value)]
+    return {**properties, **dict.fromkeys(empty)} if empty else properties
 
 
 def _is_empty(key: str, value: object) -> bool:
@@ -53,12 +62,16 @@ def _is_empty(key: str, value: object) -> bool:
 def in_our_words(layer: RawLayer) -> RawLayer:
     """Return the layer with its properties in our words, and a remark on which were read.
 
-    A layer that speaks no open vocabulary comes back as it is. Where only some features speak in
-    our words, the others are read by their OpenStreetMap tags if they tell of water.
+    A layer that speaks no open vocabulary comes back as it is, and so does a book: what was
+    brought into it has been read before, and the party may have retired it since. Where only some
+    features speak in our words, the others are read by their OpenStreetMap tags if they tell of
+    water.
 
     >>> in_our_words(RawLayer([])).features
     []
     """
+    if any(one.properties.get("brought_from") for one in layer.features):
+        return layer
     if speaks_ours(layer):
         return _rest_from_osm(layer)
     if any(wpdx_columns.is_wpdx(feature.properties) for feature in layer.features):

@@ -29,6 +29,7 @@ from longdry.showing.words.in_need import (
     HEADING,
     MOST,
     best_in_need,
+    doubts_words,
     in_need_words,
     left_out_words,
     why_not_words,
@@ -261,11 +262,12 @@ def _camps(camps: Sequence[TravelDay], inputs: WayInputs) -> list[str]:
 
 
 def _in_need(need: WaterInNeed, measures: Measures) -> list[str]:
-    why = why_not_words(need, measures)
+    why, doubts = why_not_words(need, measures), doubts_words(need)
     return [
         f"{HEADING}: ",
         name_tag(need.source.name),
         f", {measures.mark(need.km)}: {in_need_words(need, measures)}",
         *(["; ", tag("bdi", None, why)] if why else []),
+        *(["; note: ", tag("bdi", None, f'"{doubts}"')] if doubts else []),
         ".",
     ]

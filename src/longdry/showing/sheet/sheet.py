@@ -29,6 +29,7 @@ from longdry.showing.words.headline import headline_words, reasons
 from longdry.showing.words.in_need import (
     HEADING,
     best_in_need,
+    doubts_words,
     grade_and_salt_words,
     left_out_words,
     most_on_sheet,
@@ -160,6 +161,9 @@ def _of_grade(grade: str, needs: Sequence[WaterInNeed], measures: Measures) -> I
         yield on_paper(need.source.name)
         told = way_there_words(need, measures)
         yield f", {told}" if len(needs) > 1 else f": {grade}, {told}"
+        if doubts := doubts_words(need):
+            yield ", note: "
+            yield on_paper(f'"{doubts}"')
         yield ". " if place == len(needs) else "; "
 
 

@@ -18,7 +18,13 @@ from longdry.showing.words import mends as mend_lines
 from longdry.showing.words.amounts import offset_words
 from longdry.showing.words.headline import reasons
 from longdry.showing.words.in_need import HEADING as IN_NEED
-from longdry.showing.words.in_need import MOST, best_in_need, in_need_words, left_out_words
+from longdry.showing.words.in_need import (
+    MOST,
+    best_in_need,
+    doubts_words,
+    in_need_words,
+    left_out_words,
+)
 from longdry.showing.words.measures import METRIC, Measures
 from longdry.showing.words.passes import few_by_stretch
 from longdry.showing.words.sources import grade_words, judged_words, salt_words, why_not_words
@@ -163,10 +169,11 @@ def in_need_lines(plan: Plan, measures: Measures) -> list[str]:
     lines = []
     for stop in way_of(plan):
         told, left = best_in_need(stop.in_need)
-        lines += [
-            f"{measures.mark(need.km)}, {need.source.name}: {in_need_words(need, measures)}."
-            for need in told
-        ]
+        for need in told:
+            words = f"{need.source.name}: {in_need_words(need, measures)}"
+            doubts = doubts_words(need)
+            note = f'; note: "{doubts}"' if doubts else ""
+            lines.append(f"{measures.mark(need.km)}, {words}{note}.")
         if left:
             lines.append(f"From {stop.end.label}: {left_out_words(left)}.")
     return lines

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from longdry.model.plan.setbacks import WaterInNeed
+from longdry.model.water.notes import doubts_in
 from longdry.model.water.source import WaterSource
 from longdry.model.words import Grade
 from longdry.showing.words.amounts import need_words, offset_words
@@ -16,6 +17,7 @@ HEADING = "In need only, never reckoned with"
 MOST = 5
 """Told for one stretch; of a dense layer the rest is counted."""
 _ON_A_SHEET = 24
+_MOST_DOUBTS = 2
 _NO_GRADE = "no grade known: treat as not for drinking until tested"
 
 
@@ -37,6 +39,11 @@ def way_there_words(need: WaterInNeed, measures: Measures) -> str:
     off = offset_words(need.way_km, measures)
     where = off if off == "on the route" else f"{off} off the route"
     return f"{where}, at least {need_words(need.litres, measures)} to get there"
+
+
+def doubts_words(need: WaterInNeed) -> str:
+    """Quote what its note says of drought, locks, money or bad water; empty where nothing."""
+    return "; ".join(doubts_in(need.source.note)[:_MOST_DOUBTS])
 
 
 def why_not_words(need: WaterInNeed, measures: Measures) -> str:
