@@ -18,7 +18,6 @@ from longdry.showing.words.amounts import (
     days_taken_words,
     need_words,
     on_board_words,
-    supply_words,
 )
 from longdry.showing.words.headline import (
     NOT_BY_DAY,
@@ -26,6 +25,7 @@ from longdry.showing.words.headline import (
     graver_warnings,
     headline_words,
     mend_head,
+    no_mend_words,
     reasons,
     trips_of_100,
 )
@@ -40,7 +40,7 @@ from longdry.showing.words.markup import (
     tag,
 )
 from longdry.showing.words.measures import Measures
-from longdry.showing.words.stretches import dry_words, end_words, told_missing_l
+from longdry.showing.words.stretches import dry_words, end_words, three_amounts, told_missing_l
 
 _BAR = 1000.0
 _MOST_MISSING = 2
@@ -94,9 +94,8 @@ def _worst(worst: DryStretch, measures: Measures) -> Markup:
     )  # fmt: skip
     carried_l = worst.available_l if worst.on_board_l is None else worst.on_board_l
     has = Verdict.NO_CONTAINERS is not worst.verdict
-    carried = f"You carry {supply_words(carried_l, measures)}" if has else "No containers named"
-    need = need_words(worst.need.total_l, measures)
-    reserve = need_words(worst.reserve_l, measures)
+    carries, need, reserve = three_amounts(worst, measures)
+    carried = f"You carry {carries}" if has else "No containers named"
     return tag(
         "div",
         {"class": f"gap verdict-{verdict_class(worst.verdict)}"},
@@ -212,6 +211,7 @@ def _missing(plan: Plan, measures: Measures) -> list[Markup]:
             {"class": "do"},
             tag("b", None, "To settle first"),
             tag("ul", {"class": "warned"}, *(tag("li", None, sentence_tag(t)) for t in told)),
+            *([tag("p", None, in_vain)] if (in_vain := no_mend_words(plan)) else []),
         )
     ]
 

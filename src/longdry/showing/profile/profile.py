@@ -76,6 +76,7 @@ def profile_svg(plan: Plan, measures: Measures) -> Markup:
         *_containers(plan, scale),
         camps(plan, scale),
         ground(plan.measured, scale, measures) if with_ground else Markup(),
+        _scale_of_litres(scale, measures),
         _needle(foot),
     )
     room: Attributes = {
@@ -108,7 +109,6 @@ def _axes(scale: Scale, measures: Measures) -> Markup:
     for number in range(int(scale.most_l / volume / step_l) + 1):
         y = scale.y(number * step_l * volume)
         parts.append(line(LEFT, y, WIDTH - RIGHT, y, "rule"))
-        parts.append(text(LEFT - 12, y + 4, f"{number * step_l:g}", "end"))
     axis = BOTTOM + CAMP_ROW + 6.0
     for mark in [*_round_marks(scale.length_km / length), scale.length_km / length]:
         x = scale.x(mark * length)
@@ -117,10 +117,27 @@ def _axes(scale: Scale, measures: Measures) -> Markup:
         parts.append(text(x, axis + 17, figure, "middle"))
     parts.append(line(LEFT, BOTTOM, WIDTH - RIGHT, BOTTOM, "axis"))
     parts.append(line(LEFT, axis, WIDTH - RIGHT, axis, "axis"))
-    parts.append(text(2, 12, "US gal" if measures.is_us else "litres", "start"))
-    parts.append(text(2, axis + 17, measures.length, "start"))
-    parts.append(text(2, axis - 6, "day", "start"))
     return joined(parts)
+
+
+def _scale_of_litres(scale: Scale, measures: Measures) -> Markup:
+    """Write what each line stands for; on a narrow screen it stays in view beside what is read."""
+    volume = measures.l_per_volume
+    step_l = nice_step(scale.most_l / volume, 5)
+    axis = BOTTOM + CAMP_ROW + 6.0
+    figures = (
+        text(LEFT - 12, scale.y(number * step_l * volume) + 4, f"{number * step_l:g}", "end")
+        for number in range(int(scale.most_l / volume / step_l) + 1)
+    )
+    return tag(
+        "g",
+        {"class": "stays"},
+        box(0, 0, LEFT - 11, axis + 22, "behind"),
+        *figures,
+        text(2, 12, "US gal" if measures.is_us else "litres", "start"),
+        text(2, axis + 17, measures.length, "start"),
+        text(2, axis - 6, "day", "start"),
+    )
 
 
 def _round_marks(length: float) -> list[float]:

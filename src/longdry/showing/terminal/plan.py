@@ -28,6 +28,7 @@ from longdry.showing.words.headline import (
     graver_warnings,
     headline_words,
     mend_head,
+    no_mend_words,
     reasons,
     trips_of_100,
 )
@@ -36,7 +37,7 @@ from longdry.showing.words.measures import METRIC, Measures
 from longdry.showing.words.mends import easiest_words, turned_words
 from longdry.showing.words.outset import leaving_words, way_left_km
 from longdry.showing.words.stops import leave_words, sizes_l
-from longdry.showing.words.stretches import alarm_words
+from longdry.showing.words.stretches import alarm_words, three_amounts
 from longdry.showing.words.way import WayStop, WayStretch, day_words, way_of
 
 _MOST_LINES = 30
@@ -147,7 +148,7 @@ def _mend(plan: Plan, measures: Measures) -> str:
     """Tell the easiest mend as the page does; of a stretch it is the worst, named above."""
     mend = easiest_mend(plan)
     if mend is None:
-        return steady(mend_head(plan)).strip()
+        return steady(mend_head(plan)).strip() or no_mend_words(plan)
     first = clipped_text(measures.sentence(mend.change)).partition(". ")[0].rstrip(".")
     if mend.settles:
         return steady(f"{mend_head(plan)}{first}.")
@@ -254,8 +255,8 @@ def _leaving(plan: Plan, stop: WayStop, measures: Measures) -> str:
 def _stretch_line(after: WayStretch, measures: Measures) -> tuple[str, str, str]:
     stretch = after.stretch
     size = f"{measures.way(stretch.length_km)}, {time_taken_words(stretch.days)}"
-    reserve = need_words(stretch.reserve_l, measures)
-    need = f"needs {measures.need_figure(stretch.need.total_l)} + {reserve}"
+    _, water, reserve = three_amounts(stretch, measures)
+    need = f"needs {water.partition(' ')[0]} + {reserve}"
     outcome = _outcome(after, measures)
     told = f": {outcome}" if outcome else ""
     return f"{size}, {need}{told}", f"{_BELOW}| ", f"{_BELOW}  "

@@ -68,12 +68,20 @@ def easiest_mend(plan: Plan) -> Mend | None:
     return next(iter(of_headline or [m for m in helps if m.stretch == worst]), None)
 
 
+def no_mend_words(plan: Plan) -> str:
+    """Say that changes were tried for the headline of a plan without a bad stretch, in vain."""
+    is_in_vain = plan.headline.settled_by_another_plan and not plan.mends
+    if not is_in_vain or plan.mends_not_searched or mend_head(plan):
+        return ""
+    return "Nothing that was tried settles it by itself."
+
+
 def mend_head(plan: Plan) -> str:
     """Say for which stretch a change was looked for, and whether one helps; empty: none asked."""
     stretch = plan.stretches[plan.longest.worst - 1]
     if (mend := easiest_mend(plan)) and mend.settles:
-        after = mend.headline_after or HeadlineLevel.NOT_SAFE
-        return f"Easiest change (with it {_AFTER[after]}): "
+        then = _AFTER[mend.headline_after or HeadlineLevel.NOT_SAFE]
+        return f"Easiest change (with it {then}): "
     if stretch.verdict in (Verdict.CLEAR, Verdict.NO_CONTAINERS):
         return ""
     between = " to ".join(clipped_name(end_words(end)) for end in (stretch.begin, stretch.end))
