@@ -10,7 +10,7 @@ from page_in_browser import opened
 from plan_examples import HOSTILE_NAMES, Names, gap_plan
 
 from longdry.showing.page.page import page_html
-from longdry.showing.words.markup import LONGEST_NAME, clipped_name
+from longdry.showing.words.markup import LONGEST_NAME, clipped_name, sentence_tag
 
 pytestmark = pytest.mark.browser
 SHORT = [
@@ -64,6 +64,30 @@ def test_name_is_inert_and_legible_and_keeps_the_layout(browser, tmp_path, name)
         assert watched.requests == []
         assert popup == heading == clipped_name(name)
         assert wide <= 360
+
+
+def test_a_sentence_that_begins_with_a_name_from_the_right_runs_from_the_left(browser, tmp_path):
+    """Figures stay behind the name that they are about, the next name behind them (UAX #9)."""
+    first, then = "بئر الملح", "عين الغزال"
+    file = tmp_path / "sentence.html"
+    text = f"{first}: 8.3 days to {then}, 7.5 L"
+    file.write_text(f"<meta charset=utf-8><p>{sentence_tag(text)}</p>", encoding="utf-8")
+    with opened(browser, file) as watched:
+        left = watched.page.evaluate(
+            """parts => parts.map(part => {
+              const walk = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
+              for (let node; (node = walk.nextNode());) {
+                const at = node.data.indexOf(part), range = document.createRange();
+                if (at < 0) continue;
+                range.setStart(node, at);
+                range.setEnd(node, at + part.length);
+                return range.getBoundingClientRect().left;
+              }
+            })""",
+            [first, "8.3", then, "7.5"],
+        )
+
+    assert left == sorted(left)
 
 
 def test_long_name_is_cut_and_says_so():

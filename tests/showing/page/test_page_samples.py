@@ -187,6 +187,19 @@ def test_first_screen_answers_and_few_follow(browser, sample_file, name):
                     assert box["y"] + box["height"] <= height, css
 
 
+def test_on_a_phone_the_litres_of_the_profile_stay_in_view(browser, sample_file):
+    """The profile begins at the worst stretch, past its left edge: its scale goes with it."""
+    with opened(browser, sample_file("saltbush_loop"), width=360, height=740) as watched:
+        watched.page.wait_for_function("document.querySelector('.chart-room').scrollLeft > 0")
+        settled(watched.page)
+        lefts = watched.page.locator(".stays text").evaluate_all(
+            "all => all.map(one => one.getBoundingClientRect().left)"
+        )
+
+        assert len(lefts) >= 3 + 3
+        assert all(0 <= left < 360 for left in lefts)
+
+
 def test_text_at_200_percent_needs_no_sideways_scroll(browser, sample_file):
     """At 360 px with the type twice as large (WCAG 2.2, 1.4.4)."""
     with opened(browser, sample_file("saltbush_loop"), width=360, height=740) as watched:
@@ -201,14 +214,15 @@ def test_heat_beyond_the_limits_stands_on_the_first_screen_in_plain_words(browse
     trip = (tmp_path / "trip.toml").read_text(encoding="utf-8")
     hot = trip.replace("shade_max_c = 22.0", "shade_max_c = 46.0")
     (tmp_path / "trip.toml").write_text(hot, encoding="utf-8")
-    longdry.write_page(planned_from(tmp_path), tmp_path / "plan.html")
+    plan = planned_from(tmp_path)
+    longdry.write_page(plan, tmp_path / "plan.html")
     for width, height in ((1280, 800), (360, 740)):
         with opened(browser, tmp_path / "plan.html", width=width, height=height) as watched:
             said = watched.page.locator("#answer").get_by_text("46 °C.", exact=False).first
             box = said.bounding_box()
 
             assert watched.page.locator(".say").inner_text() == "Do not start on this plan."
-            assert "Do not move by day" in said.inner_text()
+            assert f"Days 1 to {len(plan.days)}: 46 °C. Do not move by day" in said.inner_text()
             assert box["y"] + box["height"] <= height
 
 

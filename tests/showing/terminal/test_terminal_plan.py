@@ -22,10 +22,15 @@ from longdry.model.words import Units, Verdict
 from longdry.showing.terminal.full import full_text
 from longdry.showing.terminal.layout import Terminal
 from longdry.showing.terminal.plan import plan_text
-from longdry.showing.words.amounts import poured_words
+from longdry.showing.words.amounts import need_words, poured_words
 from longdry.showing.words.headline import headline_words
 from longdry.showing.words.measures import METRIC, Measures
-from longdry.showing.words.stretches import alarm_words, told_missing_l, what_to_do
+from longdry.showing.words.stretches import (
+    alarm_words,
+    three_amounts,
+    told_missing_l,
+    what_to_do,
+)
 
 WELL = source_at(200.0, id="well")
 
@@ -200,3 +205,35 @@ def test_what_cannot_be_carried_is_not_told_as_carried():
     assert stretch.verdict is Verdict.TOO_LONG
     assert stretch.on_board_l == pytest.approx(6.0)
     assert "40 L" not in what_to_do(stretch)
+
+
+def test_heat_beyond_the_limits_is_told_before_other_reasons():
+    """Three dry stretches more do not push aside what nobody may do by day."""
+    plan = planned("saltbush_loop")
+    hot = "Days 1 to 3: 46 °C. Do not move by day: people cannot drink what they lose."
+    because = (*(f"Stretch {n} is too long." for n in range(4)), hot)
+    shown = plan_text(
+        dataclasses.replace(plan, headline=dataclasses.replace(plan.headline, because=because))
+    )
+
+    assert shown.index(hot) < shown.index("Stretch 1 is too long.")
+
+
+def test_without_containers_each_stop_says_what_to_take():
+    """20 L and a reserve for a day: litres stand at the stops, the lack of cans once, above."""
+    plan = _plan(containers=[])
+    words = _words(plan)
+    way = words.partition("The way")[2]
+
+    for stretch in plan.stretches:
+        assert f"take at least {need_words(stretch.wanted_l)}" in way
+    assert "no containers" not in way
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_need_and_reserve_add_up_to_no_more_than_is_carried_where_a_stretch_is_clear(name):
+    """Added up by whoever reads them, to three roundings of 0.1 L."""
+    for stretch in planned(name).stretches:
+        carried, need, reserve = (float(one.split()[0]) for one in three_amounts(stretch))
+        if stretch.verdict is Verdict.CLEAR:
+            assert need + reserve <= carried + 0.3 + 1e-9

@@ -99,7 +99,7 @@ def test_the_mend_is_of_the_worst_stretch_or_none_is_named():
     )
 
     assert mend_head(plan).startswith(
-        f"Stretch {worst}, Sandridge Depot to Lastgate Tank: easiest mend, "
+        f"Stretch {worst}, Sandridge Depot to Lastgate Tank: easiest mend (with it: "
     )
     assert easiest_mend(plan).stretch == worst
     assert easiest_mend(plan).what is not MendKind.DO_NOT_GO

@@ -155,7 +155,7 @@ def _by_fill(search: MendSearch) -> Iterator[Proposal]:
     policy = replace(search.trip.policy, fill=FillHabit.TOP_UP)
     yield Proposal(
         MendKind.FILL,
-        'Fill all that you have at every call: fill = "top-up" under [policy].',
+        'Fill all that you have at the start and at every call: fill = "top-up" under [policy].',
         "It is more to carry: weigh it, and try at home whether you can.",
         search.with_trip(replace(search.trip, policy=policy)),
         search.water,

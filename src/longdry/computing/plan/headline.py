@@ -149,11 +149,13 @@ def _heat_beyond_limits(settled: SettledTrip) -> Iterator[_Reason]:
         if day.passes_daily_ceiling or (day.passes_work_rest and not rides)
     ]
     if hot:
-        number, day = max(hot, key=lambda one: one[1].expected.shade_max_c)
+        hottest_c = max(day.expected.shade_max_c for _, day in hot)
+        (first, _), (last, _) = hot[0], hot[-1]
+        days = f"Day {first}" if first == last else f"Days {first} to {last}"
         yield (
             "heat beyond limits",
             (
-                f"Day {number}: {rounded_up(day.expected.shade_max_c):.0f} °C. Do not move by day:"
+                f"{days}: {rounded_up(hottest_c):.0f} °C. Do not move by day:"
                 " people cannot drink as much as they lose, or need more rest than the plan leaves"
                 " them (limits of US Army TB MED 507)."
             ),

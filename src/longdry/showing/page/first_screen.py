@@ -18,13 +18,14 @@ from longdry.showing.words.amounts import (
     days_taken_words,
     need_words,
     on_board_words,
-    supply_words,
 )
 from longdry.showing.words.headline import (
+    NOT_BY_DAY,
     easiest_mend,
     graver_warnings,
     headline_words,
     mend_head,
+    no_mend_words,
     reasons,
     trips_of_100,
 )
@@ -35,16 +36,15 @@ from longdry.showing.words.markup import (
     clipped_text,
     joined,
     name_tag,
+    sentence_tag,
     tag,
 )
 from longdry.showing.words.measures import Measures
 from longdry.showing.words.outset import beginning_words
-from longdry.showing.words.stretches import dry_words, end_words, told_missing_l
+from longdry.showing.words.stretches import dry_words, end_words, three_amounts, told_missing_l
 
 _BAR = 1000.0
 _MOST_MISSING = 2
-_NOT_BY_DAY = "Do not move by day"
-"""Stands in the reason that is heat beyond the limits, and in no other."""
 
 
 def answer_section(plan: Plan, measures: Measures) -> Markup:
@@ -56,7 +56,7 @@ def answer_section(plan: Plan, measures: Measures) -> Markup:
         {"id": "answer", "class": f"answer level-{plan.headline.level}",
          "aria-labelledby": "answer-heading"},
         tag("h2", {"id": "answer-heading", "class": "say"}, headline_words(plan)),
-        tag("p", {"class": "why"}, tag("bdi", None, why), *_but_heed(plan)),
+        tag("p", {"class": "why"}, sentence_tag(why), *_but_heed(plan)),
         *_heat(plan, why, measures),
         _worst(worst, measures),
         tag("ul", {"class": "facts"}, *_facts(plan, measures)),
@@ -75,10 +75,10 @@ def _but_heed(plan: Plan) -> list[str]:
 
 def _heat(plan: Plan, why: str, measures: Measures) -> list[Markup]:
     """Tell what nobody may do in heat beyond the limits, beside whatever reason is graver."""
-    if _NOT_BY_DAY in why:
+    if NOT_BY_DAY in why:
         return []
-    of_heat = (one for one in reasons(plan, measures) if _NOT_BY_DAY in one)
-    told = next(of_heat, "").partition(_NOT_BY_DAY)
+    of_heat = (one for one in reasons(plan, measures) if NOT_BY_DAY in one)
+    told = next(of_heat, "").partition(NOT_BY_DAY)
     return [tag("p", {"class": "heat"}, f"{told[0]}{told[1]}.")] if told[1] else []
 
 
@@ -95,9 +95,8 @@ def _worst(worst: DryStretch, measures: Measures) -> Markup:
     )  # fmt: skip
     carried_l = worst.available_l if worst.on_board_l is None else worst.on_board_l
     has = Verdict.NO_CONTAINERS is not worst.verdict
-    carried = f"You carry {supply_words(carried_l, measures)}" if has else "No containers named"
-    need = need_words(worst.need.total_l, measures)
-    reserve = need_words(worst.reserve_l, measures)
+    carries, need, reserve = three_amounts(worst, measures)
+    carried = f"You carry {carries}" if has else "No containers named"
     return tag(
         "div",
         {"class": f"gap verdict-{verdict_class(worst.verdict)}"},
@@ -175,22 +174,22 @@ def _mend(plan: Plan, measures: Measures) -> list[Markup]:
             tag(
                 "p",
                 {"class": "do"},
-                tag("b", None, tag("bdi", None, _without_the_stretch(head_words, plan))),
+                tag("b", None, sentence_tag(_without_the_stretch(head_words, plan))),
                 *others,
             )
         ]
     if mend is None:
         return _missing(plan, measures)
     first, _, rest = clipped_text(measures.sentence(mend.change)).partition(". ")
-    head = tag("b", None, tag("bdi", None, _without_the_stretch(head_words, plan)))
+    head = tag("b", None, sentence_tag(_without_the_stretch(head_words, plan)))
     summary = tag(
-        "summary", None, head, tag("bdi", None, f"{first.rstrip('.')}. "),
+        "summary", None, head, sentence_tag(f"{first.rstrip('.')}. "),
         tag("span", {"class": "opens"}, "What must be sure first"),
     )  # fmt: skip
     more = len(plan.mends) - 1
     link = tag("p", None, tag("a", {"href": "#mends"}, f"{more} more")) if more else Markup()
-    caution = tag("bdi", None, clipped_text(measures.sentence(mend.caution)))
-    below = [tag("p", None, tag("bdi", None, rest))] if rest else []
+    caution = sentence_tag(clipped_text(measures.sentence(mend.caution)))
+    below = [tag("p", None, sentence_tag(rest))] if rest else []
     return [tag("details", {"class": "do"}, summary, *below, tag("p", None, caution), link)]
 
 
@@ -212,7 +211,8 @@ def _missing(plan: Plan, measures: Measures) -> list[Markup]:
             "div",
             {"class": "do"},
             tag("b", None, "To settle first"),
-            tag("ul", {"class": "warned"}, *(tag("li", None, tag("bdi", None, t)) for t in told)),
+            tag("ul", {"class": "warned"}, *(tag("li", None, sentence_tag(t)) for t in told)),
+            *([tag("p", None, in_vain)] if (in_vain := no_mend_words(plan)) else []),
         )
     ]
 
@@ -221,7 +221,7 @@ def _told_first(plan: Plan, measures: Measures) -> list[str]:
     """Return what the first screen tells in place of a mend: other reasons, then warnings."""
     if plan.headline.level is HeadlineLevel.LASTS or mend_head(plan):
         return []
-    others = [one for one in reasons(plan, measures)[1:] if _NOT_BY_DAY not in one]
+    others = [one for one in reasons(plan, measures)[1:] if NOT_BY_DAY not in one]
     grave = [clipped_text(measures.sentence(one.text)) for one in graver_warnings(plan)]
     return list(dict.fromkeys([*others[:1], *grave, *others[1:]]))[:_MOST_MISSING]
 
@@ -229,8 +229,7 @@ def _told_first(plan: Plan, measures: Measures) -> list[str]:
 def mend_words(mend: Mend, measures: Measures) -> list[Markup]:
     """Tell what to do, and what must be sure first: never one without the other."""
     change, caution = (
-        tag("bdi", None, clipped_text(measures.sentence(text)))
-        for text in (mend.change, mend.caution)
+        sentence_tag(clipped_text(measures.sentence(text))) for text in (mend.change, mend.caution)
     )
     return [change, Markup(" "), tag("small", None, caution)]
 
@@ -245,9 +244,7 @@ def before_section(plan: Plan, measures: Measures) -> Markup:
     ]
     lesser = [_warning(w, measures) for w in plan.warnings if not w.grave and not w.of_verdict]
     because = [
-        tag("li", None, tag("bdi", None, why))
-        for why in reasons(plan, measures)[1:]
-        if why not in told
+        tag("li", None, sentence_tag(why)) for why in reasons(plan, measures)[1:] if why not in told
     ]
     reason_words = f"The headline rests on {count_words(len(because), 'more reason')}"
     parts = [
@@ -276,7 +273,7 @@ def _warning(warning: PlanWarning, measures: Measures) -> Markup:
     text = clipped_text(
         measures.sentence(warning.text.removeprefix(f"Stretch {warning.stretch}, "))
     )
-    words: list[str] = [tag("bdi", None, text)]
+    words: list[str] = [sentence_tag(text)]
     if warning.stretch is not None:
         words += [" ", tag("a", {"href": f"#stretch-{warning.stretch}"}, "Show it")]
     return tag("li", {"class": "grave"} if warning.grave else None, *words)

@@ -36,7 +36,7 @@ from longdry.showing.words.in_need import (
 )
 from longdry.showing.words.markup import Attributes, Markup, clipped_text, joined, name_tag, tag
 from longdry.showing.words.measures import Measures
-from longdry.showing.words.stretches import dry_words, told_missing_l, what_to_do
+from longdry.showing.words.stretches import dry_words, three_amounts, told_missing_l, what_to_do
 from longdry.showing.words.way import WayStop, WayStretch, way_of
 
 _FOLDS_FROM = 16
@@ -193,10 +193,7 @@ def _verdict(after: WayStretch, measures: Measures) -> list[str]:
 
 def _inside(after: WayStretch, inputs: WayInputs) -> Iterator[Markup]:
     stretch, measures = after.stretch, inputs.measures
-    need, reserve = (
-        need_words(stretch.need.total_l, measures),
-        need_words(stretch.reserve_l, measures),
-    )
+    _, need, reserve = three_amounts(stretch, measures)
     on_arriving = ""
     if stretch.left_l is not None:
         left = supply_words(max(stretch.left_l, 0.0), measures)

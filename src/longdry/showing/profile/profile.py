@@ -76,6 +76,7 @@ def profile_svg(plan: Plan, measures: Measures) -> Markup:
         *_containers(plan, scale),
         camps(plan, scale),
         ground(plan.measured, scale, measures) if with_ground else Markup(),
+        _scale_of_litres(scale, measures),
         _needle(foot),
     )
     room: Attributes = {
@@ -84,7 +85,7 @@ def profile_svg(plan: Plan, measures: Measures) -> Markup:
         "tabindex": 0,
         "aria-label": "Profile",
     }
-    caption = tag("figcaption", None, *_key(plan))
+    caption = tag("figcaption", None, *_key(plan, scale))
     return tag("figure", None, tag("div", room, picture), caption)
 
 
@@ -108,20 +109,35 @@ def _axes(scale: Scale, measures: Measures) -> Markup:
     for number in range(int(scale.most_l / volume / step_l) + 1):
         y = scale.y(number * step_l * volume)
         parts.append(line(LEFT, y, WIDTH - RIGHT, y, "rule"))
-        parts.append(text(LEFT - 12, y + 4, f"{number * step_l:g}", "end"))
     axis = BOTTOM + CAMP_ROW + 6.0
     for mark in [*_round_marks(scale.length_km / length), scale.length_km / length]:
         x = scale.x(mark * length)
         parts.append(line(x, axis, x, axis + 5, "axis"))
-        parts.append(
-            text(x, axis + 17, f"{mark:.0f}" if mark >= _WHOLE_FROM else f"{mark:g}", "middle")
-        )
+        figure = f"{mark:.0f}" if mark >= _WHOLE_FROM else f"{mark:.1f}".removesuffix(".0")
+        parts.append(text(x, axis + 17, figure, "middle"))
     parts.append(line(LEFT, BOTTOM, WIDTH - RIGHT, BOTTOM, "axis"))
     parts.append(line(LEFT, axis, WIDTH - RIGHT, axis, "axis"))
-    parts.append(text(2, 12, "US gal" if measures.is_us else "litres", "start"))
-    parts.append(text(2, axis + 17, measures.length, "start"))
-    parts.append(text(2, axis - 6, "day", "start"))
     return joined(parts)
+
+
+def _scale_of_litres(scale: Scale, measures: Measures) -> Markup:
+    """Write what each line stands for; on a narrow screen it stays in view beside what is read."""
+    volume = measures.l_per_volume
+    step_l = nice_step(scale.most_l / volume, 5)
+    axis = BOTTOM + CAMP_ROW + 6.0
+    figures = (
+        text(LEFT - 12, scale.y(number * step_l * volume) + 4, f"{number * step_l:g}", "end")
+        for number in range(int(scale.most_l / volume / step_l) + 1)
+    )
+    return tag(
+        "g",
+        {"class": "stays"},
+        box(0, 0, LEFT - 11, axis + 22, "behind"),
+        *figures,
+        text(2, 12, "US gal" if measures.is_us else "litres", "start"),
+        text(2, axis + 17, measures.length, "start"),
+        text(2, axis - 6, "day", "start"),
+    )
 
 
 def _round_marks(length: float) -> list[float]:
@@ -140,11 +156,20 @@ def _column(stretch: DryStretch, scale: Scale, *, is_worst: bool) -> Markup:
         box(left, TOP, width, BOTTOM - TOP, "plot"),
         box(left, reserve_top, width, BOTTOM - reserve_top, "reserve"),
     ]
-    if stretch.verdict not in (Verdict.CLEAR, Verdict.NO_CONTAINERS):
-        words = "!" if right - left < _NARROWEST_WORDS_PX else str(stretch.verdict)
+    if _is_told(stretch):
+        words = "!" if _is_narrow(stretch, scale) else str(stretch.verdict)
         parts.append(text((left + right) / 2, TOP - 6, words, "middle"))
     css = "stretch-column worst" if is_worst else "stretch-column"
     return tag("g", {"class": css, "data-stretch": stretch.number}, *parts)
+
+
+def _is_told(stretch: DryStretch) -> bool:
+    return stretch.verdict not in (Verdict.CLEAR, Verdict.NO_CONTAINERS)
+
+
+def _is_narrow(stretch: DryStretch, scale: Scale) -> bool:
+    """Tell whether the words of a verdict have no room above their stretch."""
+    return scale.x(stretch.end.km) - scale.x(stretch.begin.km) < _NARROWEST_WORDS_PX
 
 
 def _carried(plan: Plan, scale: Scale) -> Markup:
@@ -219,7 +244,7 @@ def container(x: float, wide: float, scale: Scale, hold_l: float, litres: float)
     )
 
 
-def _key(plan: Plan) -> list[Markup]:
+def _key(plan: Plan, scale: Scale) -> list[Markup]:
     """Tell what is drawn, and nothing else."""
     entries = []
     if plan.fills:
@@ -242,6 +267,8 @@ def _key(plan: Plan) -> list[Markup]:
             words = f"missing: {verdict}" if is_missing else "what you must carry"
             css = f"missing fill-{verdict_class(verdict)}"
             entries.append(_key_entry(box(5, 1, 10, 12, css), words))
+    if any(_is_told(one) and _is_narrow(one, scale) for one in plan.stretches):
+        entries.append(_key_entry(text(10, 12, "!", "middle"), "not clear"))
     if any(_runs_dry(stretch) for stretch in plan.stretches):
         entries.append(_key_entry(joined(_cross(10, 7)), "it runs dry"))
     if any(day.camp for day in plan.days):

@@ -36,7 +36,7 @@ from longdry.showing.words.in_need import (
     way_there_words,
     worseness,
 )
-from longdry.showing.words.markup import Markup, joined, tag
+from longdry.showing.words.markup import Markup, joined, sentence_tag, tag
 from longdry.showing.words.measures import Measures
 from longdry.showing.words.outset import leaving_words
 from longdry.showing.words.stops import sizes_l
@@ -124,7 +124,7 @@ def _head(plan: Plan, measures: Measures) -> list[Markup]:
     notes = [count_words(trip.party.people, "person", "people")]
     if trip.depart:
         notes.append(leaving_words(plan, ", "))
-    because = [tag("bdi", None, words) for words in reasons(plan, measures)[:_REASONS]]
+    because = [sentence_tag(words) for words in reasons(plan, measures)[:_REASONS]]
     css = "alarm-head" if plan.headline.level is HeadlineLevel.NOT_SAFE else ""
     return [
         tag("h4", {"class": f"may-start {css}".strip()}, headline_words(plan)),

@@ -23,19 +23,21 @@ from longdry.showing.words.amounts import (
 )
 from longdry.showing.words.cans import into_words
 from longdry.showing.words.headline import (
+    NOT_BY_DAY,
     easiest_mend,
     graver_warnings,
     headline_words,
     mend_head,
+    no_mend_words,
     reasons,
     trips_of_100,
 )
 from longdry.showing.words.markup import clipped_text
 from longdry.showing.words.measures import METRIC, Measures
-from longdry.showing.words.mends import easiest_words, kind_words, turned_words
+from longdry.showing.words.mends import easiest_words, turned_words
 from longdry.showing.words.outset import beginning_words, leaving_words, way_left_km
 from longdry.showing.words.stops import leave_words, sizes_l
-from longdry.showing.words.stretches import alarm_words
+from longdry.showing.words.stretches import alarm_words, three_amounts
 from longdry.showing.words.way import WayStop, WayStretch, day_words, way_of
 
 _MOST_LINES = 30
@@ -104,12 +106,13 @@ def _more_words(plan: Plan) -> str:
 
 
 def _grave(plan: Plan, measures: Measures) -> list[str]:
-    """Return the reasons behind the first, and the grave warnings that tell another matter."""
+    """Return the reasons behind the first, heat foremost, and grave warnings of another matter."""
     because = reasons(plan, measures)
     told = {_matter(one) for one in because}
     warned = [clipped_text(measures.sentence(one.text)) for one in graver_warnings(plan)]
     others = [one for one in warned if _matter(one) not in told]
-    return [steady(text) for text in (*because[1:], *others)]
+    by_heat_first = sorted(because[1:], key=lambda one: NOT_BY_DAY not in one)
+    return [steady(text) for text in (*by_heat_first, *others)]
 
 
 def _matter(text: str) -> tuple[str, ...]:
@@ -137,21 +140,21 @@ def _answer(plan: Plan, measures: Measures, terminal: Terminal) -> Iterator[str]
     graver = _grave(plan, measures)[:MOST_WARNINGS]
     for one in graver:
         yield terminal.caution(terminal.wrapped(one, "  ! ", "    "))
-    figures = (_most_words(plan, measures), _chances(plan, (why, *graver)), _mend(plan))
+    figures = (_most_words(plan, measures), _chances(plan, (why, *graver)), _mend(plan, measures))
     yield terminal.wrapped(" ".join(filter(None, figures)))
 
 
-def _mend(plan: Plan) -> str:
-    """Name the stretch by its number where a mend helps: the reason above names its ends."""
+def _mend(plan: Plan, measures: Measures) -> str:
+    """Tell the easiest mend as the page does; of a stretch it is the worst, named above."""
     mend = easiest_mend(plan)
     if mend is None:
-        return steady(mend_head(plan)).strip()
+        return steady(mend_head(plan)).strip() or no_mend_words(plan)
+    first = clipped_text(measures.sentence(mend.change)).partition(". ")[0].rstrip(".")
     if mend.is_of_headline:
-        return f"{mend_head(plan)}{kind_words(mend)}."
-    turned = " -> ".join(turned_words(mend))
+        return steady(f"{mend_head(plan)}{first}.")
     trip = "" if mend.trip_after is mend.verdict_after else f"; the trip then: {mend.trip_after}"
-    first = easiest_words(plan, mend)
-    return f"Stretch {mend.stretch}, {first}: {kind_words(mend)} ({turned}{trip})."
+    after = turned_words(mend)[1]
+    return steady(f"Worst stretch, {easiest_words(plan, mend)} (with it: {after}{trip}): {first}.")
 
 
 def _most_words(plan: Plan, measures: Measures) -> str:
@@ -213,7 +216,8 @@ def _stop_line(plan: Plan, stop: WayStop, measures: Measures) -> tuple[str, str,
     when = f", {day_words(stop.planned.arrive_h)}" if stop.planned else ""
     notes = "; ".join(filter(None, (_taken(plan, stop, measures), _leaving(plan, stop, measures))))
     where = f"{shortened(stop.end.label)}{when}"
-    return f"{where}: {notes or 'no containers named'}{_doubts(stop)}", f"{mark}  ", _BELOW
+    told = f": {notes}" if notes else ""
+    return f"{where}{told}{_doubts(stop)}", f"{mark}  ", _BELOW
 
 
 def _doubts(stop: WayStop) -> str:
@@ -242,6 +246,8 @@ def _leaving(plan: Plan, stop: WayStop, measures: Measures) -> str:
         total, part = leave_words(stop.fills[-1].fill, sizes_l(plan), measures)
         to_treat = f" (treat {part.partition(' ')[0]})" if part else ""
         return f"leave with {total.removesuffix(', all full')}{to_treat}"
+    if stop.after and stop.after.stretch.verdict is Verdict.NO_CONTAINERS:
+        return f"take at least {need_words(stop.after.stretch.wanted_l, measures)}"
     left_l = stop.arriving_l
     return "" if left_l is None else f"{on_board_words(left_l, measures)} left"
 
@@ -249,9 +255,11 @@ def _leaving(plan: Plan, stop: WayStop, measures: Measures) -> str:
 def _stretch_line(after: WayStretch, measures: Measures) -> tuple[str, str, str]:
     stretch = after.stretch
     size = f"{measures.way(stretch.length_km)}, {time_taken_words(stretch.days)}"
-    reserve = need_words(stretch.reserve_l, measures)
-    need = f"needs {measures.need_figure(stretch.need.total_l)} + {reserve}"
-    return f"{size}, {need}: {_outcome(after, measures)}", f"{_BELOW}| ", f"{_BELOW}  "
+    _, water, reserve = three_amounts(stretch, measures)
+    need = f"needs {water.partition(' ')[0]} + {reserve}"
+    outcome = _outcome(after, measures)
+    told = f": {outcome}" if outcome else ""
+    return f"{size}, {need}{told}", f"{_BELOW}| ", f"{_BELOW}  "
 
 
 def _outcome(after: WayStretch, measures: Measures) -> str:
@@ -259,5 +267,5 @@ def _outcome(after: WayStretch, measures: Measures) -> str:
         return _HOUR.sub("", alarm)
     spare_l = after.stretch.spare_l
     if spare_l is None:
-        return str(after.stretch.verdict)
+        return ""
     return f"{on_board_words(max(spare_l, 0.0), measures)} to spare"

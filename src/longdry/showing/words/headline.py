@@ -25,6 +25,15 @@ ON_THE_WAY: Mapping[HeadlineLevel, str] = HEADLINES | {
     HeadlineLevel.ONLY_IF: "Not yet: settle this before you go on.",
 }
 
+NOT_BY_DAY = "Do not move by day"
+"""Stands in the reason that is heat beyond the limits, and in no other."""
+
+_AFTER: Mapping[HeadlineLevel, str] = {
+    HeadlineLevel.NOT_SAFE: "still do not start",
+    HeadlineLevel.ONLY_IF: "more is left to settle",
+    HeadlineLevel.LASTS: "the water lasts on these figures",
+}
+
 
 def headline_words(plan: Plan) -> str:
     """Say whether the party may start, or go on."""
@@ -59,23 +68,28 @@ def easiest_mend(plan: Plan) -> Mend | None:
     return next(iter(of_headline or [m for m in helps if m.stretch == worst]), None)
 
 
+def no_mend_words(plan: Plan) -> str:
+    """Say that changes were tried for the headline of a plan without a bad stretch, in vain."""
+    is_in_vain = plan.headline.settled_by_another_plan and not plan.mends
+    if not is_in_vain or plan.mends_not_searched or mend_head(plan):
+        return ""
+    return "Nothing that was tried settles it by itself."
+
+
 def mend_head(plan: Plan) -> str:
     """Say for which stretch a change was looked for, and whether one helps; empty: none asked."""
     stretch = plan.stretches[plan.longest.worst - 1]
-    mend = easiest_mend(plan)
-    if mend and mend.lowers:
-        return f"Easiest change: it lowers {mend.lowers} (then: {mend.headline_after}): "
-    if mend and mend.settles:
-        of = f"{len(mend.settles)} of {len(plan.headline.because)}"
-        return f"Easiest change that settles {of} reasons (then: {mend.headline_after}): "
+    if (mend := easiest_mend(plan)) and mend.is_of_headline:
+        then = _AFTER[mend.headline_after or HeadlineLevel.NOT_SAFE]
+        lowers = f": it lowers {mend.lowers}" if mend.lowers else ""
+        return f"Easiest change{lowers} (with it {then}): "
     if stretch.verdict in (Verdict.CLEAR, Verdict.NO_CONTAINERS):
         return ""
     between = " to ".join(clipped_name(end_words(end)) for end in (stretch.begin, stretch.end))
     named = f"Stretch {stretch.number}, {between}"
     if mend:
-        before, after = turned_words(mend)
-        first = easiest_words(plan, mend)
-        return f"{named}: {first}, {before} to {after}: "
+        _, after = turned_words(mend)
+        return f"{named}: {easiest_words(plan, mend)} (with it: {after}): "
     if stretch.number in plan.mends_not_searched:
-        return f"{named}: not every change was tried for it; none that was mends it. "
+        return f"{named}: not every change was tried for it; none that was tried mends it. "
     return f"{named}: no single change that was tried mends it. "

@@ -4,7 +4,13 @@ from __future__ import annotations
 
 from longdry.model.plan.stretch import DryStretch, StretchEnd
 from longdry.model.words import Verdict
-from longdry.showing.words.amounts import HELD_BACK, need_words, supply_words
+from longdry.showing.words.amounts import (
+    HELD_BACK,
+    need_words,
+    on_board_words,
+    poured_words,
+    supply_words,
+)
 from longdry.showing.words.measures import METRIC, Measures
 from longdry.showing.words.sources import (
     _clock,
@@ -35,6 +41,24 @@ def carried_words(stretch: DryStretch, measures: Measures = METRIC) -> str:
     if stretch.on_board_l is not None:
         return f"{supply_words(stretch.on_board_l, measures)} are carried"
     return f"{supply_words(stretch.available_l, measures)} can be carried"
+
+
+_LITTLE_TO_SPARE_L = 5.0
+
+
+def three_amounts(stretch: DryStretch, measures: Measures = METRIC) -> tuple[str, str, str]:
+    """Tell what is carried, the need and the reserve; to 0.1 L where little is to spare.
+
+    In whole litres 35.8 L carried for 22.1 + 13.4 L would read as 35 L for 23 + 14 L: missing.
+    """
+    carried_l = stretch.available_l if stretch.on_board_l is None else stretch.on_board_l
+    is_near = stretch.spare_l is not None and 0.0 <= stretch.spare_l < _LITTLE_TO_SPARE_L
+    carried, needed = (on_board_words, poured_words) if is_near else (supply_words, need_words)
+    return (
+        carried(carried_l, measures),
+        needed(stretch.need.total_l, measures),
+        needed(stretch.reserve_l, measures),
+    )
 
 
 def end_words(end: StretchEnd) -> str:

@@ -33,10 +33,15 @@ window.addEventListener("afterprint", () => {
   document.documentElement.classList.remove("sheet-alone", "papers-alone", "both-alone");
 });
 
-// On a narrow screen the profile begins where it is worst.
+// On a narrow screen the profile begins where it is worst; its litres stay in view.
 function showWorst(room) {
   const worst = room && room.querySelector(".worst");
   if (!worst) return;
+  const picture = room.querySelector(".profile");
+  room.addEventListener("scroll", () => {
+    const rolled = (room.scrollLeft * picture.viewBox.baseVal.width) / picture.clientWidth;
+    picture.style.setProperty("--rolled", `${rolled}px`);
+  });
   const box = worst.getBoundingClientRect();
   const middle = box.left + box.width / 2 - room.getBoundingClientRect().left;
   room.scrollLeft = middle - room.clientWidth / 2;
