@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import platform
 import statistics
 import subprocess
 import sys
@@ -74,8 +75,6 @@ def _median_cost(costs: list[Cost]) -> Cost:
 
 def machine() -> str:
     """Name the machine and what runs on it."""
-    import platform  # noqa: PLC0415 - only for the heading
-
     model = platform.machine()
     info = Path("/proc/cpuinfo")
     if info.exists():

@@ -8,7 +8,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from longdry.computing.fills.drawing import minutes_for, needs_pump, pump_work
+from longdry.computing.fills.drawing import minutes_for, pump_work
+from longdry.model.trip.party import Kit
+from longdry.model.trip.tools import needs_pump, tools_lacking
 
 
 def test_hundred_litres_with_a_usual_pump():
@@ -63,12 +65,19 @@ def test_slower_flow_never_takes_less(litres, flow):
         ("pump", True),
         ("12 V pump", True),
         ("12V electric pump", True),
+        ("12 V electric pump", True),
+        ("pump, handle missing", True),
+        ("behind the windbreak: pump", True),
         ("hand-pump", False),
+        ("handpump", False),
+        ("Hand-operated pump", False),
+        ("solar-pump", False),
         ("powered pump", False),
         ("tap key", False),
         (None, False),
     ],
 )
 def test_only_a_pump_of_ones_own_drains_the_battery(access, pump):
-    """A hand pump and a tap need no battery."""
+    """A hand pump and a tap need no battery, and nobody is told to bring one for them."""
     assert needs_pump(access) is pump
+    assert ("pump" in tools_lacking(access, Kit())) is pump

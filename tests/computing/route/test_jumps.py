@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+from statistics import median
 
 import numpy as np
 import pytest
@@ -26,8 +27,6 @@ WHOLE = np.array([0])
 )
 def test_a_jump_is_over_2_km_and_20_times_the_median_of_ten(around, far_km):
     """Held against the statistics of the standard library, five legs on each side."""
-    from statistics import median  # noqa: PLC0415 - the reference stands beside its use
-
     legs = np.array([*around[:5], far_km, *around[5:]])
     expected = [5] if far_km > 2.0 and far_km >= 20.0 * median(around) else []
 

@@ -8,7 +8,8 @@ import pytest
 from loaded import DATED, SURE, bore_at, loaded, under
 from make import policy, straight_route, trip
 
-from longdry.computing.plan.planning import plan_trip, warnings_of_setbacks
+from longdry.computing.plan.grave_warnings import warnings_of_setbacks
+from longdry.computing.plan.planning import plan_trip
 from longdry.computing.route.mirrored import mirrored_trip
 from longdry.computing.setbacks.dry import dry_sources
 from longdry.computing.setbacks.setbacks import setbacks_of_plan

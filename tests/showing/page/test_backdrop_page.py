@@ -20,6 +20,7 @@ from longdry.model.backdrop import (
     RasterBackdrop,
     ShapeKind,
 )
+from longdry.showing.map.leaflet import CLOSEST_ZOOM
 from longdry.showing.page.page import page_html
 from longdry.showing.words.markup import clipped_name
 
@@ -120,6 +121,21 @@ def test_close_up_shows_a_part_of_a_coarser_tile(browser, tmp_path):
         assert page.locator(IMAGES).count() > 0
         assert watched.messages == []
         assert watched.requests == []
+
+
+def test_map_goes_no_closer_than_its_closest_zoom(browser, tmp_path):
+    """Whatever zoom is asked for, and there the button that goes closer is off."""
+    with opened(browser, written(tmp_path, gap_plan(), tiles_of(gap_plan(), 4, 6))) as watched:
+        page = watched.page
+        page.wait_for_selector(IMAGES)
+        reached = page.evaluate(
+            "window[document.querySelector('.folium-map').id]"
+            ".setZoom(25, { animate: false }).getZoom()"
+        )
+        closer = page.locator(".leaflet-control-zoom-in")
+
+        assert reached == CLOSEST_ZOOM
+        assert "leaflet-disabled" in closer.get_attribute("class")
 
 
 def test_switch_takes_the_backdrop_away_and_brings_it_back(browser, tmp_path):

@@ -30,6 +30,7 @@ from longdry.model.route import MeasuredRoute, Route
 from longdry.model.words import Verdict
 from longdry.showing.map.line import MOST_DEVIATION_M, drawn_track, mercator_m, simplified
 from longdry.showing.page.page import leaflet_file, own_asset, page_html
+from longdry.showing.signs.signs import LINE_SIGNS
 from longdry.showing.terminal.plan import plan_text
 from longdry.showing.words.headline import HEADLINES, headline_words
 from longdry.showing.words.markup import clipped_text
@@ -374,8 +375,6 @@ def test_colours_keep_their_contrast(dark):
 
 def test_verdicts_differ_by_width_and_dash_and_not_by_colour_alone():
     """Printed in grey, no two verdicts look alike, and worse is wider."""
-    from longdry.showing.signs.signs import LINE_SIGNS  # noqa: PLC0415 - one use
-
     order = (Verdict.CLEAR, Verdict.INTO_RESERVE, Verdict.SHORT_RATION, Verdict.TOO_LONG)
     widths = [LINE_SIGNS[verdict].width_px for verdict in order]
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from longdry.model.plan.fills import Draw, FillPlan
 from longdry.model.trip.party import Pump
+from longdry.model.trip.tools import needs_pump
 from longdry.model.trip.trip import Trip
 from longdry.model.water.passes import WaterPass
 from longdry.units import MINUTES_PER_HOUR
@@ -44,8 +45,6 @@ PUMP_FLOW_L_PER_MIN = 11.0
 PUMP_CURRENT_A = 7.5
 """Current that it draws at 12 V. Common practice, no source."""
 USUAL_PUMP = Pump("12 V pump", PUMP_FLOW_L_PER_MIN, PUMP_CURRENT_A)
-_PUMPS_IN_PLACE = ("hand", "foot", "powered", "electric", "solar", "wind")
-"""Words for pumps that stand at the source and need no battery of the party."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,15 +99,3 @@ def pump_work(
     minutes = minutes_for(litres, flow)
     charge_ah = None if current_a is None else minutes / MINUTES_PER_HOUR * current_a
     return PumpWork(minutes, charge_ah)
-
-
-def needs_pump(access: str | None) -> bool:
-    """Whether the way of getting at the water asks for a pump that the party brings.
-
-    >>> needs_pump("12 V pump"), needs_pump("hand pump"), needs_pump("dip"), needs_pump(None)
-    (True, False, False, False)
-    """
-    words = (access or "").lower().replace("-", " ")
-    if "pump" in words and "12v" in words.replace(" ", ""):
-        return True
-    return "pump" in words and not any(kind in words for kind in _PUMPS_IN_PLACE)

@@ -11,7 +11,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from longdry.computing.clock.day_rules import SNAP_H, never_dark
-from longdry.computing.fills.drawing import PUMP_CURRENT_A, PUMP_FLOW_L_PER_MIN, needs_pump
+from longdry.computing.fills.drawing import PUMP_CURRENT_A, PUMP_FLOW_L_PER_MIN
 from longdry.computing.heat.drinking import BASIC_L
 from longdry.computing.pace.on_ground import RoutePace
 from longdry.computing.pace.slopes import DEAD_BAND_M, WINDOW_KM
@@ -21,6 +21,7 @@ from longdry.computing.water.certainty import certainty_for
 from longdry.model.assumption import Assumption
 from longdry.model.route import MeasuredRoute
 from longdry.model.trip.heat import HeatExpectation, HeatOutlook, TripHeat
+from longdry.model.trip.tools import needs_pump
 from longdry.model.trip.trip import Trip
 from longdry.model.trip_file.keys_heat import HEAT
 from longdry.model.trip_file.keys_party import TREATMENT

@@ -1,4 +1,4 @@
-"""The days of a trip with their drinking, their light, their sources and their water carried."""
+"""The stops of a trip, and its days with drinking, light, sources and water carried."""
 
 from __future__ import annotations
 
@@ -10,12 +10,15 @@ from dataclasses import dataclass
 import numpy as np
 
 from longdry.computing.clock.daylight import daylight, is_dark
+from longdry.computing.fills.settled import SettledTrip
 from longdry.computing.needs.needs import own_drinking_l
 from longdry.computing.needs.rates import Amounts
+from longdry.computing.plan.rounds import minutes_by_stop
 from longdry.computing.route.chainage import place_at_km
 from longdry.computing.stretches.journey import Journey
 from longdry.geodesy import leg_lengths_km
 from longdry.model.plan.days import TravelDay
+from longdry.model.plan.stops import PlannedStop
 from longdry.model.plan.stretch import DryStretch
 from longdry.model.water.passes import WaterPass
 from longdry.units import HOURS_PER_DAY, MINUTES_PER_HOUR
@@ -23,6 +26,26 @@ from longdry.units import HOURS_PER_DAY, MINUTES_PER_HOUR
 CAMP_AT_KM = 1.0
 """How near a counted source (along the route) or a waypoint (as the crow flies) gives a camp its
 name."""
+
+
+def stops_of(settled: SettledTrip) -> tuple[PlannedStop, ...]:
+    """Return the calls in travel order."""
+    journey = settled.journey
+    calls = zip(journey.ends[1:-1], journey.itinerary.stays, minutes_by_stop(settled), strict=True)
+    return tuple(
+        PlannedStop(
+            waters=end.waters,
+            km=end.km,
+            arrive_h=stay.arrives.hour,
+            wait_h=stay.wait_h,
+            draw_min=draw_min,
+            treat_min=treat_min,
+            leave_h=stay.leaves.hour,
+            nights=stay.nights,
+            beside=end.beside,
+        )
+        for end, stay, (draw_min, treat_min) in calls
+    )
 
 
 @dataclass(frozen=True, slots=True, eq=False)

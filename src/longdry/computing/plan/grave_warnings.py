@@ -26,8 +26,6 @@ from longdry.model.words import Certainty, Grade, Travel
 from longdry.units import HOURS_PER_DAY, MINUTES_PER_HOUR, rounded_down, rounded_up
 
 HALF = 0.5
-
-
 COSTLY_H = 1.0
 """A call that takes no longer is never told to cost too much; common practice, no source."""
 MOST_NAMED = 5
@@ -64,6 +62,19 @@ def grave_warnings_of(
         *(PlanWarning(text, grave=True) for text in texts),
         *(PlanWarning(text) for text in remarks),
     ]
+
+
+def warnings_of_setbacks(setbacks: Setbacks) -> list[PlanWarning]:
+    """Warn of single sources that life hangs on."""
+    alone = [one for one in setbacks.dry if len(one.sources) == 1 and one.leaves_neither]
+    names = ", ".join(dict.fromkeys(one.sources[0].name for one in alone))
+    if not names:
+        return []
+    text = (
+        f"If one of these is dry, the water carried takes the party neither on nor back: {names}."
+        " Never stake a life on one uncertain source: make sure of it, or carry more."
+    )
+    return [PlanWarning(text, grave=True)]
 
 
 def _no_reserve(trip: Trip) -> Iterator[str]:

@@ -5,6 +5,7 @@ The points and their order are those of ``docs/why/headline.md``.
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterator, Sequence
 
 from longdry.computing.fills.settled import SettledTrip
@@ -12,10 +13,11 @@ from longdry.computing.plan.thin_stays import thin_stays
 from longdry.computing.plan.warnings import missing_words
 from longdry.model.plan.headline import Headline, HeadlineLevel, MostToCarry, no_way_point
 from longdry.model.plan.setbacks import Chance, Setbacks
+from longdry.model.plan.stops import WithoutWater
 from longdry.model.plan.stretch import DryStretch, worst_first
 from longdry.model.water.passes import WaterPass
 from longdry.model.words import Certainty, FillHabit, IfDry, Travel, Verdict
-from longdry.units import rounded_down, rounded_up
+from longdry.units import HOURS_PER_DAY, rounded_down, rounded_up
 
 MAY_RUN_SHORT = 0.01
 """A chance of running short from which the plan holds only if all goes well: that of the simulation
@@ -56,6 +58,25 @@ def most_to_carry(stretches: Sequence[DryStretch]) -> MostToCarry:
     """Return the largest need and reserve, and where it is taken."""
     most = max(stretches, key=lambda one: one.wanted_l)
     return MostToCarry(most.wanted_l, most.begin.km, most.begin.water)
+
+
+def longest_without_water(settled: SettledTrip) -> WithoutWater:
+    """Return the longest way along the route between passes that count, start and end counting."""
+    journey = settled.journey
+    begin_km = journey.ends[0].km
+    times = {begin_km: (journey.itinerary.leaves.hour,) * 2}
+    for one in settled.passes:
+        if one.counted and one.km > begin_km and one.km not in times:
+            times[one.km] = (journey.hour_at_km(one.km),) * 2
+    for end, stay in zip(journey.ends[1:-1], journey.itinerary.stays, strict=True):
+        times[end.km] = (stay.arrives.hour, stay.leaves.hour)
+    times[journey.prepared.length_km] = (journey.itinerary.arrives.hour,) * 2
+    km = sorted(times)
+    ways = [
+        WithoutWater(here, there, max(times[there][0] - times[here][1], 0.0) / HOURS_PER_DAY)
+        for here, there in itertools.pairwise(km)
+    ]
+    return max(ways, key=lambda way: way.length_km, default=WithoutWater(0.0, 0.0, 0.0))
 
 
 def _not_safe(settled: SettledTrip, setbacks: Setbacks | None) -> Iterator[_Reason]:

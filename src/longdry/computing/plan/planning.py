@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-import itertools
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 
@@ -16,10 +15,10 @@ from longdry.computing.fills.settled import SettledTrip, Water
 from longdry.computing.mends.headline import HeadlineSearch
 from longdry.computing.mends.search import mends_of
 from longdry.computing.plan.assumptions import assumptions_of, assumptions_of_days
-from longdry.computing.plan.days import DayTable
-from longdry.computing.plan.grave_warnings import grave_warnings_of
-from longdry.computing.plan.headline import headline_of, most_to_carry
-from longdry.computing.plan.rounds import minutes_by_stop, settled_trip
+from longdry.computing.plan.days import DayTable, stops_of
+from longdry.computing.plan.grave_warnings import grave_warnings_of, warnings_of_setbacks
+from longdry.computing.plan.headline import headline_of, longest_without_water, most_to_carry
+from longdry.computing.plan.rounds import settled_trip
 from longdry.computing.plan.warnings import gravest_first, warnings_of, warnings_of_days
 from longdry.computing.road.least import least_litres
 from longdry.computing.road.rest import less_what_was_drawn, rest_of_trip
@@ -38,7 +37,6 @@ from longdry.model.plan.least import LeastTable
 from longdry.model.plan.mends import Mends
 from longdry.model.plan.plan import Plan, PlanWarning
 from longdry.model.plan.setbacks import Setbacks
-from longdry.model.plan.stops import PlannedStop, WithoutWater
 from longdry.model.plan.treating import TreatmentPlan
 from longdry.model.route import MeasuredRoute, Route
 from longdry.model.trip.here import OnTheWay
@@ -238,59 +236,3 @@ def _planned_again(before: SettledTrip, prepared: PreparedTrip, water: Water) ->
     if habit is not before.trip.policy.fill:
         fill = replace(fill, habit=habit)
     return settled_trip(prepared, water, fill)
-
-
-def warnings_of_setbacks(setbacks: Setbacks) -> list[PlanWarning]:
-    """Warn of single sources that life hangs on."""
-    alone = [one for one in setbacks.dry if len(one.sources) == 1 and one.leaves_neither]
-    names = _listed(one.sources[0].name for one in alone)
-    if not names:
-        return []
-    text = (
-        f"If one of these is dry, the water carried takes the party neither on nor back: {names}."
-        " Never stake a life on one uncertain source: make sure of it, or carry more."
-    )
-    return [PlanWarning(text, grave=True)]
-
-
-def _listed(names: Iterable[str]) -> str:
-    return ", ".join(dict.fromkeys(names))
-
-
-def stops_of(settled: SettledTrip) -> tuple[PlannedStop, ...]:
-    """Return the calls in travel order."""
-    journey = settled.journey
-    calls = zip(journey.ends[1:-1], journey.itinerary.stays, minutes_by_stop(settled), strict=True)
-    return tuple(
-        PlannedStop(
-            waters=end.waters,
-            km=end.km,
-            arrive_h=stay.arrives.hour,
-            wait_h=stay.wait_h,
-            draw_min=draw_min,
-            treat_min=treat_min,
-            leave_h=stay.leaves.hour,
-            nights=stay.nights,
-            beside=end.beside,
-        )
-        for end, stay, (draw_min, treat_min) in calls
-    )
-
-
-def longest_without_water(settled: SettledTrip) -> WithoutWater:
-    """Return the longest way along the route between passes that count, start and end counting."""
-    journey = settled.journey
-    begin_km = journey.ends[0].km
-    times = {begin_km: (journey.itinerary.leaves.hour,) * 2}
-    for one in settled.passes:
-        if one.counted and one.km > begin_km and one.km not in times:
-            times[one.km] = (journey.hour_at_km(one.km),) * 2
-    for end, stay in zip(journey.ends[1:-1], journey.itinerary.stays, strict=True):
-        times[end.km] = (stay.arrives.hour, stay.leaves.hour)
-    times[journey.prepared.length_km] = (journey.itinerary.arrives.hour,) * 2
-    km = sorted(times)
-    ways = [
-        WithoutWater(here, there, max(times[there][0] - times[here][1], 0.0) / 24.0)
-        for here, there in itertools.pairwise(km)
-    ]
-    return max(ways, key=lambda way: way.length_km, default=WithoutWater(0.0, 0.0, 0.0))

@@ -7,7 +7,11 @@ import re
 from longdry.model.trip.party import Kit
 
 _ROPE = re.compile(r"rope[^0-9]*(\d+(?:[.,]\d+)?)\s*m|(\d+(?:[.,]\d+)?)\s*m[^0-9a-z]*(?:of )?rope")
-_PUMPS_IN_PLACE = ("hand pump", "foot pump", "solar pump", "wind pump", "electric pump")
+_PUMP_IN_PLACE = re.compile(
+    r"\b(?:hand|foot|powered|electric|solar|wind|windmill)"
+    r"(?: (?:operated|driven|powered|worked))? ?pump"
+)
+"""A pump that stands at the source; any other words leave the party to bring one."""
 
 
 def tools_lacking(access: str | None, kit: Kit) -> tuple[str, ...]:
@@ -26,7 +30,7 @@ def tools_lacking(access: str | None, kit: Kit) -> tuple[str, ...]:
         lacking.append(f"rope of {rope:g} m" if rope >= 1.0 else "rope")
     if ("shovel" in words or words.strip() == "dig") and not kit.shovel:
         lacking.append("shovel")
-    if _names_a_pump(words) and not kit.pump:
+    if needs_pump(access) and not kit.pump:
         lacking.append("pump")
     if "bucket" in words and not any("bucket" in one.casefold() for one in kit.other):
         lacking.append("bucket")
@@ -41,5 +45,13 @@ def _rope_m(words: str) -> float | None:
     return float((found[1] or found[2]).replace(",", ".")) if found else 0.1
 
 
-def _names_a_pump(words: str) -> bool:
-    return "pump" in words and not any(pump in words for pump in _PUMPS_IN_PLACE)
+def needs_pump(access: str | None) -> bool:
+    """Whether the way of getting at the water asks for a pump that the party brings.
+
+    >>> needs_pump("12 V pump"), needs_pump("hand pump"), needs_pump("dip"), needs_pump(None)
+    (True, False, False, False)
+    """
+    words = (access or "").casefold().replace("-", " ")
+    if "pump" not in words:
+        return False
+    return "12v" in words.replace(" ", "") or not _PUMP_IN_PLACE.search(words)
