@@ -6,7 +6,7 @@ import itertools
 
 import pyogrio
 import pytest
-from small_files import ROUTE, WATER
+from small_files import ROUTE, WATER, write_dense
 
 from longdry.cli.main import main
 from longdry.cli.plan_outputs import OUTPUTS
@@ -65,3 +65,21 @@ def test_two_outputs_never_share_a_file(folder, pair, capsys):
     assert status == 2
     assert not (folder / "same").exists()
     assert "same" in capsys.readouterr().err
+
+
+def test_a_dense_layer_gives_a_small_page_and_a_short_answer(tmp_path, capsys):
+    """A page of 10,044 wells along 144 km stays below 2 MB, as it grows from 400 to 2,000 wells.
+
+    The answer has fewer than 60 lines. All invented; `bench_dense.py` plans all the wells.
+    """
+    sizes = []
+    for wells in (400, 2000):
+        write_dense(tmp_path, wells)
+        files = [f"{tmp_path}/route.gpx", "--water", f"{tmp_path}/wells.geojson"]
+        outputs = ["--trip", f"{tmp_path}/trip.toml", "--out", f"{tmp_path}/plan.html"]
+        assert main(["plan", *files, *outputs]) == 0
+        sizes.append((tmp_path / "plan.html").stat().st_size)
+        assert len(capsys.readouterr().out.splitlines()) < 60
+
+    few, many = sizes
+    assert many + (10_044 - 2000) * (many - few) / 1600 < 2_000_000

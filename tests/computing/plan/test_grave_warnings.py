@@ -15,6 +15,7 @@ from longdry.computing.plan.planning import plan_trip
 from longdry.model.plan.headline import HeadlineLevel
 from longdry.model.trip.heat import Effort, HeatExpectation, HeatOutlook, PersonInHeat, TripHeat
 from longdry.model.trip.party import Kit
+from longdry.model.trip.treatment import Treatment, TreatMethod
 from longdry.model.words import Certainty, CountOn, FillHabit, Grade, IfDry, Travel
 
 ROUTE = straight_route(600.0, points=7)
@@ -67,14 +68,26 @@ def test_a_tap_that_closes_before_the_cans_are_full(closes, is_told):
     assert any("closes" in one for one in told) is is_told
 
 
-@pytest.mark.parametrize(("grade", "is_told"), [(Grade.TREAT, True), (Grade.POTABLE, False)])
-def test_one_method_alone_to_treat(grade, is_told):
+@pytest.mark.parametrize(
+    ("grade", "method", "is_one", "is_unnamed"),
+    [
+        (Grade.TREAT, TreatMethod.FILTER, True, False),
+        (Grade.TREAT, None, False, True),
+        (Grade.POTABLE, TreatMethod.FILTER, False, False),
+        (Grade.POTABLE, None, False, False),
+    ],
+)
+def test_one_method_alone_to_treat_or_none_named(grade, method, is_one, is_unnamed):
     """Water of a bore that must be treated is taken at km 300; of a tap, nothing is."""
     bore = sure(300.0, grade=grade)
-    its_trip = trip(can_treat=True, containers=[container(20.0, 1)], policy=calling_at(bore))
+    its_trip = dataclasses.replace(
+        trip(can_treat=True, containers=[container(20.0, 1)], policy=calling_at(bore)),
+        treatment=Treatment(method),
+    )
 
     told = grave(plan_trip(ROUTE, [bore], its_trip))
-    assert any("one way alone to do it" in one for one in told) is is_told
+    assert any("one way alone to do it" in one for one in told) is is_one
+    assert any("does not name how" in one for one in told) is is_unnamed
 
 
 @pytest.mark.parametrize(("own_l", "is_told"), [(1.0, True), (8.0, False)])

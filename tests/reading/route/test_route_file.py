@@ -315,6 +315,18 @@ def test_a_bad_feature_is_told_with_its_number(geometries, told, tmp_path):
     assert complaint(path) == f"trip.geojson{told}"
 
 
+@pytest.mark.parametrize("empty", [None, line()], ids=["null", "no coordinates"])
+def test_a_feature_without_a_geometry_is_left_out_and_told(empty, tmp_path):
+    """RFC 7946, section 3.2: the geometry of a feature that lies nowhere is null."""
+    path = tmp_path / "trip.geojson"
+    features = [feature(empty), feature(GOOD_LINE)]
+    path.write_text(json.dumps({"type": "FeatureCollection", "features": features}))
+    read = read_route(path)
+
+    assert read.points == 2
+    assert read.remarks == ("1 feature without a geometry left out: feature 1",)
+
+
 COPY = "copy it again from where it came from"
 WGS_84 = "export the layer again in WGS 84"
 

@@ -304,3 +304,28 @@ def test_wpdx_day_that_is_none_is_no_date(tmp_path, day):
 
     assert one.source.visits == ()
     assert "reported not working, no date" in one.source.note
+
+
+def test_features_that_tell_nothing_in_our_words_are_read_by_their_tags(tmp_path):
+    """One graded feature makes no other one dumb: a tap is to treat, a disused well is retired."""
+    told = [
+        {"id": "a", "grade": "potable"},
+        {"id": "b", "amenity": "drinking_water"},
+        {"id": "c", "disused:man_made": "water_well"},
+        {"id": "d", "colour": "red"},
+    ]
+    features = [
+        {
+            "type": "Feature",
+            "geometry": {"type": "Point", "coordinates": [130, -25 - n]},
+            "properties": p,
+        }
+        for n, p in enumerate(told)
+    ]
+    path = tmp_path / "mixed.geojson"
+    path.write_text(json.dumps({"type": "FeatureCollection", "features": features}))
+    read = read_water([path])
+
+    grades = [one.grade.value if one.grade else None for one in read.sources]
+    assert grades == ["potable", "treat-before-drinking", None, None]
+    assert [one.retired is not None for one in read.sources] == [False, False, True, False]
