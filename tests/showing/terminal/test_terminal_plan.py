@@ -200,3 +200,14 @@ def test_what_cannot_be_carried_is_not_told_as_carried():
     assert stretch.verdict is Verdict.TOO_LONG
     assert stretch.on_board_l == pytest.approx(6.0)
     assert "40 L" not in what_to_do(stretch)
+
+
+@pytest.mark.parametrize(("payload_kg", "is_told"), [(15.0, True), (500.0, False)])
+def test_what_the_vehicle_cannot_bear_is_no_room_in_cans(payload_kg, is_told):
+    """A drum of 40 L and 3 kg on 15 kg of payload left: 12 L, at 1 kg a litre."""
+    drum = dataclasses.replace(container(40.0, 1), tare_kg=3.0, vehicle="ute")
+    loaded = dataclasses.replace(trip(containers=[drum]), vehicles=(Vehicle("ute", payload_kg),))
+    words = _words(plan_trip(straight_route(300.0), [], loaded))
+
+    assert ("of which the payload left lets 12 L be carried" in words) is is_told
+    assert "the containers hold 40 L" in words
