@@ -237,3 +237,14 @@ def test_need_and_reserve_add_up_to_no_more_than_is_carried_where_a_stretch_is_c
         carried, need, reserve = (float(one.split()[0]) for one in three_amounts(stretch))
         if stretch.verdict is Verdict.CLEAR:
             assert need + reserve <= carried + 0.3 + 1e-9
+
+
+@pytest.mark.parametrize(("payload_kg", "is_told"), [(15.0, True), (500.0, False)])
+def test_what_the_vehicle_cannot_bear_is_no_room_in_cans(payload_kg, is_told):
+    """A drum of 40 L and 3 kg on 15 kg of payload left: 12 L, at 1 kg a litre."""
+    drum = dataclasses.replace(container(40.0, 1), tare_kg=3.0, vehicle="ute")
+    loaded = dataclasses.replace(trip(containers=[drum]), vehicles=(Vehicle("ute", payload_kg),))
+    words = _words(plan_trip(straight_route(300.0), [], loaded))
+
+    assert ("of which the payload left lets 12 L be carried" in words) is is_told
+    assert "the containers hold 40 L" in words

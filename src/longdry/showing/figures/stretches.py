@@ -156,7 +156,12 @@ STRETCH_FIGURES: tuple[Figure[StretchInPlan], ...] = (
         _TABLE,
     ),
     Figure("reserve_l", "L", "to be left over at its end", lambda s: s.stretch.reserve_l),
-    Figure("capacity_l", "L", "what all containers hold", lambda s: s.stretch.capacity_l),
+    Figure(
+        "capacity_l",
+        "L",
+        "what all containers hold, within the payload left",
+        lambda s: s.stretch.capacity_l,
+    ),
     Figure(
         "available_l",
         "L",

@@ -157,10 +157,17 @@ def _mend(plan: Plan, measures: Measures) -> str:
     return steady(f"Worst stretch, {easiest_words(plan, mend)} (with it: {after}{trip}): {first}.")
 
 
+_HAIR_L = 1e-6
+"""Sums of containers that agree but for the noise of floats."""
+
+
 def _most_words(plan: Plan, measures: Measures) -> str:
     most, dry = plan.most_to_carry, plan.longest_without_water
     where = shortened(most.water.source.name) if most.water else beginning_words(plan)
-    holds = supply_words(sum(sizes_l(plan).values()), measures)
+    held_l, can_be_l = sum(sizes_l(plan).values()), plan.stretches[0].capacity_l
+    holds = supply_words(held_l, measures)
+    if can_be_l < held_l - _HAIR_L:
+        holds += f", of which the payload left lets {supply_words(can_be_l, measures)} be carried"
     return (
         f"Most to carry: {need_words(most.litres, measures)}, from {where}"
         f" ({measures.mark(most.km)}); the containers hold {holds}. Longest without water:"
