@@ -250,8 +250,10 @@ def test_what_is_always_carried_is_never_drunk():
 
 
 def test_no_means_of_calling_in_words_is_none():
-    """Who writes "none" cannot call."""
-    assert not any(Contact(call=word).can_call for word in ("", " ", "none", "None.", "no", "-"))
+    """Who writes "none" cannot call, nor who does not know; a number may be a telephone's."""
+    words = ("", " ", "none", "None.", "no", "-", "?", "n/a", "0", "nobody", "unknown")
+    assert not any(Contact(call=word).can_call for word in words)
+    assert Contact(call="112").can_call
     assert Contact(call="satellite telephone").can_call
 
 

@@ -6,6 +6,7 @@ Litres and hours are worked by hand in the docstrings from the rules of docs/why
 from __future__ import annotations
 
 import dataclasses
+import datetime as dt
 
 import pytest
 from loaded import DATED, SURE
@@ -16,6 +17,7 @@ from longdry.model.plan.headline import HeadlineLevel
 from longdry.model.trip.heat import Effort, HeatExpectation, HeatOutlook, PersonInHeat, TripHeat
 from longdry.model.trip.party import Kit
 from longdry.model.trip.treatment import Treatment, TreatMethod
+from longdry.model.trip.trip import Contact
 from longdry.model.words import Certainty, CountOn, FillHabit, Grade, IfDry, Travel
 
 ROUTE = straight_route(600.0, points=7)
@@ -46,6 +48,17 @@ def test_no_reserve():
 def test_no_heat():
     """A trip without [heat] is told that heat can double what people need."""
     assert any("No heat is given" in one for one in grave(plan_trip(ROUTE, [], trip())))
+
+
+@pytest.mark.parametrize(("day", "is_told"), [(3, True), (4, False)])
+def test_due_back_before_the_plan_ends(day, is_told):
+    """600 km from 3 May on at 300 km a day end on 4 May: due on 3 May is too soon."""
+    contact = Contact(call="radio", due_back=dt.date(2027, 5, day))
+    its_trip = dataclasses.replace(trip(), contact=contact, **DATED)
+    plan = plan_trip(ROUTE, [], its_trip)
+
+    assert plan.days[-1].date == dt.date(2027, 5, 4)
+    assert any("You are due back on" in one for one in grave(plan)) is is_told
 
 
 @pytest.mark.parametrize(("boxes", "is_told"), [((100.0, 1), True), ((50.0, 2), False)])

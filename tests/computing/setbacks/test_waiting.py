@@ -143,11 +143,17 @@ def test_without_a_means_of_calling_help_is_looked_for_when_the_party_is_overdue
     assert found.lasts_until_help is lasts
 
 
-def test_who_is_overdue_already_waits_for_the_search_alone():
-    """Due back before it is there: never less than the days of the search."""
-    found = waiting(carried_l=[20.0], due_back=dt.date(2027, 5, 1), search_days=3.0)
+def test_who_is_due_back_before_the_plan_ends_waits_as_from_its_end():
+    """Due on 1 May, there on 4 May: a search that began before is no help that can be counted on.
 
-    assert found.wanted.days == pytest.approx(3.0)
+    The last 12 km begin at 13:00 of 4 May at the earliest: 10 h and 3 days at the least.
+    """
+    early, late = (
+        waiting(carried_l=[20.0], due_back=dt.date(2027, 5, day), search_days=3.0) for day in (1, 4)
+    )
+
+    assert early.wanted == late.wanted
+    assert early.wanted.days > 3.0 + 10.0 / 24.0 - 1e-9
 
 
 @pytest.mark.parametrize(

@@ -82,6 +82,12 @@ def test_a_blank_is_known_under_every_key(section, key):
     assert key.help.rstrip(".")[1:] in told
 
 
+@pytest.mark.parametrize("blank", ["____", " ___ ", "___ _"])
+def test_a_blank_with_strokes_and_spaces_more_is_one(blank):
+    """Nobody can call for help with a line to write on."""
+    assert "is still blank" in str(refused(f'[contact]\ncall = "{blank}"'))
+
+
 def test_it_is_short(travel):
     """Some 30 lines, none longer than a window of a hundred columns."""
     lines = new_trip_text(travel).split("\n")

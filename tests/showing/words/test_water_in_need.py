@@ -13,7 +13,7 @@ from sample_plans import page_of, planned
 from longdry.api import plan_trip
 from longdry.model.plan.mends import MendKind
 from longdry.model.plan.setbacks import DryPass, WaterInNeed, WayOut
-from longdry.model.words import Grade, Ration
+from longdry.model.words import Grade, Ration, Verdict
 from longdry.showing.map.drawn_sources import MOST_NAMED, drawn_water
 from longdry.showing.page.page import page_html
 from longdry.showing.terminal.full import full_text
@@ -88,6 +88,23 @@ def test_nobody_is_told_to_go_on_with_more_than_the_containers_hold():
     assert "".join(on_or_back(dry, ("C", "B"), 120.0, METRIC)) == (
         "If dry: on only with 109 L, else back with 19 L."
     )
+
+
+def test_of_mends_that_are_not_enough_the_best_is_named_and_one_that_is_enough_before_all():
+    """Easiest first: 60 L missing, then 20 L, then less on a short ration, then enough."""
+    plan = planned("saltbush_loop")
+    one = next(m for m in plan.mends if m.stretch == plan.longest.worst)
+    left = [(Verdict.TOO_LONG, 60.0), (Verdict.TOO_LONG, 20.0), (Verdict.SHORT_RATION, 30.0)]
+    left += [(Verdict.INTO_RESERVE, 5.0), (Verdict.CLEAR, 0.0)]
+    mends = [
+        dataclasses.replace(one, verdict_after=verdict, missing_after_l=litres, settles=())
+        for verdict, litres in left
+    ]
+
+    def named_of(count):
+        return easiest_mend(dataclasses.replace(plan, mends=tuple(mends[:count])))
+
+    assert [mends.index(named_of(count)) for count in range(1, 6)] == [0, 1, 2, 3, 3]
 
 
 def test_the_mend_is_of_the_worst_stretch_or_none_is_named():

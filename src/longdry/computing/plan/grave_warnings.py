@@ -46,6 +46,7 @@ def grave_warnings_of(
         *_no_reserve(trip),
         *_doubtful_water(settled),
         *_no_heat(trip),
+        *_due_back_too_soon(trip, days),
         *_too_little_while_moving(trip, days),
         *_small_rate_of_one(trip, settled.journey.heat),
     ]
@@ -105,6 +106,17 @@ def _no_heat(trip: Trip) -> Iterator[str]:
         yield (
             "No heat is given, so drinking follows the party's own rates alone. Name the highest"
             " temperature in the shade that is to be expected: heat can double what people need."
+        )
+
+
+def _due_back_too_soon(trip: Trip, days: Sequence[TravelDay]) -> Iterator[str]:
+    """Who is looked for while still on the way makes people search in vain, or not search again."""
+    due, ends = trip.contact.due_back, days[-1].date if days else None
+    if due and ends and due < ends:
+        yield (
+            f"You are due back on {due.isoformat()}, and the plan ends on {ends.isoformat()}: they"
+            " would search for you while you are on your way. Write a later due_back, and tell the"
+            " person at home."
         )
 
 

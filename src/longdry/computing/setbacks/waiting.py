@@ -100,13 +100,17 @@ def help_of(plan: SuppliedPlan) -> tuple[HelpComes | None, bool]:
     """Return when help is there, and whether only because the party is overdue.
 
     Who can call waits `help_days`, and `check_in_days` more should the call fail. Who cannot is
-    looked for from the end of the day on which it is due back; where that or the days of the search
-    are not known, `help_days` is the least that it must wait. None where nothing is known.
+    looked for from the end of the day on which it is due back, never counted as before the day on
+    which the plan ends: who is looked for while still going may not be where the search is. Where
+    that day or the days of the search are not known, `help_days` is the least that it must wait.
+    None where nothing is known.
     """
     contact, departs_on = plan.trip.contact, plan.journey.prepared.departs_on
     is_dated = contact.due_back and contact.search_days is not None and departs_on
     if not contact.can_call and is_dated and contact.due_back and departs_on:
-        overdue_h = ((contact.due_back - departs_on).days + 1) * HOURS_PER_DAY
+        ends_on_day = math.ceil(plan.stretch(plan.last - 1).travel.end_h / HOURS_PER_DAY)
+        overdue_day = max((contact.due_back - departs_on).days + 1, ends_on_day)
+        overdue_h = overdue_day * HOURS_PER_DAY
         return HelpComes(overdue_h=overdue_h, search_days=contact.search_days or 0.0), True
     if plan.trip.policy.help_days is None:
         return None, False

@@ -131,6 +131,10 @@ class Policy:
     """Distance from the route within which water that does not count is named for an emergency."""
 
 
+_NO_CALL = {"0", "none", "no", "nothing", "nobody", "nil", "n/a", "na", "unknown", "not known"}
+"""What people write who have no means of calling for help, or do not know of any."""
+
+
 @dataclass(frozen=True, slots=True)
 class Contact:
     """How help is called, and who waits at home."""
@@ -147,8 +151,15 @@ class Contact:
 
     @property
     def can_call(self) -> bool:
-        """Whether a means of calling is named; "none" and the like name none."""
-        return self.call.strip().strip(".").casefold() not in {"", "none", "no", "nothing", "-"}
+        """Whether a means of calling is named; "none" and the like name none, nor do signs alone.
+
+        A number may be a telephone's.
+
+        >>> [Contact(call=call).can_call for call in ("radio", "112", "None.", "n/a", "?", "0")]
+        [True, True, False, False, False, False]
+        """
+        call = self.call.strip().strip(".!").casefold()
+        return any(sign.isalnum() for sign in call) and call not in _NO_CALL
 
 
 @dataclass(frozen=True, slots=True)

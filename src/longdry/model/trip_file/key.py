@@ -10,6 +10,8 @@ from longdry.model.words import Travel
 
 BLANK = "___"
 """Stands in a new trip file where the user has to write something."""
+STILL_BLANK = f"^ *{BLANK}[_ ]*$"
+"""What is taken for it: strokes and spaces more say nothing either (a regular expression)."""
 Value = bool | int | float | str | tuple[str, ...]
 """A checked value as it stands in a trip file; days and hours stand beside it."""
 

@@ -6,7 +6,7 @@ import json
 from collections.abc import Mapping
 from enum import StrEnum
 
-from longdry.model.trip_file.key import BLANK, Kind, Range, TripKey, TripSection
+from longdry.model.trip_file.key import STILL_BLANK, Kind, Range, TripKey, TripSection
 from longdry.model.trip_file.keys import SECTIONS, TOP
 from longdry.plain_text import REFUSED_RANGES
 from longdry.reading.trip.values import LONGEST_TEXT
@@ -94,7 +94,7 @@ _TEXT: Schema = {"type": "string", "pattern": _ONE_LINE_OF_TEXT, "maxLength": LO
 _TYPES: Mapping[Kind, Schema] = {
     Kind.NUMBER: {"type": "number"},
     Kind.WHOLE: {"type": "integer"},
-    Kind.TEXT: {**_TEXT, "not": {"const": BLANK}},
+    Kind.TEXT: {**_TEXT, "not": {"pattern": STILL_BLANK}},
     Kind.TEXTS: {"type": "array", "items": _TEXT},
     Kind.WORD: {"type": "string"},
     Kind.YES_NO: {"type": "boolean"},

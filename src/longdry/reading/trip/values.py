@@ -9,7 +9,7 @@ import re
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
-from longdry.model.trip_file.key import BLANK, Kind, TripKey, Value
+from longdry.model.trip_file.key import STILL_BLANK, Kind, TripKey, Value
 from longdry.plain_text import has_controls
 
 Checked = Value | dt.date
@@ -83,7 +83,7 @@ def nearest(word: str, allowed: Iterable[str]) -> str | None:
 
 def check_value(key: TripKey, raw: object) -> Checked | ValueFault:
     """Return ``raw`` as a value of ``key``, or what is wrong with it."""
-    if raw == BLANK:
+    if isinstance(raw, str) and re.fullmatch(STILL_BLANK, raw):
         about = key.help[:1].lower() + key.help[1:].rstrip(".")
         return ValueFault("is still blank", f"write {_form_of(key)} in its place: {about}")
     return _CHECKS[key.kind](key, raw)
@@ -138,7 +138,7 @@ def _text(key: TripKey, raw: object) -> Checked | ValueFault:
         )
     if not raw.strip():
         return ValueFault(
-            f"{as_written(raw)} is empty", f"write a {key.label} or leave {key.name} out"
+            f"{as_written(raw)} is empty", f"write {key.name} as text or leave it out"
         )
     if has_controls(raw):
         return ValueFault(

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from longdry.model.plan.headline import HeadlineLevel
 from longdry.model.plan.mends import Mend, MendKind
 from longdry.model.plan.plan import Plan, PlanWarning
-from longdry.model.words import Verdict
+from longdry.model.words import VERDICTS_WORST_FIRST, Verdict
 from longdry.showing.words.markup import clipped_name, clipped_text
 from longdry.showing.words.measures import Measures
 from longdry.showing.words.mends import easiest_words, turned_words
@@ -61,11 +61,23 @@ def trips_of_100(share: float) -> str:
 
 
 def easiest_mend(plan: Plan) -> Mend | None:
-    """Return what to try first for the worst stretch; None where nothing that was tried helps."""
+    """Return what to try first for the worst stretch; None where nothing that was tried helps.
+
+    The easiest after which nobody goes short; where none is, the one that leaves the least wrong.
+    """
     worst = plan.longest.worst
     helps = [m for m in plan.mends if m.what is not MendKind.DO_NOT_GO]
     of_headline = [m for m in helps if m.is_of_headline]
-    return next(iter(of_headline or [m for m in helps if m.stretch == worst]), None)
+    if of_headline:
+        return of_headline[0]
+    return min((m for m in helps if m.stretch == worst), key=_left_wrong, default=None)
+
+
+def _left_wrong(mend: Mend) -> tuple[int, float]:
+    """Sort by what stays wrong on the stretch; all that is enough is equal, and keeps its order."""
+    if mend.verdict_after in {Verdict.CLEAR, Verdict.INTO_RESERVE}:
+        return -len(VERDICTS_WORST_FIRST), 0.0
+    return -VERDICTS_WORST_FIRST.index(mend.verdict_after), mend.missing_after_l
 
 
 def no_mend_words(plan: Plan) -> str:
