@@ -276,7 +276,7 @@ def test_retired_source_keeps_everything_else():
 
 
 def test_words_for_nothing_are_nothing():
-    """A word such as n/a in a book is nothing known, as in any layer, and stays as it was written."""
+    """A word such as n/a in a book is nothing known, and stays as it was written."""
     text = EDITED_BOOK.replace('"depth_m"', '"months": "n/a", "depth_m"')
     book = book_from_text(text, origin="book.geojson")
 
