@@ -371,6 +371,13 @@ def test_no_word_of_ours_is_written_among_somebody_elses(words, capsys):
 
 
 @pytest.mark.usefixtures("folder")
+def test_a_mapping_without_a_layer_is_refused(capsys):
+    """--fields alone has nothing to read."""
+    assert main(["plan", "route.gpx", "--fields", "shire.toml"]) == 2
+    assert "shire.toml: goes with a water layer" in capsys.readouterr().err
+
+
+@pytest.mark.usefixtures("folder")
 def test_what_is_retired_in_a_book_stays_so_whatever_tags_it_holds():
     """Ungraded wells of OpenStreetMap in a book are read by the book's words, not by their tags."""
     feature = {
