@@ -20,6 +20,7 @@ from project_places import ROOT
 from pyproj import Transformer
 
 from longdry.cli.main import main
+from longdry.reading.water.layer import read_water
 
 PAGE = (ROOT / "docs/how-to/water-layer.md").read_text("utf-8")
 SECTIONS = dict(re.findall(r"^### (.+?)\n(.*?)(?=^### |^## )", PAGE, re.DOTALL | re.MULTILINE))
@@ -327,3 +328,68 @@ def test_a_note_against_a_grade_stands_in_the_short_answer(folder, capsys, grade
     assert any("against the grade that the plan reckons with" in one for one in told) is grave
     assert f'note: "{note.strip(".")}"' in line
     assert page.count(note.strip(".")) >= 3
+
+
+@pytest.mark.usefixtures("folder")
+def test_a_table_without_places_is_proposed_with_its_values():
+    """Columns stand with what they hold, and those of the places beneath [fields]."""
+    Path("table.csv").write_text("Site,Breite,Laenge\nMill 4,-25.1,131.2\n")
+    assert main(["bring", "book.geojson", "table.csv", "--propose-fields", "table.toml"]) == 0
+    text = Path("table.toml").read_text()
+    filled = text.replace('# lat = "..."', 'lat = "Breite"').replace(
+        '# lon = "..."', 'lon = "Laenge"'
+    )
+    Path("filled.toml").write_text(filled)
+
+    assert '# ... = "Breite"    # "-25.1"' in text
+    assert main(["bring", "book.geojson", "table.csv", "--fields", "filled.toml"]) == 0
+    assert "Mill 4" in book_sources()
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ["visit", "layer.geojson", "Mill", "--on", "2026-05-01", "--found", "dry"],
+        ["retire", "layer.geojson", "Mill", "--why", "gone"],
+        ["mark", "layer.geojson", "--name", "x", "--at", "-20,131", "--grade", "potable"],
+    ],
+)
+@pytest.mark.usefixtures("folder")
+def test_no_word_of_ours_is_written_among_somebody_elses(words, capsys):
+    """One word of ours would make the whole layer ours; a book is made of it in one command."""
+    feature = {
+        "type": "Feature",
+        "properties": {"name": "Mill", "Type": "bore", "Quality": "treat", "remark": "invented"},
+        "geometry": {"type": "Point", "coordinates": [131.0, -25.0]},
+    }
+    text = json.dumps({"type": "FeatureCollection", "features": [feature]})
+    Path("layer.geojson").write_text(text)
+
+    assert main(words) == 2
+    assert "longdry bring layer_book.geojson layer.geojson" in capsys.readouterr().err
+    assert Path("layer.geojson").read_text() == text
+
+
+@pytest.mark.usefixtures("folder")
+def test_a_mapping_without_a_layer_is_refused(capsys):
+    """--fields alone has nothing to read."""
+    assert main(["plan", "route.gpx", "--fields", "shire.toml"]) == 2
+    assert "shire.toml: goes with a water layer" in capsys.readouterr().err
+
+
+@pytest.mark.usefixtures("folder")
+def test_what_is_retired_in_a_book_stays_so_whatever_tags_it_holds():
+    """Ungraded wells of OpenStreetMap in a book are read by the book's words, not by their tags."""
+    feature = {
+        "type": "Feature",
+        "properties": {"name": "Mill", "man_made": "water_well"},
+        "geometry": {"type": "Point", "coordinates": [131.0, -25.0]},
+    }
+    Path("wells.geojson").write_text(
+        json.dumps({"type": "FeatureCollection", "features": [feature]})
+    )
+    assert main(["bring", "wells_book.geojson", "wells.geojson"]) == 0
+    assert main(["retire", "wells_book.geojson", "Mill", "--why", "fallen in"]) == 0
+
+    (source,) = read_water("wells_book.geojson").sources
+    assert (source.name, source.retired, source.own) == ("Mill", "fallen in", False)

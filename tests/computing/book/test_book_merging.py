@@ -61,6 +61,28 @@ def test_word_of_another_hand_is_not_the_users():
     assert after(change_by(sure, own=True)).sources[2].certainty is Certainty.CERTAIN
 
 
+@pytest.mark.parametrize(
+    ("found", "stays"), [(Found.LOW, Certainty.DOUBTFUL), (Found.DRY, None), (None, None)]
+)
+def test_a_doubt_stays_where_the_same_file_found_water(found, stays):
+    """Water that a file saw does not lift what it doubts, whether told at once or later."""
+    visits = () if found is None else (Visit(DAY, found),)
+    doubted = other(lat_deg=-24.0, certainty=Certainty.DOUBTFUL, visits=visits)
+    before = after(change_by(other(lat_deg=-24.0)))
+
+    assert after(change_by(doubted)).sources[2].certainty is stays
+    assert after(change_by(doubted, book=before), before).sources[2].certainty is stays
+    assert judge_source(after(change_by(doubted)).sources[2], DAY).certainty is Certainty.DOUBTFUL
+
+
+def test_a_certainty_that_does_not_come_in_is_told():
+    """Who mapped a column as certainty reads that a book takes it only from the party."""
+    sure = other(lat_deg=-24.0, certainty=Certainty.CERTAIN)
+
+    assert "calls one source certain or likely" in change_by(sure).notes[0]
+    assert not any("certain" in note for note in change_by(sure, own=True).notes)
+
+
 def test_a_cache_that_somebody_else_laid_is_not_ours():
     """A cache "laid by us" in a stranger's file is their word; in the party's own it is kept."""
     cache = other(lat_deg=-24.0, kind="cache", laid_by_us=True, laid_on=DAY)

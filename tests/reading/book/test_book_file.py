@@ -273,3 +273,12 @@ def test_retired_source_keeps_everything_else():
     assert properties == {
         "id": "fork", "name": "Fork", "certainty": "likely", "retired": "fenced off",
     }  # fmt: skip
+
+
+def test_words_for_nothing_are_nothing():
+    """A word such as n/a in a book is nothing known, and stays as it was written."""
+    text = EDITED_BOOK.replace('"depth_m"', '"months": "n/a", "depth_m"')
+    book = book_from_text(text, origin="book.geojson")
+
+    assert book.sources[0].months is None
+    assert '"months": "n/a"' in book.text

@@ -702,6 +702,22 @@ def test_zipped_shapefiles_are_read(tmp_path):
     assert [source.grade for source in sources] == GRADES
 
 
+@pytest.mark.parametrize("folders", [["water data"], ["water data", "__MACOSX"], ["a", "b"]])
+def test_zipped_shapefiles_in_a_folder_are_read(tmp_path, folders):
+    """The one folder of an archive is read, marks of a system aside; of two none is guessed."""
+    frame().drop(columns=["flow_l_per_min", "months"]).to_file(tmp_path / "water.shp")
+    with zipfile.ZipFile(tmp_path / "water.zip", "w") as archive:
+        for folder in folders:
+            for suffix in ("shp", "shx", "dbf", "prj", "cpg"):
+                archive.write(tmp_path / f"water.{suffix}", f"{folder}/water.{suffix}")
+
+    if folders == ["a", "b"]:
+        with pytest.raises(WaterLayerError, match='layers in several folders: "a", "b"; unpack'):
+            read_water(tmp_path / "water.zip")
+    else:
+        assert [one.grade for one in read_water(tmp_path / "water.zip").sources] == GRADES
+
+
 @pytest.mark.parametrize("member", ["a.vrt", "readme.txt"])
 def test_an_archive_without_a_layer_of_its_own_is_refused(tmp_path, member):
     """A zip archive with a virtual data set (it could name any file) or nothing is refused."""

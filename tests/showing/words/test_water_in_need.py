@@ -45,6 +45,22 @@ def test_page_sheet_and_terminal_name_the_salt_of_the_bitter_bore():
     assert f"Hollow Log Soak: {UNGRADED}, 3.3 km off" in terminal
 
 
+def test_what_a_note_asks_is_quoted_wherever_water_is_named_for_need():
+    """Terminal, list of the way and sheet: who goes there in need reads that it is locked."""
+    plan = planned("saltbush_loop")
+    locked = [
+        dataclasses.replace(one, source=dataclasses.replace(one.source, note="Locked. Shade."))
+        for one in plan.setbacks.in_need
+    ]
+    setbacks = dataclasses.replace(plan.setbacks, in_need=tuple(locked))
+    noted = dataclasses.replace(plan, setbacks=setbacks)
+    page = html.document_fromstring(page_html(noted)).text_content()
+
+    assert 'note: "Locked"' in " ".join(full_text(noted).split())
+    assert len(re.findall(r'; note: "Locked"', page)) == len(locked)
+    assert len(re.findall(r', note: "Locked"', page)) == len(locked)
+
+
 @pytest.mark.parametrize(
     ("known", "words"),
     [

@@ -134,7 +134,7 @@ def separator_of(text: str) -> str:
 def rows_of(text: str) -> list[dict[str, str]]:
     r"""Return what each row tells by its columns, whether they tell places or not.
 
-    >>> rows_of("site;owner\\nOld Bore;shire")
+    >>> rows_of("site;owner\nOld Bore;shire")
     [{'site': 'Old Bore', 'owner': 'shire'}]
     """
     header, *rows = [row for _, row in _rows(text, separator_of(text))] or [[]]

@@ -111,6 +111,9 @@ def _refuse_unused(
     fields: Sequence[FieldMapping], used: Container[str], paths: Sequence[Path]
 ) -> None:
     for mapping in fields:
+        if not paths:
+            what = "goes with a water layer, and none is given"
+            raise WaterLayerError.single(mapping.origin, "", what, "name one with --water")
         if mapping.origin not in used:
             raw = raw_layer(paths[0], places=TablePlaces(mapping.places, mapping.crs))
             faults = mapping.missing_in(raw) or [
