@@ -246,7 +246,7 @@ def _long_calls(settled: SettledTrip) -> Iterator[tuple[StretchEnd, float]]:
 
 
 def _worth(settled: SettledTrip, unkept: int = 0) -> Worth:
-    dry = dry_lists(settled.journey, settled.stretches)
+    dry = dry_lists(settled.journey, settled.stretches, settled.passes)
     return Worth(list_of(settled.stretches), dry, unkept, 0.0)
 
 

@@ -49,7 +49,7 @@ from longdry.model.words import CountOn, FillHabit, Travel
 
 _PassKey = tuple[str, float]
 """Source and km of a pass."""
-_WorthOf = Callable[[Calls, Journey, Sequence[DryStretch]], Worth]
+_WorthOf = Callable[[Calls, Journey, Sequence[DryStretch], Sequence[WaterPass]], Worth]
 
 
 def settled_trip(prepared: PreparedTrip, water: Water, fill: FillWay) -> SettledTrip:
@@ -150,20 +150,25 @@ class _Rounds:
         self.minutes_seen |= trial.minutes
         kept = frozenset(index for index, km in enumerate(self.kms) if km in trial.calls)
         idle = len(self.idle_calls(settled.journey, settled.filling)) if settled.filling else 0
-        worth = worth_of(kept, settled.journey, settled.stretches)
+        worth = worth_of(kept, settled.journey, settled.stretches, settled.passes)
         return Planned(kept, replace(worth, unkept=worth.unkept + idle), settled)
 
     def _may_be(self, worth_of: _WorthOf, calls: Calls) -> Worth:
         """Return the worth of a plan by what the containers hold, stops as long as seen so far."""
         journey = _journey(self.prepared, self.passes, self.minutes_seen, self._kms_of(calls))
-        return worth_of(calls, journey, journey.stretches())
+        return worth_of(calls, journey, journey.stretches(), self.passes)
 
     def _worth(
-        self, everywhere: Journey, calls: Calls, journey: Journey, stretches: Sequence[DryStretch]
+        self,
+        everywhere: Journey,
+        calls: Calls,
+        journey: Journey,
+        stretches: Sequence[DryStretch],
+        passes: Sequence[WaterPass],
     ) -> Worth:
         return Worth(
             list_of(stretches),
-            dry_lists(journey, stretches),
+            dry_lists(journey, stretches, passes),
             unkept(everywhere, self.wishes, calls, journey, stretches),
             trouble_of(journey, stretches),
         )
@@ -187,7 +192,7 @@ class _Rounds:
         self, journey: Journey, filling: Filling, stretches: Sequence[DryStretch]
     ) -> float | None:
         """Return the km of a call for nothing, or of an idle one without which nothing is worse."""
-        if_dry = all_in_whole_litres(dry_lists(journey, stretches))
+        if_dry = all_in_whole_litres(dry_lists(journey, stretches, self.passes))
         for km, taken_l in self.idle_calls(journey, filling):
             if taken_l <= 0.0 or self._is_no_worse_without(km, stretches, if_dry):
                 return km
@@ -213,7 +218,8 @@ class _Rounds:
         bare = journey.stretches()
         without = stretches_as_filled(bare, self._filled(journey, bare))
         is_worse = in_whole_litres(list_of(without)) > in_whole_litres(list_of(stretches))
-        return not is_worse and all_in_whole_litres(dry_lists(journey, without)) <= if_dry
+        without_dry = dry_lists(journey, without, self.passes)
+        return not is_worse and all_in_whole_litres(without_dry) <= if_dry
 
     def _told(self, journey: Journey, stretches: Sequence[DryStretch]) -> tuple[WaterPass, ...]:
         """Return the passes with which of them are called at, and why the others are not."""
