@@ -1,4 +1,8 @@
-"""The calls of a plan against every other choice of calls, each of them planned whole."""
+"""The calls of a plan against every other choice of calls, each of them planned whole.
+
+What becomes of a choice with a call dry is worked out here a second time: by a whole journey that
+calls at the water which the choice passes by.
+"""
 
 from __future__ import annotations
 
@@ -9,9 +13,8 @@ import math
 from how_many import proof
 from random_plans import random_plan
 
-from longdry.computing.calls.dry_lists import dry_lists
 from longdry.computing.calls.groups import stretch_ends
-from longdry.computing.calls.lists import list_of
+from longdry.computing.calls.lists import list_of, worst_first_list
 from longdry.computing.calls.preferences import unkept, wishes_of
 from longdry.computing.calls.trouble import trouble_of
 from longdry.computing.needs.needs import day_l
@@ -27,6 +30,7 @@ LITRE = 1.0
 CLEAR = severity(Verdict.CLEAR)
 """Of a stretch that a list leaves out."""
 HAIR_H = 1e-9
+HAIR_L = 1e-6
 TENTH = 0.1
 """No call is for less than this part of the party's day, or of what is missing."""
 
@@ -114,10 +118,90 @@ def _worth(settled, everywhere):
     stretches, journey = settled.stretches, settled.journey
     return (
         list_of(stretches),
-        dry_lists(journey, stretches),
+        _with_each_dry(settled),
         _wishes_not_kept(settled, everywhere),
         trouble_of(journey, stretches),
     )
+
+
+def _with_each_dry(settled):
+    """List the stretches with each uncertain call dry once, the worst first; clear ones left out.
+
+    Beyond the dry call one water that the choice passes by may be filled at.
+    """
+    items = [(severity(one.verdict), one.missing_l) for one in settled.stretches]
+    carried_l = _filled_up_l(settled)
+    found = []
+    for dry, end in enumerate(settled.journey.ends[1:-1], 1):
+        if any(water.judgement.is_sure for water in end.waters):
+            continue
+        ways = _ways_past(settled, dry, carried_l[dry - 1])
+        best = min(worst_first_list(way) for way in ways)
+        found.append(worst_first_list([*items[: dry - 1], *best, *items[dry + 1 :]]))
+    return tuple(sorted((one for one in found if one), reverse=True))
+
+
+def _filled_up_l(settled):
+    """Fill at each end to what containers, and the limits of its waters, let be carried."""
+    journey, carried_l, left_l = settled.journey, [], 0.0
+    for stretch in settled.stretches:
+        gives_l = sum(water.source.limit_l or math.inf for water in stretch.begin.waters)
+        has_l = min(journey.capacity_l, left_l + gives_l)
+        carried_l.append(has_l if stretch.begin.water else journey.available_l(stretch.begin))
+        left_l = max(carried_l[-1] - stretch.need.total_l, 0.0)
+    return carried_l
+
+
+def _ways_past(settled, dry, carried_l):
+    """Yield the items of the way past a dry call straight on, then over each water passed by."""
+    journey = settled.journey
+    straight = _two_as_one(settled.stretches[dry - 1], settled.stretches[dry], carried_l, journey)
+    yield [straight]
+    if straight[0] == CLEAR:
+        return
+    dry_ids = {water.source.id for water in journey.ends[dry].waters}
+    for end in stretch_ends(settled.passes, journey.prepared.length_km, journey.trip)[1:-1]:
+        is_between = journey.ends[dry].km < end.km < journey.ends[dry + 1].km
+        if is_between and not dry_ids & {water.source.id for water in end.waters}:
+            yield from _way_over(journey, dry, end, carried_l)
+
+
+def _way_over(journey, dry, end, carried_l):
+    """Yield the items of a whole journey that calls at one water more, if it is open then."""
+    ends, minutes = list(journey.ends), list(journey.stop_minutes)
+    ends.insert(dry + 1, end)
+    minutes.insert(dry + 1, journey.trip.pace.fill_minutes)
+    longer = journey_of(journey.prepared, ends, minutes)
+    if longer.itinerary.stays[dry].wait_h or longer.itinerary.stays[dry].is_closed:
+        return
+    before, there, after = longer.stretches()[dry - 1 : dry + 2]
+    left_l = max(0.0, carried_l - before.need.total_l - there.need.total_l)
+    gives_l = sum(water.source.limit_l or math.inf for water in end.waters)
+    filled_l = min(journey.capacity_l, left_l + gives_l)
+    wants_l = [one.need.total_l for one in after.needs]
+    yield [
+        _two_as_one(before, there, carried_l, journey),
+        _judged(wants_l, after.reserve_l, filled_l, journey),
+    ]
+
+
+def _two_as_one(before, after, carried_l, journey):
+    both = zip(before.needs, after.needs, strict=True)
+    wants_l = [one.need.total_l + other.need.total_l for one, other in both]
+    return _judged(wants_l, after.reserve_l, carried_l, journey)
+
+
+def _judged(wants_l, reserve_l, carried_l, journey):
+    """Judge litres by the full, lean and bare ration, the reserve last."""
+    full_l, least_l, never_l = wants_l[0], min(wants_l), journey.demand.always_l
+    asked_l = {
+        Verdict.CLEAR: full_l + reserve_l,
+        Verdict.INTO_RESERVE: full_l + never_l,
+        Verdict.SHORT_RATION: least_l + never_l,
+        Verdict.TOO_LONG: 0.0,
+    }
+    verdict = next(one for one, litres in asked_l.items() if litres <= carried_l + HAIR_L)
+    return (severity(verdict), max(0.0, full_l + reserve_l - carried_l))
 
 
 def _wishes_not_kept(settled, everywhere):

@@ -1,13 +1,18 @@
-"""What carrying water counts as, in hours: worked by hand for one day's walk."""
+"""What carrying water and a dry call count as: worked by hand."""
 
 from __future__ import annotations
 
+import dataclasses
+
 import pytest
-from make import pace, policy, straight_route, trip, use
+from make import pace, policy, source_at, straight_route, trip, use
+from random_plans import Case
 
 import longdry
+from longdry.computing.calls.dry_lists import dry_lists
 from longdry.computing.calls.trouble import carrying_h
-from longdry.model.words import Travel
+from longdry.model.trip.party import Container
+from longdry.model.words import Certainty, ContainerGrade, Travel
 from longdry.reading.trip.trip_file import trip_from_text
 
 TWO_WITH_EIGHT_LITRES = [use(litres=8.0)]
@@ -67,3 +72,35 @@ def test_it_is_written_under_policy():
     text = '[pace]\ntravel = "foot"\n[policy]\nlitre_km_per_hour = 80'
 
     assert trip_from_text(text, origin="trip.toml").policy.litre_km_per_hour == 80.0
+
+
+def test_a_dry_call_is_made_good_by_water_passed_by():
+    """Two who drink 12 L in 16 waking hours, with cans of 26 L, go 120 km a day from 8 to 14.
+
+    They are at km 100 at 13, and leave it at 13:15. With that water dry, km 340 (day 3, 13:15) is
+    14 + 16 + 7.25 waking hours from the start, less the stop: 27.75 L, too many by 1.75. Km 220,
+    passed by, is 21 on (day 2, 13:15): 15.75 L, and from there it is 16 more: 12 L. With the water
+    at km 340 dry, the end 10 km on is 32 and a half from km 100: 24.4 L.
+    """
+    settled = _three_waters().settled()
+    lists = dry_lists(settled.journey, settled.stretches, settled.passes)
+    ((without,),) = dry_lists(settled.journey, settled.stretches, ())
+
+    assert [end.km for end in settled.journey.ends] == pytest.approx([0, 100, 340, 350], abs=0.1)
+    assert lists == ()
+    assert without[1] == pytest.approx(1.75, abs=0.1)
+
+
+def _three_waters():
+    going = trip(
+        people=2,
+        uses=[use("drinking", 6.0)],
+        containers=[Container("can", 1, 26.0, 0.0, ContainerGrade.POTABLE)],
+        pace=pace(travel=Travel.VEHICLE, speed_kmh=20.0, hours_per_day=6.0, start_hour=8.0),
+        policy=policy(reserve_days=0.0, call_at=("w100", "w340"), pass_by=("w220",)),
+    )
+    waters = [
+        dataclasses.replace(source_at(km, id=f"w{km:g}"), certainty=Certainty.LIKELY)
+        for km in (100.0, 220.0, 340.0)
+    ]
+    return Case(straight_route(350.0, 36), tuple(waters), going)

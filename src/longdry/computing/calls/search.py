@@ -9,7 +9,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from operator import attrgetter
 
-from longdry.computing.calls.dry_lists import is_uncertain, item_if_dry, most_carried_l
+from longdry.computing.calls.dry_lists import (
+    is_uncertain,
+    item_if_dry,
+    most_carried_l,
+    to_halt,
+)
 from longdry.computing.calls.lists import (
     Item,
     WorstFirst,
@@ -157,7 +162,7 @@ def _extended(search: _Search, way: _Way, here: int, there: int) -> _Way:
     call = call_of(begin, stop_h)
     leaves = way.arrived
     if here >= 0:
-        leaves = journey.clock.stay(way.arrived, call, _to_halt(journey, begin)).leaves
+        leaves = journey.clock.stay(way.arrived, call, to_halt(journey, begin)).leaves
     there_call = call_of(end)
     travel, arrived = journey.clock.onward(leaves, call, there_call)
     if there != search.end_index:
@@ -172,7 +177,7 @@ def _extended(search: _Search, way: _Way, here: int, there: int) -> _Way:
         arrived=arrived,
         left_l=max(carried_l - stretch.need.total_l, 0.0),
         items=worst_first_list([*way.items, item]),
-        if_dry=worst_first_list([*way.if_dry, *_if_dry(way, begin, stretch)]),
+        if_dry=worst_first_list([*way.if_dry, *_if_dry(journey, way, begin, stretch)]),
         trouble_h=way.trouble_h + ways_h + stop_h + carrying_h(journey.trip, stretch),
         last=stretch,
         carried_l=carried_l,
@@ -187,16 +192,8 @@ def _stop_h(journey: Journey, begin: StretchEnd, way: _Way) -> float:
     return max(minutes, journey.trip.pace.fill_minutes) / MINUTES_PER_HOUR
 
 
-def _to_halt(journey: Journey, begin: StretchEnd) -> ToHalt:
-    camp_km = min((c.km for c in journey.clock.camps if c.km >= begin.km), default=None)
-    km = journey.clock.length_km if camp_km is None else camp_km
-    hours = begin.way_km / journey.trip.pace.off_route_kmh
-    hours += journey.clock.profile.between(begin.km, km)
-    return ToHalt(hours, 0.0, last_h=hours if camp_km is None else 0.0)
-
-
-def _if_dry(way: _Way, begin: StretchEnd, stretch: DryStretch) -> list[Item]:
+def _if_dry(journey: Journey, way: _Way, begin: StretchEnd, stretch: DryStretch) -> list[Item]:
     """Return the stretch before and this one as one, where the call between may be dry."""
     if way.last is None or not is_uncertain(begin):
         return []
-    return [item_if_dry(way.last, stretch, way.carried_l)]
+    return [item_if_dry(way.last, stretch, way.carried_l, journey.demand.always_l)]

@@ -13,7 +13,7 @@ from longdry.computing.clock.daylight import daylight, is_dark
 from longdry.computing.fills.settled import SettledTrip
 from longdry.computing.needs.needs import own_drinking_l
 from longdry.computing.needs.rates import Amounts
-from longdry.computing.plan.rounds import minutes_by_stop
+from longdry.computing.plan.stop_minutes import minutes_by_stop
 from longdry.computing.route.chainage import place_at_km
 from longdry.computing.stretches.journey import Journey
 from longdry.geodesy import leg_lengths_km

@@ -14,7 +14,8 @@ from longdry.computing.calls.trouble import trouble_of
 from longdry.computing.fills.filling import Filling
 from longdry.computing.fills.settled import SettledTrip, Water
 from longdry.computing.heat.by_day import DayOfHeat
-from longdry.computing.plan.rounds import fills_by_stop, minutes_by_stop, settled_without
+from longdry.computing.plan.rounds import settled_without
+from longdry.computing.plan.stop_minutes import fills_by_stop, minutes_by_stop
 from longdry.computing.plan.thin_stays import thin_stays
 from longdry.model.plan.days import TravelDay
 from longdry.model.plan.plan import PlanWarning
@@ -300,7 +301,7 @@ def _long_calls(settled: SettledTrip) -> Iterator[tuple[StretchEnd, float]]:
 
 
 def _worth(settled: SettledTrip, unkept: int = 0) -> Worth:
-    dry = dry_lists(settled.journey, settled.stretches)
+    dry = dry_lists(settled.journey, settled.stretches, settled.passes)
     return Worth(list_of(settled.stretches), dry, unkept, 0.0)
 
 

@@ -30,18 +30,20 @@ from longdry.computing.calls.preferences import (
 )
 from longdry.computing.calls.search import best_ways
 from longdry.computing.calls.trouble import trouble_of
-from longdry.computing.fills.drawing import draw_minutes
 from longdry.computing.fills.filling import Filling, filling_of, stretches_as_filled
 from longdry.computing.fills.safe import raised_to
 from longdry.computing.fills.settled import CLOSED, SettledTrip, Water
 from longdry.computing.needs.needs import day_l
+from longdry.computing.plan.stop_minutes import (
+    fills_by_stop,
+    gets_longer,
+)
 from longdry.computing.setbacks.dry_proof import safe_floor
 from longdry.computing.stretches.journey import Journey, journey_of
 from longdry.computing.stretches.prepared import PreparedTrip
-from longdry.computing.treating.treating import effort_of, height_at
 from longdry.computing.water.opening import is_open_at
 from longdry.computing.water.passes import passes_of
-from longdry.model.plan.fills import Fill, FillWay
+from longdry.model.plan.fills import FillWay
 from longdry.model.plan.stretch import DryStretch, StretchEnd
 from longdry.model.trip.trip import Trip
 from longdry.model.water.passes import WaterPass
@@ -49,7 +51,7 @@ from longdry.model.words import CountOn, FillHabit, Travel
 
 _PassKey = tuple[str, float]
 """Source and km of a pass."""
-_WorthOf = Callable[[Calls, Journey, Sequence[DryStretch]], Worth]
+_WorthOf = Callable[[Calls, Journey, Sequence[DryStretch], Sequence[WaterPass]], Worth]
 
 
 def settled_trip(prepared: PreparedTrip, water: Water, fill: FillWay) -> SettledTrip:
@@ -125,7 +127,7 @@ class _Rounds:
                 told = self._told(journey, bare)
                 return SettledTrip(journey, told, bare, bare, None, self.fill)
             filling = self._filled(journey, bare)
-            if _gets_longer(journey, filling, self.minutes):
+            if gets_longer(journey, filling, self.minutes):
                 continue
             stretches = stretches_as_filled(bare, filling)
             if idle := self._idle_call(journey, filling, stretches):
@@ -165,20 +167,25 @@ class _Rounds:
         self.minutes_seen |= trial.minutes
         kept = frozenset(index for index, km in enumerate(self.kms) if km in trial.calls)
         idle = len(self.idle_calls(settled.journey, settled.filling)) if settled.filling else 0
-        worth = worth_of(kept, settled.journey, settled.stretches)
+        worth = worth_of(kept, settled.journey, settled.stretches, settled.passes)
         return Planned(kept, replace(worth, unkept=worth.unkept + idle), settled)
 
     def _may_be(self, worth_of: _WorthOf, calls: Calls) -> Worth:
         """Return the worth of a plan by what the containers hold, stops as long as seen so far."""
         journey = self._journey(self.minutes_seen, self._kms_of(calls))
-        return worth_of(calls, journey, journey.stretches())
+        return worth_of(calls, journey, journey.stretches(), self.passes)
 
     def _worth(
-        self, everywhere: Journey, calls: Calls, journey: Journey, stretches: Sequence[DryStretch]
+        self,
+        everywhere: Journey,
+        calls: Calls,
+        journey: Journey,
+        stretches: Sequence[DryStretch],
+        passes: Sequence[WaterPass],
     ) -> Worth:
         return Worth(
             list_of(stretches),
-            dry_lists(journey, stretches),
+            dry_lists(journey, stretches, passes),
             unkept(everywhere, self.wishes, calls, journey, stretches),
             trouble_of(journey, stretches),
         )
@@ -204,7 +211,7 @@ class _Rounds:
         self, journey: Journey, filling: Filling, stretches: Sequence[DryStretch]
     ) -> float | None:
         """Return the km of a call for nothing, or of an idle one without which nothing is worse."""
-        if_dry = all_in_whole_litres(dry_lists(journey, stretches))
+        if_dry = all_in_whole_litres(dry_lists(journey, stretches, self.passes))
         for km, taken_l in self.idle_calls(journey, filling):
             if taken_l <= 0.0 or self._is_no_worse_without(km, stretches, if_dry):
                 return km
@@ -230,7 +237,8 @@ class _Rounds:
         bare = journey.stretches()
         without = stretches_as_filled(bare, self._filled(journey, bare))
         is_worse = in_whole_litres(list_of(without)) > in_whole_litres(list_of(stretches))
-        return not is_worse and all_in_whole_litres(dry_lists(journey, without)) <= if_dry
+        without_dry = dry_lists(journey, without, self.passes)
+        return not is_worse and all_in_whole_litres(without_dry) <= if_dry
 
     def _told(self, journey: Journey, stretches: Sequence[DryStretch]) -> tuple[WaterPass, ...]:
         """Return the passes with which of them are called at, and why the others are not."""
@@ -335,64 +343,5 @@ def _key(water: WaterPass) -> _PassKey:
     return (water.source.id, water.km)
 
 
-def _gets_longer(journey: Journey, filling: Filling, minutes: dict[float, float]) -> bool:
-    """Note how long each stop takes for what is filled there; whether any takes longer now."""
-    wanted = _minutes_at_stops(journey, filling)
-    is_longer = False
-    for end, (draw_min, treat_min), known in zip(
-        journey.ends[1:-1], wanted, journey.stop_minutes[1:], strict=True
-    ):
-        is_longer |= draw_min + treat_min > known
-        minutes[end.km] = max(draw_min + treat_min, known)
-    return is_longer
-
-
-def minutes_by_stop(settled: SettledTrip) -> list[tuple[float, float]]:
-    """Return the whole minutes of drawing and of treating at each call.
-
-    A stop that was longer in an earlier round keeps its length: the rest counts as drawing.
-    """
-    journey = settled.journey
-    if settled.filling is None:
-        return [(known, 0.0) for known in journey.stop_minutes[1:]]
-    wanted = _minutes_at_stops(journey, settled.filling)
-    return [
-        (max(known - treat_min, draw_min), treat_min)
-        for (draw_min, treat_min), known in zip(wanted, journey.stop_minutes[1:], strict=True)
-    ]
-
-
-def _minutes_at_stops(journey: Journey, filling: Filling) -> list[tuple[float, float]]:
-    return [_minutes_at(fills, journey) for fills in fills_by_stop(filling)[1:]]
-
-
-def fills_by_stop(filling: Filling) -> list[list[Fill]]:
-    """Return the fills of each stop, one for each of its waters."""
-    groups: list[list[Fill]] = []
-    first = 0
-    for last in filling.last_of_stop:
-        groups.append(list(filling.chosen.fills[first : last + 1]))
-        first = last + 1
-    return groups
-
-
-def _minutes_at(fills: Sequence[Fill], journey: Journey) -> tuple[float, float]:
-    """Return the whole minutes of drawing and of treating at a stop."""
-    trip = journey.trip
-    drawn = sum(draw_minutes(fill.water, fill.take_l, trip) for fill in fills if fill.water)
-    treated = _treat_minutes(sum(fill.treated_l for fill in fills), fills[0].km, journey)
-    draw_min = math.ceil(max(trip.pace.fill_minutes, drawn) - _WHOLE)
-    return float(draw_min), float(math.ceil(treated - _WHOLE))
-
-
 _WHOLE = 1e-6
 """A stop is not a minute longer for the rounding of sums."""
-
-
-def _treat_minutes(litres: float, km: float, journey: Journey) -> float:
-    """Return what treating takes; 0 where the trip names no method."""
-    treatment = journey.trip.treatment
-    if litres <= 0.0 or treatment is None:
-        return 0.0
-    height_m = height_at(journey.prepared.measured, km)
-    return effort_of(treatment, litres, height_m=height_m).minutes or 0.0
