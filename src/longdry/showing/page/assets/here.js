@@ -160,7 +160,13 @@ function showAnswer(box, data, answer) {
   told.append("To ", waterWords(data, answer.next), " you need ", element("b", "", need(data, least.full)),
     ", ", element("b", "", need(data, least.lean) + " lean"), ", ", element("b", "", need(data, least.bare) + " bare"),
     ". You have ", element("b", "", down(answer.litres / data.l_per_volume) + " " + data.volume), ".");
-  box.append(says, told);
+  box.append(says);
+  if (!answer.bears && answer.litres + HAIR >= least.saving) {
+    const why = element("p", "alarm", "");
+    why.append(named(answer.next[0]), " may be dry: then your water takes you neither on nor back. Never stake your life on it.");
+    box.append(why);
+  }
+  box.append(told);
   const list = element("dl", "least");
   row(list, data, answer, ["Go on, with the reserve"], least.whole);
   row(list, data, answer, ["Go on, saving"], least.saving);
@@ -191,9 +197,7 @@ function dryWords(data, answer) {
   const told = element("p", "");
   told.append("If ", named(answer.next[0]), answer.sure ? " is dry after all: " : " is dry: ", "on past it ", element("b", "", need(data, answer.least.past)),
     " from here, or there and back ", element("b", "", need(data, answer.least.out)), ", bare ration.");
-  if (answer.litres + HAIR < answer.least.dry) {
-    told.append(" ", element("b", "alarm", answer.sure ? "You have less: then wait there and call." : "You have less: do not stake your lives on it."));
-  }
+  if (answer.sure && answer.litres + HAIR < answer.least.dry) told.append(" You have less: then wait there and call.");
   return told;
 }
 

@@ -54,9 +54,9 @@ function longdryAnswer(data, km, hour, litres) {
 function saidOf(answer) {
   const has = (litres) => answer.litres + HAIR >= litres;
   const least = answer.least;
-  const bears = answer.isEnd || answer.sure || has(least.dry);
-  if (bears && has(least.whole)) return "on";
-  if (bears && has(least.saving)) return "saving";
+  answer.bears = answer.isEnd || answer.sure || has(least.dry);
+  if (answer.bears && has(least.whole)) return "on";
+  if (answer.bears && has(least.saving)) return "saving";
   return has(least.back) ? "back" : "wait";
 }
 
