@@ -341,7 +341,3 @@ def _without(passes: Sequence[WaterPass], out: Mapping[_PassKey, str]) -> tuple[
 
 def _key(water: WaterPass) -> _PassKey:
     return (water.source.id, water.km)
-
-
-_WHOLE = 1e-6
-"""A stop is not a minute longer for the rounding of sums."""

@@ -12,6 +12,9 @@ from longdry.computing.stretches.journey import Journey
 from longdry.computing.treating.treating import effort_of, height_at
 from longdry.model.plan.fills import Fill
 
+_WHOLE = 1e-6
+"""A stop is not a minute longer for the rounding of sums."""
+
 
 def gets_longer(journey: Journey, filling: Filling, minutes: dict[float, float]) -> bool:
     """Note how long each stop takes for what is filled there; whether any takes longer now."""
@@ -41,6 +44,7 @@ def minutes_by_stop(settled: SettledTrip) -> list[tuple[float, float]]:
 
 
 def minutes_at_stops(journey: Journey, filling: Filling) -> list[tuple[float, float]]:
+    """Return the same by the fills of a journey."""
     return [_minutes_at(fills, journey) for fills in fills_by_stop(filling)[1:]]
 
 
