@@ -122,8 +122,14 @@ def test_answer_tells_the_worst_stretch_the_most_to_carry_and_the_longest(name):
     longest_km = plan.longest_without_water.length_km
 
     assert f"{worst.begin.label} to {worst.end.label}" in words
-    assert f"{METRIC.need(worst.need.total_l)} and {METRIC.need(worst.reserve_l)}" in words
-    assert f"You carry {METRIC.supply(worst.on_board_l)}" in words
+    in_tenths = worst.verdict is Verdict.CLEAR and worst.spare_l < 5.0
+    step = 0.1 if in_tenths else 1.0
+    need_l, reserve_l = (
+        np.ceil(litres / step - 1e-6) * step for litres in (worst.need.total_l, worst.reserve_l)
+    )
+    carried_l = np.floor(worst.on_board_l / step + 1e-6) * step
+    assert f"{need_l:.4g} L and {reserve_l:.4g} L of reserve" in words
+    assert f"You carry {carried_l:.4g} L" in words
     assert f"{METRIC.need(plan.most_to_carry.litres)} the most to carry" in words
     assert f"{np.ceil(longest_km * 10) / 10:.1f} km the longest without water" in words
     if worst.missing_l:
