@@ -31,6 +31,7 @@ from longdry.model.words import Verdict
 from longdry.showing.map.line import MOST_DEVIATION_M, drawn_track, mercator_m, simplified
 from longdry.showing.page.page import leaflet_file, own_asset, page_html
 from longdry.showing.terminal.plan import plan_text
+from longdry.showing.words.amounts import poured_words
 from longdry.showing.words.headline import HEADLINES, headline_words
 from longdry.showing.words.markup import clipped_text
 from longdry.showing.words.measures import METRIC
@@ -414,3 +415,15 @@ def test_us_page_gives_every_figure_in_us_units():
     assert "US gal" in words
     assert "mile " in words
     assert json.loads(tree.get_element_by_id("map-data").text)["unit"] == "mile"
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_popup_of_a_call_tells_the_litres_to_take(name):
+    """Each fill of more than nothing, at the source that it comes from."""
+    data = json.loads(html.document_fromstring(page_of(name)).get_element_by_id("map-data").text)
+    told = {one["title"]: str(one["calls"]) for one in data["waters"] if one.get("calls")}
+    fills = [one for one in planned(name).fills.fills if one.take_l > 0.05 and one.water]
+
+    assert fills
+    for one in fills:
+        assert f"take {poured_words(one.take_l)}" in told[one.water.source.name]
