@@ -32,6 +32,7 @@ from longdry.showing.map.line import MOST_DEVIATION_M, drawn_track, mercator_m, 
 from longdry.showing.page.page import leaflet_file, own_asset, page_html
 from longdry.showing.signs.signs import LINE_SIGNS
 from longdry.showing.terminal.plan import plan_text
+from longdry.showing.words.amounts import poured_words
 from longdry.showing.words.headline import HEADLINES, headline_words
 from longdry.showing.words.markup import clipped_text
 from longdry.showing.words.measures import METRIC
@@ -123,8 +124,14 @@ def test_answer_tells_the_worst_stretch_the_most_to_carry_and_the_longest(name):
     longest_km = plan.longest_without_water.length_km
 
     assert f"{worst.begin.label} to {worst.end.label}" in words
-    assert f"{METRIC.need(worst.need.total_l)} and {METRIC.need(worst.reserve_l)}" in words
-    assert f"You carry {METRIC.supply(worst.on_board_l)}" in words
+    in_tenths = worst.verdict is Verdict.CLEAR and worst.spare_l < 5.0
+    step = 0.1 if in_tenths else 1.0
+    need_l, reserve_l = (
+        np.ceil(litres / step - 1e-6) * step for litres in (worst.need.total_l, worst.reserve_l)
+    )
+    carried_l = np.floor(worst.on_board_l / step + 1e-6) * step
+    assert f"{need_l:.4g} L and {reserve_l:.4g} L of reserve" in words
+    assert f"You carry {carried_l:.4g} L" in words
     assert f"{METRIC.need(plan.most_to_carry.litres)} the most to carry" in words
     assert f"{np.ceil(longest_km * 10) / 10:.1f} km the longest without water" in words
     if worst.missing_l:
@@ -407,3 +414,15 @@ def test_us_page_gives_every_figure_in_us_units():
     assert "US gal" in words
     assert "mile " in words
     assert json.loads(tree.get_element_by_id("map-data").text)["unit"] == "mile"
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_popup_of_a_call_tells_the_litres_to_take(name):
+    """Each fill of more than nothing, at the source that it comes from."""
+    data = json.loads(html.document_fromstring(page_of(name)).get_element_by_id("map-data").text)
+    told = {one["title"]: str(one["calls"]) for one in data["waters"] if one.get("calls")}
+    fills = [one for one in planned(name).fills.fills if one.take_l > 0.05 and one.water]
+
+    assert fills
+    for one in fills:
+        assert f"take {poured_words(one.take_l)}" in told[one.water.source.name]

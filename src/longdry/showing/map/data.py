@@ -119,7 +119,11 @@ def _calls(source: WaterSource, plan: Plan, measures: Measures) -> Json:
         if all(water.source.id != source.id for water in stretch.begin.waters):
             continue
         number = place if number is None else number
-        here = [one.fill for one in fills if one.fill.source == source.name]
+        here = [
+            one.fill
+            for one in fills
+            if one.fill.take_l > 0.0 and one.fill.water and one.fill.water.source.id == source.id
+        ]
         take = ", ".join(f"take {poured_words(fill.take_l, measures)}" for fill in here)
         leave = f"leave with {need_words(stretch.wanted_l, measures)}"
         if fills:
