@@ -26,7 +26,6 @@ from longdry.model.plan.stretch import (
     StretchEnd,
     UseNeed,
 )
-from longdry.model.plan.travel import Travel as Way
 from longdry.model.route import MeasuredRoute, Route
 from longdry.model.trip.party import Container, Party, Use
 from longdry.model.trip.trip import Pace, Policy, Trip
@@ -169,7 +168,7 @@ def _itinerary(measured: MeasuredRoute, knots: Sequence[StretchEnd]) -> Itinerar
 
 
 def _stretch(
-    number: int, begin: StretchEnd, end: StretchEnd, travel: Way, verdict: Verdict
+    number: int, begin: StretchEnd, end: StretchEnd, travel: TravelTime, verdict: Verdict
 ) -> DryStretch:
     full = 17.0 * travel.days
     board = {

@@ -14,7 +14,7 @@ from longdry.computing.needs.drinking import DrinkingHours, moving_by_waking_day
 from longdry.computing.needs.needs import HeatDemand, WaterDemand, no_heat
 from longdry.model.arrays import frozen_floats
 from longdry.model.assumption import Assumption
-from longdry.model.plan.travel import Travel as Travelled
+from longdry.model.plan.travel import TravelTime
 from longdry.model.trip.party import Animal
 from longdry.model.trip.trip import Contact
 from longdry.model.words import Accrual, Grade, Ration, Travel
@@ -225,7 +225,7 @@ def test_a_rest_in_the_evening_takes_its_share_of_the_waking_hours():
     """
     its = clock(600.0)
     (way,) = its.follow([]).travels
-    evening = Travelled(14.0, 32.0, tuple(p for p in way.pieces if p.begin_h == 14.0), its.profile)
+    evening = TravelTime(14.0, 32.0, tuple(p for p in way.pieces if p.begin_h == 14.0), its.profile)
 
     assert on_foot([way]).days_of(evening, 16.0) == pytest.approx(8.0 / 16.0 + 2.0 / 16.0)
 

@@ -12,10 +12,9 @@ from dataclasses import dataclass
 
 from longdry.computing.fills.settled import SettledTrip
 from longdry.model.plan.stretch import DryStretch
-from longdry.model.plan.travel import Doing, Piece, Travel
+from longdry.model.plan.travel import Doing, Piece, TravelTime
 from longdry.model.trip.trip import Trip
-from longdry.model.words import Accrual, Ration, Verdict
-from longdry.model.words import Travel as WayOfTravel
+from longdry.model.words import Accrual, Ration, Travel, Verdict
 
 MINUTE_H = 1.0 / 60.0
 LITRE_TOLERANCE = 0.003
@@ -42,7 +41,7 @@ class Span:
     nights: int
 
 
-def span_of(travel: Travel, until_h: float | None = None) -> Span:
+def span_of(travel: TravelTime, until_h: float | None = None) -> Span:
     """Cut a way off at a time; a night that has begun is a night."""
     end_h = travel.end_h if until_h is None else min(until_h, travel.end_h)
     begun = [piece for piece in travel.pieces if piece.begin_h < end_h]
@@ -69,7 +68,7 @@ class Walker:
     """What a party uses on each ration."""
 
     trip: Trip
-    travels: Sequence[Travel]
+    travels: Sequence[TravelTime]
     """Of the whole trip."""
 
     def used_l(self, span: Span, ration: Ration, *, more_days: float = 0.0) -> float:
@@ -127,7 +126,7 @@ class Walker:
         awake_h = _shared_h((span.begin_h, span.end_h), awake)
         evenly_l = day_l * awake_h / AWAKE_H
         moved_h = sum(_shared_h(moving, whole_day) for moving in span.moving)
-        if self.trip.pace.travel is WayOfTravel.VEHICLE or moved_h == 0.0:
+        if self.trip.pace.travel is Travel.VEHICLE or moved_h == 0.0:
             return evenly_l
         all_moved_h = sum(
             _shared_h(moving, whole_day)

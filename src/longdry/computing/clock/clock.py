@@ -19,7 +19,7 @@ from longdry.computing.clock.day_rules import (
     hours_until_open,
 )
 from longdry.model.pace import PaceProfile
-from longdry.model.plan.travel import Doing, Piece, Travel
+from longdry.model.plan.travel import Doing, Piece, TravelTime
 from longdry.units import HOURS_PER_DAY
 
 MOST_DAYS = 3650
@@ -70,7 +70,7 @@ class Itinerary:
     """The start."""
     stays: tuple[Stay, ...]
     """One for each call."""
-    travels: tuple[Travel, ...]
+    travels: tuple[TravelTime, ...]
     """Between them, and to the end: one more than the stays."""
     arrives: Moment
     """At the end."""
@@ -136,7 +136,7 @@ class Clock:
         """
         leaves = now = self.start()
         stays: list[Stay] = []
-        travels: list[Travel] = []
+        travels: list[TravelTime] = []
         for travel, stay in self.from_call_to_call(leaves, first, calls):
             stays.append(stay)
             travels.append(travel)
@@ -147,7 +147,7 @@ class Clock:
 
     def from_call_to_call(
         self, leaves: Moment, here: Call, calls: Sequence[Call]
-    ) -> Iterator[tuple[Travel, Stay]]:
+    ) -> Iterator[tuple[TravelTime, Stay]]:
         """Go on from one water over some calls, no farther than is asked for.
 
         Yields
@@ -164,7 +164,7 @@ class Clock:
 
     def onward(
         self, leaves: Moment, here: Call, there: Call, *, vain: Sequence[Call] = ()
-    ) -> tuple[Travel, Moment]:
+    ) -> tuple[TravelTime, Moment]:
         """Go from one water to the next, with pinned camps and calls in vain on the way.
 
         Returns
@@ -189,11 +189,11 @@ class Clock:
                 legs += [self._way(halt), self._way(halt)]
         legs += [self._along(here_km, there.km), self._way(there)]
         now = self._gone(pieces, now, legs, to_the_end=there.km >= self.length_km)
-        return Travel(leaves.hour, now.hour, tuple(pieces), self.profile), now
+        return TravelTime(leaves.hour, now.hour, tuple(pieces), self.profile), now
 
     def freely(
         self, leaves: Moment, hours: float, *, way_km: float, from_km: float, to_km: float
-    ) -> tuple[Travel, Moment]:
+    ) -> tuple[TravelTime, Moment]:
         """Move on for some hours, keeping no pinned camp: off the plan, onward or back.
 
         Parameters
@@ -210,7 +210,7 @@ class Clock:
             _Leg(along, from_km, to_km),
         ]
         now = self._gone(pieces, leaves, legs)
-        return Travel(leaves.hour, now.hour, tuple(pieces), self.profile), now
+        return TravelTime(leaves.hour, now.hour, tuple(pieces), self.profile), now
 
     def stay(self, arrived: Moment, call: Call, to_halt: ToHalt) -> Stay:
         """Wait, draw, treat, and camp where the day is over.
@@ -390,10 +390,10 @@ class Clock:
         return Moment(hour, now.day + camp.nights, now.left_h, now.begun_km)
 
 
-def with_wait(travel: Travel, stay: Stay, call: Call) -> Travel:
+def with_wait(travel: TravelTime, stay: Stay, call: Call) -> TravelTime:
     """Return the way to a call with the wait for it."""
     if stay.wait_h <= 0.0:
         return travel
     begin_h, end_h = travel.end_h, stay.arrives.hour
     wait = Piece(Doing.WAIT, begin_h, end_h, stay.arrives.day, call.km, call.km)
-    return Travel(travel.begin_h, end_h, (*travel.pieces, wait), travel.profile)
+    return TravelTime(travel.begin_h, end_h, (*travel.pieces, wait), travel.profile)

@@ -10,7 +10,7 @@ from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
-from longdry.model.plan.travel import Travel
+from longdry.model.plan.travel import TravelTime
 from longdry.units import HOURS_PER_DAY
 
 WAKES_BEFORE_H = 2.0
@@ -28,7 +28,7 @@ class DrinkingHours:
     moving_h: Mapping[int, float] = field(default_factory=dict)
     """Of each waking day of the whole trip."""
 
-    def days_of(self, travel: Travel, litres_per_day: float) -> float:
+    def days_of(self, travel: TravelTime, litres_per_day: float) -> float:
         """Return how many days' worth of drinking a stretch asks for.
 
         By vehicle a day's litres go evenly over its waking hours. On foot and by bicycle a stretch
@@ -53,7 +53,7 @@ class DrinkingHours:
     def _wakes_h(self) -> float:
         return self.start_hour - WAKES_BEFORE_H
 
-    def _moved(self, travel: Travel) -> Mapping[int, tuple[float, float]]:
+    def _moved(self, travel: TravelTime) -> Mapping[int, tuple[float, float]]:
         """Return the moving hours of each waking day, and those of them that are waking hours."""
         hours: dict[int, tuple[float, float]] = defaultdict(lambda: (0.0, 0.0))
         for day, begin_h, end_h in travel.moving_by_day(self._wakes_h):
@@ -64,7 +64,7 @@ class DrinkingHours:
         return hours
 
     def _part_of_day(
-        self, travel: Travel, day: int, moved_h: tuple[float, float], litres_per_day: float
+        self, travel: TravelTime, day: int, moved_h: tuple[float, float], litres_per_day: float
     ) -> float:
         wakes_h = self._wakes_h + day * HOURS_PER_DAY
         awake_h = max(min(travel.end_h, wakes_h + WAKING_H) - max(travel.begin_h, wakes_h), 0.0)
@@ -81,7 +81,7 @@ class DrinkingHours:
 
 
 def moving_by_waking_day(
-    travels: Sequence[Travel], start_hour: float, moved_h: Mapping[int, float] | None = None
+    travels: Sequence[TravelTime], start_hour: float, moved_h: Mapping[int, float] | None = None
 ) -> Mapping[int, float]:
     """Return the moving hours of each waking day of a whole trip.
 

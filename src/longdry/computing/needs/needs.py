@@ -18,10 +18,9 @@ from longdry.computing.needs.rates import (
 )
 from longdry.model.arrays import FloatArray, frozen_floats
 from longdry.model.plan.stretch import Need, RationNeed
-from longdry.model.plan.travel import Travel
+from longdry.model.plan.travel import TravelTime
 from longdry.model.trip.trip import Trip
-from longdry.model.words import Ration
-from longdry.model.words import Travel as WayOfTravel
+from longdry.model.words import Ration, Travel
 from longdry.units import HOURS_PER_DAY
 
 
@@ -47,7 +46,7 @@ class HeatDemand:
     def __post_init__(self) -> None:
         object.__setattr__(self, "is_asking", bool(self.moving_l.any()))
 
-    def within(self, travel: Travel, own_l_per_day: float) -> float:
+    def within(self, travel: TravelTime, own_l_per_day: float) -> float:
         """Litres of a stretch, whatever the ration; on each day the larger counts.
 
         A party on the bare ration gives up uses, not its sweat: while it moves, it needs what
@@ -75,15 +74,15 @@ class HeatDemand:
         """Litres of the day that asks for most."""
         return max(float(self.moving_l.max()), own_l_per_day)
 
-    def largest_of(self, travel: Travel) -> float:
+    def largest_of(self, travel: TravelTime) -> float:
         """Litres of the day in a stretch that asks for most."""
         return self._largest(self.moving_l, travel)
 
-    def resting_in(self, travel: Travel) -> float:
+    def resting_in(self, travel: TravelTime) -> float:
         """Litres of the day in a stretch that asks for most of a party that rests in shade."""
         return self._largest(self.resting_l, travel)
 
-    def _largest(self, by_day: FloatArray, travel: Travel) -> float:
+    def _largest(self, by_day: FloatArray, travel: TravelTime) -> float:
         first = int(travel.begin_h / HOURS_PER_DAY)
         last = math.ceil(travel.end_h / HOURS_PER_DAY)
         inside = by_day[first : max(last, first + 1)]
@@ -112,7 +111,7 @@ class HeatDemand:
         return moving_share * moved_h / of_day_h + (1.0 - moving_share) * others
 
 
-def _hours_in(travel: Travel, day: int) -> float:
+def _hours_in(travel: TravelTime, day: int) -> float:
     begin_h, end_h = day * HOURS_PER_DAY, (day + 1) * HOURS_PER_DAY
     return max(min(travel.end_h, end_h) - max(travel.begin_h, begin_h), 0.0)
 
@@ -139,7 +138,7 @@ class WaterDemand:
         object.__setattr__(self, "rates", rates_of(self.trip))
         object.__setattr__(self, "own_l_per_day", own_drinking_l_per_day(self.trip))
 
-    def needs(self, travel: Travel, *, extra_days: float = 0.0) -> tuple[RationNeed, ...]:
+    def needs(self, travel: TravelTime, *, extra_days: float = 0.0) -> tuple[RationNeed, ...]:
         """Return what a stretch needs on the full, the lean and the bare ration.
 
         Parameters
@@ -153,18 +152,18 @@ class WaterDemand:
             RationNeed(ration, rates.need(amounts, least_l)) for ration, rates in self.rates.items()
         )
 
-    def litres(self, travel: Travel, *, extra_days: float = 0.0) -> dict[Ration, float]:
+    def litres(self, travel: TravelTime, *, extra_days: float = 0.0) -> dict[Ration, float]:
         """Return the totals of `needs` by ration, the fullest first, and nothing else of them."""
         amounts = self._amounts(travel, extra_days)
         least_l = self._least_l(travel, extra_days)
         return {ration: rates.total_l(amounts, least_l) for ration, rates in self.rates.items()}
 
-    def need_on(self, ration: Ration, travel: Travel, *, extra_days: float = 0.0) -> Need:
+    def need_on(self, ration: Ration, travel: TravelTime, *, extra_days: float = 0.0) -> Need:
         """Return what a stretch needs on one ration."""
         least_l = self._least_l(travel, extra_days)
         return self.rates[ration].need(self._amounts(travel, extra_days), least_l)
 
-    def need_l(self, ration: Ration, travel: Travel, *, extra_days: float = 0.0) -> float:
+    def need_l(self, ration: Ration, travel: TravelTime, *, extra_days: float = 0.0) -> float:
         """Return the total litres that a stretch needs on one ration."""
         least_l = self._least_l(travel, extra_days)
         return self.rates[ration].total_l(self._amounts(travel, extra_days), least_l)
@@ -174,7 +173,7 @@ class WaterDemand:
         """Litres that are carried and never spent, whatever goes wrong."""
         return sum(use.litres for use in self.rates[Ration.BARE].always)
 
-    def reserve(self, travel: Travel) -> Need:
+    def reserve(self, travel: TravelTime) -> Need:
         """Return what must still be there at the end of a stretch, not planned to be spent.
 
         Whole days and nights at a standstill on the reserve ration. Where the trip states no
@@ -190,13 +189,13 @@ class WaterDemand:
         always = self.rates[policy.reserve_ration].always
         return Need((*need.by_use, *always), need.losses_l)
 
-    def waiting_for_help(self, travel: Travel) -> Need | None:
+    def waiting_for_help(self, travel: TravelTime) -> Need | None:
         """Return what waiting for help takes on the days of a stretch, resting in shade.
 
         None where the trip does not say how long that is, or does not go by vehicle.
         """
         help_days = self.trip.policy.help_days
-        if help_days is None or self.trip.pace.travel is not WayOfTravel.VEHICLE:
+        if help_days is None or self.trip.pace.travel is not Travel.VEHICLE:
             return None
         days = help_days + self.trip.contact.check_in_days
         return self._at_standstill(Ration.BARE, days, self.heat.resting_in(travel))
@@ -205,7 +204,7 @@ class WaterDemand:
         amounts = Amounts(days, days, 0.0, days)
         return self.rates[ration].need(amounts, days * asked_l_per_day)
 
-    def reserve_l(self, travel: Travel) -> float:
+    def reserve_l(self, travel: TravelTime) -> float:
         """Return the total litres of `reserve`, and nothing else of it."""
         return self.reserve(travel).total_l
 
@@ -220,7 +219,7 @@ class WaterDemand:
         one = Amounts(1.0, 1.0, 0.0, 1.0)
         return self.rates[Ration.BARE].total_l(one, asked_l)
 
-    def _amounts(self, travel: Travel, extra_days: float) -> Amounts:
+    def _amounts(self, travel: TravelTime, extra_days: float) -> Amounts:
         drinking_days = self.hours.days_of(travel, self.own_l_per_day) + extra_days
         return Amounts(
             travel.days + extra_days,
@@ -229,7 +228,7 @@ class WaterDemand:
             drinking_days,
         )
 
-    def _least_l(self, travel: Travel, extra_days: float) -> float:
+    def _least_l(self, travel: TravelTime, extra_days: float) -> float:
         """Return the litres of drinking that the heat asks for at least."""
         if not self.heat.is_asking:
             return 0.0

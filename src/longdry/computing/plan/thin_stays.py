@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from longdry.computing.fills.settled import SettledTrip
 from longdry.model.plan.fills import Fill
 from longdry.model.plan.stretch import StretchEnd
-from longdry.model.plan.travel import Doing, Piece, Travel
+from longdry.model.plan.travel import Doing, Piece, TravelTime
 from longdry.model.water.passes import WaterPass
 from longdry.model.words import Ration
 from longdry.units import MINUTES_PER_HOUR, rounded_down, rounded_up
@@ -69,7 +69,7 @@ def thin_stays(settled: SettledTrip) -> list[ThinStay]:
             continue
         night = Piece(Doing.NIGHT, stay.arrives.hour, stay.leaves.hour, 0, end.km, end.km)
         pieces = (night,) * stay.nights
-        travel = Travel(night.begin_h, night.end_h, pieces, journey.clock.profile)
+        travel = TravelTime(night.begin_h, night.end_h, pieces, journey.clock.profile)
         used_l = journey.demand.need_l(Ration.FULL, travel)
         gives_l = sum(_gives_l(one, hours, fills) for one in end.waters)
         thin = ThinStay(end, used_l, min(gives_l, used_l), max(after.spare_l or 0.0, 0.0))

@@ -30,12 +30,11 @@ from longdry.computing.water.opening import has_hours
 from longdry.model.arrays import frozen_floats
 from longdry.model.plan.least import LATE_H, LeastRow, LeastTable, WaitingHere
 from longdry.model.plan.stretch import StretchEnd
-from longdry.model.plan.travel import Doing, Piece, Travel
-from longdry.model.words import Certainty, Ration
-from longdry.model.words import Travel as WayOfTravel
+from longdry.model.plan.travel import Doing, Piece, TravelTime
+from longdry.model.words import Certainty, Ration, Travel
 from longdry.units import HOURS_PER_DAY
 
-STEP_KM = {WayOfTravel.VEHICLE: 5.0, WayOfTravel.BICYCLE: 2.0, WayOfTravel.FOOT: 1.0}
+STEP_KM = {Travel.VEHICLE: 5.0, Travel.BICYCLE: 2.0, Travel.FOOT: 1.0}
 """Length of a row; no row takes longer than the half hour that counts as on time."""
 SPAN_H = 3.0
 """Wider cells are cut into spans of no more than this."""
@@ -201,7 +200,7 @@ class _Onward:
             for first, last in itertools.pairwise(_FIRST_SPANS)
         ]
 
-    def _span(self, first: Travel, last: Travel, back_l: float) -> tuple[float, ...]:
+    def _span(self, first: TravelTime, last: TravelTime, back_l: float) -> tuple[float, ...]:
         """Return the litres of each ration, of the reserve, of going back and of saving.
 
         Parameters
@@ -222,13 +221,13 @@ class _Onward:
             max(with_margin(litres[Ration.BARE], self.plan.trip) for litres in asked) + always_l,
         )
 
-    def _past_l(self, first: Travel, last: Travel) -> float:
+    def _past_l(self, first: TravelTime, last: TravelTime) -> float:
         """Return the litres of going past a dry next water, from the first and last minute."""
         is_to_end = self.index + 2 == self.plan.last
         after_end = self.plan.trip.policy.days_after_end if is_to_end else 0.0
         return self._with_margin_l(first, last, extra_days=after_end)
 
-    def _with_margin_l(self, first: Travel, last: Travel, extra_days: float = 0.0) -> float:
+    def _with_margin_l(self, first: TravelTime, last: TravelTime, extra_days: float = 0.0) -> float:
         """Return the litres of a way off the plan, gone in the first minute or waited for.
 
         Who walks or rides drinks most in the hours on the move: who sets out at once may ask for
@@ -245,7 +244,7 @@ class _Onward:
         """Whether water lies ahead, and not only the end of the route."""
         return self.index + 1 < self.plan.last
 
-    def _on(self, stand: _Stand, hour: float, *, is_dry: bool = False) -> Travel:
+    def _on(self, stand: _Stand, hour: float, *, is_dry: bool = False) -> TravelTime:
         """Go on to the next water that is open then, or the end.
 
         Parameters
@@ -265,13 +264,13 @@ class _Onward:
             vain.append(call)
         return travel
 
-    def _waiting(self, travel: Travel, hours: float, km: float, day: int) -> Travel:
+    def _waiting(self, travel: TravelTime, hours: float, km: float, day: int) -> TravelTime:
         if hours <= 0.0:
             return travel
         wait = Piece(Doing.WAIT, travel.end_h, travel.end_h + hours, day, km, km)
         return replace(travel, end_h=wait.end_h, pieces=(*travel.pieces, wait))
 
-    def _out(self, stand: _Stand, back: StretchEnd, hour: float) -> Travel:
+    def _out(self, stand: _Stand, back: StretchEnd, hour: float) -> TravelTime:
         """Go on to the next water, wait for its door, find it dry and go back from there."""
         here, call = Call(stand.from_km, stand.way_km), self.plan.call(self.index + 1)
         out, arrived = self.clock.onward(self._moment(hour, stand.from_km), here, call)
@@ -282,10 +281,10 @@ class _Onward:
         home = self._home(arrived, call.km, call.way_km, back)
         return replace(out, end_h=home.end_h, pieces=(*out.pieces, *home.pieces))
 
-    def _back(self, stand: _Stand, back: StretchEnd, hour: float) -> Travel:
+    def _back(self, stand: _Stand, back: StretchEnd, hour: float) -> TravelTime:
         return self._home(self._moment(hour, stand.to_km), stand.to_km, stand.way_km, back)
 
-    def _home(self, leaves: Moment, km: float, way_km: float, back: StretchEnd) -> Travel:
+    def _home(self, leaves: Moment, km: float, way_km: float, back: StretchEnd) -> TravelTime:
         off_km = way_km + back.way_km
         travel, _ = self.clock.freely(
             leaves,
@@ -303,7 +302,7 @@ class _Onward:
         """Return the moment there, every hour since the start hour taken as used."""
         return self.clock.rules.moment_on_the_way(hour, km)
 
-    def _waited(self, travel: Travel, first_h: float) -> Travel:
+    def _waited(self, travel: TravelTime, first_h: float) -> TravelTime:
         """Return the way with waiting before it, nights that begin in it counted."""
         hour = travel.begin_h
         if first_h >= hour:

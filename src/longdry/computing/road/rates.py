@@ -11,7 +11,7 @@ from longdry.computing.needs.rates import Amounts, rates_of
 from longdry.errors import UsageError
 from longdry.model.arrays import frozen_floats
 from longdry.model.pace import PaceProfile
-from longdry.model.plan.travel import Travel
+from longdry.model.plan.travel import TravelTime
 from longdry.model.trip.tally import Rate, Speed, TallyEntry, TallyTold
 from longdry.model.trip.trip import Pace, Trip
 from longdry.model.words import Ration
@@ -85,7 +85,7 @@ def planned_between(first: TallyEntry, last: TallyEntry, trip: Trip) -> float:
     hours = _hours(first.at, last.at)
     rates = rates_of(trip)[Ration.FULL]
     waking = DrinkingHours(trip.pace.start_hour)
-    travel = Travel(begin_h, begin_h + hours, (), _NOWHERE)
+    travel = TravelTime(begin_h, begin_h + hours, (), _NOWHERE)
     length_km = (last.km or 0.0) - (first.km or 0.0) if None not in (first.km, last.km) else 0.0
     nights = (last.at.date() - first.at.date()).days
     return rates.total_l(

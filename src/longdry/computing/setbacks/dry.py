@@ -35,7 +35,7 @@ from longdry.computing.stretches.verdicts import (
 )
 from longdry.model.plan.setbacks import DryPass, WhatIf, WhatIfKind
 from longdry.model.plan.stretch import DryStretch
-from longdry.model.plan.travel import Travel
+from longdry.model.plan.travel import TravelTime
 from longdry.model.trip.what_if import Drought, DrySource
 from longdry.model.water.source import WaterSource
 from longdry.units import HOURS_PER_DAY
@@ -321,7 +321,7 @@ def _first_that_differs(plan: SuppliedPlan, left: _Left, behind: int) -> int:
     return len(left.stops)
 
 
-def _of_the_days_before(plan: SuppliedPlan, position: int) -> list[Travel]:
+def _of_the_days_before(plan: SuppliedPlan, position: int) -> list[TravelTime]:
     travels = plan.journey.itinerary.travels
     from_h = travels[position].begin_h - _DAYS_BEYOND * HOURS_PER_DAY
     return [travel for travel in travels[:position] if travel.end_h > from_h]
@@ -329,7 +329,7 @@ def _of_the_days_before(plan: SuppliedPlan, position: int) -> list[Travel]:
 
 def _walked(
     plan: SuppliedPlan, left: _Left, position: int, through: int, days_beyond: int
-) -> dict[int, Travel]:
+) -> dict[int, TravelTime]:
     """Go on from the stop before a position, and return the ways to the ends by their indices.
 
     Parameters
@@ -339,7 +339,7 @@ def _walked(
     days_beyond
         Days beyond it that are asked for too.
     """
-    travels: dict[int, Travel] = {}
+    travels: dict[int, TravelTime] = {}
     here = left.calls[position - 1] if position else plan.call(0)
     now = plan.leaves(left.stops[position - 1]) if position else plan.leaves(0)
     enough_day: int | None = None

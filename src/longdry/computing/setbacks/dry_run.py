@@ -15,7 +15,7 @@ from longdry.computing.clock.clock import Call, Camp, Clock, with_wait
 from longdry.computing.clock.day_rules import Moment, ToHalt
 from longdry.computing.setbacks.supplied import SuppliedPlan
 from longdry.computing.setbacks.water_in_reach import Reached, water_ahead, water_back
-from longdry.model.plan.travel import Travel
+from longdry.model.plan.travel import TravelTime
 from longdry.model.words import Ration
 
 _FAR_AWAY = ToHalt(moving_h=float("inf"), stops_h=0.0)
@@ -44,7 +44,7 @@ class FoundDry:
     now: Moment
     used_l: float
     """Since the water behind."""
-    travels: tuple[Travel, ...]
+    travels: tuple[TravelTime, ...]
     """From the water behind to here."""
 
 
@@ -109,7 +109,7 @@ def at_last_call(run: DryRun, found: tuple[FoundDry, ...]) -> FoundDry:
     return next(one for one in found if one.stop == run.calls[-1])
 
 
-def onward(plan: SuppliedPlan, now: Moment, here: int, there: int) -> tuple[Travel, Moment]:
+def onward(plan: SuppliedPlan, now: Moment, here: int, there: int) -> tuple[TravelTime, Moment]:
     """Go from a dry stop to a later end, which is waited for where it opens soon.
 
     Camps pinned at the stops that are passed, and at the dry one, are kept without their water.
@@ -130,7 +130,9 @@ def _nights(call: Call) -> int:
     return call.pinned_nights + call.dry_nights
 
 
-def waited(clock: Clock, travel: Travel, arrived: Moment, call: Call) -> tuple[Travel, Moment]:
+def waited(
+    clock: Clock, travel: TravelTime, arrived: Moment, call: Call
+) -> tuple[TravelTime, Moment]:
     """Return the way to a call with the wait for it, and when that is over."""
     stay = clock.stay(arrived, call, _FAR_AWAY)
     return with_wait(travel, stay, call), stay.arrives
@@ -153,7 +155,7 @@ def ways_from(gone: SuppliedPlan, run: DryRun, found: FoundDry, *, sure_only: bo
     )
 
 
-def joined(travels: tuple[Travel, ...]) -> Travel:
+def joined(travels: tuple[TravelTime, ...]) -> TravelTime:
     """Return several parts of one way as one, nothing between them."""
     pieces = itertools.chain.from_iterable(travel.pieces for travel in travels)
-    return Travel(travels[0].begin_h, travels[-1].end_h, tuple(pieces), travels[0].profile)
+    return TravelTime(travels[0].begin_h, travels[-1].end_h, tuple(pieces), travels[0].profile)

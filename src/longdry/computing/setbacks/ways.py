@@ -15,7 +15,7 @@ from longdry.computing.setbacks.supplied import SuppliedPlan
 from longdry.computing.stretches.verdicts import TOLERANCE_L
 from longdry.model.plan.setbacks import WayOut
 from longdry.model.plan.stretch import StretchEnd
-from longdry.model.plan.travel import MOVES, Doing, Travel
+from longdry.model.plan.travel import MOVES, Doing, TravelTime
 from longdry.model.trip.trip import Trip
 from longdry.model.words import Ration
 
@@ -29,7 +29,7 @@ class Way:
 
     arrived: Moment
     length_km: float
-    travel: Travel
+    travel: TravelTime
     litres: Mapping[Ration, float]
     """What it takes on each ration, the fullest first."""
 
@@ -119,7 +119,7 @@ def way_out(way: Way, there: StretchEnd, left_l: float, trip: Trip) -> WayOut:
     )
 
 
-def moment_after(clock: Clock, leaves: Moment, done: Travel) -> Moment:
+def moment_after(clock: Clock, leaves: Moment, done: TravelTime) -> Moment:
     """Return the moment at the end of a part of a stretch.
 
     Parameters
@@ -127,7 +127,7 @@ def moment_after(clock: Clock, leaves: Moment, done: Travel) -> Moment:
     leaves
         When the stretch began.
     done
-        What was done of it since: see `Travel.until_km`.
+        What was done of it since: see `TravelTime.until_km`.
     """
     now = leaves
     for piece in done.pieces:

@@ -19,9 +19,9 @@ from longdry.computing.stretches.verdicts import capacity_l, ration_that_does, v
 from longdry.errors import InputError, TripFileError
 from longdry.model.plan.days import TravelDay
 from longdry.model.plan.stretch import DryStretch, StretchEnd
-from longdry.model.plan.travel import MOVES, Piece, Travel
+from longdry.model.plan.travel import MOVES, Piece, TravelTime
 from longdry.model.trip.trip import Trip
-from longdry.model.words import Travel as WayOfTravel
+from longdry.model.words import Travel
 from longdry.units import MINUTES_PER_HOUR
 
 
@@ -82,7 +82,7 @@ class Journey:
         number: int,
         begin: StretchEnd,
         end: StretchEnd,
-        travel: Travel,
+        travel: TravelTime,
         *,
         carried_l: float | None = None,
     ) -> DryStretch:
@@ -132,7 +132,7 @@ class Journey:
         return self.capacity_l if at_start_l is None else min(at_start_l, self.capacity_l)
 
 
-def _reach_km(travels: Sequence[Travel]) -> Iterator[float]:
+def _reach_km(travels: Sequence[TravelTime]) -> Iterator[float]:
     """Return how far along the route the party has been at the end of each of its travels."""
     ends_km = (travel.pieces[-1].to_km if travel.pieces else math.inf for travel in travels)
     return itertools.accumulate(ends_km, max)
@@ -193,7 +193,7 @@ def journey_of(
 
 
 def drinking_hours(
-    trip: Trip, travels: Sequence[Travel], moved_h: Mapping[int, float] | None = None
+    trip: Trip, travels: Sequence[TravelTime], moved_h: Mapping[int, float] | None = None
 ) -> DrinkingHours:
     """Return how the party's drinking is spread over its days.
 
@@ -203,7 +203,7 @@ def drinking_hours(
         Hours that it moved before these travels, by day.
     """
     start_hour = trip.pace.start_hour
-    if trip.pace.travel is WayOfTravel.VEHICLE:
+    if trip.pace.travel is Travel.VEHICLE:
         return DrinkingHours(start_hour)
     return DrinkingHours(
         start_hour,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from longdry.model.plan.travel import Travel
+from longdry.model.plan.travel import TravelTime
 from longdry.model.water.passes import WaterPass
 from longdry.model.words import VERDICTS_WORST_FIRST, Grade, Ration, Verdict
 from longdry.units import TOLERANCE
@@ -71,7 +71,7 @@ class DryStretch:
     """From 1, in travel order."""
     begin: StretchEnd
     end: StretchEnd
-    travel: Travel
+    travel: TravelTime
     """What is done on it, from leaving the one water to drawing from the other."""
     depart_h: float
     """Hour at which the party leaves the start, since the midnight before."""

@@ -56,7 +56,7 @@ class Piece:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Travel:
+class TravelTime:
     """From one time to another without water: what a stretch takes."""
 
     begin_h: float
@@ -91,14 +91,14 @@ class Travel:
         """On and off the route."""
         return sum(piece.length_km for piece in self.pieces)
 
-    def until(self, hour: float) -> Travel:
+    def until(self, hour: float) -> TravelTime:
         """Return what is done up to a time; a night that has begun counts."""
         if hour >= self.end_h:
             return self
         kept = (self._cut(piece, hour) for piece in self.pieces if piece.begin_h < hour)
-        return Travel(self.begin_h, max(hour, self.begin_h), tuple(kept), self.profile)
+        return TravelTime(self.begin_h, max(hour, self.begin_h), tuple(kept), self.profile)
 
-    def until_km(self, km: float) -> Travel:
+    def until_km(self, km: float) -> TravelTime:
         """Return what is done up to a km of the route, before a camp or a way out there."""
         return self.until(self._reached_h(km))
 
