@@ -18,6 +18,7 @@ import numpy as np
 
 from longdry.computing.clock.clock import Call
 from longdry.computing.clock.day_rules import Moment, hours_until_open
+from longdry.computing.needs.drinking import moving_by_waking_day
 from longdry.computing.needs.needs import WaterDemand
 from longdry.computing.needs.rates import RATIONS
 from longdry.computing.setbacks.giving import water_behind
@@ -212,7 +213,7 @@ class _Onward:
         """
         after_end = self.plan.trip.policy.days_after_end if self.end is self.plan.ends[-1] else 0.0
         always_l = self.demand.always_l
-        waited = self._waited(last, first.begin_h)
+        waited = self._waited(last, first)
         asked = [self.demand.litres(way, extra_days=after_end) for way in (first, waited)]
         return (
             *(max(litres[ration] for litres in asked) + always_l for ration in RATIONS),
@@ -235,7 +236,7 @@ class _Onward:
         """
         litres = max(
             self.demand.need_l(Ration.BARE, way, extra_days=extra_days)
-            for way in (first, self._waited(last, first.begin_h))
+            for way in (first, self._waited(last, first))
         )
         return with_margin(litres, self.plan.trip) + self.demand.always_l
 
@@ -302,9 +303,13 @@ class _Onward:
         """Return the moment there, every hour since the start hour taken as used."""
         return self.clock.rules.moment_on_the_way(hour, km)
 
-    def _waited(self, travel: TravelTime, first_h: float) -> TravelTime:
-        """Return the way with waiting before it, nights that begin in it counted."""
-        hour = travel.begin_h
+    def _waited(self, travel: TravelTime, first: TravelTime) -> TravelTime:
+        """Return the way with waiting before it, nights that begin in it counted.
+
+        Of each day it has as many moving hours as the way from the first minute, where that has
+        more: who sets out between the two moves long on the first day and on the last.
+        """
+        hour, first_h = travel.begin_h, first.begin_h
         if first_h >= hour:
             return travel
         km = travel.pieces[0].from_km if travel.pieces else self.end.km
@@ -312,7 +317,20 @@ class _Onward:
         nights = int((hour - starts) // HOURS_PER_DAY) - int((first_h - starts) // HOURS_PER_DAY)
         pieces = [Piece(Doing.NIGHT, first_h, first_h, 0, km, km) for _ in range(nights)]
         pieces.append(Piece(Doing.WAIT, first_h, hour, 0, km, km))
+        pieces += self._moved_more(first, travel, km)
         return replace(travel, begin_h=first_h, pieces=(*pieces, *travel.pieces))
+
+    def _moved_more(self, first: TravelTime, last: TravelTime, km: float) -> list[Piece]:
+        """Return the moving hours of each day that one way has and the other has not."""
+        starts_h = self.clock.rules.start_hour
+        by_first, by_last = (moving_by_waking_day([travel], starts_h) for travel in (first, last))
+        pieces = []
+        for day, hours in by_first.items():
+            more_h = hours - by_last.get(day, 0.0)
+            if more_h > 0.0:
+                begin_h = starts_h + day * HOURS_PER_DAY
+                pieces.append(Piece(Doing.MOVING, begin_h, begin_h + more_h, day, km, km))
+        return pieces
 
     def _water_behind(self) -> StretchEnd:
         plan = self.plan
