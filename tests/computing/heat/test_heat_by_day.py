@@ -16,8 +16,7 @@ from make import calling_at, pace, source_at, straight_route, trip, use
 from longdry.computing.heat.by_day import as_drinking, days_of_heat
 from longdry.computing.plan.planning import plan_trip
 from longdry.model.assumption import Assumption
-from longdry.model.plan.travel import Doing, Piece
-from longdry.model.plan.travel import Travel as Travelled
+from longdry.model.plan.travel import Doing, Piece, TravelTime
 from longdry.model.trip.heat import (
     Effort,
     HeatExpectation,
@@ -242,7 +241,8 @@ def test_a_morning_on_the_move_takes_more_than_its_share_of_the_day():
     walk = Piece(Doing.MOVING, 8.0, 14.0, 0, 0.0, 300.0)
     profile = clock(900.0).profile
     morning, day = (
-        Travelled(begin_h, end_h, (walk,), profile) for begin_h, end_h in ((8.0, 14.0), (0.0, 24.0))
+        TravelTime(begin_h, end_h, (walk,), profile)
+        for begin_h, end_h in ((8.0, 14.0), (0.0, 24.0))
     )
 
     assert asked.within(morning, 8.0) > asked.within(day, 8.0) / 4.0
@@ -256,7 +256,7 @@ def from_hour(travelled, hour):
         for piece in travelled.pieces
         if piece.end_h > hour
     )
-    return Travelled(hour, travelled.end_h, tuple(pieces), travelled.profile)
+    return TravelTime(hour, travelled.end_h, tuple(pieces), travelled.profile)
 
 
 @drawn_proof(240)
