@@ -26,6 +26,7 @@ from longdry.model.plan.stretch import (
     StretchEnd,
     UseNeed,
 )
+from longdry.model.plan.travel import TravelTime
 from longdry.model.route import MeasuredRoute, Route
 from longdry.model.trip.party import Container, Party, Use
 from longdry.model.trip.trip import Pace, Policy, Trip

@@ -135,4 +135,4 @@ def test_the_trips_know_every_kind():
     kinds = {mend.what for seed in seeds(TRIPS) for mend in mended_case(bad_trip(seed)).found}
 
     of_stretches = set(MendKind) - {MendKind.FILL}
-    assert kinds == of_stretches if is_whole() else len(kinds) > len(of_stretches) // 2
+    assert kinds == of_stretches if is_whole() else len(kinds) >= 5
