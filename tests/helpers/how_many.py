@@ -13,7 +13,7 @@ import os
 import pytest
 from hypothesis import settings
 
-PART = 16
+PART = 24
 """One case of so many is tried in each run."""
 
 
