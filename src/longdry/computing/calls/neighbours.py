@@ -22,7 +22,7 @@ from longdry.computing.calls.lists import (
     is_near,
 )
 
-PLANNED_WAYS = 3
+PLANNED_WAYS = 12
 """Ways of the search that are planned whole."""
 MOST_STOPS = 12
 """Past more stops no neighbours are tried, and one way less: each takes a whole plan."""
