@@ -7,6 +7,7 @@ calls at the water which the choice passes by.
 from __future__ import annotations
 
 import contextlib
+import dataclasses
 import itertools
 import math
 
@@ -167,11 +168,14 @@ def _ways_past(settled, dry, carried_l):
 
 
 def _way_over(journey, dry, end, carried_l):
-    """Yield the items of a whole journey that calls at one water more, if it is open then."""
+    """Yield the items of a whole journey that calls at one water more, if it is open then.
+
+    What is drunk goes by the days of the plan, as for every other setback.
+    """
     ends, minutes = list(journey.ends), list(journey.stop_minutes)
     ends.insert(dry + 1, end)
     minutes.insert(dry + 1, journey.trip.pace.fill_minutes)
-    longer = journey_of(journey.prepared, ends, minutes)
+    longer = dataclasses.replace(journey_of(journey.prepared, ends, minutes), demand=journey.demand)
     if longer.itinerary.stays[dry].wait_h or longer.itinerary.stays[dry].is_closed:
         return
     before, there, after = longer.stretches()[dry - 1 : dry + 2]

@@ -4,7 +4,7 @@ The search reckons with the most that can be carried; a plan knows grades, treat
 long each stop takes. So the best ways of the search are planned, and from the best of these the
 plans that call at one stop more or less, or at one in place of another, as long as that betters the
 plan. Where it is not clear, two stops more or less are tried as well, also from the plan with the
-best list, which is the measure of the others.
+best list, which is the measure of the others; where it is clear and the stops are few, three.
 """
 
 from __future__ import annotations
@@ -27,6 +27,8 @@ PLANNED_WAYS = 12
 MOST_STOPS = 12
 """Past more stops no neighbours are tried, and one way less: each takes a whole plan."""
 
+FEW_STOPS = 8
+"""Of no more stops, three are added or left out as well where the plan is clear: for less trouble."""
 SLACK_L = 1.0
 """By so much a plan may turn out better than it was hoped to be: stops are longer or shorter then,
 and days begin and end elsewhere."""
@@ -147,6 +149,11 @@ class Neighbourhood(Generic[P]):
                 measure = min(self._planned, key=lambda one: in_whole_litres(one.worth.stretches))
                 self._try(measure.calls ^ {one} for one in open_to)
                 self._try(_two_toggled(measure.calls, open_to))
+            if self._best() is best and best.worth.is_clear and len(open_to) <= FEW_STOPS:
+                self._try(
+                    best.calls.symmetric_difference(three)
+                    for three in itertools.combinations(open_to, 3)
+                )
             if self._best() is best:
                 break
             best = self._best()
