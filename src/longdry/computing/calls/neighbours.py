@@ -28,7 +28,7 @@ MOST_STOPS = 12
 """Past more stops no neighbours are tried, and one way less: each takes a whole plan."""
 
 FEW_STOPS = 8
-"""Of no more stops, three are added or left out as well where the plan is clear: for less trouble."""
+"""Of no more stops, three are added or left out where the plan is clear: for less trouble."""
 SLACK_L = 1.0
 """By so much a plan may turn out better than it was hoped to be: stops are longer or shorter then,
 and days begin and end elsewhere."""
