@@ -23,10 +23,10 @@ from longdry.showing.words.amounts import (
 )
 from longdry.showing.words.cans import into_words
 from longdry.showing.words.headline import (
-    NOT_BY_DAY,
     easiest_mend,
     graver_warnings,
     headline_words,
+    heat_foremost,
     mend_head,
     no_mend_words,
     reasons,
@@ -111,8 +111,7 @@ def _grave(plan: Plan, measures: Measures) -> list[str]:
     told = {_matter(one) for one in because}
     warned = [clipped_text(measures.sentence(one.text)) for one in graver_warnings(plan)]
     others = [one for one in warned if _matter(one) not in told]
-    by_heat_first = sorted(because[1:], key=lambda one: NOT_BY_DAY not in one)
-    return [steady(text) for text in (*by_heat_first, *others)]
+    return [steady(text) for text in (*heat_foremost(because[1:]), *others)]
 
 
 def _matter(text: str) -> tuple[str, ...]:
