@@ -219,6 +219,14 @@ def test_heat_beyond_the_limits_is_told_before_other_reasons():
     assert shown.index(hot) < shown.index("Stretch 1 is too long.")
 
 
+def test_no_way_without_water_is_longer_than_the_route_told_beside_it():
+    """A route of 173.24 km that is one dry stretch: both lengths are rounded up alike."""
+    words = _words(plan_trip(straight_route(173.24, 7), [], trip()))
+
+    assert ": 173.3 km, " in words
+    assert "Longest without water: 173.3 km" in words
+
+
 def test_without_containers_each_stop_says_what_to_take():
     """20 L and a reserve for a day: litres stand at the stops, the lack of cans once, above."""
     plan = _plan(containers=[])

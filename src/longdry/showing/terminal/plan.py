@@ -124,7 +124,7 @@ def _trip_words(plan: Plan, measures: Measures) -> str:
     leaves = f", {leaving_words(plan)}" if trip.depart else ""
     return (
         f"{steady(trip.name or plan.measured.route.name)}:"
-        f" {measures.route_length(way_left_km(plan))}, {count_words(len(plan.days), 'day')},"
+        f" {measures.way(way_left_km(plan))}, {count_words(len(plan.days), 'day')},"
         f" {count_words(trip.party.people, 'person', 'people')}{leaves}."
     )
 
