@@ -153,7 +153,7 @@ def _mend(plan: Plan, measures: Measures) -> str:
         return steady(f"{mend_head(plan)}{first}.")
     trip = "" if mend.trip_after is mend.verdict_after else f"; the trip then: {mend.trip_after}"
     after = turned_words(mend)[1]
-    return steady(f"Worst stretch, {easiest_words(plan, mend)} (with it: {after}{trip}): {first}.")
+    return steady(f"Worst stretch: {easiest_words(plan, mend)} (with it: {after}{trip}): {first}.")
 
 
 _HAIR_L = 1e-6
