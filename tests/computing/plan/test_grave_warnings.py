@@ -45,6 +45,24 @@ def test_no_reserve():
     assert not any("The reserve is 0" in one for one in grave(half))
 
 
+@pytest.mark.parametrize(
+    ("help_days", "contact", "is_told"),
+    [
+        (0.0, Contact(call="radio"), True),
+        (0.0, Contact(call="radio", check_in_days=1.0), False),
+        (0.5, Contact(call="radio"), False),
+        (None, Contact(due_back=dt.date(2027, 5, 20), search_days=0.0), True),
+        (None, Contact(due_back=dt.date(2027, 5, 20), search_days=1.0), False),
+    ],
+)
+def test_help_that_takes_no_time(help_days, contact, is_told):
+    """Help at once, or found at once when missed, is told; a check-in or half a day is time."""
+    its_trip = dataclasses.replace(trip(policy=policy(help_days=help_days)), contact=contact)
+    plan = plan_trip(ROUTE, [], its_trip)
+
+    assert any("Help that takes no time" in one for one in grave(plan)) is is_told
+
+
 def test_no_heat():
     """A trip without [heat] is told that heat can double what people need."""
     assert any("No heat is given" in one for one in grave(plan_trip(ROUTE, [], trip())))
