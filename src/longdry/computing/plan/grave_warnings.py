@@ -97,8 +97,8 @@ def _help_at_once(trip: Trip) -> Iterator[str]:
     else:
         return
     yield (
-        f"Help that takes no time is never there: {key} is 0, so no water is counted until it comes."
-        " Ask those who would come how many days they need, and write that."
+        f"Help that takes no time is never there: {key} is 0, so no water is counted until it"
+        " comes. Ask those who would come how many days they need, and write that."
     )
 
 
