@@ -45,6 +45,18 @@ def test_no_reserve():
     assert not any("The reserve is 0" in one for one in grave(half))
 
 
+def test_salt_that_was_not_read():
+    """Of two wells with an unread column the one whose salt is known otherwise is left out."""
+    unread = dataclasses.replace(sure(200.0), name="Salt Well", unread_salt="ec_us_cm")
+    known = dataclasses.replace(sure(400.0), unread_salt="salinity", tds_mg_per_l=300.0)
+    told = [one for one in grave(plan_trip(ROUTE, [unread, known], trip())) if "salt" in one]
+
+    assert len(told) == 1
+    assert told[0].startswith("1 source that counts has a number for salt that was not read")
+    assert "Salt Well" in told[0]
+    assert '"ec_us_cm" as tds_mg_per_l' in told[0]
+
+
 @pytest.mark.parametrize(
     ("help_days", "contact", "is_told"),
     [

@@ -269,10 +269,33 @@ def warnings_about_sources(passes: Sequence[WaterPass]) -> list[PlanWarning]:
     """
     counted = {water.source.id: water for water in passes if water.counted}
     return [
+        *_salt_not_read(counted.values()),
         *_dry_by_visit(counted.values()),
         *_notes_against(counted.values()),
         *_notes_to_read(counted.values()),
     ]
+
+
+def _salt_not_read(counted: Iterable[WaterPass]) -> list[PlanWarning]:
+    """Warn gravely of counted sources whose salt stands in a column that was not read."""
+    unread = [
+        one.source
+        for one in counted
+        if one.source.unread_salt and one.source.solids_mg_per_l is None
+    ]
+    if not unread:
+        return []
+    columns = ", ".join(dict.fromkeys(f'"{source.unread_salt}"' for source in unread))
+    names = ", ".join(source.name for source in unread[:MOST_NOTES])
+    left = len(unread) - MOST_NOTES
+    rest = f" and {left} more" if left > 0 else ""
+    has = "source that counts has" if len(unread) == 1 else "sources that count have"
+    text = (
+        f"{len(unread)} {has} a number for salt that was not read, so the water may be too salty to"
+        f" drink: {names}{rest}. In milligrams per litre, read the column {columns} as tds_mg_per_l"
+        " ([fields] of a --fields file); else turn it into mg/L first."
+    )
+    return [PlanWarning(text, grave=True)]
 
 
 def _notes_against(counted: Iterable[WaterPass]) -> list[PlanWarning]:

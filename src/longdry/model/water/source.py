@@ -81,6 +81,8 @@ class WaterSource:
     """False where it came from somebody else's data and nobody of the party has seen it."""
     layer: str = ""
     """The file that it came from."""
+    unread_salt: str = ""
+    """A column that by its name tells the salt and holds a number, but was not read."""
 
     @property
     def trusted_grade(self) -> Grade:

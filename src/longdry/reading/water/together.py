@@ -93,6 +93,7 @@ def at_its_worst(one: WaterSource, other: WaterSource) -> WaterSource:
         own=one.own or other.own,
         laid_by_us=one.laid_by_us or other.laid_by_us,
         laid_on=one.laid_on or other.laid_on,
+        unread_salt=one.unread_salt or other.unread_salt,
     )
 
 
