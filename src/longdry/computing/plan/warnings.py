@@ -40,6 +40,7 @@ def warnings_of(settled: SettledTrip, layer: WaterLayer) -> tuple[PlanWarning, .
     measured, always_l = journey.prepared.measured, journey.demand.always_l
     return gravest_first(
         [
+            *(PlanWarning(remark, grave=True) for remark in measured.route.grave_remarks),
             *_no_containers(journey.trip),
             *_no_water(settled),
             *warnings_about_sources(settled.passes),
