@@ -39,6 +39,7 @@ FRESH_WEIGHT = 0.5
 """A visit within one half-life is fresh: a dry one then has the last word."""
 
 MOST_NOTES = 10
+_BY_HAND = "set by hand in the layer"
 _SEEN_ONLY = ("creek", "soak", "pool")
 """Kinds that no months make likely: somebody must have found water there."""
 
@@ -148,7 +149,7 @@ def judge_source(source: WaterSource, on: dt.date | None) -> Judgement:
 
 def _set_by_hand(source: WaterSource, word: Certainty, on: dt.date | None) -> tuple[Certainty, str]:
     """Return the user's own word, which holds in the months that the layer itself names."""
-    by_hand = "set by hand in the layer"
+    by_hand = f'for "{source.certainty_why}"' if source.certainty_why else _BY_HAND
     if source.months is None or holds_in_month(source, on.month if on else None):
         return word, by_hand
     when = "outside the months when it holds" if on else "which names months, and there is no date"

@@ -60,6 +60,8 @@ class WaterSource:
     """What may be taken, at all passes of a trip together."""
     certainty: Certainty | None = None
     """Set by hand; None: to be worked out."""
+    certainty_why: str = ""
+    """What the certainty was set for, such as the column and word of another's file."""
     months: frozenset[int] | None = None
     """Months 1 to 12 in which it holds; None: not known."""
     tds_mg_per_l: float | None = None

@@ -101,6 +101,7 @@ READERS: Mapping[str, Callable[[object], object]] = {
     "flow_l_per_min": lambda value: amount_from(value, "litres per minute"),
     "limit_l": lambda value: amount_from(value, "litres"),
     "certainty": lambda value: word_from(value, _CERTAINTIES),
+    "certainty_why": _text_or_none,
     "months": months_from,
     "tds_mg_per_l": lambda value: amount_from(value, "milligrams per litre"),
     "open_from_hour": _hour_from,
@@ -110,6 +111,7 @@ READERS: Mapping[str, Callable[[object], object]] = {
     "visits": visits_from,
     "retired": _text_or_none,
     "own": _yes_no_from,
+    "unread_salt": _text_or_none,
     "laid_by_us": _yes_no_from,
     "laid_on": _day_from,
 }
@@ -188,7 +190,8 @@ def source_from_properties(
     identity = values.pop("id", fallback_id)
     name = values.pop("name", identity)
     salt = "" if "tds_mg_per_l" in values else _unread_salt(properties)
-    return WaterSource(identity, name, *place, layer=layer, unread_salt=salt, **values), []
+    values.setdefault("unread_salt", salt)
+    return WaterSource(identity, name, *place, layer=layer, **values), []
 
 
 @lru_cache(maxsize=4096)
