@@ -10,9 +10,10 @@ from types import ModuleType
 
 from longdry._version import __version__
 from longdry.cli.command_list import COMMANDS, module_of
-from longdry.cli.parser import BAD_INPUT, CAUTION, OneSentenceParser
+from longdry.cli.parser import BAD_INPUT, OneSentenceParser
 from longdry.cli.printing import StopKey, print_error, print_whatever_it_can, write_answer
 from longdry.errors import LongdryError
+from longdry.model.words import CAUTION
 
 DESCRIPTION = "Plans routes and water points in dry country."
 

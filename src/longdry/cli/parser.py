@@ -9,10 +9,6 @@ from typing import Any, NoReturn
 from longdry.cli.printing import print_error, write_answer
 
 BAD_INPUT = 2
-CAUTION = (
-    "A planning aid: check every figure, ask the local authorities and land managers,"
-    " and take medical advice. Water that was there may be gone."
-)
 
 
 class OneSentenceParser(argparse.ArgumentParser):

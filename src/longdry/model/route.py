@@ -62,6 +62,8 @@ class Route:
     """Whether its points have times, as a recording's do."""
     remarks: tuple[str, ...] = field(default=())
     """What the reader did that the plan must tell, one sentence each."""
+    grave_remarks: tuple[str, ...] = field(default=())
+    """Those of them that life may hang on: the line may be another one than was meant."""
 
     def __post_init__(self) -> None:
         for name in ("lat_deg", "lon_deg", "height_m"):
@@ -96,6 +98,7 @@ class Route:
             waypoints=self.waypoints,
             timed=self.timed,
             remarks=self.remarks,
+            grave_remarks=self.grave_remarks,
         )
 
 

@@ -1,8 +1,14 @@
-"""The closed sets of words that a user may write and reads back."""
+"""The closed sets of words that a user may write and reads back, and the caution of every copy."""
 
 from __future__ import annotations
 
 from enum import StrEnum
+
+CAUTION = (
+    "A planning aid: check every figure, ask the local authorities and land managers,"
+    " and take medical advice. Water that was there may be gone."
+)
+"""Stands in the help of every command and in every file for other programs."""
 
 
 class Grade(StrEnum):

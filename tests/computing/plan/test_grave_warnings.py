@@ -45,6 +45,36 @@ def test_no_reserve():
     assert not any("The reserve is 0" in one for one in grave(half))
 
 
+def test_salt_that_was_not_read():
+    """Of two wells with an unread column the one whose salt is known otherwise is left out."""
+    unread = dataclasses.replace(sure(200.0), name="Salt Well", unread_salt="ec_us_cm")
+    known = dataclasses.replace(sure(400.0), unread_salt="salinity", tds_mg_per_l=300.0)
+    told = [one for one in grave(plan_trip(ROUTE, [unread, known], trip())) if "salt" in one]
+
+    assert len(told) == 1
+    assert told[0].startswith("1 source that counts has a number for salt that was not read")
+    assert "Salt Well" in told[0]
+    assert '"ec_us_cm" as tds_mg_per_l' in told[0]
+
+
+@pytest.mark.parametrize(
+    ("help_days", "contact", "is_told"),
+    [
+        (0.0, Contact(call="radio"), True),
+        (0.0, Contact(call="radio", check_in_days=1.0), False),
+        (0.5, Contact(call="radio"), False),
+        (None, Contact(due_back=dt.date(2027, 5, 20), search_days=0.0), True),
+        (None, Contact(due_back=dt.date(2027, 5, 20), search_days=1.0), False),
+    ],
+)
+def test_help_that_takes_no_time(help_days, contact, is_told):
+    """Help at once, or found at once when missed, is told; a check-in or half a day is time."""
+    its_trip = dataclasses.replace(trip(policy=policy(help_days=help_days)), contact=contact)
+    plan = plan_trip(ROUTE, [], its_trip)
+
+    assert any("Help that takes no time" in one for one in grave(plan)) is is_told
+
+
 def test_no_heat():
     """A trip without [heat] is told that heat can double what people need."""
     assert any("No heat is given" in one for one in grave(plan_trip(ROUTE, [], trip())))

@@ -15,7 +15,9 @@ import pytest
 import shapely
 from geographiclib.geodesic import Geodesic
 from gpx_writing import complaint, route, rtept, track, trkpt
+from make import trip
 
+from longdry.computing.plan.planning import plan_trip
 from longdry.model.route import DrawnAs
 from longdry.reading.route.route_file import read_route
 
@@ -112,6 +114,27 @@ def test_tracks_go_before_routes(gpx_file):
     assert read.remarks == (
         'The file holds tracks and routes; the tracks are used, not route "Planned"',
     )
+
+
+@pytest.mark.parametrize(("degrees", "is_told"), [(5.01, True), (4.99, False)])
+def test_a_far_longer_line_that_is_not_read_is_grave(degrees, is_told, gpx_file):
+    """A route along the equator 10 times as long as the track of half a degree, or just not so.
+
+    A degree of the equator is 111.3195 km (WGS 84, NGA.STND.0036: a = 6378137 m, times pi / 180).
+    """
+    short = track(trkpt(0.0, 20.0), trkpt(0.0, 20.5), name="Short")
+    long = route(rtept(0.0, 20.0), rtept(0.0, 20.0 + degrees), name="Meant")
+    path = gpx_file(short, long)
+    grave = read_route(path).grave_remarks
+
+    assert bool(grave) is is_told
+    assert not read_route(path, track="Short").grave_remarks
+    if is_told:
+        assert "is read is 55.7 km long" in grave[0]
+        assert '"Meant", which is not read, 557.7 km' in grave[0]
+        assert read_route(path, track="#2").name == "Meant"
+        plan = plan_trip(read_route(path), [], trip())
+        assert next(one for one in plan.warnings if one.grave).text == grave[0]
 
 
 def test_a_route_is_used_where_it_is_asked_for(gpx_file):

@@ -4,10 +4,13 @@ from __future__ import annotations
 
 import csv
 import datetime as dt
+import json
 
 import pytest
 
+from longdry.computing.book.changes import properties_of
 from longdry.computing.water.certainty import judge_source
+from longdry.model.words import Certainty
 from longdry.reading.water.layer import read_water
 from longdry.reading.water.mapping import read_field_mapping
 
@@ -99,3 +102,26 @@ def test_what_was_heeded_is_not_told_as_not_read(tmp_path):
 
     assert '"disused: yes"' in told
     assert "not read: owner (" in told
+
+
+@pytest.mark.parametrize(
+    ("properties", "mapping"),
+    [
+        ({"grade": "potable", "Condition": "Broken"}, None),
+        ({"grade": "potable", "state": "Broken"}, '[fields]\ncertainty = "state"\n'),
+    ],
+)
+def test_the_word_of_a_column_is_the_reason_for_the_doubt(tmp_path, properties, mapping):
+    """Nobody set it by hand: the column and its word are told, in a book too."""
+    column = next(key for key in properties if key != "grade")
+    place = {"type": "Point", "coordinates": [131.0, -25.0]}
+    feature = {"type": "Feature", "geometry": place, "properties": properties}
+    path, fields = tmp_path / "water.geojson", tmp_path / "fields.toml"
+    path.write_text(json.dumps({"type": "FeatureCollection", "features": [feature]}), "utf-8")
+    fields.write_text(f'{mapping or ""}\n[certainty]\nBroken = "doubtful"\n', "utf-8")
+    used = [read_field_mapping(fields)] if mapping else []
+    source = read_water(path, fields=used).sources[0]
+
+    assert source.certainty is Certainty.DOUBTFUL
+    assert judge_source(source, ON).why == f'for "{column}: Broken"'
+    assert ("certainty_why", f"{column}: Broken") in properties_of(source)

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import datetime as dt
+import json
 import math
 
 import pytest
 
 from longdry.model.water.source import Found, Visit
 from longdry.model.words import Certainty, Grade
+from longdry.reading.water.layer import read_water
 from longdry.reading.water.source import source_from_properties
 
 
@@ -28,6 +30,33 @@ def the_fault(properties, **place):
     assert source is None
     (fault,) = faults
     return fault
+
+
+@pytest.mark.parametrize(
+    ("column", "value", "salt", "unread"),
+    [
+        ("TDS_mg/L", "1500", 1500.0, ""),
+        ("tds_mg_l", "> 1500", None, "tds_mg_l"),
+        ("tds", 1500, None, "tds"),
+        ("EC_uS/cm", "2300", None, "EC_uS/cm"),
+        ("Salinity", "2300", None, "Salinity"),
+        ("salinity", "low", None, ""),
+        ("section", "12", None, ""),
+        ("saltbush", "12", None, ""),
+    ],
+)
+def test_salt_is_read_in_mg_per_litre_and_never_lost_in_silence(
+    tmp_path, column, value, salt, unread
+):
+    """A name that tells unit and solids is read; a number under another name for salt is kept."""
+    properties = {"grade": "potable", column: value}
+    place = {"type": "Point", "coordinates": [131.0, -25.0]}
+    feature = {"type": "Feature", "geometry": place, "properties": properties}
+    path = tmp_path / "water.geojson"
+    path.write_text(json.dumps({"type": "FeatureCollection", "features": [feature]}), "utf-8")
+    source = read_water(path).sources[0]
+
+    assert (source.tds_mg_per_l, source.unread_salt) == (salt, unread)
 
 
 def test_every_property_arrives():

@@ -130,6 +130,7 @@ def test_stretch_that_is_too_long_is_told_where_it_begins_and_on_top():
     assert "too long" in point.name
     assert "Not even the bare ration would do" in point.description
     assert "stretch 2 begins, too long" in gpx.description
+    assert "medical advice" in gpx.description
 
 
 def test_stretch_that_is_not_clear_says_what_is_missing_on_the_device():

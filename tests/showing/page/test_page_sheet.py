@@ -31,7 +31,9 @@ from longdry.model.words import (
     Verdict,
 )
 from longdry.showing.page.page import page_html
+from longdry.showing.sheet.sheet import sheet_section
 from longdry.showing.words.cans import fewest_full
+from longdry.showing.words.measures import METRIC
 
 pytestmark = pytest.mark.browser
 LONGEST = "W" * 10_000
@@ -45,6 +47,17 @@ FOR_ALL = (
 """Cautions that every sheet has."""
 LEAST_PX = 12 * 96 / 72
 """12 points."""
+
+
+def test_heat_beyond_the_limits_is_the_first_reason_on_the_sheet():
+    """Two dry stretches before it, and room for two reasons: what nobody may do by day leads."""
+    plan = gap_plan()
+    hot = "Days 1 to 3: 46 °C. Do not move by day: people cannot drink what they lose."
+    because = ("Stretch 1 is too long.", "Stretch 2 is too long.", hot)
+    hotter = dataclasses.replace(plan, headline=dataclasses.replace(plan.headline, because=because))
+    head = html.fromstring(sheet_section(hotter, METRIC)).find(".//h4").getnext()
+
+    assert head.text_content().strip() == f"{hot} Stretch 1 is too long."
 
 
 def _twelve_calls():

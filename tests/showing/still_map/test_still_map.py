@@ -9,6 +9,7 @@ import re
 import numpy as np
 import pytest
 from lxml import etree
+from page_in_browser import opened
 from plan_examples import HOSTILE_NAMES, antimeridian_plan, gap_plan
 from sample_plans import NAMES, page_of, planned
 
@@ -69,6 +70,26 @@ def test_names_of_a_backdrop_are_text_and_short(name):
 
     assert 1 <= len(_words(svg, "halo backdrop-word")) <= 2
     assert all(len(words) < 60 for words in _words(svg, "halo backdrop-word"))
+
+
+@pytest.mark.browser
+def test_a_name_from_the_right_keeps_its_own_order(browser, tmp_path):
+    """Unicode Standard Annex 9, P2 and P3: what ends a Hebrew name stands at its left end."""
+    name = "\u05d1\u05d0\u05e8!"
+    svg = _svg(gap_plan(), _shapes(gap_plan(), name))
+    page = tmp_path / "map.html"
+    page.write_bytes(b"<!doctype html><meta charset=utf-8>" + etree.tostring(svg, encoding="utf-8"))
+    with opened(browser, page) as watched:
+        first_x, last_x = watched.page.evaluate(
+            """name => {
+                const text = [...document.querySelectorAll("text")]
+                    .find(one => one.textContent === name);
+                return [0, name.length - 1].map(n => text.getExtentOfChar(n).x);
+            }""",
+            name,
+        )
+
+    assert last_x < first_x
 
 
 def test_a_long_backdrop_costs_a_point_a_pixel_at_most():

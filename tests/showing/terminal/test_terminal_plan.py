@@ -18,7 +18,7 @@ from longdry.cli.terminal import terminal_here
 from longdry.computing.plan.planning import plan_trip
 from longdry.model.plan.stretch import worst_first
 from longdry.model.trip.party import Vehicle
-from longdry.model.words import Units, Verdict
+from longdry.model.words import Grade, Units, Verdict
 from longdry.showing.terminal.full import full_text
 from longdry.showing.terminal.layout import Terminal
 from longdry.showing.terminal.plan import plan_text
@@ -217,6 +217,37 @@ def test_heat_beyond_the_limits_is_told_before_other_reasons():
     )
 
     assert shown.index(hot) < shown.index("Stretch 1 is too long.")
+
+
+def test_no_way_without_water_is_longer_than_the_route_told_beside_it():
+    """A route of 173.24 km that is one dry stretch: both lengths are rounded up alike."""
+    words = _words(plan_trip(straight_route(173.24, 7), [], trip()))
+
+    assert ": 173.3 km, " in words
+    assert "Longest without water: 173.3 km" in words
+
+
+def test_best_water_in_need_is_named_where_a_stretch_is_too_long():
+    """Of the loop, whose layers are invented: treat before unknown, the nearest; else nobody."""
+    plan = planned("saltbush_loop")
+    gaps = [one for one in plan.stretches if one.verdict is Verdict.TOO_LONG]
+    lying_there = [
+        need
+        for need in plan.setbacks.in_need
+        if any(gap.begin.km <= need.km < gap.end.km for gap in gaps)
+    ]
+    told = re.search(r"In need only, never counted on: (.+?) \(km ([\d.]+), ", _words(plan))
+    named = next(need for need in lying_there if need.source.name == told[1])
+
+    assert f"{named.km:.1f}" == told[2]
+    assert f", {len(lying_there) - 1} more." in _words(plan)
+    assert all(
+        need.source.grade in (None, Grade.NOT_FOR_DRINKING)
+        or need.source.is_too_salty
+        or need.way_km >= named.way_km
+        for need in lying_there
+    )
+    assert "In need only" not in _words(planned("stock_route_ride"))
 
 
 def test_without_containers_each_stop_says_what_to_take():

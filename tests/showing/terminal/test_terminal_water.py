@@ -52,8 +52,8 @@ def test_terminal_tells_each_dry_source_and_each_last_place_to_turn(name):
 
     assert alone
     for one in alone:
-        told = f"dry {one.sources[0].name}: {one.before} -> {one.verdict}; without rest days on: "
-        assert told in text
+        told = f"dry {one.sources[0].name}: {one.before} -> {one.verdict}"
+        assert f"{told}; without the rest days, going on: " in text
     for turn in inside:
         assert re.search(rf"Stretch {turn.stretch}: .*?turn back by km", text)
 

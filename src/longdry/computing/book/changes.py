@@ -280,7 +280,8 @@ def properties_of(source: WaterSource) -> tuple[tuple[str, object], ...]:
     >>> properties_of(WaterSource("b1", "Old Bore", -25.0, 131.0, kind="bore"))
     (('id', 'b1'), ('name', 'Old Bore'), ('kind', 'bore'))
     """
-    names = ("id", *FILLABLE[:-1], "certainty", "note", "retired")
+    more = ("certainty", "certainty_why", "note", "retired", "unread_salt")
+    names = ("id", *FILLABLE[:-1], *more)
     notes = [(name, json_value(getattr(source, name))) for name in names]
     known = [(name, value) for name, value in notes if value not in (None, "")]
     laid = (("laid_by_us", True),) if source.laid_by_us else ()

@@ -135,7 +135,13 @@ def _with_its_owner(one: BroughtSource, origin: str, *, own: bool) -> BroughtSou
     if not own:
         stays = source.certainty is Certainty.DOUBTFUL and any(one.found in WET for one in visits)
         certainty = Certainty.DOUBTFUL if stays else None
-        source = dataclasses.replace(source, certainty=certainty, laid_by_us=False, laid_on=None)
+        source = dataclasses.replace(
+            source,
+            certainty=certainty,
+            certainty_why=source.certainty_why if stays else "",
+            laid_by_us=False,
+            laid_on=None,
+        )
     return dataclasses.replace(one, source=source)
 
 
@@ -186,12 +192,14 @@ def _update(merge: _Merge, known: _Known, source: WaterSource) -> None:
     merge.matched += 1
     changed = {
         name: new
-        for name in (*FILLABLE, "retired")
+        for name in (*FILLABLE, "retired", "unread_salt")
         if (new := getattr(source, name)) not in (None, "", getattr(known.source, name))
         and not (name == "name" and source.name == source.id)
     }
     if source.certainty is not None and known.source.certainty is None:
         changed["certainty"] = source.certainty
+        if source.certainty_why:
+            changed["certainty_why"] = source.certainty_why
     visits = _new_visits(known, source)
     if changed or visits:
         parts = [f"{name} {_value_words(value)}" for name, value in changed.items()]
@@ -302,6 +310,10 @@ def _missing_values(merge: _Merge, known: WaterSource, source: WaterSource) -> d
             filled[name] = new
         else:
             merge.conflicts.append(_conflict_words(known, name, old, new))
+    if "certainty" in filled and source.certainty_why:
+        filled["certainty_why"] = source.certainty_why
+    if source.unread_salt and not known.unread_salt:
+        filled["unread_salt"] = source.unread_salt
     if source.laid_by_us and not known.laid_by_us:
         filled["laid_by_us"] = True
     if source.own and not known.own:

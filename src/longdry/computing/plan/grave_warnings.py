@@ -45,6 +45,7 @@ def grave_warnings_of(
     trip = settled.trip
     texts = [
         *_no_reserve(trip),
+        *_help_at_once(trip),
         *_doubtful_water(settled),
         *_no_heat(trip),
         *_due_back_too_soon(trip, days),
@@ -84,6 +85,21 @@ def _no_reserve(trip: Trip) -> Iterator[str]:
         yield (
             "The reserve is 0: one dry source, one breakdown or one hot day uses up what there is."
         )
+
+
+def _help_at_once(trip: Trip) -> Iterator[str]:
+    """Tell that a figure of the trip has help there in no time, as no help is."""
+    contact = trip.contact
+    if trip.policy.help_days == 0.0 and contact.check_in_days == 0.0:
+        key = "help_days under [policy]"
+    elif not contact.can_call and contact.due_back and contact.search_days == 0.0:
+        key = "search_days under [contact]"
+    else:
+        return
+    yield (
+        f"Help that takes no time is never there: {key} is 0, so no water is counted until it"
+        " comes. Ask those who would come how many days they need, and write that."
+    )
 
 
 def _doubtful_water(settled: SettledTrip) -> Iterator[str]:

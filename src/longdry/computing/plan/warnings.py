@@ -40,8 +40,10 @@ def warnings_of(settled: SettledTrip, layer: WaterLayer) -> tuple[PlanWarning, .
     measured, always_l = journey.prepared.measured, journey.demand.always_l
     return gravest_first(
         [
+            *(PlanWarning(remark, grave=True) for remark in measured.route.grave_remarks),
             *_no_containers(journey.trip),
             *_no_water(settled),
+            *warnings_about_sources(settled.passes),
             *(w for stretch in worst_first(stretches) for w in _not_clear(stretch, always_l)),
             *(w for stretch in stretches for w in _past_own_limit(stretch, journey.trip)),
             *_held_back(stretches, filling),
@@ -50,7 +52,6 @@ def warnings_of(settled: SettledTrip, layer: WaterLayer) -> tuple[PlanWarning, .
             *_about_the_line(measured),
             *warnings_of_jumps(measured, settled.passes),
             *_about_the_clock(journey),
-            *warnings_about_sources(settled.passes),
             *_ungraded(layer),
             *(PlanWarning(remark) for remark in measured.route.remarks),
             *(PlanWarning(remark) for remark in layer.remarks),

@@ -39,6 +39,7 @@ FRESH_WEIGHT = 0.5
 """A visit within one half-life is fresh: a dry one then has the last word."""
 
 MOST_NOTES = 10
+_BY_HAND = "set by hand in the layer"
 _SEEN_ONLY = ("creek", "soak", "pool")
 """Kinds that no months make likely: somebody must have found water there."""
 
@@ -148,7 +149,7 @@ def judge_source(source: WaterSource, on: dt.date | None) -> Judgement:
 
 def _set_by_hand(source: WaterSource, word: Certainty, on: dt.date | None) -> tuple[Certainty, str]:
     """Return the user's own word, which holds in the months that the layer itself names."""
-    by_hand = "set by hand in the layer"
+    by_hand = f'for "{source.certainty_why}"' if source.certainty_why else _BY_HAND
     if source.months is None or holds_in_month(source, on.month if on else None):
         return word, by_hand
     when = "outside the months when it holds" if on else "which names months, and there is no date"
@@ -269,10 +270,33 @@ def warnings_about_sources(passes: Sequence[WaterPass]) -> list[PlanWarning]:
     """
     counted = {water.source.id: water for water in passes if water.counted}
     return [
+        *_salt_not_read(counted.values()),
         *_dry_by_visit(counted.values()),
         *_notes_against(counted.values()),
         *_notes_to_read(counted.values()),
     ]
+
+
+def _salt_not_read(counted: Iterable[WaterPass]) -> list[PlanWarning]:
+    """Warn gravely of counted sources whose salt stands in a column that was not read."""
+    unread = [
+        one.source
+        for one in counted
+        if one.source.unread_salt and one.source.solids_mg_per_l is None
+    ]
+    if not unread:
+        return []
+    columns = ", ".join(dict.fromkeys(f'"{source.unread_salt}"' for source in unread))
+    names = ", ".join(source.name for source in unread[:MOST_NOTES])
+    left = len(unread) - MOST_NOTES
+    rest = f" and {left} more" if left > 0 else ""
+    has = "source that counts has" if len(unread) == 1 else "sources that count have"
+    text = (
+        f"{len(unread)} {has} a number for salt that was not read, so the water may be too salty to"
+        f" drink: {names}{rest}. In milligrams per litre, read the column {columns} as tds_mg_per_l"
+        " ([fields] of a --fields file); else turn it into mg/L first."
+    )
+    return [PlanWarning(text, grave=True)]
 
 
 def _notes_against(counted: Iterable[WaterPass]) -> list[PlanWarning]:

@@ -60,6 +60,8 @@ class WaterSource:
     """What may be taken, at all passes of a trip together."""
     certainty: Certainty | None = None
     """Set by hand; None: to be worked out."""
+    certainty_why: str = ""
+    """What the certainty was set for, such as the column and word of another's file."""
     months: frozenset[int] | None = None
     """Months 1 to 12 in which it holds; None: not known."""
     tds_mg_per_l: float | None = None
@@ -81,6 +83,8 @@ class WaterSource:
     """False where it came from somebody else's data and nobody of the party has seen it."""
     layer: str = ""
     """The file that it came from."""
+    unread_salt: str = ""
+    """A column that by its name tells the salt and holds a number, but was not read."""
 
     @property
     def trusted_grade(self) -> Grade:

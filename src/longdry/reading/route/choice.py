@@ -23,6 +23,9 @@ from longdry.reading.route.drawing import Drawing, DrawnLine, counted
 MEETING_KM = 1.0
 """Ends that lie no further apart than this meet."""
 
+_MUCH_LONGER = 10.0
+"""A line so many times as long as the one that is read may be the one that was meant; common
+practice, no source."""
 _FAR_FROM_ZERO_DEG = 1.0
 """A point at 0, 0 whose neighbours lie further off is none that anybody was at."""
 _DRAW_AGAIN = "draw it with at least two points apart"
@@ -58,7 +61,8 @@ def chosen_route(drawing: Drawing, *, track: str | Sequence[str] | None) -> Rout
         lines = _preferred(drawing, remarks)
         _check_that_they_meet(drawing, lines)
     remarks += _remarks_on(lines, joined=not asked)
-    return _joined(drawing, lines, remarks)
+    grave = [] if asked else _much_longer_left_out(drawing, lines)
+    return replace(_joined(drawing, lines, remarks), grave_remarks=tuple(grave))
 
 
 def _cut_at_jumps(drawing: Drawing, line: DrawnLine) -> DrawnLine:
@@ -103,6 +107,34 @@ def _preferred(drawing: Drawing, remarks: list[str]) -> list[DrawnLine]:
     left = listed([line.title for line in routes])
     remarks.append(f"The file holds tracks and routes; the tracks are used, not {left}")
     return tracks
+
+
+def _much_longer_left_out(drawing: Drawing, lines: list[DrawnLine]) -> list[str]:
+    """Tell of lines that nobody asked to leave out and that are far longer than what is read."""
+    left = [line for line in drawing.lines if line not in lines]
+    if not left:
+        return []
+    read_km = sum(_length_km(drawing, line) for line in lines)
+    lengths_km = [_length_km(drawing, line) for line in left]
+    if max(lengths_km) < _MUCH_LONGER * read_km:
+        return []
+    longest = left[int(np.argmax(lengths_km))]
+    number = drawing.lines.index(longest) + 1
+    told = (
+        f"The line that is read is {read_km:,.1f} km long, and {longest.title}, which is not read,"
+        f" {max(lengths_km):,.1f} km: make sure which one you travel, and name it with --track"
+        f' (the longer one is "#{number}").'
+    )
+    return [told]
+
+
+def _length_km(drawing: Drawing, line: DrawnLine) -> float:
+    """Return the length of a line, its breaks not counted."""
+    ends = [*line.part_starts[1:], line.stop]
+    parts = [slice(first, stop) for first, stop in zip(line.part_starts, ends, strict=True)]
+    return sum(
+        float(leg_lengths_km(drawing.lat_deg[part], drawing.lon_deg[part]).sum()) for part in parts
+    )
 
 
 def _listing(drawing: Drawing) -> str:

@@ -16,7 +16,7 @@ from longdry.model.words import Grade, known_kind
 from longdry.plain_text import one_line
 from longdry.reading.water.raw import RawFeature, RawLayer
 from longdry.reading.water.source import field_of
-from longdry.reading.water.values import shown
+from longdry.reading.water.values import RefusedValueError, amount_from, shown
 
 LATITUDES = ("lat", "latitude")
 LONGITUDES = ("lon", "longitude")
@@ -58,6 +58,10 @@ _USUAL = {
     "kind": (
         "type", "sourcetype", "watertype", "watersource", "sourcekind", "category", "class",
         "featuretype", "featuretyp", "sitetype", "pointtype", "sym",
+    ),
+    "tds_mg_per_l": (
+        "tdsmgl", "tdsmgperl", "tdsmgperlitre", "tdsmgperliter", "tdsmglitre", "tdsinmgl",
+        "totaldissolvedsolidsmgl", "totaldissolvedsolidsmgperl", "salinitytdsmgl", "mgltds",
     ),
     "note": (
         "notes", "comment", "comments", "description", "descriptio", "desc", "cmt", "remark",
@@ -257,7 +261,16 @@ def _usual_field(column: str, values: Sequence[str]) -> str:
         return ""
     if ours == "grade" and not any(map(_plain_grade, values)):
         return ""
+    if ours == "tds_mg_per_l" and not all(map(_is_amount, values)):
+        return ""
     return ours if values else ""
+
+
+def _is_amount(word: str) -> bool:
+    try:
+        return amount_from(word, "milligrams per litre") is not None
+    except RefusedValueError:
+        return False
 
 
 def _usual_name(ours: str, column: str) -> str:
@@ -300,6 +313,9 @@ def _value_of(ours: str, told: Sequence[object], note: object) -> object:
         return max(grades, key=list(_PLAIN_GRADE_ORDER).index, default=None)
     if ours == "kind":
         return next((value for value in told if known_kind(str(value))), told[0])
+    if ours == "tds_mg_per_l":
+        amounts = [str(value) for value in told]
+        return max(map(float, amounts)) if all(map(_is_amount, amounts)) else None
     if ours == "note":
         return "\n".join(dict.fromkeys(str(part) for part in (note, *told) if part))
     return told[0]

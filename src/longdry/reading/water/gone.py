@@ -102,7 +102,7 @@ def _facts(
             return ({}, "") if already else ({"retired": words}, shown(words))
         if said and not (mapping and mapping.reads(key) and not _is_state(key)):
             doubt = doubt or words
-    return ({"certainty": "doubtful"}, shown(doubt)) if doubt else ({}, "")
+    return ({"certainty": "doubtful", "certainty_why": doubt}, shown(doubt)) if doubt else ({}, "")
 
 
 def _sayings(

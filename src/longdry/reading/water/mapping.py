@@ -231,6 +231,8 @@ def _mapped(feature: RawFeature, mapping: FieldMapping) -> RawFeature:
         value = _in_our_word(field, feature.properties[key], mapping)
         if value not in (None, ""):
             ours[field] = value
+            if field == "certainty":
+                ours["certainty_why"] = f"{one_line(key)}: {one_line(str(feature.properties[key]))}"
         elif field == "months" and feature.properties[key] not in (None, ""):
             unread_months = True
     if unread_months:

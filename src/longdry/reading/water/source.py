@@ -7,6 +7,7 @@ latitude or longitude is in range or refused with a mend.
 from __future__ import annotations
 
 import datetime as dt
+import re
 from collections.abc import Callable, Mapping
 from functools import lru_cache
 from typing import Any
@@ -14,6 +15,7 @@ from typing import Any
 from longdry.errors import Fault
 from longdry.model.water.source import WaterSource
 from longdry.model.words import Certainty, Grade, is_rock_hole, known_kind
+from longdry.plain_text import one_line
 from longdry.reading.files.coordinates import DECIMAL_COMMA, LAT_LIMIT_DEG, LON_LIMIT_DEG
 from longdry.reading.water.values import (
     RefusedValueError,
@@ -99,6 +101,7 @@ READERS: Mapping[str, Callable[[object], object]] = {
     "flow_l_per_min": lambda value: amount_from(value, "litres per minute"),
     "limit_l": lambda value: amount_from(value, "litres"),
     "certainty": lambda value: word_from(value, _CERTAINTIES),
+    "certainty_why": _text_or_none,
     "months": months_from,
     "tds_mg_per_l": lambda value: amount_from(value, "milligrams per litre"),
     "open_from_hour": _hour_from,
@@ -108,11 +111,19 @@ READERS: Mapping[str, Callable[[object], object]] = {
     "visits": visits_from,
     "retired": _text_or_none,
     "own": _yes_no_from,
+    "unread_salt": _text_or_none,
     "laid_by_us": _yes_no_from,
     "laid_on": _day_from,
 }
 """The properties that longdry knows; each reader returns None for an empty value."""
 
+_SALT = re.compile(
+    r"tds.*|totaldiss.*|dissolveds.*|salin.*|salts?|salt(mg|ppm|content|level).*"
+    r"|ec|ec\d*(us|µs|μs|ms|ds|micro|milli|at|field|lab|value|unit).*|ec\d+|.*conductiv.*"
+    r"|specificcond.*"
+)
+"""Usual names of columns for dissolved salts and electrical conductivity; common practice, no
+source."""
 DBASE_LETTERS = 10
 """What a Shapefile leaves of the name of a column (dBASE III)."""
 TRUNCATED = {
@@ -178,7 +189,28 @@ def source_from_properties(
         return None, [Fault(place_words, one.what, one.mend) for one in refused]
     identity = values.pop("id", fallback_id)
     name = values.pop("name", identity)
+    salt = "" if "tds_mg_per_l" in values else _unread_salt(properties)
+    values.setdefault("unread_salt", salt)
     return WaterSource(identity, name, *place, layer=layer, **values), []
+
+
+@lru_cache(maxsize=4096)
+def _names_salt(key: str) -> bool:
+    """Whether a column's name speaks of dissolved salts, in whatever unit."""
+    plain = re.sub(r"[\W_]+", "", key.removeprefix("theirs:").lower())
+    return _SALT.fullmatch(plain) is not None
+
+
+def _unread_salt(properties: Mapping[str, object]) -> str:
+    """Return the first column that tells the salt with a number in it; empty where none does."""
+    return next(
+        (
+            one_line(key)
+            for key, value in properties.items()
+            if _names_salt(key) and re.search(r"\d", str(value))
+        ),
+        "",
+    )
 
 
 def id_in(properties: Mapping[str, object]) -> str:

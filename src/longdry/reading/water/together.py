@@ -74,10 +74,14 @@ def at_its_worst(one: WaterSource, other: WaterSource) -> WaterSource:
             ("note", one.note, other.note),
         )
     }
+    words = (_word_beside(one, other), _word_beside(other, one))
+    certainty = _worst(*words, _WORST_CERTAINTY_LAST)
+    whys = zip((one.certainty_why, other.certainty_why), words, strict=True)
     return replace(
         one,
         grade=_worst(one.grade, other.grade, _WORST_GRADE_LAST),
-        certainty=_worst(_word_beside(one, other), _word_beside(other, one), _WORST_CERTAINTY_LAST),
+        certainty=certainty,
+        certainty_why=next((why for why, word in whys if why and word is certainty), ""),
         kind=worst_kind(one.kind, other.kind),
         access=texts["access"] or None,
         note=texts["note"],
@@ -93,6 +97,7 @@ def at_its_worst(one: WaterSource, other: WaterSource) -> WaterSource:
         own=one.own or other.own,
         laid_by_us=one.laid_by_us or other.laid_by_us,
         laid_on=one.laid_on or other.laid_on,
+        unread_salt=one.unread_salt or other.unread_salt,
     )
 
 

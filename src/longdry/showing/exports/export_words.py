@@ -22,11 +22,6 @@ from longdry.showing.words.sources import grade_words, judged_words, opening_wor
 from longdry.showing.words.stretches import alarm_words, end_words, gap_words
 from longdry.units import rounded_down
 
-CAUTION = (
-    "A planning aid: check every figure, ask the local authorities and land managers. "
-    "Water that was there may be gone."
-)
-
 _NEAR_KM = 0.05
 
 

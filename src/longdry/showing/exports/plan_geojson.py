@@ -15,8 +15,8 @@ from longdry.model.arrays import FloatArray
 from longdry.model.plan.days import TravelDay
 from longdry.model.plan.plan import Plan
 from longdry.model.plan.setbacks import TurnBack
+from longdry.model.words import CAUTION
 from longdry.showing.exports.export_words import (
-    CAUTION,
     plan_title,
     turn_back_words,
     turn_backs_of,

@@ -18,9 +18,8 @@ from longdry.model.plan.setbacks import TurnBack
 from longdry.model.plan.stretch import DryStretch
 from longdry.model.route import MeasuredRoute
 from longdry.model.water.passes import WaterPass
-from longdry.model.words import Verdict
+from longdry.model.words import CAUTION, Verdict
 from longdry.showing.exports.export_words import (
-    CAUTION,
     plan_title,
     source_words,
     stretch_words,

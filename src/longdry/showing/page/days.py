@@ -76,7 +76,7 @@ def _way(day: TravelDay, measures: Measures) -> tuple[str, ...]:
         day_name(day.date),
         place_words(day.from_km, measures),
         place_words(day.to_km, measures),
-        measures.route_length(day.to_km - day.from_km),
+        measures.way(day.to_km - day.from_km),
         hours_words(day.moving_h),
         _ends(day),
         need_words(day.drinking_l, measures),

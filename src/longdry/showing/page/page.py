@@ -141,7 +141,7 @@ def _title(plan: Plan) -> str:
 
 def _header(plan: Plan, measures: Measures) -> Markup:
     trip = plan.trip
-    notes = [measures.route_length(way_left_km(plan))]
+    notes = [measures.way(way_left_km(plan))]
     if plan.days:
         notes.append(count_words(len(plan.days), "day"))
     notes.append(count_words(trip.party.people, "person", "people"))

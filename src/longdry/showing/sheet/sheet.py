@@ -25,7 +25,7 @@ from longdry.showing.words.amounts import (
 from longdry.showing.words.cans import fewest_full
 from longdry.showing.words.dry import least_to_go_on
 from longdry.showing.words.fills import boil_words
-from longdry.showing.words.headline import headline_words, reasons
+from longdry.showing.words.headline import headline_words, heat_foremost, reasons
 from longdry.showing.words.in_need import (
     HEADING,
     best_in_need,
@@ -124,7 +124,8 @@ def _head(plan: Plan, measures: Measures) -> list[Markup]:
     notes = [count_words(trip.party.people, "person", "people")]
     if trip.depart:
         notes.append(leaving_words(plan, ", "))
-    because = [sentence_tag(words) for words in reasons(plan, measures)[:_REASONS]]
+    foremost = heat_foremost(reasons(plan, measures))[:_REASONS]
+    because = [sentence_tag(words) for words in foremost]
     css = "alarm-head" if plan.headline.level is HeadlineLevel.NOT_SAFE else ""
     return [
         tag("h4", {"class": f"may-start {css}".strip()}, headline_words(plan)),

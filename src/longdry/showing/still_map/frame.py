@@ -9,7 +9,7 @@ import numpy as np
 
 from longdry.model.arrays import FloatArray
 from longdry.showing.map.line import Track, mercator_m
-from longdry.showing.words.markup import Markup, tag
+from longdry.showing.words.markup import Markup, runs_from_the_right, tag
 
 WIDTH = 720.0
 """On paper it is nearly that wide and a third of a page high, so that its words can be read."""
@@ -64,6 +64,8 @@ def frame_around(track: Track) -> MapFrame:
 
 
 def halo_text(x: float, y: float, words: str, anchor: str, css: str = "halo") -> Markup:
-    """Write words that can be read on any line."""
+    """Write words that can be read on any line; a name that begins from the right runs so."""
     place = {"x": f"{x:.1f}", "y": f"{y:.1f}", "text-anchor": anchor, "class": css}
+    if runs_from_the_right(words):
+        place["unicode-bidi"] = "plaintext"
     return tag("text", place, words)

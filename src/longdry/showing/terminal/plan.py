@@ -23,15 +23,16 @@ from longdry.showing.words.amounts import (
 )
 from longdry.showing.words.cans import into_words
 from longdry.showing.words.headline import (
-    NOT_BY_DAY,
     easiest_mend,
     graver_warnings,
     headline_words,
+    heat_foremost,
     mend_head,
     no_mend_words,
     reasons,
     trips_of_100,
 )
+from longdry.showing.words.in_need import best_in_need, in_a_word
 from longdry.showing.words.markup import clipped_text
 from longdry.showing.words.measures import METRIC, Measures
 from longdry.showing.words.mends import easiest_words, turned_words
@@ -111,8 +112,7 @@ def _grave(plan: Plan, measures: Measures) -> list[str]:
     told = {_matter(one) for one in because}
     warned = [clipped_text(measures.sentence(one.text)) for one in graver_warnings(plan)]
     others = [one for one in warned if _matter(one) not in told]
-    by_heat_first = sorted(because[1:], key=lambda one: NOT_BY_DAY not in one)
-    return [steady(text) for text in (*by_heat_first, *others)]
+    return [steady(text) for text in (*heat_foremost(because[1:]), *others)]
 
 
 def _matter(text: str) -> tuple[str, ...]:
@@ -125,7 +125,7 @@ def _trip_words(plan: Plan, measures: Measures) -> str:
     leaves = f", {leaving_words(plan)}" if trip.depart else ""
     return (
         f"{steady(trip.name or plan.measured.route.name)}:"
-        f" {measures.route_length(way_left_km(plan))}, {count_words(len(plan.days), 'day')},"
+        f" {measures.way(way_left_km(plan))}, {count_words(len(plan.days), 'day')},"
         f" {count_words(trip.party.people, 'person', 'people')}{leaves}."
     )
 
@@ -133,15 +133,31 @@ def _trip_words(plan: Plan, measures: Measures) -> str:
 def _answer(plan: Plan, measures: Measures, terminal: Terminal) -> Iterator[str]:
     """Say whether the party may start, why, the gravest warnings, and the figures to remember."""
     head = headline_words(plan).upper()
-    why = steady(reasons(plan, measures)[0])
+    why = _with_turning_back(plan, steady(reasons(plan, measures)[0]))
     text = terminal.wrapped(f"{head} {why}")
     set_off = terminal.strong if plan.headline.level is HeadlineLevel.LASTS else terminal.alarm
     yield text.replace(head, set_off(head), 1)
-    graver = _grave(plan, measures)[:MOST_WARNINGS]
+    graver = [_with_turning_back(plan, one) for one in _grave(plan, measures)[:MOST_WARNINGS]]
     for one in graver:
         yield terminal.caution(terminal.wrapped(one, "  ! ", "    "))
     figures = (_most_words(plan, measures), _chances(plan, (why, *graver)), _mend(plan, measures))
     yield terminal.wrapped(" ".join(filter(None, figures)))
+    if in_need := _in_need(plan, measures):
+        yield terminal.wrapped(in_need)
+
+
+def _in_need(plan: Plan, measures: Measures) -> str:
+    """Name the best water in need, of the stretches too long where there are any; never counted."""
+    ways = [stop.after for stop in way_of(plan) if stop.after]
+    too_long = [way for way in ways if way.stretch.verdict is Verdict.TOO_LONG]
+    if not too_long and plan.headline.level is not HeadlineLevel.NOT_SAFE:
+        return ""
+    best, more = best_in_need([need for way in too_long or ways for need in way.in_need], most=1)
+    if not best:
+        return ""
+    need, others = best[0], f", {more:,} more" if more else ""
+    place = f"{measures.mark(need.km)}, way {measures.way(need.way_km)}, {in_a_word(need.source)}"
+    return f"In need only, never counted on: {shortened(need.source.name)} ({place}){others}."
 
 
 def _mend(plan: Plan, measures: Measures) -> str:
@@ -154,7 +170,7 @@ def _mend(plan: Plan, measures: Measures) -> str:
         return steady(f"{mend_head(plan)}{first}.")
     trip = "" if mend.trip_after is mend.verdict_after else f"; the trip then: {mend.trip_after}"
     after = turned_words(mend)[1]
-    return steady(f"Worst stretch, {easiest_words(plan, mend)} (with it: {after}{trip}): {first}.")
+    return steady(f"Worst stretch: {easiest_words(plan, mend)} (with it: {after}{trip}): {first}.")
 
 
 _HAIR_L = 1e-6
@@ -176,17 +192,25 @@ def _most_words(plan: Plan, measures: Measures) -> str:
     )
 
 
-def _chances(plan: Plan, told: Sequence[str]) -> str:
-    """Tell both chances, or that of turning back alone where the other one is told above."""
+def _with_turning_back(plan: Plan, told: str) -> str:
+    """Add to the chance of running short that of turning back."""
     chance = plan.setbacks.chance if plan.setbacks else None
-    if chance is None:
+    if chance is None or _OF_SUCH_TRIPS not in told:
+        return told
+    return f"{told} In {_of_100(chance.turn_back)} they may have to turn back."
+
+
+def _chances(plan: Plan, told: Sequence[str]) -> str:
+    """Tell both chances, unless they are told above."""
+    chance = plan.setbacks.chance if plan.setbacks else None
+    if chance is None or any(_OF_SUCH_TRIPS in one for one in told):
         return ""
-    short, back = (
-        trips_of_100(share).partition(" of")[0] for share in (chance.short, chance.turn_back)
-    )
-    if any(_OF_SUCH_TRIPS in one for one in told):
-        return f"In {back} of 100 they may have to turn back."
+    short, back = _of_100(chance.short), _of_100(chance.turn_back)
     return f"Of 100 such trips {short} may run short, {back} have to turn back."
+
+
+def _of_100(share: float) -> str:
+    return trips_of_100(share).partition(" of")[0]
 
 
 def _way(plan: Plan, measures: Measures, terminal: Terminal, told: frozenset[int]) -> Iterator[str]:

@@ -52,7 +52,7 @@ def _change_line(one: WhatIf, measures: Measures) -> str:
 
 def _dry_line(one: WhatIf, measures: Measures) -> str:
     on, back = (_way_words(way, measures) for way in (one.go_on, one.go_back))
-    ways = f"without rest days on: {on}; back: {back}"
+    ways = f"without the rest days, going on: {on}; going back: {back}"
     return f"{change_words(one, measures)}: {one.before} -> {one.verdict}; {ways}."
 
 
@@ -61,8 +61,8 @@ def _way_words(way: WayOut | None, measures: Measures) -> str:
         return "not asked"
     goal = f"{way.to_label}, {measures.way(way.length_km)}"
     if way.ration is None:
-        return f"NO, {need_words(way.missing_l, measures)} missing to {goal}"
-    return f"to {goal}, on the {way.ration} ration"
+        return f"no, {need_words(way.missing_l, measures)} missing to {goal}"
+    return f"yes, to {goal}, on the {way.ration} ration"
 
 
 def _stranding_lines(plan: Plan) -> list[str]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from longdry.model.plan.headline import HeadlineLevel
 from longdry.model.plan.mends import Mend, MendKind
@@ -43,6 +43,11 @@ def headline_words(plan: Plan) -> str:
 def reasons(plan: Plan, measures: Measures) -> list[str]:
     """Return why, in whole sentences, the gravest first; never empty."""
     return [clipped_text(measures.sentence(one)) for one in plan.headline.because] or [""]
+
+
+def heat_foremost(because: Sequence[str]) -> list[str]:
+    """Return reasons with heat beyond the limits before all others, which keep their order."""
+    return sorted(because, key=lambda one: NOT_BY_DAY not in one)
 
 
 def graver_warnings(plan: Plan) -> list[PlanWarning]:

@@ -41,6 +41,13 @@ def way_there_words(need: WaterInNeed, measures: Measures) -> str:
     return f"{where}, at least {need_words(need.litres, measures)} to get there"
 
 
+def in_a_word(source: WaterSource) -> str:
+    """Tell in a few words what its water is: too salty, its grade, or that none is known."""
+    if source.is_too_salty:
+        return "too salty, not for drinking"
+    return "no grade known" if source.grade is None else GRADE_WORDS[source.grade]
+
+
 def doubts_words(need: WaterInNeed) -> str:
     """Quote what its note says of drought, locks, money or bad water; empty where nothing."""
     return "; ".join(doubts_in(need.source.note)[:_MOST_DOUBTS])

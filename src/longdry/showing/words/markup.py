@@ -86,6 +86,15 @@ def name_tag(name: str) -> Markup:
     return Markup(f'<bdi class="name">{escape(clipped_name(name))}</bdi>')
 
 
+def runs_from_the_right(text: str) -> bool:
+    """Whether any word of it is written from the right.
+
+    >>> runs_from_the_right("North Well"), runs_from_the_right("\u05d1\u05d0\u05e8 4")
+    (False, True)
+    """
+    return _NAMES_FROM_THE_RIGHT.search(text) is not None
+
+
 def sentence_tag(text: str) -> Markup:
     """Mark up a sentence of ours: it runs from the left whatever name it begins with or holds.
 

@@ -114,10 +114,6 @@ class Measures:
         """Where on the route something is: 'km 50.0' or 'mile 31.1'."""
         return f"{self.mark_word} {self.mark_figure(km)}"
 
-    def route_length(self, km: float) -> str:
-        """Length of the route, to the nearest 0.1."""
-        return f"{self.mark_figure(km)} {self.length}"
-
     def weight(self, mass_kg: float) -> str:
         """Mass of something to be carried, rounded up to 0.1.
 

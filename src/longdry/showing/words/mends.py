@@ -59,7 +59,7 @@ def easiest_words(plan: Plan, mend: Mend) -> str:
     is_lost = any(one.what is MendKind.DO_NOT_GO and one.headline_after for one in plan.mends)
     if mend.verdict_after in {Verdict.CLEAR, Verdict.INTO_RESERVE} and not is_lost:
         return "easiest mend"
-    return "nothing that was tried is enough by itself; one that helps"
+    return "no single change that was tried is enough. One that helps"
 
 
 def mend_lines(plan: Plan) -> list[str]:

@@ -95,4 +95,5 @@ def certainty_words(source: WaterSource) -> str:
     """Whether there will be water, in words."""
     if source.certainty is None:
         return "not known whether there is water"
-    return f"{CERTAINTY_WORDS[source.certainty]}: set by hand in the layer"
+    why = f'for "{source.certainty_why}"' if source.certainty_why else "set by hand in the layer"
+    return f"{CERTAINTY_WORDS[source.certainty]}: {why}"
