@@ -12,6 +12,7 @@ from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
+from longdry.computing.fills.drawing import slower_flow_l_per_min
 from longdry.computing.fills.loads import load_kg
 from longdry.computing.needs.needs import WaterDemand
 from longdry.computing.treating.treating import treatable_l
@@ -110,17 +111,16 @@ def _stops(end: StretchEnd, times: Mapping[str, int], trip: Trip) -> list[Stop]:
         grade = Grade.POTABLE if wet else None
         return [Stop(end.km, None, grade=grade, limit_l=trip.policy.start_on_board_l)]
     waters = potable_first(end)
-    return [
-        _stop(end.km, water, times, can_treat=trip.party.can_treat and water is waters[-1])
-        for water in waters
-    ]
+    return [_stop(end.km, water, times, trip, treats_here=water is waters[-1]) for water in waters]
 
 
 def _no_water(end: StretchEnd) -> Stop:
     return Stop(end.km, None)
 
 
-def _stop(km: float, water: WaterPass, times: Mapping[str, int], *, can_treat: bool) -> Stop:
+def _stop(
+    km: float, water: WaterPass, times: Mapping[str, int], trip: Trip, *, treats_here: bool
+) -> Stop:
     source = water.source
     passed = times.get(source.id, 1)
     return Stop(
@@ -128,8 +128,8 @@ def _stop(km: float, water: WaterPass, times: Mapping[str, int], *, can_treat: b
         name=source.id,
         grade=source.trusted_grade,
         limit_l=source.limit_l,
-        treat_l=None if can_treat else 0.0,
-        flow_l_per_min=source.flow_l_per_min,
+        treat_l=None if trip.party.can_treat and treats_here else 0.0,
+        flow_l_per_min=slower_flow_l_per_min(source, trip),
         cost_per_l=source.cost_per_l or 0.0,
         stock=source.id if passed > 1 else None,
         top_up_l=_top_up_l(source, passed),

@@ -163,7 +163,12 @@ FILL_FIGURES: tuple[Figure[FillInPlan], ...] = (
     ),
     Figure("cleaned", "", "containers to be cleaned", lambda f: list(f.fill.cleaned), _JSON),
     Figure("decants", "", "poured over: `from`, `into`, `litres`, `as`", _decants, _JSON),
-    Figure("minutes", "min", "for `take_l` at the source's flow", lambda f: f.fill.minutes),
+    Figure(
+        "minutes",
+        "min",
+        "for `take_l` at the flow of the slower of source and pump",
+        lambda f: f.fill.minutes,
+    ),
     Figure("cost", "money", "in the money of the layer", lambda f: f.fill.cost),
     Figure("into", "", "containers and litres in one text", _into_words, _TABLE, str),
 )
