@@ -112,11 +112,17 @@ FILL_FIGURES: tuple[Figure[FillInPlan], ...] = (
     Figure(
         "on_board_l",
         "L",
-        "carried on `arriving` and on `leaving`",
+        "carried on `arriving`, less what nights there take of it, and on `leaving`",
         _on_board,
         _JSON,
     ),
-    Figure("arriving_l", "L", "carried on arriving", lambda f: f.fill.arriving.total_l, _TABLE),
+    Figure(
+        "arriving_l",
+        "L",
+        "carried on arriving, less what nights there take of it",
+        lambda f: f.fill.arriving.total_l,
+        _TABLE,
+    ),
     Figure("leaving_l", "L", "carried on leaving", lambda f: f.fill.leaving.total_l, _TABLE),
     Figure(
         "on_board_by_grade_l",
