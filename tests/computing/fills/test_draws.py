@@ -51,3 +51,16 @@ def test_tap_needs_no_battery():
 def test_unknown_flow_is_not_guessed():
     """Without a flow no minutes are told."""
     assert drawn(access="tap").minutes is None
+
+
+@pytest.mark.parametrize(
+    ("flow", "minutes"), [(None, 101.0 / 11.0), (5.0, 99.9 / 5.0), (40.0, 101.0 / 11.0)]
+)
+def test_a_fill_takes_as_long_as_its_drawing(flow, minutes):
+    """By hand: the slower of the source and a pump of 11 L/min; common practice, no source."""
+    source = dataclasses.replace(source_at(250.0), access="12 V pump", flow_l_per_min=flow)
+    made = trip(people=24, containers=[container(400.0, 1)], policy=policy(call_at=("s250",)))
+    plan = plan_trip(straight_route(600.0), [source], made)
+
+    assert plan.fills.fills[1].minutes == pytest.approx(minutes, abs=0.01)
+    assert plan.fills.fills[1].minutes == pytest.approx(plan.draws[0].minutes)

@@ -75,8 +75,8 @@ def test_two_passes_of_one_small_water_leave_its_half_together():
     route = dataclasses.replace(
         out, lat_deg=np.array(lat), lon_deg=np.array(lon), height_m=np.full(3, np.nan)
     )
-    soak = dataclasses.replace(source_at(200.0), kind="soak", limit_l=8.0, certainty=SURE)
-    made = trip(containers=[container(50.0, 1)], policy=policy(call_at=("s200",)))
+    soak = dataclasses.replace(source_at(250.0), kind="soak", limit_l=8.0, certainty=SURE)
+    made = trip(containers=[container(50.0, 1)], policy=policy(call_at=("s250",)))
 
     plan = plan_trip(route, [soak], made, fill=FillWay(FillHabit.TOP_UP))
     takes = [fill.take_l for fill in plan.fills.fills[1:]]

@@ -111,6 +111,18 @@ def test_a_tap_that_closes_before_the_cans_are_full(closes, is_told):
     assert any("closes" in one for one in told) is is_told
 
 
+@pytest.mark.parametrize(("closes", "most_l"), [(13.0, 1.2), (20.0, None), (24.0, None)])
+def test_no_more_is_counted_on_than_flows_until_the_tap_closes(closes, most_l):
+    """By hand: at 12:00 at km 200, 2 L of 8 are drunk; 0.02 L/min give 1.2 L of them in an hour."""
+    tap = sure(200.0, flow_l_per_min=0.02)
+    tap = dataclasses.replace(tap, open_from_hour=0.0, open_to_hour=closes)
+    plan = plan_trip(ROUTE, [tap], trip(policy=calling_at(tap, fill=FillHabit.TOP_UP)))
+
+    is_cut = any("gives no more than 1.2 L by then" in one for one in grave(plan))
+    assert is_cut is (most_l is not None)
+    assert plan.fills.fills[1].take_l == pytest.approx(2.0 if most_l is None else most_l)
+
+
 @pytest.mark.parametrize(
     ("grade", "method", "is_one", "is_unnamed"),
     [

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import dataclasses
+import math
 
 import pytest
 from fill_replay import replay_faults
 from how_many import proof
-from plan_walker import LITRE_TOLERANCE, walk_faults
+from plan_walker import LITRE_TOLERANCE, Span, Walker, walk_faults
 from random_plans import random_plan
 
 from longdry.model.plan.stretch import RunsDry
@@ -34,20 +35,39 @@ def _faults(settled):
     return [
         *walk_faults(settled),
         *replay_faults(filling.problem, filling.chosen),
-        *_not_handed_on(settled.stretches, filling),
+        *_not_handed_on(settled),
     ]
 
 
-def _not_handed_on(stretches, filling):
-    """What is left on arriving is what the fills begin with at that stop."""
-    legs = zip(stretches, filling.last_of_stop, strict=True)
-    for stretch, leg in legs:
-        fills = filling.chosen.fills
-        if leg + 1 == len(fills):
-            return
-        arriving = fills[leg + 1].arriving
-        if abs(arriving.total_l - stretch.left_l) > LITRE_TOLERANCE:
-            yield f"{stretch.left_l:.3f} L left, {arriving.total_l:.3f} L handed on"
+def _not_handed_on(settled):
+    """What is left on arriving, less what a stay takes of it, is what the fills begin with there.
+
+    No more is taken along than the water gives in that time beside what the party lives on.
+    """
+    walker = Walker(settled.trip, settled.journey.itinerary.travels)
+    fills, legs = settled.filling.chosen.fills, settled.filling.last_of_stop
+    for number, stay in enumerate(settled.journey.itinerary.stays):
+        stretch, here = settled.stretches[number], fills[legs[number] + 1 : legs[number + 1] + 1]
+        span = Span(stay.arrives.hour, stay.leaves.hour, (), 0.0, 0.0, stay.nights)
+        used_l = walker.used_l(span, stretch.ration_told) if stay.nights else 0.0
+        gives_l = sum(_gives_l(one.source, span) for one in stretch.end.waters)
+        handed_l = max(stretch.left_l - max(used_l - gives_l, 0.0), 0.0)
+        if abs(here[0].arriving.total_l - handed_l) > LITRE_TOLERANCE:
+            yield f"{handed_l:.3f} L left, {here[0].arriving.total_l:.3f} L handed on"
+        if sum(one.take_l for one in here) > max(gives_l - used_l, 0.0) + LITRE_TOLERANCE:
+            yield f"more is taken at {stretch.end.label} than there is"
+
+
+def _gives_l(source, span):
+    """What a water gives in a stay with a night; where it has no hours, or else at most its limit.
+
+    No source of these trips has a pump, or is on the route twice.
+    """
+    limit_l = math.inf if source.limit_l is None else source.limit_l
+    has_hours = source.open_from_hour is not None or source.open_to_hour is not None
+    if source.flow_l_per_min is None or has_hours or not span.nights:
+        return limit_l
+    return min(limit_l, source.flow_l_per_min * 60.0 * (span.end_h - span.begin_h))
 
 
 PLANTED = {

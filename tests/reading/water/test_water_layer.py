@@ -229,6 +229,25 @@ def test_the_polygon_of_rfc_7946_appendix_a_is_a_place_inside_it(layer_file):
     )
 
 
+@pytest.mark.parametrize(
+    ("known", "is_doubtful"),
+    [
+        ({}, True),
+        ({"certainty": "doubtful"}, True),
+        ({"certainty": "likely"}, False),
+        ({"visits": [{"on": "2026-05-03", "found": "dry"}]}, True),
+        ({"visits": [{"on": "2026-05-03", "found": "flowing"}]}, False),
+    ],
+    ids=str,
+)
+def test_a_strange_kind_is_told_as_doubtful_only_where_it_is(layer_file, known, is_doubtful):
+    """The user's own word and a visit that found water outweigh a kind that nobody knows."""
+    layer = read_water(layer_file(collection(feature(name="Tub", kind="glorp", **known))))
+
+    (told,) = (one for one in layer.remarks if '"glorp" (1)' in one)
+    assert ("these sources are doubtful" in told) is is_doubtful
+
+
 def test_the_crs_member_of_geojson_2008_is_honoured(layer_file):
     """Easting 500000 in UTM 52 south is its central meridian, 129 east (EPSG:32752)."""
     crs = {"type": "name", "properties": {"name": "urn:ogc:def:crs:EPSG::32752"}}

@@ -10,6 +10,7 @@ from longdry.model.trip.party import Pump
 from longdry.model.trip.tools import needs_pump
 from longdry.model.trip.trip import Trip
 from longdry.model.water.passes import WaterPass
+from longdry.model.water.source import WaterSource
 from longdry.units import MINUTES_PER_HOUR
 
 
@@ -28,8 +29,8 @@ def _draw(water: WaterPass, litres: float, trip: Trip) -> Draw:
     flow = source.flow_l_per_min
     if flow == 0.0:
         return Draw(water, litres, None, None)
-    if needs_pump(source.access):
-        pump = trip.pumps[0] if trip.pumps else USUAL_PUMP
+    pump = _pump_for(source, trip)
+    if pump is not None:
         work = pump_work(
             litres,
             source_flow_l_per_min=flow,
@@ -38,6 +39,19 @@ def _draw(water: WaterPass, litres: float, trip: Trip) -> Draw:
         )
         return Draw(water, litres, work.minutes, work.charge_ah)
     return Draw(water, litres, None if flow is None else minutes_for(litres, flow), None)
+
+
+def slower_flow_l_per_min(source: WaterSource, trip: Trip) -> float | None:
+    """Return the flow of the slower of source and pump; None where neither tells."""
+    pump = _pump_for(source, trip)
+    flows = (source.flow_l_per_min, pump.l_per_min if pump else None)
+    return min((flow for flow in flows if flow is not None), default=None)
+
+
+def _pump_for(source: WaterSource, trip: Trip) -> Pump | None:
+    if not needs_pump(source.access):
+        return None
+    return trip.pumps[0] if trip.pumps else USUAL_PUMP
 
 
 PUMP_FLOW_L_PER_MIN = 11.0

@@ -12,7 +12,9 @@ from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
+from longdry.computing.fills.drawing import slower_flow_l_per_min
 from longdry.computing.fills.loads import load_kg
+from longdry.computing.fills.stays import StayShare, stay_shares
 from longdry.computing.needs.needs import WaterDemand
 from longdry.computing.treating.treating import treatable_l
 from longdry.model.plan.fills import FillProblem, GradeNeed, Leg, Stop, Vessel
@@ -45,14 +47,18 @@ def fill_problem(
     trip = demand.trip
     ends = [stretches[0].begin, *(stretch.end for stretch in stretches)]
     times = Counter(_limited_ids(ends))
+    shares = stay_shares(stretches, demand, potable_first)
+    lived_on = sum((Counter(share.used_l) for share in shares), Counter[str]())
     stops: list[Stop] = []
     legs: list[Leg] = []
-    for end, stretch in itertools.zip_longest(ends, stretches):
+    for end, stretch, stay, stay_after in itertools.zip_longest(
+        ends, stretches, [None, *shares], shares
+    ):
         at_end = _stops(end, times, trip) if stretch else [_no_water(end)]
-        stops += at_end
+        stops += [_within(stop, stay, lived_on) for stop in at_end]
         legs += [NOTHING_BETWEEN] * (len(at_end) - 1)
         if stretch:
-            legs.append(_leg(stretch, demand))
+            legs.append(_leg(stretch, demand, stay_after))
     carriers = trip.vehicles if payload else ()
     return FillProblem(
         stops=tuple(stops),
@@ -110,17 +116,16 @@ def _stops(end: StretchEnd, times: Mapping[str, int], trip: Trip) -> list[Stop]:
         grade = Grade.POTABLE if wet else None
         return [Stop(end.km, None, grade=grade, limit_l=trip.policy.start_on_board_l)]
     waters = potable_first(end)
-    return [
-        _stop(end.km, water, times, can_treat=trip.party.can_treat and water is waters[-1])
-        for water in waters
-    ]
+    return [_stop(end.km, water, times, trip, treats_here=water is waters[-1]) for water in waters]
 
 
 def _no_water(end: StretchEnd) -> Stop:
     return Stop(end.km, None)
 
 
-def _stop(km: float, water: WaterPass, times: Mapping[str, int], *, can_treat: bool) -> Stop:
+def _stop(
+    km: float, water: WaterPass, times: Mapping[str, int], trip: Trip, *, treats_here: bool
+) -> Stop:
     source = water.source
     passed = times.get(source.id, 1)
     return Stop(
@@ -128,8 +133,8 @@ def _stop(km: float, water: WaterPass, times: Mapping[str, int], *, can_treat: b
         name=source.id,
         grade=source.trusted_grade,
         limit_l=source.limit_l,
-        treat_l=None if can_treat else 0.0,
-        flow_l_per_min=source.flow_l_per_min,
+        treat_l=None if trip.party.can_treat and treats_here else 0.0,
+        flow_l_per_min=slower_flow_l_per_min(source, trip),
         cost_per_l=source.cost_per_l or 0.0,
         stock=source.id if passed > 1 else None,
         top_up_l=_top_up_l(source, passed),
@@ -154,8 +159,27 @@ NOTHING_BETWEEN = Leg(0.0, 0.0, _NOTHING, _NOTHING, _NOTHING, _NOTHING, 0.0, Non
 """Between two waters of one stop."""
 
 
-def _leg(stretch: DryStretch, demand: WaterDemand) -> Leg:
-    full, lean, bare = (by_grade(ration.need) for ration in stretch.needs)
+def _within(stop: Stop, stay: StayShare | None, lived_on: Mapping[str, float]) -> Stop:
+    """Return a stop that gives no more than the stays leave."""
+    limits = [stop.limit_l] if stop.water is None else _limits_l(stop.water.source, stay, lived_on)
+    return replace(stop, limit_l=min((one for one in limits if one is not None), default=None))
+
+
+def _limits_l(
+    source: WaterSource, stay: StayShare | None, lived_on: Mapping[str, float]
+) -> list[float | None]:
+    in_all_l = None
+    if source.limit_l is not None:
+        in_all_l = max(source.limit_l - lived_on.get(source.id, 0.0), 0.0)
+    return [in_all_l, stay.left_l.get(source.id) if stay else None]
+
+
+def _leg(stretch: DryStretch, demand: WaterDemand, stay: StayShare | None) -> Leg:
+    """Return what a stretch asks for, and what a stay at its end takes of the water carried."""
+    full, lean, bare = (
+        _with_more(by_grade(one.need), stay.carried_l[one.ration] if stay else 0.0)
+        for one in stretch.needs
+    )
     trip = demand.trip
     return Leg(
         km=stretch.length_km,
@@ -168,6 +192,16 @@ def _leg(stretch: DryStretch, demand: WaterDemand) -> Leg:
         reserve_treat_l=_treatable_l(trip, trip.policy.reserve_days),
         treat_with_stop_l=_treatable_l(trip, stretch.days) if trip.party.can_treat else None,
     )
+
+
+def _with_more(need: GradeNeed, more_l: float) -> GradeNeed:
+    """Return a need with more litres, shared as its own; of nothing, all of it potable."""
+    if more_l <= 0.0:
+        return need
+    if need.total_l <= 0.0:
+        return GradeNeed(potable_l=more_l)
+    times = 1.0 + more_l / need.total_l
+    return GradeNeed(need.potable_l * times, need.treat_l * times, need.any_l * times)
 
 
 def _treatable_l(trip: Trip, days: float) -> float | None:

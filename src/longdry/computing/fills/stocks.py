@@ -57,7 +57,7 @@ def _overdrawn(problem: FillProblem, plan: FillPlan) -> list[list[int]]:
 
 
 def _stock_l(problem: FillProblem, stops: list[int]) -> float:
-    return min(problem.stops[k].limit_l or 0.0 for k in stops)
+    return max(problem.stops[k].limit_l or 0.0 for k in stops)
 
 
 def _shared_out(
@@ -72,7 +72,8 @@ def _shared_out(
         left_l = _stock_l(problem, stops)
         turn = stops[::-1] if later_first else stops
         for k in turn:
-            share_l = left_l if k == turn[-1] else min(left_l, plan.fills[k].take_l)
+            own_l = min(left_l, problem.stops[k].limit_l or 0.0)
+            share_l = own_l if k == turn[-1] else min(own_l, plan.fills[k].take_l)
             found[k] = replace(found[k], limit_l=share_l)
             left_l -= share_l
     return replace(problem, stops=tuple(found))

@@ -11,6 +11,7 @@ from longdry.computing.calls.lists import list_of
 from longdry.computing.calls.neighbours import Worth, best_of
 from longdry.computing.calls.preferences import is_certain
 from longdry.computing.calls.trouble import trouble_of
+from longdry.computing.fills.drawing import slower_flow_l_per_min
 from longdry.computing.fills.filling import Filling
 from longdry.computing.fills.settled import SettledTrip, Water
 from longdry.computing.heat.by_day import DayOfHeat
@@ -18,6 +19,7 @@ from longdry.computing.plan.rounds import settled_without
 from longdry.computing.plan.stop_minutes import fills_by_stop, minutes_by_stop
 from longdry.computing.plan.thin_stays import thin_stays
 from longdry.model.plan.days import TravelDay
+from longdry.model.plan.fills import Fill
 from longdry.model.plan.plan import PlanWarning
 from longdry.model.plan.setbacks import Setbacks
 from longdry.model.plan.stretch import StretchEnd
@@ -30,6 +32,8 @@ HALF = 0.5
 COSTLY_H = 1.0
 """A call that takes no longer is never told to cost too much; common practice, no source."""
 MOST_NAMED = 5
+_WHOLE_L = 0.002
+"""Fills are planned in whole millilitres."""
 
 
 def grave_warnings_of(
@@ -43,7 +47,9 @@ def grave_warnings_of(
         None where the trip names no containers.
     """
     trip = settled.trip
+    stays = thin_stays(settled)
     texts = [
+        *(one.words for one in stays if not one.is_covered),
         *_no_reserve(trip),
         *_help_at_once(trip),
         *_doubtful_water(settled),
@@ -52,13 +58,13 @@ def grave_warnings_of(
         *_too_little_while_moving(trip, days),
         *_small_rate_of_one(trip, settled.journey.heat),
     ]
-    remarks = [*_tools_lacking(settled), *(one.words for one in thin_stays(settled))]
+    remarks = [*_tools_lacking(settled), *(one.words for one in stays if one.is_covered)]
     if settled.filling is not None and setbacks is not None:
         texts += [
             *_in_one_container(trip, settled.filling),
             *_one_way_to_treat(settled.filling),
             *_costly_calls(settled, water),
-            *_closing_while_drawn(settled),
+            *_closing_while_drawn(settled, settled.filling),
         ]
         remarks += [*_tools_in_need(settled, setbacks), *_nothing_drawn(settled, settled.filling)]
     return [
@@ -264,25 +270,45 @@ def _nothing_drawn(settled: SettledTrip, filling: Filling) -> Iterator[str]:
         yield f"At {end.label} (km {end.km:.1f}) nothing is drawn: {why}."
 
 
-def _closing_while_drawn(settled: SettledTrip) -> Iterator[str]:
+def _closing_while_drawn(settled: SettledTrip, filling: Filling) -> Iterator[str]:
     """Tell of each call that closes before the water wanted there is drawn."""
     journey = settled.journey
-    for end, stay, call, (draw_min, _) in zip(
+    for end, stay, call, (draw_min, _), fills in zip(
         journey.ends[1:-1],
         journey.itinerary.stays,
         journey.calls,
         minutes_by_stop(settled),
+        fills_by_stop(filling)[1:],
         strict=True,
     ):
         if call.open_h is None or call.open_h[1] - call.open_h[0] >= HOURS_PER_DAY:
             continue
         open_min = (call.open_h[1] - stay.arrives.hour) % HOURS_PER_DAY * MINUTES_PER_HOUR
-        if open_min < draw_min:
+        closes = (
+            f"{end.label} (km {end.km:.1f}) closes {rounded_down(open_min):.0f} min after the"
+            " party comes"
+        )
+        of_it = (fill for fill in fills if fill.water == end.water and not stay.nights)
+        cut = [fill for fill in of_it if _is_cut(fill, open_min, settled.trip)]
+        if cut:
+            take_l = rounded_down(sum(fill.take_l for fill in cut), 0.1)
             yield (
-                f"{end.label} (km {end.km:.1f}) closes {rounded_down(open_min):.0f} min after the"
-                f" party comes, and drawing there takes {draw_min:.0f} min: come earlier, or expect"
-                " to leave with less than the plan says."
+                f"{closes}, and gives no more than {take_l:.1f} L by then: the plan counts on no"
+                " more. Come earlier to take more."
             )
+        elif open_min < draw_min:
+            yield (
+                f"{closes}, and drawing there takes {draw_min:.0f} min: come earlier, or expect to"
+                " leave with less than the plan says."
+            )
+
+
+def _is_cut(fill: Fill, open_min: float, trip: Trip) -> bool:
+    """Whether all is taken that flows until the water closes."""
+    if fill.water is None or fill.take_l <= 0.0:
+        return False
+    flow = slower_flow_l_per_min(fill.water.source, trip)
+    return flow is not None and fill.take_l >= flow * open_min - _WHOLE_L
 
 
 def _costly_calls(settled: SettledTrip, water: Water) -> Iterator[str]:

@@ -46,7 +46,7 @@ class Stop:
     treat_l: float | None = 0.0
     """What can be treated while the party is here; None: as much as wanted."""
     flow_l_per_min: float | None = None
-    """Tells how long a stop takes; it limits nothing."""
+    """Of the slower of source and pump. Tells how long a stop takes; `limit_l` heeds it."""
     cost_per_l: float = 0.0
     top_up_l: float | None = None
     """What a party that fills all takes at most beyond the need, so that others find some; None:

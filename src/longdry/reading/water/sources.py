@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
 from longdry.errors import Fault, WaterLayerError
-from longdry.model.water.source import WaterSource
-from longdry.model.words import SOURCE_KINDS, known_kind
+from longdry.model.water.source import WET, WaterSource
+from longdry.model.words import SOURCE_KINDS, Certainty, known_kind
 from longdry.plain_text import has_controls, one_line
 from longdry.reading.files.faults import FaultList
 from longdry.reading.files.text import MOST_LISTED, MOST_SHOWN
@@ -155,15 +155,7 @@ def _remarks(sources: Sequence[WaterSource], features: Sequence[RawFeature]) -> 
     if ungraded:
         verb = "has no grade and counts" if len(ungraded) == 1 else "have no grade and count"
         remarks.append(f"{_counted(len(ungraded))} {verb} as not for drinking: {_row(ungraded)}")
-    strange = Counter(
-        source.kind for source in sources if source.kind and known_kind(source.kind) is None
-    )
-    if strange:
-        row = ", ".join(f"{shown(word)} ({count})" for word, count in strange.most_common(10))
-        remarks.append(
-            f"kinds that are not known, so that these sources are doubtful: {row}; known are"
-            f" {', '.join(SOURCE_KINDS)}"
-        )
+    remarks += _strange_kinds(sources)
     cleaned = [
         source.name
         for source, feature in zip(sources, features, strict=True)
@@ -173,6 +165,26 @@ def _remarks(sources: Sequence[WaterSource], features: Sequence[RawFeature]) -> 
         what = "control characters were taken out of the names of"
         remarks.append(f"{what} {_counted(len(cleaned))}: {_row(cleaned)}")
     return remarks
+
+
+def _strange_kinds(sources: Sequence[WaterSource]) -> Iterator[str]:
+    """Tell of kinds that are not known, apart where a word or a visit judges the source instead."""
+    strange = [one for one in sources if one.kind and known_kind(one.kind) is None]
+    doubtful = [one for one in strange if _is_doubtful_by_kind(one)]
+    others = [one for one in strange if not _is_doubtful_by_kind(one)]
+    by_what = "; their certainty comes from the word or the visits in the layer alone"
+    for these, so in ((doubtful, ", so that these sources are doubtful"), (others, by_what)):
+        words = Counter(one.kind for one in these)
+        if words:
+            row = ", ".join(f"{shown(word)} ({count})" for word, count in words.most_common(10))
+            yield f"kinds that are not known{so}: {row}; known are {', '.join(SOURCE_KINDS)}"
+
+
+def _is_doubtful_by_kind(source: WaterSource) -> bool:
+    """Whether neither a word nor a visit that found water may make it better than its kind."""
+    if source.certainty is not None:
+        return source.certainty is Certainty.DOUBTFUL
+    return not any(visit.found in WET for visit in source.visits)
 
 
 def _counted(count: int) -> str:

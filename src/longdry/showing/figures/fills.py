@@ -112,11 +112,17 @@ FILL_FIGURES: tuple[Figure[FillInPlan], ...] = (
     Figure(
         "on_board_l",
         "L",
-        "carried on `arriving` and on `leaving`",
+        "carried on `arriving`, less what nights there take of it, and on `leaving`",
         _on_board,
         _JSON,
     ),
-    Figure("arriving_l", "L", "carried on arriving", lambda f: f.fill.arriving.total_l, _TABLE),
+    Figure(
+        "arriving_l",
+        "L",
+        "carried on arriving, less what nights there take of it",
+        lambda f: f.fill.arriving.total_l,
+        _TABLE,
+    ),
     Figure("leaving_l", "L", "carried on leaving", lambda f: f.fill.leaving.total_l, _TABLE),
     Figure(
         "on_board_by_grade_l",
@@ -163,7 +169,12 @@ FILL_FIGURES: tuple[Figure[FillInPlan], ...] = (
     ),
     Figure("cleaned", "", "containers to be cleaned", lambda f: list(f.fill.cleaned), _JSON),
     Figure("decants", "", "poured over: `from`, `into`, `litres`, `as`", _decants, _JSON),
-    Figure("minutes", "min", "for `take_l` at the source's flow", lambda f: f.fill.minutes),
+    Figure(
+        "minutes",
+        "min",
+        "for `take_l` at the flow of the slower of source and pump",
+        lambda f: f.fill.minutes,
+    ),
     Figure("cost", "money", "in the money of the layer", lambda f: f.fill.cost),
     Figure("into", "", "containers and litres in one text", _into_words, _TABLE, str),
 )
