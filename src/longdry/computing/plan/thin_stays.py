@@ -32,8 +32,7 @@ class ThinStay:
         rest = (
             f"The other {lacks} come out of what is carried there"
             if self.is_covered
-            else f"The other {lacks} are missing there for need and reserve: camp elsewhere, or"
-            " carry more"
+            else f"The other {lacks} are missing for need and reserve: camp elsewhere, carry more"
         )
         return (
             f"The stay at {self.end.label} (km {self.end.km:.1f}) uses"
