@@ -17,7 +17,7 @@ from project_places import SAMPLES
 
 from longdry.cli.main import main
 from longdry.computing.fills import filling
-from longdry.computing.fills.keeping_up import best_fills, fills_of_both_habits
+from longdry.computing.fills.keeping_up import best_fills
 from longdry.computing.plan.planning import plan_trip
 from longdry.model.plan.fills import FillWay
 from longdry.model.trip.party import Vehicle
@@ -47,15 +47,7 @@ def recorded(work):
         seen.append((problem, plan))
         return plan
 
-    def recording_both(problem, **kwargs):
-        plans = fills_of_both_habits(problem, **kwargs)
-        seen.extend((problem, plan) for plan in plans)
-        return plans
-
-    with (
-        patch.object(filling, "best_fills", recording),
-        patch.object(filling, "fills_of_both_habits", recording_both),
-    ):
+    with patch.object(filling, "best_fills", recording):
         return work(), seen
 
 

@@ -10,7 +10,6 @@ from dataclasses import dataclass, replace
 
 from longdry.computing.fills.keeping_up import (
     best_fills,
-    fills_of_both_habits,
     smaller_known,
 )
 from longdry.computing.fills.problem import NOTHING_BETWEEN, fill_problem
@@ -43,16 +42,24 @@ _WITHIN_H = 1.0 / 3600.0
 
 @dataclass(frozen=True, slots=True)
 class Filling:
-    """How the trip fills, under the habit asked for and under the other one."""
+    """How the trip fills."""
 
     stretches: tuple[DryStretch, ...]
     """As judged by what the containers hold."""
     demand: WaterDemand
     problem: FillProblem
     chosen: FillPlan
-    other: FillPlan
     whole_containers: bool
     """Whether containers are filled to their mark only."""
+
+    def of_other_habit(self) -> FillPlan:
+        """Plan the fills as the trip does not fill: least for top-up, top-up for the rest."""
+        fills_all = self.chosen.habit is FillHabit.TOP_UP
+        return best_fills(
+            self.problem,
+            FillHabit.LEAST if fills_all else FillHabit.TOP_UP,
+            whole_containers=self.whole_containers,
+        )
 
     def without_payload(self) -> FillProblem:
         """Return the problem as if nothing were too heavy."""
@@ -74,18 +81,11 @@ def last_of_stops(problem: FillProblem) -> tuple[int, ...]:
 
 
 def filling_of(stretches: Sequence[DryStretch], demand: WaterDemand, fill: FillWay) -> Filling:
-    """Plan the fills under both habits."""
+    """Plan the fills; safe ones are raised from the least."""
     problem = fill_problem(stretches, demand)
-    least, top_up = fills_of_both_habits(problem, whole_containers=fill.whole_containers)
-    fills_all = fill.habit is FillHabit.TOP_UP
-    return Filling(
-        tuple(stretches),
-        demand,
-        problem,
-        chosen=top_up if fills_all else least,
-        other=least if fills_all else top_up,
-        whole_containers=fill.whole_containers,
-    )
+    habit = FillHabit.TOP_UP if fill.habit is FillHabit.TOP_UP else FillHabit.LEAST
+    chosen = best_fills(problem, habit, whole_containers=fill.whole_containers)
+    return Filling(tuple(stretches), demand, problem, chosen, fill.whole_containers)
 
 
 def stretches_as_filled(

@@ -57,18 +57,7 @@ def best_fills(
     relaxed = _relaxed_problem(problem)
     if habit is FillHabit.LEAST:
         return _best(problem, relaxed, whole=whole_containers)
-    return _treating_as_least(
-        problem, relaxed, habit, least or best_fills(problem), whole=whole_containers
-    )
-
-
-def fills_of_both_habits(
-    problem: FillProblem, *, whole_containers: bool = False
-) -> tuple[FillPlan, FillPlan]:
-    """Plan what to take at every stop under ``least`` and under ``top-up``: see `best_fills`."""
-    relaxed, whole = _relaxed_problem(problem), whole_containers
-    least = _best(problem, relaxed, whole=whole)
-    return least, _treating_as_least(problem, relaxed, FillHabit.TOP_UP, least, whole=whole)
+    return _treating_as_least(problem, relaxed, habit, least, whole=whole_containers)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -91,15 +80,16 @@ def _treating_as_least(
     problem: FillProblem,
     relaxed: _RelaxedProblem,
     habit: FillHabit,
-    least: FillPlan,
+    least: FillPlan | None,
     *,
     whole: bool,
 ) -> FillPlan:
-    """Plan for another habit, treating at the stops as the least plan does."""
+    """Plan for another habit, treating at the stops as the least plan does where it must."""
     relaxed_plan = relaxed.planned(habit, whole=whole)
     if keeps_up(problem, relaxed_plan):
         return relaxed_plan
-    shares = [fill.treated_l for fill in least.fills]
+    as_in = least or _best(problem, relaxed, whole=whole)
+    shares = [fill.treated_l for fill in as_in.fills]
     shared = _shared_out(problem, shares)
     plan = _planned(shared, habit, whole=whole, thorough=_is_short_way(problem))
     return replace(plan, is_proved=_is_as_good(plan, relaxed_plan))

@@ -173,7 +173,7 @@ class ContainerResults:
         return replace(
             plan,
             fills=self.filling.chosen,
-            fills_of_other_habit=self.filling.other,
+            fills_of_other_habit=self.filling.of_other_habit(),
             setbacks=self.setbacks,
             loads=loads_of(self.filling, plan.trip),
             treating=self.treating,
