@@ -25,7 +25,8 @@ from longdry.computing.calls.lists import (
 PLANNED_WAYS = 12
 """Ways of the search that are planned whole."""
 MOST_STOPS = 12
-"""Past more stops no neighbours are tried, and one way less: each takes a whole plan."""
+"""Past more stops no neighbours are tried, and few ways: each takes a whole plan."""
+PLANNED_WAYS_OF_MANY = 2
 
 FEW_STOPS = 8
 """Of no more stops, three are added or left out where the plan is clear: for less trouble."""
@@ -138,7 +139,7 @@ class Neighbourhood(Generic[P]):
         self._tried.add(ways[0])
         self._planned.append(first)
         are_few = len(open_to) <= MOST_STOPS
-        self._try(ways[1 : PLANNED_WAYS if are_few else PLANNED_WAYS - 1])
+        self._try(ways[1 : PLANNED_WAYS if are_few else PLANNED_WAYS_OF_MANY])
         best = self._best()
         while are_few:
             self._try(best.calls ^ {one} for one in open_to)
