@@ -7,13 +7,10 @@ from __future__ import annotations
 
 import random
 import signal
-import subprocess
-import sys
-import threading
 from concurrent.futures import ThreadPoolExecutor
-from pathlib import Path
 
 from how_many import proof
+from killed_writer import killed_writer
 
 from longdry.cli.main import main
 from longdry.reading.book.book_file import read_book
@@ -37,20 +34,6 @@ for count in range(200):
 """
 
 
-def killed_writer(book: Path, number: int, rest_s: float, way: signal.Signals) -> set[str]:
-    """Let a writer write until it is killed; return what it confirmed before."""
-    words = [sys.executable, "-c", WRITER, str(book), str(number)]
-    with subprocess.Popen(
-        words, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, text=True
-    ) as writer:
-        lines = [writer.stdout.readline()]
-        killer = threading.Timer(rest_s, writer.send_signal, [way])
-        killer.start()
-        lines += writer.stdout.readlines()
-        killer.join()
-    return {line.split()[1] for line in lines if line.endswith("\n")}
-
-
 @proof(200)
 def test_every_confirmed_change_survives_killed_writers(tmp_path, cases):
     """A kill at any moment leaves the old or the new book whole, and no confirmed visit is lost."""
@@ -62,7 +45,7 @@ def test_every_confirmed_change_survives_killed_writers(tmp_path, cases):
         for number in cases
     ]
     with ThreadPoolExecutor(AT_ONCE) as pool:
-        confirmed = set().union(*pool.map(lambda one: killed_writer(book, *one), moments))
+        confirmed = set().union(*pool.map(lambda one: killed_writer(WRITER, book, *one), moments))
 
     found = [visit.note for visit in read_book(book).sources[0].visits]
 
@@ -80,7 +63,9 @@ def test_ctrl_c_at_any_moment_leaves_the_book_whole_and_nothing_beside_it(tmp_pa
     dice = random.Random(SEED)  # noqa: S311 - moments, not secrets
     confirmed = set()
     for number in cases:
-        confirmed |= killed_writer(book, number, dice.uniform(0.0, LONGEST_S), signal.SIGINT)
+        confirmed |= killed_writer(
+            WRITER, book, number, dice.uniform(0.0, LONGEST_S), signal.SIGINT
+        )
 
     assert confirmed <= {visit.note for visit in read_book(book).sources[0].visits}
     assert {path.name for path in tmp_path.iterdir()} == {"book.geojson", ".book.geojson.lock"}

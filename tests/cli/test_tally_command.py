@@ -9,13 +9,11 @@ import datetime as dt
 import json
 import random
 import signal
-import subprocess
-import sys
-import threading
 from concurrent.futures import ThreadPoolExecutor
 
 import pytest
 from how_many import proof
+from killed_writer import killed_writer
 from make import pace, policy, trip, use
 from project_places import SAMPLES
 
@@ -244,20 +242,6 @@ for count in range(200):
 """
 
 
-def killed_writer(tally, number, rest_s, way):
-    """Let a writer write until it is killed; return what it confirmed before."""
-    words = [sys.executable, "-c", WRITER, str(tally), str(number)]
-    with subprocess.Popen(
-        words, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, text=True
-    ) as writer:
-        lines = [writer.stdout.readline()]
-        killer = threading.Timer(rest_s, writer.send_signal, [way])
-        killer.start()
-        lines += writer.stdout.readlines()
-        killer.join()
-    return {line.split()[1] for line in lines if line.endswith("\n")}
-
-
 @proof(200)
 def test_every_confirmed_reading_survives_killed_writers(tally, cases):
     """Four writers at once, each killed at any moment: whole, and nothing confirmed is lost."""
@@ -267,7 +251,7 @@ def test_every_confirmed_reading_survives_killed_writers(tally, cases):
         for number in cases
     ]
     with ThreadPoolExecutor(AT_ONCE) as pool:
-        confirmed = set().union(*pool.map(lambda one: killed_writer(tally, *one), moments))
+        confirmed = set().union(*pool.map(lambda one: killed_writer(WRITER, tally, *one), moments))
 
     found = [entry.note for entry in read_tally(tally)]
 

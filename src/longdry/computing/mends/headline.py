@@ -14,13 +14,12 @@ from longdry.computing.fills.settled import SettledTrip
 from longdry.computing.mends.confirmed import known_to_hold
 from longdry.computing.mends.containers import by_one_more
 from longdry.computing.mends.ration import on_ration
-from longdry.computing.mends.trials import MendSearch, Proposal, TrialsSpentError, cost_words
-from longdry.computing.stretches.verdicts import worst_verdict
+from longdry.computing.mends.trials import MendSearch, Proposal, TrialsSpentError
 from longdry.model.plan.headline import Headline, HeadlineLevel, no_way_point
 from longdry.model.plan.mends import Mend, MendFigures, MendKind
 from longdry.model.plan.stretch import DryStretch, worst_first
 from longdry.model.words import FillHabit, Ration
-from longdry.units import HOURS_PER_DAY, rounded_up
+from longdry.units import rounded_up
 
 MOST_TRIED = 6
 """Changes that are planned for a headline: each is a whole plan and all that may go wrong on it."""
@@ -103,23 +102,8 @@ def _mend(
     lowers = "" if settles else _lowers(headline.now_short, then_short)
     if not (settles or lowers) or set(then.points) - set(now.points):
         return None
-    cost, after = search.cost_of(again, proposal), search.part_after(stretch, proposal, again)
-    return Mend(
-        stretch=stretch.number,
-        what=proposal.kind,
-        change=f"{proposal.change} {cost_words(cost, search.trip.pace.travel)}",
-        verdict_before=stretch.verdict,
-        verdict_after=after.verdict,
-        missing_before_l=stretch.missing_l,
-        missing_after_l=after.missing_l,
-        trip_after=worst_verdict(one.verdict for one in again.stretches),
-        figures=replace(
-            proposal.figures,
-            extra_km=cost.km,
-            extra_days=cost.hours / HOURS_PER_DAY,
-            extra_l=cost.litres,
-        ),
-        caution=proposal.caution,
+    return replace(
+        search.mend_of(stretch, proposal, again),
         settles=settles,
         lowers=lowers,
         headline_after=then.level,

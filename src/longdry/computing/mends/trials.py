@@ -241,6 +241,11 @@ class MendSearch:
             return None
         if proposal.kind is MendKind.PACE and after.verdict is stretch.verdict:
             return None  # nobody hurries for something that is not enough
+        return self.mend_of(stretch, proposal, again)
+
+    def mend_of(self, stretch: DryStretch, proposal: Proposal, again: SettledTrip) -> Mend:
+        """Tell a proposal with what a plan made again with it comes to."""
+        after = self.part_after(stretch, proposal, again)
         cost = self.cost_of(again, proposal)
         return Mend(
             stretch=stretch.number,
