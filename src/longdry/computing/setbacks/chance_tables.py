@@ -17,7 +17,7 @@ from longdry.computing.needs.rates import Amounts
 from longdry.computing.setbacks.chance_passed import Passed, passed_on
 from longdry.computing.setbacks.changes import slower
 from longdry.computing.setbacks.dry import any_rain_fed
-from longdry.computing.setbacks.dry_run import DryRun, FoundDry, ways_from
+from longdry.computing.setbacks.dry_run import FoundDry, run_at, ways_from
 from longdry.computing.setbacks.giving import gives_l, has_water_at, taken_through
 from longdry.computing.setbacks.supplied import SuppliedPlan, planned_ration
 from longdry.computing.setbacks.water_in_reach import certain_passed
@@ -127,9 +127,8 @@ def decisions_of(plan: SuppliedPlan) -> Decisions:
     for stop in range(1, plan.last):
         ids = plan.source_ids(stop)
         found = FoundDry(stop, plan.arrives(stop), 0.0, ())
-        run = DryRun(stop - 1, (stop,), (stop,), stop + 1)
         gone = plan.with_spoilt(ids)
-        ways = ways_from(gone, run, found, sure_only=any_rain_fed(plan, ids))
+        ways = ways_from(gone, run_at(stop), found, sure_only=any_rain_fed(plan, ids))
         on_l.append(with_margin(ways.on.way.bare_l, plan.trip))
         one_back = way_between(plan, found.now, plan.ends[stop], _behind(plan, stop - 1))
         back_l.append(back_l[-1] + one_back.bare_l)
