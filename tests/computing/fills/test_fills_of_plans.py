@@ -274,6 +274,34 @@ def test_a_source_that_the_containers_cannot_make_good_is_named_in_the_headline(
     assert (told in plan.headline.because) is is_named
 
 
+@pytest.mark.parametrize(("limit_l", "kept"), [(None, "s450"), (30.0, "s450.1")])
+def test_nothing_is_poured_away_at_one_pool_to_be_taken_from_the_next(limit_l, kept):
+    """Two pools 0.1 km apart, of which one may give little: what arrives is carried on."""
+    pools = [
+        dataclasses.replace(
+            source_at(km, grade=Grade.TREAT),
+            kind="pool",
+            certainty=Certainty.LIKELY,
+            limit_l=most_l,
+        )
+        for km, most_l in ((450.0, limit_l), (450.1, None))
+    ]
+    made = trip(
+        containers=[container(5.0, 6)],
+        policy=policy(call_at=(kept,), reserve_days=0.0),
+        can_treat=True,
+    )
+    made = dataclasses.replace(made, treatment=Treatment(method=TreatMethod.BOIL))
+    fill = FillWay(FillHabit.SAFE)
+    plan = plan_trip(straight_route(1400.0, points=7), pools, made, fill=fill)
+    at_pools = [one for one in plan.fills.fills if one.water]
+
+    assert [one.take_l > 0.0 for one in at_pools] == [True, False]
+    assert at_pools[0].water.source.id == kept
+    assert [one.left_l for one in at_pools] == [0.0, 0.0]
+    assert at_pools[1].leaving.total_l > at_pools[0].arriving.total_l > 0.0
+
+
 def test_a_ration_that_saves_water_for_a_limited_source_ahead_is_told():
     """By hand: twice 450 km, each 27 h, 19 of them waking: 2.375 L bare, 4.0625 lean, 10.8 full.
 

@@ -4,7 +4,7 @@ The party finds a source dry on arriving there with what the plan says is left. 
 next water that counts, or back to the last call, through the moving hours of each day, on the bare
 ration: its litres a day over the 16 waking hours from two hours before the start hour. A tenth of
 the way's litres, and at least a litre a head, must be left over. With less than a day's reserve no
-day is made longer.
+day is made longer. Sources within 0.3 km are one stop: what the others of it give is taken first.
 """
 
 from __future__ import annotations
@@ -23,6 +23,7 @@ RAIN_FED = {"creek", "pool", "dam"}
 SURE_KINDS = {"tap", "bore"}
 START_HOUR, WAKING_H = 8.0, 16.0
 LITRES_A_HEAD = 4.0
+ONE_STOP_KM = 0.3
 
 
 def _random_trip(seed):
@@ -48,7 +49,19 @@ def _random_trip(seed):
             if_dry=dice.choice((IfDry.ON, IfDry.ON_OR_BACK, IfDry.ON_OR_BACK)),
         ),
     )
+    sources += _beside(dice, at_km)
     return straight_route(length_km, points=20), sources, made
+
+
+def _beside(dice, at_km):
+    """Put water that may give little beside one source in three that stands alone."""
+    alone = [km for km in at_km if all(km == other or abs(km - other) > 1.0 for other in at_km)]
+    if not alone or dice.random() > 1.0 / 3.0:
+        return []
+    made = source_at(round(dice.choice(alone), 1) + 0.1, id="beside")
+    limit_l = dice.choice((None, dice.uniform(1.0, 15.0), dice.uniform(1.0, 15.0)))
+    kind = dice.choice(("tap", "tank", "pool"))
+    return [dataclasses.replace(made, kind=kind, certainty=Certainty.LIKELY, limit_l=limit_l)]
 
 
 def _awake_h(begin_h, end_h):
@@ -79,18 +92,40 @@ def _does(left_l, now_h, way_km, made):
     return left_l + 0.002 >= way_l + max(0.1 * way_l, 1.0 * people)
 
 
-def _goes_on_to_km(plan, found):
-    """Give the km of the next water; who found rain-fed water dry trusts a tap or a bore alone."""
-    trusted = (
-        SURE_KINDS if found.source.kind in RAIN_FED else {one.source.kind for one in _wet(plan)}
+def _one_stop(plan, km):
+    """Give the waters of the stop at a km: each near the one before it and the first."""
+    stops = [[]]
+    for one in sorted(_wet(plan), key=lambda one: one.km):
+        stop = stops[-1]
+        if stop and (one.km - stop[-1].km >= ONE_STOP_KM or one.km - stop[0].km > ONE_STOP_KM):
+            stops.append([])
+        stops[-1].append(one)
+    return next(stop for stop in stops if stop[0].km <= km <= stop[-1].km)
+
+
+def _trusts(dry, other):
+    """Whether who found one dry trusts another: rain-fed water dry, a tap or a bore alone."""
+    return dry.source.kind not in RAIN_FED or other.source.kind in SURE_KINDS
+
+
+def _goes_on_to_km(plan, found, made):
+    """Give the km of the next water beyond the stop that gives a litre a head."""
+    here = _one_stop(plan, found.km)
+    ahead = (
+        one.km
+        for one in _wet(plan)
+        if one.km > found.km
+        and one not in here
+        and _trusts(found, one)
+        and (one.source.limit_l is None or one.source.limit_l >= made.party.people)
     )
-    ahead = (one.km for one in _wet(plan) if one.km > found.km and one.source.kind in trusted)
     return min(ahead, default=plan.stretches[-1].end.km)
 
 
 def _goes_back_to_km(plan, found):
     """Give the km of the last water that the party has seen; the start is such."""
-    known = (one.km for one in _wet(plan) if one.km < found.km and one.call)
+    here = _one_stop(plan, found.km)
+    known = (one.km for one in _wet(plan) if one.km < found.km and one.call and one not in here)
     return max(known, default=0.0)
 
 
@@ -99,16 +134,25 @@ def _wet(plan):
 
 
 def _found_dry(plan, made):
-    """Give each source at a call, and whether its loss leaves a way to water.
+    """Give each source at a stop, and whether its loss leaves a way to water.
 
-    Nobody visited any: no word alone makes one sure.
+    What other water of the stop gives is taken along, as far as the cans hold it; the way begins
+    where the stop does. Nobody visited any: no word alone makes one sure.
     """
+    cans_l = sum(box.count * box.rated_l for box in made.containers)
     for stretch in plan.stretches[:-1]:
-        water = stretch.end.water
         now_h = START_HOUR + stretch.arrive_h
-        on = _does(stretch.left_l, now_h, _goes_on_to_km(plan, water) - water.km, made)
-        back = _does(stretch.left_l, now_h, water.km - _goes_back_to_km(plan, water), made)
-        yield water.source.name, on, back
+        stop = _one_stop(plan, stretch.end.water.km)
+        for dry in stop:
+            others = [one for one in stop if one is not dry and _trusts(dry, one)]
+            if any(one.source.limit_l is None for one in others):
+                yield dry.source.name, True, True
+                continue
+            left_l = min(cans_l, stretch.left_l + sum(one.source.limit_l for one in others))
+            here_km = stop[0].km
+            on = _does(left_l, now_h, _goes_on_to_km(plan, dry, made) - here_km, made)
+            back = _does(left_l, now_h, here_km - _goes_back_to_km(plan, dry), made)
+            yield dry.source.name, on, back
 
 
 @proof(300)

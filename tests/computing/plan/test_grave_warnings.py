@@ -100,15 +100,38 @@ def test_one_container_with_more_than_half(boxes, is_told):
     assert any("no container should hold more than half" in one for one in told) is is_told
 
 
-@pytest.mark.parametrize(("closes", "is_told"), [(15.0, True), (20.0, False), (24.0, False)])
-def test_a_tap_that_closes_before_the_cans_are_full(closes, is_told):
-    """At 14:00 at km 300, 100 L of cans and 4 L in 16 h a head: some 3 L at 0.02 L/min, 2.6 h."""
-    tap = sure(300.0, flow_l_per_min=0.02)
-    tap = dataclasses.replace(tap, open_from_hour=0.0, open_to_hour=closes)
-    its_trip = trip(policy=calling_at(tap, fill=FillHabit.TOP_UP))
+@pytest.mark.parametrize(
+    ("open_h", "take_l", "words"),
+    [
+        ((0.0, 15.0), 3.0, None),
+        ((13.0, 20.0), 2.2, "is open for 360 min of the stay there, and gives no more than 2.2 L"),
+        ((13.0, 15.0), 0.0, "and the water there gives 1.2 L of it"),
+    ],
+)
+def test_a_night_at_a_tap_that_is_open_for_a_part_of_it(open_h, take_l, words):
+    """From 14:00 to 8:00 at km 300: 5 L are drunk in 10 waking hours, and 3 L were on the way.
 
-    told = grave(plan_trip(ROUTE, [tap], its_trip))
-    assert any("closes" in one for one in told) is is_told
+    At 0.02 L/min open from midnight on it gives 10.8 L in 9 h: all of it, and nothing is told. In
+    6 h it gives 7.2 L, so 2.2 L to take along; in 1 h 1.2 L, and nothing to take along.
+    """
+    tap = sure(300.0, flow_l_per_min=0.02)
+    tap = dataclasses.replace(tap, open_from_hour=open_h[0], open_to_hour=open_h[1])
+    plan = plan_trip(ROUTE, [tap], trip(policy=calling_at(tap, fill=FillHabit.TOP_UP)))
+    told = [one for one in grave(plan) + others(plan) if "there" in one and "s300" in one]
+
+    assert plan.fills.fills[1].take_l == pytest.approx(take_l)
+    assert any(words in one for one in told) if words else not any("open" in one for one in told)
+    assert not any("closes" in one or "leave with less" in one for one in told)
+
+
+def test_a_tap_that_closes_before_the_cans_are_full():
+    """At 12:00 at km 200; nobody knows the flow, and a fill takes 15 minutes: 6 are left."""
+    tap = dataclasses.replace(sure(200.0), open_from_hour=0.0, open_to_hour=12.1)
+    its_trip = trip(policy=calling_at(tap, fill=FillHabit.TOP_UP), pace=pace(fill_minutes=15.0))
+    told = [one for one in grave(plan_trip(ROUTE, [tap], its_trip)) if "closes" in one]
+
+    assert len(told) == 1
+    assert "leave with less than the plan says" in told[0]
 
 
 @pytest.mark.parametrize(("closes", "most_l"), [(13.0, 1.2), (20.0, None), (24.0, None)])

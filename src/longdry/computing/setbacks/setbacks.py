@@ -139,11 +139,10 @@ def _ahead_of(plan: SuppliedPlan, changes: Sequence[Change]) -> list[Change]:
 
 
 def _goes_back_from(plan: SuppliedPlan, dry: Sequence[WhatIf]) -> Mapping[int, bool]:
-    """Return for each stop whether the party can go back where it alone is dry."""
+    """Return for each stop whether the party can go back where any one water of it is dry."""
     stops = {end.km: index for index, end in enumerate(plan.ends)}
-    return {
-        stops[one.km]: one.go_back.possible
-        for found in dry
-        if len(found.sources) == 1
-        for one in found.passes
-    }
+    can: dict[int, bool] = {}
+    for found in dry:
+        for one in found.passes if len(found.sources) == 1 else ():
+            can[stops[one.km]] = can.get(stops[one.km], True) and one.go_back.possible
+    return can
