@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 import dataclasses
-import math
 
 import pytest
 from fill_replay import replay_faults
 from how_many import proof
-from plan_walker import LITRE_TOLERANCE, Span, Walker, walk_faults
+from plan_walker import LITRE_TOLERANCE, Span, Walker, gives_l, walk_faults
 from random_plans import random_plan
 
 from longdry.model.plan.stretch import RunsDry
@@ -50,24 +49,12 @@ def _not_handed_on(settled):
         stretch, here = settled.stretches[number], fills[legs[number] + 1 : legs[number + 1] + 1]
         span = Span(stay.arrives.hour, stay.leaves.hour, (), 0.0, 0.0, stay.nights)
         used_l = walker.used_l(span, stretch.ration_told) if stay.nights else 0.0
-        gives_l = sum(_gives_l(one.source, span) for one in stretch.end.waters)
-        handed_l = max(stretch.left_l - max(used_l - gives_l, 0.0), 0.0)
+        given_l = sum(gives_l(one.source, span) for one in stretch.end.waters)
+        handed_l = max(stretch.left_l - max(used_l - given_l, 0.0), 0.0)
         if abs(here[0].arriving.total_l - handed_l) > LITRE_TOLERANCE:
             yield f"{handed_l:.3f} L left, {here[0].arriving.total_l:.3f} L handed on"
-        if sum(one.take_l for one in here) > max(gives_l - used_l, 0.0) + LITRE_TOLERANCE:
+        if sum(one.take_l for one in here) > max(given_l - used_l, 0.0) + LITRE_TOLERANCE:
             yield f"more is taken at {stretch.end.label} than there is"
-
-
-def _gives_l(source, span):
-    """What a water gives in a stay with a night; where it has no hours, or else at most its limit.
-
-    No source of these trips has a pump, or is on the route twice.
-    """
-    limit_l = math.inf if source.limit_l is None else source.limit_l
-    has_hours = source.open_from_hour is not None or source.open_to_hour is not None
-    if source.flow_l_per_min is None or has_hours or not span.nights:
-        return limit_l
-    return min(limit_l, source.flow_l_per_min * 60.0 * (span.end_h - span.begin_h))
 
 
 PLANTED = {
@@ -75,8 +62,12 @@ PLANTED = {
     "clear, but": lambda stretch: {"left_l": 0.0, "on_board_l": stretch.need.total_l},
     "of reserve": lambda stretch: {"reserve_l": stretch.reserve_l - 0.1},
     "below nothing": lambda _: {"left_l": -0.1},
-    "a minute before": lambda stretch: {
+    "no longer": lambda stretch: {
         "runs_dry": RunsDry(stretch.end.km, stretch.travel.end_h + 1000.0)
+    },
+    "a minute before": lambda stretch: {
+        "on_board_l": 0.1,
+        "runs_dry": RunsDry(stretch.end.km, stretch.travel.end_h),
     },
     "a minute after": lambda stretch: {
         "runs_dry": RunsDry(stretch.end.km, stretch.travel.begin_h + 0.1)
