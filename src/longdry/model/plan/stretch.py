@@ -58,7 +58,8 @@ class RunsDry:
     """Where and when the water of a stretch that is too long runs out, on the bare ration."""
 
     km: float
-    """Of the route; its end where the water lasts there and not for the days after it."""
+    """Of the route; where the stretch ends if the water lasts to there and not for what follows: a
+    stay at water that gives too little, or the days after the end."""
     hour: float
     """Since the midnight before departure."""
 
@@ -131,6 +132,12 @@ class DryStretch:
     def ration_told(self) -> Ration:
         """What is lived on: the fullest ration that does, or the bare one as far as it lasts."""
         return self.ration_that_does or Ration.BARE
+
+    @property
+    def dry_on_way(self) -> RunsDry | None:
+        """Where the water runs out before the party arrives; None where it lasts to there."""
+        dry = self.runs_dry
+        return dry if dry and dry.hour <= self.travel.end_h else None
 
     @property
     def wanted_l(self) -> float:
