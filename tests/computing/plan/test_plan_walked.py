@@ -29,6 +29,12 @@ def test_whole_plans_go_as_they_say(cases):
     assert {seed: told for seed, told in found.items() if told} == {}
 
 
+@pytest.mark.parametrize("seed", [323, 1182])
+def test_plans_that_once_went_wrong(seed):
+    """A stay that uses up what is carried, and a floor that was filled for on another ration."""
+    assert _faults(random_plan(seed).settled()) == []
+
+
 def _faults(settled):
     filling = settled.filling
     return [
