@@ -166,18 +166,19 @@ class DryStretch:
 def worst_first(stretches: Sequence[DryStretch]) -> list[DryStretch]:
     """Sort by verdict, then by litres missing, then by litres to spare; of equals the first first.
 
-    This is the order of "worst" everywhere: headline, mends, warnings, page, sheet and terminal.
+    This is the order of "worst" everywhere: headline, mends, warnings, what goes wrong, page, sheet
+    and terminal.
     """
-    return sorted(stretches, key=_badness)
+    return sorted(stretches, key=badness)
 
 
-def _badness(stretch: DryStretch) -> tuple[int, float, float]:
+def badness(stretch: DryStretch) -> tuple[int, float, float]:
+    """Return what orders stretches, the worst first; without a fill plan by what can be carried."""
     spare_l = stretch.spare_l
-    return (
-        VERDICTS_WORST_FIRST.index(stretch.verdict),
-        -stretch.missing_l,
-        stretch.available_l - stretch.wanted_l if spare_l is None else spare_l,
-    )
+    if spare_l is None:
+        spare_l = stretch.available_l - stretch.wanted_l
+    missing_l = max(-spare_l, 0.0) if stretch.lacking_l is None else stretch.lacking_l
+    return VERDICTS_WORST_FIRST.index(stretch.verdict), -missing_l, spare_l
 
 
 @dataclass(frozen=True, slots=True)
