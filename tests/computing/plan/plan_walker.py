@@ -244,6 +244,24 @@ def walk_faults(settled: SettledTrip) -> list[str]:
     return faults
 
 
+def stop_faults(settled: SettledTrip) -> Iterator[str]:
+    """Tell the stops that are over before all is drawn, and then treated, that is filled there.
+
+    Each in whole minutes; the filter of these trips treats a litre a minute. A stop may be longer,
+    since from round to round it never gets shorter.
+    """
+    filling, trip = settled.filling, settled.trip
+    last = filling.last_of_stop
+    for number, stay in enumerate(settled.journey.itinerary.stays):
+        fills = filling.chosen.fills[last[number] + 1 : last[number + 1] + 1]
+        flows = [(one.take_l, one.water.source.flow_l_per_min) for one in fills if one.water]
+        draw_min = sum(litres / flow for litres, flow in flows if flow)
+        treat_min = sum(one.treated_l for one in fills) if trip.treatment else 0.0
+        least_min = math.ceil(max(15.0, draw_min) - 1e-6) + math.ceil(treat_min - 1e-6)
+        if stay.leaves.hour < stay.arrives.hour + least_min * MINUTE_H - 1e-6:
+            yield f"stop {number + 1} is over before its {least_min} minutes"
+
+
 def _walked(walker: Walker, alive: Alive) -> Iterator[str]:
     stretch, more_days = alive.stretch, alive.more_days
     whole = span_of(stretch.travel)

@@ -7,7 +7,7 @@ import dataclasses
 import pytest
 from fill_replay import replay_faults
 from how_many import proof
-from plan_walker import LITRE_TOLERANCE, Span, Walker, gives_l, walk_faults
+from plan_walker import LITRE_TOLERANCE, Span, Walker, gives_l, stop_faults, walk_faults
 from random_plans import random_plan
 
 from longdry.model.plan.stretch import RunsDry
@@ -41,6 +41,7 @@ def _faults(settled):
         *walk_faults(settled),
         *replay_faults(filling.problem, filling.chosen),
         *_not_handed_on(settled),
+        *stop_faults(settled),
     ]
 
 
@@ -93,6 +94,20 @@ def test_the_walker_finds_a_planted_fault(fault):
     assert stretch.reserve_l > 0.0
     assert walk_faults(settled) == []
     assert any(fault in told for told in walk_faults(spoilt_plan))
+
+
+def test_the_walker_finds_a_stop_that_is_too_short():
+    """Who leaves on arriving has drawn nothing."""
+    settled = random_plan(CLEAR_WALK).settled()
+    journey = settled.journey
+    stays = journey.itinerary.stays
+    hasty = [dataclasses.replace(stay, leaves=stay.arrives) for stay in stays]
+    itinerary = dataclasses.replace(journey.itinerary, stays=tuple(hasty))
+    spoilt = dataclasses.replace(journey, itinerary=itinerary)
+
+    assert stays
+    assert list(stop_faults(settled)) == []
+    assert len(list(stop_faults(dataclasses.replace(settled, journey=spoilt)))) == len(stays)
 
 
 def test_the_walker_finds_a_stretch_that_is_dry_and_does_not_say_so():
