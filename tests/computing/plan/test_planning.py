@@ -302,30 +302,6 @@ def test_a_camp_said_to_be_at_water_that_does_not_count_is_dry_and_told():
     assert (made.stretches[0].nights, made.stretches[1].nights) == (0, 1)
 
 
-@pytest.mark.parametrize(
-    ("said", "grave", "words"),
-    [(True, True, "said to be at water"), (None, False, "at water that does not count")],
-)
-def test_a_camp_at_salty_water_is_dry_and_told_with_the_reason(said, grave, words):
-    """Water that does not count is none, also where the camp is pinned on it."""
-    made = plan(
-        source_at(250.0, grade=Grade.NOT_FOR_DRINKING), camps=[PinnedCamp(km=250.0, at_water=said)]
-    )
-
-    (told,) = [w for w in made.warnings if words in w.text]
-    assert told.grave is grave
-    assert "(s250: not for drinking)" in told.text
-    assert made.stretches[0].nights == 2
-
-
-def test_a_camp_meant_to_be_dry_is_told_nothing_of():
-    """Beside the well by the party's own word, or far from any."""
-    away = [PinnedCamp(km=250.0, at_water=False), PinnedCamp(km=300.0)]
-    made = plan(source_at(250.0, grade=Grade.NOT_FOR_DRINKING), camps=away)
-
-    assert not any("camp pinned" in w.text for w in made.warnings)
-
-
 def test_rest_days_at_the_water_are_not_carried():
     """Three rest days at the well ask for nothing carried; beside it they do.
 
