@@ -22,6 +22,7 @@ from longdry.computing.plan.planning import plan_trip
 from longdry.model.plan.fills import FillWay
 from longdry.model.trip.party import Vehicle
 from longdry.model.trip.treatment import Treatment, TreatMethod
+from longdry.model.trip.trip import PinnedCamp
 from longdry.model.words import (
     Accrual,
     Certainty,
@@ -33,6 +34,7 @@ from longdry.model.words import (
     Verdict,
 )
 from longdry.showing.exports.plan_json import plan_document
+from longdry.showing.words.stretches import dry_words
 
 NAMES = sorted(folder.name for folder in SAMPLES.iterdir() if folder.is_dir())
 LENGTH_KM = 900.0
@@ -380,6 +382,31 @@ def test_water_that_lasts_to_the_end_and_not_for_the_days_after_is_dry_after_the
     assert stretch.left_l == pytest.approx(4.0)
     assert stretch.runs_dry.km == pytest.approx(100.0)
     assert stretch.runs_dry.hour == pytest.approx(22.0, abs=0.01)
+
+
+def test_water_that_a_stay_uses_up_is_dry_in_the_stay_and_not_on_arriving():
+    """By hand: half a litre a waking hour; 4 L of which 2.5 L are drunk on the way, until 13:00.
+
+    1.5 L and the seep's 1 L last 5 h more; the stay would take 5.5 L until 8:00.
+    """
+    seep = dataclasses.replace(source_at(250.0), limit_l=1.0)
+    plan = plan_trip(
+        straight_route(500.0),
+        [seep],
+        trip(
+            policy=policy(call_at=(seep.id,)),
+            containers=[container(4.0, 1)],
+            camps=[PinnedCamp(km=250.0, at_water=True)],
+        ),
+    )
+    first = plan.stretches[0]
+
+    assert first.verdict is Verdict.TOO_LONG
+    assert (first.left_l, first.dry_on_way) == (pytest.approx(1.5), None)
+    assert first.runs_dry.km == pytest.approx(250.0)
+    assert first.runs_dry.hour == pytest.approx(18.0, abs=0.01)
+    assert plan.days[0].on_board_l == 0.0
+    assert dry_words(first).startswith("dry during the stay at km 2")
 
 
 @pytest.mark.parametrize(("grade", "told"), [(Grade.TREAT, 1), (Grade.POTABLE, 0)])

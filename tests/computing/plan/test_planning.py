@@ -302,16 +302,6 @@ def test_a_camp_said_to_be_at_water_that_does_not_count_is_dry_and_told():
     assert (made.stretches[0].nights, made.stretches[1].nights) == (0, 1)
 
 
-def test_a_camp_said_to_be_at_salty_water_is_dry_and_told():
-    """Water that does not count is none, also where the camp is pinned on it."""
-    made = plan(
-        source_at(250.0, grade=Grade.NOT_FOR_DRINKING), camps=[PinnedCamp(km=250.0, at_water=True)]
-    )
-
-    assert any(w.grave and "said to be at water" in w.text for w in made.warnings)
-    assert made.stretches[0].nights == 2
-
-
 def test_rest_days_at_the_water_are_not_carried():
     """Three rest days at the well ask for nothing carried; beside it they do.
 

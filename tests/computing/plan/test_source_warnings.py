@@ -11,8 +11,9 @@ from make import POLICY, calling_at, source_at, straight_route, trip
 
 from longdry.computing.plan.planning import plan_trip
 from longdry.model.trip.party import Pump
+from longdry.model.trip.trip import PinnedCamp
 from longdry.model.water.source import Found, Visit
-from longdry.model.words import Certainty, CountOn
+from longdry.model.words import Certainty, CountOn, Grade
 from longdry.showing.exports.plan_json import plan_document
 from longdry.showing.page.page import page_html
 from longdry.showing.sheet.calls import call_table
@@ -185,3 +186,29 @@ def test_sheet_says_on_whose_word_there_is_water(known, told):
     sheet = html.document_fromstring(call_table(plan(calls=True, **known), METRIC))
 
     assert told in sheet.text_content()
+
+
+def camping(*camps):
+    water = source_at(250.0, grade=Grade.NOT_FOR_DRINKING)
+    return plan_trip(ROUTE, [water], trip(camps=camps))
+
+
+@pytest.mark.parametrize(
+    ("said", "grave", "words"),
+    [(True, True, "said to be at water"), (None, False, "at water that does not count")],
+)
+def test_a_camp_at_salty_water_is_dry_and_told_with_the_reason(said, grave, words):
+    """Water that does not count is none, also where the camp is pinned on it."""
+    made = camping(PinnedCamp(km=250.0, at_water=said))
+
+    (told,) = [w for w in made.warnings if words in w.text]
+    assert told.grave is grave
+    assert "(s250: not for drinking)" in told.text
+    assert made.stretches[0].nights == 2
+
+
+def test_of_a_camp_meant_to_be_dry_nothing_is_told():
+    """Beside the well by the party's own word, or far from any."""
+    made = camping(PinnedCamp(km=250.0, at_water=False), PinnedCamp(km=300.0))
+
+    assert not any("camp pinned" in w.text for w in made.warnings)

@@ -57,6 +57,10 @@ class StayAtWater:
         hours = self.open_h(source)
         return math.inf if flow is None or hours == math.inf else flow * MINUTES_PER_HOUR * hours
 
+    def until(self, hour: float) -> StayAtWater:
+        """Return what of it is over at a time; before it begins, nothing."""
+        return StayAtWater(self.end, self.travel.until(hour))
+
     def open_h(self, source: WaterSource) -> float:
         """Return the hours in which water can be drawn: until it closes, or in the whole stay."""
         begin_h, end_h = self.travel.begin_h, self.travel.end_h
@@ -82,6 +86,17 @@ def _nights(before: TravelTime, after: TravelTime) -> int:
     return math.floor((after.begin_h - before.end_h) / HOURS_PER_DAY + 0.5)
 
 
+@dataclass(frozen=True, slots=True)
+class Taken:
+    """Litres of the water carried, and those of them that must be fit to drink."""
+
+    total_l: float = 0.0
+    potable_l: float = 0.0
+
+
+NOTHING_TAKEN = Taken()
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class StayShare:
     """What a stay uses of its waters, and of the water carried there."""
@@ -93,6 +108,24 @@ class StayShare:
     """Of the same waters: what may be taken along."""
     carried_l: Mapping[Ration, float]
     """What is used of the water carried there, on each ration."""
+
+    def takes_until(self, hour: float, demand: WaterDemand) -> Taken:
+        """Return what the bare ration has taken by a time beyond what the waters gave by then."""
+        if hour <= self.stay.travel.begin_h:
+            return NOTHING_TAKEN
+        so_far = self.stay.until(hour)
+        given_l = sum(
+            min(so_far.flows_l(water.source, demand.trip), self._gives_l(water.source.id))
+            for water in self.stay.end.waters
+        )
+        need = demand.need_on(Ration.BARE, so_far.travel)
+        return Taken(max(need.total_l - given_l, 0.0), max(need.potable_l - given_l, 0.0))
+
+    def _gives_l(self, source_id: str) -> float:
+        """Return what a water gives in the whole stay."""
+        if source_id not in self.used_l:
+            return math.inf
+        return self.used_l[source_id] + self.left_l[source_id]
 
 
 def stay_shares(

@@ -9,6 +9,8 @@ from __future__ import annotations
 import itertools
 from collections.abc import Iterable, Sequence
 
+from longdry.computing.clock.camps import SAID_AT_WATER_KM, within_km
+from longdry.computing.clock.clock import Camp
 from longdry.computing.fills.filling import Filling, causes
 from longdry.computing.fills.settled import SettledTrip
 from longdry.computing.heat.by_day import DayOfHeat
@@ -23,6 +25,7 @@ from longdry.model.plan.plan import PlanWarning
 from longdry.model.plan.stretch import DryStretch, worst_first
 from longdry.model.route import MeasuredRoute
 from longdry.model.trip.trip import Trip
+from longdry.model.water.passes import WaterPass
 from longdry.model.water.source import WaterLayer
 from longdry.model.words import Accrual, Grade, Ration, Verdict
 from longdry.units import rounded_down, rounded_up
@@ -52,6 +55,7 @@ def warnings_of(settled: SettledTrip, layer: WaterLayer) -> tuple[PlanWarning, .
             *_about_the_line(measured),
             *warnings_of_jumps(measured, settled.passes),
             *_about_the_clock(journey),
+            *_dry_camps(journey.clock.camps, settled.passes),
             *_ungraded(layer),
             *(PlanWarning(remark) for remark in measured.route.remarks),
             *(PlanWarning(remark) for remark in layer.remarks),
@@ -258,16 +262,6 @@ def _about_the_clock(journey: Journey) -> list[PlanWarning]:
                 f" the end of the route at km {journey.prepared.length_km:.1f}."
             )
         )
-    dry = [camp for camp in journey.clock.camps if camp.at_water]
-    if dry:
-        places = ", ".join(f"km {camp.km:.1f}" for camp in dry)
-        notes.append(
-            PlanWarning(
-                f"The camp pinned at {places} is said to be at water, but no water that counts is"
-                " within 1 km: it is taken as dry, and its water is carried.",
-                grave=True,
-            )
-        )
     waits = [
         (end, stay)
         for end, stay in zip(journey.ends[1:], itinerary.stays, strict=False)
@@ -280,6 +274,29 @@ def _about_the_clock(journey: Journey) -> list[PlanWarning]:
                 f" {rounded_up(stay.wait_h, 0.1):.1f} h for it to open."
             )
         )
+    return notes
+
+
+def _dry_camps(camps: Sequence[Camp], passes: Sequence[WaterPass]) -> list[PlanWarning]:
+    """Tell of camps pinned where water is, or is said to be, that does not count."""
+    notes = []
+    for camp in (one for one in camps if one.at_water is not False):
+        near = [one for one in passes if abs(one.km - camp.km) <= within_km(camp)]
+        here = "; ".join(f"{one.source.name}: {one.why_not}" for one in near)
+        why = f" ({here})" if here else ""
+        said = (
+            f"is said to be at water, but no water that counts is within {SAID_AT_WATER_KM:g} km"
+            if camp.at_water
+            else "is at water that does not count"
+        )
+        if camp.at_water or (near and not any(one.counted for one in near)):
+            notes.append(
+                PlanWarning(
+                    f"The camp pinned at km {camp.km:.1f} {said}{why}: it is taken as dry, and its"
+                    " water is carried.",
+                    grave=bool(camp.at_water),
+                )
+            )
     return notes
 
 

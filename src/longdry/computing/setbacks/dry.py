@@ -34,11 +34,10 @@ from longdry.computing.setbacks.water_in_reach import Reached
 from longdry.computing.setbacks.ways import way_between, way_out
 from longdry.computing.stretches.verdicts import (
     fullest_that_does,
-    severity_on_bare_ration,
     worst_verdict,
 )
 from longdry.model.plan.setbacks import DryPass, WhatIf, WhatIfKind
-from longdry.model.plan.stretch import DryStretch
+from longdry.model.plan.stretch import DryStretch, badness
 from longdry.model.plan.travel import TravelTime
 from longdry.model.trip.what_if import Drought, DrySource
 from longdry.model.water.source import WaterSource
@@ -170,7 +169,7 @@ def _worst_of(dry: _Dry) -> WhatIf:
 
 
 def _harder_first(found: WhatIf) -> tuple[bool, tuple[int, float, float]]:
-    return (not found.leaves_neither, severity_on_bare_ration(found.worst))
+    return (not found.leaves_neither, badness(found.worst))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -197,8 +196,8 @@ def _thin(dry: _Dry) -> list[_Thin]:
 
 def _with_less(dry: _Dry, low: Sequence[DryStretch]) -> WhatIf:
     """Return what becomes of a plan none of whose stops is without water."""
-    before = min(dry.plan.stretches(), key=severity_on_bare_ration)
-    worst = min([before, *low], key=severity_on_bare_ration)
+    before = min(dry.plan.stretches(), key=badness)
+    worst = min([before, *low], key=badness)
     verdict = worst_verdict([before.verdict, worst.verdict])
     return WhatIf(dry.kind, dry.words, dry.sources, before.verdict, verdict, worst)
 
@@ -240,9 +239,9 @@ def _what_if(
         carried_l=plan.carried_l[run.behind],
     )
     planned = map(plan.stretch, range(run.behind, run.ahead))
-    before = min(planned, key=severity_on_bare_ration)
+    before = min(planned, key=badness)
     beyond = [*low, *_low_beyond_ahead(dry, run, there)]
-    later = min(beyond, key=severity_on_bare_ration, default=None)
+    later = min(beyond, key=badness, default=None)
     verdicts = [before.verdict, worst.verdict, *([later.verdict] if later else [])]
     here = _dry_pass(dry, run, there)
     return WhatIf(

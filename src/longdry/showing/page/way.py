@@ -164,7 +164,7 @@ def _strip(stretch: DryStretch, inputs: WayInputs) -> Markup:
         100.0 * litres / most_l
         for litres in (stretch.on_board_l, max(stretch.left_l or 0.0, 0.0), stretch.reserve_l)
     )
-    dry, along_km = stretch.runs_dry, stretch.end.km - stretch.begin.km
+    dry, along_km = stretch.dry_on_way, stretch.end.km - stretch.begin.km
     down = 100.0 * (dry.km - stretch.begin.km) / along_km if dry and along_km > 0.0 else 100.0
     given: Attributes = {"class": "strip", "viewBox": "0 0 100 100", "aria-hidden": "true",
                          "preserveAspectRatio": "none"}  # fmt: skip

@@ -185,7 +185,7 @@ def _carried(plan: Plan, scale: Scale) -> Markup:
         for stretch, leaves_l, arrives_l in zip(plan.stretches, leaving_l, arriving_l, strict=True)
     ]
     drawn = [[(scale.x(km), scale.y(litres)) for km, litres in line_] for line_ in lines]
-    ends = [km for stretch in plan.stretches for km, _ in _runs_dry(stretch)]
+    ends = [stretch.runs_dry.km for stretch in plan.stretches if stretch.runs_dry]
     return joined(
         [
             *(
@@ -199,8 +199,8 @@ def _carried(plan: Plan, scale: Scale) -> Markup:
 
 
 def _runs_dry(stretch: DryStretch) -> list[tuple[float, float]]:
-    """Return where the line comes to nothing before the end of a stretch that is too long."""
-    return [(stretch.runs_dry.km, 0.0)] if stretch.runs_dry else []
+    """Return where the line comes to nothing before the party arrives."""
+    return [(stretch.dry_on_way.km, 0.0)] if stretch.dry_on_way else []
 
 
 def _containers(plan: Plan, scale: Scale) -> Iterator[Markup]:
@@ -269,7 +269,7 @@ def _key(plan: Plan, scale: Scale) -> list[Markup]:
             entries.append(_key_entry(box(5, 1, 10, 12, css), words))
     if any(_is_told(one) and _is_narrow(one, scale) for one in plan.stretches):
         entries.append(_key_entry(text(10, 12, "!", "middle"), "not clear"))
-    if any(_runs_dry(stretch) for stretch in plan.stretches):
+    if any(stretch.runs_dry for stretch in plan.stretches):
         entries.append(_key_entry(joined(_cross(10, 7)), "it runs dry"))
     if any(day.camp for day in plan.days):
         entries.append(tag("span", {"class": "key"}, camp_sign_svg(), " camp, with its day"))
