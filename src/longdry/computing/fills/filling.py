@@ -91,7 +91,7 @@ def filling_of(stretches: Sequence[DryStretch], demand: WaterDemand, fill: FillW
 def stretches_as_filled(
     stretches: Sequence[DryStretch], filling: Filling
 ) -> tuple[DryStretch, ...]:
-    """Give each stretch what is carried on leaving, and the worse of the two verdicts.
+    """Give each stretch the worse of its two verdicts.
 
     What the containers hold is one limit; what can be had before the stretch, of which grade,
     treated in time and carried, is the other.
@@ -100,7 +100,6 @@ def stretches_as_filled(
     return tuple(
         _as_filled(
             stretch,
-            plan.fills[index],
             plan.outcomes[index],
             filling.demand,
             lacking_l(filling.problem.legs[index], plan.fills[index]),
@@ -109,21 +108,31 @@ def stretches_as_filled(
     )
 
 
+def stretches_as_carried(
+    stretches: Sequence[DryStretch], filling: Filling
+) -> tuple[DryStretch, ...]:
+    """Give each stretch, judged as filled, what is carried on it: see `as_carried`."""
+    fills = filling.chosen.fills
+    return tuple(
+        as_carried(stretch, filling.demand, fills[index].leaving, treated_l=fills[index].treated_l)
+        for stretch, index in zip(stretches, filling.last_of_stop, strict=True)
+    )
+
+
 def _as_filled(
-    stretch: DryStretch, fill: Fill, outcome: LegOutcome, demand: WaterDemand, lacking_l: float
+    stretch: DryStretch, outcome: LegOutcome, demand: WaterDemand, lacking_l: float
 ) -> DryStretch:
     worse = severity(outcome.verdict) > severity(stretch.verdict)
     is_held_back = severity(outcome.verdict) > severity(_by_containers(stretch, demand))
     verdict = outcome.verdict if worse else stretch.verdict
     scarcer = worse or outcome.verdict is stretch.verdict is Verdict.SHORT_RATION
-    judged = dataclasses.replace(
+    return dataclasses.replace(
         stretch,
         verdict=verdict,
         ration_that_does=_ration_that_does(outcome) if scarcer else stretch.ration_that_does,
         held_back=is_held_back,
         lacking_l=0.0 if verdict is Verdict.CLEAR else lacking_l,
     )
-    return as_carried(judged, demand, fill.leaving, treated_l=fill.treated_l)
 
 
 def lacking_l(leg: Leg, fill: Fill) -> float:
