@@ -9,6 +9,7 @@ import math
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import partial
+from typing import NamedTuple
 
 from longdry.computing.clock.day_rules import (
     SNAP_H,
@@ -42,8 +43,7 @@ class Camp:
     """Whether the party leaves at the hour at which it came, that many days later: days lost."""
 
 
-@dataclass(frozen=True, slots=True)
-class Call:
+class Call(NamedTuple):
     """Water that the party goes to, or calls at in vain."""
 
     km: float
@@ -76,8 +76,7 @@ class Itinerary:
     """At the end."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Leg:
+class _Leg(NamedTuple):
     """Moving between two halts: along the route or off it."""
 
     hours: float

@@ -34,8 +34,7 @@ def raised_to(filling: Filling, floor_l: Sequence[float]) -> Filling:
 def _judged_as(own: FillPlan, raised: FillPlan) -> FillPlan:
     """Keep the verdicts that the party's own reserve gives: the raised one is only a means."""
     outcomes = tuple(
-        dataclasses.replace(
-            more,
+        more._replace(
             verdict=less.verdict,
             ration=less.ration,
             missing_l=less.missing_l,

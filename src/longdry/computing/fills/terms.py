@@ -14,6 +14,7 @@ from __future__ import annotations
 import itertools
 import math
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from longdry.computing.fills.sharing import (
     TOLERANCE_ML,
@@ -29,16 +30,14 @@ from longdry.model.words import ContainerGrade, Grade
 UNBOUNDED_ML = 10**12
 
 
-@dataclass(frozen=True, slots=True)
-class Litres:
+class Litres(NamedTuple):
     """Two amounts that belong together, in millilitres."""
 
     potable: int
     total: int
 
 
-@dataclass(frozen=True, slots=True)
-class StopTerms:
+class StopTerms(NamedTuple):
     """What a stop can add."""
 
     supply: Litres
@@ -50,8 +49,7 @@ class StopTerms:
     """What who fills all takes at most beyond the need; None: no such limit."""
 
 
-@dataclass(frozen=True, slots=True)
-class LegTerms:
+class LegTerms(NamedTuple):
     """What a leg asks for."""
 
     length_m: int

@@ -10,8 +10,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from longdry.computing.fills.bound import (
+    LITRE_BITS,
     Bound,
     Bounds,
     best_cost,
@@ -28,8 +30,7 @@ FULL_WIDTH = 2000
 """States kept at each stop in the search proper; beyond it the plan is not proved best."""
 
 
-@dataclass(frozen=True, slots=True)
-class LegResult:
+class LegResult(NamedTuple):
     """What becomes of one leg."""
 
     severity: int
@@ -51,8 +52,7 @@ class LegResult:
         return Litres(min(leaving.potable - self.need.potable, total), total)
 
 
-@dataclass(frozen=True, slots=True)
-class Step:
+class Step(NamedTuple):
     """One stop and the leg after it, on the way of a search; linked to the step before."""
 
     before: Step | None
@@ -62,8 +62,7 @@ class Step:
     result: LegResult
 
 
-@dataclass(slots=True)
-class _State:
+class _State(NamedTuple):
     """On arriving at a stop."""
 
     board: Litres
@@ -262,8 +261,14 @@ def _results(leg: LegTerms, leaving: Litres) -> Iterator[LegResult]:
 
 def cost_of(result: LegResult) -> int:
     """Put what a leg adds to the first tiers into one number that compares as they do."""
-    counts = (int(result.severity == s) for s in (TOO_LONG, SHORT_BARE, SHORT_LEAN, INTO_RESERVE))
-    return tiers_in_one_number(tuple(counts), result.missing_ml, result.reserve_short_ml)
+    litres = result.missing_ml << LITRE_BITS | result.reserve_short_ml
+    return _COST_OF_SEVERITY[result.severity] | litres
+
+
+_COST_OF_SEVERITY = tuple(
+    tiers_in_one_number([severity == tier for tier in range(TOO_LONG, CLEAR, -1)])
+    for severity in range(CLEAR, TOO_LONG + 1)
+)
 
 
 def _undominated(states: list[_State]) -> list[_State]:

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from enum import Enum, auto
+from typing import NamedTuple
 
 from longdry.model.pace import PaceProfile
 from longdry.units import HOURS_PER_DAY
@@ -28,8 +29,7 @@ class Doing(Enum):
 MOVES = frozenset({Doing.MOVING, Doing.WAY})
 
 
-@dataclass(frozen=True, slots=True)
-class Piece:
+class Piece(NamedTuple):
     """One thing that the party does without a break."""
 
     doing: Doing
@@ -143,15 +143,15 @@ class TravelTime:
 
     def _cut(self, piece: Piece, hour: float) -> Piece:
         if hour >= piece.end_h or piece.doing is Doing.NIGHT:
-            return replace(piece, end_h=min(piece.end_h, hour))
+            return piece._replace(end_h=min(piece.end_h, hour))
         part = (hour - piece.begin_h) / piece.hours
         if piece.doing is Doing.WAY:
-            return replace(piece, end_h=hour, way_km=piece.way_km * part)
+            return piece._replace(end_h=hour, way_km=piece.way_km * part)
         if piece.doing is not Doing.MOVING:
-            return replace(piece, end_h=hour)
+            return piece._replace(end_h=hour)
         moved_h = self.profile.moving_h_at(piece.from_km)
         all_h = self.profile.between(piece.from_km, piece.to_km)
-        return replace(piece, end_h=hour, to_km=self.profile.km_after(moved_h + all_h * part))
+        return piece._replace(end_h=hour, to_km=self.profile.km_after(moved_h + all_h * part))
 
     def _hour_at(self, piece: Piece, km: float) -> float:
         all_h = self.profile.between(piece.from_km, piece.to_km)
