@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from longdry.computing.fills.levels import ContainerStore, Levels, grade_of, moves_between
+from longdry.computing.fills.levels import Levels, grade_of, moves_between, store_of
 from longdry.computing.fills.terms import Litres, Terms, rounded_down_ml, rounded_up_ml
 from longdry.computing.fills.verdicts import (
     INTO_RESERVE,
@@ -106,7 +106,7 @@ class FilledWay:
         count = range(len(self.stages))
         fills = tuple(self._fill(k) for k in count)
         outcomes = tuple(self._outcome(k) for k in count)
-        store = ContainerStore(self.problem.vessels, self.problem.carriers)
+        store = store_of(self.problem.vessels, self.problem.carriers)
         end = self.stages[-1].arriving if self.stages else store.at_start()
         return FillPlan(
             habit=self.habit,

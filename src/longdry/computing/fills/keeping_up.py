@@ -9,11 +9,11 @@ where it comes to the same as the plan that was given too much.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import islice
 
 from longdry.computing.fills.filled_way import FilledWay
-from longdry.computing.fills.plan import SearchedProblem, filled_way, search_verdicts
+from longdry.computing.fills.plan import filled_way
 from longdry.computing.fills.stocks import TOLERANCE_L, filled_way_from_stocks
 from longdry.model.plan.fills import FillPlan, FillProblem
 from longdry.model.words import ContainerGrade, FillHabit
@@ -49,33 +49,17 @@ def best_fills(
     ValueError
         Where the problem contradicts itself.
     """
-    relaxed = _relaxed_problem(problem)
+    relaxed = _with_full_limits(problem)
     if habit is FillHabit.LEAST:
         return _best(problem, relaxed, whole=whole_containers).told()
     return _treating_as_least(problem, relaxed, habit, whole=whole_containers).told()
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class _RelaxedProblem:
-    """The problem with each stop and each leg given all that can be treated in the leg's time."""
-
-    problem: FillProblem
-    known: SearchedProblem
-
-    def filled(self, habit: FillHabit, *, whole: bool) -> FilledWay:
-        return _filled(self.problem, habit, whole=whole, known=self.known)
-
-
-def _relaxed_problem(problem: FillProblem) -> _RelaxedProblem:
-    relaxed = _with_full_limits(problem)
-    return _RelaxedProblem(relaxed, search_verdicts(relaxed))
-
-
 def _treating_as_least(
-    problem: FillProblem, relaxed: _RelaxedProblem, habit: FillHabit, *, whole: bool
+    problem: FillProblem, relaxed: FillProblem, habit: FillHabit, *, whole: bool
 ) -> FilledWay:
     """Fill by another habit, treating at the stops as the least fills do where they must."""
-    too_much = relaxed.filled(habit, whole=whole)
+    too_much = _filled(relaxed, habit, whole=whole)
     if keeps_up(problem, too_much):
         return too_much
     least = _best(problem, relaxed, whole=whole)
@@ -84,10 +68,10 @@ def _treating_as_least(
     return replace(way, is_proved=_is_as_good(way, too_much))
 
 
-def _best(problem: FillProblem, relaxed: _RelaxedProblem, *, whole: bool) -> FilledWay:
+def _best(problem: FillProblem, relaxed: FillProblem, *, whole: bool) -> FilledWay:
     """Try shares until enough of them come to verdicts that nothing can better."""
     habit = FillHabit.LEAST
-    too_much = relaxed.filled(habit, whole=whole)
+    too_much = _filled(relaxed, habit, whole=whole)
     if keeps_up(problem, too_much):
         return too_much
     thorough = _is_short_way(problem)
@@ -134,11 +118,10 @@ def _filled(
     *,
     whole: bool,
     thorough: bool = True,
-    known: SearchedProblem | None = None,
 ) -> FilledWay:
     has_stocks = any(stop.stock is not None for stop in problem.stops)
     filled = filled_way_from_stocks if has_stocks else filled_way
-    return filled(problem, habit, whole_containers=whole, thorough=thorough, known=known)
+    return filled(problem, habit, whole_containers=whole, thorough=thorough)
 
 
 def _with_full_limits(problem: FillProblem) -> FillProblem:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Sequence
+from functools import lru_cache
 from typing import NamedTuple
 
 from longdry.computing.fills.sharing import Assignment, carrier_room_ml, equal_groups, size_ml
@@ -42,6 +43,15 @@ class ContainerStore:
         self.sizes = tuple(size_ml(v) for v in vessels)
         self.room = carrier_room_ml(vessels, carriers)
         self.groups = equal_groups(vessels)
+        self.order = sorted(
+            range(len(vessels)), key=lambda i: (vessels[i].grade is ContainerGrade.ANY, i)
+        )
+        """In which they are filled: those for any water last."""
+        self.members = {
+            carrier: [i for i in self.order if vessels[i].carrier == carrier]
+            for carrier in self.room
+        }
+        """Of each carrier, in this order."""
 
     def at_start(self) -> Levels:
         """Give what they hold before the first stop."""
@@ -81,9 +91,9 @@ class ContainerStore:
         kept = [ml if levels.is_lower[i] == (i in lower) else 0 for i, ml in enumerate(levels.ml)]
         found = [0] * len(kept)
         for carrier, amounts in self._shares(kept, lower, board).items():
-            members = [i for i, v in enumerate(self.vessels) if v.carrier == carrier]
+            members = self.members[carrier]
             for wants_lower, amount in zip((False, True), amounts, strict=True):
-                chosen = self._in_order([i for i in members if (i in lower) == wants_lower])
+                chosen = [i for i in members if (i in lower) == wants_lower]
                 if not (is_potable or wants_lower):
                     chosen.sort(key=lambda i: kept[i] > 0)
                 self._fill(found, kept, chosen, amount)
@@ -97,7 +107,7 @@ class ContainerStore:
             False: levels.board.potable - left.potable,
             True: (levels.board.total - levels.board.potable) - (left.total - left.potable),
         }
-        for i in reversed(self._in_order(range(len(found)))):
+        for i in reversed(self.order):
             amount = min(found[i], use[levels.is_lower[i]])
             found[i] -= amount
             use[levels.is_lower[i]] -= amount
@@ -119,11 +129,7 @@ class ContainerStore:
 
     def _room_left(self, ml: Sequence[int], index: int) -> int:
         carrier = self.vessels[index].carrier
-        pairs = zip(ml, self.vessels, strict=True)
-        return self.room[carrier] - sum(m for m, v in pairs if v.carrier == carrier)
-
-    def _in_order(self, chosen: Sequence[int]) -> list[int]:
-        return sorted(chosen, key=lambda i: (self.vessels[i].grade is ContainerGrade.ANY, i))
+        return self.room[carrier] - sum(ml[i] for i in self.members[carrier])
 
     def _lower_set(self, levels: Levels, assignment: Assignment) -> frozenset[int]:
         """Choose among equal containers: those of lower water first, then the emptiest."""
@@ -157,8 +163,7 @@ class ContainerStore:
             later = [rooms[c] for c in carriers[n + 1 :]]
             rest = tuple(sum(room[j] for room in later) for j in range(3))
             held = [
-                sum(ml for i, ml in enumerate(kept)
-                    if self.vessels[i].carrier == carrier and (i in lower) == wants_lower)
+                sum(kept[i] for i in self.members[carrier] if (i in lower) == wants_lower)
                 for wants_lower in (False, True)
             ]  # fmt: skip
             share = _share((potable, low), rooms[carrier], rest, held)
@@ -168,9 +173,8 @@ class ContainerStore:
 
     def _carrier_room(self, carrier: str | None, lower: frozenset[int]) -> tuple[int, int, int]:
         sums = [0, 0]
-        for i, vessel in enumerate(self.vessels):
-            if vessel.carrier == carrier:
-                sums[i in lower] += self.sizes[i]
+        for i in self.members[carrier]:
+            sums[i in lower] += self.sizes[i]
         room = self.room[carrier]
         return min(sums[0], room), min(sums[1], room), min(sum(sums), room)
 
@@ -182,6 +186,12 @@ class ContainerStore:
             extra = min(self.sizes[i] - found[i], amount)
             found[i] += extra
             amount -= extra
+
+
+@lru_cache(maxsize=64)
+def store_of(vessels: tuple[Vessel, ...], carriers: tuple[Vehicle, ...]) -> ContainerStore:
+    """Return the containers of a trip, looked at once."""
+    return ContainerStore(vessels, carriers)
 
 
 def _share(

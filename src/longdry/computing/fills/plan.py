@@ -8,10 +8,11 @@ water is taken. Why the search is exact stands in ``docs/why/fill-plan.md``.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from functools import lru_cache
+from typing import NamedTuple
 
 from longdry.computing.fills.filled_way import FilledWay, Stage
-from longdry.computing.fills.levels import ContainerStore, Levels, taken_ml
+from longdry.computing.fills.levels import ContainerStore, Levels, store_of, taken_ml
 from longdry.computing.fills.targets import (
     StopTarget,
     choose_load,
@@ -29,26 +30,16 @@ from longdry.computing.fills.verdicts import (
 from longdry.model.plan.fills import (
     FillPlan,
     FillProblem,
+    Vessel,
 )
+from longdry.model.trip.party import Vehicle
 from longdry.model.words import FillHabit
 
+_MOST_KEPT = 1024
+"""Questions whose answers are kept, the last ones asked."""
 _MOST_ROUNDS = 3
 _MOST_IN_ITS_STEAD = 6
 """Stops of lower water passed by together, so that one of them fouls nothing."""
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class SearchedProblem:
-    """The best verdicts of a problem: the same whatever the habit."""
-
-    terms: Terms
-    found: SearchResult
-
-
-def search_verdicts(problem: FillProblem, *, thorough: bool = True) -> SearchedProblem:
-    """Find the best verdicts that any filling can reach: see `plan_fills`."""
-    terms = terms_of(problem)
-    return SearchedProblem(terms, best_steps(terms, thorough=thorough))
 
 
 def plan_fills(
@@ -76,7 +67,6 @@ def filled_way(
     whole_containers: bool = False,
     thorough: bool = True,
     keeps_potable: bool = True,
-    known: SearchedProblem | None = None,
 ) -> FilledWay:
     """Find what to take at every stop.
 
@@ -95,37 +85,52 @@ def filled_way(
     keeps_potable
         Whether the habit ``least`` carries more than the least where that keeps potable water on
         board from being put among water to be treated.
-    known
-        The best verdicts of this problem, where another habit has asked for them before.
 
     Raises
     ------
     ValueError
         Where the problem contradicts itself.
     """
-    known = known or search_verdicts(problem, thorough=thorough)
-    terms, found = known.terms, known.found
-    results = [step.result for step in found.steps]
-    stages = _Way(problem, terms, results, habit, whole_containers).filled(keeps_potable)
+    terms = terms_of(problem)
+    how = _How(habit, whole_containers, thorough, keeps_potable)
+    stages, found = _carried_out(terms, problem.vessels, problem.carriers, how)
     return FilledWay.of(problem, terms, habit, stages, found)
+
+
+class _How(NamedTuple):
+    habit: FillHabit
+    whole_containers: bool
+    thorough: bool
+    keeps_potable: bool
+
+
+@lru_cache(maxsize=_MOST_KEPT)
+def _found(terms: Terms, thorough: bool) -> SearchResult:  # noqa: FBT001 - lru_cache is quicker so
+    """Return the best verdicts that any filling can reach: the same whatever the habit."""
+    return best_steps(terms, thorough=thorough)
+
+
+@lru_cache(maxsize=_MOST_KEPT)
+def _carried_out(
+    terms: Terms, vessels: tuple[Vessel, ...], carriers: tuple[Vehicle, ...], how: _How
+) -> tuple[tuple[Stage, ...], SearchResult]:
+    """Fill on the whole way; trial plans of one trip often ask the same again."""
+    found = _found(terms, how.thorough)
+    results = [step.result for step in found.steps]
+    return tuple(_Way(terms, results, store_of(vessels, carriers), how).filled()), found
 
 
 class _Way:
     """The way with its results known: goes through the stops with real containers."""
 
     def __init__(
-        self,
-        problem: FillProblem,
-        terms: Terms,
-        results: Sequence[LegResult],
-        habit: FillHabit,
-        whole: bool,  # noqa: FBT001 - as it comes
+        self, terms: Terms, results: Sequence[LegResult], store: ContainerStore, how: _How
     ) -> None:
-        self.problem, self.terms, self.results, self.whole = problem, terms, results, whole
-        self.targets_with = top_up_targets if habit is FillHabit.TOP_UP else least_targets
-        self.store = ContainerStore(problem.vessels, problem.carriers)
+        self.terms, self.results, self.store, self.how = terms, results, store, how
+        fills_all = how.habit is FillHabit.TOP_UP
+        self.targets_with = top_up_targets if fills_all else least_targets
 
-    def filled(self, keeps_potable: bool) -> list[Stage]:  # noqa: FBT001 - as it comes
+    def filled(self) -> list[Stage]:
         """Fill by the habit; if so asked, more is carried where that spares potable water.
 
         At every stop of lower water where it would be fouled, or where a tap stands beside it, the
@@ -136,7 +141,7 @@ class _Way:
         stages = self._filled_with(supplies)
         if stages is None:
             raise AssertionError("what filling everything reached can be reached with less")
-        if not keeps_potable:
+        if not self.how.keeps_potable:
             return stages
         for _ in range(_MOST_ROUNDS):
             spared = self._spared(supplies, stages)
@@ -198,7 +203,7 @@ class _Way:
     def _potable_beside(self, k: int) -> list[int]:
         """Give the potable waters of the place of stop k, which all come before it."""
         first = k
-        while first and self.problem.legs[first - 1].days == self.problem.legs[first - 1].km == 0.0:
+        while first and self.terms.legs[first - 1].is_nothing:
             first -= 1
         return [one for one in range(first, k) if self.terms.stops[one].is_potable]
 
@@ -222,7 +227,7 @@ class _Way:
         stages = []
         for k, (stop_target, result) in enumerate(zip(stop_targets, self.results, strict=True)):
             leaving = _levels_on_leaving(
-                self.store, self.terms, k, stop_target, levels, whole=self.whole
+                self.store, self.terms, k, stop_target, levels, whole=self.how.whole_containers
             )
             take_ml, treated_ml = taken_ml(
                 levels.board, leaving.board, is_potable=self.terms.stops[k].is_potable

@@ -11,7 +11,7 @@ from collections import defaultdict
 from dataclasses import replace
 
 from longdry.computing.fills.filled_way import FilledWay
-from longdry.computing.fills.plan import SearchedProblem, filled_way
+from longdry.computing.fills.plan import filled_way
 from longdry.model.plan.fills import FillPlan, FillProblem
 from longdry.model.words import FillHabit
 
@@ -31,15 +31,12 @@ def filled_way_from_stocks(
     *,
     whole_containers: bool = False,
     thorough: bool = True,
-    known: SearchedProblem | None = None,
 ) -> FilledWay:
     """Find what to take at every stop, no stock being drawn on for more than it holds.
 
     Where no two stops share a stock this is :func:`filled_way`.
     """
-    way = filled_way(
-        problem, habit, whole_containers=whole_containers, thorough=thorough, known=known
-    )
+    way = filled_way(problem, habit, whole_containers=whole_containers, thorough=thorough)
     overdrawn = _overdrawn(problem, way)
     if not overdrawn:
         return way

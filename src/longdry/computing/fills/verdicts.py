@@ -24,6 +24,7 @@ from longdry.computing.fills.sharing import Assignment
 from longdry.computing.fills.terms import LegTerms, Litres, StopTerms, Terms
 
 CLEAR, INTO_RESERVE, SHORT_LEAN, SHORT_BARE, TOO_LONG = range(5)
+LOOK_WIDTH = 4
 QUICK_WIDTH = 16
 """States kept at each stop in the search for a ceiling."""
 FULL_WIDTH = 2000
@@ -49,13 +50,13 @@ class LegResult(NamedTuple):
         if self.is_too_long:
             return Litres(0, 0)
         total = leaving.total - self.need.total
-        return Litres(min(leaving.potable - self.need.potable, total), total)
+        potable = leaving.potable - self.need.potable
+        return Litres(min(potable, total), total)
 
 
 class Step(NamedTuple):
-    """One stop and the leg after it, on the way of a search; linked to the step before."""
+    """One stop and the leg after it, on the way of a search."""
 
-    before: Step | None
     leaving: Litres
     assignment: Assignment | None
     """None where nothing may be moved: a start without water."""
@@ -63,14 +64,16 @@ class Step(NamedTuple):
 
 
 class _State(NamedTuple):
-    """On arriving at a stop."""
+    """On arriving at a stop; linked to the state at the stop before."""
 
     board: Litres
     tainted: int
-    cost: int
-    order: int
+    cost: int = 0
+    order: int = 0
     """Severity of leg k times 5**k, all legs so far; compared where costs are equal."""
-    step: Step | None
+    before: _State | None = None
+    step: Step | None = None
+    """From the stop before to here."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,7 +93,7 @@ def best_steps(terms: Terms, *, thorough: bool = True) -> SearchResult:
     thorough
         False: where not every leg can be clear, only a quick look, which proves nothing.
     """
-    start = _State(terms.start, terms.start_tainted, 0, 0, None)
+    start = _State(terms.start, terms.start_tainted)
     found = _all_clear(terms, start)
     if found:
         return found
@@ -115,7 +118,7 @@ def _all_clear(terms: Terms, start: _State) -> SearchResult | None:
 
 def _best_of_bad(terms: Terms, start: _State) -> SearchResult:
     """Find the best steps by narrowing the ceiling: a quick look, a good plan, the best one."""
-    quick, _ = _best_found(terms, start, None, QUICK_WIDTH)
+    quick, _ = _best_found(terms, start, None, LOOK_WIDTH)
     all_bounds = bounds_of(terms, quick.cost)
     good, is_proved = _improved(terms, start, (all_bounds, quick), QUICK_WIDTH)
     if is_proved:
@@ -188,11 +191,17 @@ def _cheapest_and_fullest(states: list[_State], width: int) -> list[_State]:
 
 def _states_after(terms: Terms, k: int, state: _State) -> Iterator[_State]:
     """Give all states in which a leg can be ended."""
+    leg, times = terms.legs[k], 5**k
     for leaving, assignment, tainted in topped_up(terms, k, state.board, state.tainted):
-        for result in _results(terms.legs[k], leaving):
-            step = Step(state.step, leaving, assignment, result)
-            cost, order = state.cost + cost_of(result), state.order + result.severity * 5**k
-            yield _State(result.arriving(leaving), tainted, cost, order, step)
+        for result in _results(leg, leaving):
+            yield _State(
+                result.arriving(leaving),
+                tainted,
+                state.cost + cost_of(result),
+                state.order + result.severity * times,
+                state,
+                Step(leaving, assignment, result),
+            )
 
 
 def _least_total_cost(state: _State, bounds: Sequence[Bound]) -> int:
@@ -297,8 +306,7 @@ def _rank(state: _State) -> tuple[int, int, int, int]:
 
 def _steps(state: _State) -> tuple[Step, ...]:
     found = []
-    step = state.step
-    while step:
-        found.append(step)
-        step = step.before
+    while state.step and state.before:
+        found.append(state.step)
+        state = state.before
     return tuple(reversed(found))

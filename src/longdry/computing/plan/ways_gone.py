@@ -132,6 +132,8 @@ class WayGone:
     def __init__(self, journey: Journey, fill: FillWay) -> None:
         self.journey, self._fill = journey, fill
         self._filled: dict[Stops, WayFilled] = {}
+        self._raised: dict[tuple[float, ...], Filling] = {}
+        """By the litres of the floor."""
 
     def filled(self, stops: Stops) -> WayFilled:
         """Fill on the way, what counts on its dates known."""
@@ -150,7 +152,10 @@ class WayGone:
         if self._fill.habit is not FillHabit.SAFE:
             return filling
         carried_l = [filling.chosen.fills[index].leaving.total_l for index in filling.last_of_stop]
-        return raised_to(filling, safe_floor(self.journey, passes, carried_l))
+        floor_l = safe_floor(self.journey, passes, carried_l)
+        if floor_l not in self._raised:
+            self._raised[floor_l] = raised_to(filling, floor_l)
+        return self._raised[floor_l]
 
 
 class WayFilled:
