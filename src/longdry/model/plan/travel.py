@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field
 from enum import Enum, auto
 from typing import NamedTuple
 
@@ -55,15 +54,14 @@ class Piece(NamedTuple):
         return abs(self.to_km - self.from_km) + self.way_km
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class TravelTime:
+class TravelTime(NamedTuple):
     """From one time to another without water: what a stretch takes."""
 
     begin_h: float
     end_h: float
     pieces: tuple[Piece, ...]
     """In order, without gaps."""
-    profile: PaceProfile = field(repr=False)
+    profile: PaceProfile
     """Moving hours along the route, in the direction of the pieces."""
 
     @property
@@ -74,12 +72,12 @@ class TravelTime:
     @property
     def nights(self) -> int:
         """Camps in it."""
-        return sum(piece.doing is Doing.NIGHT for piece in self.pieces)
+        return sum([piece.doing is Doing.NIGHT for piece in self.pieces])
 
     @property
     def moving_h(self) -> float:
         """Hours on the move, ways included."""
-        return sum(piece.hours for piece in self.pieces if piece.doing in MOVES)
+        return sum([piece.hours for piece in self.pieces if piece.doing in MOVES])
 
     @property
     def wait_h(self) -> float:
@@ -89,7 +87,7 @@ class TravelTime:
     @property
     def length_km(self) -> float:
         """On and off the route."""
-        return sum(piece.length_km for piece in self.pieces)
+        return sum([abs(one.to_km - one.from_km) + one.way_km for one in self.pieces])
 
     def until(self, hour: float) -> TravelTime:
         """Return what is done up to a time; a night that has begun counts."""
