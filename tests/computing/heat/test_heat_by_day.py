@@ -252,7 +252,7 @@ def test_a_morning_on_the_move_takes_more_than_its_share_of_the_day():
 def from_hour(travelled, hour):
     """Return what is left of a way from a time on."""
     pieces = (
-        dataclasses.replace(piece, begin_h=max(piece.begin_h, hour))
+        piece._replace(begin_h=max(piece.begin_h, hour))
         for piece in travelled.pieces
         if piece.end_h > hour
     )

@@ -9,6 +9,7 @@ import math
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import partial
+from typing import NamedTuple
 
 from longdry.computing.clock.day_rules import (
     SNAP_H,
@@ -42,8 +43,7 @@ class Camp:
     """Whether the party leaves at the hour at which it came, that many days later: days lost."""
 
 
-@dataclass(frozen=True, slots=True)
-class Call:
+class Call(NamedTuple):
     """Water that the party goes to, or calls at in vain."""
 
     km: float
@@ -76,8 +76,7 @@ class Itinerary:
     """At the end."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Leg:
+class _Leg(NamedTuple):
     """Moving between two halts: along the route or off it."""
 
     hours: float
@@ -305,7 +304,7 @@ class Clock:
         """Move through some legs to a halt, day by day, and return when it is reached."""
         on_top_h = self.rules.on_top_h(to_the_end=to_the_end)
         left = [leg for leg in legs if leg.hours > 0.0]
-        to_go_h = sum(leg.hours for leg in left)
+        to_go_h = sum([leg.hours for leg in left])
         while left:
             moving_h = self.rules.moving_left(now)
             usual_h = max(min(now.left_h, moving_h), 0.0)
@@ -327,7 +326,7 @@ class Clock:
             if to_do_h > SNAP_H:
                 hour = self._after_break(pieces, hour, now.day, leg.from_km)
             until_break_h = self.rules.until_break(hour)
-            step_h = min(leg.hours if whole else min(leg.hours, to_do_h), until_break_h)
+            step_h = min(leg.hours, until_break_h if whole else min(to_do_h, until_break_h))
             is_leg_done = step_h >= leg.hours
             piece, rest = self._split(leg, hour, step_h, now.day)
             pieces.append(piece)

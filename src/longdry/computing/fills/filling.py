@@ -91,25 +91,32 @@ def filling_of(stretches: Sequence[DryStretch], demand: WaterDemand, fill: FillW
 def stretches_as_filled(
     stretches: Sequence[DryStretch], filling: Filling
 ) -> tuple[DryStretch, ...]:
-    """Give each stretch what is carried on leaving, and the worse of the two verdicts.
+    """Give each stretch the worse of its two verdicts.
 
     What the containers hold is one limit; what can be had before the stretch, of which grade,
     treated in time and carried, is the other.
     """
-    plan, last = filling.chosen, filling.last_of_stop
-    judged = [
+    plan = filling.chosen
+    return tuple(
         _as_judged(
             stretch,
             plan.outcomes[index],
             filling.demand,
             lacking_l(filling.problem.legs[index], plan.fills[index]),
         )
-        for stretch, index in zip(stretches, last, strict=True)
-    ]
-    stays = _stays_where_too_long(judged, filling.demand)
+        for stretch, index in zip(stretches, filling.last_of_stop, strict=True)
+    )
+
+
+def stretches_as_carried(
+    stretches: Sequence[DryStretch], filling: Filling
+) -> tuple[DryStretch, ...]:
+    """Give each stretch, judged as filled, what is carried on it: see `as_carried`."""
+    fills = filling.chosen.fills
+    stays = _stays_where_too_long(stretches, filling.demand)
     return tuple(
-        as_carried(stretch, filling.demand, plan.fills[index], stay)
-        for stretch, index, stay in zip(judged, last, stays, strict=True)
+        as_carried(stretch, filling.demand, fills[index], stay)
+        for stretch, index, stay in zip(stretches, filling.last_of_stop, stays, strict=True)
     )
 
 

@@ -45,8 +45,7 @@ def _on_own_rations(problem: FillProblem, outcomes: Sequence[LegOutcome]) -> Fil
 def _judged_as(own: FillPlan, raised: FillPlan) -> FillPlan:
     """Keep the verdicts that the party's own reserve gives: the raised one is only a means."""
     outcomes = tuple(
-        dataclasses.replace(
-            more,
+        more._replace(
             verdict=less.verdict,
             ration=less.ration,
             need_l=less.need_l,

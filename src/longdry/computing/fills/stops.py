@@ -7,14 +7,13 @@ lower water, and with it which stops can be passed by.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from longdry.computing.fills.terms import LegTerms, Litres, Terms
 from longdry.computing.fills.verdicts import LegResult, assignments_at
 
 
-@dataclass(frozen=True, slots=True)
-class _State:
+class _State(NamedTuple):
     """On arriving at a stop."""
 
     board: Litres

@@ -10,8 +10,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from longdry.computing.fills.bound import (
+    LITRE_BITS,
     Bound,
     Bounds,
     best_cost,
@@ -22,14 +24,14 @@ from longdry.computing.fills.sharing import Assignment
 from longdry.computing.fills.terms import LegTerms, Litres, StopTerms, Terms
 
 CLEAR, INTO_RESERVE, SHORT_LEAN, SHORT_BARE, TOO_LONG = range(5)
+LOOK_WIDTH = 4
 QUICK_WIDTH = 16
 """States kept at each stop in the search for a ceiling."""
 FULL_WIDTH = 2000
 """States kept at each stop in the search proper; beyond it the plan is not proved best."""
 
 
-@dataclass(frozen=True, slots=True)
-class LegResult:
+class LegResult(NamedTuple):
     """What becomes of one leg."""
 
     severity: int
@@ -48,30 +50,30 @@ class LegResult:
         if self.is_too_long:
             return Litres(0, 0)
         total = leaving.total - self.need.total
-        return Litres(min(leaving.potable - self.need.potable, total), total)
+        potable = leaving.potable - self.need.potable
+        return Litres(min(potable, total), total)
 
 
-@dataclass(frozen=True, slots=True)
-class Step:
-    """One stop and the leg after it, on the way of a search; linked to the step before."""
+class Step(NamedTuple):
+    """One stop and the leg after it, on the way of a search."""
 
-    before: Step | None
     leaving: Litres
     assignment: Assignment | None
     """None where nothing may be moved: a start without water."""
     result: LegResult
 
 
-@dataclass(slots=True)
-class _State:
-    """On arriving at a stop."""
+class _State(NamedTuple):
+    """On arriving at a stop; linked to the state at the stop before."""
 
     board: Litres
     tainted: int
-    cost: int
-    order: int
+    cost: int = 0
+    order: int = 0
     """Severity of leg k times 5**k, all legs so far; compared where costs are equal."""
-    step: Step | None
+    before: _State | None = None
+    step: Step | None = None
+    """From the stop before to here."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,7 +93,7 @@ def best_steps(terms: Terms, *, thorough: bool = True) -> SearchResult:
     thorough
         False: where not every leg can be clear, only a quick look, which proves nothing.
     """
-    start = _State(terms.start, terms.start_tainted, 0, 0, None)
+    start = _State(terms.start, terms.start_tainted)
     found = _all_clear(terms, start)
     if found:
         return found
@@ -116,7 +118,7 @@ def _all_clear(terms: Terms, start: _State) -> SearchResult | None:
 
 def _best_of_bad(terms: Terms, start: _State) -> SearchResult:
     """Find the best steps by narrowing the ceiling: a quick look, a good plan, the best one."""
-    quick, _ = _best_found(terms, start, None, QUICK_WIDTH)
+    quick, _ = _best_found(terms, start, None, LOOK_WIDTH)
     all_bounds = bounds_of(terms, quick.cost)
     good, is_proved = _improved(terms, start, (all_bounds, quick), QUICK_WIDTH)
     if is_proved:
@@ -189,11 +191,17 @@ def _cheapest_and_fullest(states: list[_State], width: int) -> list[_State]:
 
 def _states_after(terms: Terms, k: int, state: _State) -> Iterator[_State]:
     """Give all states in which a leg can be ended."""
+    leg, times = terms.legs[k], 5**k
     for leaving, assignment, tainted in topped_up(terms, k, state.board, state.tainted):
-        for result in _results(terms.legs[k], leaving):
-            step = Step(state.step, leaving, assignment, result)
-            cost, order = state.cost + cost_of(result), state.order + result.severity * 5**k
-            yield _State(result.arriving(leaving), tainted, cost, order, step)
+        for result in _results(leg, leaving):
+            yield _State(
+                result.arriving(leaving),
+                tainted,
+                state.cost + cost_of(result),
+                state.order + result.severity * times,
+                state,
+                Step(leaving, assignment, result),
+            )
 
 
 def _least_total_cost(state: _State, bounds: Sequence[Bound]) -> int:
@@ -262,8 +270,14 @@ def _results(leg: LegTerms, leaving: Litres) -> Iterator[LegResult]:
 
 def cost_of(result: LegResult) -> int:
     """Put what a leg adds to the first tiers into one number that compares as they do."""
-    counts = (int(result.severity == s) for s in (TOO_LONG, SHORT_BARE, SHORT_LEAN, INTO_RESERVE))
-    return tiers_in_one_number(tuple(counts), result.missing_ml, result.reserve_short_ml)
+    litres = result.missing_ml << LITRE_BITS | result.reserve_short_ml
+    return _COST_OF_SEVERITY[result.severity] | litres
+
+
+_COST_OF_SEVERITY = tuple(
+    tiers_in_one_number([severity == tier for tier in range(TOO_LONG, CLEAR, -1)])
+    for severity in range(CLEAR, TOO_LONG + 1)
+)
 
 
 def _undominated(states: list[_State]) -> list[_State]:
@@ -292,8 +306,7 @@ def _rank(state: _State) -> tuple[int, int, int, int]:
 
 def _steps(state: _State) -> tuple[Step, ...]:
     found = []
-    step = state.step
-    while step:
-        found.append(step)
-        step = step.before
+    while state.step and state.before:
+        found.append(state.step)
+        state = state.before
     return tuple(reversed(found))

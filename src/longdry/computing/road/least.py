@@ -269,7 +269,7 @@ class _Onward:
         if hours <= 0.0:
             return travel
         wait = Piece(Doing.WAIT, travel.end_h, travel.end_h + hours, day, km, km)
-        return replace(travel, end_h=wait.end_h, pieces=(*travel.pieces, wait))
+        return travel._replace(end_h=wait.end_h, pieces=(*travel.pieces, wait))
 
     def _out(self, stand: _Stand, back: StretchEnd, hour: float) -> TravelTime:
         """Go on to the next water, wait for its door, find it dry and go back from there."""
@@ -280,7 +280,7 @@ class _Onward:
             out = self._waiting(out, opens_h, call.km, arrived.day)
             arrived = self._moment(out.end_h, call.km)
         home = self._home(arrived, call.km, call.way_km, back)
-        return replace(out, end_h=home.end_h, pieces=(*out.pieces, *home.pieces))
+        return out._replace(end_h=home.end_h, pieces=(*out.pieces, *home.pieces))
 
     def _back(self, stand: _Stand, back: StretchEnd, hour: float) -> TravelTime:
         return self._home(self._moment(hour, stand.to_km), stand.to_km, stand.way_km, back)
@@ -318,7 +318,7 @@ class _Onward:
         pieces = [Piece(Doing.NIGHT, first_h, first_h, 0, km, km) for _ in range(nights)]
         pieces.append(Piece(Doing.WAIT, first_h, hour, 0, km, km))
         pieces += self._moved_more(first, travel, km)
-        return replace(travel, begin_h=first_h, pieces=(*pieces, *travel.pieces))
+        return travel._replace(begin_h=first_h, pieces=(*pieces, *travel.pieces))
 
     def _moved_more(self, first: TravelTime, last: TravelTime, km: float) -> list[Piece]:
         """Return the moving hours of each day that one way has and the other has not."""

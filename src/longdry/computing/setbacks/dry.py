@@ -324,7 +324,7 @@ def _left(plan: SuppliedPlan, runs: Sequence[DryRun]) -> _Left:
     clock = plan.journey.clock
     camps = plan.journey.prepared.camps
     if camps:
-        bare = [replace(call, pinned_nights=0, dry_nights=0) for call in calls]
+        bare = [call._replace(pinned_nights=0, dry_nights=0) for call in calls]
         calls, away = camps_at_calls(camps, bare)
         clock = replace(clock, camps=away)
     return _Left(clock, stops, calls)

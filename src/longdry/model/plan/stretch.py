@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from longdry.model.plan.travel import TravelTime
 from longdry.model.water.passes import WaterPass
@@ -45,16 +46,14 @@ class StretchEnd:
         return "start" if self.km == 0.0 else "end"
 
 
-@dataclass(frozen=True, slots=True)
-class RationNeed:
+class RationNeed(NamedTuple):
     """What a stretch needs on one ration."""
 
     ration: Ration
     need: Need
 
 
-@dataclass(frozen=True, slots=True)
-class RunsDry:
+class RunsDry(NamedTuple):
     """Where and when the water of a stretch that is too long runs out, on the bare ration."""
 
     km: float
@@ -181,8 +180,7 @@ def badness(stretch: DryStretch) -> tuple[int, float, float]:
     return VERDICTS_WORST_FIRST.index(stretch.verdict), -missing_l, spare_l
 
 
-@dataclass(frozen=True, slots=True)
-class UseNeed:
+class UseNeed(NamedTuple):
     """Litres of one use over a stretch."""
 
     use: str
@@ -191,8 +189,7 @@ class UseNeed:
     """The lowest grade that the use takes."""
 
 
-@dataclass(frozen=True, slots=True)
-class Need:
+class Need(NamedTuple):
     """Litres for a stretch on one ration."""
 
     by_use: tuple[UseNeed, ...]
