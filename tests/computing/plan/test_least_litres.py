@@ -28,7 +28,7 @@ from longdry.model.plan.fills import USUAL_FILL
 from longdry.model.plan.least import LATE_H
 from longdry.model.plan.stretch import StretchEnd
 from longdry.model.trip.here import OnTheWay
-from longdry.model.trip.tally import Left
+from longdry.model.trip.tally import LitresLeft
 from longdry.model.trip.what_if import Inquiry
 from longdry.model.words import CountOn
 from longdry.showing.page.least_json import least_json
@@ -68,7 +68,7 @@ def some_place(table, dice):
 
 def rest_from(case, hour, km):
     """Plan the rest of a trip from a place and an hour, with nothing carried."""
-    rest = rest_of_trip(case.prepared(), case.sources, OnTheWay(hour, (Left(0.0),), km))
+    rest = rest_of_trip(case.prepared(), case.sources, OnTheWay(hour, (LitresLeft(0.0),), km))
     return rest, settled_trip(rest, case.water_near(rest), USUAL_FILL)
 
 

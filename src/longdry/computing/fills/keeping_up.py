@@ -13,9 +13,10 @@ from dataclasses import dataclass, replace
 from itertools import islice
 
 from longdry.computing.fills.plan import SearchedProblem, plan_fills, search_verdicts
-from longdry.computing.fills.stocks import TOLERANCE_L, plan_fills_from_stocks
+from longdry.computing.fills.stocks import plan_fills_from_stocks
 from longdry.model.plan.fills import FillPlan, FillProblem
 from longdry.model.words import ContainerGrade, FillHabit
+from longdry.units import TOLERANCE_L
 
 _EVEN_SHARES = (0.0, 0.5, 1.0)
 """Of what can be treated, at the stop."""

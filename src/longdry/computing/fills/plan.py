@@ -115,11 +115,11 @@ def plan_fills(
     known = known or search_verdicts(problem, thorough=thorough)
     terms, found = known.terms, known.found
     results = [step.result for step in found.steps]
-    stages = _Way(problem, terms, results, habit, whole_containers).filled(keeps_potable)
+    stages = _RealFilling(problem, terms, results, habit, whole_containers).filled(keeps_potable)
     return _plan_of(problem, terms, habit, stages, found)
 
 
-class _Way:
+class _RealFilling:
     """The way with its results known: goes through the stops with real containers."""
 
     def __init__(

@@ -13,8 +13,7 @@ from dataclasses import replace
 from longdry.computing.fills.plan import SearchedProblem, plan_fills
 from longdry.model.plan.fills import FillPlan, FillProblem
 from longdry.model.words import FillHabit
-
-TOLERANCE_L = 1e-6
+from longdry.units import TOLERANCE_L
 
 
 def plan_fills_from_stocks(

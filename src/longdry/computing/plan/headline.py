@@ -17,7 +17,7 @@ from longdry.model.plan.stops import WithoutWater
 from longdry.model.plan.stretch import DryStretch, worst_first
 from longdry.model.water.passes import WaterPass
 from longdry.model.words import Certainty, FillHabit, IfDry, Travel, Verdict
-from longdry.units import HOURS_PER_DAY, rounded_down, rounded_up
+from longdry.units import HOURS_PER_DAY, UNSEEN_L, rounded_down, rounded_up
 
 MAY_RUN_SHORT = 0.01
 """A chance of running short from which the plan holds only if all goes well: that of the simulation
@@ -27,7 +27,6 @@ LEAST_TRIALS = 300
 MOST_NAMED = 5
 WHOLE_FROM_L = 10.0
 """Litres above which a missing amount is told in whole litres, as everywhere else."""
-_TOLERANCE_L = 0.05
 
 _Reason = tuple[str, str]
 """What a sentence is about, and the sentence."""
@@ -127,7 +126,7 @@ def _arriving_low(settled: SettledTrip) -> Iterator[_Reason]:
             continue
         least_l = share * demand.waiting_l_per_day(demand.heat.resting_in(one.travel))
         free_l = max(one.left_l - demand.always_l, 0.0)
-        if free_l < least_l - _TOLERANCE_L:
+        if free_l < least_l - UNSEEN_L:
             low.append((free_l / least_l, free_l, one.end))
     if low:
         _, free_l, end = min(low, key=lambda one: one[:2])

@@ -25,7 +25,7 @@ from longdry.computing.road.rest import less_what_was_drawn, rest_of_trip
 from longdry.computing.route.approaches import find_approaches
 from longdry.computing.route.chainage import measure_route
 from longdry.computing.route.mirrored import mirrored_trip
-from longdry.computing.setbacks.setbacks import Known, setbacks_of_plan, supplied
+from longdry.computing.setbacks.setbacks import KnownWater, setbacks_of_plan, supplied
 from longdry.computing.stretches.prepared import PreparedTrip, prepare
 from longdry.computing.stretches.verdicts import extremes
 from longdry.computing.treating.treating import treating_of
@@ -226,7 +226,7 @@ def _setbacks(settled: SettledTrip, water: Water, inquiry: Inquiry) -> Setbacks:
         settled.stretches,
         inquiry,
         filling=settled.filling,
-        known=Known(water.sources, settled.passes),
+        known=KnownWater(water.sources, settled.passes),
     )
 
 

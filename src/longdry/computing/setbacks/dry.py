@@ -253,7 +253,7 @@ def _low_beyond(dry: _Dry, on: Reached, left_l: float) -> Sequence[DryStretch]:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class _Left:
+class _CallsLeft:
     """What is left of the calls."""
 
     clock: Clock
@@ -288,7 +288,7 @@ def known_stretches(plan: SuppliedPlan, runs: Sequence[DryRun]) -> Mapping[int, 
     }
 
 
-def _left(plan: SuppliedPlan, runs: Sequence[DryRun]) -> _Left:
+def _left(plan: SuppliedPlan, runs: Sequence[DryRun]) -> _CallsLeft:
     dry = {stop for run in runs for stop in run.stops}
     stops = tuple(index for index in range(1, plan.last) if index not in dry)
     calls = tuple(plan.call(index) for index in stops)
@@ -298,10 +298,10 @@ def _left(plan: SuppliedPlan, runs: Sequence[DryRun]) -> _Left:
         bare = [replace(call, pinned_nights=0, dry_nights=0) for call in calls]
         calls, away = camps_at_calls(camps, bare)
         clock = replace(clock, camps=away)
-    return _Left(clock, stops, calls)
+    return _CallsLeft(clock, stops, calls)
 
 
-def _first_that_differs(plan: SuppliedPlan, left: _Left, behind: int) -> int:
+def _first_that_differs(plan: SuppliedPlan, left: _CallsLeft, behind: int) -> int:
     """Return the position of the first stop that is left otherwise than planned, or that behind.
 
     Whether a party camps at a call may hang on what it has to go to the end.
@@ -328,7 +328,7 @@ def _of_the_days_before(plan: SuppliedPlan, position: int) -> list[TravelTime]:
 
 
 def _walked(
-    plan: SuppliedPlan, left: _Left, position: int, through: int, days_beyond: int
+    plan: SuppliedPlan, left: _CallsLeft, position: int, through: int, days_beyond: int
 ) -> dict[int, TravelTime]:
     """Go on from the stop before a position, and return the ways to the ends by their indices.
 

@@ -13,6 +13,7 @@ from longdry.model.arrays import FloatArray
 from longdry.model.plan.stretch import DryStretch
 from longdry.model.water.source import WaterSource
 from longdry.model.words import Ration, Verdict
+from longdry.units import TOLERANCE_L
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -181,7 +182,7 @@ class HelpWanted:
     @property
     def enough(self) -> bool:
         """Whether what is carried is enough."""
-        return self.carried_l >= self.asked_l - 1e-9
+        return self.carried_l >= self.asked_l - TOLERANCE_L
 
 
 @dataclass(frozen=True, slots=True, eq=False)

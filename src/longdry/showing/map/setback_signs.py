@@ -19,10 +19,10 @@ from longdry.showing.words.markup import clipped_name
 from longdry.showing.words.measures import Measures
 from longdry.showing.words.setbacks import turn_back_mark
 from longdry.showing.words.stretches import end_words
+from longdry.units import TOLERANCE_KM
 
 Json = dict[str, object]
 STRANDS = "no way to water, neither on nor back"
-TOLERANCE_KM = 1e-6
 _LEAST_DAYS = 0.1
 
 

@@ -40,6 +40,7 @@ from longdry.showing.words.outset import beginning_words, leaving_words, way_lef
 from longdry.showing.words.stops import leave_words, sizes_l
 from longdry.showing.words.stretches import alarm_words, three_amounts
 from longdry.showing.words.way import WayStop, WayStretch, day_words, way_of
+from longdry.units import TOLERANCE_L
 
 _MOST_LINES = 30
 _LINES_BESIDE = 8
@@ -173,16 +174,12 @@ def _mend(plan: Plan, measures: Measures) -> str:
     return steady(f"Worst stretch: {easiest_words(plan, mend)} (with it: {after}{trip}): {first}.")
 
 
-_HAIR_L = 1e-6
-"""Sums of containers that agree but for the noise of floats."""
-
-
 def _most_words(plan: Plan, measures: Measures) -> str:
     most, dry = plan.most_to_carry, plan.longest_without_water
     where = shortened(most.water.source.name) if most.water else beginning_words(plan)
     held_l, can_be_l = sum(sizes_l(plan).values()), plan.stretches[0].capacity_l
     holds = supply_words(held_l, measures)
-    if can_be_l < held_l - _HAIR_L:
+    if can_be_l < held_l - TOLERANCE_L:
         holds += f", of which the payload left lets {supply_words(can_be_l, measures)} be carried"
     return (
         f"Most to carry: {need_words(most.litres, measures)}, from {where}"
