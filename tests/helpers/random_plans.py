@@ -19,7 +19,7 @@ from longdry.computing.plan.rounds import settled_trip
 from longdry.computing.route.approaches import find_approaches
 from longdry.computing.route.chainage import measure_route
 from longdry.computing.stretches.prepared import PreparedTrip, prepare
-from longdry.model.plan.fills import USUAL_FILL, FillWay
+from longdry.model.plan.fills import USUAL_FILL_WAY, FillWay
 from longdry.model.route import Route
 from longdry.model.trip.party import Container
 from longdry.model.trip.treatment import Treatment, TreatMethod
@@ -80,7 +80,7 @@ class Case:
         )
         return Water(tuple(approaches), self.sources, CountOn.LIKELY)
 
-    def settled(self, fill: FillWay = USUAL_FILL) -> SettledTrip:
+    def settled(self, fill: FillWay = USUAL_FILL_WAY) -> SettledTrip:
         """Settle calls, clock and fills, and nothing beyond."""
         prepared = self.prepared()
         return settled_trip(prepared, self.water_near(prepared), fill)

@@ -24,7 +24,7 @@ from longdry.computing.route.chainage import measure_route
 from longdry.computing.setbacks.setbacks import supplied
 from longdry.computing.setbacks.ways import way_off_plan, with_margin
 from longdry.computing.stretches.prepared import prepare
-from longdry.model.plan.fills import USUAL_FILL
+from longdry.model.plan.fills import USUAL_FILL_WAY
 from longdry.model.plan.least import LATE_H
 from longdry.model.plan.stretch import StretchEnd
 from longdry.model.trip.here import OnTheWay
@@ -69,7 +69,7 @@ def some_place(table, dice):
 def rest_from(case, hour, km):
     """Plan the rest of a trip from a place and an hour, with nothing carried."""
     rest = rest_of_trip(case.prepared(), case.sources, OnTheWay(hour, (LitresLeft(0.0),), km))
-    return rest, settled_trip(rest, case.water_near(rest), USUAL_FILL)
+    return rest, settled_trip(rest, case.water_near(rest), USUAL_FILL_WAY)
 
 
 def without_next(case, table, row):
@@ -202,7 +202,7 @@ def test_the_least_litres_of_a_plain_way_can_be_worked_out_by_hand():
         policy=policy(loss_percent=0.0),
     )
     prepared = prepare(measure_route(straight_route(200.0)), its_trip)
-    settled = settled_trip(prepared, Water((), (), CountOn.LIKELY), USUAL_FILL)
+    settled = settled_trip(prepared, Water((), (), CountOn.LIKELY), USUAL_FILL_WAY)
     table = least_litres(plan_of(settled))
 
     row = min(table.rows, key=lambda row: abs(row.on_km - row.from_km - 50.0))

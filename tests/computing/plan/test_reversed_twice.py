@@ -12,7 +12,7 @@ from longdry.computing.plan.rounds import settled_trip
 from longdry.computing.route.chainage import measure_route
 from longdry.computing.route.mirrored import mirrored_trip
 from longdry.computing.stretches.prepared import prepare
-from longdry.model.plan.fills import USUAL_FILL
+from longdry.model.plan.fills import USUAL_FILL_WAY
 
 
 @proof(200)
@@ -30,7 +30,7 @@ def _reversed_twice(case):
     trip = mirrored_trip(mirrored_trip(case.trip, length_km), length_km)
     prepared = prepare(measured, trip)
     again = dataclasses.replace(case, route=route, trip=trip)
-    return settled_trip(prepared, again.water_near(prepared), USUAL_FILL)
+    return settled_trip(prepared, again.water_near(prepared), USUAL_FILL_WAY)
 
 
 def _told(settled):

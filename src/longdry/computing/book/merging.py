@@ -13,7 +13,7 @@ from typing import Any
 
 from longdry.computing.book.changes import (
     FILLABLE,
-    NEAR_M,
+    SAME_PLACE_M,
     added_feature,
     is_worse,
     json_value,
@@ -238,7 +238,7 @@ def _merge_by_id(merge: _Merge, source: WaterSource) -> None:
     known = merge.by_id.get(source.id)
     if known is None:
         what = f'the id "{source.id}" comes twice in {merge.origin}; only the first was taken'
-    elif (away_km := _distance_km(known.source, source)) > NEAR_M / M_PER_KM:
+    elif (away_km := _distance_km(known.source, source)) > SAME_PLACE_M / M_PER_KM:
         away = f"{away_km:.1f} km away"
         what = f'the id "{source.id}" is in the book {away}; not brought'
     else:
@@ -254,7 +254,7 @@ def _likely_the_same(
     name = "" if source.name == source.id else source.name
     near = [
         merge.known[neighbour.index]
-        for neighbour in merge.index.within(source.lat_deg, source.lon_deg, metres=NEAR_M)
+        for neighbour in merge.index.within(source.lat_deg, source.lon_deg, metres=SAME_PLACE_M)
     ]
     same = next((known for known in near if names_alike(known.source.name, name)), None)
     return same, near[0] if near else None
@@ -278,7 +278,7 @@ def _add(merge: _Merge, number: int, one: BroughtSource, near: _BookSource | Non
 
 def _near_new(merge: _Merge, new: WaterSource) -> str:
     """Tell of another new source of the same file within 150 m: it may be the same one twice."""
-    near = merge.brought_index.within(new.lat_deg, new.lon_deg, metres=NEAR_M)
+    near = merge.brought_index.within(new.lat_deg, new.lon_deg, metres=SAME_PLACE_M)
     names = [merge.names_added[one.index] for one in near if one.index in merge.names_added]
     if not names:
         return ""

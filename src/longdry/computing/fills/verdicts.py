@@ -194,7 +194,7 @@ def _states_after(terms: Terms, k: int, state: _SearchState) -> Iterator[_Search
     for leaving, assignment, tainted in topped_up(terms, k, state.board, state.tainted):
         for result in _results(terms.legs[k], leaving):
             step = Step(state.step, leaving, assignment, result)
-            cost, order = state.cost + cost_of(result), state.order + result.severity * 5**k
+            cost, order = state.cost + cost_in_tiers(result), state.order + result.severity * 5**k
             yield _SearchState(result.arriving(leaving), tainted, cost, order, step)
 
 
@@ -262,7 +262,7 @@ def _results(leg: LegTerms, leaving: Litres) -> Iterator[LegResult]:
         yield LegResult(TOO_LONG, need, missing, 0)
 
 
-def cost_of(result: LegResult) -> int:
+def cost_in_tiers(result: LegResult) -> int:
     """Put what a leg adds to the first tiers into one number that compares as they do."""
     counts = (int(result.severity == s) for s in (TOO_LONG, SHORT_BARE, SHORT_LEAN, INTO_RESERVE))
     return tiers_in_one_number(tuple(counts), result.missing_ml, result.reserve_short_ml)

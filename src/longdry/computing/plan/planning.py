@@ -31,7 +31,7 @@ from longdry.computing.stretches.verdicts import extremes
 from longdry.computing.treating.treating import treating_of
 from longdry.computing.water.passes import warnings_of_swapped
 from longdry.model.assumption import Assumption
-from longdry.model.plan.fills import USUAL_FILL, FillWay
+from longdry.model.plan.fills import USUAL_FILL_WAY, FillWay
 from longdry.model.plan.headline import Headline
 from longdry.model.plan.least import LeastTable
 from longdry.model.plan.mends import Mends
@@ -53,7 +53,7 @@ def plan_trip(
     *,
     reverse: bool = False,
     count_on: CountOn = CountOn.LIKELY,
-    fill: FillWay = USUAL_FILL,
+    fill: FillWay = USUAL_FILL_WAY,
     inquiry: Inquiry = USUAL_INQUIRY,
     on_the_way: OnTheWay | None = None,
 ) -> Plan:

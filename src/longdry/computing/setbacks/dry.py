@@ -16,10 +16,10 @@ from longdry.computing.needs.drinking import moving_by_waking_day
 from longdry.computing.setbacks.dry_run import (
     DryRun,
     NoWayOut,
+    as_one_travel,
     at_last_call,
     dry_runs,
     found_dry,
-    joined,
     onward,
     ways_from,
 )
@@ -206,7 +206,7 @@ def _what_if(
         run.behind + 1,
         plan.ends[run.behind],
         plan.ends[run.ahead],
-        joined((*last.travels, to_ahead)),
+        as_one_travel((*last.travels, to_ahead)),
         carried_l=plan.carried_l[run.behind],
     )
     planned = map(plan.stretch, range(run.behind, run.ahead))

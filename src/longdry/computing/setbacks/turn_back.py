@@ -28,7 +28,7 @@ from longdry.model.plan.stretch import DryStretch, StretchEnd
 from longdry.model.words import Ration
 from longdry.units import TOLERANCE_L
 
-WITHIN_KM = 0.01
+TURN_TO_WITHIN_KM = 0.01
 _LOOKS = 24
 _LEAST_LOOKS = 4
 _LOOK_EVERY_KM = 1.0
@@ -232,6 +232,6 @@ def last_km(holds: Callable[[float], bool], from_km: float, to_km: float) -> flo
     for look in range(1, looks + 1):
         km = to_km if look == looks else from_km + (to_km - from_km) * look / looks
         if not holds(km):
-            return halved(holds, good_km, km, WITHIN_KM)
+            return halved(holds, good_km, km, TURN_TO_WITHIN_KM)
         good_km = km
     return to_km

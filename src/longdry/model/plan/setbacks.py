@@ -286,7 +286,7 @@ SOURCE = (
     "E. A. Adolph and others, Physiology of Man in the Desert (1947), as repeated in US military "
     "survival manuals"
 )
-CAUTION = (
+SURVIVAL_CAUTION = (
     "These are mortality figures of fit young men who lay in the shade, to the day they died: "
     "never plan with them. Nobody may count on them; children, the old, the ill and whoever has "
     "worked or walked have less. Drink when thirsty; in distress call for help and follow "

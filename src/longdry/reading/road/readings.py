@@ -21,7 +21,7 @@ _DAY = re.compile(
     r"day\s+(?P<day>[0-9]{1,4})\s+(?P<hour>[0-9]{1,2}):(?P<minute>[0-9]{2})", re.IGNORECASE
 )
 _DRINKABLE = (Grade.POTABLE, Grade.TREAT)
-_GRADES = {grade.value: grade for grade in _DRINKABLE}
+_DRINKABLE_GRADES = {grade.value: grade for grade in _DRINKABLE}
 
 
 def lefts_from(texts: Sequence[str], origin: str = "--left") -> tuple[LitresLeft, ...]:
@@ -44,12 +44,14 @@ def _left_from(text: str, origin: str) -> LitresLeft:
     match = _LEFT.fullmatch(text.strip())
     litres = plain_number(match["litres"]) if match else None
     grade = match["grade"] if match else None
-    is_known = grade is None or grade in _GRADES
+    is_known = grade is None or grade in _DRINKABLE_GRADES
     if match is None or litres is None or litres > MOST_L or not is_known:
-        words = " or ".join(_GRADES)
+        words = " or ".join(_DRINKABLE_GRADES)
         mend = f"write litres, as 61 or 'jerrycan 1=20', with {words} behind them where you know"
         raise UsageError.single(origin, "", f'"{text}" says no litres', mend)
-    return LitresLeft(litres, (match["container"] or "").strip(), _GRADES[grade] if grade else None)
+    return LitresLeft(
+        litres, (match["container"] or "").strip(), _DRINKABLE_GRADES[grade] if grade else None
+    )
 
 
 def time_from(text: str, origin: str = "--at") -> dt.datetime | float:

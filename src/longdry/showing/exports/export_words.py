@@ -72,7 +72,7 @@ def _ends_before(turn: TurnBack, stretch: DryStretch) -> bool:
     return turn.water_km is None or turn.water_km < stretch.end.km - UNSEEN_KM
 
 
-def turn_back_words(turn: TurnBack, stretch: DryStretch) -> tuple[str, str]:
+def turn_back_name_and_words(turn: TurnBack, stretch: DryStretch) -> tuple[str, str]:
     """Give the name and the sentence of a turn-back km, which is never told too large."""
     behind = clipped_name(end_words(stretch.begin))
     if turn.water_km is None:

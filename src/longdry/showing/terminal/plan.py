@@ -32,7 +32,7 @@ from longdry.showing.words.headline import (
     reasons,
     trips_of_100,
 )
-from longdry.showing.words.in_need import best_in_need, in_a_word
+from longdry.showing.words.in_need import MOST_DOUBTS, best_in_need, in_a_word
 from longdry.showing.words.markup import clipped_text
 from longdry.showing.words.measures import METRIC, Measures
 from longdry.showing.words.mends import easiest_words, turned_words
@@ -50,12 +50,11 @@ _OF_SUCH_TRIPS = "of 100 trips like this one"
 _MOST_STRETCHES = 10
 _FEWEST_STRETCHES = 3
 MOST_WARNINGS = 3
-_MOST_DOUBTS = 2
 _MARK_ROOM = 7
 _BELOW = " " * (_MARK_ROOM + 2)
 _PLAIN = Terminal()
 _HOUR = re.compile(r", day \d+, about \d\d:\d\d")
-CAUTION = "Caution: a source may be dry; ask local authorities and land managers first."
+SHORT_CAUTION = "Caution: a source may be dry; ask local authorities and land managers first."
 
 
 def plan_text(plan: Plan, measures: Measures = METRIC, terminal: Terminal = _PLAIN) -> str:
@@ -72,7 +71,7 @@ def plan_text(plan: Plan, measures: Measures = METRIC, terminal: Terminal = _PLA
         terminal.wrapped(_trip_words(plan, measures)),
         "\n".join(_answer(plan, measures, terminal)),
         "\n".join(_way(plan, measures, terminal, _stretches_told(plan, measures))),
-        terminal.wrapped(f"{CAUTION}{_more_words(plan)}"),
+        terminal.wrapped(f"{SHORT_CAUTION}{_more_words(plan)}"),
     ]
     return "\n\n".join(parts)
 
@@ -251,7 +250,7 @@ def _stop_line(plan: Plan, stop: WayStop, measures: Measures) -> tuple[str, str,
 def _doubts(stop: WayStop) -> str:
     """Quote what the notes of its waters say of drought, locks, money or bad water."""
     said = [doubt for water in stop.end.waters for doubt in doubts_in(water.source.note)]
-    return f'; note: "{steady("; ".join(said[:_MOST_DOUBTS]))}"' if said else ""
+    return f'; note: "{steady("; ".join(said[:MOST_DOUBTS]))}"' if said else ""
 
 
 def _taken(plan: Plan, stop: WayStop, measures: Measures) -> str:

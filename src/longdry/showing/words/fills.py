@@ -113,7 +113,7 @@ def cost_words(cost: float) -> str:
     return f"{cost:,.2f} in the money of the layer"
 
 
-def cost_of(fills: FillPlan) -> float:
+def total_cost(fills: FillPlan) -> float:
     """Add up what the water of all stops costs."""
     return sum(fill.cost for fill in fills.fills)
 

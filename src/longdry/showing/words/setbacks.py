@@ -53,7 +53,7 @@ def turn_back_mark(km: float, measures: Measures) -> str:
     return f"{measures.mark_word} {rounded_down(km / measures.km_per_length, 0.1):.1f}"
 
 
-def turn_by_water(turn: TurnBack, stretch: DryStretch, measures: Measures) -> str:
+def turn_by_water_words(turn: TurnBack, stretch: DryStretch, measures: Measures) -> str:
     """Tell from where what is carried still takes the party back to the water behind."""
     if turn.water_km is None:
         return "no way back on this water"
@@ -62,7 +62,7 @@ def turn_by_water(turn: TurnBack, stretch: DryStretch, measures: Measures) -> st
     return f"turn back by {turn_back_mark(turn.water_km, measures)}"
 
 
-def turn_by_time(turn: TurnBack, stretch: DryStretch, measures: Measures) -> str:
+def turn_by_time_words(turn: TurnBack, stretch: DryStretch, measures: Measures) -> str:
     """Tell from where the party is back at the start in time; empty where that is not known."""
     if turn.time_km is None:
         return ""
@@ -73,7 +73,10 @@ def turn_by_time(turn: TurnBack, stretch: DryStretch, measures: Measures) -> str
 
 def turn_back_words(turn: TurnBack, stretch: DryStretch, measures: Measures) -> list[str]:
     """Tell both."""
-    both = (turn_by_water(turn, stretch, measures), turn_by_time(turn, stretch, measures))
+    both = (
+        turn_by_water_words(turn, stretch, measures),
+        turn_by_time_words(turn, stretch, measures),
+    )
     return [words for words in both if words]
 
 
