@@ -12,6 +12,7 @@ from how_many import drawn_proof
 from hypothesis import given
 from hypothesis import strategies as st
 from make import POLICY, container, pace, policy, source_at, straight_route, trip, use
+from without_mends import plan_without_mends
 
 from longdry.computing.plan.planning import plan_trip
 from longdry.errors import TripFileError
@@ -24,7 +25,7 @@ ROUTE = straight_route(600.0, points=7)
 
 
 def plan(*sources, route=ROUTE, reverse=False, **changes):
-    return plan_trip(route, list(sources), trip(**changes), reverse=reverse)
+    return plan_without_mends(route, list(sources), trip(**changes), reverse=reverse)
 
 
 def called(*sources, policy=POLICY, **changes):

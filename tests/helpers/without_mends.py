@@ -1,0 +1,15 @@
+"""Plans for tests that read no mends: to look for them makes a plan again up to twenty times."""
+
+from __future__ import annotations
+
+from unittest.mock import patch
+
+from longdry.computing.mends.search import Mends
+from longdry.computing.plan import planning
+from longdry.model.plan.plan import Plan
+
+
+def plan_without_mends(*args: object, **kwargs: object) -> Plan:
+    """Plan a trip as `plan_trip` does in all else."""
+    with patch.object(planning, "mends_of", lambda *_: Mends((), ())):
+        return planning.plan_trip(*args, **kwargs)
