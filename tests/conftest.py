@@ -77,7 +77,7 @@ def sample_file(tmp_path_factory):
 @pytest.fixture
 def cases(request):
     """Return the seeds that this run tries of a proof marked by ``how_many.proof``."""
-    return seeds(request.node.get_closest_marker("proof").kwargs["cases"])
+    return seeds(**request.node.get_closest_marker("proof").kwargs)
 
 
 settings.register_profile(

@@ -10,6 +10,7 @@ import datetime as dt
 import random
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cache
 
 import numpy as np
 from make import pace, source_at, straight_route, trip, use
@@ -89,6 +90,12 @@ class Case:
         """Return the case with another policy."""
         policy = dataclasses.replace(self.trip.policy, **changes)
         return dataclasses.replace(self, trip=dataclasses.replace(self.trip, policy=policy))
+
+
+@cache
+def settled_plan(seed: int) -> SettledTrip:
+    """Settle the case of a seed once, for all tests that look at it; none can change it."""
+    return random_plan(seed).settled()
 
 
 def random_plan(seed: int, *, most_sources: int = 8, most_days: float = 6.0) -> Case:

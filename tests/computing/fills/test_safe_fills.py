@@ -12,7 +12,7 @@ from __future__ import annotations
 import dataclasses
 import random
 
-from how_many import proof
+from how_many import PART_OF_SLOW, proof
 from make import container, pace, policy, source_at, straight_route, trip, use
 from without_mends import plan_without_mends
 
@@ -130,7 +130,7 @@ def test_any_one_uncertain_source_may_be_dry_or_the_headline_names_it(cases):
     assert names > 0
 
 
-@proof(300)
+@proof(300, PART_OF_SLOW)
 def test_safe_fills_reach_water_from_more_dry_sources_than_the_least(cases):
     """What the safe habit carries on top is for that: never fewer ways, and more on the whole."""
     ways = {FillHabit.SAFE: 0, FillHabit.LEAST: 0}

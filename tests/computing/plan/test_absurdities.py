@@ -12,7 +12,7 @@ import itertools
 import pytest
 from how_many import proof
 from make import container, pace, policy, source_at, straight_route, trip, use
-from random_plans import random_plan
+from random_plans import settled_plan
 from sample_plans import planned
 from without_mends import plan_without_mends
 
@@ -66,7 +66,7 @@ def test_a_reason_for_passing_by_is_true_where_water_is_missing():
 def test_every_pass_by_has_its_reason_and_what_lasts_does(cases):
     """A reason for each pass that counts and is not called at, whatever the trip; a true one."""
     for seed in cases:
-        settled = random_plan(seed).settled()
+        settled = settled_plan(seed)
         for one in settled.passes:
             assert bool(one.passed_by_because) is (one.counted and not one.call), seed
             if "lasts to" in one.passed_by_because:

@@ -13,7 +13,7 @@ import random
 import pytest
 from how_many import proof
 from make import source_at
-from random_plans import DEPARTS, random_plan
+from random_plans import DEPARTS, random_plan, settled_plan
 
 from longdry.computing.calls.lists import list_of
 from longdry.computing.plan.rounds import settled_trip
@@ -204,8 +204,7 @@ def test_with_less_water_the_rest_of_a_trip_is_never_better(cases):
     found = []
     for seed in cases:
         dice = random.Random(seed)  # noqa: S311 - test data
-        case = random_plan(seed)
-        whole = case.settled()
+        case, whole = random_plan(seed), settled_plan(seed)
         _, km, done = at_some_km(whole, dice)
         litres = dice.uniform(0.2, 1.0) * whole.journey.capacity_l
         lists = [
@@ -241,8 +240,7 @@ def test_a_name_that_lies_nowhere_is_refused_and_one_behind_is_not():
 def called_at(calls):
     """Return the first random trip that calls somewhere at least so often."""
     for seed in range(100):
-        case = random_plan(seed)
-        whole = case.settled()
+        case, whole = random_plan(seed), settled_plan(seed)
         if len(whole.journey.ends) - 2 >= calls:
             return case, whole
     raise AssertionError("no such trip")
