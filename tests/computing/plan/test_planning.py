@@ -8,7 +8,7 @@ import itertools
 
 import numpy as np
 import pytest
-from how_many import drawn_proof
+from how_many import PART_OF_SLOW, drawn_proof
 from hypothesis import given
 from hypothesis import strategies as st
 from make import POLICY, container, pace, policy, source_at, straight_route, trip, use
@@ -312,7 +312,7 @@ wells = st.lists(
 """None of them the start's own."""
 
 
-@drawn_proof(320)
+@drawn_proof(320, PART_OF_SLOW)
 @given(wells)
 def test_stretches_tile_the_route(places):
     """Each stretch begins where the one before ends; first at 0, last at the end."""
@@ -326,7 +326,7 @@ def test_stretches_tile_the_route(places):
     assert on_route == pytest.approx(made.measured.length_km)
 
 
-@drawn_proof(320)
+@drawn_proof(320, PART_OF_SLOW)
 @given(wells)
 def test_reversing_the_route_mirrors_the_stretches(places):
     """The lengths come out in the opposite order."""
@@ -339,7 +339,7 @@ def test_reversing_the_route_mirrors_the_stretches(places):
     )
 
 
-@drawn_proof(320)
+@drawn_proof(320, PART_OF_SLOW)
 @given(wells, st.floats(1.0, 599.0))
 def test_one_more_well_on_the_line_never_lengthens_the_way_without_water(places, new_km):
     """In km along the route between sources that count, called at or not."""
