@@ -12,10 +12,10 @@ from __future__ import annotations
 import dataclasses
 import random
 
-from how_many import proof
+from how_many import PART_OF_SLOW, proof
 from make import container, pace, policy, source_at, straight_route, trip, use
+from without_mends import plan_without_mends
 
-from longdry.computing.plan.planning import plan_trip
 from longdry.model.plan.fills import FillWay
 from longdry.model.words import Certainty, FillHabit, IfDry, Ration, Travel
 
@@ -161,7 +161,7 @@ def test_any_one_uncertain_source_may_be_dry_or_the_headline_names_it(cases):
     ways = names = 0
     for seed in cases:
         route, sources, made = _random_trip(seed)
-        plan = plan_trip(route, sources, made, fill=FillWay(FillHabit.SAFE))
+        plan = plan_without_mends(route, sources, made, fill=FillWay(FillHabit.SAFE))
         because = " ".join(plan.headline.because)
         for name, on, back in _found_dry(plan, made):
             ways += on or back
@@ -174,7 +174,7 @@ def test_any_one_uncertain_source_may_be_dry_or_the_headline_names_it(cases):
     assert names > 0
 
 
-@proof(300)
+@proof(300, PART_OF_SLOW)
 def test_safe_fills_reach_water_from_more_dry_sources_than_the_least(cases):
     """What the safe habit carries on top is for that: never fewer ways, and more on the whole."""
     ways = {FillHabit.SAFE: 0, FillHabit.LEAST: 0}
@@ -182,7 +182,7 @@ def test_safe_fills_reach_water_from_more_dry_sources_than_the_least(cases):
         route, sources, made = _random_trip(seed)
         calls = policy_with_all_calls(made, sources)
         for habit in ways:
-            plan = plan_trip(route, sources, calls, fill=FillWay(habit))
+            plan = plan_without_mends(route, sources, calls, fill=FillWay(habit))
             ways[habit] += sum(on or back for _, on, back in _found_dry(plan, made))
     assert ways[FillHabit.SAFE] > ways[FillHabit.LEAST]
 

@@ -12,10 +12,9 @@ import pytest
 from how_many import proof
 from make import container, pace, policy, straight_route, trip, use
 from page_in_browser import opened
-from random_plans import random_plan
-from sample_plans import SAMPLES
+from random_plans import random_plan, settled_plan
+from sample_plans import planned
 
-from longdry.api import plan_trip, read_route, read_trip, read_water
 from longdry.computing.fills.settled import Water
 from longdry.computing.plan.rounds import settled_trip
 from longdry.computing.road.least import least_litres
@@ -24,12 +23,11 @@ from longdry.computing.route.chainage import measure_route
 from longdry.computing.setbacks.setbacks import supplied
 from longdry.computing.setbacks.ways import way_off_plan, with_margin
 from longdry.computing.stretches.prepared import prepare
-from longdry.model.plan.fills import USUAL_FILL
+from longdry.model.plan.fills import USUAL_FILL_WAY
 from longdry.model.plan.least import LATE_H
 from longdry.model.plan.stretch import StretchEnd
 from longdry.model.trip.here import OnTheWay
-from longdry.model.trip.tally import Left
-from longdry.model.trip.what_if import Inquiry
+from longdry.model.trip.tally import LitresLeft
 from longdry.model.words import CountOn
 from longdry.showing.page.least_json import least_json
 
@@ -68,8 +66,8 @@ def some_place(table, dice):
 
 def rest_from(case, hour, km):
     """Plan the rest of a trip from a place and an hour, with nothing carried."""
-    rest = rest_of_trip(case.prepared(), case.sources, OnTheWay(hour, (Left(0.0),), km))
-    return rest, settled_trip(rest, case.water_near(rest), USUAL_FILL)
+    rest = rest_of_trip(case.prepared(), case.sources, OnTheWay(hour, (LitresLeft(0.0),), km))
+    return rest, settled_trip(rest, case.water_near(rest), USUAL_FILL_WAY)
 
 
 def without_next(case, table, row):
@@ -118,7 +116,7 @@ def test_no_plan_made_again_asks_for_more_than_table_and_page(cases, browser, sa
         for seed in cases:
             dice = random.Random(seed)  # noqa: S311 - test data
             case = random_plan(seed)
-            whole = case.settled()
+            whole = settled_plan(seed)
             if any(one.source.open_from_hour or one.source.open_to_hour for one in whole.passes):
                 continue
             plan, case = plan_of(whole), held(case, whole)
@@ -163,13 +161,7 @@ def test_no_plan_made_again_asks_for_more_than_table_and_page(cases, browser, sa
 
 def test_the_table_of_1200_km_is_small_and_never_rounds_down():
     """At most 150 kB as the page holds it; each figure is the one of the table, rounded up."""
-    folder = SAMPLES / "saltbush_loop"
-    plan = plan_trip(
-        read_route(folder / "route.gpx"),
-        read_water([folder / "water.geojson", folder / "more_water.csv"]),
-        read_trip(folder / "trip.toml"),
-        inquiry=Inquiry(trials=0, least_litres=True),
-    )
+    plan = planned("saltbush_loop")
 
     document = least_json(plan.least)
     text = json.dumps(document, ensure_ascii=False, separators=(",", ":"))
@@ -202,7 +194,7 @@ def test_the_least_litres_of_a_plain_way_can_be_worked_out_by_hand():
         policy=policy(loss_percent=0.0),
     )
     prepared = prepare(measure_route(straight_route(200.0)), its_trip)
-    settled = settled_trip(prepared, Water((), (), CountOn.LIKELY), USUAL_FILL)
+    settled = settled_trip(prepared, Water((), (), CountOn.LIKELY), USUAL_FILL_WAY)
     table = least_litres(plan_of(settled))
 
     row = min(table.rows, key=lambda row: abs(row.on_km - row.from_km - 50.0))

@@ -6,9 +6,9 @@ import dataclasses
 
 import pytest
 from fill_replay import replay_faults
-from how_many import proof
+from how_many import PART_OF_SLOW, proof
 from plan_walker import LITRE_TOLERANCE, Span, Walker, gives_l, stop_faults, walk_faults
-from random_plans import random_plan
+from random_plans import settled_plan
 
 from longdry.model.plan.stretch import RunsDry
 from longdry.model.words import Verdict
@@ -17,14 +17,14 @@ CLEAR_WALK, TOO_LONG_WALK = 11, 0
 """Seeds of a plan whose first stretch is clear, with a reserve, and of one whose is too long."""
 
 
-@proof(1500)
+@proof(1500, PART_OF_SLOW)
 def test_whole_plans_go_as_they_say(cases):
     """Through stops, cans, grades and treating nothing is below nothing, left or lacking untold.
 
     What is used is added up from the rules; where a stretch is clear its reserve is left, and where
     it is too long the water is gone within a minute of the time told.
     """
-    found = {seed: _faults(random_plan(seed).settled()) for seed in cases}
+    found = {seed: _faults(settled_plan(seed)) for seed in cases}
 
     assert {seed: told for seed, told in found.items() if told} == {}
 
@@ -32,7 +32,7 @@ def test_whole_plans_go_as_they_say(cases):
 @pytest.mark.parametrize("seed", [323, 1182])
 def test_plans_that_once_went_wrong(seed):
     """A stay that uses up what is carried, and a floor that was filled for on another ration."""
-    assert _faults(random_plan(seed).settled()) == []
+    assert _faults(settled_plan(seed)) == []
 
 
 def _faults(settled):
@@ -85,7 +85,7 @@ PLANTED = {
 @pytest.mark.parametrize("fault", PLANTED)
 def test_the_walker_finds_a_planted_fault(fault):
     """A plan in which one figure is changed does not get through."""
-    settled = random_plan(CLEAR_WALK).settled()
+    settled = settled_plan(CLEAR_WALK)
     stretch = settled.stretches[0]
     spoilt = dataclasses.replace(stretch, **PLANTED[fault](stretch))
     spoilt_plan = dataclasses.replace(settled, stretches=(spoilt, *settled.stretches[1:]))
@@ -98,7 +98,7 @@ def test_the_walker_finds_a_planted_fault(fault):
 
 def test_the_walker_finds_a_stop_that_is_too_short():
     """Who leaves on arriving has drawn nothing."""
-    settled = random_plan(CLEAR_WALK).settled()
+    settled = settled_plan(CLEAR_WALK)
     journey = settled.journey
     stays = journey.itinerary.stays
     hasty = [dataclasses.replace(stay, leaves=stay.arrives) for stay in stays]
@@ -112,7 +112,7 @@ def test_the_walker_finds_a_stop_that_is_too_short():
 
 def test_the_walker_finds_a_stretch_that_is_dry_and_does_not_say_so():
     """The time at which the water runs out is told wherever it does."""
-    settled = random_plan(TOO_LONG_WALK).settled()
+    settled = settled_plan(TOO_LONG_WALK)
     dry = settled.stretches[0]
     untold = dataclasses.replace(dry, runs_dry=None)
     spoilt_plan = dataclasses.replace(settled, stretches=(untold, *settled.stretches[1:]))

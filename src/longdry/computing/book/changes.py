@@ -191,7 +191,7 @@ def quoted_name(source: WaterSource) -> str:
     return f'"{source.name}"'
 
 
-NEAR_M = 150.0
+SAME_PLACE_M = 150.0
 """Within this a source may be one that is there already."""
 
 
@@ -229,7 +229,7 @@ def added_feature(source: WaterSource, extra: tuple[tuple[str, object], ...] = (
 def _refuse_near(book: WaterBook, source: WaterSource, *, anyway: bool) -> None:
     known = book.sources
     index = NearPlaces([one.lat_deg for one in known], [one.lon_deg for one in known])
-    near = index.within(source.lat_deg, source.lon_deg, metres=NEAR_M)
+    near = index.within(source.lat_deg, source.lon_deg, metres=SAME_PLACE_M)
     if near and not anyway:
         other = known[near[0].index]
         raise BookError.single(

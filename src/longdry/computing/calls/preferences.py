@@ -13,7 +13,6 @@ from dataclasses import dataclass, replace
 
 from longdry.computing.calls.dry_lists import most_carried_l
 from longdry.computing.calls.groups import is_named
-from longdry.computing.calls.lists import ROUNDING_L
 from longdry.computing.clock.camps import SAID_AT_WATER_KM
 from longdry.computing.clock.day_rules import SNAP_H
 from longdry.computing.needs.needs import day_l
@@ -23,7 +22,7 @@ from longdry.model.plan.stretch import DryStretch, StretchEnd
 from longdry.model.trip.trip import Trip
 from longdry.model.water.passes import WaterPass
 from longdry.model.words import Certainty, Grade, Ration, Travel, Verdict
-from longdry.units import HOURS_PER_DAY
+from longdry.units import HOURS_PER_DAY, UNSEEN_L
 
 SHORT_WAY_H = 0.25
 """By vehicle a potable source is called at where its way out and back takes no longer."""
@@ -141,7 +140,7 @@ def wants_refill(
     return (
         used_h >= day_h - SNAP_H
         or is_last_before_a_day
-        or room_l >= day_l(journey.demand) - ROUNDING_L
+        or room_l >= day_l(journey.demand) - UNSEEN_L
     )
 
 

@@ -17,7 +17,6 @@ from longdry.computing.fills.stays import NOTHING_TAKEN, StayShare, stay_shares
 from longdry.computing.needs.needs import WaterDemand
 from longdry.computing.stretches.halving import halved
 from longdry.computing.stretches.verdicts import (
-    TOLERANCE_L,
     held_l,
     severity,
     verdict_of,
@@ -35,7 +34,7 @@ from longdry.model.plan.fills import (
 from longdry.model.plan.stretch import DryStretch, RunsDry
 from longdry.model.trip.treatment import Treatment
 from longdry.model.words import ContainerGrade, FillHabit, Grade, Ration, Verdict
-from longdry.units import HOURS_PER_DAY
+from longdry.units import HOURS_PER_DAY, TOLERANCE_L
 
 _WITHIN_H = 1.0 / 3600.0
 

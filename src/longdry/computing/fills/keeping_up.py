@@ -14,9 +14,10 @@ from itertools import islice
 
 from longdry.computing.fills.filled_way import FilledWay
 from longdry.computing.fills.plan import filled_way
-from longdry.computing.fills.stocks import TOLERANCE_L, filled_way_from_stocks
+from longdry.computing.fills.stocks import filled_way_from_stocks
 from longdry.model.plan.fills import FillPlan, FillProblem
 from longdry.model.words import ContainerGrade, FillHabit
+from longdry.units import TOLERANCE_L
 
 _EVEN_SHARES = (0.0, 0.5, 1.0)
 """Of what can be treated, at the stop."""

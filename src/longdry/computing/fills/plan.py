@@ -117,10 +117,10 @@ def _carried_out(
     """Fill on the whole way; trial plans of one trip often ask the same again."""
     found = _found(terms, how.thorough)
     results = [step.result for step in found.steps]
-    return tuple(_Way(terms, results, store_of(vessels, carriers), how).filled()), found
+    return tuple(_RealFilling(terms, results, store_of(vessels, carriers), how).filled()), found
 
 
-class _Way:
+class _RealFilling:
     """The way with its results known: goes through the stops with real containers."""
 
     def __init__(

@@ -27,7 +27,7 @@ from longdry.model.water.source import WaterSource
 from longdry.model.words import ContainerGrade, FillTo, Grade, is_rock_hole, known_kind
 from longdry.units import KG_PER_L_WATER
 
-_GRADES = (Grade.POTABLE, Grade.TREAT, Grade.NOT_FOR_DRINKING)
+_CLEANEST_FIRST = (Grade.POTABLE, Grade.TREAT, Grade.NOT_FOR_DRINKING)
 
 
 def fill_problem(
@@ -90,7 +90,8 @@ def by_grade(need: Need) -> GradeNeed:
         return GradeNeed(potable_l=need.losses_l)
     on_top = 1.0 + need.losses_l / uses_l
     potable, treat, lowest = (
-        sum([use.litres for use in need.by_use if use.grade is grade]) * on_top for grade in _GRADES
+        sum([use.litres for use in need.by_use if use.grade is grade]) * on_top
+        for grade in _CLEANEST_FIRST
     )
     return GradeNeed(potable_l=potable, treat_l=treat, any_l=lowest)
 

@@ -37,7 +37,7 @@ def _on_own_rations(problem: FillProblem, outcomes: Sequence[LegOutcome]) -> Fil
     for leg, outcome in zip(problem.legs, outcomes, strict=True):
         need = leg.need(outcome.ration)
         if outcome.verdict is Verdict.TOO_LONG:
-            need = replace(need, potable_l=need.potable_l + beyond_l)
+            need = need._replace(potable_l=need.potable_l + beyond_l)
         legs.append(replace(leg, full=need, lean=need, bare=need))
     return replace(problem, legs=tuple(legs))
 

@@ -14,8 +14,7 @@ from longdry.computing.fills.filled_way import FilledWay
 from longdry.computing.fills.plan import filled_way
 from longdry.model.plan.fills import FillPlan, FillProblem
 from longdry.model.words import FillHabit
-
-TOLERANCE_L = 1e-6
+from longdry.units import TOLERANCE_L
 
 
 def plan_fills_from_stocks(

@@ -16,6 +16,7 @@ import shapely
 
 from longdry.computing.pace.slopes import GroundRules, cut_at, hours_by_leg
 from longdry.computing.route.chainage import places_at_km
+from longdry.geodesy import MEAN_RADIUS_KM
 from longdry.model.arrays import FloatArray, frozen_floats
 from longdry.model.pace import PaceProfile
 from longdry.model.route import MeasuredRoute
@@ -27,8 +28,8 @@ STEP_KM = 0.1
 """Length of the pieces of the route that are looked at, each by its middle."""
 NEAR_LINE_KM = 0.05
 """How near to a line its ground holds. Common practice, no source."""
-_KM_PER_DEGREE = math.pi * 6371.0 / 180.0
-"""Mean Earth radius 6371 km (IUGG): good enough for a distance of 50 m."""
+_KM_PER_DEGREE = math.pi * MEAN_RADIUS_KM / 180.0
+"""Of the mean sphere: good enough for a distance of 50 m."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -20,6 +20,7 @@ from longdry.computing.heat.by_day import DayOfHeat
 from longdry.computing.plan.rounds import settled_without
 from longdry.computing.plan.stop_minutes import fills_by_stop, minutes_by_stop
 from longdry.computing.plan.thin_stays import thin_stays
+from longdry.computing.plan.warnings import MOST_NAMED
 from longdry.model.plan.days import TravelDay
 from longdry.model.plan.fills import Fill
 from longdry.model.plan.plan import PlanWarning
@@ -28,12 +29,11 @@ from longdry.model.plan.stretch import StretchEnd
 from longdry.model.trip.tools import tools_lacking
 from longdry.model.trip.trip import Trip
 from longdry.model.words import Certainty, Grade, Travel
+from longdry.plain_text import listed
 from longdry.units import MINUTES_PER_HOUR, rounded_down, rounded_up
 
-HALF = 0.5
 COSTLY_H = 1.0
 """A call that takes no longer is never told to cost too much; common practice, no source."""
-MOST_NAMED = 5
 _WHOLE_L = 0.002
 """Fills are planned in whole millilitres."""
 
@@ -172,7 +172,7 @@ def _small_rate_of_one(trip: Trip, heat: Sequence[DayOfHeat]) -> Iterator[str]:
         return
     stated_l = sum(one.count * (one.litres_per_day or 0.0) for one in persons)
     adult_l = max(day.asks_l - stated_l for day in heat) / computed
-    if min(own) < HALF * adult_l:
+    if min(own) < adult_l / 2.0:
         yield (
             f"One person's own rate of {min(own):g} L a day is less than half of the"
             f" {rounded_up(adult_l, 0.1):.1f} L that the heat asks of another: take medical advice,"
@@ -185,7 +185,7 @@ def _in_one_container(trip: Trip, filling: Filling) -> Iterator[str]:
     for fill in filling.chosen.fills:
         held_l = fill.leaving.total_l
         most = max(fill.levels_leaving, key=lambda level: level.litres, default=None)
-        if most and held_l >= trip.party.people and most.litres > HALF * held_l:
+        if most and held_l >= trip.party.people and most.litres > held_l / 2.0:
             yield (
                 f"On leaving km {fill.km:.1f} {most.vessel} holds {most.litres:.0f} of"
                 f" {held_l:.0f} L: no container should hold more than half of the drinking water."
@@ -247,10 +247,9 @@ def _tools_in_need(settled: SettledTrip, setbacks: Setbacks) -> Iterator[str]:
     }
     told = [f"{name} ({tools})" for name, tools in lacking.items() if tools]
     if told:
-        more = f" and {len(told) - MOST_NAMED} more" if len(told) > MOST_NAMED else ""
         yield (
             "Tools that [kit] does not list, for water gone to only when something goes wrong:"
-            f" {'; '.join(told[:MOST_NAMED])}{more}."
+            f" {listed(told, MOST_NAMED, between='; ')}."
         )
 
 

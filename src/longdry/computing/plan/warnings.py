@@ -28,10 +28,10 @@ from longdry.model.trip.trip import Trip
 from longdry.model.water.passes import WaterPass
 from longdry.model.water.source import WaterLayer
 from longdry.model.words import Accrual, Grade, Ration, Verdict
+from longdry.plain_text import listed
 from longdry.units import rounded_down, rounded_up
 
 TOLD_BRIDGE_KM = 1.0
-MOST_NAMES = 10
 SURVIVAL_L = 2.5
 """Sphere, simplified table of basic survival water needs (2004, 2011): 2.5 to 3 L a day."""
 TOLD_COST_KM = 0.1
@@ -102,14 +102,14 @@ def _not_clear(stretch: DryStretch, always_l: float) -> list[PlanWarning]:
     text = (
         f"Stretch {stretch.number}, {named_stretch(stretch)}, is {_in_words(stretch)}:"
         f" {rounded_up(stretch.length_km, 0.1):.1f} km and {rounded_up(stretch.days, 0.1):.1f} days"
-        f" without water to drink, {missing_words(stretch, _up_l(stretch.missing_l))}."
+        f" without water to drink, {what_it_lacks(stretch, _up_l(stretch.missing_l))}."
         f" {_still_does(stretch, always_l)}"
     )
     grave = stretch.verdict is not Verdict.INTO_RESERVE
     return [PlanWarning(text, stretch=stretch.number, grave=grave, of_verdict=True)]
 
 
-def missing_words(stretch: DryStretch, litres: str) -> str:
+def what_it_lacks(stretch: DryStretch, litres: str) -> str:
     """Tell what a stretch that is not clear lacks: never that nothing is missing."""
     if stretch.missing_l <= 0.0:
         return "no litres missing of its own: other stretches hold it back"
@@ -305,12 +305,12 @@ def _ungraded(layer: WaterLayer) -> list[PlanWarning]:
     names = [s.name for s in layer.sources if s.grade is None and not s.layer]
     if not names:
         return []
-    rest = f" and {len(names) - MOST_NAMES} more" if len(names) > MOST_NAMES else ""
-    listed = ", ".join(names[:MOST_NAMES])
-    return [PlanWarning(f"Without a grade, so counted as not for drinking: {listed}{rest}.")]
+    return [PlanWarning(f"Without a grade, so counted as not for drinking: {listed(names)}.")]
 
 
-MOST_DAYS = 8
+MOST_NAMED = 5
+"""Of what a grave sentence is about."""
+MOST_DAYS_NAMED = 8
 
 
 def warnings_of_days(
@@ -333,9 +333,8 @@ def named_days(numbers: Sequence[int]) -> str:
         else:
             runs.append([number])
     words = [f"{run[0]} to {run[-1]}" if len(run) > 1 else str(run[0]) for run in runs]
-    more = f" and {len(words) - MOST_DAYS} more" if len(words) > MOST_DAYS else ""
     head = "Days" if len(numbers) > 1 else "Day"
-    return f"{head} {', '.join(words[:MOST_DAYS])}{more}"
+    return f"{head} {listed(words, MOST_DAYS_NAMED)}"
 
 
 def _of_heat(heat: Sequence[DayOfHeat]) -> list[PlanWarning]:

@@ -20,14 +20,12 @@ from longdry.model.route import MeasuredRoute
 from longdry.model.trip.here import Here, OnTheWay
 from longdry.model.trip.named_pass import NamedPass, named_pass
 from longdry.model.trip.party import Container
-from longdry.model.trip.tally import Left, TallyEntry
+from longdry.model.trip.tally import LitresLeft, TallyEntry
 from longdry.model.trip.trip import Trip
 from longdry.model.trip.what_if import Change, LostContainer
 from longdry.model.water.source import WaterSource
 from longdry.model.words import Accrual, ContainerGrade, Grade
-from longdry.units import rounded_up
-
-_HAIR_L = 1e-6
+from longdry.units import TOLERANCE_L, rounded_up
 
 
 def rest_of_trip(
@@ -202,7 +200,7 @@ def _using(trip: Trip, times: float) -> Trip:
     return replace(trip, uses=uses, animals=animals)
 
 
-def containers_with(trip: Trip, left: Sequence[Left]) -> tuple[Container, ...]:
+def containers_with(trip: Trip, left: Sequence[LitresLeft]) -> tuple[Container, ...]:
     """Return every single container with what it holds now; of what is not named, nothing.
 
     Litres that are said for all together go into the containers one after the other, those that
@@ -239,7 +237,7 @@ def singles(trip: Trip) -> list[Container]:
     ]
 
 
-def _shared_out(trip: Trip, boxes: Sequence[Container], left: Left) -> list[Container]:
+def _shared_out(trip: Trip, boxes: Sequence[Container], left: LitresLeft) -> list[Container]:
     _refuse_overfull(left.litres, sum(size_l(trip, box) for box in boxes), "")
     to_go_l = left.litres
     filled = list(boxes)
@@ -261,7 +259,7 @@ def _holding(trip: Trip, box: Container, litres: float, grade: Grade | None) -> 
     return replace(box, holds_l=min(litres, size_l(trip, box)), holds_grade=grade or lowest)
 
 
-def _index_of(one: Left, boxes: Sequence[Container], left: Sequence[Left]) -> int:
+def _index_of(one: LitresLeft, boxes: Sequence[Container], left: Sequence[LitresLeft]) -> int:
     wanted = one.container.strip().casefold()
     names = [box.name.strip().casefold() for box in boxes]
     if sum(other.container.strip().casefold() == wanted for other in left) > 1:
@@ -275,7 +273,7 @@ def _index_of(one: Left, boxes: Sequence[Container], left: Sequence[Left]) -> in
 
 
 def _refuse_overfull(litres: float, size: float, container: str) -> None:
-    if litres <= size + _HAIR_L:
+    if litres <= size + TOLERANCE_L:
         return
     what = f'"{container}" holds' if container else "the containers of the trip hold"
     raise _overfull(f"{what} no more than {size:g} L, not {litres:g} L")

@@ -27,10 +27,10 @@ from longdry.computing.setbacks.chance_tables import (
     needs_of,
 )
 from longdry.computing.setbacks.supplied import SuppliedPlan
-from longdry.computing.stretches.verdicts import TOLERANCE_L
 from longdry.model.arrays import FloatArray, IntArray
 from longdry.model.plan.setbacks import Chance, StretchChance
 from longdry.model.words import IfDry
+from longdry.units import TOLERANCE_L
 
 STANDARD_ERRORS = 2.0
 """By which a figure may be too low: 1 simulation in 44 is farther off (normal distribution)."""

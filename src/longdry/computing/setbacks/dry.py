@@ -16,11 +16,11 @@ from longdry.computing.needs.drinking import moving_by_waking_day
 from longdry.computing.setbacks.dry_run import (
     DryRun,
     NoWayOut,
+    as_one_travel,
     at_last_call,
     dry_runs,
     found_dry,
     found_thin,
-    joined,
     left_at,
     onward,
     run_at,
@@ -235,7 +235,7 @@ def _what_if(
         run.behind + 1,
         plan.ends[run.behind],
         plan.ends[run.ahead],
-        joined((*last.travels, to_ahead)),
+        as_one_travel((*last.travels, to_ahead)),
         carried_l=plan.carried_l[run.behind],
     )
     planned = map(plan.stretch, range(run.behind, run.ahead))
@@ -282,7 +282,7 @@ def _low_beyond(dry: _Dry, on: Reached, left_l: float) -> Sequence[DryStretch]:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class _Left:
+class _CallsLeft:
     """What is left of the calls."""
 
     clock: Clock
@@ -317,7 +317,7 @@ def known_stretches(plan: SuppliedPlan, runs: Sequence[DryRun]) -> Mapping[int, 
     }
 
 
-def _left(plan: SuppliedPlan, runs: Sequence[DryRun]) -> _Left:
+def _left(plan: SuppliedPlan, runs: Sequence[DryRun]) -> _CallsLeft:
     dry = {stop for run in runs for stop in run.stops}
     stops = tuple(index for index in range(1, plan.last) if index not in dry)
     calls = tuple(plan.call(index) for index in stops)
@@ -327,10 +327,10 @@ def _left(plan: SuppliedPlan, runs: Sequence[DryRun]) -> _Left:
         bare = [call._replace(pinned_nights=0, dry_nights=0) for call in calls]
         calls, away = camps_at_calls(camps, bare)
         clock = replace(clock, camps=away)
-    return _Left(clock, stops, calls)
+    return _CallsLeft(clock, stops, calls)
 
 
-def _first_that_differs(plan: SuppliedPlan, left: _Left, behind: int) -> int:
+def _first_that_differs(plan: SuppliedPlan, left: _CallsLeft, behind: int) -> int:
     """Return the position of the first stop that is left otherwise than planned, or that behind.
 
     Whether a party camps at a call may hang on what it has to go to the end.
@@ -357,7 +357,7 @@ def _of_the_days_before(plan: SuppliedPlan, position: int) -> list[TravelTime]:
 
 
 def _walked(
-    plan: SuppliedPlan, left: _Left, position: int, through: int, days_beyond: int
+    plan: SuppliedPlan, left: _CallsLeft, position: int, through: int, days_beyond: int
 ) -> dict[int, TravelTime]:
     """Go on from the stop before a position, and return the ways to the ends by their indices.
 

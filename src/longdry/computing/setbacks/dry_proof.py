@@ -25,11 +25,11 @@ from longdry.computing.setbacks.dry_run import (
 from longdry.computing.setbacks.supplied import SuppliedPlan, loaded_full
 from longdry.computing.setbacks.ways import with_margin
 from longdry.computing.stretches.journey import Journey
-from longdry.computing.stretches.verdicts import TOLERANCE_L
 from longdry.model.plan.setbacks import DryProof
 from longdry.model.water.passes import WaterPass
 from longdry.model.water.source import WaterSource
 from longdry.model.words import IfDry, Ration
+from longdry.units import TOLERANCE_L
 
 
 def uncertain_ids(plan: SuppliedPlan) -> frozenset[str]:

@@ -191,7 +191,7 @@ def ways_from(gone: SuppliedPlan, run: DryRun, found: FoundDry, *, sure_only: bo
     )
 
 
-def joined(travels: tuple[TravelTime, ...]) -> TravelTime:
+def as_one_travel(travels: tuple[TravelTime, ...]) -> TravelTime:
     """Return several parts of one way as one, nothing between them."""
     pieces = itertools.chain.from_iterable(travel.pieces for travel in travels)
     return TravelTime(travels[0].begin_h, travels[-1].end_h, tuple(pieces), travels[0].profile)

@@ -27,7 +27,7 @@ from longdry.units import HOURS_PER_DAY
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Known:
+class KnownWater:
     """What is known beside the plan."""
 
     sources: tuple[WaterSource, ...] = ()
@@ -37,7 +37,7 @@ class Known:
     spread: Spread = USUAL_SPREAD
 
 
-NOTHING_MORE = Known()
+NOTHING_MORE = KnownWater()
 
 
 def setbacks_of_plan(
@@ -46,7 +46,7 @@ def setbacks_of_plan(
     inquiry: Inquiry,
     *,
     filling: Filling | None = None,
-    known: Known = NOTHING_MORE,
+    known: KnownWater = NOTHING_MORE,
 ) -> Setbacks:
     """Work out what goes wrong, with the water that the plan carries.
 

@@ -22,7 +22,7 @@ from longdry.computing.setbacks.giving import (
 )
 from longdry.computing.setbacks.supplied import SuppliedPlan
 from longdry.computing.setbacks.sure_water import is_sure
-from longdry.computing.setbacks.ways import Way, way_between
+from longdry.computing.setbacks.ways import WayOffPlan, way_between
 from longdry.model.plan.stretch import StretchEnd
 from longdry.model.water.passes import WaterPass
 
@@ -33,7 +33,7 @@ class Reached(NamedTuple):
     end: StretchEnd
     place: int | None
     """Its index in the plan; None: the plan passes it by."""
-    way: Way
+    way: WayOffPlan
 
 
 def water_ahead(plan: SuppliedPlan, now: Moment, here: int, *, sure_only: bool) -> Reached:

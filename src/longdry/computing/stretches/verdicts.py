@@ -10,10 +10,7 @@ from longdry.model.plan.stretch import DryStretch, RationNeed, badness, worst_fi
 from longdry.model.trip.party import Container
 from longdry.model.trip.trip import Trip
 from longdry.model.words import VERDICTS_WORST_FIRST, FillTo, Ration, Verdict
-from longdry.units import KG_PER_L_WATER
-
-TOLERANCE_L = 1e-9
-"""Litres below which two amounts are the same: rounding of sums, not water."""
+from longdry.units import KG_PER_L_WATER, TOLERANCE_L
 
 
 def held_l(trip: Trip) -> float:

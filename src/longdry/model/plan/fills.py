@@ -282,4 +282,4 @@ class FillWay:
     """Fill containers to their mark only, so that the rest is known by counting."""
 
 
-USUAL_FILL = FillWay()
+USUAL_FILL_WAY = FillWay()

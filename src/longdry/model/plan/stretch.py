@@ -9,7 +9,7 @@ from typing import NamedTuple
 from longdry.model.plan.travel import TravelTime
 from longdry.model.water.passes import WaterPass
 from longdry.model.words import VERDICTS_WORST_FIRST, Grade, Ration, Verdict
-from longdry.units import TOLERANCE
+from longdry.units import TOLERANCE_L
 
 
 @dataclass(frozen=True, slots=True)
@@ -149,7 +149,7 @@ class DryStretch:
         if self.on_board_l is None:
             return None
         spare_l = self.on_board_l - self.wanted_l
-        return 0.0 if abs(spare_l) < TOLERANCE else spare_l
+        return 0.0 if abs(spare_l) < TOLERANCE_L else spare_l
 
     @property
     def missing_l(self) -> float:

@@ -18,7 +18,7 @@ from longdry.model.plan.setbacks import TurnBack
 from longdry.model.words import CAUTION
 from longdry.showing.exports.export_words import (
     plan_title,
-    turn_back_words,
+    turn_back_name_and_words,
     turn_backs_of,
 )
 from longdry.showing.exports.route_places import DECIMALS, part_between, place_at
@@ -108,7 +108,7 @@ def _camp(plan: Plan, day: TravelDay, figures: PlanFigures) -> Json:
 
 def _turn_back(plan: Plan, turn: TurnBack) -> Json:
     stretch = plan.stretches[turn.stretch - 1]
-    name, said = turn_back_words(turn, stretch)
+    name, said = turn_back_name_and_words(turn, stretch)
     km = stretch.begin.km if turn.water_km is None else turn.water_km
     return _feature(
         "turn-back",

@@ -23,7 +23,7 @@ from longdry.showing.exports.export_words import (
     plan_title,
     source_words,
     stretch_words,
-    turn_back_words,
+    turn_back_name_and_words,
     turn_backs_of,
 )
 from longdry.showing.exports.route_places import DECIMALS, place_at
@@ -101,7 +101,7 @@ def _route_end(plan: Plan) -> GPXWaypoint:
 
 def _turn_back(plan: Plan, turn: TurnBack) -> GPXWaypoint:
     stretch = plan.stretches[turn.stretch - 1]
-    name, said = turn_back_words(turn, stretch)
+    name, said = turn_back_name_and_words(turn, stretch)
     km = stretch.begin.km if turn.water_km is None else turn.water_km
     return _waypoint(place_at(plan.measured, km), name, said, "turn back")
 

@@ -23,7 +23,7 @@ _ROOM_FOR_NUMBER = 16.0
 _LEAST_SPAN_M = 20.0
 
 
-def camps(plan: Plan, scale: Scale) -> Markup:
+def camp_domes(plan: Plan, scale: Scale) -> Markup:
     """Draw a dome where a day ends in a camp, with as many numbers of days as there is room for."""
     parts: list[Markup] = []
     free_from = -math.inf

@@ -13,7 +13,7 @@ from longdry.model.plan.stretch import DryStretch
 from longdry.model.words import VERDICTS_WORST_FIRST, Verdict
 from longdry.showing.profile.ground import (
     CAMP_ROW,
-    camps,
+    camp_domes,
     ground,
     ground_bottom,
     heights_known,
@@ -74,7 +74,7 @@ def profile_svg(plan: Plan, measures: Measures) -> Markup:
         ),
         _carried(plan, scale),
         *_containers(plan, scale),
-        camps(plan, scale),
+        camp_domes(plan, scale),
         ground(plan.measured, scale, measures) if with_ground else Markup(),
         _scale_of_litres(scale, measures),
         _needle(foot),
