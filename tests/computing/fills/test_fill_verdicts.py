@@ -11,7 +11,7 @@ from longdry.computing.fills.terms import terms_of
 from longdry.computing.fills.verdicts import (
     _best_found,
     _improved,
-    _State,
+    _SearchState,
     best_steps,
     cost_in_tiers,
 )
@@ -24,7 +24,7 @@ WIDE = 10**6
 
 
 def _first(terms):
-    return _State(terms.start, terms.start_tainted, 0, 0, None)
+    return _SearchState(terms.start, terms.start_tainted, 0, 0, None)
 
 
 def _steps(end):
