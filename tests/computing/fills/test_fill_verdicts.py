@@ -28,10 +28,10 @@ def _first(terms):
 
 
 def _steps(end):
-    found, step = [], end.step
-    while step:
-        found.append(step)
-        step = step.before
+    found = []
+    while end.step:
+        found.append(end.step)
+        end = end.before
     return found[::-1]
 
 

@@ -35,7 +35,7 @@ from longdry.model.plan.fills import (
 from longdry.model.trip.party import Vehicle
 from longdry.model.words import FillHabit
 
-_MOST_KEPT = 1024
+_MOST_KEPT = 256
 """Questions whose answers are kept, the last ones asked."""
 _MOST_ROUNDS = 3
 _MOST_IN_ITS_STEAD = 6

@@ -146,6 +146,11 @@ class WaterDemand:
         object.__setattr__(self, "always_l", sum(use.litres for use in rates[Ration.BARE].always))
         object.__setattr__(self, "is_reserve_stated", is_stated)
 
+    @property
+    def asks_by_moving_hours(self) -> bool:
+        """Whether it matters in which hours the party moves, and not only how far and how long."""
+        return self.hours.l_per_moving_h > 0.0 or self.heat.is_asking
+
     def needs(self, travel: TravelTime, *, extra_days: float = 0.0) -> tuple[RationNeed, ...]:
         """Return what a stretch needs on the full, the lean and the bare ration.
 

@@ -13,6 +13,7 @@ import itertools
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 import numpy as np
 
@@ -95,6 +96,16 @@ class _Stand:
     is_halt: bool = False
 
 
+class _WayHome(NamedTuple):
+    """The way back to water, the same at any hour."""
+
+    hours: float
+    off_km: float
+    """Of it off the route."""
+    from_km: float
+    to_km: float
+
+
 class _Onward:
     """One stretch of the plan, and all that may be asked on it."""
 
@@ -104,6 +115,8 @@ class _Onward:
         self.demand: WaterDemand = replace(
             plan.demand, hours=replace(plan.demand.hours, moving_h={})
         )
+        self._is_by_moving_hours = self.demand.asks_by_moving_hours
+        self._next = plan.call(index + 1)
         self.end = plan.ends[index + 1]
         self.behind = self._water_behind()
         waters = (water.judgement.certainty for water in self.end.waters)
@@ -189,7 +202,8 @@ class _Onward:
         departs_h = self.clock.departure().hour
         edges = [max(stand.hour + late_h, departs_h) for late_h in _EDGES_H]
         on = [self._on(stand, hour) for hour in edges]
-        home = [self._back(stand, back, hour) for hour in edges]
+        way = self._way_home(stand.to_km, stand.way_km, back)
+        home = [self._home(self._moment(hour, stand.to_km), way) for hour in edges]
         spans = [
             self._span(*ways, self._with_margin_l(*ways_home))
             for ways, ways_home in zip(
@@ -255,7 +269,7 @@ class _Onward:
         """
         now = self._moment(hour, stand.from_km)
         here = Call(stand.from_km, stand.way_km)
-        vain = [self.plan.call(self.index + 1)] if is_dry else []
+        vain = [self._next] if is_dry else []
         for place in range(self.index + 1 + len(vain), self.plan.last + 1):
             call = self.plan.call(place)
             travel, arrived = self.clock.onward(now, here, call, vain=vain)
@@ -273,26 +287,23 @@ class _Onward:
 
     def _out(self, stand: _Stand, back: StretchEnd, hour: float) -> TravelTime:
         """Go on to the next water, wait for its door, find it dry and go back from there."""
-        here, call = Call(stand.from_km, stand.way_km), self.plan.call(self.index + 1)
+        here, call = Call(stand.from_km, stand.way_km), self._next
         out, arrived = self.clock.onward(self._moment(hour, stand.from_km), here, call)
         opens_h = hours_until_open(call.open_h, arrived.hour)
         if 0.0 < opens_h <= self.clock.rules.longest_wait_h:
             out = self._waiting(out, opens_h, call.km, arrived.day)
             arrived = self._moment(out.end_h, call.km)
-        home = self._home(arrived, call.km, call.way_km, back)
+        home = self._home(arrived, self._way_home(call.km, call.way_km, back))
         return out._replace(end_h=home.end_h, pieces=(*out.pieces, *home.pieces))
 
-    def _back(self, stand: _Stand, back: StretchEnd, hour: float) -> TravelTime:
-        return self._home(self._moment(hour, stand.to_km), stand.to_km, stand.way_km, back)
-
-    def _home(self, leaves: Moment, km: float, way_km: float, back: StretchEnd) -> TravelTime:
+    def _way_home(self, km: float, way_km: float, back: StretchEnd) -> _WayHome:
         off_km = way_km + back.way_km
+        hours = off_km / self.clock.off_route_kmh + self._back_h(back.km, km)
+        return _WayHome(hours, off_km, km, back.km)
+
+    def _home(self, leaves: Moment, way: _WayHome) -> TravelTime:
         travel, _ = self.clock.freely(
-            leaves,
-            off_km / self.clock.off_route_kmh + self._back_h(back.km, km),
-            way_km=off_km,
-            from_km=km,
-            to_km=back.km,
+            leaves, way.hours, way_km=way.off_km, from_km=way.from_km, to_km=way.to_km
         )
         return travel
 
@@ -317,7 +328,8 @@ class _Onward:
         nights = int((hour - starts) // HOURS_PER_DAY) - int((first_h - starts) // HOURS_PER_DAY)
         pieces = [Piece(Doing.NIGHT, first_h, first_h, 0, km, km) for _ in range(nights)]
         pieces.append(Piece(Doing.WAIT, first_h, hour, 0, km, km))
-        pieces += self._moved_more(first, travel, km)
+        if self._is_by_moving_hours:
+            pieces += self._moved_more(first, travel, km)
         return travel._replace(begin_h=first_h, pieces=(*pieces, *travel.pieces))
 
     def _moved_more(self, first: TravelTime, last: TravelTime, km: float) -> list[Piece]:

@@ -25,7 +25,7 @@ class Doing(Enum):
     """From the end of one day's moving to the beginning of the next: a camp, or a day of rest."""
 
 
-MOVES = frozenset({Doing.MOVING, Doing.WAY})
+MOVES = (Doing.MOVING, Doing.WAY)
 
 
 class Piece(NamedTuple):
