@@ -178,7 +178,7 @@ def plan_along(
     trip: Trip | None = None,
     *,
     count_on: CountOn = CountOn.LIKELY,
-    fill: FillWay = USUAL_FILL,
+    fill: FillWay = USUAL_FILL_WAY,
     inquiry: Inquiry = USUAL_INQUIRY,
     on_the_way: OnTheWay | None = None,
 ) -> Plan:
