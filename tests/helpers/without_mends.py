@@ -4,21 +4,22 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from contextlib import contextmanager
+from dataclasses import replace
 from unittest.mock import patch
 
-from longdry.computing.mends.search import Mends
 from longdry.computing.plan import planning
+from longdry.model.plan.mends import Mends
 from longdry.model.plan.plan import Plan
+from longdry.model.trip.what_if import USUAL_INQUIRY, Inquiry
+
+
+def plan_without_mends(*args: object, inquiry: Inquiry = USUAL_INQUIRY, **kwargs: object) -> Plan:
+    """Plan a trip as `plan_trip` does in all else."""
+    return planning.plan_trip(*args, inquiry=replace(inquiry, mends=False), **kwargs)
 
 
 @contextmanager
 def no_mends() -> Iterator[None]:
-    """Let nothing be looked for that would turn a verdict, also by the command line."""
+    """Let the command line, which always looks for mends, find none."""
     with patch.object(planning, "mends_of", lambda *_: Mends((), ())):
         yield
-
-
-def plan_without_mends(*args: object, **kwargs: object) -> Plan:
-    """Plan a trip as `plan_trip` does in all else."""
-    with no_mends():
-        return planning.plan_trip(*args, **kwargs)

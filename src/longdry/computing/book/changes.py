@@ -14,7 +14,13 @@ from longdry.errors import BookError
 from longdry.geodesy import NearPlaces
 from longdry.like_names import id_from_name
 from longdry.model.water.book import BookChange, FeatureChange, WaterBook
-from longdry.model.water.source import UNACCEPTABLE_MG_PER_L, Found, Visit, WaterSource
+from longdry.model.water.source import (
+    SAME_PLACE_M,
+    UNACCEPTABLE_MG_PER_L,
+    Found,
+    Visit,
+    WaterSource,
+)
 from longdry.model.words import Grade
 
 _Setting = tuple[str, object]
@@ -189,10 +195,6 @@ def _mend_words(book: WaterBook, wanted: str) -> str:
 def quoted_name(source: WaterSource) -> str:
     """Return the name of a source in quotes."""
     return f'"{source.name}"'
-
-
-SAME_PLACE_M = 150.0
-"""Within this a source may be one that is there already."""
 
 
 def mark_change(book: WaterBook, source: WaterSource, *, anyway: bool = False) -> BookChange:

@@ -13,7 +13,6 @@ from typing import Any
 
 from longdry.computing.book.changes import (
     FILLABLE,
-    SAME_PLACE_M,
     added_feature,
     is_worse,
     json_value,
@@ -22,7 +21,7 @@ from longdry.computing.book.changes import (
 from longdry.geodesy import NearPlaces, distance_km
 from longdry.like_names import id_from_name, names_alike
 from longdry.model.water.book import BookChange, BroughtSource, FeatureChange, WaterBook
-from longdry.model.water.source import WET, Visit, WaterSource
+from longdry.model.water.source import SAME_PLACE_M, WET, Visit, WaterSource
 from longdry.model.words import Certainty, Grade
 from longdry.units import M_PER_KM
 

@@ -29,7 +29,6 @@ SHORT_WAY_H = 0.25
 LEAST_FILL_DAYS = 0.1
 """No fill is for less than this part of the party's day."""
 ONE_DAY_H = HOURS_PER_DAY
-HALF = 0.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,7 +135,7 @@ def wants_refill(
     profile, day_h = journey.clock.profile, journey.clock.rules.hours_per_day
     used_h = profile.between(here_km, journey.ends[index + 1].km)
     until_next_h = profile.between(here_km, wishes.refills[index])
-    is_last_before_a_day = used_h >= HALF * day_h and until_next_h > day_h + SNAP_H
+    is_last_before_a_day = used_h >= day_h / 2.0 and until_next_h > day_h + SNAP_H
     return (
         used_h >= day_h - SNAP_H
         or is_last_before_a_day
@@ -197,7 +196,7 @@ def _refills(journey: Journey, passed: Collection[int]) -> dict[int, float]:
     if journey.trip.pace.travel is not Travel.VEHICLE:
         return {}
     off_kmh, length_km = journey.trip.pace.off_route_kmh, journey.prepared.length_km
-    near_end_h = HALF * journey.clock.rules.hours_per_day - SNAP_H
+    near_end_h = journey.clock.rules.hours_per_day / 2.0 - SNAP_H
     found = [
         index
         for index, stop in enumerate(journey.ends[1:-1])

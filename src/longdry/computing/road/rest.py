@@ -8,7 +8,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from longdry.computing.calls.groups import NEAR_KM
+from longdry.computing.calls.groups import NAMED_WITHIN_KM
 from longdry.computing.fills.problem import vessels_at_start
 from longdry.computing.road.rates import pace_times, true_rates, true_speeds, use_times
 from longdry.computing.route.approaches import find_approaches
@@ -115,7 +115,10 @@ def _names_behind(
     return tuple(
         name
         for name in names
-        if any(at <= km + NEAR_KM for at in _kms_meant(measured, trip, sources, named_pass(name)))
+        if any(
+            at <= km + NAMED_WITHIN_KM
+            for at in _kms_meant(measured, trip, sources, named_pass(name))
+        )
     )
 
 
@@ -124,7 +127,7 @@ def _kms_meant(
 ) -> list[float]:
     """Return the km of the passes that a name means."""
     kms = _kms_of(measured, trip, sources, named)
-    return [km for km in kms if named.km is None or abs(km - named.km) <= NEAR_KM]
+    return [km for km in kms if named.km is None or abs(km - named.km) <= NAMED_WITHIN_KM]
 
 
 def _kms_of(

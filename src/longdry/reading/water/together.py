@@ -9,14 +9,12 @@ from typing import TypeVar
 
 from longdry.geodesy import NearPlaces, distance_km
 from longdry.like_names import names_alike
-from longdry.model.water.source import FOUND_WORST_LAST, WET, Visit, WaterSource
+from longdry.model.water.source import FOUND_WORST_LAST, SAME_PLACE_M, WET, Visit, WaterSource
 from longdry.model.words import Certainty, Grade, worst_kind
 from longdry.plain_text import listed
 from longdry.reading.water.sources import LayerSources
 from longdry.reading.water.values import shown
 
-SAME_PLACE_M = 150.0
-"""Within this, two layers mean one place where the names are like or the id is the same."""
 _WORST_GRADE_LAST = (Grade.POTABLE, Grade.TREAT, Grade.NOT_FOR_DRINKING)
 _WORST_CERTAINTY_LAST = (Certainty.CERTAIN, Certainty.LIKELY, Certainty.DOUBTFUL)
 _Word = TypeVar("_Word")

@@ -11,14 +11,13 @@ from collections.abc import Mapping, Sequence
 
 from longdry.model.water.book import BookFeature, FeatureChange, WaterBook
 from longdry.model.water.source import Visit
+from longdry.showing.exports.route_places import PLACE_DECIMALS
 
 EMPTY_BOOK_TEXT = (
     '{\n"type": "FeatureCollection",\n'
     '"water_book": {"made_by": "longdry", "version": 1},\n"features": [\n]\n}\n'
 )
 """A book without a source."""
-_DECIMALS = 7
-"""Of a degree: 1 cm."""
 _INDENT = "  "
 
 
@@ -133,7 +132,7 @@ def _visit_members(visit: Visit) -> dict[str, object]:
 def _new_feature(change: FeatureChange) -> dict[str, object]:
     if change.lat_deg is None or change.lon_deg is None:
         raise ValueError("a new feature needs a place")
-    place = [round(change.lon_deg, _DECIMALS), round(change.lat_deg, _DECIMALS)]
+    place = [round(change.lon_deg, PLACE_DECIMALS), round(change.lat_deg, PLACE_DECIMALS)]
     return {
         "type": "Feature",
         "geometry": {"type": "Point", "coordinates": place},

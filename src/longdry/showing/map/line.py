@@ -21,10 +21,10 @@ from longdry.model.arrays import FloatArray, value_at
 from longdry.model.route import MeasuredRoute
 
 MOST_DEVIATION_M = 10.0
-_SIMPLIFIED_TO_M = 8.5
+_SIMPLIFIED_TO_M = MOST_DEVIATION_M - 1.5
 """What is left for the rounding of coordinates (0.8 m) and the curve of legs of 2 km (0.3 m)."""
 _LONGEST_LEG_KM = 2.0
-_DECIMALS = 5
+MAP_DECIMALS = 5
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -93,7 +93,7 @@ def simplified(
     thinned = shapely.simplify(lines, tolerance_m, preserve_topology=False)
     kept, part_of = shapely.get_coordinates(thinned, return_index=True)
     lat, lon = _from_mercator(kept[:, 0], kept[:, 1])
-    places: list[list[float]] = np.column_stack([lat, lon]).round(_DECIMALS).tolist()
+    places: list[list[float]] = np.column_stack([lat, lon]).round(MAP_DECIMALS).tolist()
     ends = np.searchsorted(part_of, np.arange(len(parts) + 1)).tolist()
     return [places[first:end] for first, end in itertools.pairwise(ends)]
 

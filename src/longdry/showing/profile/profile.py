@@ -20,10 +20,10 @@ from longdry.showing.profile.ground import (
 )
 from longdry.showing.signs.scale import (
     BOTTOM,
+    CHART_WIDTH,
     LEFT,
     RIGHT,
     TOP,
-    WIDTH,
     Scale,
     box,
     line,
@@ -57,7 +57,7 @@ def profile_svg(plan: Plan, measures: Measures) -> Markup:
     foot = ground_bottom() + 6.0 if with_ground else BOTTOM + CAMP_ROW + _AXIS_ROOM
     given: Attributes = {
         "class": "profile",
-        "viewBox": f"0 0 {WIDTH:g} {foot:g}",
+        "viewBox": f"0 0 {CHART_WIDTH:g} {foot:g}",
         "role": "img",
         "aria-labelledby": "profile-title profile-text",
     }
@@ -95,7 +95,7 @@ def _scale(plan: Plan) -> Scale:
 
 
 def _needle(foot: float) -> Markup:
-    across = WIDTH - LEFT - RIGHT
+    across = CHART_WIDTH - LEFT - RIGHT
     plot: Attributes = {"id": "plot", "class": "plot", "d": f"M{LEFT:g} {BOTTOM:g}h{across:g}"}
     needle: Attributes = {"id": "place-needle", "class": "needle", "data-width": f"{across:g}"}
     mark = tag("path", {"d": f"M{LEFT:g} {TOP - 8:g}V{foot:g}"})
@@ -108,15 +108,15 @@ def _axes(scale: Scale, measures: Measures) -> Markup:
     step_l = nice_step(scale.most_l / volume, 5)
     for number in range(int(scale.most_l / volume / step_l) + 1):
         y = scale.y(number * step_l * volume)
-        parts.append(line(LEFT, y, WIDTH - RIGHT, y, "rule"))
+        parts.append(line(LEFT, y, CHART_WIDTH - RIGHT, y, "rule"))
     axis = BOTTOM + CAMP_ROW + 6.0
     for mark in [*_round_marks(scale.length_km / length), scale.length_km / length]:
         x = scale.x(mark * length)
         parts.append(line(x, axis, x, axis + 5, "axis"))
         figure = f"{mark:.0f}" if mark >= _WHOLE_FROM else f"{mark:.1f}".removesuffix(".0")
         parts.append(text(x, axis + 17, figure, "middle"))
-    parts.append(line(LEFT, BOTTOM, WIDTH - RIGHT, BOTTOM, "axis"))
-    parts.append(line(LEFT, axis, WIDTH - RIGHT, axis, "axis"))
+    parts.append(line(LEFT, BOTTOM, CHART_WIDTH - RIGHT, BOTTOM, "axis"))
+    parts.append(line(LEFT, axis, CHART_WIDTH - RIGHT, axis, "axis"))
     return joined(parts)
 
 

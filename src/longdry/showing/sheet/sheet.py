@@ -27,6 +27,7 @@ from longdry.showing.words.dry import least_to_go_on
 from longdry.showing.words.fills import boil_words
 from longdry.showing.words.headline import headline_words, heat_foremost, reasons
 from longdry.showing.words.in_need import (
+    COUNT_NOTHING,
     IN_NEED_HEADING,
     best_in_need,
     doubts_words,
@@ -58,7 +59,6 @@ _LOCKED = (
     " never in a creek bed."
 )
 _CACHE = "A cache not seen again means not there."
-_NOTHING = "Count nothing from dew, plants, stills or digging. {never}: never."
 _SHEET_CAUTION = (
     "A plan is not water. Local authorities, land managers and medical advice come first."
 )
@@ -105,7 +105,7 @@ def _remember(plan: Plan, measures: Measures) -> list[str]:
         *([_SPREAD.format(five=five)] if is_vehicle else []),
         measures.sentence(_LOCKED),
         *([_CACHE] if has_cache else []),
-        _NOTHING.format(never="Radiator water and urine" if is_vehicle else "Urine"),
+        COUNT_NOTHING.format(never="Radiator water and urine" if is_vehicle else "Urine"),
         *_left_by_treating(plan.treating),
     ]
 

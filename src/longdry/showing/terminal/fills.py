@@ -10,11 +10,11 @@ from longdry.model.plan.stretch import DryStretch
 from longdry.model.words import FillHabit
 from longdry.showing.words.amounts import count_words, on_board_words
 from longdry.showing.words.fills import (
-    cost_words,
     fouled_words,
     load_words,
     total_cost,
     treating_words,
+    water_cost_words,
 )
 from longdry.showing.words.measures import Measures
 from longdry.showing.words.stops import (
@@ -118,4 +118,4 @@ def _habit_line(fills: FillPlan, measures: Measures, *, chosen: bool) -> str:
 
 def _cost_line(fills: FillPlan) -> list[str]:
     cost = total_cost(fills)
-    return [f"The water costs {cost_words(cost)}."] if cost > 0.0 else []
+    return [f"The water costs {water_cost_words(cost)}."] if cost > 0.0 else []

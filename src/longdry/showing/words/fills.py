@@ -104,10 +104,10 @@ def fouled_words(fills: Iterable[Fill]) -> str:
     return _FOULED if any(map(is_fouled, fills)) else ""
 
 
-def cost_words(cost: float) -> str:
+def water_cost_words(cost: float) -> str:
     """Tell what water costs.
 
-    >>> cost_words(2.5)
+    >>> water_cost_words(2.5)
     '2.50 in the money of the layer'
     """
     return f"{cost:,.2f} in the money of the layer"

@@ -17,6 +17,7 @@ IN_NEED_HEADING = "In need only, never reckoned with"
 MOST = 5
 """Told for one stretch; of a dense layer the rest is counted."""
 _ON_A_SHEET = 24
+COUNT_NOTHING = "Count nothing from dew, plants, stills or digging. {never}: never."
 MOST_DOUBTS = 2
 _NO_GRADE = "no grade known: treat as not for drinking until tested"
 
