@@ -9,6 +9,7 @@ from pathlib import Path
 from longdry.computing.backdrop.shapes import shapes_near_route
 from longdry.computing.backdrop.tiles import tiles_by_zoom
 from longdry.computing.plan import planning
+from longdry.computing.plan.planning import WaterAlong
 from longdry.errors import BackdropError, InputError, LongdryError, StorageError
 from longdry.model.backdrop import (
     BYTES_PER_MB,
@@ -48,11 +49,13 @@ __all__ = [
     "Trip",
     "WaterLayer",
     "WaterSource",
+    "plan_along",
     "plan_trip",
     "read_backdrop",
     "read_route",
     "read_trip",
     "read_water",
+    "water_along",
     "write_page",
 ]
 
@@ -146,6 +149,51 @@ def plan_trip(
         water,
         trip or read_trip(),
         reverse=reverse,
+        count_on=CountOn(count_on),
+        fill=fill,
+        inquiry=inquiry,
+        on_the_way=on_the_way,
+    )
+
+
+def water_along(
+    route: Route,
+    water: WaterLayer | Sequence[WaterSource],
+    trip: Trip | None = None,
+    *,
+    reverse: bool = False,
+) -> WaterAlong:
+    """Measure a route and its water once, for many plans: see `plan_along`.
+
+    Raises
+    ------
+    RouteFileError
+        Where a break of the route is too long to bridge.
+    """
+    return planning.water_along(route, water, trip or read_trip(), reverse=reverse)
+
+
+def plan_along(
+    along: WaterAlong,
+    trip: Trip | None = None,
+    *,
+    count_on: CountOn = CountOn.LIKELY,
+    fill: FillWay = USUAL_FILL,
+    inquiry: Inquiry = USUAL_INQUIRY,
+    on_the_way: OnTheWay | None = None,
+) -> Plan:
+    """Work out one of many plans on a line measured by `water_along`; the rest as `plan_trip`.
+
+    Raises
+    ------
+    TripFileError
+        Where a pinned camp is not on the route.
+    ValueError
+        Where the line was measured for another winding factor or detour.
+    """
+    return planning.plan_along(
+        along,
+        trip or read_trip(),
         count_on=CountOn(count_on),
         fill=fill,
         inquiry=inquiry,

@@ -13,12 +13,16 @@ from hypothesis import given
 from hypothesis import strategies as st
 from make import POLICY, container, pace, policy, source_at, straight_route, trip, use
 
-from longdry.computing.plan.planning import plan_trip
+from longdry.computing.plan.planning import plan_along, plan_trip, water_along
 from longdry.errors import TripFileError
 from longdry.model.assumption import Assumption
 from longdry.model.trip.party import Vehicle
 from longdry.model.trip.trip import PaceSection, PinnedCamp
+from longdry.model.trip.what_if import Inquiry
 from longdry.model.words import Accrual, Grade, Ration, Verdict
+from longdry.showing.exports.plan_json import plan_json
+from longdry.showing.words.headline import mend_head
+from longdry.showing.words.mends import lines_without
 
 ROUTE = straight_route(600.0, points=7)
 
@@ -40,6 +44,37 @@ def test_one_well_makes_two_stretches():
     assert [s.length_km for s in made.stretches] == pytest.approx([250.0, 350.0])
     assert (made.longest.by_km, made.longest.by_days) == (2, 2)
     assert made.measured.length_km == pytest.approx(600.0)
+
+
+@pytest.mark.parametrize("reverse", [False, True])
+def test_a_line_measured_once_gives_the_same_plan_without_its_mends(reverse):
+    """Only the mends are missing, and the words claim nothing of them."""
+    wells = [source_at(150.0), source_at(500.0)]
+    asked = trip(containers=(container(rated_l=5.0),), uses=(use("drinking", 4.0),))
+    whole = plan_trip(ROUTE, wells, asked, reverse=reverse)
+    again = plan_along(
+        water_along(ROUTE, wells, asked, reverse=reverse), asked, inquiry=Inquiry(mends=False)
+    )
+
+    assert whole.mends
+    assert (again.mends, mend_head(again), lines_without(again)) == ((), "", [])
+    same = dataclasses.replace(
+        again,
+        mends=whole.mends,
+        mends_not_searched=whole.mends_not_searched,
+        are_mends_searched=True,
+        measured=whole.measured,
+    )
+    assert plan_json(same) == plan_json(whole)
+
+
+def test_a_line_measured_for_another_detour_is_refused():
+    """Water farther off would be missed in silence."""
+    along = water_along(ROUTE, [source_at(250.0)], trip())
+    wider = trip(policy=policy(max_detour_km=9.0))
+
+    with pytest.raises(ValueError, match="another winding factor or detour"):
+        plan_along(along, wider)
 
 
 def test_ways_off_the_route_count_out_and_back():

@@ -95,6 +95,8 @@ def _of_stretch(mends: Sequence[Mend]) -> list[str]:
 
 def lines_without(plan: Plan) -> list[str]:
     """Tell of the stretches that nothing was searched for, and of those that nothing helps."""
+    if not plan.are_mends_searched:
+        return []
     lines = []
     if plan.mends_not_searched:
         numbers = ", ".join(str(number) for number in plan.mends_not_searched)
