@@ -265,12 +265,13 @@ def test_a_source_that_the_containers_cannot_make_good_is_named_in_the_headline(
     assert (told in plan.headline.because) is is_named
 
 
+@pytest.mark.parametrize("grade", [Grade.TREAT, Grade.POTABLE])
 @pytest.mark.parametrize(("limit_l", "kept"), [(None, "s450"), (30.0, "s450.1")])
-def test_nothing_is_poured_away_at_one_pool_to_be_taken_from_the_next(limit_l, kept):
-    """Two pools 0.1 km apart, of which one may give little: what arrives is carried on."""
+def test_nothing_is_poured_away_at_one_pool_to_be_taken_from_the_next(grade, limit_l, kept):
+    """Two waters 0.1 km apart, of which one may give little: what arrives is carried on."""
     pools = [
         dataclasses.replace(
-            source_at(km, grade=Grade.TREAT),
+            source_at(km, grade=grade),
             kind="pool",
             certainty=Certainty.LIKELY,
             limit_l=most_l,

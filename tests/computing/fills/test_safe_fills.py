@@ -10,6 +10,7 @@ day is made longer. Sources within 0.3 km are one stop: what the others of it gi
 from __future__ import annotations
 
 import dataclasses
+import itertools
 import random
 
 from how_many import PART_OF_SLOW, proof
@@ -22,7 +23,7 @@ from longdry.model.words import Certainty, FillHabit, IfDry, Ration, Travel
 RAIN_FED = {"creek", "pool", "dam"}
 SURE_KINDS = {"tap", "bore"}
 START_HOUR, WAKING_H = 8.0, 16.0
-LITRES_A_HEAD = 4.0
+LITRES_A_HEAD, COOKING_L = 4.0, 2.0
 ONE_STOP_KM = 0.3
 
 
@@ -41,7 +42,7 @@ def _random_trip(seed):
     ]
     made = trip(
         people=dice.randint(1, 4),
-        uses=[use(litres=LITRES_A_HEAD), use("cooking", 2.0, kept=Ration.LEAN)],
+        uses=[use(litres=LITRES_A_HEAD), use("cooking", COOKING_L, kept=Ration.LEAN)],
         containers=[container(dice.choice((5.0, 10.0, 20.0)), dice.randint(1, 6))],
         pace=pace(speed_kmh=dice.uniform(20.0, 60.0), hours_per_day=dice.choice((4.0, 6.0, 7.0))),
         policy=policy(
@@ -136,19 +137,23 @@ def _wet(plan):
 def _found_dry(plan, made):
     """Give each source at a stop, and whether its loss leaves a way to water.
 
-    What other water of the stop gives is taken along, as far as the cans hold it; the way begins
-    where the stop does. Nobody visited any: no word alone makes one sure.
+    Where other water of the stop gives all that the plan takes there, the plan goes on as it is.
+    Else what it gives is taken along, as far as the cans hold it, and the way begins there. Nobody
+    visited any: no word alone makes one sure.
     """
     cans_l = sum(box.count * box.rated_l for box in made.containers)
-    for stretch in plan.stretches[:-1]:
+    for stretch, after in itertools.pairwise(plan.stretches):
         now_h = START_HOUR + stretch.arrive_h
         stop = _one_stop(plan, stretch.end.water.km)
         for dry in stop:
             others = [one for one in stop if one is not dry and _trusts(dry, one)]
-            if any(one.source.limit_l is None for one in others):
+            limits_l = [one.source.limit_l for one in others]
+            stay_h = _awake_h(now_h, START_HOUR + after.leave_h)
+            lived_l = made.party.people * (LITRES_A_HEAD + COOKING_L) * stay_h / WAKING_H
+            if None in limits_l or sum(limits_l) >= after.on_board_l - stretch.left_l + lived_l:
                 yield dry.source.name, True, True
                 continue
-            left_l = min(cans_l, stretch.left_l + sum(one.source.limit_l for one in others))
+            left_l = min(cans_l, stretch.left_l + sum(limits_l))
             here_km = stop[0].km
             on = _does(left_l, now_h, _goes_on_to_km(plan, dry, made) - here_km, made)
             back = _does(left_l, now_h, here_km - _goes_back_to_km(plan, dry), made)

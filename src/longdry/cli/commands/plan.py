@@ -31,6 +31,7 @@ from longdry.model.backdrop import Backdrop
 from longdry.model.plan.fills import FillWay
 from longdry.model.plan.headline import HeadlineLevel
 from longdry.model.plan.plan import Plan
+from longdry.model.trip.named_pass import named_pass
 from longdry.model.trip.trip import Trip
 from longdry.model.words import CountOn, FillHabit, IfDry, Units
 from longdry.plain_text import escaped
@@ -186,15 +187,30 @@ def _of_its_option(refused: InputError, options: argparse.Namespace) -> InputErr
 def _as_asked(trip: Trip, options: argparse.Namespace) -> Trip:
     """Return the trip with the options about calls and dry sources in place of its own."""
     policy = trip.policy
+    if both := _that_meet(options.pass_by, options.call_at):
+        raise UsageError.single(
+            "--pass-by",
+            "",
+            f'"{both[0]}" is named by --call-at too',
+            "keep it in one of the two; SOURCE@KM names one pass of several",
+        )
+    called_before = _that_meet(policy.call_at, options.pass_by)
+    passed_before = _that_meet(policy.pass_by, options.call_at)
     return dataclasses.replace(
         trip,
         policy=dataclasses.replace(
             policy,
             if_dry=IfDry(options.if_dry) if options.if_dry else policy.if_dry,
-            call_at=(*policy.call_at, *options.call_at),
-            pass_by=(*policy.pass_by, *options.pass_by),
+            call_at=(*(n for n in policy.call_at if n not in called_before), *options.call_at),
+            pass_by=(*(n for n in policy.pass_by if n not in passed_before), *options.pass_by),
         ),
     )
+
+
+def _that_meet(names: Sequence[str], others: Sequence[str]) -> list[str]:
+    """Return the names that mean a pass which one of the others may mean too."""
+    meant = [named_pass(other) for other in others]
+    return [name for name in names if any(named_pass(name).meets(other) for other in meant)]
 
 
 def _text(plan: Plan, options: argparse.Namespace, backdrops: Sequence[Backdrop]) -> str:

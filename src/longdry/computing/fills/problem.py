@@ -55,7 +55,7 @@ def fill_problem(
         ends, stretches, [None, *shares], shares
     ):
         at_end = _stops(end, times, trip) if stretch else [_no_water(end)]
-        stops += _without_spare([_within(stop, stay, lived_on) for stop in at_end], trip)
+        stops += _without_spare([_within(stop, stay, lived_on) for stop in at_end])
         legs += [NOTHING_BETWEEN] * (len(at_end) - 1)
         if stretch:
             legs.append(_leg(stretch, demand, stay_after))
@@ -120,21 +120,30 @@ def _stops(end: StretchEnd, times: Mapping[str, int], trip: Trip) -> list[Stop]:
     return [_stop(end.km, water, times, trip, treats_here=water is waters[-1]) for water in waters]
 
 
-def _without_spare(stops: Sequence[Stop], trip: Trip) -> list[Stop]:
-    """Take all water that must be treated from one source of a stop, where that gives no end of it.
+def _without_spare(stops: Sequence[Stop]) -> list[Stop]:
+    """Leave out water beside such as gives more of its kind without limit, no slower and no dearer.
 
-    The others follow it and give nothing: between them nothing is poured away to be drawn again.
+    It follows that and gives nothing: between them nothing is poured away to be drawn again.
     """
     raw = [one for one in stops if one.water and one.grade is not Grade.POTABLE]
-    whole = [one for one in raw if one.limit_l is None]
-    if len(raw) <= 1 or not whole:
+    return [*_main_first([one for one in stops if one not in raw]), *_main_first(raw)]
+
+
+def _main_first(stops: Sequence[Stop]) -> list[Stop]:
+    """Put water without limit before the others, which then give nothing; what is treated too."""
+    whole = [one for one in stops if one.limit_l is None]
+    if len(stops) <= 1 or not whole:
         return list(stops)
-    main = max(whole, key=_flow_l_per_min)
-    if any(_flow_l_per_min(one) > _flow_l_per_min(main) for one in raw):
+    main = max(whole, key=_ease)
+    cost, flow = main.cost_per_l, _flow_l_per_min(main)
+    if any(one.cost_per_l < cost or _flow_l_per_min(one) > flow for one in stops):
         return list(stops)
-    treat_l = None if trip.party.can_treat else 0.0
-    spare = [replace(one, limit_l=0.0, treat_l=0.0) for one in raw if one is not main]
-    return [*(one for one in stops if one not in raw), replace(main, treat_l=treat_l), *spare]
+    spare = (replace(one, limit_l=0.0, treat_l=0.0) for one in stops if one is not main)
+    return [replace(main, treat_l=stops[-1].treat_l), *spare]
+
+
+def _ease(stop: Stop) -> tuple[float, float]:
+    return -stop.cost_per_l, _flow_l_per_min(stop)
 
 
 def _flow_l_per_min(stop: Stop) -> float:

@@ -18,7 +18,7 @@ from longdry.computing.setbacks.chance_passed import Passed, passed_on
 from longdry.computing.setbacks.changes import slower
 from longdry.computing.setbacks.dry import any_rain_fed
 from longdry.computing.setbacks.dry_run import FoundDry, run_at, ways_from
-from longdry.computing.setbacks.giving import after_stay, gives_l, has_water_at, taken_through
+from longdry.computing.setbacks.giving import gives_after_stay_l, has_water_at
 from longdry.computing.setbacks.supplied import SuppliedPlan, planned_ration
 from longdry.computing.setbacks.water_in_reach import certain_passed
 from longdry.computing.setbacks.ways import way_between, with_margin
@@ -214,10 +214,7 @@ def _backward_at(slow: SuppliedPlan) -> list[list[float]]:
 
 
 def _gives_l(plan: SuppliedPlan, stop: int) -> float:
-    if stop == 0:
-        return math.inf
-    taken_l, lacks_l = after_stay(plan, stop, taken_through(plan, stop - 1))
-    return gives_l(plan, stop, plan.arrives(stop).hour, taken_l) - lacks_l
+    return gives_after_stay_l(plan, stop) if stop else math.inf
 
 
 def _gives_at(slow: SuppliedPlan) -> list[bool]:

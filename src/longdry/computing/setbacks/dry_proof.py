@@ -22,6 +22,7 @@ from longdry.computing.setbacks.dry_run import (
     thin_stops,
     ways_from,
 )
+from longdry.computing.setbacks.giving import gives_after_stay_l
 from longdry.computing.setbacks.supplied import SuppliedPlan, loaded_full
 from longdry.computing.setbacks.ways import with_margin
 from longdry.computing.stretches.journey import Journey
@@ -129,9 +130,9 @@ def _asked_l(plan: SuppliedPlan, source: WaterSource) -> Mapping[int, float]:
         ways = [ways_from(gone, run, one, sure_only=sure_only) for one in called]
         asked[run.behind] = max(asked[run.behind], *(_of_ways(plan, way) for way in ways))
     for stop in thin_stops(plan, gone, ids):
-        there = found_thin(gone, stop, _full_l(plan, stop - 1))
-        if plan.is_drawn_known and there.there_l >= plan.drawn_at(stop):
+        if plan.is_drawn_known and gives_after_stay_l(gone, stop) >= plan.drawn_at(stop):
             continue
+        there = found_thin(gone, stop, _full_l(plan, stop - 1))
         way = ways_from(gone, run_at(stop), there, sure_only=sure_only)
         asked[stop - 1] = max(asked[stop - 1], _of_ways(plan, way))
     return asked

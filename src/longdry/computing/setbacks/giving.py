@@ -128,6 +128,12 @@ def taken_through(plan: SuppliedPlan, through: int) -> dict[str, float]:
     return taken
 
 
+def gives_after_stay_l(plan: SuppliedPlan, index: int) -> float:
+    """Return what an end gives to be taken along as planned; below 0 what the stay there lacks."""
+    taken_l, lacks_l = after_stay(plan, index, taken_through(plan, index - 1))
+    return gives_l(plan, index, plan.arrives(index).hour, taken_l) - lacks_l
+
+
 def has_water_at(plan: SuppliedPlan, index: int, hour: float, *, through: int) -> bool:
     """Whether a party finds a litre a head at an end, or more.
 
