@@ -141,8 +141,8 @@ class Asked:
         """Tell whether no more litres are told than from a cell farther, earlier or later.
 
         By plans made again from there, with doors open and with all of them shut, and what is used
-        in as many hours as the cell is wide. On foot and by bicycle the hours of a cell and of the
-        steps beside it may all be moving hours, in which most is drunk.
+        in as many hours as the cell is wide. On foot and by bicycle these are whole days: the table
+        has each day's moving hours of who sets out first and of who sets out last.
         """
         wide_h = LATE_H[self.column + 1] - LATE_H[self.column]
         before = self.table.rows[max(self.row - 1, 0)]
@@ -150,11 +150,9 @@ class Asked:
         departs_h = self.plan.journey.clock.departure().hour
         late = LATE_H[max(self.column - 1, 0) : self.column + 3]
         hours = {max(self.here.hour + one, departs_h) for one in late}
-        trip_pace = self.plan.trip.pace
-        is_driven = trip_pace.travel is Travel.VEHICLE
-        used_h = wide_h if is_driven else wide_h + 1.0
-        of_day = used_h % 24.0 / (WAKING_H if is_driven else trip_pace.hours_per_day)
-        used_l = day_l(self.plan.demand) * (used_h // 24.0 + min(of_day, 1.0))
+        is_driven = self.plan.trip.pace.travel is Travel.VEHICLE
+        of_day = min(wide_h % 24.0 / WAKING_H, 1.0) if is_driven else 1.0
+        used_l = day_l(self.plan.demand) * (wide_h // 24.0 + of_day)
         return any(
             litres <= self.needs_l(case=case, km=km, hour=hour)[0] + used_l + 0.1 + HAIR_L
             for case in (self.case, self.with_doors_shut())
