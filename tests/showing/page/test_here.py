@@ -13,7 +13,7 @@ import random
 import re
 
 import pytest
-from page_in_browser import axe_violations, opened
+from page_in_browser import at_rest, axe_violations, opened
 from project_places import SAMPLES
 from random_plans import Case
 from sample_plans import NAMES, planned
@@ -139,7 +139,8 @@ def test_the_device_finds_the_place_where_it_may(browser, sample_file):
 def test_a_stop_that_is_dry_and_cans_that_cannot_hold_so_much_are_told(browser, sample_file):
     """At water: fill first, or back should it be dry; no more litres count than cans hold.
 
-    Nothing is said before the first question is answered.
+    Nothing is said before the first question is answered. Water in need nearby is named to who can
+    move and to who cannot.
     """
     with opened(browser, sample_file("saltbush_loop")) as watched:
         page = watched.page
@@ -153,6 +154,10 @@ def test_a_stop_that_is_dry_and_cans_that_cannot_hold_so_much_are_told(browser, 
         enough = said(page)
         page.fill("#here-left", "600")
         most = said(page)
+        page.fill("#here-km", "440")
+        in_need = [said(page)]
+        page.check("[name=can-move][value=no]")
+        in_need.append(said(page))
 
     assert first == "First say, above: can you move?"
     assert little.startswith("Fill here first.")
@@ -161,6 +166,8 @@ def test_a_stop_that_is_dry_and_cans_that_cannot_hold_so_much_are_told(browser, 
     assert "What is said here holds all the same." in enough
     assert most.startswith("Your containers hold no more than 90 L: read them off again.")
     assert "You have 90 L." in most
+    for words in in_need:
+        assert "In need only, never reckoned with: Old Cattle Dam, km 447.9, 8 km ahead" in words
 
 
 RANKS = ["on", "saving", "fill", "back", "wait"]
@@ -306,8 +313,19 @@ def test_the_list_tells_the_least_litres_that_the_panel_goes_on_with(browser, sa
 
 
 def test_a_tap_on_the_route_gives_its_km(browser, sample_file):
-    """Each km mark of the map, tapped, is told as its own km, to 0.1."""
+    """Each km mark of the map, tapped, is told as its own km, to 0.1; so is a line tapped midway."""
+    middle = """(line) => {
+      const half = line.getPointAtLength(line.getTotalLength() / 2);
+      const point = half.matrixTransform(line.getScreenCTM());
+      return [point.x, point.y];
+    }"""
     with opened(browser, sample_file("gorge_walk")) as watched:
+        watched.page.evaluate("document.getElementById('here').open = true")
+        line = watched.page.locator("path.reach").first
+        line.scroll_into_view_if_needed()
+        at_rest(watched.page)
+        watched.page.mouse.click(*line.evaluate(middle))
+        tapped = float(watched.page.input_value("#here-km"))
         marks = json.loads(watched.page.locator("#map-data").text_content())["marks"][4::20]
         ask(watched.page, km=1)
         found = [
@@ -322,6 +340,8 @@ def test_a_tap_on_the_route_gives_its_km(browser, sample_file):
             for mark in marks
         ]
 
+    middles = [(one.begin.km + one.end.km) / 2.0 for one in planned("gorge_walk").stretches]
+    assert min(abs(tapped - km) for km in middles) < 1.0
     assert len(marks) > 5
     for mark, km in zip(marks, found, strict=True):
         assert km == pytest.approx(mark[0], abs=0.1)

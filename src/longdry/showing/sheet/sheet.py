@@ -184,7 +184,7 @@ def camps(plan: Plan, measures: Measures) -> Markup:
     items = [_evening(plan, day, measures) for day in evenings]
     return joined(
         [
-            tag("h4", None, "Camps: count the cans before you sleep"),
+            tag("h4", None, "Camps: litres due, litres found. Count the cans before you sleep"),
             tag("ul", {"class": "evenings"}, *items),
             tag("p", None, *_calendar(plan, size_l, measures)),
         ]

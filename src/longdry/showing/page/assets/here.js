@@ -177,15 +177,16 @@ function showAnswer(box, data, answer) {
     ", ", element("b", "", need(data, least.lean) + " lean"), ", ", element("b", "", need(data, least.bare) + " bare"),
     ". You have ", element("b", "", down(answer.litres / data.l_per_volume) + " " + data.volume), ".");
   box.append(says);
-  if (!answer.bears && answer.litres + HAIR >= least.saving) {
+  const takes = (litres) => answer.litres + HAIR >= litres;
+  if (takes(least.saving) && !takes(least.savingOn)) {
     const why = element("p", "alarm", "");
     why.append(named(answer.next[0]), " may be dry: then your water takes you neither on nor back. Never stake your life on it.");
     box.append(why);
   }
   box.append(told);
   const list = element("dl", "least");
-  row(list, data, answer, ["Go on, with the reserve"], least.whole);
-  row(list, data, answer, ["Go on, saving"], least.saving);
+  row(list, data, answer, ["Go on, with the reserve"], least.wholeOn);
+  row(list, data, answer, ["Go on, saving"], least.savingOn);
   if (answer.stop > 0 && answer.back) row(list, data, answer, ["If it is dry here, back to ", waterWords(data, answer.back.water)], answer.back.litres);
   else if (!answer.atWater) row(list, data, answer, ["Turn back to ", waterWords(data, answer.behind)], least.back);
   if (answer.stay.asks !== null) row(list, data, answer, ["Wait " + up(answer.stay.days) + " days for help"], answer.stay.asks);

@@ -46,8 +46,10 @@ function longdryAnswer(data, km, hour, read) {
     least[name] = Math.max(...cells.map((cell) => cell.litres[place])) / 10;
   });
   least.dry = Math.min(least.past, least.out);
-  const row = cells[cells.length - 1].row;
   const sure = cells.every((cell) => cell.row[SURE]);
+  // On only where the next water is certain, or its being dry can be borne.
+  for (const name of ["whole", "saving"]) least[name + "On"] = sure ? least[name] : Math.max(least[name], least.dry);
+  const row = cells[cells.length - 1].row;
   const answer = {
     least: least, sure: sure, stay: stay, litres: litres,
     next: data.waters[row[NEXT]], behind: data.waters[row[BEHIND]],
@@ -56,7 +58,7 @@ function longdryAnswer(data, km, hour, read) {
   };
   answer.atWater = Math.abs(answer.behind[1] - km) <= SAME_KM;
   answer.opens = (data.stops.find((stop) => Math.abs(stop[1] - answer.next[1]) <= SAME_KM) || [])[2] || "";
-  answer.canFill = answer.stop >= 0 && counted(data, Infinity) >= least.saving;
+  answer.canFill = answer.stop >= 0 && counted(data, Infinity) >= least.savingOn;
   answer.back = answer.atWater ? backIfDry(data, km, hour) : { water: answer.behind, litres: least.back };
   answer.says = saidOf(answer);
   return answer;
@@ -73,13 +75,10 @@ function backIfDry(data, km, hour) {
   };
 }
 
-// On only where the next water is certain, or its being dry can be borne.
 function saidOf(answer) {
   const has = (litres) => answer.litres + HAIR >= litres;
-  const least = answer.least;
-  answer.bears = answer.isEnd || answer.sure || has(least.dry);
-  if (answer.bears && has(least.whole)) return "on";
-  if (answer.bears && has(least.saving)) return "saving";
+  if (has(answer.least.wholeOn)) return "on";
+  if (has(answer.least.savingOn)) return "saving";
   if (answer.canFill) return "fill";
   return answer.back && has(answer.back.litres) ? "back" : "wait";
 }
