@@ -313,7 +313,7 @@ def test_the_list_tells_the_least_litres_that_the_panel_goes_on_with(browser, sa
 
 
 def test_a_tap_on_the_route_gives_its_km(browser, sample_file):
-    """Each km mark of the map, tapped, is told as its own km, to 0.1; so is a line tapped midway."""
+    """Each km mark of the map, tapped, is told as its own km, to 0.1; a line midway too."""
     middle = """(line) => {
       const half = line.getPointAtLength(line.getTotalLength() / 2);
       const point = half.matrixTransform(line.getScreenCTM());
