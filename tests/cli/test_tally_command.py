@@ -137,6 +137,8 @@ def test_a_line_that_is_no_reading_is_named_with_its_number(line, what):
         (["--at", "2027-05-06T14:00", "--why", "split"], "no litres are lost"),
         (["--at", "2027-05-06T14:00", "--new-source", "Soak"], "go together"),
         (["--at", "2027-05-06T14:00", "--left", "80"], "can be no more than 40 L"),
+        (["--at", "2027-05-06T14:00", "--left", "A=1", "--left", "a=2"], '"A" is named twice'),
+        (["--at", "2027-05-06T14:00", "--left", "5", "--left", "a=2"], "stand beside others"),
     ],
 )
 def test_a_reading_that_cannot_be_is_one_sentence_and_not_written(tally, capsys, words, what):

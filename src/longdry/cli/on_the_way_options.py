@@ -71,6 +71,9 @@ def on_the_way(options: argparse.Namespace) -> OnTheWay | None:
     if not is_placed and options.tally is None:
         _refuse_alone(options)
         return None
+    if options.trust_tally and options.tally is None:
+        mend = "give the file with --tally, or leave it out"
+        raise UsageError.single("--trust-tally", "", "no tally is given", mend)
     tally = read_tally(options.tally) if options.tally else ()
     last = _last_reading(tally) if tally else None
     km = option_number(options.from_km, "--from-km", "km")

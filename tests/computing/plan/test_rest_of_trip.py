@@ -270,6 +270,10 @@ def test_litres_drawn_behind_are_no_longer_there_ahead():
         (OnTheWay(30.0, (LitresLeft(1.0, "tub"),), km=3.0), 'no container is called "tub"'),
         (OnTheWay(30.0, (LitresLeft(1.0),), source=NamedPass("Nowhere")), "is no pass"),
         (OnTheWay(DEPARTS - dt.timedelta(1), (LitresLeft(1.0),), km=3.0), "before the departure"),
+        (
+            OnTheWay(DEPARTS.replace(year=3027), (LitresLeft(1.0),), km=3.0),
+            "more than 1000 days after",
+        ),
     ],
 )
 def test_what_cannot_be_is_one_sentence(said, words):

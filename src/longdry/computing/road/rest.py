@@ -25,7 +25,10 @@ from longdry.model.trip.trip import Trip
 from longdry.model.trip.what_if import Change, LostContainer
 from longdry.model.water.source import WaterSource
 from longdry.model.words import Accrual, ContainerGrade, Grade
-from longdry.units import TOLERANCE_L, rounded_up
+from longdry.units import HOURS_PER_DAY, TOLERANCE_L, rounded_up
+
+MOST_DAYS = 1000
+"""A later time is a slip of the pen: no party is on its way for so long."""
 
 
 def rest_of_trip(
@@ -178,6 +181,9 @@ def _hour_of(prepared: PreparedTrip, at: dt.datetime | float) -> float:
         raise UsageError.single(
             "--at", "", "the time is before the departure", "give the day and hour of now"
         )
+    if hour > MOST_DAYS * HOURS_PER_DAY:
+        what = f"the time is more than {MOST_DAYS} days after the departure"
+        raise UsageError.single("--at", "", what, "give the day and hour of now")
     return hour
 
 

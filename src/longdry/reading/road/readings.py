@@ -30,14 +30,24 @@ def lefts_from(texts: Sequence[str], origin: str = "--left") -> tuple[LitresLeft
     Raises
     ------
     UsageError
-        For anything else.
+        For anything else, for a container that is named twice, and for litres of all containers
+        beside others.
 
     Examples
     --------
     >>> lefts_from(["jerrycan 1=20 potable"])[0].container
     'jerrycan 1'
     """
-    return tuple(_left_from(text, origin) for text in texts)
+    found = tuple(_left_from(text, origin) for text in texts)
+    names = [one.container.casefold() for one in found]
+    twice = next((one for one in found if names.count(one.container.casefold()) > 1), None)
+    if twice is not None and twice.container:
+        mend = "give each container once"
+        raise UsageError.single(origin, "", f'"{twice.container}" is named twice', mend)
+    if "" in names and len(names) > 1:
+        mend = "give one number for all of them, or NAME=LITRES for each"
+        raise UsageError.single(origin, "", "litres for all containers stand beside others", mend)
+    return found
 
 
 def _left_from(text: str, origin: str) -> LitresLeft:

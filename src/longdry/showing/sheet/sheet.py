@@ -186,7 +186,7 @@ def camps(plan: Plan, measures: Measures) -> Markup:
     items = [_evening(plan, day, measures) for day in evenings]
     return joined(
         [
-            tag("h4", None, "Camps: count the cans before you sleep"),
+            tag("h4", None, "Camps: litres due, litres found. Count the cans before you sleep"),
             tag("ul", {"class": "evenings"}, *items),
             tag("p", None, *_calendar(plan, size_l, measures)),
         ]
@@ -203,7 +203,8 @@ def _evening(plan: Plan, day: TravelDay, measures: Measures) -> Markup:
         litres = on_board_words(day.on_board_l, measures)
         due = [tag("b", None, f"due {litres}"), _full(plan, day, day.on_board_l)]
     if not day.at_water and (least_l := least_to_go_on(plan, day.to_km)):
-        due.append(f"; on if {need_words(least_l[1], measures)}")
+        if_dry = f", dry {need_words(least_l[2], measures)}" if least_l[2] > least_l[1] else ""
+        due.append(f"; on if {need_words(least_l[1], measures)}{if_dry}")
     return tag("li", None, tag("span", None, *where), tag("span", None, *due), blank("short"))
 
 
@@ -230,6 +231,10 @@ def _calendar(plan: Plan, size_l: float, measures: Measures) -> Iterator[Markup]
         )
     if plan.least is not None:
         yield Markup("“On if”: go on, saving, if you find at least so much; else back, or wait. ")
+        if not all(row.is_sure for row in plan.least.rows):
+            yield Markup(
+                "“Dry”: so much bears that the next water is dry; never stake less on it. "
+            )
     if any(day.camp and day.at_water for day in plan.days):
         yield Markup("At water what is due is due before you fill. ")
     kept = [use for use in plan.trip.uses if use.per is Accrual.ALWAYS]

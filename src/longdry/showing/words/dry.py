@@ -104,13 +104,15 @@ def least_words(plan: Plan, km: float, measures: Measures) -> str:
     least_l = least_to_go_on(plan, km)
     if least_l is None:
         return ""
-    whole, saving = (need_words(litres, measures) for litres in least_l)
-    return f"on with at least {whole}, saving {saving}"
+    whole, saving, dry = (need_words(litres, measures) for litres in least_l)
+    if_dry = f"; {dry} should the next water be dry" if least_l[2] > least_l[1] else ""
+    return f"on with at least {whole}, saving {saving}{if_dry}"
 
 
-def least_to_go_on(plan: Plan, km: float) -> tuple[float, float] | None:
-    """Return the litres with the reserve, and those on the bare ration with their margin.
+def least_to_go_on(plan: Plan, km: float) -> tuple[float, float, float] | None:
+    """Return the litres with the reserve, those on the bare ration with their margin, and if dry.
 
+    The last are those with which it can be borne that the next water is dry; 0 where it is certain.
     None where the plan has no table, or no halt there. Of several halts the hardest counts.
     """
     table = plan.least
@@ -128,4 +130,5 @@ def least_to_go_on(plan: Plan, km: float) -> tuple[float, float] | None:
     return (
         max(whole_l.item(row, column) for row in rows),
         max(table.saving_l.item(row, column) for row in rows),
+        max(table.if_dry_l(row, column) for row in rows),
     )
