@@ -8,10 +8,11 @@ from dataclasses import replace
 
 import numpy as np
 
+from longdry.errors import InputError
 from longdry.geodesy import azimuths_and_lengths, leg_lengths_km
 from longdry.model.arrays import FloatArray
 from longdry.model.route import DrawnAs, Route
-from longdry.reading.route.choice import chosen_route
+from longdry.reading.route.choice import chosen_route, route_of_each_line
 from longdry.reading.route.drawing import Drawing, DrawnLine
 from longdry.reading.route.gpx_track import read_gpx_lines
 from longdry.reading.route.kml_lines import read_kml_lines
@@ -56,6 +57,17 @@ def read_route(path: str | os.PathLike[str], *, track: str | Sequence[str] | Non
         The file cannot be read, or holds no line that can be travelled.
     """
     return chosen_route(_drawing(path), track=track)
+
+
+def read_each_line(path: str | os.PathLike[str]) -> tuple[Route | InputError, ...]:
+    """Read every line of a file as a route of its own; of one that leads nowhere its fault.
+
+    Raises
+    ------
+    RouteFileError
+        The file cannot be read, or holds no line.
+    """
+    return route_of_each_line(_drawing(path))
 
 
 def _drawing(path: str | os.PathLike[str]) -> Drawing:
