@@ -12,6 +12,7 @@ PATIENCE_S = 1.0
 """Work that is done sooner is told nothing of."""
 _TICK_S = 0.5
 _WIDEST = 72
+_MANY_S = 90.0
 
 
 class Progress:
@@ -42,6 +43,13 @@ class Progress:
         self._since = time.monotonic()
         self._words = words
 
+    def count(self, done: int, of: int, what: str) -> None:
+        """Say how much of the step is done, and about how long the rest will take."""
+        left = ""
+        if done and (took_s := time.monotonic() - self._since) >= self._patience_s:
+            left = f", about {_short(took_s * max(of - done, 0) / done)} left"
+        self._words = f"{what} {done:,} of {of:,}{left}"
+
     def __enter__(self) -> Self:
         if self._stream is not None and self._stream.isatty():
             self._ticker = threading.Thread(target=self._tick, daemon=True)
@@ -71,3 +79,12 @@ class Progress:
             self._stream.write(f"\r{text:<{self._written}}" + ("" if text else "\r"))
             self._stream.flush()
             self._written = len(text)
+
+
+def _short(seconds: float) -> str:
+    """Write a time that is left.
+
+    >>> _short(12.3), _short(170.0)
+    ('12 s', '3 min')
+    """
+    return f"{seconds:.0f} s" if seconds < _MANY_S else f"{seconds / 60.0:.0f} min"

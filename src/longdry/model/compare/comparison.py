@@ -96,3 +96,20 @@ class Comparison:
     def lines(self) -> tuple[Line, ...]:
         """The lines of the calendar, in order."""
         return tuple(dict.fromkeys(row.of.line for row in self.rows))
+
+    def rows_of_route(self, route: int) -> tuple[int, ...]:
+        """Indices of the rows of a route; never empty."""
+        return tuple(index for index, row in enumerate(self.rows) if row.of.route == route)
+
+    def best_of_route(self, route: int) -> int | None:
+        """Index of the best row of a route; None where it could not be planned at all."""
+        return next((index for index in self.ranked if self.rows[index].of.route == route), None)
+
+    @property
+    def routes_worst_first(self) -> tuple[int, ...]:
+        """Indices of the routes, by the best that can be done on each; those not planned first."""
+        best: dict[int, int] = {}
+        for place, index in enumerate(self.ranked):
+            best.setdefault(self.rows[index].of.route, place)
+        beyond = len(self.ranked)
+        return tuple(sorted(range(len(self.routes)), key=lambda one: (-best.get(one, beyond), one)))
