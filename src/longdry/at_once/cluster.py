@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Generator, Iterable
 from functools import partial
 from typing import Any
 
@@ -20,7 +20,7 @@ def cluster_runner(address: str) -> Runner:
     return partial(on_cluster, address=address)
 
 
-def on_cluster(jobs: Iterable[Job], *, address: str) -> Iterator[Done]:
+def on_cluster(jobs: Iterable[Job], *, address: str) -> Generator[Done, None, None]:
     """Send the jobs to a cluster; what a lost worker had is done again by another.
 
     Raises
@@ -46,7 +46,12 @@ def on_cluster(jobs: Iterable[Job], *, address: str) -> Iterator[Done]:
         client.close()
 
 
-def _done(distributed: Any, client: Any, jobs: Iterable[Job], most_waiting: int) -> Iterator[Done]:  # noqa: ANN401 - an untyped library's
+def _done(
+    distributed: Any,  # noqa: ANN401 - an untyped library's
+    client: Any,  # noqa: ANN401 - the same
+    jobs: Iterable[Job],
+    most_waiting: int,
+) -> Generator[Done, None, None]:
     waiting = distributed.as_completed()
     for job in jobs:
         # A job is pure, but hashing its arrays for a name of it would take as long as sending.
@@ -70,7 +75,9 @@ def _distributed() -> Any:  # noqa: ANN401 - see above
     try:
         import distributed  # noqa: PLC0415 - an optional extra, and heavy
     except ModuleNotFoundError as missing:
-        raise _usage("Dask is not installed", "install it with pip install 'longdry[dask]'") from missing
+        raise _usage(
+            "Dask is not installed", "install it with pip install 'longdry[dask]'"
+        ) from missing
     return distributed
 
 

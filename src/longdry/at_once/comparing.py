@@ -16,7 +16,12 @@ from longdry.computing.compare.combinations import (
     combinations_of,
     reach_of,
 )
-from longdry.computing.compare.side_by_side import AssumptionsTold, side_by_side
+from longdry.computing.compare.side_by_side import (
+    AssumptionsTold,
+    Told,
+    one_heat_for_all,
+    side_by_side,
+)
 from longdry.computing.plan.planning import WaterAlong
 from longdry.errors import InputError, LongdryError
 from longdry.model.arrays import FloatArray
@@ -186,6 +191,11 @@ class _Gathered:
         """Lay all rows side by side."""
         routes, names = self.routes, unlike([(one.name, one.file) for one in self.routes])
         trips = unlike([(_trip_name(trip), trip.origin) for trip in self.asked.trips])
+        of_routes = (
+            f"{name}: {remark.rstrip('.')}."
+            for one, name in zip(routes, names, strict=True)
+            for remark in one.remarks
+        )
         comparison = side_by_side(
             self.rows,
             [
@@ -193,14 +203,10 @@ class _Gathered:
                 for one, name in zip(routes, names, strict=True)
             ],
             trips,
-            self.assumptions.told(),
-            (
-                *self.asked.water.remarks,
-                *(
-                    f"{name}: {remark.rstrip('.')}."
-                    for one, name in zip(routes, names, strict=True)
-                    for remark in one.remarks
-                ),
+            Told(
+                self.assumptions.told(),
+                tuple(one_heat_for_all(self.asked.trips, trips, self.asked.days)),
+                (*self.asked.water.remarks, *of_routes),
             ),
         )
         return Compared(comparison, tuple(one.line for one in routes))

@@ -5,7 +5,7 @@ Pure: the same job gives the same answer wherever it is done.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Generator, Iterable
 from dataclasses import dataclass, field
 
 from longdry import api
@@ -56,7 +56,7 @@ class Done:
     pages: tuple[Page, ...] = ()
 
 
-Runner = Callable[[Iterable[Job]], Iterator[Done]]
+Runner = Callable[[Iterable[Job]], Generator[Done, None, None]]
 """Does jobs somewhere and yields what they gave, in any order."""
 
 
@@ -84,6 +84,6 @@ def _planned(
     return row, Page(combination, page_html(plan, Measures(job.page_units)))
 
 
-def here(jobs: Iterable[Job]) -> Iterator[Done]:
+def here(jobs: Iterable[Job]) -> Generator[Done, None, None]:
     """Do the jobs in this process, one after the other."""
     yield from map(do, jobs)

@@ -7,7 +7,7 @@ import multiprocessing
 import os
 import signal
 import threading
-from collections.abc import Iterable, Iterator
+from collections.abc import Generator, Iterable, Iterator
 from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
 from concurrent.futures.process import BrokenProcessPool
 from functools import partial
@@ -48,7 +48,7 @@ def runner(workers: int | None, plans: int) -> Runner:
     return here if workers <= 1 else partial(in_processes, workers=workers)
 
 
-def in_processes(jobs: Iterable[Job], *, workers: int) -> Iterator[Done]:
+def in_processes(jobs: Iterable[Job], *, workers: int) -> Generator[Done, None, None]:
     """Do the jobs in so many processes; yields what is done first.
 
     Raises
@@ -73,7 +73,9 @@ def in_processes(jobs: Iterable[Job], *, workers: int) -> Iterator[Done]:
     pool.shutdown()
 
 
-def _done(pool: ProcessPoolExecutor, jobs: Iterable[Job], most_waiting: int) -> Iterator[Done]:
+def _done(
+    pool: ProcessPoolExecutor, jobs: Iterable[Job], most_waiting: int
+) -> Generator[Done, None, None]:
     waiting: set[Future[Done]] = set()
     for job in jobs:
         with _stop_keys_kept_back():

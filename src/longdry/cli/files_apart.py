@@ -11,9 +11,7 @@ from longdry.reading.trip.trip_file import files_named_in_trip
 _BESIDE_A_SHAPEFILE = (".shx", ".dbf", ".prj", ".cpg")
 
 
-def keep_apart(
-    given: Sequence[Path], trips: Iterable[Path], outputs: Sequence[Path]
-) -> None:
+def keep_apart(given: Sequence[Path], trips: Iterable[Path], outputs: Sequence[Path]) -> None:
     """Refuse an output that is also read, or named twice.
 
     Parameters

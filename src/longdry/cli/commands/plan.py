@@ -5,7 +5,6 @@ from __future__ import annotations
 import argparse
 import dataclasses
 from collections.abc import Sequence
-from pathlib import Path
 
 from longdry import api
 from longdry.cli.answer import Answer

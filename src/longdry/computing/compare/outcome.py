@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from longdry.computing.clock.daylight import local_time
 from longdry.computing.clock.day_rules import SNAP_H
+from longdry.computing.clock.daylight import local_time
 from longdry.computing.stretches.prepared import day_rules
 from longdry.computing.water.passes import why_not_counted
 from longdry.model.compare.combination import (
@@ -99,7 +99,9 @@ def _no_way(plan: Plan, setbacks: Setbacks) -> tuple[SourceAt, ...]:
 
 def _chances(setbacks: Setbacks | None) -> Chances | None:
     chance = setbacks.chance if setbacks else None
-    return chance and Chances(chance.short, chance.turn_back, chance.standard_error)
+    if chance is None:
+        return None
+    return Chances(chance.short, chance.turn_back, chance.standard_error)
 
 
 def _not_counted(plan: Plan) -> tuple[NotCounted, ...]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections import defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from longdry.model.assumption import Assumption
@@ -17,6 +17,7 @@ from longdry.model.compare.comparison import (
     Week,
 )
 from longdry.model.plan.headline import HeadlineLevel
+from longdry.model.trip.trip import Trip
 from longdry.model.words import VERDICTS_WORST_FIRST
 
 LEVELS_BEST_FIRST = (HeadlineLevel.LASTS, HeadlineLevel.ONLY_IF, HeadlineLevel.NOT_SAFE)
@@ -26,12 +27,23 @@ NOBODY_KNOWS = 1.0
 _Key = tuple[float, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class Told:
+    """What is told once of all plans."""
+
+    assumptions: tuple[CommonAssumption, ...] = ()
+    cautions: tuple[str, ...] = ()
+    remarks: tuple[str, ...] = ()
+
+
+NOTHING_TOLD = Told()
+
+
 def side_by_side(
     rows: Sequence[Row],
     routes: Sequence[ComparedRoute],
     trips: Sequence[str],
-    assumptions: Sequence[CommonAssumption] = (),
-    remarks: Sequence[str] = (),
+    told: Told = NOTHING_TOLD,
 ) -> Comparison:
     """Rank the rows and find what stands out; the order in which they come does not matter."""
     ordered = tuple(sorted(rows, key=_place))
@@ -51,8 +63,9 @@ def side_by_side(
         unbeaten=unbeaten(ordered),
         out_of_season=out_of_season(ordered),
         sources=mattering_sources(ordered),
-        assumptions=tuple(assumptions),
-        remarks=tuple(remarks),
+        assumptions=told.assumptions,
+        cautions=told.cautions,
+        remarks=told.remarks,
     )
 
 
@@ -99,10 +112,18 @@ def _weeks(rows: Sequence[Row], ranked: Sequence[int]) -> tuple[Week, ...]:
         Week(
             monday,
             tuple(found[monday]),
-            min((one for one in found[monday] if one in places), key=places.__getitem__, default=None),
+            min(
+                (one for one in found[monday] if one in places),
+                key=places.__getitem__,
+                default=None,
+            ),
         )
         for monday in sorted(found)
     )
+
+
+def _best(rows: Iterable[int], places: Mapping[int, int]) -> int | None:
+    return min(rows, key=places.__getitem__, default=None)
 
 
 def monday_of(day: dt.date) -> dt.date:
@@ -128,9 +149,7 @@ def unbeaten(rows: Sequence[Row]) -> frozenset[int]:
             row.outcome.chances.short,
         )
         for index, row in enumerate(rows)
-        if row.outcome
-        and row.outcome.chances
-        and row.outcome.level is not HeadlineLevel.NOT_SAFE
+        if row.outcome and row.outcome.chances and row.outcome.level is not HeadlineLevel.NOT_SAFE
     }
     best: list[tuple[int, float, float]] = []
     for one in sorted(set(worth.values())):
@@ -180,6 +199,27 @@ def mattering_sources(rows: Sequence[Row]) -> tuple[MatteringSource, ...]:
         for name, told in found.items()
     ]
     return tuple(sorted(sources, key=lambda one: (-one.combinations, -one.routes, one.id)))
+
+
+def one_heat_for_all(
+    trips: Sequence[Trip], names: Sequence[str], days: Sequence[dt.date]
+) -> list[str]:
+    """Warn of trips whose heat is the same in every month, where several are compared."""
+    if len({(day.year, day.month) for day in days}) < 2:  # noqa: PLR2004 - one month has one heat
+        return []
+    same = [
+        name
+        for trip, name in zip(trips, names, strict=True)
+        if trip.heat is not None and not trip.heat.outlook.months
+    ]
+    if not same:
+        return []
+    return [
+        (
+            f"One heat is given for all months ({', '.join(same)}), so a hot month looks no worse than"
+            " a cool one: write the heat of each month under [[heat_month]]."
+        )
+    ]
 
 
 @dataclass(slots=True)

@@ -83,6 +83,8 @@ class Comparison:
     sources: tuple[MatteringSource, ...]
     """The ones that matter most first."""
     assumptions: tuple[CommonAssumption, ...]
+    cautions: tuple[str, ...] = ()
+    """What makes the comparison look better than it is, one sentence each."""
     remarks: tuple[str, ...] = ()
     """Of the readers, one sentence each."""
 

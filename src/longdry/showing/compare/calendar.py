@@ -23,7 +23,7 @@ MOST_LINES = 60
 MOST_ROWS = 3000
 """Of the lines that are drawn; the others stand in the files."""
 CELL_W, CELL_H = 32.0, 40.0
-LABEL_W, HEAD_H = 136.0, 44.0
+LABEL_W, HEAD_H = 136.0, 58.0
 _GAP = 2.0
 _LABEL_LETTERS = 20
 _WORST_FIRST = (UNPLANNED, *reversed(SIGNS.values()))
@@ -77,9 +77,7 @@ def lines_drawn(comparison: Comparison) -> tuple[Line, ...]:
     return tuple(line for line in lines if line in set(kept))
 
 
-def calendar_figure(
-    comparison: Comparison, measures: Measures, lines: Sequence[Line]
-) -> Markup:
+def calendar_figure(comparison: Comparison, measures: Measures, lines: Sequence[Line]) -> Markup:
     """Draw the calendar in blocks of weeks, the names of the lines staying in view."""
     cells = {(one.line, one.week.monday): one for one in cells_of(comparison, lines)}
     blocks = [
@@ -118,7 +116,7 @@ def _name(comparison: Comparison, line: Line, y: float) -> Markup:
     if not more:
         return _text(0.0, middle + 4.0, name, "line")
     first = _text(0.0, middle - 2.0, name, "line")
-    return joined([first, _text(0.0, middle + 12.0, more, "below")])
+    return joined([first, _text(0.0, middle + 12.0, more, "second")])
 
 
 def _short(name: str) -> str:
@@ -144,24 +142,29 @@ def _weeks_svg(
 
 
 def _heads(comparison: Comparison, weeks: Sequence[Week], height: float) -> Iterator[Markup]:
-    """Write month and day of each Monday; mark the best and the worst week."""
-    last = 0
-    best = comparison.weeks[comparison.best_week].monday if comparison.best_week is not None else None
+    """Write year, month and day of the first departure of each week; mark the best week."""
+    best = comparison.best_week
+    last: dt.date | None = None
     for column, week in enumerate(weeks):
-        x = CELL_W * column
-        day = week.monday
-        if day.month != last:
-            year = f" {day.year}" if column == 0 or day.month == 1 else ""
-            if column == 0 or last:
-                yield _text(x + 1.0, 14.0, f"{day_words(day).split()[1]}{year}", "month")
-            last = day.month
+        x, day = CELL_W * column, first_day(comparison, week)
+        if last is None or day.year != last.year:
+            yield _text(x + 1.0, 13.0, str(day.year), "year")
+        if last is None or (day.year, day.month) != (last.year, last.month):
+            yield _text(x + 1.0, 28.0, day_words(day).split()[1], "month")
         yield _text(x + CELL_W / 2.0 - 1.0, HEAD_H - 8.0, str(day.day), "monday")
-        if day == best:
+        if best is not None and week is comparison.weeks[best]:
             yield tag(
                 "rect",
                 {"class": "best", "x": f"{x:g}", "y": f"{HEAD_H - 22.0:g}",
                  "width": f"{CELL_W - _GAP:g}", "height": f"{height - HEAD_H + 21.0:g}"},
             )  # fmt: skip
+        last = day
+
+
+def first_day(comparison: Comparison, week: Week) -> dt.date:
+    """Return the first day of departure in a week."""
+    departs = (comparison.rows[index].of.depart for index in week.rows)
+    return min((one.date() for one in departs if one), default=week.monday)
 
 
 def _cell(
@@ -173,7 +176,8 @@ def _cell(
     rows = [comparison.rows[index] for index in cell.rows]
     worst = next(row for row in rows if sign_of(row) == sign)
     name = clipped_name(comparison.name_of_line(cell.line))
-    said = f"{name}, week of {day_words(cell.week.monday)}: {sign}"
+    week_of = "week of " if len(rows) > 1 else ""
+    said = f"{name}, {week_of}{day_words(first_day(comparison, cell.week))}: {sign}"
     why = reasons_of(comparison, worst, measures)[0]
     frame: Attributes = {
         "x": f"{x:g}",
@@ -186,7 +190,8 @@ def _cell(
         "a",
         {"href": f"#{worst.of.key}", "id": cell.id, "class": f"cell {CSS[sign]}",
          "data-rows": " ".join(row.of.key for row in rows),
-         "data-line": line_number, "data-week": comparison.weeks.index(cell.week), "aria-label": f"{said}. {why}"},
+         "data-line": line_number, "data-week": comparison.weeks.index(cell.week),
+         "aria-label": f"{said}. {why}"},
         tag("rect", frame),
         _text(x + CELL_W / 2.0 - 1.0, y + CELL_H / 2.0 + 3.5, sign, "word"),
     )  # fmt: skip

@@ -35,11 +35,10 @@ def compare_document(comparison: Comparison) -> dict[str, Any]:
             "best_week": _week_named(comparison, comparison.best_week),
             "worst_week": _week_named(comparison, comparison.worst_week),
         },
-        "combinations": [
-            document_values(COMBINATION_FIGURES, one) for one in rows_in(comparison)
-        ],
+        "combinations": [document_values(COMBINATION_FIGURES, one) for one in rows_in(comparison)],
         "weeks": [_week(comparison, week) for week in comparison.weeks],
         "sources": [_source(comparison, one) for one in comparison.sources],
+        "cautions": list(comparison.cautions),
         "remarks": list(comparison.remarks),
         "assumptions": [
             {"what": one.what, "values": list(one.values), "why": one.why, "plans": one.plans}

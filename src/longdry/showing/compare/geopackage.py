@@ -85,8 +85,7 @@ def _cells(rows: Sequence[RowCompared]) -> dict[str, Any]:
     """Return the figures of the worst row, one that could not be planned before all others."""
     worst = max(rows, key=lambda one: float("inf") if one.rank is None else one.rank)
     lasting = sum(
-        one.row.outcome is not None and one.row.outcome.level is HeadlineLevel.LASTS
-        for one in rows
+        one.row.outcome is not None and one.row.outcome.level is HeadlineLevel.LASTS for one in rows
     )
     counts = dict(zip(_COUNTS, (len(rows), lasting), strict=True))
     return {**table_cells(COMBINATION_FIGURES, worst), **counts}

@@ -220,7 +220,7 @@ def _scatter(comparison: Comparison, measures: Measures) -> Iterator[Markup]:
         tag("div", {"class": "chart", "tabindex": "0", "role": "group",
                     "aria-label": "Most to carry against the chance of running short"}, picture),
         tag("p", {"class": "keys"}, scatter_key(shown)),
-        tag("p", {"class": "how-to"}, f"{told}{drawn} The chance compares plans, it is no forecast."),
+        tag("p", {"class": "how-to"}, f"{told}{drawn} A chance compares plans, it is no forecast."),
     )  # fmt: skip
 
 

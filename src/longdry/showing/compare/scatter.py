@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from longdry.model.compare.comparison import Comparison
 from longdry.showing.compare.calendar import CSS
-from longdry.showing.compare.words import chance_words, name_of, sign_of
+from longdry.showing.compare.words import name_of, of_100, sign_of
 from longdry.showing.signs.scale import nice_step
 from longdry.showing.words.amounts import need_words
 from longdry.showing.words.markup import Markup, joined, tag
@@ -129,7 +129,7 @@ def _point(comparison: Comparison, measures: Measures, dot: Dot) -> Markup:
     said = (
         f"{name_of(comparison, row)}{more}: {sign}, carry"
         f" {need_words(outcome.most.litres, measures)}, may run short in"
-        f" {chance_words(outcome.chances.short)}{best}"
+        f" {of_100(outcome.chances.short)} of 100 trips{best}"
     )
     ring = [tag("circle", {"class": "ring", "cx": f"{dot.x:g}", "cy": f"{dot.y:g}", "r": "13"})]
     return tag(

@@ -12,7 +12,7 @@ from longdry.model.compare.comparison import Comparison
 from longdry.model.plan.headline import HeadlineLevel
 from longdry.showing.compare.calendar import CSS, lines_drawn
 from longdry.showing.compare.words import (
-    chance_words,
+    chances_words,
     day_words,
     first_reason,
     heat_words,
@@ -25,7 +25,14 @@ from longdry.showing.compare.words import (
     worst_words,
 )
 from longdry.showing.words.amounts import count_words
-from longdry.showing.words.markup import Markup, clipped_name, clipped_text, name_tag, sentence_tag, tag
+from longdry.showing.words.markup import (
+    Markup,
+    clipped_name,
+    clipped_text,
+    name_tag,
+    sentence_tag,
+    tag,
+)
 from longdry.showing.words.measures import Measures
 
 MOST_ROUTES = 200
@@ -33,17 +40,15 @@ MOST_SOURCES = 50
 MOST_ROWS = 400
 """Without a calendar; with one, every row of the lines that it draws."""
 _COLUMNS = (
-    ("Leaving", False),
-    ("Worst stretch", False),
-    ("Longest without water", False),
-    ("Most to carry", False),
-    ("Calls", True),
-    ("Days", True),
-    ("Hottest day", False),
-    ("No way if dry", False),
-    ("May run short, of 100 trips", False),
-    ("May turn back, of 100 trips", False),
-    ("Why", False),
+    "Leaving",
+    "Why",
+    "Worst stretch",
+    "Longest without water",
+    "Most to carry",
+    "Calls and days",
+    "Heat",
+    "No way if this is dry",
+    "Of 100 trips",
 )
 
 
@@ -123,8 +128,8 @@ def combination_tables(
     planned = set(comparison.ranked)
     failed = [index for index in range(len(comparison.rows)) if index not in planned]
     worst = [comparison.rows[index] for index in (*failed, *reversed(comparison.ranked))]
-    rows = _rows(comparison, worst[:MOST_ROWS], measures, place, named=True)
-    yield _table("combinations", "All combinations, the worst first", _heads(named=True), rows)
+    told = _rows(comparison, worst[:MOST_ROWS], measures, place, named=True)
+    yield _table("combinations", "All combinations, the worst first", _heads(named=True), told)
     yield from _left(len(worst) - MOST_ROWS, "combination")
 
 
@@ -141,7 +146,7 @@ def _fold(comparison: Comparison, number: int, line: Line, rows: Sequence[Markup
 
 def _heads(*, named: bool) -> list[tuple[str, bool]]:
     first, *others = _COLUMNS
-    return [("Combination", False) if named else first, *others]
+    return [(head, False) for head in ("Combination" if named else first, *others)]
 
 
 def _rows(
@@ -166,44 +171,42 @@ def _row(
         {"scope": "row", "class": "words", "data-name": full},
         name_tag(words), " ", _sign(sign_of(row)),
     )  # fmt: skip
-    cells = _cells(row.outcome, measures) if row.outcome else [tag("td", None)] * 9
+    cells = _cells(row.outcome, measures) if row.outcome else [tag("td")] * (len(_COLUMNS) - 2)
     why = tag("td", {"class": "reasons"}, *_reasons(comparison, row, measures, place))
-    return tag("tr", {"id": row.of.key}, head, *cells, why)
+    return tag("tr", {"id": row.of.key}, head, why, *cells)
 
 
 def _cells(outcome: Outcome, measures: Measures) -> list[Markup]:
-    chances = outcome.chances
-    short = chance_words(chances.short, chances.standard_error) if chances else "not known"
-    back = chance_words(chances.turn_back, chances.standard_error) if chances else "not known"
     told = (
-        (worst_words(outcome, measures), False),
-        (longest_words(outcome, measures), False),
-        (most_words(outcome, measures), False),
-        (str(outcome.calls), True),
-        (str(outcome.days), True),
-        (heat_words(outcome, measures), False),
-        (no_way_words(outcome), False),
-        (short.replace(" of 100", ""), False),
-        (back.replace(" of 100", ""), False),
+        worst_words(outcome, measures),
+        longest_words(outcome, measures),
+        most_words(outcome, measures),
+        f"{count_words(outcome.calls, 'call')}, {count_words(outcome.days, 'day')}",
+        heat_words(outcome, measures),
+        no_way_words(outcome),
+        chances_words(outcome),
     )
-    return [
-        tag("td", {"class": "number"} if number else None, sentence_tag(text))
-        for text, number in told
-    ]
+    return [tag("td", None, sentence_tag(text)) for text in told]
 
 
 def _reasons(
     comparison: Comparison, row: Row, measures: Measures, place: Path | None
 ) -> Iterator[Markup]:
     told = reasons_of(comparison, row, measures)
-    if row.outcome and row.outcome.grave:
-        told.append(f"{count_words(len(row.outcome.grave), 'grave warning')}:")
-    yield tag("ul", None, *(tag("li", None, sentence_tag(one)) for one in told))
-    if row.outcome and row.outcome.grave:
-        grave = [clipped_text(measures.sentence(one)) for one in row.outcome.grave]
-        yield tag("ul", {"class": "grave"}, *(tag("li", None, sentence_tag(one)) for one in grave))
+    grave = (
+        [clipped_text(measures.sentence(one)) for one in row.outcome.grave] if row.outcome else []
+    )
+    if grave:
+        told.append(f"{count_words(len(grave), 'grave warning')}.")
+    yield _list(told)
+    if grave:
+        yield tag("details", None, tag("summary", None, "Read the warnings"), _list(grave))
     if row.page:
         yield tag("p", None, tag("a", {"href": _href(row.page, place)}, "The whole plan"))
+
+
+def _list(told: Sequence[str]) -> Markup:
+    return tag("ul", None, *(tag("li", None, sentence_tag(one)) for one in told))
 
 
 def _href(page: str, place: Path | None) -> str:
@@ -215,14 +218,16 @@ def _sign(sign: str) -> Markup:
     return tag("span", {"class": f"sign {CSS[sign]}"}, sign)
 
 
-def _table(id_: str, caption: str, heads: Sequence[tuple[str, bool]], rows: Sequence[str]) -> Markup:
+def _table(
+    id_: str, caption: str, heads: Sequence[tuple[str, bool]], rows: Sequence[str]
+) -> Markup:
     cells = [
         tag("th", {"scope": "col", **({"class": "number"} if number else {})}, head)
         for head, number in heads
     ]
     return tag(
         "div",
-        {"class": "table-room"},
+        {"class": "table-room", "tabindex": "0", "role": "group", "aria-label": caption},
         tag(
             "table",
             {"id": id_, "role": "table", "class": "stacks"},

@@ -7,12 +7,13 @@ from collections.abc import Iterator, Sequence
 from longdry.model.compare.combination import Line
 from longdry.model.compare.comparison import Comparison, Week
 from longdry.model.plan.headline import HeadlineLevel
-from longdry.showing.compare.calendar import worst_sign
+from longdry.showing.compare.calendar import first_day, worst_sign
 from longdry.showing.compare.words import (
     MEANINGS,
     QUESTION,
     UNPLANNED,
     answer_of,
+    day_words,
     first_reason,
     name_of,
 )
@@ -64,7 +65,7 @@ def _calendar(comparison: Comparison, terminal: Terminal) -> Iterator[str]:
     lines = comparison.lines
     for begin in range(0, len(comparison.weeks), _WEEKS_A_BLOCK):
         weeks = comparison.weeks[begin : begin + _WEEKS_A_BLOCK]
-        yield f"{'':{_LABEL}}{_months(weeks)}"
+        yield f"{'':{_LABEL}}{_months(comparison, weeks)}"
         for line in lines[:_MOST_LINES]:
             cells = "".join(_LETTERS[worst_sign(comparison, week, line)] for week in weeks)
             yield f"{_label(comparison, line):{_LABEL}}{cells}"
@@ -82,14 +83,15 @@ def _label(comparison: Comparison, line: Line) -> str:
     return name[: _LABEL - 1]
 
 
-def _months(weeks: Sequence[Week]) -> str:
+def _months(comparison: Comparison, weeks: Sequence[Week]) -> str:
     """Write the first letters of a month where it begins, as far as there is room."""
     text = ""
     last = None
     for place, week in enumerate(weeks):
-        month = (week.monday.year, week.monday.month)
+        day = first_day(comparison, week)
+        month = (day.year, day.month)
         if month != last and len(text) <= place:
-            text = f"{text:{place}}{week.monday:%b}"
+            text = f"{text:{place}}{day_words(day).split()[1]}"
         last = month
     return text
 

@@ -14,6 +14,7 @@ from longdry.showing.words.amounts import count_words, day_name, days_taken_word
 from longdry.showing.words.headline import HEADLINES, trips_of_100
 from longdry.showing.words.markup import clipped_name, clipped_text
 from longdry.showing.words.measures import Measures
+from longdry.units import rounded_up
 
 QUESTION = "Can this be done, and when?"
 SIGNS = {HeadlineLevel.LASTS: "yes", HeadlineLevel.ONLY_IF: "if", HeadlineLevel.NOT_SAFE: "no"}
@@ -21,18 +22,24 @@ SIGNS = {HeadlineLevel.LASTS: "yes", HeadlineLevel.ONLY_IF: "if", HeadlineLevel.
 UNPLANNED = "?"
 MEANINGS = {
     "yes": "on these figures the water lasts",
-    "if": "not yet: settle something first",
+    "if": "not yet: something must be settled first",
     "no": "do not start",
     UNPLANNED: "could not be planned",
 }
 CAUTIONS = (
-    "A plan is not water. A source may be dry, foul, locked or gone: ask the local authorities and"
-    " land managers about water, tracks, permits, fire and weather of that season before you"
-    " leave, and take medical advice on heat.",
-    "A good week is no promise: months of a layer and heat of a table are what is usual, not what"
-    " will be. Never stake your life on one uncertain source.",
-    "The figures compare plans, they do not replace one: read the whole plan of the combination"
-    " that you choose, its warnings too, before anybody starts.",
+    (
+        "A plan is not water. A source may be dry, foul, locked or gone: ask the local authorities"
+        " and land managers about water, tracks, permits, fire and weather of that season before"
+        " you leave, and take medical advice on heat."
+    ),
+    (
+        "A good week is no promise: months of a layer and heat of a table are what is usual, not"
+        " what will be. Never stake your life on one uncertain source."
+    ),
+    (
+        "The figures compare plans, they do not replace one: read the whole plan of the combination"
+        " that you choose, its warnings too, before anybody starts."
+    ),
 )
 
 
@@ -86,43 +93,45 @@ def sign_of(row: Row) -> str:
 def answer_of(comparison: Comparison, measures: Measures) -> Answer:
     """Answer whether and when it can be done."""
     if not comparison.ranked:
-        return Answer(None, _NOBODY_KNOWS, "", (), _failed(comparison))
+        more = (*comparison.cautions, *_failed(comparison))
+        return Answer(None, _NOBODY_KNOWS, "", (), more)
     best = comparison.rows[comparison.ranked[0]].outcome
     level = best.level if best else HeadlineLevel.NOT_SAFE
-    more = list(_failed(comparison))
+    heed = [*comparison.cautions, *_failed(comparison)]
     if best and best.grave and level is not HeadlineLevel.NOT_SAFE:
         count = count_words(len(best.grave), "grave warning")
-        more.insert(0, f"Read the {count} of the best one first: they can undo it.")
+        heed.insert(0, f"First read the {count} of the best plan: what is said there can undo it.")
     extremes = tuple(_extremes(comparison, measures))
-    return Answer(level, _FIRST[level], _count(comparison, level), extremes, tuple(more))
+    return Answer(level, _FIRST[level], _count(comparison, level), extremes, tuple(heed))
 
 
 _NOBODY_KNOWS = "Nobody knows: none of it could be planned."
 _FIRST = {
     HeadlineLevel.LASTS: "Yes, on these figures.",
-    HeadlineLevel.ONLY_IF: "Not yet: settle something first.",
+    HeadlineLevel.ONLY_IF: "Not yet: something must be settled first.",
     HeadlineLevel.NOT_SAFE: "No: do not start on any of these plans.",
 }
 
 
 def _count(comparison: Comparison, level: HeadlineLevel) -> str:
     """Say in how many weeks, or in how many combinations where there are no weeks."""
-    if len(comparison.weeks) > 1:
-        good = [
-            week
-            for week in comparison.weeks
-            if week.best is not None and _level(comparison.rows[week.best]) is level
-        ]
-        of = f"{len(good)} of {count_words(len(comparison.weeks), 'week')}"
-        where = f"In {of}{_span(good) if level is not HeadlineLevel.NOT_SAFE else ''}"
-    else:
-        count = sum(_level(row) is level for row in comparison.rows)
-        where = f"In {count} of {count_words(len(comparison.rows), 'combination')}"
+    rows = comparison.rows
+    if len(comparison.weeks) == 1 or not comparison.weeks:
+        count = sum(_level(row) is level for row in rows)
+        of = f"{count} of {count_words(len(rows), 'combination')}"
+        return {
+            HeadlineLevel.LASTS: f"The water lasts in {of}.",
+            HeadlineLevel.ONLY_IF: f"Once that is settled, {of} may hold; none lasts as it stands.",
+            HeadlineLevel.NOT_SAFE: f"That holds for {of}.",
+        }[level]
+    best = [week for week in comparison.weeks if week.best is not None]
+    good = [week for week in best if _level(rows[week.best or 0]) is level]
+    of = f"{len(good)} of {count_words(len(comparison.weeks), 'week')}"
     return {
-        HeadlineLevel.LASTS: f"{where} the water lasts on one plan at least.",
-        HeadlineLevel.ONLY_IF: f"{where} a plan may hold once that is settled; no plan lasts as it"
-        " stands.",
-        HeadlineLevel.NOT_SAFE: f"{where} no plan may be started.",
+        HeadlineLevel.LASTS: f"In {of}{_span(good)} the water lasts on one plan at least.",
+        HeadlineLevel.ONLY_IF: f"In {of}{_span(good)} a plan may hold once that is settled; none"
+        " lasts as it stands.",
+        HeadlineLevel.NOT_SAFE: f"That holds in {of}.",
     }[level]
 
 
@@ -244,16 +253,23 @@ def most_words(outcome: Outcome, measures: Measures) -> str:
     return f"{need_words(outcome.most.litres, measures)} from {where}"
 
 
-def chance_words(share: float | None, error: float | None = None) -> str:
-    """Write a chance and its error in trips of 100, rounded up.
-
-    >>> chance_words(0.4514, 0.0035), chance_words(None)
-    ('46 of 100 ± 0.4', 'not known')
-    """
-    if share is None:
+def chances_words(outcome: Outcome) -> str:
+    """Tell both chances in trips of 100, rounded up, with their error."""
+    chances = outcome.chances
+    if chances is None:
         return "not known"
-    shown = trips_of_100(share).removesuffix(" trips")
-    return shown if error is None else f"{shown} ± {max(100.0 * error, 0.05):.1f}"
+    short, back = (of_100(share) for share in (chances.short, chances.turn_back))
+    error = max(rounded_up(100.0 * chances.standard_error, 0.1), 0.1)
+    return f"{short} may run short, {back} may have to turn back; ± {error:.1f}"
+
+
+def of_100(share: float) -> str:
+    """Write how many of 100 trips, rounded up, never as nothing.
+
+    >>> of_100(0.4514), of_100(0.0)
+    ('46', 'under 1')
+    """
+    return trips_of_100(share).partition(" of ")[0]
 
 
 def heat_words(outcome: Outcome, measures: Measures) -> str:

@@ -102,9 +102,7 @@ COMBINATION_FIGURES: tuple[Figure[RowCompared], ...] = (
     ),
     Figure("headline", "", "`not-safe`, `only-if` or `lasts`", _of(lambda p: p.level.value)),
     Figure("because", "", "why, the gravest first", _of(lambda p: list(p.because)), _JSON),
-    Figure(
-        "because", "", "the gravest reason", _of(lambda p: next(iter(p.because), None)), _TABLE
-    ),
+    Figure("because", "", "the gravest reason", _of(lambda p: next(iter(p.because), None)), _TABLE),
     Figure("length_km", "km", "of the route", _of(lambda p: p.length_km)),
     Figure("verdict", "", "of the worst stretch", _of(lambda p: p.worst.verdict.value)),
     Figure("worst_from", "", "where that begins", _of(lambda p: p.worst.from_name)),
@@ -141,9 +139,7 @@ COMBINATION_FIGURES: tuple[Figure[RowCompared], ...] = (
         "shade maximum of the hottest day",
         _of(lambda p: p.hottest.shade_max_c if p.hottest else None),
     ),
-    Figure(
-        "hottest_day", "", "which, from 1", _of(lambda p: p.hottest.day if p.hottest else None)
-    ),
+    Figure("hottest_day", "", "which, from 1", _of(lambda p: p.hottest.day if p.hottest else None)),
     Figure(
         "no_way",
         "",
@@ -177,9 +173,7 @@ COMBINATION_FIGURES: tuple[Figure[RowCompared], ...] = (
         "standard error of the two",
         _of(lambda p: p.chances.standard_error if p.chances else None),
     ),
-    Figure(
-        "grave_warnings", "", "whole sentences", _of(lambda p: list(p.grave)), _JSON
-    ),
+    Figure("grave_warnings", "", "whole sentences", _of(lambda p: list(p.grave)), _JSON),
     Figure("grave_warnings", "", "how many", _of(lambda p: len(p.grave)), _TABLE),
     Figure(
         "not_counted",
@@ -209,5 +203,7 @@ COMBINATION_FIGURES: tuple[Figure[RowCompared], ...] = (
         "days on which dark ends the moving before the day's hours are used",
         _of(lambda p: p.dark_days),
     ),
-    Figure("page", "", "file with the whole plan; null: none was made", lambda o: o.row.page or None),
+    Figure(
+        "page", "", "file with the whole plan; null: none was made", lambda o: o.row.page or None
+    ),
 )

@@ -3,9 +3,10 @@
 window.addEventListener("DOMContentLoaded", () => {
   const cells = [...document.querySelectorAll(".cell")];
   const points = [...document.querySelectorAll(".point[href]")];
-  const room = document.getElementById("reason") || roomBelow(document.querySelector(".chart"));
+  const rooms = { cell: document.getElementById("reason"), point: roomBelow(document.querySelector(".chart")) };
   for (const some of [cells, points]) oneTabStop(some);
   for (const one of [...cells, ...points]) {
+    const room = rooms[one.classList[0]];
     one.addEventListener("click", (event) => {
       event.preventDefault();
       show(one, room);
@@ -23,7 +24,8 @@ window.addEventListener("DOMContentLoaded", () => {
       }
     });
   }
-  rollToBest();
+  rollTo(document.querySelector(".calendar .best"));
+  rollTo(document.querySelector(".chart .ring"));
 });
 
 function roomBelow(chart) {
@@ -68,10 +70,10 @@ function show(one, room) {
     head.append(name.querySelector(".sign").cloneNode(true));
     const all = document.createElement("a");
     all.href = "#" + id;
-    all.textContent = "All its figures";
+    all.textContent = "All its figures and warnings";
     const last = document.createElement("p");
     last.append(all);
-    room.append(head, ...[...row.querySelector(".reasons").children].map((part) => part.cloneNode(true)), last);
+    room.append(head, row.querySelector(".reasons ul").cloneNode(true), last);
   }
   room.scrollIntoView({ block: "nearest" });
 }
@@ -81,11 +83,12 @@ function clear(room) {
   room.replaceChildren();
 }
 
-// On a narrow screen the calendar begins where it is best.
-function rollToBest() {
-  const best = document.querySelector(".calendar .best");
+// On a narrow screen a picture begins where it is best.
+function rollTo(best) {
   if (!best) return;
-  const room = best.closest(".calendar");
-  const names = room.querySelector(".names").getBoundingClientRect().width;
-  room.scrollLeft = best.x.baseVal.value - (room.clientWidth - names) / 2;
+  const room = best.closest(".calendar, .chart");
+  const names = room.querySelector(".names"), wide = room.clientWidth;
+  const place = best.getBoundingClientRect(), begin = room.getBoundingClientRect().left;
+  const from = names ? names.getBoundingClientRect().width : 0;
+  room.scrollLeft = place.left + place.width / 2 - begin - (wide + from) / 2;
 }
