@@ -216,8 +216,8 @@ def one_heat_for_all(
         return []
     return [
         (
-            f"One heat is given for all months ({', '.join(same)}), so a hot month looks no worse than"
-            " a cool one: write the heat of each month under [[heat_month]]."
+            f"One heat is given for all months ({', '.join(same)}), so a hot month looks no worse"
+            " than a cool one: write the heat of each month under [[heat_month]]."
         )
     ]
 

@@ -25,7 +25,7 @@ MOST_ROWS = 3000
 CELL_W, CELL_H = 32.0, 40.0
 LABEL_W, HEAD_H = 136.0, 58.0
 _GAP = 2.0
-_LABEL_LETTERS = 20
+_LABEL_LETTERS = 18
 _WORST_FIRST = (UNPLANNED, *reversed(SIGNS.values()))
 CSS = {"yes": "lasts", "if": "only-if", "no": "not-safe", UNPLANNED: "unplanned"}
 
@@ -107,21 +107,29 @@ def _names_svg(comparison: Comparison, lines: Sequence[Line]) -> Markup:
 
 
 def _name(comparison: Comparison, line: Line, y: float) -> Markup:
-    """Write a line's name on two lines: the route, then what tells it from its likes."""
-    below = ["the other way"] if line.reverse else []
-    if len(comparison.trips) > 1:
-        below.append(clipped_name(comparison.trips[line.trip]))
-    name, more = _short(comparison.routes[line.route].name), _short(", ".join(below))
+    """Write on two lines what tells a line from its likes; its route where nothing does."""
+    first, *others = line_parts(comparison, line)
     middle = y + CELL_H / 2.0
-    if not more:
-        return _text(0.0, middle + 4.0, name, "line")
-    first = _text(0.0, middle - 2.0, name, "line")
-    return joined([first, _text(0.0, middle + 12.0, more, "second")])
+    if not others:
+        return _text(0.0, middle + 4.0, _short(first), "line")
+    name = _text(0.0, middle - 2.0, _short(first), "line")
+    return joined([name, _text(0.0, middle + 12.0, _short(", ".join(others)), "second")])
+
+
+def line_parts(comparison: Comparison, line: Line) -> list[str]:
+    """Return what tells a line of the calendar from the others: route, direction, trip."""
+    parts = []
+    if len(comparison.routes) > 1:
+        parts.append(clipped_name(comparison.routes[line.route].name))
+    if any(one.reverse for one in comparison.lines):
+        parts.append("the other way" if line.reverse else "as drawn")
+    if len(comparison.trips) > 1:
+        parts.append(clipped_name(comparison.trips[line.trip]))
+    return parts or [clipped_name(comparison.routes[line.route].name)]
 
 
 def _short(name: str) -> str:
-    shown = clipped_name(name) if name else ""
-    return shown if len(shown) <= _LABEL_LETTERS else f"{shown[: _LABEL_LETTERS - 1]}…"
+    return name if len(name) <= _LABEL_LETTERS else f"{name[: _LABEL_LETTERS - 1]}…"
 
 
 def _weeks_svg(

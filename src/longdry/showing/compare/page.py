@@ -180,7 +180,7 @@ def _calendar(comparison: Comparison, measures: Measures) -> Markup:
     left = len(comparison.lines) - len(lines)
     more = f" {count_words(left, 'line')} more in --csv and --json." if left else ""
     how = (
-        "Each column is a week, by its Monday; of several days in a week the worst counts."
+        "Each column is a week, by its first departure; of several departures the worst counts."
         f" Tap a cell, or go there with Tab and the arrow keys, for the reason.{more}"
     )
     key = [tag("span", {"class": "key"}, _sign(sign), f" {MEANINGS[sign]}") for sign in MEANINGS]

@@ -7,7 +7,8 @@ from collections.abc import Iterator, Sequence
 from longdry.model.compare.combination import Line
 from longdry.model.compare.comparison import Comparison, Week
 from longdry.model.plan.headline import HeadlineLevel
-from longdry.showing.compare.calendar import first_day, worst_sign
+from longdry.plain_text import steady
+from longdry.showing.compare.calendar import first_day, line_parts, worst_sign
 from longdry.showing.compare.words import (
     MEANINGS,
     QUESTION,
@@ -63,6 +64,9 @@ def _calendar(comparison: Comparison, terminal: Terminal) -> Iterator[str]:
     meanings = ", ".join(f"{_LETTERS[sign]} {text}" for sign, text in MEANINGS.items())
     yield terminal.wrapped(f"Week by week ({meanings}; of several days in a week the worst)")
     lines = comparison.lines
+    if len(comparison.trips) > 1:
+        named = (f"[{number}] {steady(name)}" for number, name in enumerate(comparison.trips, 1))
+        yield terminal.wrapped(", ".join(named))
     for begin in range(0, len(comparison.weeks), _WEEKS_A_BLOCK):
         weeks = comparison.weeks[begin : begin + _WEEKS_A_BLOCK]
         yield f"{'':{_LABEL}}{_months(comparison, weeks)}"
@@ -75,12 +79,12 @@ def _calendar(comparison: Comparison, terminal: Terminal) -> Iterator[str]:
 
 
 def _label(comparison: Comparison, line: Line) -> str:
-    name = shortened(comparison.routes[line.route].name)
-    if line.reverse:
-        name = f"{name[: _LABEL - 12]}, other way"
-    if len(comparison.trips) > 1:
-        name = f"{name[: _LABEL - 6]} [{line.trip + 1}]"
-    return name[: _LABEL - 1]
+    """Name a line within its column: the end, which tells it from its likes, is never cut."""
+    first, *others = line_parts(comparison, line)
+    if len(comparison.trips) > 1 and others:
+        others[-1] = f"[{line.trip + 1}]"
+    end = "".join(f", {part}" for part in others)
+    return f"{steady(first)[: _LABEL - 1 - len(end)].strip()}{end}"
 
 
 def _months(comparison: Comparison, weeks: Sequence[Week]) -> str:

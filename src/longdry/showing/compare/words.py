@@ -128,8 +128,8 @@ def _count(comparison: Comparison, level: HeadlineLevel) -> str:
     good = [week for week in best if _level(rows[week.best or 0]) is level]
     of = f"{len(good)} of {count_words(len(comparison.weeks), 'week')}"
     return {
-        HeadlineLevel.LASTS: f"In {of}{_span(good)} the water lasts on one plan at least.",
-        HeadlineLevel.ONLY_IF: f"In {of}{_span(good)} a plan may hold once that is settled; none"
+        HeadlineLevel.LASTS: f"In {of}{_span(comparison, good)} the water lasts on one plan at least.",
+        HeadlineLevel.ONLY_IF: f"In {of}{_span(comparison, good)} a plan may hold once that is settled; none"
         " lasts as it stands.",
         HeadlineLevel.NOT_SAFE: f"That holds in {of}.",
     }[level]
@@ -139,12 +139,13 @@ def _level(row: Row) -> HeadlineLevel | None:
     return row.outcome.level if row.outcome else None
 
 
-def _span(weeks: Sequence[Week]) -> str:
-    """Say from when to when, where more than one week is meant."""
-    if not weeks:
+def _span(comparison: Comparison, weeks: Sequence[Week]) -> str:
+    """Say from when to when the party may leave in some weeks."""
+    rows = (comparison.rows[index] for week in weeks for index in week.rows)
+    days = sorted(row.of.depart.date() for row in rows if row.of.depart)
+    if not days or days[0] == days[-1]:
         return ""
-    first, last = weeks[0].monday, weeks[-1].monday + dt.timedelta(days=6)
-    return f" ({day_words(first)} to {day_words(last)})"
+    return f", leaving {day_words(days[0])} to {day_words(days[-1])},"
 
 
 def day_words(day: dt.date) -> str:
@@ -158,12 +159,9 @@ def day_words(day: dt.date) -> str:
 
 def week_words(week: Week) -> str:
     """Name a week by its days."""
-    last = week.monday + dt.timedelta(days=6)
-    return f"{week.monday.day} {_month(week.monday)} to {day_words(last)}"
-
-
-def _month(day: dt.date) -> str:
-    return day_words(day).split()[1]
+    first, last = (day_words(week.monday + dt.timedelta(days=days)) for days in (0, 6))
+    year = first.rpartition(" ")[2]
+    return f"{first.removesuffix(f' {year}') if last.endswith(year) else first} to {last}"
 
 
 def _extremes(comparison: Comparison, measures: Measures) -> Iterator[Extreme]:
@@ -212,7 +210,7 @@ def reasons_of(comparison: Comparison, row: Row, measures: Measures) -> list[str
     told = [f"{HEADLINES[outcome.level]} {first_reason(outcome, measures)}"]
     if names := comparison.out_of_season.get(row.of):
         listed = ", ".join(clipped_name(name) for name in names)
-        told.append(f"Not counted then, on other dates counted: {listed}.")
+        told.append(f"No water to count on then: {listed}.")
     if outcome.hottest:
         beyond = ", beyond the limits" if outcome.heat is HeatVerdict.BEYOND else ""
         told.append(
