@@ -52,7 +52,7 @@ def _done(
     jobs: Iterable[Job],
     most_waiting: int,
 ) -> Generator[Done, None, None]:
-    waiting = distributed.as_completed()
+    waiting = distributed.as_completed(loop=client.loop)
     for job in jobs:
         # A job is pure, but hashing its arrays for a name of it would take as long as sending.
         waiting.add(client.submit(do, job, pure=False))

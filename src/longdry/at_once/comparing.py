@@ -23,7 +23,7 @@ from longdry.computing.compare.side_by_side import (
     side_by_side,
 )
 from longdry.computing.plan.planning import WaterAlong
-from longdry.errors import InputError, LongdryError
+from longdry.errors import Fault, InputError, LongdryError
 from longdry.model.arrays import FloatArray
 from longdry.model.compare.combination import Combination, Row
 from longdry.model.compare.comparison import ComparedRoute, Comparison
@@ -220,7 +220,20 @@ def _read(file: Path, *, each_line: bool) -> Sequence[Route | InputError]:
     try:
         return api.read_each_line(file) if each_line else (api.read_route(file),)
     except InputError as fault:
-        return (fault,)
+        return (_as_told_here(fault),)
+
+
+_ONE_OF_SEVERAL = "--track"
+
+
+def _as_told_here(fault: InputError) -> InputError:
+    """Return a fault that is mended by choosing a line with what this command has for that."""
+    mend = "take every line as a route of its own with --each-line, or draw it as one line"
+    faults = [
+        Fault(one.where, one.what, mend) if _ONE_OF_SEVERAL in one.mend else one
+        for one in fault.faults
+    ]
+    return type(fault)(fault.origin, faults)
 
 
 def _route_read(found: Route | InputError, file: Path, asked: Asked) -> _RouteRead:

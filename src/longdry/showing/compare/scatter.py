@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
@@ -17,6 +16,8 @@ from longdry.showing.words.measures import Measures
 WIDTH, HEIGHT = 760.0, 380.0
 LEFT, RIGHT, TOP, BOTTOM = 56.0, 190.0, 24.0, 330.0
 _SIZE = 7.0
+_APART = 2.0 * _SIZE
+"""Points nearer together than this are drawn as one."""
 _LABEL_LETTERS = 40
 _LINE_HEIGHT = 14.0
 MOST_LABELS = 8
@@ -29,7 +30,7 @@ class Dot:
     x: float
     y: float
     rows: tuple[int, ...]
-    """Indices, the best first."""
+    """Indices; what nothing beats first, then the best."""
     is_unbeaten: bool
 
 
@@ -56,7 +57,7 @@ def scatter_figure(comparison: Comparison, measures: Measures) -> Markup:
     if len(drawn) < 2:  # noqa: PLR2004 - one point compares nothing
         return Markup("")
     frame = _frame(comparison, drawn)
-    dots = list(_dots(comparison, drawn, frame))
+    dots = _dots(comparison, drawn, frame)
     return tag(
         "svg",
         {"class": "scatter", "viewBox": f"0 0 {WIDTH:g} {HEIGHT:g}"},
@@ -87,15 +88,19 @@ def _place(comparison: Comparison, index: int) -> tuple[float, float]:
     return outcome.most.litres, outcome.chances.short
 
 
-def _dots(comparison: Comparison, drawn: Sequence[int], frame: _Frame) -> Iterator[Dot]:
-    """Gather what lies in one place and has one verdict."""
-    found: dict[tuple[float, float, str, bool], list[int]] = defaultdict(list)
-    for index in drawn:
+def _dots(comparison: Comparison, drawn: Sequence[int], frame: _Frame) -> list[Dot]:
+    """Gather what lies so near together that a finger could not tell it apart."""
+    found: list[tuple[float, float, list[int]]] = []
+    for index in sorted(drawn, key=lambda index: index not in comparison.unbeaten):
         litres, chance = _place(comparison, index)
-        sign, best = sign_of(comparison.rows[index]), index in comparison.unbeaten
-        found[frame.x(litres), frame.y(chance), sign, best].append(index)
-    for (x, y, _, best), rows in found.items():
-        yield Dot(x, y, tuple(rows), best)
+        x, y = frame.x(litres), frame.y(chance)
+        for other_x, other_y, rows in found:
+            if max(abs(x - other_x), abs(y - other_y)) < _APART:
+                rows.append(index)
+                break
+        else:
+            found.append((x, y, [index]))
+    return [Dot(x, y, tuple(rows), rows[0] in comparison.unbeaten) for x, y, rows in found]
 
 
 def _axes(frame: _Frame, measures: Measures) -> Iterator[Markup]:
@@ -118,41 +123,42 @@ def _axes(frame: _Frame, measures: Measures) -> Iterator[Markup]:
 
 
 def _point(comparison: Comparison, measures: Measures, dot: Dot) -> Markup:
-    """Draw a point as a link to its combination; its shape and its hue say the verdict."""
+    """Draw a point as a link to its combination; shapes and hues say the verdicts there."""
     row = comparison.rows[dot.rows[0]]
-    sign = sign_of(row)
     outcome = row.outcome
     if outcome is None or outcome.chances is None:
         raise ValueError("no chance is known")
+    there = {sign_of(comparison.rows[index]) for index in dot.rows}
+    signs = [sign for sign in CSS if sign in there]
     more = f" and {len(dot.rows) - 1} more" if len(dot.rows) > 1 else ""
     best = "; no other beats it" if dot.is_unbeaten else ""
     said = (
-        f"{name_of(comparison, row)}{more}: {sign}, carry"
+        f"{name_of(comparison, row)}{more}: {', '.join(signs)}, carry"
         f" {need_words(outcome.most.litres, measures)}, may run short in"
         f" {of_100(outcome.chances.short)} of 100 trips{best}"
     )
     ring = [tag("circle", {"class": "ring", "cx": f"{dot.x:g}", "cy": f"{dot.y:g}", "r": "13"})]
     return tag(
         "a",
-        {"href": f"#{row.of.key}", "class": f"point {CSS[sign]}", "aria-label": said,
+        {"href": f"#{row.of.key}", "class": "point", "aria-label": said,
          "data-rows": " ".join(comparison.rows[one].of.key for one in dot.rows)},
         tag("title", None, said),
         *(ring if dot.is_unbeaten else []),
-        point_shape(sign, dot.x, dot.y),
+        *(point_shape(sign, dot.x, dot.y) for sign in signs),
     )  # fmt: skip
 
 
 def point_shape(sign: str, x: float, y: float) -> Markup:
     """Draw the sign of a verdict: full circle, diamond, cross."""
-    s = _SIZE
+    s, css = _SIZE, f"mark {CSS[sign]}"
     if sign == "yes":
-        return tag("circle", {"class": "mark", "cx": f"{x:g}", "cy": f"{y:g}", "r": f"{s:g}"})
+        return tag("circle", {"class": css, "cx": f"{x:g}", "cy": f"{y:g}", "r": f"{s:g}"})
     outline = (
         f"M{x:g} {y - s:g}L{x + s:g} {y:g}L{x:g} {y + s:g}L{x - s:g} {y:g}Z"
         if sign == "if"
         else f"M{x - s:g} {y - s:g}L{x + s:g} {y + s:g}M{x + s:g} {y - s:g}L{x - s:g} {y + s:g}"
     )
-    return tag("path", {"class": "mark", "d": outline})
+    return tag("path", {"class": css, "d": outline})
 
 
 def _labels(comparison: Comparison, dots: Sequence[Dot]) -> Iterator[Markup]:
@@ -182,7 +188,7 @@ def scatter_key(signs: Sequence[str]) -> Markup:
     """Say what shapes and rings mean, of those drawn."""
     box = {"viewBox": "0 0 20 20", "width": "18", "height": "18", "aria-hidden": "true"}
     keys = [
-        tag("span", {"class": f"key point {CSS[sign]}"},
+        tag("span", {"class": "key"},
             tag("svg", box, point_shape(sign, 10.0, 10.0)), f" {sign}")
         for sign in signs
     ]  # fmt: skip

@@ -127,10 +127,11 @@ def _count(comparison: Comparison, level: HeadlineLevel) -> str:
     best = [week for week in comparison.weeks if week.best is not None]
     good = [week for week in best if _level(rows[week.best or 0]) is level]
     of = f"{len(good)} of {count_words(len(comparison.weeks), 'week')}"
+    then = f"In {of}{_span(comparison, good)}"
     return {
-        HeadlineLevel.LASTS: f"In {of}{_span(comparison, good)} the water lasts on one plan at least.",
-        HeadlineLevel.ONLY_IF: f"In {of}{_span(comparison, good)} a plan may hold once that is settled; none"
-        " lasts as it stands.",
+        HeadlineLevel.LASTS: f"{then} the water lasts on one plan at least.",
+        HeadlineLevel.ONLY_IF: f"{then} a plan may hold once that is settled; none lasts as it"
+        " stands.",
         HeadlineLevel.NOT_SAFE: f"That holds in {of}.",
     }[level]
 

@@ -62,7 +62,8 @@ function neighbour(one, key, cells, points) {
 function show(one, room) {
   clear(room);
   one.classList.add("chosen");
-  for (const id of one.dataset.rows.split(" ")) {
+  const ids = one.dataset.rows.split(" ");
+  for (const id of ids.slice(0, 10)) {
     const row = document.getElementById(id);
     if (!row) continue;
     const head = document.createElement("h3"), name = row.querySelector("th");
@@ -74,6 +75,11 @@ function show(one, room) {
     const last = document.createElement("p");
     last.append(all);
     room.append(head, row.querySelector(".reasons ul").cloneNode(true), last);
+  }
+  if (ids.length > 10) {
+    const more = document.createElement("p");
+    more.textContent = `And ${ids.length - 10} more: see all figures.`;
+    room.append(more);
   }
   room.scrollIntoView({ block: "nearest" });
 }
