@@ -21,6 +21,7 @@ from pathlib import Path
 import pytest
 from compare_files import FIRST, asked_of, write_all
 
+from longdry.at_once import processes
 from longdry.at_once.cluster import cluster_runner, on_cluster
 from longdry.at_once.comparing import Asked, compare
 from longdry.at_once.job import Job, here
@@ -101,13 +102,21 @@ def test_a_worker_that_is_killed_is_one_sentence(asked):
     assert set(multiprocessing.active_children()) == before
 
 
-@pytest.mark.parametrize(
-    ("workers", "plans", "is_alone"),
-    [(None, 5, True), (1, 999, True), (2, 1, False), (3, 999, False)],
-)
-def test_few_plans_start_no_process(workers, plans, is_alone):
+def test_few_plans_start_no_process_and_many_do(asked, monkeypatch):
     """Starting one takes longer than a few plans, unless it is asked for."""
-    assert (runner(workers, plans) is here) is is_alone
+    started = []
+
+    def noted(jobs, *, workers):
+        started.append(workers)
+        yield from [] if jobs else []
+
+    monkeypatch.setattr(processes, "in_processes", noted)
+    monkeypatch.setattr(processes, "cores", lambda: 4)
+    few = dataclasses.replace(asked, routes=asked.routes[:1], trips=asked.trips[:1])
+    rows = [len(compare(one, runner(None)).comparison.rows) for one in (few, asked)]
+
+    assert (rows, started) == ([4, 0], [2])
+    assert runner(1) is here
 
 
 def children_of(pid: int) -> list[int]:

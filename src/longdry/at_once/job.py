@@ -21,6 +21,8 @@ from longdry.model.words import Units
 from longdry.showing.page.page import page_html
 from longdry.showing.words.measures import Measures
 
+A_PAGE = 6
+"""A whole plan with its page takes as long as so many without."""
 _FIGURES_ALONE = Inquiry(mends=False)
 """All that the headline rests on is worked out: what goes wrong, and the chances."""
 _WITH_PAGE = Inquiry(least_litres=True)
@@ -37,6 +39,11 @@ class Job:
     combinations: tuple[Combination, ...]
     page_units: Units | None = None
     """Units of the page of each whole plan; None: no pages are made."""
+
+    @property
+    def plans(self) -> int:
+        """How many plans take about as long."""
+        return len(self.combinations) * (1 if self.page_units is None else A_PAGE)
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import itertools
 import multiprocessing
 import os
 import signal
@@ -33,19 +34,31 @@ def cores() -> int:
     return os.cpu_count() or 1
 
 
-def runner(workers: int | None, plans: int) -> Runner:
-    """Return what does the jobs: this process alone where more would not be worth their start.
+def runner(workers: int | None) -> Runner:
+    """Return what does the jobs.
 
     Parameters
     ----------
     workers
         How many processes; None: one for each core, as far as there is work for them.
-    plans
-        How many plans are to be made, as far as is known.
     """
     if workers is None:
-        workers = min(cores(), plans // PLANS_WORTH_A_PROCESS)
-    return here if workers <= 1 else partial(in_processes, workers=workers)
+        return as_many_as_worth_it
+    return here if workers == 1 else partial(in_processes, workers=workers)
+
+
+def as_many_as_worth_it(jobs: Iterable[Job]) -> Generator[Done, None, None]:
+    """Do the jobs in a process for each core, or here where they are few."""
+    most, left = cores(), iter(jobs)
+    first: list[Job] = []
+    while sum(job.plans for job in first) < most * PLANS_WORTH_A_PROCESS:
+        job = next(left, None)
+        if job is None:
+            break
+        first.append(job)
+    workers = min(most, sum(job.plans for job in first) // PLANS_WORTH_A_PROCESS)
+    again = itertools.chain(first, left)
+    yield from here(again) if workers <= 1 else in_processes(again, workers=workers)
 
 
 def in_processes(jobs: Iterable[Job], *, workers: int) -> Generator[Done, None, None]:

@@ -39,10 +39,6 @@ EXAMPLE = (
 MOST_DAYS = 3660
 MOST_WORKERS = 256
 USUAL_STEP = 7
-_MANY = 1000
-"""Plans that are reckoned with where nobody knows how many lines a file holds."""
-_A_PAGE = 6
-"""A whole plan with its page takes as long as so many without."""
 _OUTPUTS = ("out", "json", "csv", "gpkg_out")
 
 
@@ -186,7 +182,7 @@ def run(options: argparse.Namespace) -> Answer:
         progress.step("planning")
         compared = compare(
             asked,
-            _runner(options, asked),
+            _runner(options),
             told=lambda done, of: progress.count(done, of, "planning"),
             take_page=partial(_write_page, options.plans) if options.plans else None,
         )
@@ -240,11 +236,8 @@ def _check_places(options: argparse.Namespace, outputs: Sequence[Path]) -> None:
         raise UsageError.single("--scheduler", "", what, "give one of the two")
 
 
-def _runner(options: argparse.Namespace, asked: Asked) -> Runner:
-    if options.scheduler:
-        return cluster_runner(options.scheduler)
-    plans = _MANY if asked.each_line else len(asked.routes) * asked.plans_a_route
-    return runner(options.workers, plans * (_A_PAGE if asked.page_units else 1))
+def _runner(options: argparse.Namespace) -> Runner:
+    return cluster_runner(options.scheduler) if options.scheduler else runner(options.workers)
 
 
 def _write_page(folder: Path, page: Page) -> str:
