@@ -106,9 +106,9 @@ def test_few_plans_start_no_process_and_many_do(asked, monkeypatch):
     """Starting one takes longer than a few plans, unless it is asked for."""
     started = []
 
-    def noted(jobs, *, workers):
+    def noted(_jobs, *, workers):
         started.append(workers)
-        yield from [] if jobs else []
+        yield from ()
 
     monkeypatch.setattr(processes, "in_processes", noted)
     monkeypatch.setattr(processes, "cores", lambda: 4)

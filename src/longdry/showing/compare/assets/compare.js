@@ -1,5 +1,6 @@
 // Shows the reason of a cell or a point beside it, from its row of the tables; arrow keys go about.
 "use strict";
+const MOST_TOLD = 4;
 window.addEventListener("DOMContentLoaded", () => {
   const cells = [...document.querySelectorAll(".cell")];
   const points = [...document.querySelectorAll(".point[href]")];
@@ -63,7 +64,7 @@ function show(one, room) {
   clear(room);
   one.classList.add("chosen");
   const ids = one.dataset.rows.split(" ");
-  for (const id of ids.slice(0, 10)) {
+  for (const id of ids.slice(0, MOST_TOLD)) {
     const row = document.getElementById(id);
     if (!row) continue;
     const head = document.createElement("h3"), name = row.querySelector("th");
@@ -76,9 +77,9 @@ function show(one, room) {
     last.append(all);
     room.append(head, row.querySelector(".reasons ul").cloneNode(true), last);
   }
-  if (ids.length > 10) {
+  if (ids.length > MOST_TOLD) {
     const more = document.createElement("p");
-    more.textContent = `And ${ids.length - 10} more: see all figures.`;
+    more.textContent = `And ${ids.length - MOST_TOLD} more: see all figures.`;
     room.append(more);
   }
   room.scrollIntoView({ block: "nearest" });
