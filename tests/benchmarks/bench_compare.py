@@ -30,7 +30,9 @@ SAMPLES = Path(__file__).parents[2] / "sample_routes"
 YEAR_S = 60.0
 MOST_MB = 1024.0
 MOST_GROWTH = 2.2
-LOOK_S = 0.2
+LOOK_S = 0.1
+"""Between two looks at the memory; longer as the command takes longer, up to two seconds."""
+MOST_LOOK_S = 2.0
 
 
 @dataclass(frozen=True)
@@ -47,13 +49,14 @@ def seen(words: list[str]) -> Seen:
     """Run a command and watch it."""
     begin_s = time.perf_counter()
     child = subprocess.Popen([sys.executable, "-m", "longdry", *words], stdout=subprocess.DEVNULL)
-    peak_mb = 0.0
+    peak_mb, look_s = 0.0, LOOK_S
     while True:
         pid, status, used = os.wait4(child.pid, os.WNOHANG)
         if pid:
             break
         peak_mb = max(peak_mb, sum(map(_pss_mb, _tree(child.pid))))
-        time.sleep(LOOK_S)
+        time.sleep(look_s)
+        look_s = min(1.1 * look_s, MOST_LOOK_S)
     child.returncode = os.waitstatus_to_exitcode(status)
     if child.returncode:
         raise SystemExit(f"{' '.join(words)} ended with {child.returncode}")

@@ -34,6 +34,7 @@ class Progress:
         self._patience_s = patience_s
         self._words = ""
         self._since = time.monotonic()
+        self._first_count: tuple[float, int] | None = None
         self._written = 0
         self._ended = threading.Event()
         self._ticker: threading.Thread | None = None
@@ -41,13 +42,21 @@ class Progress:
     def step(self, words: str) -> None:
         """Say what begins now: 'reading the route'."""
         self._since = time.monotonic()
+        self._first_count = None
         self._words = words
 
     def count(self, done: int, of: int, what: str) -> None:
-        """Say how much of the step is done, and about how long the rest will take."""
+        """Say how much of the step is done, and about how long the rest will take.
+
+        Reckoned from the first count on: what comes before it is the start of the work.
+        """
+        now_s = time.monotonic()
+        if self._first_count is None:
+            self._first_count = (now_s, done)
+        begun_s, begun = self._first_count
         left = ""
-        if done and (took_s := time.monotonic() - self._since) >= self._patience_s:
-            left = f", about {_short(took_s * max(of - done, 0) / done)} left"
+        if done > begun:
+            left = f", about {_short((now_s - begun_s) * (of - done) / (done - begun))} left"
         self._words = f"{what} {done:,} of {of:,}{left}"
 
     def __enter__(self) -> Self:
