@@ -121,7 +121,7 @@ def test_the_pages_have_commands():
 )
 def test_a_command_of_a_page_does_what_it_says(page, words, trip_folder, capsys):
     """Exit status 0, and every file that it names is written."""
-    if words[0] == "plan" and not (trip_folder / "trip.toml").exists():
+    if words[0] in {"plan", "compare"} and not (trip_folder / "trip.toml").exists():
         assert main(["new-trip", "vehicle", "trip.toml"]) == 0
         fill_in(trip_folder / "trip.toml")
 

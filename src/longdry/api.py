@@ -52,6 +52,7 @@ __all__ = [
     "plan_along",
     "plan_trip",
     "read_backdrop",
+    "read_each_line",
     "read_route",
     "read_trip",
     "read_water",
@@ -75,6 +76,17 @@ def read_route(path: str | os.PathLike[str], *, track: str | Sequence[str] | Non
         One sentence for each fault: file, place, what is wrong, how to mend it.
     """
     return route_file.read_route(path, track=track)
+
+
+def read_each_line(path: str | os.PathLike[str]) -> tuple[Route | InputError, ...]:
+    """Read every line of a file as a route of its own; of one that leads nowhere its fault.
+
+    Raises
+    ------
+    RouteFileError
+        The file cannot be read, or holds no line.
+    """
+    return route_file.read_each_line(path)
 
 
 def read_water(

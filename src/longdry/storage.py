@@ -38,6 +38,7 @@ _READ_ONLY = (
 _DISK_FULL = ("the disk is full", "make room on it, or name a folder on another one")
 _WHAT_AND_MEND = {
     errno.ENOENT: ("there is no folder {folder}", "make it first, or name another"),
+    errno.EEXIST: ("a file of that name is there", "name a folder"),
     errno.ENOTDIR: ("{folder} is not a folder", "name a file in a folder"),
     errno.EACCES: _READ_ONLY,
     errno.EPERM: _READ_ONLY,
@@ -116,6 +117,20 @@ def check_place(path: Path | str) -> None:
             place = _resolved(named)
             _refuse_what_cannot_be_replaced(place)
             _refuse_folder_for_new_files(place.parent)
+
+
+def make_folder(path: Path | str) -> None:
+    """Make the folder at ``path``, in a folder that is there; one that is there already stays.
+
+    Raises
+    ------
+    StorageError
+        Where it cannot be made, or a file of that name is there.
+    """
+    named = Path(path)
+    with _complaints_about(named):
+        if not stat.S_ISDIR(_mode(named)):
+            named.mkdir()
 
 
 @contextlib.contextmanager

@@ -296,7 +296,7 @@ def test_the_least_litres_of_a_plain_way_can_be_worked_out_by_hand():
         policy=policy(loss_percent=0.0),
     )
     prepared = prepare(measure_route(straight_route(200.0)), its_trip)
-    settled = settled_trip(prepared, Water((), (), CountOn.LIKELY), USUAL_FILL_WAY_WAY)
+    settled = settled_trip(prepared, Water((), (), CountOn.LIKELY), USUAL_FILL_WAY)
     table = least_litres(plan_of(settled))
 
     row = min(table.rows, key=lambda row: abs(row.on_km - row.from_km - 50.0))

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import argparse
 import dataclasses
-from collections.abc import Iterator, Sequence
-from pathlib import Path
+from collections.abc import Sequence
 
 from longdry import api
 from longdry.cli.answer import Answer
@@ -14,6 +13,7 @@ from longdry.cli.backdrop_options import (
     chosen_backdrops,
     online_backdrops,
 )
+from longdry.cli.files_apart import keep_apart
 from longdry.cli.on_the_way_options import add_on_the_way_arguments, on_the_way
 from longdry.cli.path_argument import file_path
 from longdry.cli.plan_outputs import (
@@ -35,7 +35,6 @@ from longdry.model.trip.named_pass import named_pass
 from longdry.model.trip.trip import Trip
 from longdry.model.words import CountOn, FillHabit, IfDry, Units
 from longdry.plain_text import escaped
-from longdry.reading.trip.trip_file import files_named_in_trip
 from longdry.showing.map.backdrop import backdrop_sentences
 from longdry.showing.terminal.full import full_text
 from longdry.showing.terminal.plan import plan_text
@@ -44,7 +43,6 @@ from longdry.showing.words.measures import Measures
 EXAMPLE = "longdry plan route.gpx --water sources.geojson --trip trip.toml --out plan.html"
 NOT_CLEAR = 1
 NO_LAYER = "No water layer is given: all water must be carried."
-_BESIDE_A_SHAPEFILE = (".shx", ".dbf", ".prj", ".cpg")
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -225,46 +223,6 @@ def _text(plan: Plan, options: argparse.Namespace, backdrops: Sequence[Backdrop]
 
 
 def _keep_inputs_and_outputs_apart(options: argparse.Namespace) -> None:
-    outputs = output_paths(options)
-    if not outputs:
-        return
-    given = [
-        path
-        for path in (
-            options.route,
-            *options.water,
-            *options.fields,
-            options.trip,
-            options.tally,
-            *options.backdrop,
-        )
-        if path
-    ]
-    inputs = [*given, *_read_along(given, options.trip)]
-    for number, output in enumerate(outputs):
-        clash = [other for other in (*inputs, *outputs[:number]) if _same_file(output, other)]
-        if clash:
-            raise UsageError.single(
-                str(output),
-                "",
-                f"this file is also named as {clash[0]}",
-                "give every output a file of its own",
-            )
-
-
-def _read_along(given: Sequence[Path], trip: Path | None) -> Iterator[Path]:
-    """Yield the files that nobody named here but that are read: of the trip, of a Shapefile."""
-    for path in given:
-        if path.suffix.lower() == ".shp":
-            yield from (path.with_suffix(ending) for ending in _BESIDE_A_SHAPEFILE)
-    if trip:
-        yield from files_named_in_trip(trip)
-
-
-def _same_file(one: Path, other: Path) -> bool:
-    try:
-        return one.resolve() == other.resolve() or (
-            one.exists() and other.exists() and one.samefile(other)
-        )
-    except (OSError, RuntimeError, ValueError):  # a circle of links, a name too long: told later
-        return False
+    named = (options.route, *options.water, *options.fields, options.trip, options.tally)
+    given = [path for path in (*named, *options.backdrop) if path]
+    keep_apart(given, [options.trip] if options.trip else [], output_paths(options))

@@ -39,12 +39,15 @@ _WHOLE_L = 0.002
 
 
 def grave_warnings_of(
-    settled: SettledTrip, days: Sequence[TravelDay], water: Water, setbacks: Setbacks | None
+    settled: SettledTrip, days: Sequence[TravelDay], water: Water | None, setbacks: Setbacks | None
 ) -> list[PlanWarning]:
     """Return them, each of one or two sentences.
 
     Parameters
     ----------
+    water
+        To plan anew without each long call; None: whether a call costs more hours than it saves is
+        not looked for, which takes as long as the plan itself.
     setbacks
         None where the trip names no containers.
     """
@@ -65,7 +68,7 @@ def grave_warnings_of(
         texts += [
             *_in_one_container(trip, settled.filling),
             *_one_way_to_treat(settled.filling),
-            *_costly_calls(settled, water),
+            *(_costly_calls(settled, water) if water else ()),
             *_closing_while_drawn(settled, settled.filling),
         ]
         remarks += [*_tools_in_need(settled, setbacks), *_nothing_drawn(settled, settled.filling)]

@@ -11,7 +11,13 @@ from collections.abc import Iterator, Sequence
 from longdry.computing.fills.settled import SettledTrip
 from longdry.computing.plan.thin_stays import thin_stays
 from longdry.computing.plan.warnings import MOST_NAMED, what_it_lacks
-from longdry.model.plan.headline import Headline, HeadlineLevel, MostToCarry, no_way_point
+from longdry.model.plan.headline import (
+    HEAT_BEYOND_LIMITS,
+    Headline,
+    HeadlineLevel,
+    MostToCarry,
+    no_way_point,
+)
 from longdry.model.plan.setbacks import Chance, Setbacks
 from longdry.model.plan.stops import WithoutWater
 from longdry.model.plan.stretch import DryStretch, worst_first
@@ -173,7 +179,7 @@ def _heat_beyond_limits(settled: SettledTrip) -> Iterator[_Reason]:
         (first, _), (last, _) = hot[0], hot[-1]
         days = f"Day {first}" if first == last else f"Days {first} to {last}"
         yield (
-            "heat beyond limits",
+            HEAT_BEYOND_LIMITS,
             (
                 f"{days}: {rounded_up(hottest_c):.0f} °C. Do not move by day:"
                 " people cannot drink as much as they lose, or need more rest than the plan leaves"

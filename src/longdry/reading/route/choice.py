@@ -66,6 +66,28 @@ def chosen_route(drawing: Drawing, *, track: str | Sequence[str] | None) -> Rout
     return replace(_joined(drawing, lines, remarks), grave_remarks=tuple(grave))
 
 
+def route_of_each_line(drawing: Drawing) -> tuple[Route | InputError, ...]:
+    """Make a route of every line by itself, in file order; of one that leads nowhere its fault.
+
+    Raises
+    ------
+    RouteFileError
+        There is no line.
+    """
+    if not drawing.lines:
+        raise _no_line(drawing)
+    lines = tuple(_cut_at_jumps(drawing, one) for one in drawing.lines)
+    cut = replace(drawing, lines=lines)
+    return tuple(_alone(cut, line) for line in lines)
+
+
+def _alone(drawing: Drawing, line: DrawnLine) -> Route | InputError:
+    try:
+        return _joined(drawing, [line], [*drawing.remarks, *_remarks_on([line], joined=False)])
+    except RouteFileError as fault:
+        return fault
+
+
 def _cut_at_jumps(drawing: Drawing, line: DrawnLine) -> DrawnLine:
     """Return a recording broken where it jumps too far: what lies on one side can be chosen.
 

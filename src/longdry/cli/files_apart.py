@@ -1,0 +1,58 @@
+"""No file that is read is written over, and no two outputs are one file."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from pathlib import Path
+
+from longdry.errors import UsageError
+from longdry.reading.trip.trip_file import files_named_in_trip
+
+_BESIDE_A_SHAPEFILE = (".shx", ".dbf", ".prj", ".cpg")
+
+
+def keep_apart(given: Sequence[Path], trips: Iterable[Path], outputs: Sequence[Path]) -> None:
+    """Refuse an output that is also read, or named twice.
+
+    Parameters
+    ----------
+    given
+        Files that are named to be read, trip files among them.
+    trips
+        Trip files: what they name is read too.
+
+    Raises
+    ------
+    UsageError
+        Naming both.
+    """
+    if not outputs:
+        return
+    inputs = [*given, *_read_along(given, trips)]
+    for number, output in enumerate(outputs):
+        clash = [other for other in (*inputs, *outputs[:number]) if _same_file(output, other)]
+        if clash:
+            raise UsageError.single(
+                str(output),
+                "",
+                f"this file is also named as {clash[0]}",
+                "give every output a file of its own",
+            )
+
+
+def _read_along(given: Sequence[Path], trips: Iterable[Path]) -> Iterator[Path]:
+    """Yield the files that nobody named here but that are read: of trips, of a Shapefile."""
+    for path in given:
+        if path.suffix.lower() == ".shp":
+            yield from (path.with_suffix(ending) for ending in _BESIDE_A_SHAPEFILE)
+    for trip in trips:
+        yield from files_named_in_trip(trip)
+
+
+def _same_file(one: Path, other: Path) -> bool:
+    try:
+        return one.resolve() == other.resolve() or (
+            one.exists() and other.exists() and one.samefile(other)
+        )
+    except (OSError, RuntimeError, ValueError):  # a circle of links, a name too long: told later
+        return False
