@@ -56,7 +56,10 @@ def add_plan_arguments(parser: argparse.ArgumentParser) -> None:
 
 def _add_inputs(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
-        "route", metavar="ROUTE", type=file_path, help="GPX file, or any line layer"
+        "route",
+        metavar="ROUTE",
+        type=file_path,
+        help="GPX file, or any line layer; @FILE instead takes all arguments from a file, one a line",
     )
     parser.add_argument(
         "--water",

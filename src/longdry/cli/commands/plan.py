@@ -11,6 +11,7 @@ from longdry.cli.answer import Answer
 from longdry.cli.progress import Progress
 from longdry.cli.terminal import terminal_here
 from longdry.doing.backdrop_options import chosen_backdrops, online_backdrops
+from longdry.doing.plan_file import read_plan_file, words_from_folder, words_in
 from longdry.doing.plan_options import add_plan_arguments, asked_of, inputs_of
 from longdry.doing.plan_outputs import check_outputs, output_paths, write_outputs
 from longdry.errors import UsageError
@@ -32,6 +33,19 @@ NO_LAYER = "No water layer is given: all water must be carried."
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """Add what ``plan`` takes."""
     add_plan_arguments(parser)
+
+
+def words_taken(words: Sequence[str], parser: argparse.ArgumentParser) -> list[str]:
+    """Return the words with the arguments of a file in place of each ``@FILE``."""
+    taken: list[str] = []
+    for word in words:
+        if word.startswith("@"):
+            file = Path(word[1:])
+            said = words_in(read_plan_file(file))
+            taken += words_from_folder(said, file.parent, parser)
+        else:
+            taken.append(word)
+    return taken
 
 
 def run(options: argparse.Namespace) -> Answer:
