@@ -32,6 +32,8 @@ _NEW_FILE_MODE = 0o666
 """Before the user's umask."""
 _UNFINISHED = ".unfinished"
 """Ending of a file that is being written beside its place."""
+_COMING = ".coming"
+"""Ending of a folder in which a file is taken piece by piece."""
 
 _READ_ONLY = (
     "the file or its folder {folder} is read-only for you",
@@ -157,7 +159,7 @@ def new_file_beside(path: Path) -> Iterator[tuple[IO[bytes], Path]]:
     StorageError
         It cannot be made or written.
     """
-    room = path.with_name(f".{path.name}.{os.urandom(4).hex()}{_UNFINISHED}")
+    room = path.with_name(f".{path.name}.{os.urandom(4).hex()}{_COMING}")
     with _complaints_about(path):
         room.mkdir()
     try:
@@ -165,6 +167,14 @@ def new_file_beside(path: Path) -> Iterator[tuple[IO[bytes], Path]]:
             yield file, room / path.name
     finally:
         shutil.rmtree(room, ignore_errors=True)
+
+
+def sweep_coming(folder: Path) -> None:
+    """Take away what was being taken piece by piece when a process was killed."""
+    for other in folder.iterdir():
+        is_ours = other.name.startswith(".") and other.name.endswith(_COMING)
+        if is_ours and other.is_dir() and not other.is_symlink():
+            shutil.rmtree(other, ignore_errors=True)
 
 
 def put_in_place(new: Path, place: Path) -> None:
@@ -341,10 +351,7 @@ def _sweep_unfinished(place: Path) -> None:
     prefix = f".{place.name}."
     for other in place.parent.iterdir():
         if other.name.startswith(prefix) and other.name.endswith(_UNFINISHED):
-            if other.is_dir():
-                shutil.rmtree(other, ignore_errors=True)
-            else:
-                other.unlink(missing_ok=True)
+            other.unlink(missing_ok=True)
 
 
 @contextlib.contextmanager

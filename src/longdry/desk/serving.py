@@ -15,7 +15,7 @@ from longdry.desk.desk import Desk
 from longdry.desk.guard import HOST, Keys
 from longdry.desk.server import desk_app
 from longdry.errors import UsageError
-from longdry.storage import sole_right
+from longdry.storage import sole_right, sweep_coming
 
 _CLOSING_S = 1
 _MOST_CONNECTIONS = 64
@@ -48,6 +48,7 @@ def run_desk(
         if not is_ours:
             what = "another desk works in this folder"
             raise UsageError.single(str(folder), "", what, "go on there, or close that one first")
+        sweep_coming(folder)
         keys = Keys(listening.getsockname()[1])
         desk = Desk(folder)
         desk.planner.start()
