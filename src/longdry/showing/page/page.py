@@ -43,15 +43,46 @@ _HEAD = re.compile(r"<th [^>]*>([^<]*)</th>")
 
 
 @dataclass(frozen=True, slots=True)
-class PageInputs:
-    """What the upper part of the page is built from."""
+class PageParts:
+    """What a plan is shown with, wherever it is shown: the page and the desk are made of these."""
 
-    plan: Plan
-    measures: Measures
+    answer: Markup
+    before: Markup
+    way: Markup
+    beyond: Markup
+    """What the map cannot draw; empty for nearly all routes."""
+    profile: Markup
+    tools: Markup
+    """The slider for a place along the route."""
+    legend: Markup
+    more: Markup
+    map: Json
+    """What the scripts of the map draw: plain figures and text."""
+    water_ids: tuple[str, ...]
+    """The id of each source in ``map["waters"]``, in its order."""
     track: Track
     water: DrawnWater
-    map_element: str
-    backdrops: Sequence[Backdrop]
+    """The line and the water that are drawn, for the still map."""
+
+
+def page_parts(plan: Plan, measures: Measures = METRIC) -> PageParts:
+    """Build the parts of a plan that do not depend on where it is shown."""
+    track = drawn_track(plan.measured)
+    water = drawn_water(plan)
+    return PageParts(
+        answer=answer_section(plan, measures),
+        before=before_section(plan, measures),
+        way=way_section(plan, measures),
+        beyond=joined(_beyond_the_map(plan)),
+        profile=profile_svg(plan, measures),
+        tools=_map_tools(measures),
+        legend=legend(plan, measures, water),
+        more=more_section(plan, measures),
+        map=map_data(plan, track, measures, water),
+        water_ids=tuple(source.id for source in water.named),
+        track=track,
+        water=water,
+    )
 
 
 def page_html(plan: Plan, measures: Measures = METRIC, backdrops: Sequence[Backdrop] = ()) -> str:
@@ -72,9 +103,8 @@ def page_html(plan: Plan, measures: Measures = METRIC, backdrops: Sequence[Backd
         HTML that holds everything it needs: a content security policy forbids all requests but
         those for an online backdrop.
     """
-    track = drawn_track(plan.measured)
-    water = drawn_water(plan)
-    parts = map_parts(track)
+    parts = page_parts(plan, measures)
+    drawing = map_parts(parts.track)
     added = [
         *([backdrop] if backdrops else []),
         *([here] if plan.least else []),
@@ -83,16 +113,28 @@ def page_html(plan: Plan, measures: Measures = METRIC, backdrops: Sequence[Backd
     styles += [own_asset(name) for part in added for name in part.STYLES]
     scripts = [leaflet_script(), *map(own_asset, SCRIPTS)]
     scripts += [own_asset(name) for part in added for name in part.SCRIPTS]
-    scripts.append(parts.script)
+    scripts.append(drawing.script)
     body = joined(
         [
             tag("a", {"class": "skip", "href": "#way"}, "Go to the way"),
             tag(
-                "main", None, _main(PageInputs(plan, measures, track, water, parts.html, backdrops))
+                "main",
+                None,
+                _main(
+                    plan,
+                    measures,
+                    parts,
+                    _map_section(
+                        parts,
+                        drawing.html,
+                        overview_svg(plan, parts.track, measures, parts.water, backdrops),
+                        backdrops,
+                    ),
+                ),
             ),
             _footer(backdrop.network_words(backdrops)),
             backdrop.backdrop_block(backdrops),
-            _data("map-data", map_data(plan, track, measures, water)),
+            _data("map-data", parts.map),
             *(
                 [_data("here-data", here.here_data(plan, plan.least, measures))]
                 if plan.least
@@ -152,52 +194,42 @@ def _header(plan: Plan, measures: Measures) -> Markup:
     return tag("header", None, tag("h1", None, title), tag("p", None, ", ".join(notes), *link))
 
 
-def _main(inputs: PageInputs) -> Markup:
-    plan, measures = inputs.plan, inputs.measures
+def _main(plan: Plan, measures: Measures, parts: PageParts, see: Markup) -> Markup:
     return joined(
         [
             _header(plan, measures),
             tag(
                 "div",
                 {"class": "page"},
-                answer_section(plan, measures),
-                _map_section(inputs),
-                tag(
-                    "div",
-                    {"class": "rest"},
-                    before_section(plan, measures),
-                    way_section(plan, measures),
-                ),
+                parts.answer,
+                see,
+                tag("div", {"class": "rest"}, parts.before, parts.way),
             ),
             here.here_section(plan, measures),
-            more_section(plan, measures),
+            parts.more,
         ]
     )
 
 
-def _map_section(inputs: PageInputs) -> Markup:
+def _map_section(
+    parts: PageParts, map_element: str, overview: Markup, backdrops: Sequence[Backdrop]
+) -> Markup:
     frame = tag(
         "div",
         {"class": "map-frame", "role": "region", "aria-label": "Map of the route"},
-        Markup(inputs.map_element),
+        Markup(map_element),
     )
     return tag(
         "section",
         {"id": "map", "class": "see", "aria-labelledby": "map-heading"},
         tag("h2", {"id": "map-heading", "class": "unseen"}, "Map and profile"),
-        *_beyond_the_map(inputs.plan),
+        parts.beyond,
         frame,
-        tag(
-            "div",
-            {"class": "overview"},
-            overview_svg(
-                inputs.plan, inputs.track, inputs.measures, inputs.water, inputs.backdrops
-            ),
-        ),
-        profile_svg(inputs.plan, inputs.measures),
-        _map_tools(inputs.measures),
-        backdrop.backdrop_notes(inputs.backdrops),
-        legend(inputs.plan, inputs.measures, inputs.water),
+        tag("div", {"class": "overview"}, overview),
+        parts.profile,
+        parts.tools,
+        backdrop.backdrop_notes(backdrops),
+        parts.legend,
     )
 
 
