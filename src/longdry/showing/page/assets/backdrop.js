@@ -89,13 +89,17 @@ function backdropName(at, name) {
   return L.marker(at, { icon: icon, pane: "backdrop-names", keyboard: false, interactive: false });
 }
 
-L.Map.addInitHook(function () {
-  const map = this;
-  const { layers } = JSON.parse(document.getElementById("backdrop-data").textContent);
+function drawBackdrop(map, layers) {
   map.createPane("backdrop");
   map.createPane("backdrop-names");
   const drawn = L.layerGroup([...layers.map(backdropLayer), backdropNames(map, layers)]).addTo(map);
   document.getElementById("backdrop-switch").addEventListener("change", (event) => {
     if (event.target.checked) map.addLayer(drawn); else map.removeLayer(drawn);
   });
+  return drawn;
+}
+
+L.Map.addInitHook(function () {
+  const block = document.getElementById("backdrop-data");
+  if (block) drawBackdrop(this, JSON.parse(block.textContent).layers);
 });
