@@ -90,8 +90,7 @@ function backdropName(at, name) {
 }
 
 function drawBackdrop(map, layers) {
-  map.createPane("backdrop");
-  map.createPane("backdrop-names");
+  for (const pane of ["backdrop", "backdrop-names"]) if (!map.getPane(pane)) map.createPane(pane);
   const drawn = L.layerGroup([...layers.map(backdropLayer), backdropNames(map, layers)]).addTo(map);
   document.getElementById("backdrop-switch").addEventListener("change", (event) => {
     if (event.target.checked) map.addLayer(drawn); else map.removeLayer(drawn);
