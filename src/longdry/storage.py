@@ -145,6 +145,37 @@ def locked(path: Path | str) -> Iterator[None]:
         os.close(descriptor)
 
 
+@contextlib.contextmanager
+def sole_right(folder: Path) -> Iterator[bool]:
+    """Hold the one right to keep house in a folder, and write nothing for it; do not wait.
+
+    Yields
+    ------
+    bool
+        Whether it is ours; False where another process holds it. It ends with the block, and with
+        the process however that ends. On Windows a folder cannot carry it: there it always is.
+
+    Raises
+    ------
+    StorageError
+        Where there is no such folder.
+    """
+    if sys.platform == "win32":
+        yield True
+        return
+    with _complaints_about(folder):
+        descriptor = os.open(folder, os.O_RDONLY | os.O_DIRECTORY)
+    try:
+        try:
+            fcntl.flock(descriptor, fcntl.LOCK_EX | fcntl.LOCK_NB)
+        except BlockingIOError:
+            yield False
+        else:
+            yield True
+    finally:
+        os.close(descriptor)
+
+
 def _resolved(path: Path) -> Path:
     """Follow links; those in a circle are one error, whatever this version of Python does."""
     try:

@@ -6,11 +6,11 @@ import argparse
 import datetime as dt
 
 from longdry.cli.answer import Answer
-from longdry.cli.book_transaction import book_or_new, change_book, today
-from longdry.cli.path_argument import file_path
 from longdry.computing.book.coming_visits import without_future_visits
 from longdry.computing.book.from_tally import sources_of_tally
 from longdry.computing.book.merging import merge_change
+from longdry.doing.book_transaction import book_or_new, change_book, today
+from longdry.doing.path_argument import file_path
 from longdry.errors import UsageError
 from longdry.model.water.book import BookChange, WaterBook
 from longdry.plain_text import escaped

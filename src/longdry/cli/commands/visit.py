@@ -6,9 +6,9 @@ import argparse
 import datetime as dt
 
 from longdry.cli.answer import Answer
-from longdry.cli.book_transaction import change_book, today
-from longdry.cli.path_argument import file_path
 from longdry.computing.book.changes import visit_change
+from longdry.doing.book_transaction import change_book, today
+from longdry.doing.path_argument import file_path
 from longdry.errors import UsageError
 from longdry.model.water.source import Found, Visit
 from longdry.model.words import Grade

@@ -44,44 +44,46 @@ _HEAD = re.compile(r"<th [^>]*>([^<]*)</th>")
 
 @dataclass(frozen=True, slots=True)
 class PageParts:
-    """What a plan is shown with, wherever it is shown: the page and the desk are made of these."""
+    """What a page shows of a plan, part by part; the page and the desk put them in their places."""
 
+    head: Markup
+    """Name of the trip, its length, days and people."""
     answer: Markup
     before: Markup
     way: Markup
     beyond: Markup
-    """What the map cannot draw; empty for nearly all routes."""
+    """What the map cannot draw; mostly empty."""
     profile: Markup
-    tools: Markup
-    """The slider for a place along the route."""
     legend: Markup
     more: Markup
     map: Json
-    """What the scripts of the map draw: plain figures and text."""
-    water_ids: tuple[str, ...]
-    """The id of each source in ``map["waters"]``, in its order."""
-    track: Track
-    water: DrawnWater
-    """The line and the water that are drawn, for the still map."""
+    """What the script of the map draws."""
 
 
-def page_parts(plan: Plan, measures: Measures = METRIC) -> PageParts:
-    """Build the parts of a plan that do not depend on where it is shown."""
-    track = drawn_track(plan.measured)
-    water = drawn_water(plan)
+def page_parts(plan: Plan, measures: Measures, track: Track, water: DrawnWater) -> PageParts:
+    """Build what a page shows of a plan.
+
+    Parameters
+    ----------
+    plan
+        The plan; every figure shown is its own.
+    measures
+        The units to write figures in.
+    track
+        Its line as it is drawn.
+    water
+        Its sources as they are drawn.
+    """
     return PageParts(
+        head=_header(plan, measures),
         answer=answer_section(plan, measures),
         before=before_section(plan, measures),
         way=way_section(plan, measures),
         beyond=joined(_beyond_the_map(plan)),
         profile=profile_svg(plan, measures),
-        tools=_map_tools(measures),
         legend=legend(plan, measures, water),
         more=more_section(plan, measures),
         map=map_data(plan, track, measures, water),
-        water_ids=tuple(source.id for source in water.named),
-        track=track,
-        water=water,
     )
 
 
@@ -103,8 +105,11 @@ def page_html(plan: Plan, measures: Measures = METRIC, backdrops: Sequence[Backd
         HTML that holds everything it needs: a content security policy forbids all requests but
         those for an online backdrop.
     """
-    parts = page_parts(plan, measures)
-    drawing = map_parts(parts.track)
+    track = drawn_track(plan.measured)
+    water = drawn_water(plan)
+    shown = page_parts(plan, measures, track, water)
+    canvas = map_parts(track)
+    overview = overview_svg(plan, track, measures, water, backdrops)
     added = [
         *([backdrop] if backdrops else []),
         *([here] if plan.least else []),
@@ -113,28 +118,27 @@ def page_html(plan: Plan, measures: Measures = METRIC, backdrops: Sequence[Backd
     styles += [own_asset(name) for part in added for name in part.STYLES]
     scripts = [leaflet_script(), *map(own_asset, SCRIPTS)]
     scripts += [own_asset(name) for part in added for name in part.SCRIPTS]
-    scripts.append(drawing.script)
+    scripts.append(canvas.script)
     body = joined(
         [
             tag("a", {"class": "skip", "href": "#way"}, "Go to the way"),
             tag(
                 "main",
                 None,
-                _main(
-                    plan,
-                    measures,
-                    parts,
-                    _map_section(
-                        parts,
-                        drawing.html,
-                        overview_svg(plan, parts.track, measures, parts.water, backdrops),
-                        backdrops,
-                    ),
+                shown.head,
+                tag(
+                    "div",
+                    {"class": "page"},
+                    shown.answer,
+                    _map_section(shown, canvas.html, overview, measures, backdrops),
+                    tag("div", {"class": "rest"}, shown.before, shown.way),
                 ),
+                here.here_section(plan, measures),
+                shown.more,
             ),
             _footer(backdrop.network_words(backdrops)),
             backdrop.backdrop_block(backdrops),
-            _data("map-data", parts.map),
+            _data("map-data", shown.map),
             *(
                 [_data("here-data", here.here_data(plan, plan.least, measures))]
                 if plan.least
@@ -194,42 +198,29 @@ def _header(plan: Plan, measures: Measures) -> Markup:
     return tag("header", None, tag("h1", None, title), tag("p", None, ", ".join(notes), *link))
 
 
-def _main(plan: Plan, measures: Measures, parts: PageParts, see: Markup) -> Markup:
-    return joined(
-        [
-            _header(plan, measures),
-            tag(
-                "div",
-                {"class": "page"},
-                parts.answer,
-                see,
-                tag("div", {"class": "rest"}, parts.before, parts.way),
-            ),
-            here.here_section(plan, measures),
-            parts.more,
-        ]
-    )
-
-
 def _map_section(
-    parts: PageParts, map_element: str, overview: Markup, backdrops: Sequence[Backdrop]
+    shown: PageParts,
+    element: str,
+    overview: Markup,
+    measures: Measures,
+    backdrops: Sequence[Backdrop],
 ) -> Markup:
     frame = tag(
         "div",
         {"class": "map-frame", "role": "region", "aria-label": "Map of the route"},
-        Markup(map_element),
+        Markup(element),
     )
     return tag(
         "section",
         {"id": "map", "class": "see", "aria-labelledby": "map-heading"},
         tag("h2", {"id": "map-heading", "class": "unseen"}, "Map and profile"),
-        parts.beyond,
+        shown.beyond,
         frame,
         tag("div", {"class": "overview"}, overview),
-        parts.profile,
-        parts.tools,
+        shown.profile,
+        map_tools(measures),
         backdrop.backdrop_notes(backdrops),
-        parts.legend,
+        shown.legend,
     )
 
 
@@ -245,7 +236,8 @@ def _beyond_the_map(plan: Plan) -> list[Markup]:
     return [tag("p", {"class": "caution"}, tag("strong", None, words))]
 
 
-def _map_tools(measures: Measures) -> Markup:
+def map_tools(measures: Measures) -> Markup:
+    """Build what is pressed and drawn beside the map."""
     slider = Markup('<input type="range" id="place" min="0" max="1000" value="0">')
     label = tag("label", {"for": "place"}, "Place along the route")
     words = tag("output", {"id": "place-words", "for": "place"}, f"{measures.mark_word} 0")
