@@ -4,9 +4,9 @@ import { askAfter, lookAfter } from "./desk_after.js";
 import { takeIn, watchDrops } from "./desk_files.js";
 import { onPlaces, showBackdrop, whereIs } from "./desk_map.js";
 import { at, name } from "./desk_parts.js";
-import { followPlan } from "./desk_plan.js";
+import { askPlan } from "./desk_plan.js";
 import { markSource, openSource } from "./desk_source.js";
-import { alarm, gone, known, load, onNews, tellFaults } from "./desk_state.js";
+import { alarm, gone, known, load, onNews, tellFaults, tellNews } from "./desk_state.js";
 import { askTake } from "./desk_take.js";
 import { addCamp, askTrip } from "./desk_trip.js";
 import { askWater } from "./desk_water.js";
@@ -41,7 +41,8 @@ async function begin() {
   }
   openFirst();
   setInterval(watch, WATCH_MS);
-  await followPlan();
+  onNews("changed", askPlan);
+  await askPlan();
 }
 
 function showFolder() {
@@ -88,7 +89,8 @@ async function watch() {
     note(folder);
     if (!changed.length) return;
     alarm(`Changed outside this page: ${changed.join(", ")}. It has been read anew, and nothing of it was overwritten.`);
-    await load("folder", "trip", "water");
+    tellNews("changed");
+    await load("folder", "trip");
   } catch (error) {
     if (error instanceof Gone) gone();
     else if (!(error instanceof Refused)) throw error;

@@ -6,30 +6,39 @@ import { at, faultList, make } from "./desk_parts.js";
 import { gone, known, load, tellNews } from "./desk_state.js";
 
 const PARTS = ["beyond", "tools", "legend", "answer", "profile", "before", "way"];
-const RETRY_MS = 2000;
 const PAUSE_MS = 300;
 
 const pause = (ms) => new Promise((done) => { setTimeout(done, ms); });
 
-// Asks for the next plan for as long as the page is open; an answer comes when there is one.
-export async function followPlan() {
-  let number = 0;
-  for (;;) {
-    try {
-      const plan = await get(`/api/plan?after=${number}`);
-      if (plan.number > number) {
-        number = plan.number;
-        showPlan(plan);
-        followRest(number);
-        await load("water");
-      } else await pause(PAUSE_MS);
-    } catch (error) {
-      if (error instanceof Gone) gone();
-      else if (error instanceof Refused) showFaults(error.faults);
-      else throw error;
-      await pause(RETRY_MS);
+const asking = { number: 0, again: false, isBusy: false };
+
+// Asks for the plan of the files as they are now; of several wishes at once the last is answered.
+export async function askPlan() {
+  asking.again = true;
+  if (asking.isBusy) return;
+  asking.isBusy = true;
+  try {
+    while (asking.again) {
+      asking.again = false;
+      await askOnce();
     }
+  } catch (error) {
+    if (error instanceof Gone) gone();
+    else if (error instanceof Refused) showNone(error.faults);
+    else throw error;
+  } finally {
+    asking.isBusy = false;
   }
+}
+
+async function askOnce() {
+  const plan = await get(`/api/plan?after=${asking.number}`);
+  if (!plan.same) {
+    asking.number = plan.number;
+    showPlan(plan);
+    followRest(plan.number);
+  }
+  await load("water");
 }
 
 // Mends and what goes wrong come later, unless a newer plan comes first.
@@ -38,27 +47,27 @@ async function followRest(number) {
     try {
       const whole = await get(`/api/plan/mends?number=${number}`);
       if (known.plan.number !== number) return;
-      if (whole.ready && whole.ready.mends) showPlan({ ...known.plan, ...whole });
+      if (whole.ready && whole.ready.mends) showPlan({ ...known.plan, ...whole, change: known.plan.change });
+      else if (whole.superseded) return;
       else await pause(PAUSE_MS);
     } catch (error) {
-      if (!(error instanceof Gone || error instanceof Refused)) throw error;
-      await pause(RETRY_MS);
+      if (error instanceof Gone || error instanceof Refused) return;
+      throw error;
     }
   }
 }
 
 function showPlan(plan) {
   known.plan = plan;
-  if (plan.faults && plan.faults.length) showFaults(plan.faults);
-  else at("desk-faults").replaceChildren();
   if (plan.ready.plan) showParts(plan);
-  else hideParts();
+  else showNone(plan.faults || []);
   at("desk-change").textContent = plan.change || "";
   at("desk-pending").textContent = !plan.ready.plan || plan.ready.mends ? "" : "Still being worked out: what goes wrong, what would mend it, and the sheet to carry. Wait for them before you decide.";
   tellNews("plan");
 }
 
 function showParts(plan) {
+  at("desk-faults").replaceChildren();
   const place = at("place") && at("place").value;
   for (const part of PARTS) replaceKept(at("shown-" + part), plan.html[part] || "");
   if (place) at("place").value = place;
@@ -72,7 +81,8 @@ function showParts(plan) {
 }
 
 // Nothing of an older plan stays beside the words that there is none.
-function hideParts() {
+function showNone(faults) {
+  showFaults(faults);
   for (const part of PARTS) if (part !== "tools" && part !== "legend") at("shown-" + part).replaceChildren();
   replaceMore("");
   at("desk-map-part").hidden = true;

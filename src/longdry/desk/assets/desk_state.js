@@ -43,6 +43,7 @@ export async function bringFile(file, as, name = file.name) {
 async function settle(answer, file) {
   calm();
   done(answer.done || "Done.", file);
+  tellNews("changed");
   await load("folder", "trip");
 }
 
@@ -52,7 +53,8 @@ async function refused(error) {
   if (!(error instanceof Refused)) return alarm(String(error));
   if (!error.isOld) return undefined;
   alarm(...error.faults.map((fault) => fault.sentence), "Nothing was written. The newer file is shown now; look at it, then do it again if it is still right.");
-  return load("folder", "trip", "water");
+  tellNews("changed");
+  return load("folder", "trip");
 }
 
 export function done(words, file) {
