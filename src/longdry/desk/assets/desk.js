@@ -23,7 +23,7 @@ async function begin() {
   askAfter();
   onPlaces({ mark: markSource, camp: campAt, open: openSource });
   onNews("folder", showFolder);
-  let backdrop = null;
+  let backdrop = "[]";
   onNews("plan", () => {
     const wanted = JSON.stringify(known.folder.choice.backdrop || []);
     if (!known.plan.ready.plan || wanted === backdrop) return;

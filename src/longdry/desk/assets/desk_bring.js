@@ -17,10 +17,10 @@ export function showBring() {
 }
 
 function open(head, ...inside) {
-  showAsk("ask-water");
   const title = make("h3", { tabindex: "-1" }, head);
   const leave = button("Leave it", () => { at("water-work").replaceChildren(); at("water-bring").focus(); });
   at("water-work").replaceChildren(make("div", { class: "work" }, title, ...inside, make("p", { class: "tools-row" }, leave)));
+  showAsk("ask-water", at("water-work"));
   title.focus({ preventScroll: true });
 }
 

@@ -1,7 +1,7 @@
 // The map: the page's own drawing on a Leaflet map of the desk's, with places to mark and to drag.
 /* global L, prepareMap, drawPlan, refreshMap, showWhole, connectParts, drawBackdrop, sign, drawing */
 import { get } from "./desk_ask.js";
-import { at, button, degrees, make } from "./desk_parts.js";
+import { at, button, degrees, make, placeWords } from "./desk_parts.js";
 import { change, known, tellFaults } from "./desk_state.js";
 
 const GROUPS = ["route", "tags", "water", "ways", "uncounted", "camps", "turns", "waits", "marks", "grid"];
@@ -99,7 +99,7 @@ async function askMoved(marker, source) {
   const from = L.latLng(source.lat_deg, source.lon_deg);
   const put = { back: true };
   const keep = () => { put.back = false; shown.map.closePopup(); moveTo(marker, source, to); };
-  const words = `Moved ${metres(from.distanceTo(to))} to ${degrees(to.lat)}, ${degrees(to.lng)}.`;
+  const words = `Moved ${metres(from.distanceTo(to))}, to ${placeWords(to.lat, to.lng)}.`;
   const popup = L.popup({ maxWidth: 270, autoPanPadding: [8, 8] }).setLatLng(to).setContent(popupBox(
     source.name, make("p", {}, words), buttons(button("Keep it there", keep), button("Put it back", () => shown.map.closePopup()))));
   popup.on("remove", () => { if (put.back) marker.setLatLng(from); });
@@ -146,7 +146,7 @@ function placeButtons(place) {
 
 async function offerPlace(place) {
   const popup = L.popup({ maxWidth: 270, autoPanPadding: [8, 8] }).setLatLng(place);
-  const told = make("p", {}, `${degrees(place.lat)}, ${degrees(place.lng)}`);
+  const told = make("p", {}, placeWords(place.lat, place.lng));
   popup.setContent(popupBox("This place", told, placeButtons(place))).openOn(shown.map);
   const where = await whereIs(place).catch(() => null);
   if (where) told.append(make("br"), whereWords(where));

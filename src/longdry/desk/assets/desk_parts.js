@@ -1,5 +1,7 @@
 // Small pieces of the page. Every word is set as text, never as markup.
 
+const BELOW_TOLD_PX = 56;
+
 export const at = (id) => document.getElementById(id);
 
 // An element with attributes, listeners (functions) and children.
@@ -64,10 +66,18 @@ export function faultList(faults) {
   return make("ul", { class: "faults" }, ...faults.map((fault) => make("li", {}, fault.sentence)));
 }
 
-// Opens the fold of a question and brings it into sight.
-export function showAsk(id) {
+// Opens the fold of a question; brings a part of it into sight without moving the map away.
+export function showAsk(id, part = at(id)) {
   at(id).open = true;
-  at(id).scrollIntoView({ block: "start" });
+  const room = part.closest(".questions");
+  if (getComputedStyle(room).overflowY !== "auto") part.scrollIntoView({ block: "start" });
+  else room.scrollTop += part.getBoundingClientRect().top - room.getBoundingClientRect().top - BELOW_TOLD_PX;
 }
 
 export const degrees = (value) => Number(value).toFixed(5);
+
+// A place as people write it.
+export function placeWords(lat, lon) {
+  const half = (value, plus, minus) => `${Math.abs(value).toFixed(4)}° ${value < 0 ? minus : plus}`;
+  return `${half(Number(lat), "N", "S")} ${half(Number(lon), "E", "W")}`;
+}

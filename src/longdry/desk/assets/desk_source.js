@@ -1,6 +1,6 @@
 // One source: marked, corrected, visited, retired. The place is a km of the route, degrees, or a tap of the map.
 import { hidePin, showPin, whereIs, whereWords } from "./desk_map.js";
-import { at, button, degrees, fold, make, name, oneOf, quiet, showAsk } from "./desk_parts.js";
+import { at, button, degrees, fold, make, name, oneOf, placeWords, quiet, showAsk } from "./desk_parts.js";
 import { field } from "./desk_fields.js";
 import { Refused, get } from "./desk_ask.js";
 import { change, known } from "./desk_state.js";
@@ -26,11 +26,10 @@ export function closeWork() {
 }
 
 function openWork(head, ...inside) {
-  showAsk("ask-water");
   const title = make("h3", { tabindex: "-1" }, head);
   work().replaceChildren(make("div", { class: "work" }, title, ...inside));
+  showAsk("ask-water", work());
   title.focus({ preventScroll: true });
-  work().scrollIntoView({ block: "nearest" });
 }
 
 // The new source's form, with its place as far as it is known: {km}, {lat, lng} or nothing.
@@ -90,7 +89,7 @@ function tellAt(faults, fields, fault, again) {
 
 // Two ways of saying where; a tap on the map or a dragged cross fills in the second.
 function placeFields(place) {
-  const km = field({ name: "km", label: "km along the route", kind: "number", unit: "km" }, "mark-km", place.km ?? null, () => told(true));
+  const km = field({ name: "km", label: "km along the route", kind: "number" }, "mark-km", place.km ?? null, () => told(true));
   const lat = field({ name: "lat_deg", label: "latitude", kind: "number", unit: "degrees, south is negative" }, "mark-lat", null, () => told(true));
   const lon = field({ name: "lon_deg", label: "longitude", kind: "number", unit: "degrees, west is negative" }, "mark-lon", null, () => told(true));
   const words = make("p", { class: "q", role: "status" });
@@ -131,7 +130,7 @@ async function foundPlace(isKm, km, lat, lon) {
   if (isKm) {
     if (km.read() === null) return null;
     const found = await get("/api/where?km=" + encodeURIComponent(km.read())).catch(() => null);
-    return found && { at: { lat: found.lat_deg, lng: found.lon_deg }, words: `That is ${degrees(found.lat_deg)}, ${degrees(found.lon_deg)}.` };
+    return found && { at: { lat: found.lat_deg, lng: found.lon_deg }, words: `That is ${placeWords(found.lat_deg, found.lon_deg)}.` };
   }
   const place = { lat: Number(lat.read() ?? NaN), lng: Number(lon.read() ?? NaN) };
   if (!(Math.abs(place.lat) <= 90 && Math.abs(place.lng) <= 180)) return null;
@@ -154,12 +153,12 @@ export function openSource(id) {
 }
 
 function facts(source) {
-  const worth = (value) => (Array.isArray(value) ? value.join(", ") : value === true ? "yes" : value === false ? "no" : String(value));
+  const worth = (value) => (Array.isArray(value) && value.length === 12 ? "all year" : Array.isArray(value) ? value.join(", ") : value === true ? "yes" : value === false ? "no" : String(value));
   const rows = known.water.fields.filter((key) => key.name !== "name" && isGiven(source[key.name])).map((key) => [key.label, worth(source[key.name]) + (key.unit ? " " + key.unit : "")]);
   const counts = source.counts ? `${source.certainty || ""}: it counts`.replace(/^: /, "") : `it does not count${source.why_not ? ": " + source.why_not : ""}`;
   const km = source.km ?? null;
   const place = km === null ? "not near the route" : whereWords(source);
-  return make("dl", { class: "facts-list" }, ...[["Water", counts], ["Place", `${place}; ${degrees(source.lat_deg)}, ${degrees(source.lon_deg)}`], ...rows, ["File", source.layer]]
+  return make("dl", { class: "facts-list" }, ...[["Water", counts], ["Place", `${place}; ${placeWords(source.lat_deg, source.lon_deg)}`], ...rows, ["File", source.layer]]
     .filter(([, value]) => value).map(([head, value]) => [make("dt", {}, head), make("dd", {}, make("bdi", { class: "name" }, value))]));
 }
 

@@ -66,7 +66,7 @@ const headOf = (section) => HEADS[section.name] || capital(section.name.replaceA
 
 function sectionBox(section) {
   const head = section.usual ? make("h3", {}, headOf(section)) : "";
-  const help = section.help ? quiet(section.help) : "";
+  const help = section.help && section.name ? quiet(section.help) : "";
   const body = section.many ? manyBox(section) : keysBox(section, null, known.trip.values[section.name] || {}, true);
   return make("section", { class: "trip-part" }, head, help, body);
 }
