@@ -129,9 +129,10 @@ function addTools(event) {
   const box = popup.getElement().querySelector(".popup");
   const source = popup._source;
   if (!box || !source || box.querySelector(".popup-buttons")) return;
+  const head = box.querySelector(".popup-title");
   if (source.deskId !== undefined) {
-    box.append(buttons(button("Correct it, or write a visit", () => { shown.map.closePopup(); acts.open(source.deskId); })));
-  } else if (source.getLatLngs) box.append(placeButtons(popup.getLatLng()));
+    head.after(buttons(button("Correct it, or write a visit", () => { shown.map.closePopup(); acts.open(source.deskId); })));
+  } else if (source.getLatLngs) head.after(placeButtons(popup.getLatLng()));
   // Leaflet's own `update` would fetch the content anew, without what was added.
   popup._updateLayout();
   popup._updatePosition();
