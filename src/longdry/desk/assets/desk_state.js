@@ -20,7 +20,7 @@ export async function load(...parts) {
 // Sends a change made on the version that this page shows; tells what was done, with a way back.
 export async function change(path, body, file) {
   try {
-    const answer = await post(path, { ...body, version: file ? seen.versions[file] ?? null : null });
+    const answer = await post(path, { ...body, version: file ? seen.versions[file] ?? "" : null });
     await settle(answer, file);
     return answer;
   } catch (error) {

@@ -26,7 +26,7 @@ const placeOf = (section, number, key) => [section, number ?? "", key].join("/")
 function show() {
   const { trip } = known;
   tellShort(trip);
-  const next = JSON.stringify([trip.file, trip.sections.map((section) => [section.name, section.many ? itemsOf(section).length : 0])]);
+  const next = JSON.stringify([trip.file, trip.version !== "", trip.sections.map((section) => [section.name, section.many ? itemsOf(section).length : 0])]);
   if (next !== shape) build(trip);
   else update(trip);
   shape = next;
@@ -58,8 +58,9 @@ function build(trip) {
   if (focused && at(focused)) at(focused).focus({ preventScroll: true });
 }
 
-function fileWords({ file }) {
-  return quiet(file ? "Kept in " : "Kept in a new file, trip.toml, as soon as you write something", file ? make("bdi", { class: "name" }, file) : "", file ? ". Each change is written at once; your own comments stay." : ".");
+function fileWords({ file, version }) {
+  const isThere = version !== "";
+  return quiet(isThere ? "Kept in " : "Will be kept in a new file, ", make("bdi", { class: "name" }, file), isThere ? ". Each change is written at once; your own comments stay." : ", as soon as you write something.");
 }
 
 const headOf = (section) => HEADS[section.name] || capital(section.name.replaceAll("_", " "));
