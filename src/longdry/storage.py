@@ -13,10 +13,12 @@ from __future__ import annotations
 import contextlib
 import errno
 import os
+import shutil
 import stat
 import sys
 from collections.abc import Iterator, Sequence
 from pathlib import Path
+from typing import IO
 
 from longdry.errors import StorageError
 
@@ -116,6 +118,73 @@ def check_place(path: Path | str) -> None:
             place = _resolved(named)
             _refuse_what_cannot_be_replaced(place)
             _refuse_folder_for_new_files(place.parent)
+
+
+def make_folder(path: Path) -> None:
+    """Make a folder, and those that it lies in, where they are missing.
+
+    Raises
+    ------
+    StorageError
+        It cannot be made.
+    """
+    with _complaints_about(path):
+        path.mkdir(parents=True, exist_ok=True)
+
+
+def remove_file(path: Path) -> None:
+    """Take a file away; one that is not there is no fault.
+
+    Raises
+    ------
+    StorageError
+        It cannot be taken away.
+    """
+    with _complaints_about(path):
+        path.unlink(missing_ok=True)
+        _flush_folder(path.parent)
+
+
+@contextlib.contextmanager
+def new_file_beside(path: Path) -> Iterator[tuple[IO[bytes], Path]]:
+    """Give an open file in a new folder beside ``path``, to be filled piece by piece.
+
+    It has the name of ``path``; `put_in_place` makes it the file at ``path``. What is not put in
+    place is gone with the block.
+
+    Raises
+    ------
+    StorageError
+        It cannot be made or written.
+    """
+    room = path.with_name(f".{path.name}.{os.urandom(4).hex()}{_UNFINISHED}")
+    with _complaints_about(path):
+        room.mkdir()
+    try:
+        with _complaints_about(path), (room / path.name).open("xb") as file:
+            yield file, room / path.name
+    finally:
+        shutil.rmtree(room, ignore_errors=True)
+
+
+def put_in_place(new: Path, place: Path) -> None:
+    """Flush a file that was written beside its place, and put it there by one rename.
+
+    Raises
+    ------
+    StorageError
+        It cannot be; what was there still stands.
+    """
+    with _complaints_about(place):
+        _refuse_what_cannot_be_replaced(place)
+        descriptor = os.open(new, os.O_RDWR)
+        try:
+            os.fsync(descriptor)
+        finally:
+            os.close(descriptor)
+        _follow_mode(new, place)
+        new.replace(place)
+        _flush_folder(place.parent)
 
 
 @contextlib.contextmanager
@@ -272,7 +341,10 @@ def _sweep_unfinished(place: Path) -> None:
     prefix = f".{place.name}."
     for other in place.parent.iterdir():
         if other.name.startswith(prefix) and other.name.endswith(_UNFINISHED):
-            other.unlink(missing_ok=True)
+            if other.is_dir():
+                shutil.rmtree(other, ignore_errors=True)
+            else:
+                other.unlink(missing_ok=True)
 
 
 @contextlib.contextmanager

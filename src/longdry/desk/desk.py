@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 import threading
+from collections.abc import Mapping
 from pathlib import Path
 
-from longdry.desk.choice import choice_json
-from longdry.desk.folder import Folder
+from longdry.desk.choice import choice_json, new_plan_text
+from longdry.desk.folder import NO_FILE, Folder, version_of
 from longdry.desk.kinds import FileKind
 from longdry.desk.planner import Planner
-from longdry.desk.refusals import Json
+from longdry.desk.refusals import CONFLICT, Json, RefusedError
+from longdry.desk.undo import Undo
+from longdry.doing.plan_file import PLAN_FILE
+from longdry.storage import locked, replace_file
 
 
 class Desk:
@@ -24,8 +28,52 @@ class Desk:
     def __init__(self, path: Path) -> None:
         self.folder = Folder(path)
         self.planner = Planner(self.folder)
+        self.undo = Undo(self.folder)
         self.changing = threading.RLock()
         """One change after another."""
+
+    def write(self, name: str, data: bytes | str, version: object) -> None:
+        """Write a file of the folder whole, a copy of what it was kept for undo.
+
+        Parameters
+        ----------
+        version
+            What the change was made on; None: whatever stands there.
+
+        Raises
+        ------
+        RefusedError
+            Somebody else has changed the file meanwhile, or the name leads out of the folder.
+        StorageError
+            It cannot be written; what was there stands.
+        """
+        place = self.folder.place(name)
+        content = data if isinstance(data, bytes) else data.encode("utf-8")
+        with self.changing, locked(place):
+            self.check_version(name, version)
+            if not place.exists() or place.read_bytes() != content:
+                self.undo.keep(name, content)
+                replace_file(place, content)
+
+    def check_version(self, name: str, version: object) -> None:
+        """Refuse a change that was made on another state of a file than the one that is there."""
+        place = self.folder.place(name)
+        now = version_of(place.read_bytes()) if place.exists() else NO_FILE
+        if version is not None and version != now:
+            what = "was changed by somebody else meanwhile; nothing was written"
+            raise RefusedError(CONFLICT, name, what, "look at it as it is now, then try again")
+
+    def choose(self, wish: Mapping[str, object]) -> Json:
+        """Write into plan.txt what the plan is made of."""
+        with self.changing:
+            text = new_plan_text(self.folder, self.planner.choice(), wish)
+            self.write(PLAN_FILE, text, wish.get("version"))
+        return self.folder_json()
+
+    def take_back(self, name: str) -> None:
+        """Put a file back by one change."""
+        with self.changing, locked(self.folder.place(name)):
+            self.undo.take_back(name)
 
     def folder_json(self) -> Json:
         """Return the files of the folder, what is chosen of them, and their versions."""
@@ -44,4 +92,5 @@ class Desk:
             "choice": choice_json(self.folder, choice),
             "tracks": self.planner.track_names(choice),
             "versions": versions,
+            "can_undo": self.undo.counts(),
         }

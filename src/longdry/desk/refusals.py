@@ -20,10 +20,20 @@ class RefusedError(LongdryError):
         super().__init__(f"{self.fault}.")
 
 
+class TripFaultsError(LongdryError):
+    """Values of a trip file that cannot be; nothing was written."""
+
+    def __init__(self, name: str, faults: Sequence[Fault]) -> None:
+        self.faults = [trip_fault_json(name, fault) for fault in faults]
+        super().__init__(first_words(self.faults))
+
+
 def answer_to(error: LongdryError) -> tuple[int, Json]:
     """Return status and body for an error: each fault with its place, and in one sentence."""
     if isinstance(error, RefusedError):
         return error.status, {"faults": [fault_json("", error.fault)]}
+    if isinstance(error, TripFaultsError):
+        return CANNOT_BE, {"faults": error.faults}
     return CANNOT_BE, {"faults": faults_of(error)}
 
 

@@ -18,6 +18,7 @@ from longdry.desk.guard import Keys, guarded
 from longdry.desk.own_files import PAGE, own_file
 from longdry.desk.plan_view import plan_json
 from longdry.desk.refusals import NOT_FOUND, Json, RefusedError, answer_to
+from longdry.desk.trip_form import change_trip, trip_json
 from longdry.errors import LongdryError
 
 Answer = Json | Response
@@ -34,11 +35,20 @@ def desk_app(desk: Desk, keys: Keys) -> ASGIApp:
         Route("/", _reads(lambda _: _text_of(PAGE)), methods=["GET"]),
         Route("/own/{name}", _reads(lambda asked: _text_of(asked.path_params["name"]))),
         Route("/api/folder", _reads(lambda _: desk.folder_json())),
+        Route("/api/choice", _changes(desk, desk.choose), methods=["POST"]),
+        Route("/api/undo", _changes(desk, lambda wish: _undo(desk, wish)), methods=["POST"]),
+        Route("/api/trip", _reads(lambda _: trip_json(desk)), methods=["GET"]),
+        Route("/api/trip", _changes(desk, lambda wish: change_trip(desk, wish)), methods=["POST"]),
         Route("/api/plan", _reads(lambda asked: _plan(desk, asked))),
         Route("/api/plan/mends", _whole_plan(desk)),
     ]
     handlers = {404: _not_there, 405: _not_there}
     return guarded(Starlette(routes=routes, exception_handlers=handlers), keys)
+
+
+def _undo(desk: Desk, wish: Mapping[str, object]) -> Json:
+    desk.take_back(str(wish.get("file", "")))
+    return desk.folder_json()
 
 
 def _text_of(name: str) -> Response:
