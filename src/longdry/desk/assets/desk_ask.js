@@ -18,25 +18,13 @@ export class Gone extends Error {}
 export const get = (path, signal) => answerOf(path, { signal });
 
 export function post(path, body) {
-  return changing(path, {
+  return answerOf(path, {
     method: "POST", headers: { "Content-Type": "application/json" }, body: JSON.stringify(body),
   });
 }
 
 export function put(path, file) {
-  return changing(path, { method: "PUT", headers: { "Content-Type": "application/octet-stream" }, body: file });
-}
-
-async function changing(path, given) {
-  seen.busy += 1;
-  try {
-    const answer = await answerOf(path, given);
-    note(answer);
-    return answer;
-  } finally {
-    seen.busy -= 1;
-    seen.changes += 1;
-  }
+  return answerOf(path, { method: "PUT", headers: { "Content-Type": "application/octet-stream" }, body: file });
 }
 
 export function note(answer) {

@@ -17,7 +17,7 @@ export function field(key, id, value, act, hasHelp = true) {
   if (key.help && hasHelp) notes.push(make("span", {}, key.help + " "));
   if (hintOf(key)) notes.push(make("span", { class: "without" }, hintOf(key)));
   const hint = make("p", { class: "hint", id: id + "-hint" }, ...notes);
-  const unit = key.unit ? [" ", make("span", { class: "unit" }, key.unit)] : [];
+  const unit = key.unit && !(key.label || "").includes(key.unit) ? [" ", make("span", { class: "unit" }, key.unit)] : [];
   const label = make("label", { for: id }, capital(key.label || key.name), ...unit);
   for (const each of control.inputs) each.setAttribute("aria-describedby", `${id}-fault ${id}-hint`);
   const box = make("div", { class: "field kind-" + kindOf(key), "data-key": key.name }, label, control.box, fault, hint);

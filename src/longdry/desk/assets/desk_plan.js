@@ -15,6 +15,7 @@ const asking = { number: 0, again: false, isBusy: false };
 // Asks for the plan of the files as they are now; of several wishes at once the last is answered.
 export async function askPlan() {
   asking.again = true;
+  if (known.plan) at("desk-pending").textContent = "Worked out anew just now: what stands here is still from before.";
   if (asking.isBusy) return;
   asking.isBusy = true;
   try {
@@ -33,7 +34,9 @@ export async function askPlan() {
 
 async function askOnce() {
   const plan = await get(`/api/plan?after=${asking.number}`);
-  if (!plan.same) {
+  if (asking.again) return;
+  if (plan.same) tellPending(known.plan);
+  else {
     asking.number = plan.number;
     showPlan(plan);
     followRest(plan.number);
@@ -62,8 +65,12 @@ function showPlan(plan) {
   if (plan.ready.plan) showParts(plan);
   else showNone(plan.faults || []);
   at("desk-change").textContent = plan.change || "";
-  at("desk-pending").textContent = !plan.ready.plan || plan.ready.mends ? "" : "Still being worked out: what goes wrong, what would mend it, and the sheet to carry. Wait for them before you decide.";
+  tellPending(plan);
   tellNews("plan");
+}
+
+function tellPending({ ready }) {
+  at("desk-pending").textContent = !ready.plan || ready.mends ? "" : "Still being worked out: what goes wrong, what would mend it, and the sheet to carry. Wait for them before you decide.";
 }
 
 function showParts(plan) {

@@ -18,33 +18,31 @@ export async function load(...parts) {
 }
 
 // Sends a change made on the version that this page shows; tells what was done, with a way back.
-export async function change(path, body, file) {
+export function change(path, body, file) {
+  return settled(() => post(path, { ...body, version: file ? seen.versions[file] ?? "" : null }), file);
+}
+
+export function bringFile(file, as, name = file.name) {
+  return settled(() => put(`/api/files/${encodeURIComponent(name)}?as=${as}`, file), null);
+}
+
+// The plan is asked for at once; until the folder is known anew, no change counts as somebody else's.
+async function settled(act, file) {
+  seen.busy += 1;
   try {
-    const answer = await post(path, { ...body, version: file ? seen.versions[file] ?? "" : null });
-    await settle(answer, file);
+    const answer = await act();
+    tellNews("changed");
+    await load("folder", "trip");
+    calm();
+    done(answer.done || (file ? `Written into ${file}.` : "Done."), file);
     return answer;
   } catch (error) {
     await refused(error);
     throw error;
+  } finally {
+    seen.busy -= 1;
+    seen.changes += 1;
   }
-}
-
-export async function bringFile(file, as, name = file.name) {
-  try {
-    const answer = await put(`/api/files/${encodeURIComponent(name)}?as=${as}`, file);
-    await settle(answer, null);
-    return answer;
-  } catch (error) {
-    await refused(error);
-    throw error;
-  }
-}
-
-async function settle(answer, file) {
-  calm();
-  done(answer.done || "Done.", file);
-  tellNews("changed");
-  await load("folder", "trip");
 }
 
 // A file that somebody else has changed is shown as it is now, and what was typed is not written.
