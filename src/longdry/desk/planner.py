@@ -72,7 +72,8 @@ class Planner:
 
     def __init__(self, folder: Folder) -> None:
         self._folder = folder
-        self._kept = Kept()
+        self.kept = Kept()
+        """What was worked out from files, for the other parts of the desk too."""
         self._lock = threading.RLock()
         self._state: State | None = None
         self._worker = Worker(self._take_whole)
@@ -108,7 +109,7 @@ class Planner:
         with self._lock:
             version = self._folder.version(route)
             try:
-                return self._kept.get("tracks", version, lambda: route_names(route))
+                return self.kept.get("tracks", version, lambda: route_names(route))
             except LongdryError:
                 return []
 
@@ -148,17 +149,17 @@ class Planner:
         water_key = tuple(
             (str(path), self._folder.version(path)) for path in (*options.water, *options.fields)
         )
-        water: WaterLayer = self._kept.get(
+        water: WaterLayer = self.kept.get(
             "water", water_key, lambda: api.read_water(options.water, fields=options.fields)
         )
         state.water = water
         asked = asked_of(options)
-        route: Route = self._kept.get(
+        route: Route = self.kept.get(
             "route", route_key, lambda: api.read_route(options.route, track=options.track)
         )
         pace, policy = asked.trip.pace, asked.trip.policy
         measured_for = (pace.winding_factor, policy.max_detour_km, options.reverse)
-        along: WaterAlong = self._kept.get(
+        along: WaterAlong = self.kept.get(
             "along",
             (route_key, water_key, measured_for),
             lambda: api.water_along(route, water, asked.trip, reverse=options.reverse),

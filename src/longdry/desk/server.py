@@ -5,6 +5,7 @@ from __future__ import annotations
 import asyncio
 import json
 from collections.abc import Awaitable, Callable, Mapping
+from functools import partial
 
 from starlette.applications import Starlette
 from starlette.concurrency import run_in_threadpool
@@ -19,10 +20,13 @@ from longdry.desk.own_files import PAGE, own_file
 from longdry.desk.plan_view import plan_json
 from longdry.desk.refusals import NOT_FOUND, Json, RefusedError, answer_to
 from longdry.desk.trip_form import change_trip, trip_json
+from longdry.desk.water_changes import correct, mark, move, retire, visit
+from longdry.desk.water_view import water_json
 from longdry.errors import LongdryError
 
 Answer = Json | Response
 Endpoint = Callable[[Request], Awaitable[Response]]
+WATER_CHANGES = {"mark": mark, "move": move, "change": correct, "visit": visit, "retire": retire}
 _MOST_OF_A_CHANGE = 1_000_000
 _LONGEST_WAIT_S = 25.0
 _LOOK_AGAIN_S = 0.05
@@ -39,6 +43,11 @@ def desk_app(desk: Desk, keys: Keys) -> ASGIApp:
         Route("/api/undo", _changes(desk, lambda wish: _undo(desk, wish)), methods=["POST"]),
         Route("/api/trip", _reads(lambda _: trip_json(desk)), methods=["GET"]),
         Route("/api/trip", _changes(desk, lambda wish: change_trip(desk, wish)), methods=["POST"]),
+        Route("/api/water", _reads(lambda _: water_json(desk))),
+        *(
+            Route(f"/api/water/{name}", _changes(desk, partial(change, desk)), methods=["POST"])
+            for name, change in WATER_CHANGES.items()
+        ),
         Route("/api/plan", _reads(lambda asked: _plan(desk, asked))),
         Route("/api/plan/mends", _whole_plan(desk)),
     ]
