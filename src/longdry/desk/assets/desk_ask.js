@@ -10,7 +10,7 @@ export class Refused extends Error {
     this.faults = faults;
   }
 
-  get isOld() { return this.status === 409; }
+  get isOld() { return this.status === 409 && !this.faults.some((fault) => fault.where === "anyway"); }
 }
 
 export class Gone extends Error {}

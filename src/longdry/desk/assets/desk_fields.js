@@ -3,7 +3,7 @@ import { make } from "./desk_parts.js";
 
 const KINDS = {
   "whole number": "number", "list of texts": "texts", "true or false": "yes_no",
-  "date and time": "moment", date: "day",
+  "date and time": "moment", date: "day", "word or text": "any_word",
 };
 
 export const kindOf = (key) => KINDS[key.kind] || key.kind;
@@ -14,7 +14,7 @@ export function field(key, id, value, act, hasHelp = true) {
   control.write(value);
   const fault = make("p", { class: "fault", id: id + "-fault", role: "alert" });
   const notes = [];
-  if (key.help && hasHelp) notes.push(make("span", {}, key.help + " "));
+  if (key.help && hasHelp) notes.push(make("span", {}, sentenceOf(key.help) + " "));
   if (hintOf(key)) notes.push(make("span", { class: "without" }, hintOf(key)));
   const hint = make("p", { class: "hint", id: id + "-hint" }, ...notes);
   const unit = key.unit && !(key.label || "").includes(key.unit) ? [" ", make("span", { class: "unit" }, key.unit)] : [];
@@ -30,6 +30,8 @@ function tell(inputs, fault, words) {
     if (words) each.setAttribute("aria-invalid", "true"); else each.removeAttribute("aria-invalid");
   }
 }
+
+const sentenceOf = (words) => capital(words) + (/[.!?]$/.test(words) ? "" : ".");
 
 export const capital = (words) => words.slice(0, 1).toUpperCase() + words.slice(1);
 
@@ -57,6 +59,14 @@ function textControl(key, id, act) {
   };
 }
 
+// Months in a row as their first and last.
+function monthsControl(key, id, act) {
+  const control = textControl(key, id, act);
+  const isRow = (list) => list.every((month, place) => !place || month === list[place - 1] + 1);
+  const write = (value) => control.write(Array.isArray(value) && value.length > 1 && isRow(value) ? `${value[0]}-${value[value.length - 1]}` : value);
+  return { ...control, write };
+}
+
 function textsControl(key, id, act) {
   const control = textControl(key, id, act);
   const split = (text) => text.split(",").map((each) => each.trim()).filter(Boolean);
@@ -74,6 +84,14 @@ function wordControl(key, id, act) {
       list.value = worth;
     },
   };
+}
+
+// A word of a list, or any other.
+function anyWordControl(key, id, act) {
+  const control = textControl(key, id, act);
+  const list = make("datalist", { id: id + "-words" }, ...(key.words || []).map((word) => make("option", { value: word })));
+  control.inputs[0].setAttribute("list", id + "-words");
+  return { ...control, box: make("span", {}, control.box, list) };
 }
 
 function yesNoControl(key, id, act) {
@@ -107,4 +125,4 @@ function momentControl(key, id, act) {
   };
 }
 
-const CONTROLS = { texts: textsControl, word: wordControl, yes_no: yesNoControl, day: dayControl, moment: momentControl };
+const CONTROLS = { months: monthsControl, any_word: anyWordControl, texts: textsControl, word: wordControl, yes_no: yesNoControl, day: dayControl, moment: momentControl };

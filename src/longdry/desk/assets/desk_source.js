@@ -1,19 +1,12 @@
 // One source: marked, corrected, visited, retired. The place is a km of the route, degrees, or a tap of the map.
 import { hidePin, showPin, whereIs, whereWords } from "./desk_map.js";
 import { at, button, degrees, fold, make, name, oneOf, placeWords, quiet, showAsk } from "./desk_parts.js";
-import { field } from "./desk_fields.js";
+import { capital, field } from "./desk_fields.js";
 import { Refused, get } from "./desk_ask.js";
 import { change, known } from "./desk_state.js";
 
-const VISIT = [
-  { name: "on", label: "day", kind: "day", required: true },
-  { name: "found", label: "found", kind: "word", words: ["flowing", "low", "dry", "unreachable"], required: true, help: "Low is water, with a caution. Dry and unreachable (a locked gate, a broken pump) are none." },
-  { name: "litres", label: "litres taken", kind: "number", unit: "L" },
-  { name: "grade", label: "grade", kind: "word", words: ["potable", "treat-before-drinking", "not-for-drinking"], help: "A worse one takes effect at once." },
-  { name: "tds_mg_per_l", label: "dissolved solids", kind: "number", unit: "mg/L", help: "Above 1200 it does not count as drinkable." },
-  { name: "note", label: "note", kind: "text" },
-  { name: "better", label: "let a better grade or fewer solids take effect too", kind: "yes_no", help: "Take water for better only on good grounds: ask whoever looks after it." },
-];
+const USUAL = ["name", "grade", "kind", "access", "months", "flow_l_per_min", "note"];
+const NEW_BOOK = "water_book.geojson";
 
 let placing = null; // moves the place of the form that is open
 
@@ -38,14 +31,19 @@ export function markSource(place) {
   const fields = known.water.fields.map((key) => field(key, "mark-" + key.name, null, () => {}));
   const where = placeFields(place);
   const fault = faultBox();
-  const save = (anyway) => send("/api/water/mark", () => ({ ...where.read(), properties: propertiesOf(fields), ...(anyway ? { anyway } : {}) }), fields, fault, save);
-  openWork("Mark a source", where.box, grid(fields), fault, formButtons("Mark it", () => save(false)));
+  const save = (anyway) => send("/api/water/mark", known.water.book, async () => ({ ...await where.read(), properties: propertiesOf(fields), ...(anyway ? { anyway } : {}) }), [...fields, ...where.fields], fault, save);
+  openWork("Mark a source", where.box, grid(fields, "mark-more"), fault, formButtons("Mark it", () => save(false)));
   if (place.lat !== undefined || place.km !== undefined) fields[0].first.focus({ preventScroll: true });
   return undefined;
 }
 
-function grid(fields) {
-  return make("div", { class: "fields" }, ...fields.map((each) => each.box));
+// What most sources have stands first; the rest is folded.
+function grid(fields, id) {
+  const isUsual = ({ key }) => !id || USUAL.includes(key.name);
+  const [usual, others] = [fields.filter(isUsual), fields.filter((each) => !isUsual(each))];
+  usual.sort((a, b) => USUAL.indexOf(a.key.name) - USUAL.indexOf(b.key.name));
+  const boxes = (some) => make("div", { class: "fields" }, ...some.map((each) => each.box));
+  return make("div", {}, boxes(usual), others.length ? fold(id, `${others.length} more, where you know them`, boxes(others)) : "");
 }
 
 const faultBox = () => make("div", { class: "faults-room", role: "alert" });
@@ -62,11 +60,11 @@ function leave() {
 const propertiesOf = (fields) => Object.fromEntries(fields.map((each) => [each.key.name, each.read()]).filter(([, value]) => value !== null));
 
 // Sends a form; each fault is told at its field, and what has no field above the buttons.
-async function send(path, body, fields, fault, again) {
+async function send(path, file, body, fields, fault, again) {
   fault.replaceChildren();
   for (const each of fields) each.tell("");
   try {
-    await change(path, body(), known.water.book);
+    await change(path, await body(), file || NEW_BOOK);
     closeWork();
     at("water-mark").focus({ preventScroll: true });
   } catch (error) {
@@ -75,12 +73,15 @@ async function send(path, body, fields, fault, again) {
   }
 }
 
+const PLACES = { lat: "lat_deg", lon: "lon_deg" };
+
 function tellAt(faults, fields, fault, again) {
   let first = null;
   for (const each of faults) {
-    const own = fields.find(({ key }) => key.name === each.where || each.key === key.name);
+    const own = fields.find(({ key }) => key.name === each.where || PLACES[each.where] === key.name);
     if (own) own.tell(each.sentence);
     else fault.append(make("p", {}, each.sentence));
+    if (own && own.box.closest("details")) own.box.closest("details").open = true;
     if (own) first ||= own.first;
     if (each.where === "anyway" && again) fault.append(button("It is another one: mark it all the same", () => again(true)));
   }
@@ -123,7 +124,11 @@ function placeFields(place) {
   if (!isKm) setPlace(place);
   show();
   told(true);
-  return { box, read: () => (state.isKm ? { km: km.read() } : { lat_deg: lat.read(), lon_deg: lon.read() }) };
+  const ofKm = async () => {
+    const { lat_deg, lon_deg } = await get("/api/where?km=" + encodeURIComponent(km.read() ?? ""));
+    return { lat_deg, lon_deg };
+  };
+  return { box, fields: [km, lat, lon], read: () => (state.isKm ? ofKm() : { lat_deg: lat.read(), lon_deg: lon.read() }) };
 }
 
 async function foundPlace(isKm, km, lat, lon) {
@@ -154,7 +159,7 @@ export function openSource(id) {
 
 function facts(source) {
   const worth = (value) => (Array.isArray(value) && value.length === 12 ? "all year" : Array.isArray(value) ? value.join(", ") : value === true ? "yes" : value === false ? "no" : String(value));
-  const rows = known.water.fields.filter((key) => key.name !== "name" && isGiven(source[key.name])).map((key) => [key.label, worth(source[key.name]) + (key.unit ? " " + key.unit : "")]);
+  const rows = known.water.fields.filter((key) => key.name !== "name" && isGiven(ownWord(source, key.name))).map((key) => [capital(key.label), worth(ownWord(source, key.name)) + (key.unit ? " " + key.unit : "")]);
   const counts = source.counts ? `${source.certainty || ""}: it counts`.replace(/^: /, "") : `it does not count${source.why_not ? ": " + source.why_not : ""}`;
   const km = source.km ?? null;
   const place = km === null ? "not near the route" : whereWords(source);
@@ -173,34 +178,37 @@ function visits(source) {
 
 const today = () => new Date(Date.now() - new Date().getTimezoneOffset() * 60000).toISOString().slice(0, 10);
 
-function form(fields, words, act, fault, given = {}) {
-  return make("div", {}, grid(fields), fault, make("p", { class: "tools-row" }, button(words, act, { class: "main", ...given })));
+function form(fields, words, act, fault, more = "") {
+  return make("div", {}, grid(fields, more), fault, make("p", { class: "tools-row" }, button(words, act, { class: "main" })));
 }
 
 function visitForm(source) {
-  const fields = VISIT.map((key) => field(key, "visit-" + key.name, key.name === "on" ? today() : null, () => {}));
+  const fields = known.water.visit_fields.map((key) => field(key, "visit-" + key.name, key.name === "on" ? today() : null, () => {}));
   const fault = faultBox();
-  return form(fields, "Write the visit", () => send("/api/water/visit", () => ({ id: source.id, ...propertiesOf(fields) }), fields, fault), fault);
+  return form(fields, "Write the visit", () => send("/api/water/visit", source.layer, () => ({ id: source.id, ...propertiesOf(fields) }), fields, fault), fault);
 }
 
 // Only what was changed is sent; the rest of the book stays as it is, to the byte.
 function changeForm(source) {
-  const fields = known.water.fields.map((key) => field(key, "change-" + key.name, source[key.name], () => {}));
+  const fields = known.water.fields.map((key) => field(key, "change-" + key.name, ownWord(source, key.name), () => {}));
   const fault = faultBox();
   const before = new Map(fields.map((each) => [each, JSON.stringify(each.read())]));
   const changed = () => Object.fromEntries(fields.filter((each) => JSON.stringify(each.read()) !== before.get(each)).map((each) => [each.key.name, each.read()]));
-  return form(fields, "Write it so", () => send("/api/water/change", () => ({ id: source.id, properties: changed() }), fields, fault), fault);
+  return form(fields, "Write it so", () => send("/api/water/change", source.layer, () => ({ id: source.id, properties: changed() }), fields, fault), fault, "change-more");
 }
+
+// What the book says; the certainty that was worked out is no word of it.
+const ownWord = (source, key) => (key === "certainty" ? source.certainty_by_hand : source[key]);
 
 function moveForm(source) {
   const lat = field({ name: "lat_deg", label: "latitude", kind: "number", unit: "degrees, south is negative" }, "move-lat", degrees(source.lat_deg), () => {});
   const lon = field({ name: "lon_deg", label: "longitude", kind: "number", unit: "degrees, west is negative" }, "move-lon", degrees(source.lon_deg), () => {});
   const fault = faultBox();
-  return form([lat, lon], "Move it there", () => send("/api/water/move", () => ({ id: source.id, lat_deg: lat.read(), lon_deg: lon.read() }), [lat, lon], fault), fault);
+  return form([lat, lon], "Move it there", () => send("/api/water/move", source.layer, () => ({ id: source.id, lat_deg: lat.read(), lon_deg: lon.read() }), [lat, lon], fault), fault);
 }
 
 function retireForm(source) {
   const why = field({ name: "why", label: "Why", kind: "text", required: true, help: "It stays in the book with all that is known of it, and no plan counts it." }, "retire-why", null, () => {});
   const fault = faultBox();
-  return form([why], "Retire it", () => send("/api/water/retire", () => ({ id: source.id, why: why.read() }), [why], fault), fault);
+  return form([why], "Retire it", () => send("/api/water/retire", source.layer, () => ({ id: source.id, why: why.read() }), [why], fault), fault);
 }

@@ -29,12 +29,13 @@ export function bringFile(file, as, name = file.name) {
 // The plan is asked for at once; until the folder is known anew, no change counts as somebody else's.
 async function settled(act, file) {
   seen.busy += 1;
+  at("desk-done").replaceChildren("Writing …");
   try {
     const answer = await act();
     tellNews("changed");
     await load("folder", "trip");
     calm();
-    done(answer.done || (file ? `Written into ${file}.` : "Done."), file);
+    done(answer.done || (answer.notes || []).join(" ") || (file ? `Written into ${file}.` : "Done."), file);
     return answer;
   } catch (error) {
     await refused(error);
@@ -47,6 +48,7 @@ async function settled(act, file) {
 
 // A file that somebody else has changed is shown as it is now, and what was typed is not written.
 async function refused(error) {
+  at("desk-done").replaceChildren();
   if (error instanceof Gone) return gone();
   if (!(error instanceof Refused)) return alarm(String(error));
   if (!error.isOld) return undefined;
