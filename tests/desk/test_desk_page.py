@@ -7,6 +7,7 @@ desk's own fails the test.
 from __future__ import annotations
 
 import json
+import math
 import re
 import subprocess
 import sys
@@ -25,6 +26,11 @@ def desk(tmp_path_factory):
         yield running
 
 
+def unexpected(messages):
+    """Leave out what Chromium itself notes of each answer that refuses a change."""
+    return [one for one in messages if not re.search("status of (409|422)", one)]
+
+
 @pytest.fixture
 def watched(browser, desk):
     """Open the desk on the small trip; it asks nobody else and its console stays empty."""
@@ -32,7 +38,7 @@ def watched(browser, desk):
     with desk_page(browser, desk) as page:
         yield page
         assert page.requests == []
-        assert page.messages == []
+        assert unexpected(page.messages) == []
 
 
 @pytest.fixture
@@ -132,6 +138,11 @@ def test_from_an_empty_folder_to_a_printed_sheet_with_keys_alone(browser, desk):
         assert watched.requests == watched.messages == []
 
 
+def rounded_up(value, step):
+    """Round as every need is rounded where it is shown, worked out here anew."""
+    return math.ceil(round(value / step, 6)) * step
+
+
 def test_plan_shown_is_the_plan_of_the_command_line(page, desk, tmp_path):
     """Headline, most to carry and longest without water are those of ``longdry plan`` there."""
     words = [sys.executable, "-m", "longdry", "plan", "route.gpx", "--water", "book.geojson",
@@ -141,8 +152,8 @@ def test_plan_shown_is_the_plan_of_the_command_line(page, desk, tmp_path):
     facts = page.locator(".facts").inner_text()
 
     assert plan["headline"]["words"].rstrip(".") in page.locator(".say").inner_text()
-    assert f"{plan['longest_without_water']['length_km']:.1f} km" in facts
-    assert f"{-(-plan['most_to_carry']['litres'] // 1):.0f} L" in facts
+    assert f"{rounded_up(plan['longest_without_water']['length_km'], 0.1):.1f} km" in facts
+    assert f"{rounded_up(plan['most_to_carry']['litres'], 1.0):.0f} L" in facts
 
 
 def test_source_is_marked_moved_visited_retired_and_each_is_undone(page, desk):
@@ -244,14 +255,15 @@ def test_file_changed_by_somebody_else_is_shown_and_never_overwritten(page, desk
 
 def test_change_on_an_older_file_is_refused(page, desk):
     """Between two looks of the page another program wrote: nothing is written over it."""
-    page.route("**/api/folder", lambda route: route.abort())
     page.locator("#ask-who > summary").click()
+    older = page.evaluate("fetch('/api/folder').then(answer => answer.text())")
+    page.route("**/api/folder", lambda route: route.fulfill(body=older))
     newer = TRIP.replace("people = 2", "people = 7")
     (desk.folder / "trip.toml").write_text(newer)
     people = page.locator("#trip-party-people")
     people.fill("3")
     people.press("Tab")
-    page.locator("#desk-alarm").get_by_text("Nothing was written").wait_for()
+    page.locator("#desk-alarm").get_by_text("nothing was written").wait_for()
     page.unroute("**/api/folder")
 
     assert (desk.folder / "trip.toml").read_text() == newer

@@ -52,7 +52,7 @@ async function refused(error) {
   if (error instanceof Gone) return gone();
   if (!(error instanceof Refused)) return alarm(String(error));
   if (!error.isOld) return undefined;
-  alarm(...error.faults.map((fault) => fault.sentence), "Nothing was written. The newer file is shown now; look at it, then do it again if it is still right.");
+  alarm(...error.faults.map((fault) => fault.sentence), "The newer file is shown now: look at it, then do it again if it is still right.");
   tellNews("changed");
   return load("folder", "trip");
 }
