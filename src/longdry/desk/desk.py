@@ -52,7 +52,7 @@ class Desk:
         with self.changing, locked(place):
             self.check_version(name, version)
             if not place.exists() or place.read_bytes() != content:
-                self.undo.keep(name, content)
+                self.undo.keep(name, version_of(content))
                 replace_file(place, content)
 
     def check_version(self, name: str, version: object) -> None:

@@ -118,7 +118,7 @@ class Folder:
                 known = self._known.get(name)
             if known and known[0] == sign:
                 return known[1]
-            facts = FileFacts(name, kind_of(path), info.st_size, _version_now(path))
+            facts = FileFacts(name, kind_of(path), info.st_size, version_of_file(path))
         except OSError:
             return None
         with self._lock:
@@ -135,7 +135,8 @@ class Folder:
         return {self.name_of(path): self.version(path) for path in paths}
 
 
-def _version_now(path: Path) -> str:
+def version_of_file(path: Path) -> str:
+    """Return the version of a file as it is now, read to its end."""
     digest = hashlib.sha256()
     with path.open("rb") as file:
         while piece := file.read(_PIECE):

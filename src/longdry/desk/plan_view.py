@@ -9,6 +9,7 @@ from longdry.model.words import Units
 from longdry.showing.map.drawn_sources import drawn_water
 from longdry.showing.map.line import drawn_track
 from longdry.showing.page.page import card_rules, map_tools, page_parts
+from longdry.showing.words.changed import changed_words
 from longdry.showing.words.measures import Measures
 
 
@@ -38,5 +39,5 @@ def _shown(plan: Plan, state: State) -> Json:
         "rules": card_rules("".join(html.values())),
         "map": parts.map,
         "level": plan.headline.level,
-        "change": "",
+        "change": changed_words(state.before, plan, measures) if state.before else "",
     }

@@ -17,7 +17,7 @@ from longdry import api
 from longdry.computing.plan.planning import WaterAlong
 from longdry.desk.choice import Choice, choice_of
 from longdry.desk.folder import Folder
-from longdry.desk.refusals import Json, answer_to
+from longdry.desk.refusals import CONFLICT, Json, RefusedError, answer_to
 from longdry.desk.worker import Job, Worker
 from longdry.doing.plan_options import Asked, asked_of
 from longdry.errors import LongdryError
@@ -60,6 +60,8 @@ class State:
     plan: Plan | None = None
     """Without mends, as long as they are searched."""
     whole: bool = False
+    failed: str = ""
+    """Why the whole plan could not be made."""
     before: Plan | None = None
     """The plan of the state before."""
     water: WaterLayer | None = None
@@ -75,6 +77,7 @@ class Planner:
         self.kept = Kept()
         """What was worked out from files, for the other parts of the desk too."""
         self._lock = threading.RLock()
+        self._ready = threading.Condition(self._lock)
         self._state: State | None = None
         self._worker = Worker(self._take_whole)
         self._last_good: Plan | None = None
@@ -95,7 +98,24 @@ class Planner:
             key = (choice.words, versions, str(faults))
             if self._state is None or self._state.key != key:
                 self._state = self._planned(key, choice, faults, status)
+                self._ready.notify_all()
             return self._state
+
+    def whole(self, state: State) -> State:
+        """Return a state with its whole plan; wait for the worker, but not for a changed folder.
+
+        Raises
+        ------
+        RefusedError
+            The folder has changed meanwhile, or the plan cannot be made whole.
+        """
+        with self._ready:
+            while not state.whole and self._state is state and not state.failed:
+                self._ready.wait()
+        if not state.whole:
+            what = state.failed or "the folder has changed meanwhile"
+            raise RefusedError(CONFLICT, "", what, "try again")
+        return state
 
     def known(self) -> State | None:
         """Return the state that was planned last, whatever has changed since."""
@@ -169,7 +189,11 @@ class Planner:
     def _take_whole(self, number: int, plan: Plan | str) -> None:
         with self._lock:
             state = self._state
-            if state is None or state.number != number or isinstance(plan, str):
+            if state is None or state.number != number:
                 return
-            state.plan, state.whole = plan, True
-            self._last_good = plan
+            if isinstance(plan, str):
+                state.failed = plan
+            else:
+                state.plan, state.whole = plan, True
+                self._last_good = plan
+            self._ready.notify_all()

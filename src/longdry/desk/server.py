@@ -16,10 +16,12 @@ from starlette.types import ASGIApp
 
 from longdry.desk.desk import Desk
 from longdry.desk.guard import Keys, guarded
+from longdry.desk.outputs import output, save
 from longdry.desk.own_files import PAGE, own_file
 from longdry.desk.plan_view import plan_json
 from longdry.desk.refusals import NOT_FOUND, Json, RefusedError, answer_to
 from longdry.desk.trip_form import change_trip, trip_json
+from longdry.desk.uploads import take_upload
 from longdry.desk.water_changes import correct, mark, move, retire, visit
 from longdry.desk.water_view import water_json
 from longdry.errors import LongdryError
@@ -41,6 +43,9 @@ def desk_app(desk: Desk, keys: Keys) -> ASGIApp:
         Route("/api/folder", _reads(lambda _: desk.folder_json())),
         Route("/api/choice", _changes(desk, desk.choose), methods=["POST"]),
         Route("/api/undo", _changes(desk, lambda wish: _undo(desk, wish)), methods=["POST"]),
+        Route("/api/files/{name:path}", _upload(desk), methods=["PUT"]),
+        Route("/out/{kind}", _reads(lambda asked: output(desk, asked.path_params["kind"]))),
+        Route("/api/save", _changes(desk, partial(save, desk)), methods=["POST"]),
         Route("/api/trip", _reads(lambda _: trip_json(desk)), methods=["GET"]),
         Route("/api/trip", _changes(desk, lambda wish: change_trip(desk, wish)), methods=["POST"]),
         Route("/api/water", _reads(lambda _: water_json(desk))),
@@ -83,10 +88,22 @@ def _whole_plan(desk: Desk) -> Endpoint:
             state = desk.planner.known()
             if state is None or str(state.number) != number:
                 return JSONResponse({"superseded": True, "number": state and state.number})
-            if state.whole or state.plan is None:
+            if state.whole or state.failed or state.plan is None:
                 return await run_in_threadpool(_answered, lambda: plan_json(state))
             await asyncio.sleep(_LOOK_AGAIN_S)
         return JSONResponse({"number": number, "waiting": True})
+
+    return endpoint
+
+
+def _upload(desk: Desk) -> Endpoint:
+    """Return the endpoint that takes a file."""
+
+    async def endpoint(request: Request) -> Response:
+        try:
+            return JSONResponse(await take_upload(desk, request))
+        except LongdryError as error:
+            return _refusal(error)
 
     return endpoint
 

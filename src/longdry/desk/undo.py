@@ -40,8 +40,13 @@ class Undo:
     def __init__(self, folder: Folder) -> None:
         self._folder = folder
 
-    def keep(self, name: str, becomes: bytes) -> None:
+    def keep(self, name: str, becomes: str) -> None:
         """Keep a copy of a file as it is, before it becomes something else.
+
+        Parameters
+        ----------
+        becomes
+            The version that it will have.
 
         Raises
         ------
@@ -54,7 +59,7 @@ class Undo:
         home = self._home(name)
         make_folder(home)
         ending = (place.suffix or ".txt") if place.exists() else _NONE
-        copy = home / f"{number:06d}-{version_of(becomes)}{ending}"
+        copy = home / f"{number:06d}-{becomes}{ending}"
         replace_file(copy, place.read_bytes() if place.exists() else b"")
         self._drop_oldest(name)
 

@@ -16,6 +16,7 @@ from longdry.computing.book.changes import (
 )
 from longdry.desk.choice import choice_json, new_plan_text
 from longdry.desk.desk import Desk
+from longdry.desk.folder import version_of
 from longdry.desk.refusals import CANNOT_BE, CONFLICT, Json, RefusedError
 from longdry.desk.water_view import (
     BOOK_FILE,
@@ -115,7 +116,7 @@ def change_desk_book(desk: Desk, name: str, change_of: ChangeOf, version: object
 
     def before_writing(text: str) -> None:
         desk.check_version(name, version)
-        desk.undo.keep(name, text.encode("utf-8"))
+        desk.undo.keep(name, version_of(text.encode("utf-8")))
 
     change = change_book(place, change_of, make=True, before_writing=before_writing)
     if is_new and place.exists():

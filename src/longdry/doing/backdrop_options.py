@@ -69,6 +69,18 @@ def online_backdrops(options: argparse.Namespace) -> tuple[Backdrop, ...]:
     return (online,) if online else ()
 
 
+def online_backdrops_of(options: argparse.Namespace) -> tuple[Backdrop, ...]:
+    """Return the online backdrop, if one is asked for, whatever is written.
+
+    Raises
+    ------
+    UsageError
+        Where it cannot be.
+    """
+    online = _online_backdrop(options.online_tiles, options.online_attribution)
+    return (online,) if online else ()
+
+
 def _online_backdrop(url: str | None, attribution: str | None) -> OnlineBackdrop | None:
     if url is None and attribution is None:
         return None
