@@ -89,7 +89,7 @@ function showRows() {
   const rows = found.slice(0, MOST_ROWS).map(row);
   const more = found.length - rows.length;
   const table = make("table", { class: "sources" },
-    make("caption", { role: "status" }, found.length === all ? counted(all, "source") : `${found.length} of ${counted(all, "source")}`),
+    make("caption", {}, make("span", { role: "status" }, found.length === all ? counted(all, "source") : `${found.length} of ${counted(all, "source")}`)),
     make("thead", {}, make("tr", {}, ...COLUMNS.map(head))), make("tbody", {}, ...rows));
   const room = make("div", { class: "rows-room", tabindex: "0", role: "region", "aria-label": "Sources" }, table);
   refill(at("water-rows"), all ? room : "", more > 0 ? quiet(`${more} more: search, or show fewer.`) : "");
