@@ -10,10 +10,11 @@ from longdry.desk.choice import choice_json, new_plan_text
 from longdry.desk.folder import NO_FILE, Folder, version_of
 from longdry.desk.kinds import FileKind
 from longdry.desk.planner import Planner
-from longdry.desk.refusals import CONFLICT, Json, RefusedError
+from longdry.desk.refusals import CONFLICT, NOT_FOUND, Json, RefusedError
+from longdry.desk.samples import sample_files, samples_json
 from longdry.desk.undo import Undo
 from longdry.doing.plan_file import PLAN_FILE
-from longdry.storage import locked, replace_file
+from longdry.storage import locked, replace_file, replace_files
 
 
 class Desk:
@@ -70,6 +71,25 @@ class Desk:
             self.write(PLAN_FILE, text, wish.get("version"))
         return self.folder_json()
 
+    def pin_choice(self) -> None:
+        """Write down what the plan takes by itself, so that a file more does not change it."""
+        with self.changing:
+            choice = self.planner.choice()
+            if choice.options is not None and not self.folder.place(PLAN_FILE).exists():
+                self.write(PLAN_FILE, new_plan_text(self.folder, choice, {}), NO_FILE)
+
+    def fill_with_sample(self, wish: Mapping[str, object]) -> Json:
+        """Copy an invented sample into the folder, if that is empty."""
+        files = sample_files(str(wish.get("name", "")))
+        if not files:
+            raise RefusedError(NOT_FOUND, "", "there is no such sample", "load the page again")
+        with self.changing:
+            if self.folder.files():
+                what = "there are files in this folder already"
+                raise RefusedError(CONFLICT, "", what, "open a desk in an empty folder for it")
+            replace_files([(self.folder.place(name), data) for name, data in files.items()])
+        return self.folder_json()
+
     def take_back(self, name: str) -> None:
         """Put a file back by one change."""
         with self.changing, locked(self.folder.place(name)):
@@ -79,8 +99,6 @@ class Desk:
         """Return the files of the folder, what is chosen of them, and their versions."""
         choice = self.planner.choice()
         files = self.folder.files()
-        versions = {one.name: one.version for one in files}
-        versions |= self.folder.versions(choice.inputs)
         return {
             "name": self.folder.name,
             "path": str(self.folder.path.resolve()),
@@ -91,6 +109,13 @@ class Desk:
             ],
             "choice": choice_json(self.folder, choice),
             "tracks": self.planner.track_names(choice),
-            "versions": versions,
-            "can_undo": self.undo.counts(),
+            "notes": list(choice.told),
+            "samples": [] if files else samples_json(),
+            **self.versions_json(),
         }
+
+    def versions_json(self) -> Json:
+        """Return the version of each file, and how many changes of each can be taken back."""
+        versions = {one.name: one.version for one in self.folder.files()}
+        versions |= self.folder.versions(self.planner.choice().inputs)
+        return {"versions": versions, "can_undo": self.undo.counts()}

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from longdry.desk.planner import State
 from longdry.desk.refusals import Json
+from longdry.desk.route_view import breaks_json
 from longdry.model.plan.plan import Plan
 from longdry.model.words import Units
 from longdry.showing.map.drawn_sources import drawn_water
@@ -29,7 +30,8 @@ def plan_json(state: State) -> Json:
 def _shown(plan: Plan, state: State) -> Json:
     options = state.choice.options
     measures = Measures(Units(options.units if options else Units.METRIC))
-    parts = page_parts(plan, measures, drawn_track(plan.measured), drawn_water(plan))
+    water = drawn_water(plan)
+    parts = page_parts(plan, measures, drawn_track(plan.measured), water)
     html = {
         name: str(getattr(parts, name))
         for name in ("head", "answer", "before", "way", "beyond", "profile", "legend", "more")
@@ -38,6 +40,9 @@ def _shown(plan: Plan, state: State) -> Json:
         "html": {**html, "tools": str(map_tools(measures))},
         "rules": card_rules("".join(html.values())),
         "map": parts.map,
+        "water_ids": [source.id for source in water.named],
+        "breaks": breaks_json(plan.measured),
+        "length_km": round(plan.measured.length_km, 3),
         "level": plan.headline.level,
         "change": changed_words(state.before, plan, measures) if state.before else "",
     }

@@ -65,6 +65,7 @@ class State:
     before: Plan | None = None
     """The plan of the state before."""
     water: WaterLayer | None = None
+    along: WaterAlong | None = None
     faults: list[Json] = dataclasses.field(default_factory=list)
     status: int = 200
 
@@ -153,6 +154,7 @@ class Planner:
         began = time.perf_counter()
         try:
             asked, along = self._asked(choice.options, state)
+            state.along = along
             quick = dataclasses.replace(asked.inquiry, mends=False, least_litres=False)
             state.plan = asked.plan(along, inquiry=quick)
         except LongdryError as error:

@@ -14,21 +14,37 @@ from starlette.responses import JSONResponse, Response
 from starlette.routing import Route
 from starlette.types import ASGIApp
 
+from longdry.desk import after, bring, water_changes
 from longdry.desk.desk import Desk
 from longdry.desk.guard import Keys, guarded
 from longdry.desk.outputs import output, save
 from longdry.desk.own_files import PAGE, own_file
 from longdry.desk.plan_view import plan_json
 from longdry.desk.refusals import NOT_FOUND, Json, RefusedError, answer_to
+from longdry.desk.route_view import backdrop_json, where
 from longdry.desk.trip_form import change_trip, trip_json
 from longdry.desk.uploads import take_upload
-from longdry.desk.water_changes import correct, mark, move, retire, visit
 from longdry.desk.water_view import water_json
 from longdry.errors import LongdryError
 
 Answer = Json | Response
 Endpoint = Callable[[Request], Awaitable[Response]]
-WATER_CHANGES = {"mark": mark, "move": move, "change": correct, "visit": visit, "retire": retire}
+_CHANGES = {
+    "water/mark": water_changes.mark,
+    "water/move": water_changes.move,
+    "water/change": water_changes.correct,
+    "water/visit": water_changes.visit,
+    "water/retire": water_changes.retire,
+    "water/bring/look": bring.look,
+    "water/bring": bring.bring,
+    "after/look": after.look,
+    "after/take": after.take,
+    "trip": change_trip,
+    "save": save,
+    "choice": Desk.choose,
+    "sample": Desk.fill_with_sample,
+    "undo": lambda desk, wish: _undo(desk, wish),
+}
 _MOST_OF_A_CHANGE = 1_000_000
 _LONGEST_WAIT_S = 25.0
 _LOOK_AGAIN_S = 0.05
@@ -41,17 +57,15 @@ def desk_app(desk: Desk, keys: Keys) -> ASGIApp:
         Route("/", _reads(lambda _: _text_of(PAGE)), methods=["GET"]),
         Route("/own/{name}", _reads(lambda asked: _text_of(asked.path_params["name"]))),
         Route("/api/folder", _reads(lambda _: desk.folder_json())),
-        Route("/api/choice", _changes(desk, desk.choose), methods=["POST"]),
-        Route("/api/undo", _changes(desk, lambda wish: _undo(desk, wish)), methods=["POST"]),
+        Route("/api/where", _reads(lambda asked: where(desk, asked.query_params))),
+        Route("/api/backdrop", _reads(lambda _: backdrop_json(desk))),
         Route("/api/files/{name:path}", _upload(desk), methods=["PUT"]),
         Route("/out/{kind}", _reads(lambda asked: output(desk, asked.path_params["kind"]))),
-        Route("/api/save", _changes(desk, partial(save, desk)), methods=["POST"]),
         Route("/api/trip", _reads(lambda _: trip_json(desk)), methods=["GET"]),
-        Route("/api/trip", _changes(desk, lambda wish: change_trip(desk, wish)), methods=["POST"]),
         Route("/api/water", _reads(lambda _: water_json(desk))),
         *(
-            Route(f"/api/water/{name}", _changes(desk, partial(change, desk)), methods=["POST"])
-            for name, change in WATER_CHANGES.items()
+            Route(f"/api/{name}", _changes(partial(change, desk)), methods=["POST"])
+            for name, change in _CHANGES.items()
         ),
         Route("/api/plan", _reads(lambda asked: _plan(desk, asked))),
         Route("/api/plan/mends", _whole_plan(desk)),
@@ -117,19 +131,15 @@ def _reads(answer: Callable[[Request], Answer]) -> Endpoint:
     return endpoint
 
 
-def _changes(desk: Desk, change: Callable[[Mapping[str, object]], Answer]) -> Endpoint:
-    """Return the endpoint that makes a change, one after another."""
-
-    def changed(wish: Mapping[str, object]) -> Answer:
-        with desk.changing:
-            return change(wish)
+def _changes(change: Callable[[Mapping[str, object]], Answer]) -> Endpoint:
+    """Return the endpoint that makes a change."""
 
     async def endpoint(request: Request) -> Response:
         try:
             wish = await _wish_in(request)
         except RefusedError as refused:
             return _refusal(refused)
-        return await run_in_threadpool(_answered, lambda: changed(wish))
+        return await run_in_threadpool(_answered, lambda: change(wish))
 
     return endpoint
 

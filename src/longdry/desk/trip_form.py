@@ -42,6 +42,7 @@ def trip_json(desk: Desk) -> Json:
     return {
         "file": name,
         "version": version_of(text.encode()) if text is not None else NO_FILE,
+        **desk.versions_json(),
         "sections": _sections(),
         "values": _values_in(text or ""),
         "faults": [trip_fault_json(name, fault) for fault in _faults_in(text or "", desk, name)],

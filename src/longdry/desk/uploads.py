@@ -19,6 +19,7 @@ from longdry.doing.plan_outputs import SAVED_AS
 from longdry.errors import Fault, InputError
 from longdry.reading.backdrop.lines import read_backdrop_lines
 from longdry.reading.backdrop.tiles import is_tile_archive, opened_archive
+from longdry.reading.gpx.waypoints import read_gpx_waypoints
 from longdry.reading.road.tally_file import TALLY_ENDING, read_tally
 from longdry.reading.water.layer import raw_layer
 from longdry.storage import locked, new_file_beside, put_in_place
@@ -101,6 +102,7 @@ def _keep(desk: Desk, path: Path, name: str, said: str, version: str | None) -> 
         faults = [Fault(*(part.replace(str(path), name) for part in one)) for one in refused.faults]
         raise type(refused)(name, faults) from refused
     place = desk.folder.place(name)
+    desk.pin_choice()
     with desk.changing, locked(place):
         desk.check_version(name, NO_FILE if version is None else version)
         desk.undo.keep(name, version_of_file(path))
@@ -117,8 +119,11 @@ def _read_backdrop(path: Path) -> None:
 
 
 def _read_tally(path: Path) -> None:
+    if path.suffix.lower() == ".gpx":
+        read_gpx_waypoints(path)
+        return
     if not path.name.endswith(TALLY_ENDING):
-        what = f"a tally ends with {TALLY_ENDING}"
+        what = f"is no tally, whose name ends with {TALLY_ENDING}, nor a recorded GPX"
         raise InputError.single(path.name, "", what, "rename the file")
     read_tally(path)
 

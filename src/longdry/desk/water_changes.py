@@ -50,7 +50,7 @@ def mark(desk: Desk, wish: Wish) -> Json:
         if near:
             what = f"{quoted_name(near[0])} is {near[1]:.0f} m from there"
             mend = "write down a visit to it, or mark it anyway where this is another source"
-            raise RefusedError(CONFLICT, near[0].id, what, mend)
+            raise RefusedError(CONFLICT, "anyway", what, mend)
         return mark_change(book, source, anyway=anyway)
 
     books = editable_layers(desk)
