@@ -1,0 +1,84 @@
+// What the page knows of the folder; how a change is sent and told; who is told of news.
+import { Gone, Refused, get, note, post, put, seen } from "./desk_ask.js";
+import { at, button, faultList, make } from "./desk_parts.js";
+
+export const known = { folder: null, water: null, trip: null, plan: null };
+
+const news = new EventTarget();
+
+export const onNews = (what, act) => news.addEventListener(what, act);
+export const tellNews = (what) => news.dispatchEvent(new Event(what));
+
+export async function load(...parts) {
+  await Promise.all(parts.map(async (part) => {
+    known[part] = await get("/api/" + part);
+    if (part === "folder") note(known.folder);
+    tellNews(part);
+  }));
+}
+
+// Sends a change made on the version that this page shows; tells what was done, with a way back.
+export function change(path, body, file) {
+  return settled(() => post(path, { ...body, version: file ? seen.versions[file] ?? "" : null }), file);
+}
+
+export function bringFile(file, as, name = file.name) {
+  return settled(() => put(`/api/files/${encodeURIComponent(name)}?as=${as}`, file), null);
+}
+
+// The plan is asked for at once; until the folder is known anew, no change counts as somebody else's.
+async function settled(act, file) {
+  seen.busy += 1;
+  at("desk-done").replaceChildren("Writing …");
+  try {
+    const answer = await act();
+    tellNews("changed");
+    await load("folder", "trip");
+    calm();
+    done(answer.done || (answer.notes || []).join(" ") || (file ? `Written into ${file}.` : "Done."), file);
+    return answer;
+  } catch (error) {
+    await refused(error);
+    throw error;
+  } finally {
+    seen.busy -= 1;
+    seen.changes += 1;
+  }
+}
+
+// A file that somebody else has changed is shown as it is now, and what was typed is not written.
+async function refused(error) {
+  at("desk-done").replaceChildren();
+  if (error instanceof Gone) return gone();
+  if (!(error instanceof Refused)) return alarm(String(error));
+  if (!error.isOld) return undefined;
+  alarm(...error.faults.map((fault) => fault.sentence), "The newer file is shown now: look at it, then do it again if it is still right.");
+  tellNews("changed");
+  return load("folder", "trip");
+}
+
+export function done(words, file) {
+  const back = file && seen.undo[file] ? [" ", button("Undo", () => undo(file), { "aria-label": "Undo: " + words })] : [];
+  at("desk-done").replaceChildren(words, ...back);
+}
+
+export async function undo(file) {
+  await change("/api/undo", { file }, file).catch(tellFaults);
+}
+
+// For what has no field of its own to be told at.
+export function tellFaults(error) {
+  if (error instanceof Refused && !error.isOld) at("desk-alarm").replaceChildren(faultList(error.faults), closer());
+}
+
+export function alarm(...sentences) {
+  at("desk-alarm").replaceChildren(...sentences.map((words) => make("p", {}, words)), closer());
+}
+
+const closer = () => button("I have read this", calm, { class: "small" });
+
+export const calm = () => at("desk-alarm").replaceChildren();
+
+export function gone() {
+  alarm("The desk has ended, or this computer is too busy to answer. Nothing is lost: all is in the files of the folder. Start it again and open its new link.");
+}

@@ -1,0 +1,149 @@
+// The third and fourth question: who goes with what, and when; a form made from the table of trip keys.
+import { Refused } from "./desk_ask.js";
+import { capital, field } from "./desk_fields.js";
+import { at, button, counted, fold, make, quiet } from "./desk_parts.js";
+import { change, known, onNews } from "./desk_state.js";
+
+const WHO = ["party", "use", "container", "vehicle", "treatment", "animal", "pump", "kit"];
+const HEADS = {
+  "": "The trip", party: "People", use: "What water goes on", container: "What holds water", vehicle: "What carries it",
+  treatment: "Making water safe", animal: "Animals", pump: "Pumps", kit: "Tools for the water", pace: "Pace",
+  section: "Parts of the route with a pace of their own", camp: "Nights at a fixed place", heat: "Heat",
+  heat_month: "Heat by month", heat_section: "Heat by part of the route", policy: "How careful", contact: "Whom to call",
+  what_if: "What may go wrong besides",
+};
+const BLANK = /^ *___[_ ]*$/;
+
+const fields = new Map(); // by "section/number/key"
+let shape = "";
+
+export function askTrip() {
+  onNews("trip", show);
+}
+
+const placeOf = (section, number, key) => [section, number ?? "", key].join("/");
+
+function show() {
+  const { trip } = known;
+  tellShort(trip);
+  const next = JSON.stringify([trip.file, trip.version !== "", trip.sections.map((section) => [section.name, section.many ? itemsOf(section).length : 0])]);
+  if (next !== shape) build(trip);
+  else update(trip);
+  shape = next;
+  showFaults(trip.faults || []);
+}
+
+const itemsOf = (section) => known.trip.values[section.name] || [];
+
+function tellShort({ values }) {
+  const sum = (list, count) => list.reduce((total, one) => total + Number(one[count] ?? 1), 0);
+  const [party, top, pace] = [values.party || {}, values[""] || {}, values.pace || {}];
+  const containers = sum(values.container || [], "count");
+  at("ask-who-told").textContent = [party.people && !BLANK.test(party.people) ? counted(Number(party.people), "person", "people") : "people not stated", containers ? counted(containers, "container") : "no containers yet"].join(", ");
+  at("ask-when-told").textContent = [top.depart ? String(top.depart).replace("T", ", ").slice(0, 17) : "no date yet", pace.travel ? { vehicle: "by vehicle", foot: "on foot", bicycle: "by bicycle" }[pace.travel] || pace.travel : ""].filter(Boolean).join(", ");
+}
+
+function build(trip) {
+  const focused = document.activeElement && document.activeElement.id;
+  const open = [...document.querySelectorAll("#ask-who-in details[open], #ask-when-in details[open]")].map((each) => each.id);
+  fields.clear();
+  for (const [id, isWho] of [["ask-who-in", true], ["ask-when-in", false]]) {
+    const own = trip.sections.filter((section) => WHO.includes(section.name) === isWho);
+    if (isWho) own.sort((a, b) => WHO.indexOf(a.name) - WHO.indexOf(b.name));
+    const [usual, others] = [own.filter((each) => each.usual), own.filter((each) => !each.usual)];
+    at(id).replaceChildren(...(isWho ? [fileWords(trip)] : []), make("div", { class: "faults-room", id: id + "-faults", role: "alert" }), ...usual.map(sectionBox),
+      ...others.map((section) => fold(`trip-part-${section.name}`, headOf(section), sectionBox(section))));
+  }
+  for (const id of open) if (at(id)) at(id).open = true;
+  if (focused && at(focused)) at(focused).focus({ preventScroll: true });
+}
+
+function fileWords({ file, version }) {
+  const isThere = version !== "";
+  return quiet(isThere ? "Kept in " : "Will be kept in a new file, ", make("bdi", { class: "name" }, file), isThere ? ". Each change is written at once; your own comments stay." : ", as soon as you write something.");
+}
+
+const headOf = (section) => HEADS[section.name] || capital(section.name.replaceAll("_", " "));
+
+function sectionBox(section) {
+  const head = section.usual ? make("h3", {}, headOf(section)) : "";
+  const help = section.help && section.name ? quiet(section.help) : "";
+  const body = section.many ? manyBox(section) : keysBox(section, null, known.trip.values[section.name] || {}, true);
+  return make("section", { class: "trip-part" }, head, help, body);
+}
+
+function keysBox(section, number, values, hasHelp) {
+  const one = (key) => {
+    const id = ["trip", section.name || "top", number ?? "", key.name].filter((part) => part !== "").join("-");
+    const made = field(key, id, shownValue(values[key.name]), () => write(section, number, key), hasHelp);
+    fields.set(placeOf(section.name, number, key.name), made);
+    return made.box;
+  };
+  const [usual, others] = [section.keys.filter((key) => key.usual), section.keys.filter((key) => !key.usual)];
+  const id = `trip-more-${section.name || "top"}-${number ?? ""}`;
+  const more = others.length ? fold(id, `${others.length} more, rarely needed`, make("div", { class: "fields" }, ...others.map(one))) : "";
+  if (!usual.length && others.length) return make("div", { class: "fields" }, ...others.map(one));
+  return make("div", {}, make("div", { class: "fields" }, ...usual.map(one)), more);
+}
+
+// What the template has left to be filled in shows as empty.
+const shownValue = (value) => (typeof value === "string" && BLANK.test(value) ? null : value);
+
+function manyBox(section) {
+  const items = itemsOf(section).map((values, place) => {
+    const number = place + 1;
+    const title = shownValue(values.name) || `${headOf(section)} ${number}`;
+    const remove = button("Remove", () => send([{ section: section.name, number, remove: true }]), { class: "small", "aria-label": `Remove ${title}` });
+    return make("fieldset", { class: "item" }, make("legend", {}, make("bdi", { class: "name" }, title)), keysBox(section, number, values, number === 1), remove);
+  });
+  const add = button("Add one", () => send([{ section: section.name, add: true }]), { "aria-label": `Add one: ${headOf(section)}`, id: "trip-add-" + section.name });
+  return make("div", {}, ...items, add);
+}
+
+// What somebody is typing, or has typed wrongly, is left alone.
+function update(trip) {
+  for (const section of trip.sections) {
+    const items = section.many ? itemsOf(section) : [trip.values[section.name] || {}];
+    items.forEach((values, place) => {
+      for (const key of section.keys) {
+        const made = fields.get(placeOf(section.name, section.many ? place + 1 : null, key.name));
+        if (made && !made.isWrong && !made.inputs.includes(document.activeElement)) made.write(shownValue(values[key.name]));
+      }
+    });
+  }
+}
+
+function write(section, number, key) {
+  const made = fields.get(placeOf(section.name, number, key.name));
+  return send([{ section: section.name, number, key: key.name, value: made.read() }], made);
+}
+
+export async function send(changes, made) {
+  try {
+    if (made) { made.isWrong = false; made.tell(""); }
+    await change("/api/trip", { changes }, known.trip.file);
+  } catch (error) {
+    if (!(error instanceof Refused) || error.isOld) return;
+    if (made) made.isWrong = true;
+    showFaults(error.faults, made);
+  }
+}
+
+// A fault is told at its field in the reader's own sentence, or above the form where it has none.
+function showFaults(faults, asked) {
+  const rest = [];
+  for (const made of fields.values()) if (!made.isWrong || made === asked) made.tell("");
+  for (const fault of faults) {
+    const made = fields.get(placeOf(fault.section ?? "", fault.number, fault.key)) || (asked && faults.length === 1 ? asked : null);
+    if (made) made.tell(fault.sentence);
+    else rest.push(make("p", {}, fault.sentence));
+  }
+  for (const id of ["ask-who-in-faults", "ask-when-in-faults"]) if (at(id)) at(id).replaceChildren();
+  if (rest.length && at("ask-when-in-faults")) at("ask-when-in-faults").replaceChildren(...rest);
+}
+
+// A night at a km of the route, from the map or the slider.
+export function addCamp(km) {
+  const number = itemsOf({ name: "camp" }).length + 1;
+  return send([{ section: "camp", add: true }, { section: "camp", number, key: "km", value: String(km) }]);
+}
