@@ -1,0 +1,92 @@
+"""A desk started as a person starts it, and a browser's words to it over a plain socket."""
+
+from __future__ import annotations
+
+import contextlib
+import http.client
+import json
+import os
+import re
+import signal
+import subprocess
+import sys
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+
+START = "from longdry.cli.main import main; import sys; sys.exit(main(sys.argv[1:]))"
+
+
+@dataclass(frozen=True)
+class Answer:
+    """What came back."""
+
+    status: int
+    headers: Mapping[str, str]
+    content: bytes
+
+    @property
+    def json(self):
+        return json.loads(self.content)
+
+    @property
+    def sentence(self) -> str:
+        """The first thing that is told of a refusal."""
+        return self.json["faults"][0]["sentence"]
+
+
+@dataclass
+class OpenDesk:
+    """A running desk, and the cookie that its link gave."""
+
+    process: subprocess.Popen
+    port: int
+    link: str
+    cookie: str = ""
+
+    @property
+    def origin(self) -> str:
+        return f"http://127.0.0.1:{self.port}"
+
+    def ask(self, method: str, path: str, body=None, headers=None, *, bare: bool = False) -> Answer:
+        """Send one request as the desk's own page would; ``bare``: with no header of its own."""
+        said = {} if bare else {"Cookie": self.cookie, "Origin": self.origin}
+        if isinstance(body, dict):
+            body = json.dumps(body)
+            said["Content-Type"] = "application/json"
+        said |= headers or {}
+        connection = http.client.HTTPConnection("127.0.0.1", self.port, timeout=120)
+        with contextlib.closing(connection):
+            connection.request(method, path, body, {k: v for k, v in said.items() if v is not None})
+            answer = connection.getresponse()
+            return Answer(
+                answer.status,
+                {name.lower(): value for name, value in answer.getheaders()},
+                answer.read(),
+            )
+
+    def get(self, path: str) -> Answer:
+        return self.ask("GET", path)
+
+    def post(self, path: str, **wish) -> Answer:
+        return self.ask("POST", path, wish)
+
+    def close(self) -> int:
+        """End it as Ctrl-C does, and return its status."""
+        self.process.send_signal(signal.SIGINT)
+        return self.process.wait(timeout=60)
+
+
+@contextlib.contextmanager
+def open_desk(folder: Path, *words: str) -> Iterator[OpenDesk]:
+    """Start a desk on a folder and follow its link; it is ended with the block."""
+    command = [sys.executable, "-c", START, "desk", str(folder), "--no-browser", *words]
+    environment = {**os.environ, "PYTHONUNBUFFERED": "1"}
+    with subprocess.Popen(command, stdout=subprocess.PIPE, text=True, env=environment) as process:
+        try:
+            link = re.search(r"http://127\.0\.0\.1:(\d+)(/\S+)", process.stdout.readline())
+            desk = OpenDesk(process, int(link[1]), link[2])
+            desk.cookie = desk.ask("GET", desk.link).headers["set-cookie"].partition(";")[0]
+            yield desk
+        finally:
+            process.kill()
