@@ -6,6 +6,7 @@ import { change, known, tellFaults } from "./desk_state.js";
 import { filesOf } from "./desk_way.js";
 
 const UNUSED = "";
+const PLACES = [{ name: "lat", label: "latitude" }, { name: "lon", label: "longitude" }, { name: "id", label: "short name of its own (id)" }];
 const MOST_SHOWN = 8;
 
 // First: which file.
@@ -45,7 +46,7 @@ async function look(file) {
 
 function columns(state) {
   const { found, taken } = state;
-  const options = [[UNUSED, "nothing that counts: it comes along"], ...(found.our || []).map((one) => [one.name, one.label || one.name])];
+  const options = [[UNUSED, "nothing that counts: it comes along"], ...[...found.our, ...PLACES.filter((one) => !found.our.some((own) => own.name === one.name))].map((one) => [one.name, one.label || one.name])];
   const row = (column, place) => {
     const list = choice("bring-column-" + place, "", options, taken.get(column.name), (value) => { taken.set(column.name, value); showWords(state); });
     list.querySelector("label").append(make("span", { class: "unseen" }, "taken as, for "), name(column.name));

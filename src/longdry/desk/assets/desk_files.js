@@ -1,4 +1,5 @@
 // Files on their way into the folder: chosen, or dropped anywhere on the page.
+import { seen } from "./desk_ask.js";
 import { at, button } from "./desk_parts.js";
 import { bringFile, known, tellFaults } from "./desk_state.js";
 
@@ -20,12 +21,32 @@ export function chooseFile(then) {
 
 // Copies a file into the folder; `then` gets its name there.
 export async function takeIn(file, as, then) {
+  const version = seen.versions[file.name];
+  if (version && !await askInstead(file.name)) return;
   try {
-    const answer = await bringFile(file, as);
-    if (then) await then(answer.name || file.name);
+    await bringFile(file, as, version);
+    if (then) await then(file.name);
   } catch (error) {
     tellFaults(error);
   }
+}
+
+function askInstead(file) {
+  return asked("There is a file of this name", file, [[true, "Put the new one in its place"], [false, "Keep the one that is there"]]);
+}
+
+// One question with a few answers; Escape is the last of them.
+function asked(head, file, answers) {
+  const box = at("desk-what");
+  at("desk-what-heading").textContent = head;
+  at("desk-what-file").textContent = file;
+  return new Promise((answer) => {
+    let given = answers[answers.length - 1][0];
+    const choose = (worth) => { given = worth; box.close(); };
+    at("desk-what-choices").replaceChildren(...answers.map(([worth, words]) => button(words, () => choose(worth))));
+    box.addEventListener("close", () => answer(given), { once: true });
+    box.showModal();
+  });
 }
 
 export function watchDrops(onFile) {
@@ -51,13 +72,7 @@ export function watchDrops(onFile) {
 }
 
 // The first file of an empty folder is the route; of any other somebody says what it is.
-function sort(file, onFile) {
-  if (!known.folder.choice.route) return onFile(file, "route");
-  const asked = at("desk-what");
-  at("desk-what-file").textContent = file.name;
-  const choose = (as) => { asked.close(); if (as) onFile(file, as); };
-  at("desk-what-choices").replaceChildren(
-    ...WAYS.map(([as, words]) => button(words, () => choose(as))), button("Leave it", () => choose(null)),
-  );
-  return asked.showModal();
+async function sort(file, onFile) {
+  const as = known.folder.choice.route ? await asked("What is this file?", file.name, [...WAYS, [null, "Leave it"]]) : "route";
+  if (as) onFile(file, as);
 }

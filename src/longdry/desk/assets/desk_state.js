@@ -22,8 +22,10 @@ export function change(path, body, file) {
   return settled(() => post(path, { ...body, version: file ? seen.versions[file] ?? "" : null }), file);
 }
 
-export function bringFile(file, as, name = file.name) {
-  return settled(() => put(`/api/files/${encodeURIComponent(name)}?as=${as}`, file), null);
+// With the version of the file that it takes the place of, where there is one of its name.
+export function bringFile(file, as, version) {
+  const instead = version ? "&version=" + version : "";
+  return settled(() => put(`/api/files/${encodeURIComponent(file.name)}?as=${as}${instead}`, file), null);
 }
 
 // The plan is asked for at once; until the folder is known anew, no change counts as somebody else's.
@@ -35,7 +37,7 @@ async function settled(act, file) {
     tellNews("changed");
     await load("folder", "trip");
     calm();
-    done(answer.done || (answer.notes || []).join(" ") || (file ? `Written into ${file}.` : "Done."), file);
+    done(doneWords(answer, file), file);
     return answer;
   } catch (error) {
     await refused(error);
@@ -44,6 +46,12 @@ async function settled(act, file) {
     seen.busy -= 1;
     seen.changes += 1;
   }
+}
+
+function doneWords(answer, file) {
+  if (answer.written) return `Saved in the folder: ${answer.written.join(", ")}.`;
+  if (answer.sources && answer.notes && answer.notes.length) return answer.notes.join(" ");
+  return file ? `Written into ${file}.` : "Done.";
 }
 
 // A file that somebody else has changed is shown as it is now, and what was typed is not written.

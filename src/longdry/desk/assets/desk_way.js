@@ -15,7 +15,12 @@ export const filesOf = (...kinds) => known.folder.files.filter((file) => kinds.i
 export function askWay() {
   onNews("folder", show);
   onNews("plan", show);
-  at("desk-start-choose").addEventListener("click", () => chooseFile((file) => takeIn(file, "route")));
+  at("desk-start-choose").addEventListener("click", () => chooseFile((file) => takeIn(file, "route", begin)));
+}
+
+// The one route of a folder is taken by itself; of several, the one that was brought.
+function begin(route) {
+  return known.folder.choice.route ? undefined : choose({ route, tracks: [] });
 }
 
 function show() {
