@@ -15,6 +15,7 @@ import sys
 import pytest
 from desk_in_browser import BOOK, ROUTE, TRIP, desk_page, feature, served, whole
 from page_in_browser import axe_violations, settled
+from playwright.sync_api import expect
 
 pytestmark = pytest.mark.browser
 
@@ -248,7 +249,7 @@ def test_file_changed_by_somebody_else_is_shown_and_never_overwritten(page, desk
     (desk.folder / "trip.toml").write_text(TRIP.replace("people = 2", "people = 7"))
     page.locator("#ask-who > summary").click()
     page.locator("#desk-alarm").get_by_text("trip.toml").wait_for()
-    page.wait_for_function("document.getElementById('trip-party-people').value === '7'")
+    expect(page.locator("#trip-party-people")).to_have_value("7")
 
     assert "people = 7" in (desk.folder / "trip.toml").read_text()
 

@@ -54,6 +54,7 @@ function showFolder() {
   const wasEmpty = !at("desk-start").hidden;
   at("desk-start").hidden = !isEmpty;
   at("desk-bench").hidden = isEmpty;
+  (isEmpty ? at("desk-start") : document.querySelector(".questions")).prepend(at("desk-told"));
   if (!isEmpty && wasEmpty) openFirst();
 }
 

@@ -77,9 +77,9 @@ function backdrop({ choice: now }) {
 }
 
 function showSamples(folder) {
-  const one = (sample) => {
-    const [file, words] = typeof sample === "string" ? [sample, ""] : [sample.name, sample.words];
-    return make("li", {}, button(file.replaceAll("_", " "), () => takeSample(file)), words ? " " + words : "");
+  const one = ({ name: sample, words }) => {
+    const [head, ...rest] = words.split("; ");
+    return make("li", {}, button(head, () => takeSample(sample)), rest.length ? " " + rest.join("; ") : "");
   };
   refill(at("desk-samples"), ...(folder.samples || []).map(one));
 }
