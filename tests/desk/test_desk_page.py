@@ -76,7 +76,7 @@ def test_from_an_empty_folder_to_a_printed_sheet_with_the_mouse(browser, desk, t
         page.locator("#answer").wait_for()
         page.locator("#desk-map").click(position={"x": 300, "y": 150})
         page.get_by_role("button", name="Mark a source here").click()
-        page.get_by_label("Name", exact=True).fill("Tapped Well")
+        page.locator("#mark-name").fill("Tapped Well")
         page.locator("#mark-grade").select_option("potable")
         answered(page, lambda: page.get_by_role("button", name="Mark it").click())
         page.locator("#ask-who > summary").click()
@@ -215,7 +215,7 @@ def test_others_file_is_mapped_tried_and_brought(page, desk, tmp_path):
         page.get_by_role("button", name="Choose a file").click()
     chooser.value.set_files(file)
     page.locator("#bring-try").wait_for()
-    for place, ours in enumerate(("name", "grade", "lat", "lon")):
+    for place, ours in enumerate(("name", "grade")):
         page.locator(f"#bring-column-{place}").select_option(ours)
     page.locator("#bring-grade-0").select_option("treat-before-drinking")
     page.locator("#bring-try").click()
