@@ -27,6 +27,7 @@ class Answer:
 
     @property
     def json(self):
+        """What it tells."""
         return json.loads(self.content)
 
     @property
@@ -46,6 +47,7 @@ class OpenDesk:
 
     @property
     def origin(self) -> str:
+        """Where it is, as a browser writes it."""
         return f"http://127.0.0.1:{self.port}"
 
     def ask(self, method: str, path: str, body=None, headers=None, *, bare: bool = False) -> Answer:
@@ -66,9 +68,11 @@ class OpenDesk:
             )
 
     def get(self, path: str) -> Answer:
+        """Read."""
         return self.ask("GET", path)
 
     def post(self, path: str, **wish) -> Answer:
+        """Make a change."""
         return self.ask("POST", path, wish)
 
     def close(self) -> int:

@@ -49,7 +49,8 @@ def look(desk: Desk, wish: Mapping[str, object]) -> Json:
         ],
         "rows": [_row(feature) for feature in raw.features[:_MOST_ROWS]],
         "count": len(raw.features),
-        "our": [*({"name": one[0], "label": one[1], "words": list(one[3])} for one in SOURCE_FIELDS),
+        "our": [*({"name": name, "label": label, "words": list(words)}
+                  for name, label, _, words, _, _ in SOURCE_FIELDS),
                 *_VISIT],
         "words": {
             column: values_seen(raw.features, column, _MOST_WORDS) for column in columns
