@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from longdry.desk.desk import Desk
 from longdry.desk.refusals import CANNOT_BE, Json, RefusedError
 from longdry.desk.water_changes import change_desk_book
-from longdry.desk.water_view import BOOK_FILE, SOURCE_FIELDS, editable_layers, water_json
+from longdry.desk.water_view import BOOK_FILE, SOURCE_FIELDS, editable_layers, written_json
 from longdry.doing.book_transaction import book_or_new
 from longdry.doing.bringing import Bringing, layer_brought
 from longdry.reading.water.columns import usual_columns, values_seen
@@ -85,7 +85,7 @@ def bring(desk: Desk, wish: Mapping[str, object]) -> Json:
         return _tried(desk, book, brought)
     with desk.changing:
         change = change_desk_book(desk, book, brought.change_of, wish.get("version"))
-    return water_json(desk, [*brought.before, *change.notes])
+    return written_json(desk, [*brought.before, *change.notes])
 
 
 def _tried(desk: Desk, book: str, brought: Bringing) -> Json:
