@@ -33,7 +33,7 @@ _TICKS = os.sysconf("SC_CLK_TCK")
 
 
 def write_folder(folder: Path) -> None:
-    """Write a line along a parallel over open sea with a tap a day; invented: not for navigation."""
+    """Write a line over open sea with a tap a day; invented: not for navigation."""
     lon = np.linspace(-30.0, -30.0 + LENGTH_DEG, POINTS)
     lat = -35.0 + 0.01 * np.sin(np.arange(POINTS) / 50.0)
     rows = "\n".join(f'<trkpt lat="{a:.6f}" lon="{o:.6f}"/>' for a, o in zip(lat, lon, strict=True))

@@ -8,11 +8,20 @@ import json
 import os
 import re
 import signal
+import socket
 import subprocess
 import sys
+import threading
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
+
+import uvicorn
+
+from longdry.desk.desk import Desk
+from longdry.desk.guard import Keys
+from longdry.desk.server import desk_app
+from longdry.desk.uploads import USUAL_LIMITS, UploadLimits
 
 START = "from longdry.cli.main import main; import sys; sys.exit(main(sys.argv[1:]))"
 
@@ -27,6 +36,7 @@ class Answer:
 
     @property
     def json(self):
+        """What it tells."""
         return json.loads(self.content)
 
     @property
@@ -39,13 +49,14 @@ class Answer:
 class OpenDesk:
     """A running desk, and the cookie that its link gave."""
 
-    process: subprocess.Popen
+    process: subprocess.Popen | None
     port: int
     link: str
     cookie: str = ""
 
     @property
     def origin(self) -> str:
+        """Where it is, as a browser writes it."""
         return f"http://127.0.0.1:{self.port}"
 
     def ask(self, method: str, path: str, body=None, headers=None, *, bare: bool = False) -> Answer:
@@ -66,9 +77,11 @@ class OpenDesk:
             )
 
     def get(self, path: str) -> Answer:
+        """Read."""
         return self.ask("GET", path)
 
     def post(self, path: str, **wish) -> Answer:
+        """Make a change."""
         return self.ask("POST", path, wish)
 
     def close(self) -> int:
@@ -90,3 +103,26 @@ def open_desk(folder: Path, *words: str) -> Iterator[OpenDesk]:
             yield desk
         finally:
             process.kill()
+
+
+@contextlib.contextmanager
+def served_desk(folder: Path, limits: UploadLimits = USUAL_LIMITS) -> Iterator[OpenDesk]:
+    """Serve a folder from a thread of the tests, without the process that searches mends."""
+    listening = socket.socket()
+    listening.bind(("127.0.0.1", 0))
+    listening.listen(64)
+    keys = Keys(listening.getsockname()[1])
+    app = desk_app(Desk(folder), keys, limits)
+    server = uvicorn.Server(
+        uvicorn.Config(app, http="h11", ws="none", lifespan="off", log_config=None)
+    )
+    thread = threading.Thread(target=server.run, kwargs={"sockets": [listening]}, daemon=True)
+    thread.start()
+    desk = OpenDesk(None, keys.port, keys.link.removeprefix(keys.origin))
+    try:
+        desk.cookie = desk.ask("GET", desk.link).headers["set-cookie"].partition(";")[0]
+        yield desk
+    finally:
+        server.should_exit = True
+        thread.join()
+        listening.close()

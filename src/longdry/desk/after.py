@@ -11,7 +11,7 @@ from longdry.computing.book.merging import merge_change
 from longdry.desk.desk import Desk
 from longdry.desk.refusals import CANNOT_BE, CONFLICT, Json, RefusedError
 from longdry.desk.water_changes import change_desk_book
-from longdry.desk.water_view import BOOK_FILE, editable_layers, water_json
+from longdry.desk.water_view import BOOK_FILE, editable_layers, written_json
 from longdry.doing.book_transaction import book_or_new
 from longdry.doing.bringing import one_by_one
 from longdry.model.water.book import BookChange, BroughtSource, WaterBook
@@ -72,7 +72,7 @@ def take(desk: Desk, wish: Mapping[str, object]) -> Json:
         change = change_desk_book(desk, book_name, change_of, wish.get("version"))
     book = book_or_new(desk.folder.place(book_name))
     offers = [_offer_json(one) for one in _offers(path, book)[0]]
-    return {**water_json(desk, change.notes), "offers": offers}
+    return {**written_json(desk, change.notes), "offers": offers}
 
 
 def _file_and_book(desk: Desk, wish: Mapping[str, object]) -> tuple[Path, str]:

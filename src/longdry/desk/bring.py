@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from longdry.desk.desk import Desk
 from longdry.desk.refusals import CANNOT_BE, Json, RefusedError
 from longdry.desk.water_changes import change_desk_book
-from longdry.desk.water_view import BOOK_FILE, SOURCE_FIELDS, editable_layers, water_json
+from longdry.desk.water_view import BOOK_FILE, SOURCE_FIELDS, editable_layers, written_json
 from longdry.doing.book_transaction import book_or_new
 from longdry.doing.bringing import Bringing, layer_brought
 from longdry.reading.water.columns import usual_columns, values_seen
@@ -49,7 +49,8 @@ def look(desk: Desk, wish: Mapping[str, object]) -> Json:
         ],
         "rows": [_row(feature) for feature in raw.features[:_MOST_ROWS]],
         "count": len(raw.features),
-        "our": [*({"name": one[0], "label": one[1], "words": list(one[3])} for one in SOURCE_FIELDS),
+        "our": [*({"name": name, "label": label, "words": list(words)}
+                  for name, label, _, words, _, _ in SOURCE_FIELDS),
                 *_VISIT],
         "words": {
             column: values_seen(raw.features, column, _MOST_WORDS) for column in columns
@@ -84,7 +85,7 @@ def bring(desk: Desk, wish: Mapping[str, object]) -> Json:
         return _tried(desk, book, brought)
     with desk.changing:
         change = change_desk_book(desk, book, brought.change_of, wish.get("version"))
-    return water_json(desk, [*brought.before, *change.notes])
+    return written_json(desk, [*brought.before, *change.notes])
 
 
 def _tried(desk: Desk, book: str, brought: Bringing) -> Json:

@@ -20,6 +20,7 @@ from longdry.doing.plan_file import (
 )
 from longdry.doing.plan_options import add_plan_arguments, inputs_of
 from longdry.errors import InputError, LongdryError, UsageError
+from longdry.model.words import Units
 from longdry.reading.trip.trip_file import files_named_in_trip
 
 _LAYERS = (FileKind.BOOK, FileKind.WATER)
@@ -117,8 +118,9 @@ def choice_json(folder: Folder, choice: Choice) -> Json:
     """Return the choice as the page shows it."""
     options = choice.options
     if options is None:
-        return {"route": None, "tracks": [], "reverse": False, "water": [], "fields": [],
-                "trip": None, "backdrop": [], "units": "metric", "told": list(choice.told)}  # fmt: skip
+        lists: Json = {name: [] for name in ("tracks", "water", "fields", "backdrop")}
+        rest: Json = {"route": None, "reverse": False, "trip": None, "units": Units.METRIC}
+        return {**lists, **rest, "told": list(choice.told)}
     return {
         "route": folder.name_of(options.route),
         "tracks": options.track or [],

@@ -1,4 +1,4 @@
-"""One desk: a folder, its plan, and the right to change it; what every part of the server shares."""
+"""One desk: a folder, its plan, and the right to change it; all parts of the server share it."""
 
 from __future__ import annotations
 
@@ -90,10 +90,12 @@ class Desk:
             replace_files([(self.folder.place(name), data) for name, data in files.items()])
         return self.folder_json()
 
-    def take_back(self, name: str) -> None:
+    def take_back_by_one(self, wish: Mapping[str, object]) -> Json:
         """Put a file back by one change."""
+        name = str(wish.get("file", ""))
         with self.changing, locked(self.folder.place(name)):
             self.undo.take_back(name)
+        return self.folder_json()
 
     def folder_json(self) -> Json:
         """Return the files of the folder, what is chosen of them, and their versions."""

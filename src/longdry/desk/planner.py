@@ -102,6 +102,20 @@ class Planner:
                 self._ready.notify_all()
             return self._state
 
+    def water(self, choice: Choice) -> WaterLayer | None:
+        """Return the water of the chosen layers; None where none can be read or no route is chosen.
+
+        It is not planned for: see `state`.
+        """
+        options = choice.options
+        if options is None:
+            return None
+        try:
+            with self._lock:
+                return self._water(options)
+        except LongdryError:
+            return None
+
     def whole(self, state: State) -> State:
         """Return a state with its whole plan; wait for the worker, but not for a changed folder.
 
@@ -168,13 +182,8 @@ class Planner:
 
     def _asked(self, options: argparse.Namespace, state: State) -> tuple[Asked, WaterAlong]:
         route_key = (self._folder.version(options.route), str(options.route), str(options.track))
-        water_key = tuple(
-            (str(path), self._folder.version(path)) for path in (*options.water, *options.fields)
-        )
-        water: WaterLayer = self.kept.get(
-            "water", water_key, lambda: api.read_water(options.water, fields=options.fields)
-        )
-        state.water = water
+        water_key = self._water_key(options)
+        water = state.water = self._water(options)
         asked = asked_of(options)
         route: Route = self.kept.get(
             "route", route_key, lambda: api.read_route(options.route, track=options.track)
@@ -187,6 +196,17 @@ class Planner:
             lambda: api.water_along(route, water, asked.trip, reverse=options.reverse),
         )
         return asked, along
+
+    def _water_key(self, options: argparse.Namespace) -> Hashable:
+        files = (*options.water, *options.fields)
+        return tuple((str(path), self._folder.version(path)) for path in files)
+
+    def _water(self, options: argparse.Namespace) -> WaterLayer:
+        return self.kept.get(
+            "water",
+            self._water_key(options),
+            lambda: api.read_water(options.water, fields=options.fields),
+        )
 
     def _take_whole(self, number: int, plan: Plan | str) -> None:
         with self._lock:

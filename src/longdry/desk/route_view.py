@@ -13,7 +13,7 @@ from longdry.desk.desk import Desk
 from longdry.desk.planner import State
 from longdry.desk.refusals import CANNOT_BE, Json, RefusedError
 from longdry.doing.backdrop_options import chosen_backdrops, online_backdrops_of
-from longdry.model.route import MeasuredRoute
+from longdry.model.route import Bridge, MeasuredRoute
 from longdry.reading.files.coordinates import in_range, plain_number
 from longdry.showing.map.backdrop import backdrop_layers, backdrop_notes
 from longdry.units import M_PER_KM
@@ -24,12 +24,7 @@ _REACHES_KM = (1.0, 20.0, 400.0, 8_000.0, 21_000.0)
 
 def breaks_json(measured: MeasuredRoute) -> list[Json]:
     """Return the gaps, jumps and stray points of a route, with both ends of each."""
-    gaps = [
-        (one.km, one.km + one.length_km,
-         f"At km {one.km:.1f} the route breaks off; {one.length_km:.1f} km are bridged by a straight"
-         " line: nobody knows the way there.")
-        for one in measured.bridges
-    ]  # fmt: skip
+    gaps = [(one.km, one.km + one.length_km, _gap_words(one)) for one in measured.bridges]
     jumps = jumps_of(measured.route, measured.leg_km, measured.chainage_km)
     found = sorted([*gaps, *((one.km, one.to_km, jump_words(one)) for one in jumps)])
     return [
@@ -41,6 +36,13 @@ def breaks_json(measured: MeasuredRoute) -> list[Json]:
         }
         for km, to_km, words in found
     ]
+
+
+def _gap_words(gap: Bridge) -> str:
+    return (
+        f"At km {gap.km:.1f} the route breaks off; {gap.length_km:.1f} km are bridged by a straight"
+        " line: nobody knows the way there."
+    )
 
 
 def _place(measured: MeasuredRoute, km: float) -> list[float]:

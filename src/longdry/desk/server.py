@@ -23,7 +23,7 @@ from longdry.desk.plan_view import plan_json
 from longdry.desk.refusals import NOT_FOUND, Json, RefusedError, answer_to
 from longdry.desk.route_view import backdrop_json, where
 from longdry.desk.trip_form import change_trip, trip_json
-from longdry.desk.uploads import take_upload
+from longdry.desk.uploads import USUAL_LIMITS, UploadLimits, take_upload
 from longdry.desk.water_view import water_json
 from longdry.errors import LongdryError
 
@@ -43,7 +43,7 @@ _CHANGES = {
     "save": save,
     "choice": Desk.choose,
     "sample": Desk.fill_with_sample,
-    "undo": lambda desk, wish: _undo(desk, wish),
+    "undo": Desk.take_back_by_one,
 }
 _MOST_OF_A_CHANGE = 1_000_000
 _LONGEST_WAIT_S = 25.0
@@ -51,7 +51,7 @@ _LOOK_AGAIN_S = 0.05
 _TOO_LARGE, _NO_JSON, _GONE = 413, 400, 409
 
 
-def desk_app(desk: Desk, keys: Keys) -> ASGIApp:
+def desk_app(desk: Desk, keys: Keys, limits: UploadLimits = USUAL_LIMITS) -> ASGIApp:
     """Return the application of one desk, behind its guard."""
     routes = [
         Route("/", _reads(lambda _: _text_of(PAGE)), methods=["GET"]),
@@ -59,7 +59,7 @@ def desk_app(desk: Desk, keys: Keys) -> ASGIApp:
         Route("/api/folder", _reads(lambda _: desk.folder_json())),
         Route("/api/where", _reads(lambda asked: where(desk, asked.query_params))),
         Route("/api/backdrop", _reads(lambda _: backdrop_json(desk))),
-        Route("/api/files/{name:path}", _upload(desk), methods=["PUT"]),
+        Route("/api/files/{name:path}", _upload(desk, limits), methods=["PUT"]),
         Route("/out/{kind}", _reads(lambda asked: output(desk, asked.path_params["kind"]))),
         Route("/api/trip", _reads(lambda _: trip_json(desk)), methods=["GET"]),
         Route("/api/water", _reads(lambda _: water_json(desk))),
@@ -72,11 +72,6 @@ def desk_app(desk: Desk, keys: Keys) -> ASGIApp:
     ]
     handlers = {404: _not_there, 405: _not_there}
     return guarded(Starlette(routes=routes, exception_handlers=handlers), keys)
-
-
-def _undo(desk: Desk, wish: Mapping[str, object]) -> Json:
-    desk.take_back(str(wish.get("file", "")))
-    return desk.folder_json()
 
 
 def _text_of(name: str) -> Response:
@@ -103,19 +98,19 @@ def _whole_plan(desk: Desk) -> Endpoint:
             if state is None or str(state.number) != number:
                 return JSONResponse({"superseded": True, "number": state and state.number})
             if state.whole or state.failed or state.plan is None:
-                return await run_in_threadpool(_answered, lambda: plan_json(state))
+                return await run_in_threadpool(_answered, partial(plan_json, state))
             await asyncio.sleep(_LOOK_AGAIN_S)
         return JSONResponse({"number": number, "waiting": True})
 
     return endpoint
 
 
-def _upload(desk: Desk) -> Endpoint:
+def _upload(desk: Desk, limits: UploadLimits) -> Endpoint:
     """Return the endpoint that takes a file."""
 
     async def endpoint(request: Request) -> Response:
         try:
-            return JSONResponse(await take_upload(desk, request))
+            return JSONResponse(await take_upload(desk, request, limits))
         except LongdryError as error:
             return _refusal(error)
 

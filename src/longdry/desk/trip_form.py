@@ -27,7 +27,7 @@ from longdry.model.trip_file.keys import SECTIONS
 from longdry.model.words import Travel
 from longdry.plain_text import BYTE_ORDER_MARK
 from longdry.reading.trip.tables import with_seconds
-from longdry.reading.trip.trip_file import trip_from_text
+from longdry.reading.trip.trip_file import files_named_in_text, trip_from_text
 from longdry.showing.exports.new_trip import new_trip_text
 
 TRIP_FILE = "trip.toml"
@@ -68,6 +68,7 @@ def change_trip(desk: Desk, wish: Mapping[str, object]) -> Json:
         desk.check_version(name, wish.get("version"))
         old = _text_of(desk, name)
         new = changed_trip_text(old or "", changes)
+        _refuse_files_outside(desk, name, new)
         _refuse_new_faults(desk, name, old or "", new, changes)
         desk.write(name, new, version_of(old.encode()) if old is not None else NO_FILE)
         if old is None:
@@ -123,12 +124,22 @@ def _text_of(desk: Desk, name: str) -> str | None:
         raise RefusedError(CANNOT_BE, name, what, "save the file as UTF-8 text") from None
 
 
+def _refuse_files_outside(desk: Desk, name: str, text: str) -> None:
+    """Refuse a trip file that has a file read which lies outside the folder."""
+    folder = desk.folder.place(name).parent
+    for path in files_named_in_text(text, origin=name, folder=folder):
+        desk.folder.place_of(path)
+
+
 def _faults_in(text: str, desk: Desk, name: str) -> tuple[Fault, ...]:
     place: Path = desk.folder.place(name)
     try:
+        _refuse_files_outside(desk, name, text)
         trip_from_text(text, origin=name, folder=place.parent)
     except TripFileError as error:
         return error.faults
+    except RefusedError as refused:
+        return (refused.fault,)
     except LongdryError as error:
         return (Fault("", str(error).rstrip("."), "mend the file that the trip names"),)
     return ()

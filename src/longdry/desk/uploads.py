@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import asyncio
 from collections.abc import Callable, Mapping
+from dataclasses import dataclass
 from pathlib import Path
 from typing import IO
 
@@ -24,14 +25,23 @@ from longdry.reading.road.tally_file import TALLY_ENDING, read_tally
 from longdry.reading.water.layer import raw_layer
 from longdry.storage import locked, new_file_beside, put_in_place
 
-MOST_BYTES = 200_000_000
-_PATIENCE_S = 20.0
-"""For the next piece of a file."""
-_LONGEST_S = 600.0
 _TOO_LARGE, _TOO_SLOW, _BROKEN_OFF = 413, 408, 400
 
 
-async def take_upload(desk: Desk, request: Request, *, patience_s: float = _PATIENCE_S) -> Json:
+@dataclass(frozen=True, slots=True)
+class UploadLimits:
+    """How large a file may be, and how slow."""
+
+    most_bytes: int = 200_000_000
+    patience_s: float = 20.0
+    """For the next piece of a file."""
+    longest_s: float = 600.0
+
+
+USUAL_LIMITS = UploadLimits()
+
+
+async def take_upload(desk: Desk, request: Request, limits: UploadLimits = USUAL_LIMITS) -> Json:
     """Take one file into the folder.
 
     Raises
@@ -47,10 +57,10 @@ async def take_upload(desk: Desk, request: Request, *, patience_s: float = _PATI
         raise RefusedError(CANNOT_BE, name, "nobody said what it is", "load the page again")
     place = await run_in_threadpool(_place_for, desk, name, request.query_params.get("version"))
     length = request.headers.get("content-length", "")
-    if length.isdigit() and int(length) > MOST_BYTES:
-        raise _too_large(name)
+    if length.isdigit() and int(length) > limits.most_bytes:
+        raise _too_large(name, limits)
     with new_file_beside(place) as (file, path):
-        await _fill(file, request, name, patience_s)
+        await _fill(file, request, name, limits)
         file.flush()
         return await run_in_threadpool(
             _keep, desk, path, name, said, request.query_params.get("version")
@@ -69,24 +79,24 @@ def _place_for(desk: Desk, name: str, version: str | None) -> Path:
     return place
 
 
-def _too_large(name: str) -> RefusedError:
-    what = f"is larger than {MOST_BYTES // 1_000_000} MB"
+def _too_large(name: str, limits: UploadLimits) -> RefusedError:
+    what = f"is larger than {limits.most_bytes / 1_000_000:g} MB"
     return RefusedError(_TOO_LARGE, name, what, "cut it to what lies near the route")
 
 
-async def _fill(file: IO[bytes], request: Request, name: str, patience_s: float) -> None:
+async def _fill(file: IO[bytes], request: Request, name: str, limits: UploadLimits) -> None:
     pieces = aiter(request.stream())
     taken = 0
     try:
-        async with asyncio.timeout(_LONGEST_S):
+        async with asyncio.timeout(limits.longest_s):
             while True:
                 try:
-                    piece = await asyncio.wait_for(anext(pieces), patience_s)
+                    piece = await asyncio.wait_for(anext(pieces), limits.patience_s)
                 except StopAsyncIteration:
                     return
                 taken += len(piece)
-                if taken > MOST_BYTES:
-                    raise _too_large(name)
+                if taken > limits.most_bytes:
+                    raise _too_large(name, limits)
                 await run_in_threadpool(file.write, piece)
     except TimeoutError:
         raise RefusedError(_TOO_SLOW, name, "came too slowly", "try again") from None

@@ -23,7 +23,7 @@ from longdry.desk.water_view import (
     SOURCE_FIELDS,
     VISIT_FIELDS,
     editable_layers,
-    water_json,
+    written_json,
 )
 from longdry.doing.book_transaction import change_book
 from longdry.doing.plan_file import PLAN_FILE
@@ -126,7 +126,7 @@ def change_desk_book(desk: Desk, name: str, change_of: ChangeOf, version: object
 
 def _changed(desk: Desk, name: str, change_of: ChangeOf, wish: Wish) -> Json:
     change = change_desk_book(desk, name, change_of, wish.get("version"))
-    return water_json(desk, change.notes)
+    return written_json(desk, change.notes)
 
 
 def _choose(desk: Desk, name: str) -> None:
@@ -142,8 +142,8 @@ def _choose(desk: Desk, name: str) -> None:
 def _wanted(desk: Desk, wish: Wish) -> tuple[str, str]:
     """Return the book that holds the source, and the source's id."""
     wanted = wish.get("id")
-    state = desk.planner.state()
-    for source in state.water.sources if state.water else ():
+    water = desk.planner.water(desk.planner.choice())
+    for source in water.sources if water else ():
         if source.id == wanted:
             layer = desk.folder.name_of(Path(source.layer))
             if layer in editable_layers(desk):

@@ -56,14 +56,14 @@ VISIT_FIELDS: tuple[Field, ...] = (
 )  # fmt: skip
 
 
-def water_json(desk: Desk, notes: Sequence[str] = ()) -> Json:
-    """Return the sources of the plan's layers, what counts, and what can be told of one.
+def written_json(desk: Desk, notes: Sequence[str]) -> Json:
+    """Return what a change has to tell, in whole sentences, and which book it is in."""
+    books = editable_layers(desk)
+    return {"notes": list(notes), "book": books[0] if books else None, **desk.versions_json()}
 
-    Parameters
-    ----------
-    notes
-        What a change has to tell, in whole sentences.
-    """
+
+def water_json(desk: Desk) -> Json:
+    """Return the sources of the plan's layers, what counts, and what can be told of one."""
     state = desk.planner.state()
     options = state.choice.options
     measures = Measures(Units(options.units if options else Units.METRIC))
@@ -73,7 +73,6 @@ def water_json(desk: Desk, notes: Sequence[str] = ()) -> Json:
     books = editable_layers(desk)
     book = books[0] if books else None
     return {
-        "notes": list(notes),
         "book": book,
         "version": desk.folder.version(desk.folder.place(book)) if book else NO_FILE,
         **desk.versions_json(),

@@ -1,4 +1,4 @@
-"""``plan.txt``: the arguments of ``longdry plan`` in a file, one a line, and how the file is changed.
+"""``plan.txt``: the arguments of ``longdry plan``, one a line, and how that file is changed.
 
 An empty line says nothing, nor does one that begins with ``#``. A path in it is found from the
 folder of the file. ``longdry plan @plan.txt`` plans what it says, and so does the desk.
@@ -15,6 +15,8 @@ from longdry.errors import UsageError
 
 PLAN_FILE = "plan.txt"
 LARGEST_BYTES = 1_000_000
+Said = Sequence[str] | bool
+"""The values of an option, or whether it is said."""
 _REMARK = "#"
 _HEAD = """\
 # What this plan is made of: arguments of longdry plan, one a line.
@@ -124,7 +126,7 @@ def changed_plan_text(
     parser: argparse.ArgumentParser,
     *,
     route: str,
-    options: Mapping[str, Sequence[str] | bool],
+    options: Mapping[str, Said],
 ) -> str:
     """Return the text of a file with another route and other values of some options.
 
@@ -150,7 +152,7 @@ def changed_plan_text(
     return "\n".join([*before, *new, *behind]) + "\n"
 
 
-def _lines_of(option: str, values: Sequence[str] | bool) -> list[str]:
+def _lines_of(option: str, values: Said) -> list[str]:
     if isinstance(values, bool):
         return [option] if values else []
     return [f"{option}={value}" for value in values]

@@ -59,7 +59,7 @@ def _add_inputs(parser: argparse.ArgumentParser) -> None:
         "route",
         metavar="ROUTE",
         type=file_path,
-        help="GPX file, or any line layer; @FILE instead takes all arguments from a file, one a line",
+        help="GPX file, or any line layer; @FILE stands for arguments in a file, one a line",
     )
     parser.add_argument(
         "--water",
