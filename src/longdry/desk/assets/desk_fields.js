@@ -46,7 +46,7 @@ function worth(value, unit) {
   if (value === false) return "no";
   if (Array.isArray(value)) return value.join(", ");
   if (typeof value === "object") return Object.entries(value).map(([way, each]) => `${way} ${worth(each, unit)}`).join(", ");
-  return typeof value === "number" && unit ? `${value} ${unit}` : String(value);
+  return typeof value === "number" && unit ? `${value} ${value === 1 ? unit.replace(/s$/, "") : unit}` : String(value);
 }
 
 function textControl(key, id, act) {

@@ -19,17 +19,17 @@ export async function load(...parts) {
 
 // Sends a change made on the version that this page shows; tells what was done, with a way back.
 export function change(path, body, file) {
-  return settled(() => post(path, { ...body, version: file ? seen.versions[file] ?? "" : null }), file);
+  return settled(() => post(path, { ...body, version: file ? seen.versions[file] ?? "" : null }), file, "");
 }
 
 // With the version of the file that it takes the place of, where there is one of its name.
 export function bringFile(file, as, version) {
   const instead = version ? "&version=" + version : "";
-  return settled(() => put(`/api/files/${encodeURIComponent(file.name)}?as=${as}${instead}`, file), null);
+  return settled(() => put(`/api/files/${encodeURIComponent(file.name)}?as=${as}${instead}`, file), null, `${file.name} is in the folder now.`);
 }
 
 // The plan is asked for at once; until the folder is known anew, no change counts as somebody else's.
-async function settled(act, file) {
+async function settled(act, file, words) {
   seen.busy += 1;
   at("desk-done").replaceChildren("Writing …");
   try {
@@ -37,7 +37,7 @@ async function settled(act, file) {
     tellNews("changed");
     await load("folder", "trip");
     calm();
-    done(doneWords(answer, file), file);
+    done(words || doneWords(answer, file), file);
     return answer;
   } catch (error) {
     await refused(error);
