@@ -32,7 +32,7 @@ SOURCE_FIELDS: tuple[Field, ...] = (
     ("access", "getting at it", "text", (), "", "tap key, dip, pump, dig, bucket, rope of 9 m"),
     ("flow_l_per_min", "flow", "number", (), "L/min", ""),
     ("limit_l", "limit", "number", (), "L", "what may be taken at all passes of a trip together"),
-    ("months", "text", "months", (), "", "in which it holds: 4-9, Apr-Sep or 4, 5, 6"),
+    ("months", "months", "months", (), "", "in which it holds: 4-9, Apr-Sep or 4, 5, 6"),
     ("certainty", "certainty", "word", tuple(one.value for one in Certainty), "",
      "your own word: it stands, but a cache is never better than likely"),
     ("tds_mg_per_l", "dissolved solids", "number", (), "mg/L", "above 1200 it does not count"),

@@ -101,11 +101,12 @@ async function bring(state, isTry) {
       return;
     }
     const answer = await post("/api/water/bring", body);
+    at("bring-try").classList.remove("main");
     told.replaceChildren(make("h4", {}, "This would come in"), make("ul", {}, ...(answer.notes || []).map((note) => make("li", {}, note))),
       button("Write it into my book", () => bring(state, false), { class: "main", id: "bring-write" }));
   } catch (error) {
     if (!(error instanceof Refused)) throw error;
     if (error.isOld) tellFaults(error);
-    told.replaceChildren(faultList(error.faults));
+    told.replaceChildren(make("p", {}, "Say above what each column and each word means, then look again:"), faultList(error.faults));
   }
 }

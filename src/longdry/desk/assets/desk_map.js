@@ -150,7 +150,9 @@ async function offerPlace(place) {
   const told = make("p", {}, placeWords(place.lat, place.lng));
   popup.setContent(popupBox("This place", told, placeButtons(place))).openOn(shown.map);
   const where = await whereIs(place).catch(() => null);
-  if (where) told.append(make("br"), whereWords(where));
+  if (!where) return;
+  told.append(make("br"), whereWords(where));
+  popup.update();
 }
 
 export const whereIs = (place) => get(`/api/where?lat_deg=${place.lat}&lon_deg=${place.lng}`);

@@ -50,7 +50,7 @@ async function settled(act, file, words) {
 
 function doneWords(answer, file) {
   if (answer.written) return `Saved in the folder: ${answer.written.join(", ")}.`;
-  if (answer.sources && answer.notes && answer.notes.length) return answer.notes.join(" ");
+  if (!answer.files && answer.notes && answer.notes.length) return answer.notes.join(" ");
   return file ? `Written into ${file}.` : "Done.";
 }
 
