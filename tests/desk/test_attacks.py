@@ -1,8 +1,8 @@
 """What the desk answers to whoever should not reach it, or sends what it should not.
 
 Each attack goes over a socket to the real server. Rules: RFC 9110 (Host, status codes), RFC 6454
-(Origin), RFC 6265bis (cookies), W3C Fetch Metadata and Content Security Policy Level 3. The table of
-docs/why/desk.md tells the same rows.
+(Origin), RFC 6265bis (cookies), W3C Fetch Metadata and Content Security Policy Level 3. The table
+of docs/why/desk.md tells the same rows.
 """
 
 from __future__ import annotations
@@ -246,6 +246,8 @@ ATTACKS: tuple[tuple[str, Callable[[Place], object], object], ...] = (
     ("a link that leads out", choose(water=["link.geojson"]), 403),
     ("a folder that leads out", choose(water=["leads_out/secret.geojson"]), 403),
     ("a pipe that never ends", choose(water=["pipe.geojson"]), 403),
+    ("a pipe as the trip file", choose(trip="pipe.geojson"), 403),
+    ("a plan.txt with a pipe", in_plan_file("route.gpx", "--trip=pipe.geojson"), 403),
     ("an option in place of a name", choose(water=["--out=evil.html"]), 422),
     ("a plan.txt that reads elsewhere", in_plan_file("route.gpx", "--water=/etc/passwd"), 403),
     ("a plan.txt that names another", in_plan_file("@/etc/passwd"), 403),

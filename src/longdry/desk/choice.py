@@ -75,6 +75,8 @@ def choice_of(folder: Folder) -> Choice:
     if not words:
         return Choice(None, tuple(told), (plan_file,), ())
     options = parser.parse_args(words_from_folder(words, folder.path, parser))
+    for path in _named(options):  # before any of them is opened
+        folder.place_of(path)
     named = tuple(folder.place_of(path) for path in _inputs(options))
     return Choice(options, tuple(told), (plan_file, *named), tuple(words))
 
@@ -84,8 +86,13 @@ def _inputs(options: argparse.Namespace) -> list[Path]:
     try:
         return inputs_of(options)
     except InputError:
-        named = [options.route, *options.water, *options.fields, options.trip, *options.backdrop]
-        return [path for path in named if path]
+        return _named(options)
+
+
+def _named(options: argparse.Namespace) -> list[Path]:
+    """Return the files that the arguments themselves name."""
+    given = (options.route, *options.water, *options.fields, options.trip, options.tally)
+    return [path for path in (*given, *options.backdrop) if path]
 
 
 def _found_there(folder: Folder) -> tuple[list[str], list[str]]:

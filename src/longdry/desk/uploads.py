@@ -69,7 +69,7 @@ async def take_upload(desk: Desk, request: Request, limits: UploadLimits = USUAL
 
 def _place_for(desk: Desk, name: str, version: str | None) -> Path:
     place = desk.folder.place(name)
-    if "/" in name or name in (PLAN_FILE, *SAVED_AS.values()):
+    if "/" in name or name.casefold() in (PLAN_FILE, *SAVED_AS.values()):
         what = "is a name that the desk itself writes to, or lies deeper in the folder"
         raise RefusedError(FORBIDDEN, name, what, "give the file another name")
     if place.exists() and version is None:
