@@ -38,9 +38,9 @@ async function askOnce() {
   if (asking.again) return;
   if (plan.same) tellPending(known.plan);
   else {
-    const isFirst = asking.number === 0;
+    const hasBefore = Boolean(known.plan && known.plan.ready.plan);
     asking.number = plan.number;
-    showPlan({ ...plan, change: isFirst ? "" : plan.change || AS_BEFORE });
+    showPlan({ ...plan, change: hasBefore ? plan.change || AS_BEFORE : "" });
     followRest(plan.number);
   }
   await load("water");
