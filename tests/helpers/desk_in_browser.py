@@ -1,4 +1,4 @@
-"""A desk that really runs, on a folder that is laid out anew for each test, and its page in Chromium.
+"""A desk that really runs, on a folder laid out anew for each test, and its page in Chromium.
 
 All places are invented: not for navigation.
 """
@@ -16,9 +16,8 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
-from playwright.sync_api import Browser, Page
-
 from page_in_browser import Look, Watched, opened_at
+from playwright.sync_api import Browser, Page
 
 ROUTE = """<gpx xmlns="http://www.topografix.com/GPX/1/1" version="1.1" creator="invented">
 <trk><name>Sand way</name><desc>invented: not for navigation</desc><trkseg>

@@ -26,7 +26,7 @@ export async function lookAfter(file) {
   const box = at("after-offers");
   try {
     const { offers, notes } = await post("/api/after/look", { file });
-    box.replaceChildren(make("h3", {}, name(file)), ...(notes || []).map((words) => quiet(words)), offers.length ? make("p", { role: "status" }, counted(offers.length, "thing") + " to look at") : quiet("It tells nothing new."),
+    box.replaceChildren(make("h3", {}, name(file)), ...(notes || []).map((words) => quiet(words)), make("p", { role: "status", id: "after-count" }, leftWords(offers.length)),
       make("ul", { class: "offers" }, ...offers.map((offer) => offerItem(file, offer))));
     box.focus({ preventScroll: true });
   } catch (error) {
@@ -34,10 +34,17 @@ export async function lookAfter(file) {
   }
 }
 
+const leftWords = (count) => (count ? counted(count, "thing") + " to look at" : "Nothing more to look at.");
+
 function offerItem(file, offer) {
   const item = make("li", {}, make("b", {}, offer.kind === "visit" ? "Visit: " : "New source: "), make("bdi", { class: "name" }, offer.words), " ");
   const next = () => (item.nextElementSibling || item.previousElementSibling || at("after-choose"));
-  const leave = () => { const to = next(); item.remove(); (to.querySelector ? to.querySelector("button") || to : to).focus(); };
+  const leave = () => {
+    const to = next();
+    item.remove();
+    at("after-count").textContent = leftWords(document.querySelectorAll(".offers li").length);
+    (to.querySelector("button") || to).focus();
+  };
   const take = async () => {
     try {
       await change("/api/after/take", { file, number: offer.number }, known.water && known.water.book);

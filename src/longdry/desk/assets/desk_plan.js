@@ -6,6 +6,7 @@ import { at, faultList, make } from "./desk_parts.js";
 import { gone, known, load, tellNews } from "./desk_state.js";
 
 const PARTS = ["beyond", "tools", "legend", "answer", "profile", "before", "way"];
+const AS_BEFORE = "The headline and its figures are as before.";
 const PAUSE_MS = 300;
 
 const pause = (ms) => new Promise((done) => { setTimeout(done, ms); });
@@ -37,8 +38,9 @@ async function askOnce() {
   if (asking.again) return;
   if (plan.same) tellPending(known.plan);
   else {
+    const hasBefore = Boolean(known.plan && known.plan.ready.plan);
     asking.number = plan.number;
-    showPlan(plan);
+    showPlan({ ...plan, change: hasBefore ? plan.change || AS_BEFORE : "" });
     followRest(plan.number);
   }
   await load("water");
@@ -64,7 +66,7 @@ function showPlan(plan) {
   known.plan = plan;
   if (plan.ready.plan) showParts(plan);
   else showNone(plan.faults || []);
-  at("desk-change").textContent = plan.change || "";
+  at("desk-change").textContent = plan.ready.plan ? plan.change || "" : "";
   tellPending(plan);
   tellNews("plan");
 }

@@ -12,6 +12,7 @@ const HEADS = {
   heat_month: "Heat by month", heat_section: "Heat by part of the route", policy: "How careful", contact: "Whom to call",
   what_if: "What may go wrong besides",
 };
+const TRAVEL = { vehicle: "by vehicle", foot: "on foot", bicycle: "by bicycle" };
 const BLANK = /^ *___[_ ]*$/;
 
 const fields = new Map(); // by "section/number/key"
@@ -35,12 +36,26 @@ function show() {
 
 const itemsOf = (section) => known.trip.values[section.name] || [];
 
-function tellShort({ values }) {
+function tellShort({ values, faults, version }) {
+  if (version !== "" && !Object.keys(values).length && faults.length) {
+    for (const id of ["ask-who-told", "ask-when-told"]) at(id).textContent = "the trip file cannot be read";
+    return;
+  }
   const sum = (list, count) => list.reduce((total, one) => total + Number(one[count] ?? 1), 0);
   const [party, top, pace] = [values.party || {}, values[""] || {}, values.pace || {}];
   const containers = sum(values.container || [], "count");
-  at("ask-who-told").textContent = [party.people && !BLANK.test(party.people) ? counted(Number(party.people), "person", "people") : "people not stated", containers ? counted(containers, "container") : "no containers yet"].join(", ");
-  at("ask-when-told").textContent = [top.depart ? String(top.depart).replace("T", ", ").slice(0, 17) : "no date yet", pace.travel ? { vehicle: "by vehicle", foot: "on foot", bicycle: "by bicycle" }[pace.travel] || pace.travel : ""].filter(Boolean).join(", ");
+  const people = party.people && !BLANK.test(party.people) ? counted(Number(party.people), "person", "people") : "people not stated";
+  at("ask-who-told").textContent = `${people}, ${containers ? counted(containers, "container") : "no containers yet"}`;
+  at("ask-when-told").textContent = [dateWords(top.depart), TRAVEL[pace.travel] || ""].filter(Boolean).join(", ");
+}
+
+// "Sat 10 Jul 2027, 07:30", whatever the language of the browser: as on the page.
+function dateWords(depart) {
+  const [date, hour] = String(shownValue(depart) || "").split(/[T ]/);
+  const day = new Date(`${date}T00:00`);
+  if (Number.isNaN(day.getTime())) return "no date yet";
+  const words = day.toLocaleDateString("en-GB", { weekday: "short", day: "numeric", month: "short", year: "numeric" }).replace(",", "");
+  return hour ? `${words}, ${hour.slice(0, 5)}` : words;
 }
 
 function build(trip) {

@@ -38,9 +38,10 @@ function show() {
   if (!known.water || !known.folder) return;
   const { sources } = known.water;
   const count = sources.filter((source) => source.counts).length;
-  at("ask-water-told").textContent = sources.length ? `${counted(sources.length, "source")}, ${count} count${count === 1 ? "s" : ""}` : "none yet";
+  const words = known.plan && known.plan.ready.plan ? `, ${count} count${count === 1 ? "s" : ""}` : "";
+  at("ask-water-told").textContent = sources.length ? counted(sources.length, "source") + words : "none yet";
   refill(at("ask-water-in"), tools(), make("div", { id: "water-work", tabindex: "-1" }, [...(at("water-work") ? at("water-work").childNodes : [])]),
-    make("div", { class: "sifting" }, searchField(), filterField()), make("div", { id: "water-rows" }), layers());
+    sources.length ? make("div", { class: "sifting" }, searchField(), filterField()) : "", make("div", { id: "water-rows" }), layers());
   showRows();
 }
 

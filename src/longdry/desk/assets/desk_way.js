@@ -5,6 +5,7 @@ import { at, button, choice, counted, fold, make, name, oneOf, quiet, refill, ti
 import { change, known, onNews, tellFaults } from "./desk_state.js";
 
 const CHOICE_FILE = "plan.txt";
+const GAPS = ["gap or jump", "gaps or jumps"];
 
 export function choose(part) {
   return change("/api/choice", { ...known.folder.choice, ...part }, CHOICE_FILE).catch(tellFaults);
@@ -27,7 +28,8 @@ function show() {
   const { folder, plan } = known;
   if (!folder.choice.route) return showSamples(folder);
   const length = plan && plan.length_km ? `, ${plan.length_km.toFixed(0)} km` : "";
-  at("ask-way-told").replaceChildren(name(folder.choice.route), length + (folder.choice.reverse ? ", from end to start" : ""));
+  const broken = plan && plan.breaks && plan.breaks.length ? `, ${counted(plan.breaks.length, ...GAPS)}` : "";
+  at("ask-way-told").replaceChildren(name(folder.choice.route), length + (folder.choice.reverse ? ", from end to start" : "") + broken);
   return refill(at("ask-way-in"), notes(folder), routeFile(folder), tracks(folder), direction(folder), breaks(plan), backdrop(folder));
 }
 
@@ -51,7 +53,7 @@ function tracks({ tracks: all, choice: now }) {
     return ticked("way-track-" + place, make("span", {}, ...words), order >= 0,
       (isOn) => choose({ tracks: isOn ? [...taken, each] : taken.filter((one) => one !== each) }));
   });
-  return make("fieldset", { class: "stack" }, make("legend", {}, "Its tracks, in the order of travel: tick the first one first"), ...boxes);
+  return make("fieldset", { class: "stack" }, make("legend", {}, "Its tracks: tick them in the order of travel. Without a tick they are taken as the file gives them."), ...boxes);
 }
 
 function direction({ choice: now }) {
@@ -64,7 +66,7 @@ function breaks(plan) {
   const found = (plan && plan.breaks) || [];
   if (!found.length) return plan && plan.ready.plan ? quiet("The line has no gap and no jump.") : "";
   const items = found.map((each) => make("li", {}, each.words + " ", button("Show it", () => showPlace(each.from), { class: "small" })));
-  return make("div", {}, make("p", {}, make("b", {}, counted(found.length, "gap or jump", "gaps or jumps") + " in the line: look at each")), make("ul", {}, ...items));
+  return make("div", {}, make("p", {}, make("b", {}, counted(found.length, ...GAPS) + " in the line: look at each")), make("ul", {}, ...items));
 }
 
 function backdrop({ choice: now }) {
