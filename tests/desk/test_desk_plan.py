@@ -165,6 +165,21 @@ def test_a_layer_is_looked_at_and_tried_before_it_is_written(small):
     assert kinds == {"Tap": "tap", "One": "bore", "Two": "bore"}
 
 
+def test_a_table_of_unknown_columns_is_brought_once_somebody_names_them(small):
+    """Nothing is guessed of where its places are: latitude and longitude can be named from lists."""
+    (small / "t.csv").write_text("site;north;east\nHut;-28.02;-13.95\n")
+    desk = Desk(small)
+    desk.pin_choice()
+    seen = look(desk, {"file": "t.csv"})
+    fields = {"name": "site", "lat": "north", "lon": "east"}
+    bring(desk, {"file": "t.csv", "mapping": {"fields": fields}})
+    found = {one.name: one.lat_deg for one in read_book(small / "water.geojson").sources}
+
+    assert {"lat", "lon"} <= {one["name"] for one in seen["our"]}
+    assert [one["taken_as"] for one in seen["columns"]] == ["name", None, None]
+    assert found["Hut"] == -28.02
+
+
 def test_what_a_tally_tells_is_offered_and_taken_one_by_one(small):
     """A visit and a new source; what is taken is offered no more, and the numbers stay."""
     lines = (

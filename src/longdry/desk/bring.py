@@ -10,6 +10,7 @@ from longdry.desk.water_changes import change_desk_book
 from longdry.desk.water_view import BOOK_FILE, SOURCE_FIELDS, editable_layers, written_json
 from longdry.doing.book_transaction import book_or_new
 from longdry.doing.bringing import Bringing, layer_brought
+from longdry.reading.book.proposing import placeless_table
 from longdry.reading.water.columns import usual_columns, values_seen
 from longdry.reading.water.gpx_layer import SPEAKING_OF_WATER
 from longdry.reading.water.layer import raw_layer
@@ -22,8 +23,16 @@ _MOST_ROWS = 20
 _MOST_EXAMPLES = 5
 _MOST_WORDS = 30
 _LONGEST_SHOWN = 60
+_TABLES = ("grades", "kinds", "visits", "crs")
 _VISIT = ({"name": "visit_found", "label": "what was found, of a visit"},
           {"name": "visit_on", "label": "day of the visit"})  # fmt: skip
+
+
+_PLACES = ({"name": "lat", "label": "latitude, in degrees"},
+           {"name": "lon", "label": "longitude, in degrees"},
+           {"name": "northing", "label": "northing, in the system that is named"},
+           {"name": "easting", "label": "easting, in the system that is named"})  # fmt: skip
+"""Of a table whose columns of the place have no usual names."""
 
 
 def look(desk: Desk, wish: Mapping[str, object]) -> Json:
@@ -35,7 +44,8 @@ def look(desk: Desk, wish: Mapping[str, object]) -> Json:
         The file cannot be read.
     """
     path = desk.folder.place(_file(wish))
-    raw = without_empty_words(raw_layer(path))
+    placeless = placeless_table(path)
+    raw = without_empty_words(placeless or raw_layer(path))
     columns = list(dict.fromkeys(key for one in raw.features for key in one.properties))
     meant = {column: ours for ours, column in usual_columns(raw).items()}
     return {
@@ -51,7 +61,7 @@ def look(desk: Desk, wish: Mapping[str, object]) -> Json:
         "count": len(raw.features),
         "our": [*({"name": name, "label": label, "words": list(words)}
                   for name, label, _, words, _, _ in SOURCE_FIELDS),
-                *_VISIT],
+                *_VISIT, *(_PLACES if placeless else ())],
         "words": {
             column: values_seen(raw.features, column, _MOST_WORDS) for column in columns
         },
@@ -96,7 +106,7 @@ def _tried(desk: Desk, book: str, brought: Bringing) -> Json:
 
 def _mapping(name: str, told: Mapping[str, object]) -> FieldMapping | None:
     fields = told.get("fields")
-    given: dict[str, object] = {key: told[key] for key in ("grades", "kinds") if told.get(key)}
+    given: dict[str, object] = {key: told[key] for key in _TABLES if told.get(key)}
     if isinstance(fields, Mapping):
         # A column in our own words is read as it is.
         given["fields"] = {

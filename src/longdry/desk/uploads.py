@@ -20,8 +20,10 @@ from longdry.doing.plan_outputs import SAVED_AS
 from longdry.errors import Fault, InputError
 from longdry.reading.backdrop.lines import read_backdrop_lines
 from longdry.reading.backdrop.tiles import is_tile_archive, opened_archive
+from longdry.reading.book.proposing import placeless_table
 from longdry.reading.gpx.waypoints import read_gpx_waypoints
 from longdry.reading.road.tally_file import TALLY_ENDING, read_tally
+from longdry.reading.route.route_file import route_names
 from longdry.reading.water.layer import raw_layer
 from longdry.storage import locked, new_file_beside, put_in_place
 
@@ -139,11 +141,13 @@ def _read_tally(path: Path) -> None:
 
 
 def _read_water(path: Path) -> None:
-    raw_layer(path)
+    if placeless_table(path) is None:  # else its columns of the place are named when it is brought
+        raw_layer(path)
 
 
 def _read_route(path: Path) -> None:
-    api.read_route(path)
+    if len(route_names(path)) < 2:  # noqa: PLR2004 - which of several is travelled is asked later
+        api.read_route(path)
 
 
 def _read_trip(path: Path) -> None:
