@@ -12,7 +12,6 @@ import gzip
 import html
 import json
 import os
-import shutil
 import socket
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
@@ -20,8 +19,8 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
-from open_desk import OpenDesk, served_desk
-from project_places import DOCS, SAMPLES
+from open_desk import OpenDesk, served_desk, write_small_trip
+from project_places import DOCS
 
 from longdry.desk.uploads import UploadLimits
 
@@ -43,8 +42,9 @@ class Place:
 def place(tmp_path_factory):
     home = tmp_path_factory.mktemp("attacked")
     folder, outside = home / "trip", home / "outside"
-    shutil.copytree(SAMPLES / "gorge_walk", folder)
+    folder.mkdir()
     outside.mkdir()
+    write_small_trip(folder)
     (outside / "secret.geojson").write_bytes((folder / "water.geojson").read_bytes())
     (folder / "link.geojson").symlink_to(outside / "secret.geojson")
     (folder / "leads_out").symlink_to(outside)
@@ -182,7 +182,7 @@ def asking_for_leave(at: Place) -> int:
 def markup_in_a_name(at: Place) -> str:
     """Mark a source whose name would run as script, look at the plan, and take it back."""
     name = '<img src=x onerror="alert(1)">'
-    wish = {"lat_deg": -25.29, "lon_deg": -14.0, "properties": {"name": name, "grade": "potable"},
+    wish = {"lat_deg": -28.01, "lon_deg": -13.95, "properties": {"name": name, "grade": "potable"},
             "anyway": True}  # fmt: skip
     assert at.desk.post("/api/water/mark", **wish).status == 200
     plan = at.desk.get("/api/plan")

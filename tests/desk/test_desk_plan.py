@@ -8,7 +8,7 @@ import time
 
 import pytest
 from how_many import is_whole
-from open_desk import open_desk
+from open_desk import BOOK, GPX, TRIP, open_desk, write_small_trip
 from project_places import SAMPLES
 
 from longdry.cli.main import main
@@ -27,40 +27,13 @@ from longdry.reading.book.book_file import read_book
 from longdry.showing.exports.plan_json import plan_json
 from longdry.storage import sole_right
 
-GPX = (
-    '<gpx version="1.1" creator="invented" xmlns="http://www.topografix.com/GPX/1/1"><trk><trkseg>'
-    '<trkpt lat="-28.0" lon="-14.0"/><trkpt lat="-28.0" lon="-13.9"/>'
-    '<trkpt lat="-28.0" lon="-13.8"/>'
-    "</trkseg></trk></gpx>"
-)
-TAP = {
-    "type": "Feature",
-    "geometry": {"type": "Point", "coordinates": [-13.9, -28.001]},
-    "properties": {"id": "tap", "name": "Tap", "grade": "potable", "kind": "tap"},
-}
-BOOK = json.dumps({"type": "FeatureCollection", "features": [TAP]})
-TRIP = """
-[party]
-people = 2
-
-[[use]]
-name = "drinking"
-litres = 5
-
-[[container]]
-name = "can"
-rated_l = 8
-"""
-
 
 @pytest.fixture
 def small(tmp_path):
     """Make a folder with 20 km of route, one tap and a short trip file."""
     folder = tmp_path / "small"
     folder.mkdir()
-    (folder / "route.gpx").write_text(GPX)
-    (folder / "water.geojson").write_text(BOOK)
-    (folder / "trip.toml").write_text(TRIP)
+    write_small_trip(folder)
     return folder
 
 
@@ -166,7 +139,7 @@ def test_a_layer_is_looked_at_and_tried_before_it_is_written(small):
 
 
 def test_a_table_of_unknown_columns_is_brought_once_somebody_names_them(small):
-    """Nothing is guessed of where its places are: latitude and longitude can be named from lists."""
+    """Nothing is guessed of where its places are: the two columns can be named from lists."""
     (small / "t.csv").write_text("site;north;east\nHut;-28.02;-13.95\n")
     desk = Desk(small)
     desk.pin_choice()

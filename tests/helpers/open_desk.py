@@ -26,6 +26,39 @@ from longdry.desk.uploads import USUAL_LIMITS, UploadLimits
 START = "from longdry.cli.main import main; import sys; sys.exit(main(sys.argv[1:]))"
 
 
+GPX = (
+    '<gpx version="1.1" creator="invented" xmlns="http://www.topografix.com/GPX/1/1"><trk><trkseg>'
+    '<trkpt lat="-28.0" lon="-14.0"/><trkpt lat="-28.0" lon="-13.9"/>'
+    '<trkpt lat="-28.0" lon="-13.8"/>'
+    "</trkseg></trk></gpx>"
+)
+TAP = {
+    "type": "Feature",
+    "geometry": {"type": "Point", "coordinates": [-13.9, -28.001]},
+    "properties": {"id": "tap", "name": "Tap", "grade": "potable", "kind": "tap"},
+}
+BOOK = json.dumps({"type": "FeatureCollection", "features": [TAP]})
+TRIP = """
+[party]
+people = 2
+
+[[use]]
+name = "drinking"
+litres = 5
+
+[[container]]
+name = "can"
+rated_l = 8
+"""
+
+
+def write_small_trip(folder: Path) -> None:
+    """Write 20 km of route, one tap and a short trip file; invented: not for navigation."""
+    (folder / "route.gpx").write_text(GPX)
+    (folder / "water.geojson").write_text(BOOK)
+    (folder / "trip.toml").write_text(TRIP)
+
+
 @dataclass(frozen=True)
 class Answer:
     """What came back."""
