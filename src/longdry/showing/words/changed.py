@@ -9,7 +9,7 @@ import numpy as np
 from longdry.model.plan.headline import HeadlineLevel
 from longdry.model.plan.plan import Plan
 from longdry.model.words import Verdict
-from longdry.showing.words.amounts import count_words, need_words
+from longdry.showing.words.amounts import need_words
 from longdry.showing.words.headline import headline_words
 from longdry.showing.words.measures import Measures
 
@@ -50,8 +50,7 @@ def _differences(before: Plan, now: Plan, measures: Measures) -> Iterator[tuple[
     )  # fmt: skip
     bad = [sum(one.verdict in _BAD for one in plan.stretches) for plan in (before, now)]
     if bad[0] != bad[1]:
-        words = f"{count_words(bad[1], 'stretch', 'stretches')} not clear, before {bad[0]}"
-        yield bad[1] < bad[0], words
+        yield bad[1] < bad[0], f"stretches not clear {bad[1]}, before {bad[0]}"
     yield from _less(
         "longest without water",
         before.longest_without_water.length_km,
