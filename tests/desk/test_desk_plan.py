@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import dataclasses
 import json
+import queue
 import shutil
 import time
 
@@ -21,7 +23,7 @@ from longdry.desk.plan_view import plan_json as shown
 from longdry.desk.route_view import where
 from longdry.desk.serving import run_desk
 from longdry.desk.trip_form import change_trip
-from longdry.desk.worker import whole_plan
+from longdry.desk.worker import Worker, whole_plan
 from longdry.errors import LongdryError, UsageError
 from longdry.reading.book.book_file import read_book
 from longdry.showing.exports.plan_json import plan_json
@@ -35,6 +37,14 @@ def small(tmp_path):
     folder.mkdir()
     write_small_trip(folder)
     return folder
+
+
+TAKE = Worker.take
+
+
+def jobs_taken_by(worker: Worker):
+    """Return what hands jobs to a worker although the fixture keeps those of desks."""
+    return lambda job: TAKE(worker, job)
 
 
 @pytest.fixture(autouse=True)
@@ -171,6 +181,31 @@ def test_what_a_tally_tells_is_offered_and_taken_one_by_one(small):
     assert {one.name: len(one.visits) for one in read_book(small / "water.geojson").sources} == {
         "Tap": 1, "Seep": 1,
     }  # fmt: skip
+
+
+def test_the_newest_job_alone_is_done_and_a_dead_process_is_started_anew(small, jobs):
+    """Of two jobs in a row the second is answered; so is one for which the process was killed."""
+    desk = Desk(small)
+    desk.planner.state()
+    first = jobs[-1]
+    done = queue.Queue()
+    worker = Worker(lambda number, plan: done.put((number, plan)))
+    take = jobs_taken_by(worker)
+    worker.start()
+    try:
+        take(first)
+        take(dataclasses.replace(first, number=2))
+        number, plan = done.get(timeout=120)
+        worker.process.kill()
+        worker.process.wait()
+        take(dataclasses.replace(first, number=3))
+        again, _ = done.get(timeout=120)
+    finally:
+        worker.end()
+
+    assert (number, again) == (2, 3)
+    assert plan.mends == whole_plan(first).mends
+    assert done.empty()
 
 
 KINDS = {

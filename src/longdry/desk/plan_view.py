@@ -22,6 +22,7 @@ def plan_json(state: State) -> Json:
         "ready": {"plan": plan is not None, "mends": state.whole},
         "seconds": round(state.seconds, 4),
         "faults": state.faults,
+        "failed": state.failed,
         "told": list(state.choice.told),
         **(_shown(plan, state) if plan else {"html": None, "map": None, "change": ""}),
     }

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
-from longdry.errors import MOST_FAULTS_TOLD, Fault, InputError, LongdryError
+from longdry.errors import MOST_FAULTS_TOLD, Fault, InputError, LongdryError, TripFileError
 
 Json = dict[str, object]
 FORBIDDEN, NOT_FOUND, CONFLICT, CANNOT_BE = 403, 404, 409, 422
@@ -40,7 +40,8 @@ def answer_to(error: LongdryError) -> tuple[int, Json]:
 def faults_of(error: LongdryError) -> list[Json]:
     """Return all that an error tells, ten faults at the most."""
     if isinstance(error, InputError):
-        return [fault_json(error.origin, fault) for fault in error.faults[:MOST_FAULTS_TOLD]]
+        tell = trip_fault_json if isinstance(error, TripFileError) else fault_json
+        return [tell(error.origin, fault) for fault in error.faults[:MOST_FAULTS_TOLD]]
     return [{"origin": "", "where": "", "what": str(error), "mend": "", "sentence": str(error)}]
 
 

@@ -51,9 +51,13 @@ def run_desk(
         sweep_coming(folder)
         keys = Keys(listening.getsockname()[1])
         desk = Desk(folder)
-        desk.planner.start()
+
+        def opened() -> None:
+            _tell(keys, say, browser=browser)
+            desk.planner.start()
+
         try:
-            _serve(desk, keys, listening, lambda: _open(keys, say, browser=browser))
+            _serve(desk, keys, listening, opened)
         finally:
             desk.planner.end()
 
@@ -70,7 +74,7 @@ def _socket(port: int) -> socket.socket:
     return listening
 
 
-def _open(keys: Keys, say: Callable[[str], None], *, browser: bool) -> None:
+def _tell(keys: Keys, say: Callable[[str], None], *, browser: bool) -> None:
     say(f"The desk is open on this computer alone: {keys.link}\nCtrl-C closes it.\n")
     if browser:
         threading.Thread(target=webbrowser.open, args=(keys.link,), daemon=True).start()

@@ -87,13 +87,13 @@ class Worker:
         self._changed = threading.Condition()
         self._waiting: Job | None = None
         self._running: int | None = None
-        self._process: subprocess.Popen[bytes] | None = None
+        self.process: subprocess.Popen[bytes] | None = None
         self._ended = False
         self._thread = threading.Thread(target=self._work, daemon=True)
 
     def start(self) -> None:
         """Start the process, so that it is warm when the first job comes."""
-        self._process = _started()
+        self.process = _started()
         self._thread.start()
 
     def take(self, job: Job) -> None:
@@ -106,19 +106,25 @@ class Worker:
         """End the process, whatever it does."""
         with self._changed:
             self._ended = True
-            if self._process:
-                self._process.kill()
+            if self.process:
+                self.process.kill()
             self._changed.notify_all()
         if self._thread.is_alive():
             self._thread.join()
-        if self._process:
-            _close(self._process)
+        if self.process:
+            _close(self.process)
 
     def _work(self) -> None:
         while (job := self._next()) is not None:
             answer = self._answer_to(job)
+            if answer is None and self._is_still_wanted():
+                answer = "the whole plan was not made: its process ended"
             if answer is not None:
                 self._done(job.number, answer)
+
+    def _is_still_wanted(self) -> bool:
+        with self._changed:
+            return self._waiting is None and not self._ended
 
     def _next(self) -> Job | None:
         """Return the newest job once no newer one has come for a while; None at the end."""
@@ -134,7 +140,7 @@ class Worker:
 
     def _answer_to(self, job: Job) -> Plan | str | None:
         """Return the answer; None where a newer job has come meanwhile."""
-        process = self._process
+        process = self.process
         if process is None or process.poll() is not None or not process.stdin or not process.stdout:
             process = self._anew()
         if process.stdin is None or process.stdout is None:
@@ -163,10 +169,10 @@ class Worker:
 
     def _anew(self) -> subprocess.Popen[bytes]:
         with self._changed:
-            if self._process:
-                _close(self._process)
-            self._process = _started()
-            return self._process
+            if self.process:
+                _close(self.process)
+            self.process = _started()
+            return self.process
 
 
 def _started() -> subprocess.Popen[bytes]:

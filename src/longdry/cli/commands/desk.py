@@ -8,6 +8,7 @@ from pathlib import Path
 
 from longdry.cli.answer import Answer
 from longdry.cli.printing import write_answer
+from longdry.desk.serving import run_desk
 from longdry.doing.path_argument import file_path
 
 EXAMPLE = "longdry desk sample_routes/saltbush_loop"
@@ -41,8 +42,6 @@ def _port(text: str) -> int:
 
 def run(options: argparse.Namespace) -> Answer:
     """Serve the folder until Ctrl-C."""
-    from longdry.desk.serving import run_desk  # noqa: PLC0415 - the server's libraries, only here
-
     if options.folder.is_dir():
         os.chdir(options.folder)  # paths are told as they stand in the folder
         options.folder = Path()
