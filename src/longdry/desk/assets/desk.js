@@ -6,7 +6,7 @@ import { onPlaces, showBackdrop, whereIs } from "./desk_map.js";
 import { at, name } from "./desk_parts.js";
 import { askPlan } from "./desk_plan.js";
 import { markSource, openSource } from "./desk_source.js";
-import { alarm, gone, known, load, onNews, tellFaults, tellNews } from "./desk_state.js";
+import { alarm, back, gone, known, load, onNews, tellFaults, tellNews } from "./desk_state.js";
 import { askTake } from "./desk_take.js";
 import { addCamp, askTrip } from "./desk_trip.js";
 import { askWater } from "./desk_water.js";
@@ -85,6 +85,7 @@ async function watch() {
   const before = seen.changes;
   try {
     const folder = await get("/api/folder");
+    back();
     if (seen.busy || seen.changes !== before) return;
     const changed = Object.keys({ ...folder.versions, ...seen.versions }).filter((file) => folder.versions[file] !== seen.versions[file]);
     note(folder);

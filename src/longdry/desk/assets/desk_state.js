@@ -28,8 +28,17 @@ export function bringFile(file, as, version) {
   return settled(() => put(`/api/files/${encodeURIComponent(file.name)}?as=${as}${instead}`, file), null, `${file.name} is in the folder now.`);
 }
 
+let last = Promise.resolve();
+
+// One change after another, each on the versions that the one before has left.
+function settled(act, file, words) {
+  const next = last.then(() => settledAlone(act, file, words));
+  last = next.catch(() => {});
+  return next;
+}
+
 // The plan is asked for at once; until the folder is known anew, no change counts as somebody else's.
-async function settled(act, file, words) {
+async function settledAlone(act, file, words) {
   seen.busy += 1;
   at("desk-done").replaceChildren("Writing …");
   try {
@@ -70,7 +79,13 @@ export function done(words, file) {
   at("desk-done").replaceChildren(words, ...back);
 }
 
-export async function undo(file) {
+// A way back that stays, beside the file that it is about.
+export function undoLine(file) {
+  const count = seen.undo[file];
+  return count ? make("p", { class: "q" }, button("Undo the last change of " + file, () => undo(file), { class: "small" }), ` ${count} kept`) : "";
+}
+
+async function undo(file) {
   await change("/api/undo", { file }, file).catch(tellFaults);
 }
 
@@ -87,6 +102,16 @@ const closer = () => button("I have read this", calm, { class: "small" });
 
 export const calm = () => at("desk-alarm").replaceChildren();
 
+let isGone = false;
+
 export function gone() {
+  if (isGone) return;
+  isGone = true;
   alarm("The desk has ended, or this computer is too busy to answer. Nothing is lost: all is in the files of the folder. Start it again and open its new link.");
+}
+
+// It answers again.
+export function back() {
+  if (isGone) calm();
+  isGone = false;
 }

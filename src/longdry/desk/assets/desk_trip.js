@@ -2,7 +2,7 @@
 import { Refused } from "./desk_ask.js";
 import { capital, field } from "./desk_fields.js";
 import { at, button, counted, fold, make, quiet } from "./desk_parts.js";
-import { change, known, onNews } from "./desk_state.js";
+import { change, known, onNews, undoLine } from "./desk_state.js";
 
 const WHO = ["party", "use", "container", "vehicle", "treatment", "animal", "pump", "kit"];
 const HEADS = {
@@ -20,6 +20,7 @@ let shape = "";
 
 export function askTrip() {
   onNews("trip", show);
+  onNews("folder", showUndo);
 }
 
 const placeOf = (section, number, key) => [section, number ?? "", key].join("/");
@@ -32,6 +33,7 @@ function show() {
   else update(trip);
   shape = next;
   showFaults(trip.faults || []);
+  showUndo();
 }
 
 const itemsOf = (section) => known.trip.values[section.name] || [];
@@ -66,7 +68,7 @@ function build(trip) {
     const own = trip.sections.filter((section) => WHO.includes(section.name) === isWho);
     if (isWho) own.sort((a, b) => WHO.indexOf(a.name) - WHO.indexOf(b.name));
     const [usual, others] = [own.filter((each) => each.usual), own.filter((each) => !each.usual)];
-    at(id).replaceChildren(...(isWho ? [fileWords(trip)] : []), make("div", { class: "faults-room", id: id + "-faults", role: "alert" }), ...usual.map(sectionBox),
+    at(id).replaceChildren(...(isWho ? [fileWords(trip), make("div", { id: "trip-undo" })] : []), make("div", { class: "faults-room", id: id + "-faults", role: "alert" }), ...usual.map(sectionBox),
       ...others.map((section) => fold(`trip-part-${section.name}`, headOf(section), sectionBox(section))));
   }
   for (const id of open) if (at(id)) at(id).open = true;
@@ -76,6 +78,10 @@ function build(trip) {
 function fileWords({ file, version }) {
   const isThere = version !== "";
   return quiet(isThere ? "Kept in " : "Will be kept in a new file, ", make("bdi", { class: "name" }, file), isThere ? ". Each change is written at once; your own comments stay." : ", as soon as you write something.");
+}
+
+function showUndo() {
+  if (at("trip-undo") && known.trip) at("trip-undo").replaceChildren(undoLine(known.trip.file));
 }
 
 const headOf = (section) => HEADS[section.name] || capital(section.name.replaceAll("_", " "));
@@ -108,10 +114,17 @@ function manyBox(section) {
   const items = itemsOf(section).map((values, place) => {
     const number = place + 1;
     const title = shownValue(values.name) || `${headOf(section)} ${number}`;
-    const remove = button("Remove", () => send([{ section: section.name, number, remove: true }]), { class: "small", "aria-label": `Remove ${title}` });
+    const remove = button("Remove", async () => {
+      await send([{ section: section.name, number, remove: true }]);
+      at("trip-add-" + section.name).focus();
+    }, { class: "small", "aria-label": `Remove ${title}` });
     return make("fieldset", { class: "item" }, make("legend", {}, make("bdi", { class: "name" }, title)), keysBox(section, number, values, number === 1), remove);
   });
-  const add = button("Add one", () => send([{ section: section.name, add: true }]), { "aria-label": `Add one: ${headOf(section)}`, id: "trip-add-" + section.name });
+  const add = button("Add one", async () => {
+    await send([{ section: section.name, add: true }]);
+    const first = fields.get(placeOf(section.name, itemsOf(section).length, section.keys[0].name));
+    if (first) first.first.focus();
+  }, { "aria-label": `Add one: ${headOf(section)}`, id: "trip-add-" + section.name });
   return make("div", {}, ...items, add);
 }
 

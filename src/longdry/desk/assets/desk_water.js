@@ -4,7 +4,7 @@ import { chooseFile, takeIn } from "./desk_files.js";
 import { nameWatersAgain } from "./desk_map.js";
 import { at, button, counted, fold, make, name, quiet, refill, ticked } from "./desk_parts.js";
 import { markSource, openSource } from "./desk_source.js";
-import { known, onNews } from "./desk_state.js";
+import { known, onNews, undoLine } from "./desk_state.js";
 import { choose, filesOf } from "./desk_way.js";
 
 const MOST_ROWS = 150;
@@ -41,7 +41,7 @@ function show() {
   const words = known.plan && known.plan.ready.plan ? `, ${count} count${count === 1 ? "s" : ""}` : "";
   at("ask-water-told").textContent = sources.length ? counted(sources.length, "source") + words : "none yet";
   refill(at("ask-water-in"), tools(), make("div", { id: "water-work", tabindex: "-1" }, [...(at("water-work") ? at("water-work").childNodes : [])]),
-    sources.length ? make("div", { class: "sifting" }, searchField(), filterField()) : "", make("div", { id: "water-rows" }), layers());
+    sources.length ? make("div", { class: "sifting" }, searchField(), filterField()) : "", make("div", { id: "water-rows" }), layers(), ...filesOf("water", "book").map(undoLine));
   showRows();
 }
 

@@ -2,7 +2,7 @@
 import { chooseFile, takeIn } from "./desk_files.js";
 import { showPlace } from "./desk_map.js";
 import { at, button, choice, counted, fold, make, name, oneOf, quiet, refill, ticked } from "./desk_parts.js";
-import { change, known, onNews, tellFaults } from "./desk_state.js";
+import { change, known, onNews, tellFaults, undoLine } from "./desk_state.js";
 
 const CHOICE_FILE = "plan.txt";
 const GAPS = ["gap or jump", "gaps or jumps"];
@@ -30,7 +30,7 @@ function show() {
   const length = plan && plan.length_km ? `, ${plan.length_km.toFixed(0)} km` : "";
   const broken = plan && plan.breaks && plan.breaks.length ? `, ${counted(plan.breaks.length, ...GAPS)}` : "";
   at("ask-way-told").replaceChildren(name(folder.choice.route), length + (folder.choice.reverse ? ", from end to start" : "") + broken);
-  return refill(at("ask-way-in"), notes(folder), routeFile(folder), tracks(folder), direction(folder), breaks(plan), backdrop(folder));
+  return refill(at("ask-way-in"), notes(folder), routeFile(folder), tracks(folder), direction(folder), breaks(plan), backdrop(folder), undoLine(CHOICE_FILE));
 }
 
 const notes = (folder) => (folder.notes || []).map((words) => quiet(words));
