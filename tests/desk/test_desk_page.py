@@ -182,6 +182,14 @@ def test_plan_shown_is_the_plan_of_the_command_line(page, desk, tmp_path):
     assert f"{rounded_up(plan['most_to_carry']['litres'], 1.0):.0f} L" in facts
 
 
+def test_key_that_the_answer_names_leads_to_its_field(page):
+    """What is still to be said is one press away from the sentence that asks for it."""
+    page.locator("#reasons > summary").click()
+    page.locator("#reasons").get_by_role("link", name="help_days").click()
+
+    expect(page.locator("#trip-policy-help_days")).to_be_focused()
+
+
 def test_source_is_marked_moved_visited_retired_and_each_is_undone(page, desk):
     """What is done with a source stands in the book, and Undo takes it out again."""
     before = (desk.folder / "book.geojson").read_bytes()

@@ -1,6 +1,7 @@
 // The third and fourth question: who goes with what, and when; a form made from the table of trip keys.
 import { Refused } from "./desk_ask.js";
 import { capital, field } from "./desk_fields.js";
+import { linkKeys } from "./desk_links.js";
 import { at, button, choice, counted, fold, make, quiet, refill } from "./desk_parts.js";
 import { change, known, onNews, undoLine } from "./desk_state.js";
 import { choose, filesOf } from "./desk_way.js";
@@ -22,6 +23,7 @@ let shape = "";
 export function askTrip() {
   onNews("trip", show);
   onNews("folder", showFile);
+  onNews("plan", leadToFields);
 }
 
 const placeOf = (section, number, key) => [section, number ?? "", key].join("/");
@@ -35,6 +37,7 @@ function show() {
   shape = next;
   showFaults(trip.faults || []);
   showFile();
+  leadToFields();
 }
 
 const itemsOf = (section) => known.trip.values[section.name] || [];
@@ -100,6 +103,16 @@ function showFile() {
   const files = filesOf("trip");
   const list = files.length > 1 || isOut ? choice("trip-file", "Trip file", [["", "none chosen yet"], ...files.map((each) => [each, each])], known.folder.choice.trip, (trip) => choose({ trip: trip || null })) : "";
   refill(at("trip-choice"), isOut ? make("p", {}, make("b", {}, "The plan takes none of the trip files of this folder. Choose one.")) : "", list, undoLine(known.trip.file));
+}
+
+function leadToFields() {
+  for (const id of ["shown-answer", "shown-before"]) linkKeys(at(id), fieldOf);
+}
+
+function fieldOf(key, sections) {
+  const own = [...fields].filter(([place]) => place.endsWith("/" + key));
+  const [, found] = own.find(([place]) => sections.includes(place.split("/")[0])) || own[0] || [];
+  return found;
 }
 
 const headOf = (section) => HEADS[section.name] || capital(section.name.replaceAll("_", " "));
