@@ -91,6 +91,17 @@ def test_remarks_and_other_arguments_of_plan_txt_stay_in_their_places():
     )
 
 
+@pytest.mark.parametrize("name", ["#1 north.gpx", "-x.gpx", "a=b.gpx", "@home.gpx", "süd 2.gpx"])
+def test_a_route_of_any_name_is_a_route(folder, name):
+    """Whether plan.txt says so or nothing does."""
+    (folder / "route.gpx").rename(folder / name)
+    desk = Desk(folder)
+    by_itself = desk.folder_json()["choice"]["route"]
+    chosen = desk.choose({"reverse": True})["choice"]["route"]
+
+    assert (by_itself, chosen) == (name, name)
+
+
 def test_plan_txt_says_what_was_chosen(folder):
     """The choice written is the choice read, and a stale one is refused."""
     desk = Desk(folder)

@@ -14,6 +14,7 @@ from longdry.desk.refusals import CANNOT_BE, Json, RefusedError
 from longdry.doing.plan_file import (
     PLAN_FILE,
     changed_plan_text,
+    plain_word,
     read_plan_file,
     words_from_folder,
     words_in,
@@ -104,7 +105,7 @@ def _found_there(folder: Folder) -> tuple[list[str], list[str]]:
     layers = [one for one in files if one.what in _LAYERS and one.name not in beside]
     if len(routes) != 1:
         return [], []
-    words = [routes[0].name, *(f"--water={one.name}" for one in layers)]
+    words = [plain_word(routes[0].name), *(f"--water={one.name}" for one in layers)]
     if len(trips) == 1:
         words.append(f"--trip={trips[0].name}")
     several = "" if len(trips) < 2 else " There are several trip files: choose one."  # noqa: PLR2004 - two are several
@@ -162,7 +163,7 @@ def new_plan_text(folder: Folder, choice: Choice, wish: Mapping[str, object]) ->
     return changed_plan_text(
         read_plan_file(place) if place.exists() else "",
         plan_parser(),
-        route=route,
+        route=plain_word(route),
         options={
             "--track": _texts(now["tracks"]),
             "--reverse": now["reverse"] is True,
@@ -177,7 +178,7 @@ def new_plan_text(folder: Folder, choice: Choice, wish: Mapping[str, object]) ->
 def _name(folder: Folder, name: object) -> str:
     if not isinstance(name, str) or not name:
         raise RefusedError(CANNOT_BE, "", "no route is chosen", "choose a file with a track")
-    if name.startswith("-") or not folder.place(name).exists():
+    if not folder.place(name).exists():
         raise RefusedError(CANNOT_BE, f'"{name}"', "is no file here", "choose one of the folder")
     return name
 

@@ -83,11 +83,20 @@ def words_from_folder(
     return [
         f"{part.option}={folder / part.value}"
         if part.option and part.is_path
-        else str(folder / part.value)
+        else plain_word(str(folder / part.value))
         if part.is_path
         else part.written
         for part in parts_of(words, parser)
     ]
+
+
+def plain_word(name: str) -> str:
+    """Return the name of a file as an argument that nothing takes for an option or a remark.
+
+    >>> plain_word("route.gpx"), plain_word("-1.gpx"), plain_word("#1.gpx")
+    ('route.gpx', './-1.gpx', './#1.gpx')
+    """
+    return f"./{name}" if name.startswith(("-", _REMARK, "@")) else name
 
 
 class Part:
