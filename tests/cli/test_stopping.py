@@ -20,7 +20,7 @@ from how_many import proof
 from small_files import ROUTE, WATER
 
 from longdry.cli.main import command_parser, main
-from longdry.cli.plan_outputs import check_outputs
+from longdry.doing.plan_outputs import check_outputs
 from longdry.errors import StorageError
 
 LONGDRY = (sys.executable, "-m", "longdry")

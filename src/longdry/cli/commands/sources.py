@@ -6,11 +6,11 @@ import argparse
 import math
 
 from longdry.cli.answer import Answer
-from longdry.cli.book_transaction import day_of, today
-from longdry.cli.path_argument import file_path
-from longdry.cli.unit_option import add_units
 from longdry.computing.book.listing import SourceFilter, listed_sources, sources_near_route
 from longdry.computing.route.chainage import measure_route
+from longdry.doing.book_transaction import day_of, today
+from longdry.doing.path_argument import file_path
+from longdry.doing.unit_option import add_units
 from longdry.errors import UsageError
 from longdry.model.water.listed import ListedSource
 from longdry.model.words import SOURCE_KINDS, Certainty, Grade, Units

@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from functools import lru_cache
 
 from longdry.computing.clock.daylight import dusk_hour, is_dark
 from longdry.computing.route.chainage import place_at_km
@@ -60,6 +61,18 @@ class Darkness:
         if self.departs_on is None:
             return _JUNE if lat_deg < 0.0 else _DECEMBER
         return self.departs_on + dt.timedelta(days=day)
+
+
+@lru_cache(maxsize=8)
+def darkness_along(
+    measured: MeasuredRoute, clocks: LocalTime, departs_on: dt.date | None
+) -> Darkness:
+    """Return the darkness along a line from a day on: one for all plans that have both in common.
+
+    A trip that is tried again and again, by a search for mends or at the desk, looks at each dusk
+    once.
+    """
+    return Darkness(measured, clocks, departs_on)
 
 
 def dark_from_of(

@@ -49,7 +49,7 @@ def proposed_fields(path: Path, mapping: FieldMapping | None = None) -> str:
         Where the file cannot be read.
     """
     lines = [_HEAD.format(name=one_line(path.name))]
-    layer = _placeless_layer(path)
+    layer = placeless_table(path)
     place_lines: tuple[str, ...] = ()
     if layer is not None:
         header = dict.fromkeys(key for one in layer.features for key in one.properties)
@@ -74,8 +74,16 @@ def proposed_fields(path: Path, mapping: FieldMapping | None = None) -> str:
     return "\n".join(lines) + "\n"
 
 
-def _placeless_layer(path: Path) -> RawLayer | None:
-    """Return the rows of a table that does not tell which of its columns are places."""
+def placeless_table(path: Path) -> RawLayer | None:
+    """Return the rows of a table that does not tell which of its columns are places.
+
+    None for any other file.
+
+    Raises
+    ------
+    WaterLayerError
+        The file cannot be read, or a row of it is broken.
+    """
     if layer_format(path) is not LayerFormat.TABLE:
         return None
     text, _ = file_text_and_encoding(path, error=WaterLayerError, fallback="cp1252")

@@ -51,7 +51,7 @@ _WORD_TABLES = {
     "certainty": "certainty", "months": "months",
 }  # fmt: skip
 """Our property -> the table of words that are read as it."""
-_TABLES = ("fields", *_WORD_TABLES.values(), "always")
+TABLES_OF_WORDS = ("fields", *_WORD_TABLES.values(), "always")
 _NEVER_BETTER = ("retired",)
 """What a vocabulary has found out stays, whatever a mapping says."""
 _NOUNS = {"grades": "grade", "visits": "finding", "certainty": "certainty", "months": "months"}
@@ -126,14 +126,28 @@ def read_field_mapping(path: str | os.PathLike[str]) -> FieldMapping:
     except (tomllib.TOMLDecodeError, RecursionError, ValueError) as cause:
         what = f"this is no TOML ({cause})"
         raise WaterLayerError.single(origin, "", what, "mend the line that is named") from cause
+    return field_mapping_from(data, origin)
+
+
+def field_mapping_from(told: Mapping[str, object], origin: str) -> FieldMapping:
+    """Return the mapping that tables tell, as they stand in a TOML file.
+
+    Raises
+    ------
+    WaterLayerError
+        With all that is wrong in it.
+    """
     faults = FaultList()
+    data = dict(told)
     crs = data.pop("crs", "")
     if not isinstance(crs, str):
         faults.add([Fault("crs", f"is {shown(crs)}, not a text", 'write crs = "EPSG:28355"')])
-    tables = {name: _table(data, name, faults) for name in _TABLES}
+    tables = {name: _table(data, name, faults) for name in TABLES_OF_WORDS}
     for name in data:
-        if name not in _TABLES:
-            faults.add([Fault("", f"[{one_line(name)}] is not known", _nearest(name, _TABLES))])
+        if name not in TABLES_OF_WORDS:
+            faults.add(
+                [Fault("", f"[{one_line(name)}] is not known", _nearest(name, TABLES_OF_WORDS))]
+            )
     faults.add(_faults_in(tables))
     faults.raise_any(origin, WaterLayerError)
     columns = {field: str(column).strip().lower() for field, column in tables["fields"].items()}

@@ -27,11 +27,15 @@ def backdrop_block(backdrops: Sequence[Backdrop]) -> Markup:
     """Return the element that holds the data; nothing where there is no backdrop."""
     if not backdrops:
         return Markup("")
-    layers = [_layer(backdrop) for backdrop in backdrops]
     return Markup(
         '<script type="application/json" id="backdrop-data">'
-        f"{json_block({'layers': layers})}</script>"
+        f"{json_block({'layers': backdrop_layers(backdrops)})}</script>"
     )
+
+
+def backdrop_layers(backdrops: Sequence[Backdrop]) -> list[Json]:
+    """Return what the script draws, the lowest first."""
+    return [_layer(backdrop) for backdrop in backdrops]
 
 
 def backdrop_notes(backdrops: Sequence[Backdrop]) -> Markup:
