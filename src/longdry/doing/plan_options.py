@@ -232,10 +232,16 @@ def inputs_of(options: argparse.Namespace) -> list[Path]:
     return [*given, *_read_along(given, options.trip)]
 
 
+def read_beside(path: Path) -> list[Path]:
+    """Return the files that are read together with a layer, as they are beside a Shapefile."""
+    if path.suffix.lower() != ".shp":
+        return []
+    return [path.with_suffix(ending) for ending in _BESIDE_A_SHAPEFILE]
+
+
 def _read_along(given: Sequence[Path], trip: Path | None) -> Iterator[Path]:
     """Yield the files that nobody named here but that are read: of the trip, of a Shapefile."""
     for path in given:
-        if path.suffix.lower() == ".shp":
-            yield from (path.with_suffix(ending) for ending in _BESIDE_A_SHAPEFILE)
+        yield from read_beside(path)
     if trip:
         yield from files_named_in_trip(trip)
