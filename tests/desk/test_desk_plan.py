@@ -13,6 +13,7 @@ from how_many import is_whole
 from open_desk import BOOK, GPX, TRIP, open_desk, write_small_trip
 from project_places import SAMPLES
 
+from longdry import api
 from longdry.cli.main import main
 from longdry.desk.after import look as look_after
 from longdry.desk.after import take
@@ -110,6 +111,26 @@ def test_what_is_worked_out_again_is_only_what_changed(small, monkeypatch):
     assert state.plan is not None
     assert state.plan.trip.pace.speed_kmh == 5.0
     assert desk.planner.state() is state
+
+
+def test_a_file_changed_while_it_is_read_is_planned_as_it_is_then(small, monkeypatch):
+    """What was read of the old state is kept nowhere, so that undoing brings back no mixture."""
+    desk = Desk(small)
+    real = api.read_water
+    less = BOOK.replace('"potable"', '"not-for-drinking"')
+
+    def read_and_change(*paths, **more):
+        monkeypatch.setattr("longdry.api.read_water", real)
+        found = real(*paths, **more)
+        (small / "water.geojson").write_text(less)
+        return found
+
+    monkeypatch.setattr("longdry.api.read_water", read_and_change)
+    grades = [desk.planner.state().plan.sources[0].grade]
+    (small / "water.geojson").write_text(BOOK)
+    grades.append(desk.planner.state().plan.sources[0].grade)
+
+    assert grades == ["not-for-drinking", "potable"]
 
 
 def test_a_place_beside_the_route_and_a_km_of_it_are_one(small):

@@ -102,7 +102,7 @@ def is_editable(desk: Desk, path: Path) -> bool:
     facts = desk.folder.facts(path)
     if facts is None or facts.what not in (FileKind.BOOK, FileKind.WATER):
         return False
-    return desk.planner.kept.get("editable", (facts.name, facts.version), lambda: _is_book(path))
+    return desk.planner.kept.get("editable", [path], lambda: _is_book(path))
 
 
 def _is_book(path: Path) -> bool:

@@ -51,10 +51,16 @@ def read_along(given: Sequence[Path], trips: Iterable[Path]) -> Iterator[Path]:
         A trip file cannot be read or is no TOML.
     """
     for path in given:
-        if path.suffix.lower() == ".shp":
-            yield from (path.with_suffix(ending) for ending in _BESIDE_A_SHAPEFILE)
+        yield from read_beside(path)
     for trip in trips:
         yield from files_named_in_trip(trip)
+
+
+def read_beside(path: Path) -> list[Path]:
+    """Return the files that are read together with a layer, as they are beside a Shapefile."""
+    if path.suffix.lower() != ".shp":
+        return []
+    return [path.with_suffix(ending) for ending in _BESIDE_A_SHAPEFILE]
 
 
 def _same_file(one: Path, other: Path) -> bool:

@@ -26,8 +26,6 @@ from longdry.model.trip.trip import Trip
 from longdry.model.trip.what_if import Inquiry
 from longdry.model.words import CountOn, FillHabit, IfDry
 
-_BESIDE_A_SHAPEFILE = (".shx", ".dbf", ".prj", ".cpg")
-
 
 def add_plan_arguments(parser: argparse.ArgumentParser) -> None:
     """Add what ``plan`` takes."""
