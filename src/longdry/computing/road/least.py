@@ -20,10 +20,10 @@ import numpy as np
 
 from longdry.computing.clock.clock import Call
 from longdry.computing.clock.day_rules import Moment, hours_until_open
-from longdry.computing.needs.drinking import moving_by_waking_day
 from longdry.computing.needs.needs import WaterDemand
 from longdry.computing.needs.rates import RATIONS
 from longdry.computing.road.doors import may_be_shut
+from longdry.computing.road.waited import with_wait_before
 from longdry.computing.setbacks.giving import water_behind
 from longdry.computing.setbacks.supplied import SuppliedPlan
 from longdry.computing.setbacks.turn_back import always_open_behind
@@ -349,34 +349,13 @@ class _Onward:
         return self.clock.rules.moment_on_the_way(hour, km)
 
     def _waited(self, travel: TravelTime, first: TravelTime) -> TravelTime:
-        """Return the way with waiting before it, nights that begin in it counted.
-
-        Of each day it has as many moving hours as the way from the first minute, where that has
-        more: who sets out between the two moves long on the first day and on the last.
-        """
-        hour, first_h = travel.begin_h, first.begin_h
-        if first_h >= hour:
-            return travel
-        km = travel.pieces[0].from_km if travel.pieces else self.end.km
-        starts = self.clock.rules.start_hour
-        nights = int((hour - starts) // HOURS_PER_DAY) - int((first_h - starts) // HOURS_PER_DAY)
-        pieces = [Piece(Doing.NIGHT, first_h, first_h, 0, km, km) for _ in range(nights)]
-        pieces.append(Piece(Doing.WAIT, first_h, hour, 0, km, km))
-        if self._is_by_moving_hours:
-            pieces += self._moved_more(first, travel, km)
-        return travel._replace(begin_h=first_h, pieces=(*pieces, *travel.pieces))
-
-    def _moved_more(self, first: TravelTime, last: TravelTime, km: float) -> list[Piece]:
-        """Return the moving hours of each day that one way has and the other has not."""
-        starts_h = self.clock.rules.start_hour
-        by_first, by_last = (moving_by_waking_day([travel], starts_h) for travel in (first, last))
-        pieces = []
-        for day, hours in by_first.items():
-            more_h = hours - by_last.get(day, 0.0)
-            if more_h > 0.0:
-                begin_h = starts_h + day * HOURS_PER_DAY
-                pieces.append(Piece(Doing.MOVING, begin_h, begin_h + more_h, day, km, km))
-        return pieces
+        return with_wait_before(
+            travel,
+            first,
+            starts_h=self.clock.rules.start_hour,
+            at_km=travel.pieces[0].from_km if travel.pieces else self.end.km,
+            by_moving_hours=self._is_by_moving_hours,
+        )
 
     def _water_behind(self) -> StretchEnd:
         plan = self.plan
