@@ -17,6 +17,7 @@ from project_places import SAMPLES
 from random_plans import random_plan
 
 from longdry import api
+from longdry.at_once import comparing
 from longdry.at_once.comparing import Asked, compare
 from longdry.at_once.job import here
 from longdry.cli.main import main
@@ -128,7 +129,7 @@ def test_a_row_is_the_plan_of_the_same_trip(cases, monkeypatch):
         heat = heat_by_month(dice) if dice.random() < 0.2 else None
         trip = dataclasses.replace(case.trip, depart=depart, heat=heat)
         reverse = dice.random() < 0.5
-        monkeypatch.setattr(api, "read_route", lambda _file, route=case.route: route)
+        monkeypatch.setattr(comparing, "read_route", lambda _file, route=case.route: route)
         asked = Asked((Path("straight.gpx"),), water, (trip,), (day,), both_ways=reverse)
         row = compare_document(compare(asked, here).comparison)["combinations"][-1]
         alone = api.plan_trip(
