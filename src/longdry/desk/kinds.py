@@ -61,7 +61,7 @@ def kind_of(path: Path) -> FileKind:
 _IN_GPX = re.compile(rb"<(?:[\w.-]+:)?(trk|rte|wpt)[\s>]|creator=[\"']longdry ")
 _IN_KML = re.compile(rb"<(?:[\w.-]+:)?(LineString|MultiTrack|Track|Point)[\s>]")
 _IN_GEOJSON = re.compile(
-    rb'"(water_book|caution)"|"type"\s*:\s*"(?:Multi)?(LineString|Point|Polygon)"'
+    rb'"(water_book|caution": "A planning aid)|"type"\s*:\s*"(?:Multi)?(LineString|Point|Polygon)"'
 )
 
 
