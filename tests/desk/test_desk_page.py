@@ -12,6 +12,7 @@ import re
 
 import pytest
 from desk_in_browser import BOOK, ROUTE, TRIP, desk_page, feature, served, whole
+from gpx_writing import gpx
 from page_in_browser import axe_violations, settled
 from playwright.sync_api import expect
 
@@ -74,14 +75,21 @@ def printed(page):
     return words
 
 
-def test_from_an_empty_folder_to_a_printed_sheet_with_the_mouse(browser, desk, route):
-    """Route chosen, a source tapped onto the map, people and cans said: the sheet is printed."""
+DROPPED = """([name, text]) => {
+  const dropped = new DataTransfer();
+  dropped.items.add(new File([text], name));
+  return dropped;
+}"""
+
+
+def test_from_an_empty_folder_to_a_printed_sheet_with_the_mouse(browser, desk):
+    """Route dropped, a source tapped onto the map, people and cans said: the sheet is printed."""
     desk.empty()
     with desk_page(browser, desk) as watched:
         page = watched.page
         page.evaluate("window.print = () => { window.printed = true }")
-        will_choose(page, route)
-        page.get_by_role("button", name="Choose the file of the route").click()
+        dropped = page.evaluate_handle(DROPPED, ["way.gpx", ROUTE])
+        page.dispatch_event("#desk-start", "drop", {"dataTransfer": dropped})
         page.locator("#answer").wait_for()
         page.locator("#desk-map").click(position={"x": 300, "y": 150})
         page.get_by_role("button", name="Mark a source here").click()
@@ -97,8 +105,11 @@ def test_from_an_empty_folder_to_a_printed_sheet_with_the_mouse(browser, desk, r
         litres.fill("60")
         answered(page, lambda: litres.press("Tab"))
         whole(page)
+        page.get_by_role("button", name="Save the page").click()
+        page.get_by_text("Saved in the folder: plan.html").wait_for()
         page.get_by_role("button", name="Print the sheet to carry").click()
 
+        assert "Tapped Well" in (desk.folder / "plan.html").read_text()
         assert page.evaluate("window.printed")
         assert "Tapped Well" in printed(page)
         assert "people = 2" in (desk.folder / "trip.toml").read_text()
@@ -169,6 +180,14 @@ def test_plan_shown_is_the_plan_of_the_command_line(page, desk, tmp_path):
     assert plan["headline"]["words"].rstrip(".") in page.locator(".say").inner_text()
     assert f"{rounded_up(plan['longest_without_water']['length_km'], 0.1):.1f} km" in facts
     assert f"{rounded_up(plan['most_to_carry']['litres'], 1.0):.0f} L" in facts
+
+
+def test_key_that_the_answer_names_leads_to_its_field(page):
+    """What is still to be said is one press away from the sentence that asks for it."""
+    page.locator("#reasons > summary").click()
+    page.locator("#reasons").get_by_role("link", name="help_days").click()
+
+    expect(page.locator("#trip-policy-help_days")).to_be_focused()
 
 
 def test_source_is_marked_moved_visited_retired_and_each_is_undone(page, desk):
@@ -331,3 +350,57 @@ def test_everything_that_a_finger_taps_is_44_px(browser, desk):
 
         assert small == []
         assert watched.requests == watched.messages == []
+
+
+def test_broken_route_is_told_and_a_camp_is_pinned_at_the_slider(browser, desk):
+    """A gap stands in the first question; a night is put where the slider is, by its km."""
+    there = '<trkpt lat="-25.1" lon="135.0"/>'
+    apart = ROUTE.replace(there, f"{there}</trkseg><trkseg>{there.replace('135.0', '135.1')}")
+    desk.lay_out(route_gpx=apart)
+    with desk_page(browser, desk) as watched:
+        page = watched.page
+        page.locator("#ask-way > summary").click()
+        told = page.locator("#ask-way-in").inner_text()
+        assert "1 gap or jump" in told
+        assert "breaks off" in told
+        assert page.locator("path.break-line").count() == 2
+
+        page.locator("#place").focus()
+        for _ in range(4):
+            page.keyboard.press("PageUp")
+        answered(page, page.locator("#desk-camp-here").click)
+        km = re.search(r"\[\[camp\]\]\nkm = (\d+)", (desk.folder / "trip.toml").read_text())
+        assert f"km {int(km[1])}" in page.locator("#place-words").inner_text()
+        assert watched.messages == []
+
+
+def test_what_was_found_is_offered_and_taken_one_by_one(page, desk, tmp_path):
+    """Of a recording two sources are offered; the one that is taken stands in the book."""
+    recorded = tmp_path / "recorded.gpx"
+    points = ['<wpt lat="-25.1" lon="134.9"><name>Late Tank</name></wpt>',
+              '<wpt lat="-25.2" lon="135.2"><name>Left Well</name></wpt>']  # fmt: skip
+    recorded.write_text(gpx(*points))
+    will_choose(page, recorded)
+    page.locator("#ask-after > summary").click()
+    page.locator("#after-choose").click()
+    take = page.get_by_role("button", name=re.compile("Take it: Late Tank"))
+    answered(page, take.click)
+    page.get_by_role("button", name=re.compile("Leave it: Left Well")).click()
+
+    expect(page.locator("#after-count")).to_have_text("Nothing more to look at.")
+    assert "Late Tank" in desk.book()
+    assert "Left Well" not in desk.book()
+
+
+def test_table_of_sources_is_searched_filtered_and_sorted(page):
+    """What is typed, chosen and pressed tells which sources stand in which order."""
+    names = page.locator(".sources tbody th")
+    assert names.all_inner_texts() == ["Hollow Well", "Red Bore"]
+
+    page.locator("#water-by-name").click()
+    page.locator("#water-by-name").click()
+    assert names.all_inner_texts() == ["Red Bore", "Hollow Well"]
+    page.locator("#water-search").fill("hollow")
+    assert names.all_inner_texts() == ["Hollow Well"]
+    page.locator("#water-filter").select_option("not")
+    assert names.all_inner_texts() == []

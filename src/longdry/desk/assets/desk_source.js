@@ -66,7 +66,7 @@ async function send(path, file, body, fields, fault, again) {
   try {
     await change(path, await body(), file || NEW_BOOK);
     closeWork();
-    at("water-mark").focus({ preventScroll: true });
+    at("water-mark").focus();
   } catch (error) {
     if (!(error instanceof Refused)) return;
     tellAt(error.faults, fields, fault, again);

@@ -1,8 +1,10 @@
 // The third and fourth question: who goes with what, and when; a form made from the table of trip keys.
 import { Refused } from "./desk_ask.js";
 import { capital, field } from "./desk_fields.js";
-import { at, button, counted, fold, make, quiet } from "./desk_parts.js";
+import { linkKeys } from "./desk_links.js";
+import { at, button, choice, counted, fold, make, quiet, refill } from "./desk_parts.js";
 import { change, known, onNews, undoLine } from "./desk_state.js";
+import { choose, filesOf } from "./desk_way.js";
 
 const WHO = ["party", "use", "container", "vehicle", "treatment", "animal", "pump", "kit"];
 const HEADS = {
@@ -20,7 +22,8 @@ let shape = "";
 
 export function askTrip() {
   onNews("trip", show);
-  onNews("folder", showUndo);
+  onNews("folder", showFile);
+  onNews("plan", leadToFields);
 }
 
 const placeOf = (section, number, key) => [section, number ?? "", key].join("/");
@@ -33,12 +36,23 @@ function show() {
   else update(trip);
   shape = next;
   showFaults(trip.faults || []);
-  showUndo();
+  showFile();
+  leadToFields();
 }
 
 const itemsOf = (section) => known.trip.values[section.name] || [];
 
+// A trip file that lies there and is not chosen says nothing of this plan.
+function isLeftOut() {
+  const { trip, folder } = known;
+  return Boolean(trip && folder && trip.version !== "" && folder.choice.trip !== trip.file);
+}
+
 function tellShort({ values, faults, version }) {
+  if (isLeftOut()) {
+    for (const id of ["ask-who-told", "ask-when-told"]) at(id).textContent = "no trip file is chosen yet";
+    return;
+  }
   if (version !== "" && !Object.keys(values).length && faults.length) {
     for (const id of ["ask-who-told", "ask-when-told"]) at(id).textContent = "the trip file cannot be read";
     return;
@@ -68,7 +82,7 @@ function build(trip) {
     const own = trip.sections.filter((section) => WHO.includes(section.name) === isWho);
     if (isWho) own.sort((a, b) => WHO.indexOf(a.name) - WHO.indexOf(b.name));
     const [usual, others] = [own.filter((each) => each.usual), own.filter((each) => !each.usual)];
-    at(id).replaceChildren(...(isWho ? [fileWords(trip), make("div", { id: "trip-undo" })] : []), make("div", { class: "faults-room", id: id + "-faults", role: "alert" }), ...usual.map(sectionBox),
+    at(id).replaceChildren(...(isWho ? [fileWords(trip), make("div", { id: "trip-choice" })] : []), make("div", { class: "faults-room", id: id + "-faults", role: "alert" }), ...usual.map(sectionBox),
       ...others.map((section) => fold(`trip-part-${section.name}`, headOf(section), sectionBox(section))));
   }
   for (const id of open) if (at(id)) at(id).open = true;
@@ -80,8 +94,25 @@ function fileWords({ file, version }) {
   return quiet(isThere ? "Kept in " : "Will be kept in a new file, ", make("bdi", { class: "name" }, file), isThere ? ". Each change is written at once; your own comments stay." : ", as soon as you write something.");
 }
 
-function showUndo() {
-  if (at("trip-undo") && known.trip) at("trip-undo").replaceChildren(undoLine(known.trip.file));
+// Which trip file, where the folder has several; and the way back.
+function showFile() {
+  if (!at("trip-choice") || !known.trip || !known.folder) return;
+  const isOut = isLeftOut();
+  for (const id of ["ask-who-in", "ask-when-in"]) at(id).classList.toggle("left-out", isOut);
+  tellShort(known.trip);
+  const files = filesOf("trip");
+  const list = files.length > 1 || isOut ? choice("trip-file", "Trip file", [["", "none chosen yet"], ...files.map((each) => [each, each])], known.folder.choice.trip, (trip) => choose({ trip: trip || null })) : "";
+  refill(at("trip-choice"), isOut ? make("p", {}, make("b", {}, "The plan takes none of the trip files of this folder. Choose one.")) : "", list, undoLine(known.trip.file));
+}
+
+function leadToFields() {
+  for (const id of ["shown-answer", "shown-before"]) linkKeys(at(id), fieldOf);
+}
+
+function fieldOf(key, sections) {
+  const own = [...fields].filter(([place]) => place.endsWith("/" + key));
+  const [, found] = own.find(([place]) => sections.includes(place.split("/")[0])) || own[0] || [];
+  return found;
 }
 
 const headOf = (section) => HEADS[section.name] || capital(section.name.replaceAll("_", " "));
