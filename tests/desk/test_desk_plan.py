@@ -244,7 +244,10 @@ KINDS = {
     "k.tally.json": ("", "tally"),
     "plan.html": ("", "page"),
     "plan.gpx": (GPX, "route"),
-    "plan.geojson": ('{"type": "FeatureCollection", "caution": "A planning aid", "features": []}', "other"),
+    "plan.geojson": (
+        '{"type": "FeatureCollection", "caution": "A planning aid", "features": []}',
+        "other",
+    ),
     "l.mbtiles": ("", "backdrop"),
     "m.txt": ("words", "other"),
 }
