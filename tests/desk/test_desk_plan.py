@@ -244,10 +244,7 @@ KINDS = {
     "k.tally.json": ("", "tally"),
     "plan.html": ("", "page"),
     "plan.gpx": (GPX, "route"),
-    "plan.geojson": (
-        '{"type": "FeatureCollection", "caution": "A planning aid", "features": []}',
-        "other",
-    ),
+    "plan.geojson": ('{"caution": "A planning aid", "features": [{"type": "Point"}]}', "other"),
     "l.mbtiles": ("", "backdrop"),
     "m.txt": ("words", "other"),
 }
