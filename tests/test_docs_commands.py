@@ -17,6 +17,7 @@ import pytest
 from project_places import DOCS, ROOT, SAMPLES
 from tile_files import world, write_mbtiles
 from trip_text import filled_in
+from without_mends import no_mends
 
 from longdry.cli.main import main
 from longdry.model.words import Travel
@@ -77,7 +78,10 @@ COMMANDS = [
 
 @pytest.fixture
 def trip_folder(tmp_path, monkeypatch):
-    """A folder with a route, a layer and a trip under the names that the pages use."""
+    """A folder with a route, a layer and a trip under the names that the pages use.
+
+    No mends are looked for in it: what the pages say of them is held elsewhere.
+    """
     saltbush = SAMPLES / "saltbush_loop"
     shutil.copy(saltbush / "route.gpx", tmp_path / "route.gpx")
     shutil.copy(saltbush / "water.geojson", tmp_path / "sources.geojson")
@@ -87,7 +91,8 @@ def trip_folder(tmp_path, monkeypatch):
     write_mbtiles(tmp_path / "country.mbtiles", world(0, 3), attribution="© Invented")
     gpd.read_file(saltbush / "water.geojson").to_file(tmp_path / "tracks.gpkg")
     monkeypatch.chdir(tmp_path)
-    return tmp_path
+    with no_mends():
+        yield tmp_path
 
 
 def fill_in(path: Path) -> None:
@@ -120,7 +125,7 @@ def test_a_command_of_a_page_does_what_it_says(page, words, trip_folder, capsys,
     monkeypatch.setattr("longdry.desk.worker.Worker.start", lambda _: None)
     monkeypatch.setattr("webbrowser.open", lambda _: True)
     (trip_folder / "My trip").mkdir()
-    if words[0] == "plan" and not (trip_folder / "trip.toml").exists():
+    if words[0] in {"plan", "compare"} and not (trip_folder / "trip.toml").exists():
         assert main(["new-trip", "vehicle", "trip.toml"]) == 0
         fill_in(trip_folder / "trip.toml")
 

@@ -42,6 +42,7 @@ _READ_ONLY = (
 _DISK_FULL = ("the disk is full", "make room on it, or name a folder on another one")
 _WHAT_AND_MEND = {
     errno.ENOENT: ("there is no folder {folder}", "make it first, or name another"),
+    errno.EEXIST: ("a file of that name is there", "name a folder"),
     errno.ENOTDIR: ("{folder} is not a folder", "name a file in a folder"),
     errno.EACCES: _READ_ONLY,
     errno.EPERM: _READ_ONLY,

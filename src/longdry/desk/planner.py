@@ -20,8 +20,9 @@ from longdry.desk.choice import Choice, choice_of
 from longdry.desk.folder import Folder
 from longdry.desk.refusals import CONFLICT, Json, RefusedError, told_faults
 from longdry.desk.worker import Job, Worker
+from longdry.doing.files_apart import read_beside
 from longdry.doing.plan_file import PLAN_FILE
-from longdry.doing.plan_options import asked_of, read_beside
+from longdry.doing.plan_options import asked_of
 from longdry.errors import LongdryError
 from longdry.model.plan.plan import Plan
 from longdry.model.route import Route
