@@ -300,6 +300,16 @@ def test_every_answer_forbids_what_the_page_does_not_need(place):
     assert {"httponly", "samesite=strict", "path=/"} <= cookie
 
 
+def test_a_person_without_the_key_reads_one_sentence(place):
+    """A browser that opens the address alone shows words, not JSON."""
+    answer = place.desk.ask("GET", "/", None, {"Accept": "text/html"}, bare=True)
+
+    assert answer.status == 403
+    assert answer.headers["content-type"].startswith("text/plain")
+    words = b"This browser has no key; open the link that longdry desk printed.\n"
+    assert answer.content == words
+
+
 def test_only_this_computer_is_listened_to(place):
     """The socket is bound to 127.0.0.1, not to an address of a network."""
     bound = [

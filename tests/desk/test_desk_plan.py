@@ -20,6 +20,7 @@ from longdry.desk.after import take
 from longdry.desk.bring import bring, look
 from longdry.desk.desk import Desk
 from longdry.desk.kinds import kind_of
+from longdry.desk.outputs import save
 from longdry.desk.plan_view import plan_json as shown
 from longdry.desk.route_view import where
 from longdry.desk.serving import run_desk
@@ -242,7 +243,8 @@ KINDS = {
     "j.csv": ("month,shade_max_c\n", "other"),
     "k.tally.json": ("", "tally"),
     "plan.html": ("", "page"),
-    "plan.gpx": (GPX, "other"),
+    "plan.gpx": (GPX, "route"),
+    "plan.geojson": ('{"caution": "A planning aid", "features": [{"type": "Point"}]}', "other"),
     "l.mbtiles": ("", "backdrop"),
     "m.txt": ("words", "other"),
 }
@@ -256,6 +258,27 @@ def test_files_are_known_by_what_stands_in_them(tmp_path):
     assert {name: str(kind_of(tmp_path / name)) for name in KINDS} == {
         name: kind for name, (_, kind) in KINDS.items()
     }
+
+
+def test_nothing_that_the_plan_is_made_from_is_written_over(small):
+    """A route that is called what the desk would save its GPX as."""
+    (small / "route.gpx").rename(small / "plan.gpx")
+    desk = Desk(small)
+
+    with pytest.raises(LongdryError, match=r"plan\.gpx: is what the plan is made from"):
+        save(desk, {"kinds": ["gpx"]})
+    assert (small / "plan.gpx").read_text() == GPX
+
+
+def test_a_trip_file_that_is_filled_in_is_planned_with(small):
+    """Also where the folder holds another one, so that none is taken by itself."""
+    (small / "other.toml").write_text(TRIP)
+    desk = Desk(small)
+    change = {"section": "party", "key": "people", "value": 4}
+
+    assert desk.planner.state().plan.trip.containers == ()
+    change_trip(desk, {"changes": [change]})
+    assert desk.planner.state().plan.trip.party.people == 4
 
 
 def test_a_second_desk_in_a_folder_says_so(small):
