@@ -12,7 +12,7 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import NamedTuple
 
 import numpy as np
@@ -20,7 +20,6 @@ import numpy as np
 from longdry.computing.clock.clock import Call
 from longdry.computing.clock.day_rules import Moment, hours_until_open
 from longdry.computing.needs.drinking import moving_by_waking_day
-from longdry.computing.needs.needs import WaterDemand
 from longdry.computing.needs.rates import RATIONS
 from longdry.computing.setbacks.giving import water_behind
 from longdry.computing.setbacks.supplied import SuppliedPlan
@@ -112,9 +111,7 @@ class _Onward:
     def __init__(self, plan: SuppliedPlan, index: int) -> None:
         self.plan, self.index = plan, index
         self.clock = plan.journey.clock
-        self.demand: WaterDemand = replace(
-            plan.demand, hours=replace(plan.demand.hours, moving_h={})
-        )
+        self.demand = plan.demand.off_plan()
         self._is_by_moving_hours = self.demand.asks_by_moving_hours
         self._next = plan.call(index + 1)
         self.end = plan.ends[index + 1]

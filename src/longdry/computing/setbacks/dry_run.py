@@ -99,7 +99,7 @@ def found_dry(plan: SuppliedPlan, run: DryRun, first_l: float) -> tuple[FoundDry
     found = [here]
     for stop in run.stops[1:]:
         travel, now = onward(plan, here.now, here.stop, stop)
-        used_l = here.used_l + plan.demand.need_l(Ration.BARE, travel)
+        used_l = here.used_l + plan.demand.off_plan().need_l(Ration.BARE, travel)
         there = FoundDry(stop, now, used_l, (*here.travels, travel))
         found.append(there)
         if stop in run.calls:
