@@ -237,8 +237,8 @@ def test_a_way_off_the_plan_asks_for_no_less_than_by_any_hours_of_its_day(
 ):
     """However long it moves on that day in all, by formula (a) of docs/why/stretches.md.
 
-    The way begins at 8:00, moves m = ``to_km`` / 50 hours and rests o, till 22:00 at most. On its day
-    of 16 waking hours M are moved: m at least, and all but o at most.
+    The way begins at 8:00, moves m = ``to_km`` / 50 hours and rests o, till 22:00 at most. On its
+    day of 16 waking hours M are moved: m at least, and all but o at most.
     """
     way = travel(0.0, to_km)
     m = way.moving_h

@@ -10,7 +10,7 @@ from make import source_at, straight_route, trip
 from without_mends import plan_without_mends
 
 from longdry.computing.water.certainty import judge_source
-from longdry.computing.water.passes import why_not_counted
+from longdry.computing.water.passes import why_not_counted, worst_judgement
 from longdry.model.water.notes import doubts_in
 from longdry.model.water.source import Found, Visit
 from longdry.model.words import Certainty, Grade
@@ -50,6 +50,42 @@ def test_a_cache_that_nobody_laid_does_not_count(missing):
     assert "laid_by_us and laid_on" in why_not_counted(
         dataclasses.replace(CACHE, **missing), can_treat=True
     )
+
+
+MAY_TO_JULY = dataclasses.replace(BORE, months=frozenset({5, 6, 7}))
+
+
+@pytest.mark.parametrize(
+    "source", [MAY_TO_JULY, dataclasses.replace(MAY_TO_JULY, certainty=Certainty.CERTAIN)]
+)
+@pytest.mark.parametrize(
+    ("day", "late"),
+    [
+        (29, ""),
+        (30, "if the party comes 2 days late, on 2027-08-01: "),
+        (31, "if the party comes a day late, on 2027-08-01: "),
+    ],
+)
+def test_the_words_name_the_day_for_which_a_source_does_not_count(source, day, late):
+    """A bore that holds to 31 July, and the first day outside, which is 1 August.
+
+    A source is judged at the worst of the planned day and the two after it.
+    """
+    judged = worst_judgement(source, dt.date(2027, 7, day))
+
+    assert (judged.certainty is Certainty.DOUBTFUL) is bool(late)
+    assert judged.why.startswith(late)
+    assert ("if the party" in judged.why) is bool(late)
+    assert ("outside the months" in judged.why) is bool(late)
+
+
+@pytest.mark.parametrize("month", [4, 8])
+def test_the_words_of_a_planned_day_outside_the_months_name_no_other(month):
+    """29 April lies outside itself, though 1 May does not; of 29 August all three days do."""
+    judged = worst_judgement(MAY_TO_JULY, dt.date(2027, month, 29))
+
+    assert judged.certainty is Certainty.DOUBTFUL
+    assert judged.why.startswith("no visit known; outside the months when it holds")
 
 
 @pytest.mark.parametrize("certainty", [None, *Certainty])

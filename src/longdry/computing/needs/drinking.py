@@ -95,9 +95,8 @@ class DrinkingHours:
     def _hours_of_day(self, day: int, here_h: float, resting_h: float) -> tuple[float, ...]:
         """Return the moving hours that a day may have in all.
 
-        Of a way off the plan its own, the fewest, and the most: what a part of the day asks for only
-        falls, or only grows, from one to the other. The most count for those alone who drink less
-        on the move than at rest.
+        Of a way off the plan its own, the fewest, and the most: from one to the other what a part
+        of the day asks for only falls, or grows where people drink less on the move than at rest.
         """
         if self.moving_h is None:
             return here_h, max(WAKING_H - resting_h, here_h)

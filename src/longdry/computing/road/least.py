@@ -272,15 +272,9 @@ class _Onward:
             travel, arrived = self.clock.onward(now, here, call, vain=vain)
             opens_h = hours_until_open(call.open_h, arrived.hour)
             if opens_h <= self.clock.rules.longest_wait_h:
-                return self._waiting(travel, opens_h, call.km, arrived.day)
+                return travel.waited(travel.end_h + opens_h, arrived.day, call.km)
             vain.append(call)
         return travel
-
-    def _waiting(self, travel: TravelTime, hours: float, km: float, day: int) -> TravelTime:
-        if hours <= 0.0:
-            return travel
-        wait = Piece(Doing.WAIT, travel.end_h, travel.end_h + hours, day, km, km)
-        return travel._replace(end_h=wait.end_h, pieces=(*travel.pieces, wait))
 
     def _out(self, stand: _Stand, back: StretchEnd, hour: float) -> TravelTime:
         """Go on to the next water, wait for its door, find it dry and go back from there."""
@@ -288,7 +282,7 @@ class _Onward:
         out, arrived = self.clock.onward(self._moment(hour, stand.from_km), here, call)
         opens_h = hours_until_open(call.open_h, arrived.hour)
         if 0.0 < opens_h <= self.clock.rules.longest_wait_h:
-            out = self._waiting(out, opens_h, call.km, arrived.day)
+            out = out.waited(out.end_h + opens_h, arrived.day, call.km)
             arrived = self._moment(out.end_h, call.km)
         home = self._home(arrived, self._way_home(call.km, call.way_km, back))
         return out._replace(end_h=home.end_h, pieces=(*out.pieces, *home.pieces))
