@@ -88,6 +88,27 @@ def test_the_words_of_a_planned_day_outside_the_months_name_no_other(month):
     assert judged.why.startswith("no visit known; outside the months when it holds")
 
 
+def test_the_words_name_the_day_of_a_party_that_comes_later_with_other_calls():
+    """24 wells, each 1.17 h there and back: who calls at all goes 33 h of 6 a day to the bore.
+
+    That is its sixth day, 1 August. The plan passes most of them by and is there on its second,
+    28 July, and a party that is 2 days late on 30 July: by that day alone the bore would count.
+    """
+    wells = [source_at(10.0 * number, offset_km=4.5) for number in range(1, 25)]
+    bore = dataclasses.replace(source_at(250.0), months=MAY_TO_JULY.months)
+    july = dt.datetime(2027, 7, 27, 8)  # noqa: DTZ001 - local time of the trip
+    made = plan_without_mends(
+        straight_route(600.0, 7),
+        [*wells, bore],
+        dataclasses.replace(trip(), depart=july),
+    )
+    (passed,) = (one for one in made.passes if one.source.id == bore.id)
+
+    assert passed.on == dt.date(2027, 7, 28)
+    assert passed.judgement.certainty is Certainty.LIKELY
+    assert passed.why_not.startswith("with other calls the party comes on 2027-08-01: doubtful: ")
+
+
 @pytest.mark.parametrize("certainty", [None, *Certainty])
 def test_a_cache_is_never_better_than_likely(certainty):
     """Not by hand, and not by any number of visits."""
