@@ -9,6 +9,7 @@ from pathlib import Path
 from longdry.computing.backdrop.shapes import shapes_near_route
 from longdry.computing.backdrop.tiles import tiles_by_zoom
 from longdry.computing.plan import planning
+from longdry.computing.plan.planning import WaterAlong
 from longdry.errors import BackdropError, InputError, LongdryError, StorageError
 from longdry.model.backdrop import (
     BYTES_PER_MB,
@@ -17,7 +18,7 @@ from longdry.model.backdrop import (
     DrawnBackdrop,
     RasterBackdrop,
 )
-from longdry.model.plan.fills import USUAL_FILL, FillWay
+from longdry.model.plan.fills import USUAL_FILL_WAY, FillWay
 from longdry.model.plan.plan import Plan
 from longdry.model.route import Route
 from longdry.model.trip.here import OnTheWay
@@ -48,11 +49,14 @@ __all__ = [
     "Trip",
     "WaterLayer",
     "WaterSource",
+    "plan_along",
     "plan_trip",
     "read_backdrop",
+    "read_each_line",
     "read_route",
     "read_trip",
     "read_water",
+    "water_along",
     "write_page",
 ]
 
@@ -72,6 +76,17 @@ def read_route(path: str | os.PathLike[str], *, track: str | Sequence[str] | Non
         One sentence for each fault: file, place, what is wrong, how to mend it.
     """
     return route_file.read_route(path, track=track)
+
+
+def read_each_line(path: str | os.PathLike[str]) -> tuple[Route | InputError, ...]:
+    """Read every line of a file as a route of its own; of one that leads nowhere its fault.
+
+    Raises
+    ------
+    RouteFileError
+        The file cannot be read, or holds no line.
+    """
+    return route_file.read_each_line(path)
 
 
 def read_water(
@@ -113,7 +128,7 @@ def plan_trip(
     *,
     reverse: bool = False,
     count_on: CountOn = CountOn.LIKELY,
-    fill: FillWay = USUAL_FILL,
+    fill: FillWay = USUAL_FILL_WAY,
     inquiry: Inquiry = USUAL_INQUIRY,
     on_the_way: OnTheWay | None = None,
 ) -> Plan:
@@ -146,6 +161,51 @@ def plan_trip(
         water,
         trip or read_trip(),
         reverse=reverse,
+        count_on=CountOn(count_on),
+        fill=fill,
+        inquiry=inquiry,
+        on_the_way=on_the_way,
+    )
+
+
+def water_along(
+    route: Route,
+    water: WaterLayer | Sequence[WaterSource],
+    trip: Trip | None = None,
+    *,
+    reverse: bool = False,
+) -> WaterAlong:
+    """Measure a route and its water once, for many plans: see `plan_along`.
+
+    Raises
+    ------
+    RouteFileError
+        Where a break of the route is too long to bridge.
+    """
+    return planning.water_along(route, water, trip or read_trip(), reverse=reverse)
+
+
+def plan_along(
+    along: WaterAlong,
+    trip: Trip | None = None,
+    *,
+    count_on: CountOn = CountOn.LIKELY,
+    fill: FillWay = USUAL_FILL_WAY,
+    inquiry: Inquiry = USUAL_INQUIRY,
+    on_the_way: OnTheWay | None = None,
+) -> Plan:
+    """Work out one of many plans on a line measured by `water_along`; the rest as `plan_trip`.
+
+    Raises
+    ------
+    TripFileError
+        Where a pinned camp is not on the route.
+    ValueError
+        Where the line was measured for another winding factor or detour.
+    """
+    return planning.plan_along(
+        along,
+        trip or read_trip(),
         count_on=CountOn(count_on),
         fill=fill,
         inquiry=inquiry,

@@ -13,10 +13,12 @@ from __future__ import annotations
 import contextlib
 import errno
 import os
+import shutil
 import stat
 import sys
 from collections.abc import Iterator, Sequence
 from pathlib import Path
+from typing import IO
 
 from longdry.errors import StorageError
 
@@ -30,6 +32,8 @@ _NEW_FILE_MODE = 0o666
 """Before the user's umask."""
 _UNFINISHED = ".unfinished"
 """Ending of a file that is being written beside its place."""
+_COMING = ".coming"
+"""Ending of a folder in which a file is taken piece by piece."""
 
 _READ_ONLY = (
     "the file or its folder {folder} is read-only for you",
@@ -38,6 +42,7 @@ _READ_ONLY = (
 _DISK_FULL = ("the disk is full", "make room on it, or name a folder on another one")
 _WHAT_AND_MEND = {
     errno.ENOENT: ("there is no folder {folder}", "make it first, or name another"),
+    errno.EEXIST: ("a file of that name is there", "name a folder"),
     errno.ENOTDIR: ("{folder} is not a folder", "name a file in a folder"),
     errno.EACCES: _READ_ONLY,
     errno.EPERM: _READ_ONLY,
@@ -118,6 +123,81 @@ def check_place(path: Path | str) -> None:
             _refuse_folder_for_new_files(place.parent)
 
 
+def make_folder(path: Path) -> None:
+    """Make a folder, and those that it lies in, where they are missing.
+
+    Raises
+    ------
+    StorageError
+        It cannot be made.
+    """
+    with _complaints_about(path):
+        path.mkdir(parents=True, exist_ok=True)
+
+
+def remove_file(path: Path) -> None:
+    """Take a file away; one that is not there is no fault.
+
+    Raises
+    ------
+    StorageError
+        It cannot be taken away.
+    """
+    with _complaints_about(path):
+        path.unlink(missing_ok=True)
+        _flush_folder(path.parent)
+
+
+@contextlib.contextmanager
+def new_file_beside(path: Path) -> Iterator[tuple[IO[bytes], Path]]:
+    """Give an open file in a new folder beside ``path``, to be filled piece by piece.
+
+    It has the name of ``path``; `put_in_place` makes it the file at ``path``. What is not put in
+    place is gone with the block.
+
+    Raises
+    ------
+    StorageError
+        It cannot be made or written.
+    """
+    room = path.with_name(f".{path.name}.{os.urandom(4).hex()}{_COMING}")
+    with _complaints_about(path):
+        room.mkdir()
+    try:
+        with _complaints_about(path), (room / path.name).open("xb") as file:
+            yield file, room / path.name
+    finally:
+        shutil.rmtree(room, ignore_errors=True)
+
+
+def sweep_coming(folder: Path) -> None:
+    """Take away what was being taken piece by piece when a process was killed."""
+    for other in folder.iterdir():
+        is_ours = other.name.startswith(".") and other.name.endswith(_COMING)
+        if is_ours and other.is_dir() and not other.is_symlink():
+            shutil.rmtree(other, ignore_errors=True)
+
+
+def put_in_place(new: Path, place: Path) -> None:
+    """Flush a file that was written beside its place, and put it there by one rename.
+
+    Raises
+    ------
+    StorageError
+        It cannot be; what was there still stands.
+    """
+    with _complaints_about(place):
+        _refuse_what_cannot_be_replaced(place)
+        descriptor = os.open(new, os.O_RDWR)
+        try:
+            os.fsync(descriptor)
+        finally:
+            os.close(descriptor)
+        _follow_mode(new, place)
+        new.replace(place)
+        _flush_folder(place.parent)
+
+
 @contextlib.contextmanager
 def locked(path: Path | str) -> Iterator[None]:
     """Hold the only right to change the file at ``path``; wait until nobody else holds it.
@@ -141,6 +221,37 @@ def locked(path: Path | str) -> Iterator[None]:
             _wait_for_lock(descriptor)
             _sweep_unfinished(place)
         yield
+    finally:
+        os.close(descriptor)
+
+
+@contextlib.contextmanager
+def sole_right(folder: Path) -> Iterator[bool]:
+    """Hold the one right to keep house in a folder, and write nothing for it; do not wait.
+
+    Yields
+    ------
+    bool
+        Whether it is ours; False where another process holds it. It ends with the block, and with
+        the process however that ends. On Windows a folder cannot carry it: there it always is.
+
+    Raises
+    ------
+    StorageError
+        Where there is no such folder.
+    """
+    if sys.platform == "win32":
+        yield True
+        return
+    with _complaints_about(folder):
+        descriptor = os.open(folder, os.O_RDONLY | os.O_DIRECTORY)
+    try:
+        try:
+            fcntl.flock(descriptor, fcntl.LOCK_EX | fcntl.LOCK_NB)
+        except BlockingIOError:
+            yield False
+        else:
+            yield True
     finally:
         os.close(descriptor)
 

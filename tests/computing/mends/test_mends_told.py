@@ -37,6 +37,7 @@ def planned(litres, *sources, uses=USES):
     return SimpleNamespace(
         stretches=made.settled.stretches,
         mends=made.found,
+        are_mends_searched=True,
         mends_not_searched=made.not_searched,
         headline=Headline(HeadlineLevel.NOT_SAFE, ("Because.",)),
     )

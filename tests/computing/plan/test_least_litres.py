@@ -14,9 +14,8 @@ from how_many import proof
 from make import container, pace, policy, source_at, straight_route, trip, use
 from page_in_browser import opened
 from random_plans import Case, random_plan
-from sample_plans import SAMPLES
+from sample_plans import planned
 
-from longdry.api import plan_trip, read_route, read_trip, read_water
 from longdry.computing.fills.settled import Water
 from longdry.computing.needs.drinking import WAKING_H
 from longdry.computing.needs.needs import day_l
@@ -30,14 +29,13 @@ from longdry.computing.setbacks.ways import way_between, with_margin
 from longdry.computing.stretches.prepared import prepare
 from longdry.computing.water.opening import has_hours
 from longdry.errors import TripFileError
-from longdry.model.plan.fills import USUAL_FILL
+from longdry.model.plan.fills import USUAL_FILL_WAY
 from longdry.model.plan.least import LATE_H, LeastTable
 from longdry.model.plan.stretch import StretchEnd
 from longdry.model.trip.here import OnTheWay
 from longdry.model.trip.named_pass import NamedPass
-from longdry.model.trip.tally import Left
+from longdry.model.trip.tally import LitresLeft
 from longdry.model.trip.trip import PinnedCamp
-from longdry.model.trip.what_if import Inquiry
 from longdry.model.words import CountOn, Travel
 from longdry.showing.page.least_json import least_json
 
@@ -88,7 +86,7 @@ class Asked:
         km, hour = self.km if km is None else km, self.hour if hour is None else hour
         at = next((end for end in self.plan.ends[1:-1] if end.km == km), None)
         water = NamedPass(at.water.source.id, at.water.km) if at else None
-        said = OnTheWay(hour, (Left(0.0),), None if at else km, water)
+        said = OnTheWay(hour, (LitresLeft(0.0),), None if at else km, water)
         return rest_of_trip((case or self.case).prepared(), self.case.sources, said)
 
     def first_stretch(self, case=None, **changes):
@@ -111,7 +109,7 @@ class Asked:
     def settled(self, case, **changes):
         """Settle the rest of the trip."""
         rest = self.rest(case, **changes)
-        return settled_trip(rest, case.water_near(rest), USUAL_FILL)
+        return settled_trip(rest, case.water_near(rest), USUAL_FILL_WAY)
 
     def needs_l(self, **changes):
         """Return the litres of each ration to the next water by a plan made again."""
@@ -285,13 +283,7 @@ def test_who_comes_between_closing_and_night_needs_the_water_behind_the_door():
 
 def test_the_table_of_1200_km_is_small_and_never_rounds_down():
     """At most 150 kB as the page holds it; each figure is the one of the table, rounded up."""
-    folder = SAMPLES / "saltbush_loop"
-    plan = plan_trip(
-        read_route(folder / "route.gpx"),
-        read_water([folder / "water.geojson", folder / "more_water.csv"]),
-        read_trip(folder / "trip.toml"),
-        inquiry=Inquiry(trials=0, least_litres=True),
-    )
+    plan = planned("saltbush_loop")
 
     document = least_json(plan.least)
     text = json.dumps(document, ensure_ascii=False, separators=(",", ":"))
@@ -324,7 +316,7 @@ def test_the_least_litres_of_a_plain_way_can_be_worked_out_by_hand():
         policy=policy(loss_percent=0.0),
     )
     prepared = prepare(measure_route(straight_route(200.0)), its_trip)
-    settled = settled_trip(prepared, Water((), (), CountOn.LIKELY), USUAL_FILL)
+    settled = settled_trip(prepared, Water((), (), CountOn.LIKELY), USUAL_FILL_WAY)
     table = least_litres(plan_of(settled))
 
     row = min(table.rows, key=lambda row: abs(row.on_km - row.from_km - 50.0))

@@ -8,23 +8,28 @@ import itertools
 
 import numpy as np
 import pytest
-from how_many import drawn_proof
+from how_many import PART_OF_SLOW, drawn_proof
 from hypothesis import given
 from hypothesis import strategies as st
 from make import POLICY, container, pace, policy, source_at, straight_route, trip, use
+from without_mends import plan_without_mends
 
-from longdry.computing.plan.planning import plan_trip
+from longdry.computing.plan.planning import plan_along, plan_trip, water_along
 from longdry.errors import TripFileError
 from longdry.model.assumption import Assumption
 from longdry.model.trip.party import Vehicle
 from longdry.model.trip.trip import PaceSection, PinnedCamp
+from longdry.model.trip.what_if import Inquiry
 from longdry.model.words import Accrual, Grade, Ration, Verdict
+from longdry.showing.exports.plan_json import plan_json
+from longdry.showing.words.headline import mend_head
+from longdry.showing.words.mends import lines_without
 
 ROUTE = straight_route(600.0, points=7)
 
 
 def plan(*sources, route=ROUTE, reverse=False, **changes):
-    return plan_trip(route, list(sources), trip(**changes), reverse=reverse)
+    return plan_without_mends(route, list(sources), trip(**changes), reverse=reverse)
 
 
 def called(*sources, policy=POLICY, **changes):
@@ -40,6 +45,37 @@ def test_one_well_makes_two_stretches():
     assert [s.length_km for s in made.stretches] == pytest.approx([250.0, 350.0])
     assert (made.longest.by_km, made.longest.by_days) == (2, 2)
     assert made.measured.length_km == pytest.approx(600.0)
+
+
+@pytest.mark.parametrize("reverse", [False, True])
+def test_a_line_measured_once_gives_the_same_plan_without_its_mends(reverse):
+    """Only the mends are missing, and the words claim nothing of them."""
+    wells = [source_at(150.0), source_at(500.0)]
+    asked = trip(containers=(container(rated_l=5.0),), uses=(use("drinking", 4.0),))
+    whole = plan_trip(ROUTE, wells, asked, reverse=reverse)
+    again = plan_along(
+        water_along(ROUTE, wells, asked, reverse=reverse), asked, inquiry=Inquiry(mends=False)
+    )
+
+    assert whole.mends
+    assert (again.mends, mend_head(again), lines_without(again)) == ((), "", [])
+    same = dataclasses.replace(
+        again,
+        mends=whole.mends,
+        mends_not_searched=whole.mends_not_searched,
+        are_mends_searched=True,
+        measured=whole.measured,
+    )
+    assert plan_json(same) == plan_json(whole)
+
+
+def test_a_line_measured_for_another_detour_is_refused():
+    """Water farther off would be missed in silence."""
+    along = water_along(ROUTE, [source_at(250.0)], trip())
+    wider = trip(policy=policy(max_detour_km=9.0))
+
+    with pytest.raises(ValueError, match="another winding factor or detour"):
+        plan_along(along, wider)
 
 
 def test_ways_off_the_route_count_out_and_back():
@@ -267,16 +303,6 @@ def test_a_camp_said_to_be_at_water_that_does_not_count_is_dry_and_told():
     assert (made.stretches[0].nights, made.stretches[1].nights) == (0, 1)
 
 
-def test_a_camp_said_to_be_at_salty_water_is_dry_and_told():
-    """Water that does not count is none, also where the camp is pinned on it."""
-    made = plan(
-        source_at(250.0, grade=Grade.NOT_FOR_DRINKING), camps=[PinnedCamp(km=250.0, at_water=True)]
-    )
-
-    assert any(w.grave and "said to be at water" in w.text for w in made.warnings)
-    assert made.stretches[0].nights == 2
-
-
 def test_rest_days_at_the_water_are_not_carried():
     """Three rest days at the well ask for nothing carried; beside it they do.
 
@@ -311,7 +337,7 @@ wells = st.lists(
 """None of them the start's own."""
 
 
-@drawn_proof(320)
+@drawn_proof(320, PART_OF_SLOW)
 @given(wells)
 def test_stretches_tile_the_route(places):
     """Each stretch begins where the one before ends; first at 0, last at the end."""
@@ -325,7 +351,7 @@ def test_stretches_tile_the_route(places):
     assert on_route == pytest.approx(made.measured.length_km)
 
 
-@drawn_proof(320)
+@drawn_proof(320, PART_OF_SLOW)
 @given(wells)
 def test_reversing_the_route_mirrors_the_stretches(places):
     """The lengths come out in the opposite order."""
@@ -338,7 +364,7 @@ def test_reversing_the_route_mirrors_the_stretches(places):
     )
 
 
-@drawn_proof(320)
+@drawn_proof(320, PART_OF_SLOW)
 @given(wells, st.floats(1.0, 599.0))
 def test_one_more_well_on_the_line_never_lengthens_the_way_without_water(places, new_km):
     """In km along the route between sources that count, called at or not."""

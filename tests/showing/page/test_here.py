@@ -23,9 +23,9 @@ from longdry.cli.main import main
 from longdry.computing.plan.rounds import settled_trip
 from longdry.computing.road.rest import rest_of_trip
 from longdry.computing.stretches.prepared import prepare
-from longdry.model.plan.fills import USUAL_FILL
+from longdry.model.plan.fills import USUAL_FILL_WAY
 from longdry.model.trip.here import OnTheWay
-from longdry.model.trip.tally import Left
+from longdry.model.trip.tally import LitresLeft
 from longdry.model.trip.what_if import Inquiry
 from longdry.reading.road.tally_file import line_of, read_tally
 from longdry.showing.page.page import page_html
@@ -72,9 +72,9 @@ def held(plan):
 def made_again(plan, km, hour):
     """Return the litres of each ration to the next water by a plan made again from there."""
     case = Case(None, plan.sources, held(plan))
-    said = OnTheWay(hour, (Left(0.0),), km)
+    said = OnTheWay(hour, (LitresLeft(0.0),), km)
     rest = rest_of_trip(prepare(plan.measured, case.trip), plan.sources, said)
-    stretches = settled_trip(rest, case.water_near(rest), USUAL_FILL).stretches
+    stretches = settled_trip(rest, case.water_near(rest), USUAL_FILL_WAY).stretches
     always_l = plan.least.waiting.always_l
     return [one.need.total_l + always_l for one in stretches[0].needs]
 

@@ -25,13 +25,13 @@ from longdry.computing.road.rest import less_what_was_drawn, rest_of_trip
 from longdry.computing.route.approaches import find_approaches
 from longdry.computing.route.chainage import measure_route
 from longdry.computing.route.mirrored import mirrored_trip
-from longdry.computing.setbacks.setbacks import Known, setbacks_of_plan, supplied
+from longdry.computing.setbacks.setbacks import KnownWater, setbacks_of_plan, supplied
 from longdry.computing.stretches.prepared import PreparedTrip, prepare
 from longdry.computing.stretches.verdicts import extremes
 from longdry.computing.treating.treating import treating_of
 from longdry.computing.water.passes import warnings_of_swapped
 from longdry.model.assumption import Assumption
-from longdry.model.plan.fills import USUAL_FILL, FillWay
+from longdry.model.plan.fills import USUAL_FILL_WAY, FillWay
 from longdry.model.plan.headline import Headline
 from longdry.model.plan.least import LeastTable
 from longdry.model.plan.mends import Mends
@@ -42,8 +42,62 @@ from longdry.model.route import MeasuredRoute, Route
 from longdry.model.trip.here import OnTheWay
 from longdry.model.trip.trip import Trip
 from longdry.model.trip.what_if import USUAL_INQUIRY, Inquiry
+from longdry.model.water.passes import Approach
 from longdry.model.water.source import WaterLayer, WaterSource
 from longdry.model.words import CountOn
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class WaterAlong:
+    """A route measured in its direction of travel, and every approach to water near it.
+
+    What takes longest of a large plan and stays the same from trip to trip: see `plan_along`.
+    """
+
+    measured: MeasuredRoute
+    layer: WaterLayer
+    approaches: tuple[Approach, ...]
+    is_reversed: bool
+    winding_factor: float
+    max_detour_km: float
+
+    def serves(self, trip: Trip) -> bool:
+        """Whether it was measured as ``trip`` asks."""
+        asked = trip.pace.winding_factor, trip.policy.max_detour_km
+        return asked == (self.winding_factor, self.max_detour_km)
+
+
+def water_along(
+    route: Route,
+    water: WaterLayer | Sequence[WaterSource],
+    trip: Trip,
+    *,
+    reverse: bool = False,
+) -> WaterAlong:
+    """Measure a route and find every approach to water, once for many trips.
+
+    Parameters
+    ----------
+    route
+        The line in travel order.
+    water
+        The sources; a bare sequence is a layer without remarks.
+    trip
+        How winding the way is and how far off it water is looked for.
+    reverse
+        Travel the route from its end to its start.
+
+    Raises
+    ------
+    RouteFileError
+        Where a break of the route is too long to bridge.
+    """
+    layer = water if isinstance(water, WaterLayer) else WaterLayer(tuple(water))
+    line = route.reversed() if reverse else route
+    winding, detour_km = trip.pace.winding_factor, trip.policy.max_detour_km
+    measured = measure_route(line, winding_factor=winding)
+    approaches = _approaches(measured, layer, detour_km)
+    return WaterAlong(measured, layer, approaches, reverse, winding, detour_km)
 
 
 def plan_trip(
@@ -53,7 +107,7 @@ def plan_trip(
     *,
     reverse: bool = False,
     count_on: CountOn = CountOn.LIKELY,
-    fill: FillWay = USUAL_FILL,
+    fill: FillWay = USUAL_FILL_WAY,
     inquiry: Inquiry = USUAL_INQUIRY,
     on_the_way: OnTheWay | None = None,
 ) -> Plan:
@@ -86,14 +140,40 @@ def plan_trip(
     TripFileError
         Where a pinned camp is not on the route.
     """
-    layer = water if isinstance(water, WaterLayer) else WaterLayer(tuple(water))
-    measured = _measured(route, trip, reverse=reverse)
-    prepared = prepare(measured, mirrored_trip(trip, measured.length_km) if reverse else trip)
+    along = water_along(route, water, trip, reverse=reverse)
+    return plan_along(
+        along, trip, count_on=count_on, fill=fill, inquiry=inquiry, on_the_way=on_the_way
+    )
+
+
+def plan_along(
+    along: WaterAlong,
+    trip: Trip,
+    *,
+    count_on: CountOn = CountOn.LIKELY,
+    fill: FillWay = USUAL_FILL_WAY,
+    inquiry: Inquiry = USUAL_INQUIRY,
+    on_the_way: OnTheWay | None = None,
+) -> Plan:
+    """Work out one of many trips on a line that is measured already: see `plan_trip`.
+
+    Raises
+    ------
+    TripFileError
+        Where a pinned camp is not on the route.
+    ValueError
+        Where the line was measured for another winding factor or detour.
+    """
+    if not along.serves(trip):
+        raise ValueError("the line was measured for another winding factor or detour")
+    measured, layer = along.measured, along.layer
+    turned = mirrored_trip(trip, measured.length_km) if along.is_reversed else trip
+    prepared = prepare(measured, turned)
     if on_the_way is not None:
         prepared = rest_of_trip(prepared, layer.sources, on_the_way)
         left = less_what_was_drawn(layer.sources, on_the_way.tally)
         layer = replace(layer, sources=left)
-    near = _water_near(prepared, layer, count_on)
+    near = Water(along.approaches, layer.sources, count_on)
     settled = settled_trip(prepared, near, fill)
     carrying = container_results(settled, near, inquiry) if settled.filling else None
     setbacks = carrying.setbacks if carrying else None
@@ -113,7 +193,7 @@ def plan_trip(
         warnings=gravest_first(
             [
                 *warnings_of(settled, layer),
-                *grave_warnings_of(settled, days, near, setbacks),
+                *grave_warnings_of(settled, days, near if inquiry.mends else None, setbacks),
                 *(carrying.warnings_of_fills() if carrying else ()),
                 *warnings_of_swapped(measured, layer.sources, settled.passes),
                 *warnings_of_days(days, settled.journey.heat),
@@ -129,19 +209,15 @@ def plan_trip(
     return carrying.added_to(plan) if carrying else plan
 
 
-def _measured(route: Route, trip: Trip, *, reverse: bool) -> MeasuredRoute:
-    line = route.reversed() if reverse else route
-    return measure_route(line, winding_factor=trip.pace.winding_factor)
-
-
-def _water_near(prepared: PreparedTrip, layer: WaterLayer, count_on: CountOn) -> Water:
-    approaches = find_approaches(
-        prepared.measured,
+def _approaches(
+    measured: MeasuredRoute, layer: WaterLayer, max_detour_km: float
+) -> tuple[Approach, ...]:
+    return find_approaches(
+        measured,
         np.array([source.lat_deg for source in layer.sources], dtype=np.float64),
         np.array([source.lon_deg for source in layer.sources], dtype=np.float64),
-        max_detour_km=prepared.trip.policy.max_detour_km,
+        max_detour_km=max_detour_km,
     )
-    return Water(tuple(approaches), layer.sources, count_on)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -149,6 +225,7 @@ class ContainerResults:
     """The water carried, and what it is enough for."""
 
     settled: SettledTrip
+    inquiry: Inquiry
     filling: Filling
     setbacks: Setbacks
     headline: Headline
@@ -178,6 +255,7 @@ class ContainerResults:
             loads=loads_of(self.filling, plan.trip),
             treating=self.treating,
             draws=draws_of(self.filling.chosen, plan.trip),
+            are_mends_searched=self.inquiry.mends,
             mends=self.mends.found,
             least=self.least,
             mends_not_searched=self.mends.not_searched,
@@ -200,6 +278,7 @@ def container_results(settled: SettledTrip, water: Water, inquiry: Inquiry) -> C
 
     return ContainerResults(
         settled=settled,
+        inquiry=inquiry,
         filling=filling,
         setbacks=setbacks,
         headline=headline,
@@ -209,7 +288,9 @@ def container_results(settled: SettledTrip, water: Water, inquiry: Inquiry) -> C
             water,
             partial(_planned_again, settled),
             HeadlineSearch(headline, _short(setbacks), headline_again),
-        ),
+        )
+        if inquiry.mends
+        else Mends(),
         least=least_litres(supplied(settled.journey, settled.stretches, settled.passes))
         if inquiry.least_litres
         else None,
@@ -226,7 +307,7 @@ def _setbacks(settled: SettledTrip, water: Water, inquiry: Inquiry) -> Setbacks:
         settled.stretches,
         inquiry,
         filling=settled.filling,
-        known=Known(water.sources, settled.passes),
+        known=KnownWater(water.sources, settled.passes),
     )
 
 

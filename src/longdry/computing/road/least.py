@@ -14,16 +14,17 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
+from typing import NamedTuple
 
 import numpy as np
 
 from longdry.computing.clock.camps import with_kept
 from longdry.computing.clock.clock import Call
 from longdry.computing.clock.day_rules import Moment, hours_until_open
-from longdry.computing.needs.drinking import moving_by_waking_day
 from longdry.computing.needs.needs import WaterDemand
 from longdry.computing.needs.rates import RATIONS
 from longdry.computing.road.doors import may_be_shut
+from longdry.computing.road.waited import with_wait_before
 from longdry.computing.setbacks.giving import water_behind
 from longdry.computing.setbacks.supplied import SuppliedPlan
 from longdry.computing.setbacks.turn_back import always_open_behind
@@ -85,6 +86,16 @@ class _Stand:
     """Of a camp that the trip pins where it begins."""
 
 
+class _WayHome(NamedTuple):
+    """The way back to water, the same at any hour."""
+
+    hours: float
+    off_km: float
+    """Of it off the route."""
+    from_km: float
+    to_km: float
+
+
 class _Onward:
     """One stretch of the plan, and all that may be asked on it."""
 
@@ -94,6 +105,7 @@ class _Onward:
         self.demand: WaterDemand = replace(
             plan.demand, hours=replace(plan.demand.hours, moving_h={})
         )
+        self._is_by_moving_hours = self.demand.asks_by_moving_hours
         self.end = plan.ends[index + 1]
         self.behind = self._water_behind()
         waters = (water.judgement.certainty for water in self.end.waters)
@@ -185,7 +197,8 @@ class _Onward:
         departs_h = self.clock.departure().hour
         edges = [max(stand.hour + late_h, departs_h) for late_h in _EDGES_H]
         on = [self._on(stand, hour, self.index + 1) for hour in edges]
-        home = [self._back(stand, back, hour) for hour in edges]
+        way = self._way_home(stand.to_km, stand.way_km, back)
+        home = [self._home(self._moment(hour, stand.to_km), way) for hour in edges]
         spans = [
             self._hardest(stand, hours, ways, self._with_margin_l(*ways_home))
             for hours, ways, ways_home in zip(
@@ -306,7 +319,7 @@ class _Onward:
         if hours <= 0.0:
             return travel
         wait = Piece(Doing.WAIT, travel.end_h, travel.end_h + hours, day, km, km)
-        return replace(travel, end_h=wait.end_h, pieces=(*travel.pieces, wait))
+        return travel._replace(end_h=wait.end_h, pieces=(*travel.pieces, wait))
 
     def _out(self, stand: _Stand, back: StretchEnd, hour: float) -> TravelTime:
         """Go on to the next water, wait for its door, find it dry and go back from there."""
@@ -316,20 +329,17 @@ class _Onward:
         if 0.0 < opens_h <= self.clock.rules.longest_wait_h:
             out = self._waiting(out, opens_h, call.km, arrived.day)
             arrived = self._moment(out.end_h, call.km)
-        home = self._home(arrived, call.km, call.way_km, back)
-        return replace(out, end_h=home.end_h, pieces=(*out.pieces, *home.pieces))
+        home = self._home(arrived, self._way_home(call.km, call.way_km, back))
+        return out._replace(end_h=home.end_h, pieces=(*out.pieces, *home.pieces))
 
-    def _back(self, stand: _Stand, back: StretchEnd, hour: float) -> TravelTime:
-        return self._home(self._moment(hour, stand.to_km), stand.to_km, stand.way_km, back)
-
-    def _home(self, leaves: Moment, km: float, way_km: float, back: StretchEnd) -> TravelTime:
+    def _way_home(self, km: float, way_km: float, back: StretchEnd) -> _WayHome:
         off_km = way_km + back.way_km
+        hours = off_km / self.clock.off_route_kmh + self._back_h(back.km, km)
+        return _WayHome(hours, off_km, km, back.km)
+
+    def _home(self, leaves: Moment, way: _WayHome) -> TravelTime:
         travel, _ = self.clock.freely(
-            leaves,
-            off_km / self.clock.off_route_kmh + self._back_h(back.km, km),
-            way_km=off_km,
-            from_km=km,
-            to_km=back.km,
+            leaves, way.hours, way_km=way.off_km, from_km=way.from_km, to_km=way.to_km
         )
         return travel
 
@@ -341,33 +351,13 @@ class _Onward:
         return self.clock.rules.moment_on_the_way(hour, km)
 
     def _waited(self, travel: TravelTime, first: TravelTime) -> TravelTime:
-        """Return the way with waiting before it, nights that begin in it counted.
-
-        Of each day it has as many moving hours as the way from the first minute, where that has
-        more: who sets out between the two moves long on the first day and on the last.
-        """
-        hour, first_h = travel.begin_h, first.begin_h
-        if first_h >= hour:
-            return travel
-        km = travel.pieces[0].from_km if travel.pieces else self.end.km
-        starts = self.clock.rules.start_hour
-        nights = int((hour - starts) // HOURS_PER_DAY) - int((first_h - starts) // HOURS_PER_DAY)
-        pieces = [Piece(Doing.NIGHT, first_h, first_h, 0, km, km) for _ in range(nights)]
-        pieces.append(Piece(Doing.WAIT, first_h, hour, 0, km, km))
-        pieces += self._moved_more(first, travel, km)
-        return replace(travel, begin_h=first_h, pieces=(*pieces, *travel.pieces))
-
-    def _moved_more(self, first: TravelTime, last: TravelTime, km: float) -> list[Piece]:
-        """Return the moving hours of each day that one way has and the other has not."""
-        starts_h = self.clock.rules.start_hour
-        by_first, by_last = (moving_by_waking_day([travel], starts_h) for travel in (first, last))
-        pieces = []
-        for day, hours in by_first.items():
-            more_h = hours - by_last.get(day, 0.0)
-            if more_h > 0.0:
-                begin_h = starts_h + day * HOURS_PER_DAY
-                pieces.append(Piece(Doing.MOVING, begin_h, begin_h + more_h, day, km, km))
-        return pieces
+        return with_wait_before(
+            travel,
+            first,
+            starts_h=self.clock.rules.start_hour,
+            at_km=travel.pieces[0].from_km if travel.pieces else self.end.km,
+            by_moving_hours=self._is_by_moving_hours,
+        )
 
     def _water_behind(self) -> StretchEnd:
         plan = self.plan

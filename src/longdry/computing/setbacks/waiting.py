@@ -16,11 +16,11 @@ from longdry.computing.setbacks.supplied import SuppliedPlan, planned_ration, us
 from longdry.model.arrays import FloatArray, frozen_floats
 from longdry.model.plan.least import WaitingHere
 from longdry.model.plan.setbacks import (
-    CAUTION,
     DAYS,
     FROM_MEMORY,
     SHADE_MAX_F,
     SOURCE,
+    SURVIVAL_CAUTION,
     WATER_QT,
     HelpWanted,
     SitOut,
@@ -255,7 +255,7 @@ def expected_survival(shade_max_c: float, water_l: float) -> SurvivalFigure | No
         for water, column in zip(WATER_QT, columns, strict=True)
         if row * column > 0.0
     )
-    caution = f"{CAUTION} {FROM_MEMORY}" if recalled else CAUTION
+    caution = f"{SURVIVAL_CAUTION} {FROM_MEMORY}" if recalled else SURVIVAL_CAUTION
     return SurvivalFigure(float(rows @ np.array(DAYS) @ columns), recalled, caution, SOURCE)
 
 

@@ -82,5 +82,7 @@ class Plan:
     """What would turn the verdicts that are not clear, by stretch, the best first."""
     least: LeastTable | None = None
     """The least litres to go on with from anywhere; None where it was not asked for."""
+    are_mends_searched: bool = True
+    """False where the plan was asked for without them."""
     mends_not_searched: tuple[int, ...] = ()
     """Stretches that are not clear and that mends were not searched for: only the worst few."""

@@ -236,12 +236,14 @@ class Inquiry:
     """On top of those that the trip file names."""
     origin: str = "what if"
     """Where they were written, to be named where one asks for what is not there."""
-    """Whether the fills must hold when any one uncertain source is dry."""
     trials: int = USUAL_TRIALS
     """Of the simulation; 0: no chance is worked out."""
     seed: int = 1
     least_litres: bool = False
     """Whether the table of least litres is made, for the road."""
+    mends: bool = True
+    """Whether changes are searched that mend what is not clear, and calls that cost more hours than
+    they save: most of a plan's time."""
 
 
 USUAL_INQUIRY = Inquiry()

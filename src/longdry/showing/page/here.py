@@ -12,7 +12,7 @@ from longdry.model.words import Travel
 from longdry.showing.page.least_json import Json, least_json
 from longdry.showing.sheet.boxes import STAY
 from longdry.showing.words.amounts import count_words, need_words
-from longdry.showing.words.in_need import in_need_words
+from longdry.showing.words.in_need import COUNT_NOTHING, in_need_words
 from longdry.showing.words.markup import Attributes, Markup, clipped_name, joined, tag
 from longdry.showing.words.measures import Measures
 from longdry.showing.words.sources import opening_words
@@ -43,7 +43,6 @@ _KEPT = (
 )
 _FIGURE: Attributes = {"type": "number", "step": "any", "inputmode": "decimal"}
 _LITRES: Attributes = {**_FIGURE, "min": "0"}
-_NOTHING = "Count nothing from dew, plants, stills or digging. {never}: never."
 
 
 def here_data(plan: Plan, table: LeastTable, measures: Measures) -> Json:
@@ -236,7 +235,7 @@ def _date_words(date: dt.date | None) -> str:
 
 def _cautions(plan: Plan) -> list[str]:
     never = "Radiator water and urine" if plan.trip.pace.travel is Travel.VEHICLE else "Urine"
-    return [_FIRST, _UNCERTAIN, _SAVING, _NOTHING.format(never=never)]
+    return [_FIRST, _UNCERTAIN, _SAVING, COUNT_NOTHING.format(never=never)]
 
 
 def _write_it_down(plan: Plan, measures: Measures) -> Markup:

@@ -27,7 +27,8 @@ from longdry.showing.words.dry import least_to_go_on
 from longdry.showing.words.fills import boil_words
 from longdry.showing.words.headline import headline_words, heat_foremost, reasons
 from longdry.showing.words.in_need import (
-    HEADING,
+    COUNT_NOTHING,
+    IN_NEED_HEADING,
     best_in_need,
     doubts_words,
     grade_and_salt_words,
@@ -58,8 +59,9 @@ _LOCKED = (
     " never in a creek bed."
 )
 _CACHE = "A cache not seen again means not there."
-_NOTHING = "Count nothing from dew, plants, stills or digging. {never}: never."
-_CAUTION = "A plan is not water. Local authorities, land managers and medical advice come first."
+_SHEET_CAUTION = (
+    "A plan is not water. Local authorities, land managers and medical advice come first."
+)
 _FOUND_LINES = 3
 _TIED = "\N{NO-BREAK SPACE}"
 _BESIDE_KM = 0.3
@@ -86,7 +88,7 @@ def sheet_section(plan: Plan, measures: Measures) -> Markup:
         ),
         tag("h4", None, "Found on the way"),
         tag("ul", {"class": "found"}, *(_found(measures) for _ in range(_FOUND_LINES))),
-        tag("p", None, _CAUTION),
+        tag("p", None, _SHEET_CAUTION),
     )
 
 
@@ -103,7 +105,7 @@ def _remember(plan: Plan, measures: Measures) -> list[str]:
         *([_SPREAD.format(five=five)] if is_vehicle else []),
         measures.sentence(_LOCKED),
         *([_CACHE] if has_cache else []),
-        _NOTHING.format(never="Radiator water and urine" if is_vehicle else "Urine"),
+        COUNT_NOTHING.format(never="Radiator water and urine" if is_vehicle else "Urine"),
         *_left_by_treating(plan.treating),
     ]
 
@@ -150,7 +152,7 @@ def _in_need(plan: Plan, measures: Measures) -> list[Markup]:
     alike = itertools.groupby(told, key=lambda need: grade_and_salt_words(need.source))
     parts = [part for grade, needs in alike for part in _of_grade(grade, list(needs), measures)]
     rest = [tag("p", None, f"{left_out_words(left)}.")] if left else []
-    return [tag("h4", None, HEADING), tag("p", None, *parts), *rest]
+    return [tag("h4", None, IN_NEED_HEADING), tag("p", None, *parts), *rest]
 
 
 def _of_grade(grade: str, needs: Sequence[WaterInNeed], measures: Measures) -> Iterator[str]:

@@ -9,10 +9,8 @@ from longdry.showing.words.amounts import need_words, supply_words
 from longdry.showing.words.measures import Measures
 from longdry.showing.words.setbacks import HOLDS_ALL_ALONG, turn_back_words
 from longdry.showing.words.stops import Named
-from longdry.units import HOURS_PER_DAY
+from longdry.units import HOURS_PER_DAY, TOLERANCE_L, UNSEEN_KM
 
-_HAIR_L = 1e-6
-_SAME_KM = 0.05
 Parts = tuple[str, ...]
 """A sentence in parts; those that are names from a file are ``Named``."""
 
@@ -41,7 +39,7 @@ def on_or_back(dry: DryPass, beside: tuple[str, str], holds_l: float, measures: 
     back_to = (" to ", *_goal(back)) if back.to_label != behind else ()
     on_l, back_l = (need_words(way.asked_l, measures) for way in (on, back))
     head = "If dry: " if on.possible or back.possible else "IF DRY: NO WAY TO WATER. "
-    on_fits, back_fits = (way.asked_l <= holds_l + _HAIR_L for way in (on, back))
+    on_fits, back_fits = (way.asked_l <= holds_l + TOLERANCE_L for way in (on, back))
     if on_fits and back_fits:
         parts = ("on", *on_to, f" only with {on_l}, else back", *back_to, f" with {back_l}.")
     elif on_fits:
@@ -131,7 +129,7 @@ def least_to_go_on(
     rows = [
         number
         for number, row in enumerate(table.rows)
-        if row.is_halt and abs(row.from_km - km) < _SAME_KM and row.on_km > km + _SAME_KM
+        if row.is_halt and abs(row.from_km - km) < UNSEEN_KM and row.on_km > km + UNSEEN_KM
     ]
     if not rows:
         return None

@@ -88,13 +88,17 @@ def _left_wrong(mend: Mend) -> tuple[int, float]:
 def no_mend_words(plan: Plan) -> str:
     """Say that changes were tried for the headline of a plan without a bad stretch, in vain."""
     is_in_vain = plan.headline.settled_by_another_plan and not plan.mends
-    if not is_in_vain or plan.mends_not_searched or mend_head(plan):
+    if not plan.are_mends_searched or plan.mends_not_searched:
+        return ""
+    if not is_in_vain or mend_head(plan):
         return ""
     return "Nothing that was tried settles it by itself."
 
 
 def mend_head(plan: Plan) -> str:
     """Say for which stretch a change was looked for, and whether one helps; empty: none asked."""
+    if not plan.are_mends_searched:
+        return ""
     stretch = plan.stretches[plan.longest.worst - 1]
     if (mend := easiest_mend(plan)) and mend.is_of_headline:
         then = _AFTER[mend.headline_after or HeadlineLevel.NOT_SAFE]

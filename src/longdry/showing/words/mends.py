@@ -11,7 +11,7 @@ from longdry.model.words import Verdict
 from longdry.showing.words.amounts import need_words
 from longdry.showing.words.measures import METRIC, Measures
 
-HEADING = "What would mend it (each tried by planning again with it)"
+MENDS_HEADING = "What would mend it (each tried by planning again with it)"
 ORDER = "Each stands alone: two together have not been tried. Carry out one and plan again."
 
 
@@ -95,6 +95,8 @@ def _of_stretch(mends: Sequence[Mend]) -> list[str]:
 
 def lines_without(plan: Plan) -> list[str]:
     """Tell of the stretches that nothing was searched for, and of those that nothing helps."""
+    if not plan.are_mends_searched:
+        return []
     lines = []
     if plan.mends_not_searched:
         numbers = ", ".join(str(number) for number in plan.mends_not_searched)
