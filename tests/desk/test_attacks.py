@@ -12,6 +12,7 @@ import html
 import json
 import os
 import socket
+import subprocess
 import time
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
@@ -23,6 +24,7 @@ from open_desk import OpenDesk, served_desk, write_small_trip
 from project_places import DOCS
 
 from longdry.desk.uploads import UploadLimits
+from longdry.desk.worker import WORKER_WORDS
 
 LIMITS = UploadLimits(most_bytes=300_000, patience_s=2.0, longest_s=5.0)
 SPEED = {"section": "pace", "key": "speed_kmh", "value": 29}
@@ -181,6 +183,17 @@ def asking_for_leave(at: Place) -> int:
     return answer.status
 
 
+def python_in_the_folder(at: Place) -> str:
+    """Slip a file that Python would take for a library; the desk works in that folder."""
+    slipped = at.folder / "numpy.py"
+    slipped.write_text("open('was_run', 'w').close()")
+    try:
+        subprocess.run(WORKER_WORDS, cwd=at.folder, stdin=subprocess.DEVNULL, check=True)
+        return "run" if (at.folder / "was_run").exists() else "never run"
+    finally:
+        slipped.unlink()
+
+
 def markup_in_a_name(at: Place) -> str:
     """Mark a source whose name would run as script, look at the plan, and take it back."""
     name = '<img src=x onerror="alert(1)">'
@@ -255,6 +268,7 @@ ATTACKS: tuple[tuple[str, Callable[[Place], object], object], ...] = (
     ("a plan.txt that names another", in_plan_file("@/etc/passwd"), 403),
     ("a trip file that reads elsewhere", trip_that_names_a_file_outside, 403),
     ("a part of the program asked for", look("/own/..%2Fserver.py"), 404),
+    ("a file in the folder that Python would take for its own", python_in_the_folder, "never run"),
     ("a huge file, by its own word", huge_by_its_own_word, 413),
     ("a huge file that does not say so", endless_upload, 413),
     ("a small file that unpacks to a huge one", packed_bomb, 422),
