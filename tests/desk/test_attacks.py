@@ -183,6 +183,19 @@ def asking_for_leave(at: Place) -> int:
     return answer.status
 
 
+def lock_that_leads_out(at: Place) -> int:
+    """Have the lock of a file made in another folder."""
+    lock = at.folder / ".plan.txt.lock"
+    lock.unlink(missing_ok=True)
+    lock.symlink_to(at.outside / "made")
+    try:
+        answer = at.desk.post("/api/choice", reverse=True)
+        assert not (at.outside / "made").exists()
+        return answer.status
+    finally:
+        lock.unlink()
+
+
 def python_in_the_folder(at: Place) -> str:
     """Slip a file that Python would take for a library; the desk works in that folder."""
     slipped = at.folder / "numpy.py"
@@ -260,6 +273,7 @@ ATTACKS: tuple[tuple[str, Callable[[Place], object], object], ...] = (
     ("a file that the desk itself writes", put("plan.txt"), 403),
     ("a link that leads out", choose(water=["link.geojson"]), 403),
     ("a folder that leads out", choose(water=["leads_out/secret.geojson"]), 403),
+    ("a lock that leads out", lock_that_leads_out, 422),
     ("a pipe that never ends", choose(water=["pipe.geojson"]), 403),
     ("a pipe as the trip file", choose(trip="pipe.geojson"), 403),
     ("a plan.txt with a pipe", in_plan_file("route.gpx", "--trip=pipe.geojson"), 403),
