@@ -215,7 +215,9 @@ def test_source_is_marked_moved_visited_retired_and_each_is_undone(page, desk):
     assert desk.book()["Dust Tank"]["properties"]["retired"] == "it leaks"
 
     for _ in range(3):
-        answered(page, lambda: page.get_by_role("button", name=re.compile("^Undo")).click())
+        answered(
+            page, lambda: page.get_by_role("button", name="Undo the last change of book").click()
+        )
     assert (desk.folder / "book.geojson").read_bytes() == before
 
 

@@ -90,7 +90,7 @@ async function watch() {
     const changed = Object.keys({ ...folder.versions, ...seen.versions }).filter((file) => folder.versions[file] !== seen.versions[file]);
     note(folder);
     if (!changed.length) return;
-    alarm(`Changed outside this page: ${changed.join(", ")}. It has been read anew, and nothing of it was overwritten.`);
+    alarm(`Changed outside this page: ${changed.join(", ")}. What stands there now has been read anew, and nothing was overwritten.`);
     tellNews("changed");
     await load("folder", "trip");
   } catch (error) {

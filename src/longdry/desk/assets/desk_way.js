@@ -78,12 +78,18 @@ function backdrop({ choice: now }) {
     button("Bring a map: MBTiles, PMTiles, or lines and names", () => chooseFile((file) => takeIn(file, "backdrop", (brought) => choose({ backdrop: [brought] })))));
 }
 
+// What there is to begin with: routes of the folder, where it has several, or the invented samples.
 function showSamples(folder) {
-  const one = ({ name: sample, words }) => {
+  const line = (words, act, more) => make("li", {}, button(words, act), more ? " " + more : "");
+  const routes = filesOf("route").map((route) => line(route, () => choose({ route, tracks: [] })));
+  const samples = (folder.samples || []).map(({ name: sample, words }) => {
     const [head, ...rest] = words.split("; ");
-    return make("li", {}, button(head, () => takeSample(sample)), rest.length ? " " + rest.join("; ") : "");
-  };
-  refill(at("desk-samples"), ...(folder.samples || []).map(one));
+    return line(head, () => takeSample(sample), rest.join("; "));
+  });
+  const list = (items) => make("ul", { class: "samples" }, ...items);
+  refill(at("desk-routes"), ...(routes.length ? [make("h3", {}, "Or take a route of this folder"), list(routes)] : []));
+  refill(at("desk-samples"), ...(samples.length ? [make("h3", {}, "Or look at a sample"),
+    make("p", {}, "Its country, its water and its people are invented. It is copied into this folder."), list(samples)] : []));
 }
 
 function takeSample(sample) {
