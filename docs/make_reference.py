@@ -17,6 +17,7 @@ from longdry.cli.main import command_parser
 from longdry.model.trip_file.key import TripKey, TripSection
 from longdry.model.trip_file.keys import SECTIONS
 from longdry.model.words import Travel
+from longdry.showing.figures.combinations import COMBINATION_FIGURES
 from longdry.showing.figures.figure import Figure, ToldIn
 from longdry.showing.figures.plan_figures import FIGURES, PlanFigures
 
@@ -111,6 +112,13 @@ def plan_json_page(figures: PlanFigures = FIGURES) -> str:
     )
 
 
+def compare_json_page() -> str:
+    """Return the page of the comparison's document, with its table of figures made anew."""
+    text = (FOLDER / "compare-json.md").read_text(encoding="utf-8")
+    rows = figure_rows(COMBINATION_FIGURES)
+    return FIGURES_IN_PAGE.sub(lambda found: f"{found[1]}\n{rows}{found[3]}", text)
+
+
 def figure_rows(figures: Sequence[Figure[Any]]) -> str:
     """Return a table of figures, a line each."""
     rows = ["| figure | unit | what it is | in |", "|---|---|---|---|"]
@@ -124,6 +132,7 @@ PAGES = {
     "commands.md": commands_page,
     "trip-file.md": trip_file_page,
     "plan-json.md": plan_json_page,
+    "compare-json.md": compare_json_page,
 }
 
 

@@ -18,7 +18,7 @@ from longdry.model.backdrop import (
     DrawnBackdrop,
     RasterBackdrop,
 )
-from longdry.model.plan.fills import USUAL_FILL, FillWay
+from longdry.model.plan.fills import USUAL_FILL_WAY, FillWay
 from longdry.model.plan.plan import Plan
 from longdry.model.route import Route
 from longdry.model.trip.here import OnTheWay
@@ -52,6 +52,7 @@ __all__ = [
     "plan_along",
     "plan_trip",
     "read_backdrop",
+    "read_each_line",
     "read_route",
     "read_trip",
     "read_water",
@@ -75,6 +76,17 @@ def read_route(path: str | os.PathLike[str], *, track: str | Sequence[str] | Non
         One sentence for each fault: file, place, what is wrong, how to mend it.
     """
     return route_file.read_route(path, track=track)
+
+
+def read_each_line(path: str | os.PathLike[str]) -> tuple[Route | InputError, ...]:
+    """Read every line of a file as a route of its own; of one that leads nowhere its fault.
+
+    Raises
+    ------
+    RouteFileError
+        The file cannot be read, or holds no line.
+    """
+    return route_file.read_each_line(path)
 
 
 def read_water(
@@ -116,7 +128,7 @@ def plan_trip(
     *,
     reverse: bool = False,
     count_on: CountOn = CountOn.LIKELY,
-    fill: FillWay = USUAL_FILL,
+    fill: FillWay = USUAL_FILL_WAY,
     inquiry: Inquiry = USUAL_INQUIRY,
     on_the_way: OnTheWay | None = None,
 ) -> Plan:
@@ -178,7 +190,7 @@ def plan_along(
     trip: Trip | None = None,
     *,
     count_on: CountOn = CountOn.LIKELY,
-    fill: FillWay = USUAL_FILL,
+    fill: FillWay = USUAL_FILL_WAY,
     inquiry: Inquiry = USUAL_INQUIRY,
     on_the_way: OnTheWay | None = None,
 ) -> Plan:

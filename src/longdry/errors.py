@@ -11,6 +11,7 @@
     │   ├── BackdropError
     │   ├── TallyError
     │   └── UsageError        the words on the command line
+    ├── WorkerError           a process or cluster that plans were sent to is lost; exit code 2
     └── StorageError          a file could not be written; the old one stands; exit code 2
 """
 
@@ -100,6 +101,10 @@ class TallyError(InputError):
 
 class UsageError(InputError):
     """The command line asks for something that cannot be."""
+
+
+class WorkerError(LongdryError):
+    """A process or a cluster that plans were sent to is lost; nothing was written."""
 
 
 class StorageError(LongdryError):

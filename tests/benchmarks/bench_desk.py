@@ -87,12 +87,13 @@ def main() -> int:
         begin_s = time.perf_counter()
         with open_desk(Path(name)) as desk:
             desk.get("/")
-            start_s = time.perf_counter() - begin_s
+            start_s, start_cpu_s = time.perf_counter() - begin_s, server_cpu_s(desk)
             desk.get("/api/plan")
             passes_s, server_s = change_costs(desk, rounds)
             desk.close()
     rows = (
-        ("start to the first page", [start_s], GOAL_START_S),
+        ("start to the first page, time that passes", [start_s], GOAL_START_S),
+        ("start to the first page, the server's processor time", [start_cpu_s], GOAL_START_S),
         ("change to its plan, time that passes", passes_s, GOAL_S),
         ("change to its plan, the server's processor time", server_s, GOAL_S),
     )

@@ -5,7 +5,10 @@ from __future__ import annotations
 import math
 
 WIDTH, HEIGHT, MARGIN = 520.0, 400.0, 56.0
-STYLES = {"points": "0", "sources": "7 4", "stops": "2 3", "limited stops": "12 3 2 3"}
+STYLES = {
+    "points": "0", "sources": "7 4", "stops": "2 3", "limited stops": "12 3 2 3", "days": "0",
+    "routes": "2 3",
+}  # fmt: skip
 """Each line has a dash of its own and its name at its end: colour says nothing here."""
 
 Series = dict[str, list[tuple[int, float]]]

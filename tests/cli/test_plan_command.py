@@ -205,6 +205,27 @@ def test_several_layers_add_up(files):
     assert [p["source"] for p in document["passes"]] == ["w1", "w2"]
 
 
+@pytest.mark.parametrize(
+    ("key", "option", "is_call"), [("call_at", "--pass-by", False), ("pass_by", "--call-at", True)]
+)
+def test_an_option_overrules_where_the_trip_calls(key, option, is_call, files):
+    """The last word is the command line's, whatever the case of the letters."""
+    (files / "trip.toml").write_text(f'[policy]\n{key} = ["Well"]\n')
+    document = planned(
+        files, "--trip", files / "trip.toml", option, "well", "--count-on", "any", "--trials", "0"
+    )
+
+    assert [one["call"] for one in document["passes"]] == [is_call]
+
+
+def test_nobody_both_calls_at_a_source_and_passes_it_by(files, capsys):
+    """Two options against each other are refused in one sentence."""
+    assert plan(files, "--call-at", "Well", "--pass-by", "well@1") == 2
+    assert capsys.readouterr().err.startswith(
+        'longdry: --pass-by: "well@1" is named by --call-at too; keep it in one of the two'
+    )
+
+
 def test_arguments_may_stand_in_a_file(files, monkeypatch):
     """One a line, a remark is none, paths are found from the file's folder, words behind add up."""
     said = "# ours\nroute.gpx\n\n--water\nwater.csv\n--track=#1\n"

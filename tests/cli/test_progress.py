@@ -16,7 +16,7 @@ from gpx_writing import gpx
 from longdry.cli.progress import Progress
 
 WATER = "id,name,lat,lon,grade\nw1,Well,-25.0,130.01,potable\n"
-LONGEST_WAIT_S = 60.0
+LONGEST_WAIT_S = 300.0
 """However busy the machine is."""
 
 
@@ -53,6 +53,20 @@ def test_quick_work_is_silent(terminal):
         progress.step("planning")
 
     assert shown(master) == ""
+
+
+def test_counted_work_tells_how_far_it_is_and_how_long_the_rest_takes(terminal):
+    """From the second count on; a new step begins anew."""
+    stream, master = terminal
+    with Progress(stream, patience_s=0.02) as progress:
+        progress.step("planning")
+        progress.count(8, 1200, "planning")
+        first = shown(master, "longdry: planning 8 of 1,200, ")
+        progress.count(1200, 1200, "planning")
+        second = shown(master, "longdry: planning 1,200 of 1,200, about 0 s left, ")
+
+    assert "left" not in first
+    assert screen(first + second + shown(master)) == ""
 
 
 def test_long_work_tells_its_step_and_wipes_it(terminal):

@@ -157,7 +157,7 @@ def stopped_after(seconds, words, *, by=signal.SIGINT):
     assert process.stderr.readline() == "begun\n"
     time.sleep(seconds)
     process.send_signal(by)
-    _, told = process.communicate(timeout=60)
+    _, told = process.communicate(timeout=300)
     return process.returncode, told
 
 

@@ -13,12 +13,14 @@ from how_many import is_whole
 from open_desk import BOOK, GPX, TRIP, open_desk, write_small_trip
 from project_places import SAMPLES
 
+from longdry import api
 from longdry.cli.main import main
 from longdry.desk.after import look as look_after
 from longdry.desk.after import take
 from longdry.desk.bring import bring, look
 from longdry.desk.desk import Desk
 from longdry.desk.kinds import kind_of
+from longdry.desk.outputs import save
 from longdry.desk.plan_view import plan_json as shown
 from longdry.desk.route_view import where
 from longdry.desk.serving import run_desk
@@ -110,6 +112,26 @@ def test_what_is_worked_out_again_is_only_what_changed(small, monkeypatch):
     assert state.plan is not None
     assert state.plan.trip.pace.speed_kmh == 5.0
     assert desk.planner.state() is state
+
+
+def test_a_file_changed_while_it_is_read_is_planned_as_it_is_then(small, monkeypatch):
+    """What was read of the old state is kept nowhere, so that undoing brings back no mixture."""
+    desk = Desk(small)
+    real = api.read_water
+    less = BOOK.replace('"potable"', '"not-for-drinking"')
+
+    def read_and_change(*paths, **more):
+        monkeypatch.setattr("longdry.api.read_water", real)
+        found = real(*paths, **more)
+        (small / "water.geojson").write_text(less)
+        return found
+
+    monkeypatch.setattr("longdry.api.read_water", read_and_change)
+    grades = [desk.planner.state().plan.sources[0].grade]
+    (small / "water.geojson").write_text(BOOK)
+    grades.append(desk.planner.state().plan.sources[0].grade)
+
+    assert grades == ["not-for-drinking", "potable"]
 
 
 def test_a_place_beside_the_route_and_a_km_of_it_are_one(small):
@@ -221,7 +243,8 @@ KINDS = {
     "j.csv": ("month,shade_max_c\n", "other"),
     "k.tally.json": ("", "tally"),
     "plan.html": ("", "page"),
-    "plan.gpx": (GPX, "other"),
+    "plan.gpx": (GPX, "route"),
+    "plan.geojson": ('{"caution": "A planning aid", "features": [{"type": "Point"}]}', "other"),
     "l.mbtiles": ("", "backdrop"),
     "m.txt": ("words", "other"),
 }
@@ -235,6 +258,27 @@ def test_files_are_known_by_what_stands_in_them(tmp_path):
     assert {name: str(kind_of(tmp_path / name)) for name in KINDS} == {
         name: kind for name, (_, kind) in KINDS.items()
     }
+
+
+def test_nothing_that_the_plan_is_made_from_is_written_over(small):
+    """A route that is called what the desk would save its GPX as."""
+    (small / "route.gpx").rename(small / "plan.gpx")
+    desk = Desk(small)
+
+    with pytest.raises(LongdryError, match=r"plan\.gpx: is what the plan is made from"):
+        save(desk, {"kinds": ["gpx"]})
+    assert (small / "plan.gpx").read_text() == GPX
+
+
+def test_a_trip_file_that_is_filled_in_is_planned_with(small):
+    """Also where the folder holds another one, so that none is taken by itself."""
+    (small / "other.toml").write_text(TRIP)
+    desk = Desk(small)
+    change = {"section": "party", "key": "people", "value": 4}
+
+    assert desk.planner.state().plan.trip.containers == ()
+    change_trip(desk, {"changes": [change]})
+    assert desk.planner.state().plan.trip.party.people == 4
 
 
 def test_a_second_desk_in_a_folder_says_so(small):

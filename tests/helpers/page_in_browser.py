@@ -14,6 +14,8 @@ from playwright.sync_api import Browser, Page, Route, sync_playwright
 
 HERE = Path(__file__).parents[1]
 AXE_TAGS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
+LONGEST_WAIT_MS = 120_000
+"""For anything on a page, however busy the machine is."""
 ARGUMENTS = [
     "--no-sandbox",
     "--disable-gpu",
@@ -91,6 +93,7 @@ def opened_at(
     """Open a page from its address; every request that is not its own is barred and counted."""
     context = browser.new_context(has_touch=True, is_mobile=True) if look.touch else None
     page = context.new_page() if context else browser.contexts[0].pages[0]
+    page.set_default_timeout(LONGEST_WAIT_MS)
     page.set_viewport_size({"width": look.width, "height": look.height})
     page.emulate_media(
         media="screen",

@@ -12,6 +12,7 @@ PATIENCE_S = 1.0
 """Work that is done sooner is told nothing of."""
 _TICK_S = 0.5
 _WIDEST = 72
+_MANY_S = 90.0
 
 
 class Progress:
@@ -33,6 +34,7 @@ class Progress:
         self._patience_s = patience_s
         self._words = ""
         self._since = time.monotonic()
+        self._first_count: tuple[float, int] | None = None
         self._written = 0
         self._ended = threading.Event()
         self._ticker: threading.Thread | None = None
@@ -40,7 +42,22 @@ class Progress:
     def step(self, words: str) -> None:
         """Say what begins now: 'reading the route'."""
         self._since = time.monotonic()
+        self._first_count = None
         self._words = words
+
+    def count(self, done: int, of: int, what: str) -> None:
+        """Say how much of the step is done, and about how long the rest will take.
+
+        Reckoned from the first count on: what comes before it is the start of the work.
+        """
+        now_s = time.monotonic()
+        if self._first_count is None:
+            self._first_count = (now_s, done)
+        begun_s, begun = self._first_count
+        left = ""
+        if done > begun:
+            left = f", about {_short((now_s - begun_s) * (of - done) / (done - begun))} left"
+        self._words = f"{what} {done:,} of {of:,}{left}"
 
     def __enter__(self) -> Self:
         if self._stream is not None and self._stream.isatty():
@@ -71,3 +88,12 @@ class Progress:
             self._stream.write(f"\r{text:<{self._written}}" + ("" if text else "\r"))
             self._stream.flush()
             self._written = len(text)
+
+
+def _short(seconds: float) -> str:
+    """Write a time that is left.
+
+    >>> _short(12.3), _short(170.0)
+    ('12 s', '3 min')
+    """
+    return f"{seconds:.0f} s" if seconds < _MANY_S else f"{seconds / 60.0:.0f} min"

@@ -15,7 +15,7 @@ from typing import Any
 
 from starlette.datastructures import Headers, MutableHeaders, QueryParams
 from starlette.middleware.trustedhost import TrustedHostMiddleware
-from starlette.responses import JSONResponse, RedirectResponse, Response
+from starlette.responses import JSONResponse, PlainTextResponse, RedirectResponse, Response
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from longdry.desk.refusals import FORBIDDEN, RefusedError, answer_to
@@ -115,8 +115,7 @@ class _Door:
         try:
             answer = self._let_in(scope)
         except RefusedError as refused:
-            status, body = answer_to(refused)
-            answer = JSONResponse(body, status)
+            answer = _refusal(refused, for_a_person=_wants_a_page(scope))
         await (answer or self._app)(scope, receive, send)
 
     def _let_in(self, scope: MutableMapping[str, Any]) -> Response | None:
@@ -155,6 +154,18 @@ class _Door:
         return found is not None and hmac.compare_digest(
             found.value.encode(), self._keys.cookie.encode()
         )
+
+
+def _wants_a_page(scope: MutableMapping[str, Any]) -> bool:
+    return "text/html" in Headers(scope=scope).get("accept", "")
+
+
+def _refusal(refused: RefusedError, *, for_a_person: bool) -> Response:
+    """Return the refusal as plain words where a person looks at it, else as JSON."""
+    status, body = answer_to(refused)
+    if for_a_person:
+        return PlainTextResponse(f"{str(refused)[:1].upper()}{str(refused)[1:]}\n", status)
+    return JSONResponse(body, status)
 
 
 def _check_change(headers: Headers, method: str, origin: str) -> None:

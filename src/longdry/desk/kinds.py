@@ -19,6 +19,8 @@ from longdry.reading.road.tally_file import TALLY_ENDING
 from longdry.reading.water.csv_layer import has_place_columns
 from longdry.reading.water.mapping import TABLES_OF_WORDS
 
+_OUR_TABLES = frozenset(name for name in SAVED_AS.values() if name.endswith((".csv", ".json")))
+"""What a plan is saved as where the content does not tell that it is one."""
 _PIECE = 1 << 20
 _MOST_LOOKED_AT = 1 << 28
 
@@ -45,8 +47,8 @@ def kind_of(path: Path) -> FileKind:
         return FileKind.PLAN
     if name.endswith(TALLY_ENDING):
         return FileKind.TALLY
-    if name in SAVED_AS.values():
-        return FileKind.PAGE if name.endswith(".html") else FileKind.OTHER
+    if name in _OUR_TABLES:
+        return FileKind.OTHER
     look = _LOOKS.get(Path(name.removesuffix(".gz")).suffix)
     if look is None:
         return FileKind.OTHER
@@ -58,7 +60,9 @@ def kind_of(path: Path) -> FileKind:
 
 _IN_GPX = re.compile(rb"<(?:[\w.-]+:)?(trk|rte|wpt)[\s>]|creator=[\"']longdry ")
 _IN_KML = re.compile(rb"<(?:[\w.-]+:)?(LineString|MultiTrack|Track|Point)[\s>]")
-_IN_GEOJSON = re.compile(rb'"water_book"|"type"\s*:\s*"(?:Multi)?(LineString|Point|Polygon)"')
+_IN_GEOJSON = re.compile(
+    rb'"(water_book|caution": "A planning aid)|"type"\s*:\s*"(?:Multi)?(LineString|Point|Polygon)"'
+)
 
 
 def _found_first(path: Path, signs: re.Pattern[bytes]) -> Iterator[re.Match[bytes]]:
@@ -99,7 +103,9 @@ def _kml(path: Path) -> FileKind:
 def _geojson(path: Path) -> FileKind:
     kinds = {b"LineString": FileKind.ROUTE, b"Point": FileKind.WATER, b"Polygon": FileKind.BACKDROP}
     for found in _found_first(path, _IN_GEOJSON):
-        return kinds[found[1]] if found[1] else FileKind.BOOK
+        if found[2]:
+            return kinds[found[2]]
+        return FileKind.BOOK if found[1] == b"water_book" else FileKind.OTHER  # a plan of ours
     return FileKind.OTHER
 
 

@@ -10,43 +10,77 @@ import argparse
 import dataclasses
 import threading
 import time
-from collections.abc import Callable, Hashable
+from collections.abc import Callable, Hashable, Sequence
+from pathlib import Path
 from typing import TypeVar, cast
 
 from longdry import api
 from longdry.computing.plan.planning import WaterAlong
 from longdry.desk.choice import Choice, choice_of
 from longdry.desk.folder import Folder
-from longdry.desk.refusals import CONFLICT, Json, RefusedError, answer_to
+from longdry.desk.refusals import CONFLICT, Json, RefusedError, told_faults
 from longdry.desk.worker import Job, Worker
-from longdry.doing.plan_options import Asked, asked_of
+from longdry.doing.files_apart import read_beside
+from longdry.doing.plan_file import PLAN_FILE
+from longdry.doing.plan_options import asked_of
 from longdry.errors import LongdryError
 from longdry.model.plan.plan import Plan
 from longdry.model.route import Route
+from longdry.model.trip.trip import Trip
 from longdry.model.water.source import WaterLayer
 from longdry.reading.route.route_file import route_names
 
 _T = TypeVar("_T")
 _KEPT = 4
 """Of each kind: what was there before an undo is there again at once."""
+_MOST_TRIES = 3
+"""Of planning a folder that somebody keeps changing; the next question plans it again."""
 
 
 class Kept:
-    """What was worked out lately, by the content that it was worked out from."""
+    """What was worked out lately from files, by what stood in them; for several threads."""
 
-    def __init__(self) -> None:
+    def __init__(self, folder: Folder) -> None:
+        self._folder = folder
         self._kept: dict[str, dict[Hashable, object]] = {}
+        self._locks: dict[str, threading.RLock] = {}
 
-    def get(self, kind: str, key: Hashable, make: Callable[[], _T]) -> _T:
-        """Return what is kept under a key, made where nothing is."""
-        of_kind = self._kept.setdefault(kind, {})
-        if key in of_kind:
-            of_kind[key] = of_kind.pop(key)
-        else:
-            of_kind[key] = make()
-            while len(of_kind) > _KEPT:
-                del of_kind[next(iter(of_kind))]
-        return cast("_T", of_kind[key])
+    def get(
+        self, kind: str, files: Sequence[Path], make: Callable[[], _T], more: Hashable = None
+    ) -> _T:
+        """Return what is kept of some files as they are, made where nothing is.
+
+        What was made while somebody changed one of the files is given, and not kept.
+
+        Parameters
+        ----------
+        files
+            What it is made from; files read beside them count too.
+        more
+            What else it depends on.
+        """
+        with self._locks.setdefault(kind, threading.RLock()):
+            of_kind = self._kept.setdefault(kind, {})
+            versions = self.versions(files)
+            key = (versions, more)
+            if key in of_kind:
+                of_kind[key] = of_kind.pop(key)
+                return cast("_T", of_kind[key])
+            made = make()
+            if self.versions(files) == versions:
+                of_kind[key] = made
+                while len(of_kind) > _KEPT:
+                    del of_kind[next(iter(of_kind))]
+            return made
+
+    def clear(self) -> None:
+        """Forget all."""
+        self._kept.clear()
+
+    def versions(self, files: Sequence[Path]) -> Hashable:
+        """Return the files with the version of each."""
+        read = [path for named in files for path in (named, *read_beside(named))]
+        return tuple((str(path), self._folder.version(path)) for path in read)
 
 
 @dataclasses.dataclass(slots=True, eq=False)
@@ -67,7 +101,6 @@ class State:
     water: WaterLayer | None = None
     along: WaterAlong | None = None
     faults: list[Json] = dataclasses.field(default_factory=list)
-    status: int = 200
 
 
 class Planner:
@@ -75,7 +108,7 @@ class Planner:
 
     def __init__(self, folder: Folder) -> None:
         self._folder = folder
-        self.kept = Kept()
+        self.kept = Kept(folder)
         """What was worked out from files, for the other parts of the desk too."""
         self._lock = threading.RLock()
         self._ready = threading.Condition(self._lock)
@@ -94,13 +127,23 @@ class Planner:
     def state(self) -> State:
         """Return the state of the folder as it is now, with the plan of it or what is wrong."""
         with self._lock:
-            choice, faults, status = self._choice()
-            versions = tuple(sorted(self._folder.versions(choice.inputs).items()))
-            key = (choice.words, versions, str(faults))
-            if self._state is None or self._state.key != key:
-                self._state = self._planned(key, choice, faults, status)
-                self._ready.notify_all()
-            return self._state
+            for _ in range(_MOST_TRIES):
+                state = self._state_now()
+                if self._key(*self._choice()) == state.key:
+                    break
+                self.kept.clear()  # a file was changed while it was read
+            return state
+
+    def _state_now(self) -> State:
+        choice, faults = self._choice()
+        key = self._key(choice, faults)
+        if self._state is None or self._state.key != key:
+            self._state = self._planned(key, choice, faults)
+            self._ready.notify_all()
+        return self._state
+
+    def _key(self, choice: Choice, faults: list[Json]) -> Hashable:
+        return choice.words, self.kept.versions(choice.inputs), str(faults)
 
     def water(self, choice: Choice) -> WaterLayer | None:
         """Return the water of the chosen layers; None where none can be read or no route is chosen.
@@ -111,8 +154,7 @@ class Planner:
         if options is None:
             return None
         try:
-            with self._lock:
-                return self._water(options)
+            return self._water(options)
         except LongdryError:
             return None
 
@@ -141,71 +183,58 @@ class Planner:
         if choice.options is None:
             return []
         route = choice.options.route
-        with self._lock:
-            version = self._folder.version(route)
-            try:
-                return self.kept.get("tracks", version, lambda: route_names(route))
-            except LongdryError:
-                return []
+        try:
+            return self.kept.get("tracks", [route], lambda: route_names(route))
+        except LongdryError:
+            return []
 
     def choice(self) -> Choice:
         """Return what is chosen; nothing where that cannot be read."""
         return self._choice()[0]
 
-    def _choice(self) -> tuple[Choice, list[Json], int]:
+    def _choice(self) -> tuple[Choice, list[Json]]:
         try:
-            return choice_of(self._folder), [], 200
+            return choice_of(self._folder), []
         except LongdryError as error:
-            status, body = answer_to(error)
-            faults = cast("list[Json]", body["faults"])
-            return Choice(None, (), (self._folder.path / "plan.txt",), ()), faults, status
+            return Choice(None, (), (self._folder.path / PLAN_FILE,), ()), told_faults(error)
 
-    def _planned(self, key: Hashable, choice: Choice, faults: list[Json], status: int) -> State:
+    def _planned(self, key: Hashable, choice: Choice, faults: list[Json]) -> State:
         number = self._state.number + 1 if self._state else 1
-        state = State(number, key, choice, before=self._last_good, faults=faults, status=status)
+        state = State(number, key, choice, before=self._last_good, faults=faults)
         if choice.options is None:
             return state
         began = time.perf_counter()
         try:
-            asked, along = self._asked(choice.options, state)
-            state.along = along
+            state.water = self._water(choice.options)
+            asked = asked_of(choice.options)
+            state.along = self._along(choice.options, state.water, asked.trip)
             quick = dataclasses.replace(asked.inquiry, mends=False, least_litres=False)
-            state.plan = asked.plan(along, inquiry=quick)
+            state.plan = asked.plan(state.along, inquiry=quick)
         except LongdryError as error:
-            state.status, body = answer_to(error)
-            state.faults = cast("list[Json]", body["faults"])
+            state.faults = told_faults(error)
         else:
             self._last_good = state.plan
-            self._worker.take(Job(number, along, asked))
+            self._worker.take(Job(number, state.along, asked))
         state.seconds = time.perf_counter() - began
         return state
-
-    def _asked(self, options: argparse.Namespace, state: State) -> tuple[Asked, WaterAlong]:
-        route_key = (self._folder.version(options.route), str(options.route), str(options.track))
-        water_key = self._water_key(options)
-        water = state.water = self._water(options)
-        asked = asked_of(options)
-        route: Route = self.kept.get(
-            "route", route_key, lambda: api.read_route(options.route, track=options.track)
-        )
-        pace, policy = asked.trip.pace, asked.trip.policy
-        measured_for = (pace.winding_factor, policy.max_detour_km, options.reverse)
-        along: WaterAlong = self.kept.get(
-            "along",
-            (route_key, water_key, measured_for),
-            lambda: api.water_along(route, water, asked.trip, reverse=options.reverse),
-        )
-        return asked, along
-
-    def _water_key(self, options: argparse.Namespace) -> Hashable:
-        files = (*options.water, *options.fields)
-        return tuple((str(path), self._folder.version(path)) for path in files)
 
     def _water(self, options: argparse.Namespace) -> WaterLayer:
         return self.kept.get(
             "water",
-            self._water_key(options),
+            (*options.water, *options.fields),
             lambda: api.read_water(options.water, fields=options.fields),
+        )
+
+    def _along(self, options: argparse.Namespace, water: WaterLayer, trip: Trip) -> WaterAlong:
+        track = tuple(options.track or ())
+        route: Route = self.kept.get(
+            "route", [options.route], lambda: api.read_route(options.route, track=track), track
+        )
+        return self.kept.get(
+            "along",
+            (options.route, *options.water, *options.fields),
+            lambda: api.water_along(route, water, trip, reverse=options.reverse),
+            (track, trip.pace.winding_factor, trip.policy.max_detour_km, options.reverse),
         )
 
     def _take_whole(self, number: int, plan: Plan | str) -> None:

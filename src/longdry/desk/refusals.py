@@ -30,15 +30,16 @@ class TripFaultsError(LongdryError):
 
 def answer_to(error: LongdryError) -> tuple[int, Json]:
     """Return status and body for an error: each fault with its place, and in one sentence."""
-    if isinstance(error, RefusedError):
-        return error.status, {"faults": [fault_json("", error.fault)]}
-    if isinstance(error, TripFaultsError):
-        return CANNOT_BE, {"faults": error.faults}
-    return CANNOT_BE, {"faults": faults_of(error)}
+    status = error.status if isinstance(error, RefusedError) else CANNOT_BE
+    return status, {"faults": told_faults(error)}
 
 
-def faults_of(error: LongdryError) -> list[Json]:
+def told_faults(error: LongdryError) -> list[Json]:
     """Return all that an error tells, ten faults at the most."""
+    if isinstance(error, RefusedError):
+        return [fault_json("", error.fault)]
+    if isinstance(error, TripFaultsError):
+        return error.faults
     if isinstance(error, InputError):
         tell = trip_fault_json if isinstance(error, TripFileError) else fault_json
         return [tell(error.origin, fault) for fault in error.faults[:MOST_FAULTS_TOLD]]

@@ -48,7 +48,7 @@ _CHANGES = {
 _MOST_OF_A_CHANGE = 1_000_000
 _LONGEST_WAIT_S = 25.0
 _LOOK_AGAIN_S = 0.05
-_TOO_LARGE, _NO_JSON, _GONE = 413, 400, 409
+_TOO_LARGE, _NO_JSON = 413, 400
 
 
 def desk_app(desk: Desk, keys: Keys, limits: UploadLimits = USUAL_LIMITS) -> ASGIApp:

@@ -71,8 +71,7 @@ def change_trip(desk: Desk, wish: Mapping[str, object]) -> Json:
         _refuse_files_outside(desk, name, new)
         _refuse_new_faults(desk, name, old or "", new, changes)
         desk.write(name, new, version_of(old.encode()) if old is not None else NO_FILE)
-        if old is None:
-            _choose(desk, name)
+        _choose(desk, name)
     return trip_json(desk)
 
 
@@ -102,9 +101,9 @@ def _without_line(fault: Fault) -> tuple[str, str]:
 
 
 def _choose(desk: Desk, name: str) -> None:
-    """Take a new trip file into the plan, where plan.txt says what that is made of."""
+    """Take the trip file into the plan, where that takes none by itself."""
     choice = desk.planner.choice()
-    if desk.folder.place(PLAN_FILE).exists() and choice.options is not None:
+    if choice.options is not None and choice.options.trip is None:
         desk.write(PLAN_FILE, new_plan_text(desk.folder, choice, {"trip": name}), None)
 
 

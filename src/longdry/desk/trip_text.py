@@ -58,13 +58,7 @@ def change_from(wish: object) -> TripChange:
     adds, removes = wish.get("add") is True, wish.get("remove") is True
     if section.many and not adds and not (type(number) is int and number > 0):
         raise _no_wish(f"does not say which {section.heading}")
-    given = (
-        wish.get("values")
-        if "values" in wish
-        else {wish["key"]: wish.get("value")}
-        if ("key" in wish)
-        else {}
-    )
+    given = _given(wish)
     if not isinstance(given, Mapping) or not all(name in section.key_names for name in given):
         raise _no_wish(f"names a key that {section.heading or 'the top'} does not have")
     values = {name: _as_in_a_file(section.key(name), value) for name, value in given.items()}
@@ -72,6 +66,13 @@ def change_from(wish: object) -> TripChange:
         values = {key.name: BLANK for key in section.keys if key.required}
     which = number if section.many and isinstance(number, int) else None
     return TripChange(section, which, values, adds, removes)
+
+
+def _given(wish: Mapping[str, object]) -> object:
+    """Return key -> value: of several keys at once, or of one."""
+    if "values" in wish:
+        return wish["values"]
+    return {wish["key"]: wish.get("value")} if "key" in wish else {}
 
 
 def _no_wish(what: str) -> RefusedError:
@@ -134,28 +135,29 @@ def _apply(tables: MutableMapping[str, Any], change: TripChange, *, written: boo
     section = change.section
     if change.adds:
         _add(tables, change, written=written)
-        return
-    if change.removes and not section.many:
-        tables.pop(section.name, None)
-        return
-    if not section.name:
-        table = tables
     elif section.many:
-        several = tables.get(section.name, [])
-        number = change.number or 0
-        if not isinstance(several, list) or number > len(several):
-            raise _by_hand(f"has no {section.heading} {number}")
-        if change.removes:
-            del several[number - 1]
-            if not several:
-                del tables[section.name]
-            return
-        table = several[number - 1]
+        _change_one_of_many(tables, change)
+    elif change.removes:
+        tables.pop(section.name, None)
+    elif not section.name:
+        _set(tables, change.values)
     else:
         if section.name not in tables:
             tables[section.name] = tomlkit.table() if written else {}
-        table = tables[section.name]
-    _set(table, change.values)
+        _set(tables[section.name], change.values)
+
+
+def _change_one_of_many(tables: MutableMapping[str, Any], change: TripChange) -> None:
+    section, number = change.section, change.number or 0
+    several = tables.get(section.name, [])
+    if not isinstance(several, list) or not 0 < number <= len(several):
+        raise _by_hand(f"has no {section.heading} {number}")
+    if not change.removes:
+        _set(several[number - 1], change.values)
+        return
+    del several[number - 1]
+    if not several:
+        del tables[section.name]
 
 
 def _add(tables: MutableMapping[str, Any], change: TripChange, *, written: bool) -> None:

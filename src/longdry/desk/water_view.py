@@ -10,6 +10,7 @@ from longdry.desk.folder import NO_FILE
 from longdry.desk.kinds import FileKind
 from longdry.desk.refusals import Json
 from longdry.errors import LongdryError
+from longdry.model.plan.plan import Plan
 from longdry.model.water.passes import WaterPass
 from longdry.model.water.source import Found, Visit, WaterSource
 from longdry.model.words import SOURCE_KINDS, Certainty, Grade, Units
@@ -22,6 +23,7 @@ from longdry.units import M_PER_KM
 
 BOOK_FILE = "water_book.geojson"
 """What a new water book is called."""
+_FAR = "does not come near enough to the route"
 _GRADES = tuple(grade.value for grade in Grade)
 
 Field = tuple[str, str, str, tuple[str, ...], str, str]
@@ -80,7 +82,7 @@ def water_json(desk: Desk) -> Json:
         "sources": [
             {
                 **_source(desk, source, books),
-                **_passes(passes.get(source.id, []), measures),
+                **_passes(passes.get(source.id, []), state.plan, measures),
             }
             for source in (state.water.sources if state.water else ())
         ],
@@ -102,7 +104,7 @@ def is_editable(desk: Desk, path: Path) -> bool:
     facts = desk.folder.facts(path)
     if facts is None or facts.what not in (FileKind.BOOK, FileKind.WATER):
         return False
-    return desk.planner.kept.get("editable", (facts.name, facts.version), lambda: _is_book(path))
+    return desk.planner.kept.get("editable", [path], lambda: _is_book(path))
 
 
 def _is_book(path: Path) -> bool:
@@ -142,10 +144,11 @@ def _visit(visit: Visit) -> Json:
     }
 
 
-def _passes(own: Sequence[WaterPass], measures: Measures) -> Json:
+def _passes(own: Sequence[WaterPass], plan: Plan | None, measures: Measures) -> Json:
     if not own:
+        why_not = _FAR if plan else "there is no plan yet"
         return {"certainty": None, "why": "", "counts": False, "km": None, "offset_m": None,
-                "call": False, "why_not": "does not come near enough to the route"}  # fmt: skip
+                "call": False, "why_not": why_not}  # fmt: skip
     counted = [one for one in own if one.counted]
     first = (counted or own)[0]
     return {

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import argparse
 import dataclasses
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
 from longdry import api
 from longdry.computing.plan.planning import WaterAlong
 from longdry.doing.backdrop_options import add_backdrop_arguments
+from longdry.doing.files_apart import read_along
 from longdry.doing.on_the_way_options import add_on_the_way_arguments, on_the_way
 from longdry.doing.path_argument import file_path
 from longdry.doing.plan_outputs import add_output_arguments
@@ -20,12 +21,10 @@ from longdry.errors import InputError, TripFileError, UsageError
 from longdry.model.plan.fills import FillWay
 from longdry.model.plan.plan import Plan
 from longdry.model.trip.here import OnTheWay
+from longdry.model.trip.named_pass import named_pass
 from longdry.model.trip.trip import Trip
 from longdry.model.trip.what_if import Inquiry
 from longdry.model.words import CountOn, FillHabit, IfDry
-from longdry.reading.trip.trip_file import files_named_in_trip
-
-_BESIDE_A_SHAPEFILE = (".shx", ".dbf", ".prj", ".cpg")
 
 
 def add_plan_arguments(parser: argparse.ArgumentParser) -> None:
@@ -198,15 +197,30 @@ def _of_its_option(refused: InputError, calls: Sequence[tuple[str, tuple[str, ..
 def _as_asked(trip: Trip, options: argparse.Namespace) -> Trip:
     """Return the trip with the options about calls and dry sources in place of its own."""
     policy = trip.policy
+    if both := _that_meet(options.pass_by, options.call_at):
+        raise UsageError.single(
+            "--pass-by",
+            "",
+            f'"{both[0]}" is named by --call-at too',
+            "keep it in one of the two; SOURCE@KM names one pass of several",
+        )
+    called_before = _that_meet(policy.call_at, options.pass_by)
+    passed_before = _that_meet(policy.pass_by, options.call_at)
     return dataclasses.replace(
         trip,
         policy=dataclasses.replace(
             policy,
             if_dry=IfDry(options.if_dry) if options.if_dry else policy.if_dry,
-            call_at=(*policy.call_at, *options.call_at),
-            pass_by=(*policy.pass_by, *options.pass_by),
+            call_at=(*(n for n in policy.call_at if n not in called_before), *options.call_at),
+            pass_by=(*(n for n in policy.pass_by if n not in passed_before), *options.pass_by),
         ),
     )
+
+
+def _that_meet(names: Sequence[str], others: Sequence[str]) -> list[str]:
+    """Return the names that mean a pass which one of the others may mean too."""
+    meant = [named_pass(other) for other in others]
+    return [name for name in names if any(named_pass(name).meets(other) for other in meant)]
 
 
 def inputs_of(options: argparse.Namespace) -> list[Path]:
@@ -229,13 +243,4 @@ def inputs_of(options: argparse.Namespace) -> list[Path]:
         )
         if path
     ]
-    return [*given, *_read_along(given, options.trip)]
-
-
-def _read_along(given: Sequence[Path], trip: Path | None) -> Iterator[Path]:
-    """Yield the files that nobody named here but that are read: of the trip, of a Shapefile."""
-    for path in given:
-        if path.suffix.lower() == ".shp":
-            yield from (path.with_suffix(ending) for ending in _BESIDE_A_SHAPEFILE)
-    if trip:
-        yield from files_named_in_trip(trip)
+    return [*given, *read_along(given, [options.trip] if options.trip else [])]

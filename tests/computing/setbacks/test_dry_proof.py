@@ -130,6 +130,46 @@ def test_a_dry_creek_asks_for_the_way_to_a_tap_or_back():
     assert safe_floor(bore.journey)[0] == pytest.approx(6.0 * L_PER_H + MARGIN_L)
 
 
+@pytest.mark.parametrize(
+    ("other", "litres"),
+    [
+        ({"kind": "tank"}, 0.0),
+        ({"kind": "tank", "limit_l": 5.0}, 20.0 * L_PER_H + MARGIN_L - 5.0),
+        ({"kind": "tank", "limit_l": 30.0}, 5.0 * L_PER_H),
+        ({"kind": "tank", "limit_l": 50.0}, 0.0),
+    ],
+)
+def test_other_water_of_a_stop_is_asked_for_no_more_than_it_gives(other, litres):
+    """5 h to the bore and 15 h back are 10 L, and 2 L: less what the tank beside it gives.
+
+    With 30 L in the tank the way to it is all that is asked for. 12 L less 5 h come there, and 50 L
+    leave: with 40.5 L or more in the tank the plan goes on as it is.
+    """
+    plan = loaded(bore_at(250.0), bore_at(250.1, **other), carried_l=[12.0, 50.0])
+    proof = proof_against_one_dry(plan, {"s250"}, can_hold_l=100.0)
+
+    assert proof.least_l[0] == pytest.approx(litres)
+
+
+def test_other_water_gives_nothing_that_the_containers_do_not_hold():
+    """Back are 7.5 L and 2 L, and the can holds 9 L: 2 L in the tank beside do not help."""
+    tank = bore_at(250.1, kind="tank", limit_l=2.0)
+    plan = loaded(bore_at(250.0), tank, containers=[container(9.0, 1)])
+    proof = proof_against_one_dry(plan, {"s250"}, can_hold_l=9.0)
+
+    assert [source.id for source in proof.breaks] == ["s250"]
+    assert not_survived(plan) == ["s250"]
+
+
+@pytest.mark.parametrize(("beside", "litres"), [("pool", 20.0 * L_PER_H + MARGIN_L), ("tap", 0.0)])
+def test_beside_a_dry_creek_a_pool_is_no_water_and_a_tap_is(beside, litres):
+    """Where rain fails, a pool of the same stop fails too: asked for is the way back, 20 h."""
+    plan = loaded(bore_at(250.0, kind="creek"), bore_at(250.1, kind=beside))
+    proof = proof_against_one_dry(plan, {"s250"}, can_hold_l=100.0)
+
+    assert proof.least_l[0] == pytest.approx(litres)
+
+
 def test_a_limited_source_counts_as_empty_where_nobody_knows_the_fills():
     """A cache of 30 L at km 200: back from km 250 leads to it, 1 h, or past it to the start.
 

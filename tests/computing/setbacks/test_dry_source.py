@@ -258,6 +258,19 @@ def test_other_water_of_the_stop_may_give_too_little():
     assert found.worst.available_l == pytest.approx(9.0 - 2.5 + 3.0)
 
 
+@pytest.mark.parametrize(("carried_l", "neither"), [(8.9, True), (9.1, False)])
+def test_other_water_that_gives_too_little_may_leave_no_way(carried_l, neither):
+    """Less 2.5 L of way and 3 L more: 9.5 L do back, 15 h with its 2 L; on asks for 10.5 L."""
+    tap = bore_at(250.0, id="tap", kind="tap")
+    well = bore_at(250.1, id="well", kind="well", limit_l=3.0)
+    found = dry_together(loaded(tap, well, carried_l=[carried_l, 50.0]), [tap])
+
+    assert found.go_back.left_l == pytest.approx(carried_l - 2.5 + 3.0)
+    assert found.go_back.asked_l == pytest.approx(9.5)
+    assert (found.leaves_neither, found.can_go_on) == (neither, False)
+    assert [one.km for one in found.passes] == pytest.approx([250.0])
+
+
 def test_no_source_no_what_if():
     """A route without sources has none to run dry; the start's own tap is seen before leaving."""
     assert dry_sources(loaded()) == ()

@@ -15,8 +15,8 @@ import pytest
 from loaded import bore_at, carrying, journey_past, loaded, passes_at, prepared_trip
 from make import container, pace, policy, straight_route, trip
 from pyproj import Geod
+from without_mends import plan_without_mends
 
-from longdry.computing.plan.planning import plan_trip
 from longdry.computing.setbacks.in_need import is_known_dry, water_in_need
 from longdry.computing.setbacks.supplied import loaded_full
 from longdry.model.water.source import Found, Visit
@@ -166,7 +166,7 @@ def test_naming_it_changes_nothing_else():
     call, tap = bore_at(250.0), bore_at(300.0, offset_km=6.5, kind="tap")
     party = trip(containers=[container(30.0, 1)])
     with_it, without = (
-        plan_trip(straight_route(600.0, points=7), sources, party).setbacks
+        plan_without_mends(straight_route(600.0, points=7), sources, party).setbacks
         for sources in ([call, tap], [call])
     )
 

@@ -7,8 +7,8 @@ import datetime as dt
 
 import pytest
 from make import source_at, straight_route, trip
+from without_mends import plan_without_mends
 
-from longdry.computing.plan.planning import plan_trip
 from longdry.computing.water.certainty import judge_source
 from longdry.computing.water.passes import why_not_counted
 from longdry.model.water.notes import doubts_in
@@ -64,7 +64,7 @@ def test_a_cache_is_never_better_than_likely(certainty):
 def test_a_cache_counts_in_a_plan_from_the_day_it_is_laid():
     """A cache laid after the party comes by is no water yet."""
     route, party = straight_route(20.0), trip()
-    (passed,) = plan_trip(route, [CACHE], party).passes
+    (passed,) = plan_without_mends(route, [CACHE], party).passes
     assert passed.counted
 
 
@@ -98,8 +98,8 @@ def test_notes_are_read_as_questions(note, quoted):
 def test_notes_of_counted_sources_are_raised_once():
     """One warning for all, with their own words; nothing else changes."""
     noted = dataclasses.replace(BORE, note="dry in May; ask at homestead")
-    plain = plan_trip(straight_route(20.0), [BORE], trip())
-    plan = plan_trip(straight_route(20.0), [noted], trip())
+    plain = plan_without_mends(straight_route(20.0), [BORE], trip())
+    plan = plan_without_mends(straight_route(20.0), [noted], trip())
     told = [warning.text for warning in plan.warnings if "One note speaks" in warning.text]
 
     assert len(told) == 1

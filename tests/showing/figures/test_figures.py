@@ -17,6 +17,7 @@ from longdry.model.words import ContainerGrade, Grade, Ration
 from longdry.showing.exports.plan_csv import days_csv, fills_csv, stops_csv, stretches_csv
 from longdry.showing.exports.plan_geojson import plan_geojson
 from longdry.showing.exports.plan_json import plan_json
+from longdry.showing.figures.combinations import COMBINATION_FIGURES
 from longdry.showing.figures.figure import Figure, ToldIn, table_cells
 from longdry.showing.figures.plan_figures import FIGURES
 
@@ -100,10 +101,21 @@ def test_reference_page_is_up_to_date():
     assert text == _reference().plan_json_page()
 
 
-@pytest.mark.parametrize("kind", [field.name for field in dataclasses.fields(FIGURES)])
+def test_the_page_of_the_comparison_is_up_to_date():
+    """Mend: run ``python docs/make_reference.py``."""
+    text = (DOCS / "reference" / "compare-json.md").read_text(encoding="utf-8")
+
+    assert text == _reference().compare_json_page()
+
+
+TABLES = {field.name: getattr(FIGURES, field.name) for field in dataclasses.fields(FIGURES)}
+TABLES["combinations"] = COMBINATION_FIGURES
+
+
+@pytest.mark.parametrize("kind", TABLES)
 def test_no_name_stands_twice_where_a_reader_would_take_one_for_the_other(kind):
     """Within one export a name means one thing; every row says what it means."""
-    figures = getattr(FIGURES, kind)
+    figures = TABLES[kind]
     for where in (ToldIn.DOCUMENT, ToldIn.TABLE):
         names = [one.name for one in figures if one.told_in & where]
         assert len(names) == len(set(names))
@@ -114,8 +126,8 @@ def test_units_stand_in_the_names():
     """A figure in km, L, h or minutes says so in its name, as all keys of the project do."""
     ends = {"km": ("_km", "km"), "L": ("_l", "levels", "drawn_off"), "h": ("_h", "_hour"),
             "min": ("_min", "minutes")}  # fmt: skip
-    for field in dataclasses.fields(FIGURES):
-        for one in getattr(FIGURES, field.name):
+    for figures in TABLES.values():
+        for one in figures:
             assert one.name.endswith(ends.get(one.unit, ""))
 
 

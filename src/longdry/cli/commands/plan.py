@@ -11,10 +11,10 @@ from longdry.cli.answer import Answer
 from longdry.cli.progress import Progress
 from longdry.cli.terminal import terminal_here
 from longdry.doing.backdrop_options import chosen_backdrops, online_backdrops
+from longdry.doing.files_apart import keep_apart
 from longdry.doing.plan_file import read_plan_file, words_from_folder, words_in
 from longdry.doing.plan_options import add_plan_arguments, asked_of, inputs_of
 from longdry.doing.plan_outputs import check_outputs, output_paths, write_outputs
-from longdry.errors import UsageError
 from longdry.model.backdrop import Backdrop
 from longdry.model.plan.headline import HeadlineLevel
 from longdry.model.plan.plan import Plan
@@ -83,24 +83,5 @@ def _text(plan: Plan, options: argparse.Namespace, backdrops: Sequence[Backdrop]
 
 def _keep_inputs_and_outputs_apart(options: argparse.Namespace) -> None:
     outputs = output_paths(options)
-    if not outputs:
-        return
-    inputs = inputs_of(options)
-    for number, output in enumerate(outputs):
-        clash = [other for other in (*inputs, *outputs[:number]) if _same_file(output, other)]
-        if clash:
-            raise UsageError.single(
-                str(output),
-                "",
-                f"this file is also named as {clash[0]}",
-                "give every output a file of its own",
-            )
-
-
-def _same_file(one: Path, other: Path) -> bool:
-    try:
-        return one.resolve() == other.resolve() or (
-            one.exists() and other.exists() and one.samefile(other)
-        )
-    except (OSError, RuntimeError, ValueError):  # a circle of links, a name too long: told later
-        return False
+    if outputs:
+        keep_apart(inputs_of(options), outputs)

@@ -15,7 +15,13 @@ from longdry.errors import BookError
 from longdry.geodesy import NearPlaces, distance_km
 from longdry.like_names import id_from_name
 from longdry.model.water.book import BookChange, FeatureChange, WaterBook
-from longdry.model.water.source import UNACCEPTABLE_MG_PER_L, Found, Visit, WaterSource
+from longdry.model.water.source import (
+    SAME_PLACE_M,
+    UNACCEPTABLE_MG_PER_L,
+    Found,
+    Visit,
+    WaterSource,
+)
 from longdry.model.words import Grade
 from longdry.units import M_PER_KM
 
@@ -193,10 +199,6 @@ def quoted_name(source: WaterSource) -> str:
     return f'"{source.name}"'
 
 
-NEAR_M = 150.0
-"""Within this a source may be one that is there already."""
-
-
 def mark_change(book: WaterBook, source: WaterSource, *, anyway: bool = False) -> BookChange:
     """Add a new source; its id is made from its name where it has none.
 
@@ -232,7 +234,7 @@ def source_near(book: WaterBook, source: WaterSource) -> tuple[WaterSource, floa
     """Return the nearest source of the book within 150 m of another, and how far off it is in m."""
     known = book.sources
     index = NearPlaces([one.lat_deg for one in known], [one.lon_deg for one in known])
-    near = index.within(source.lat_deg, source.lon_deg, metres=NEAR_M)
+    near = index.within(source.lat_deg, source.lon_deg, metres=SAME_PLACE_M)
     return (known[near[0].index], near[0].distance_m) if near else None
 
 

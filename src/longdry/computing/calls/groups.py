@@ -120,7 +120,7 @@ def _worth(water: WaterPass) -> tuple[bool, float, float]:
     return (is_raw, -water.judgement.chance, water.way_km)
 
 
-NEAR_KM = 0.5
+NAMED_WITHIN_KM = 0.5
 """SOURCE@KM means the pass within this of the km."""
 
 
@@ -132,5 +132,5 @@ def is_named(name: str, water: WaterPass) -> bool:
 def means(wanted: NamedPass, water: WaterPass) -> bool:
     """Whether a pass is meant."""
     known = {water.source.id.strip().casefold(), water.source.name.strip().casefold()}
-    is_near = wanted.km is None or abs(wanted.km - water.km) <= NEAR_KM
+    is_near = wanted.km is None or abs(wanted.km - water.km) <= NAMED_WITHIN_KM
     return is_near and wanted.source.casefold() in known

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import dataclasses
 from collections.abc import Sequence
 
 import numpy as np
@@ -50,7 +49,7 @@ def camps_at_calls(
         is_dry = camp.at_water is False
         nights[index] = (pinned, dry + camp.nights) if is_dry else (pinned + camp.nights, dry)
     with_nights = [
-        dataclasses.replace(call, pinned_nights=nights[index][0], dry_nights=nights[index][1])
+        call._replace(pinned_nights=nights[index][0], dry_nights=nights[index][1])
         if index in nights
         else call
         for index, call in enumerate(calls)

@@ -12,6 +12,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
+from functools import lru_cache
 
 from longdry.computing.heat.hourly import (
     HourKind,
@@ -144,8 +145,12 @@ def _resting_kind(case: HeatCase, *, excess_c: float, in_sun: bool) -> HourKind:
     )
 
 
+@lru_cache(maxsize=4096)
 def _day(case: HeatCase) -> DayInHeat:
-    """Add up the phases; no hour of the day is below rest in the shade."""
+    """Add up the phases; no hour of the day is below rest in the shade.
+
+    Kept: the plans of many dates ask for the same days.
+    """
     tables = {hour: hour_table(kind) for hour, kind in _hour_kinds(case).items()}
     night = tables[_Hour.SHADE_BY_NIGHT]
     shade = tables[_Hour.SHADE_BY_DAY].at_least(night)

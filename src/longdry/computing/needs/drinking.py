@@ -41,17 +41,26 @@ class DrinkingHours:
         litres_per_day
             What the party counts on.
         """
-        moved_h = self._moved(travel) if self.l_per_moving_h > 0.0 else {}
-        first = int((travel.begin_h - self._wakes_h) // HOURS_PER_DAY)
-        last = int((travel.end_h - self._wakes_h) // HOURS_PER_DAY)
+        wakes_h = self._wakes_h
+        first = int((travel.begin_h - wakes_h) // HOURS_PER_DAY)
+        last = int((travel.end_h - wakes_h) // HOURS_PER_DAY)
+        days = range(first, last + 1)
+        if self.l_per_moving_h <= 0.0:
+            return sum([self._awake_h(travel, day) / WAKING_H for day in days])
+        moved_h = self._moved(travel)
         return sum(
             self._part_of_day(travel, day, moved_h.get(day, (0.0, 0.0)), litres_per_day)
-            for day in range(first, last + 1)
+            for day in days
         )
 
     @property
     def _wakes_h(self) -> float:
         return self.start_hour - WAKES_BEFORE_H
+
+    def _awake_h(self, travel: TravelTime, day: int) -> float:
+        """Return the waking hours of a day that a stretch has."""
+        wakes_h = self._wakes_h + day * HOURS_PER_DAY
+        return max(min(travel.end_h, wakes_h + WAKING_H) - max(travel.begin_h, wakes_h), 0.0)
 
     def _moved(self, travel: TravelTime) -> Mapping[int, tuple[float, float]]:
         """Return the moving hours of each waking day, and those of them that are waking hours."""
@@ -66,11 +75,10 @@ class DrinkingHours:
     def _part_of_day(
         self, travel: TravelTime, day: int, moved_h: tuple[float, float], litres_per_day: float
     ) -> float:
-        wakes_h = self._wakes_h + day * HOURS_PER_DAY
-        awake_h = max(min(travel.end_h, wakes_h + WAKING_H) - max(travel.begin_h, wakes_h), 0.0)
+        awake_h = self._awake_h(travel, day)
         evenly = awake_h / WAKING_H
         here_h, here_awake_h = moved_h
-        if self.l_per_moving_h <= 0.0 or here_h <= 0.0 or litres_per_day <= 0.0:
+        if here_h <= 0.0 or litres_per_day <= 0.0:
             return evenly
         of_day_h = max(self.moving_h.get(day, here_h), here_h)
         a_moving_hour = min(self.l_per_moving_h / litres_per_day, 1.0 / of_day_h)

@@ -118,7 +118,7 @@ def _moment_on_the_way(clock: Clock, here: Here) -> Moment:
     now = clock.rules.moment_on_the_way(here.hour, here.km, here.moved_h)
     moved_h = clock.rules.hours_per_day - now.left_h
     begun_km = clock.profile.km_after(clock.profile.moving_h_at(here.km) - moved_h)
-    return replace(now, begun_km=begun_km)
+    return now._replace(begun_km=begun_km)
 
 
 def _is_behind(camp: Camp, here: Here) -> bool:

@@ -156,10 +156,10 @@ def worst_judgement(source: WaterSource, on: dt.date | None) -> Judgement:
 
 
 def _by_worth(judgement: Judgement) -> tuple[int, float]:
-    return (_CERTAINTIES.index(judgement.certainty), judgement.chance)
+    return (_LEAST_CERTAIN_FIRST.index(judgement.certainty), judgement.chance)
 
 
-_CERTAINTIES = (Certainty.DOUBTFUL, Certainty.LIKELY, Certainty.CERTAIN)
+_LEAST_CERTAIN_FIRST = (Certainty.DOUBTFUL, Certainty.LIKELY, Certainty.CERTAIN)
 
 
 _MARGIN_DEG = 0.5

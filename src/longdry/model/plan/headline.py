@@ -34,6 +34,8 @@ class Headline:
         return frozenset(self.points) - _TO_BE_WRITTEN
 
 
+HEAT_BEYOND_LIMITS = "heat beyond limits"
+"""The point of days on which people would have to drink or move more than the limits allow."""
 _TO_BE_WRITTEN = frozenset(
     {"containers", "people", "uses", "no heat", "no date", "help not known", "chance not known"}
 )

@@ -25,7 +25,7 @@ from longdry.reading.water.raw import RawFeature, RawLayer
 from longdry.reading.water.source import READERS, field_of
 from longdry.reading.water.vocabularies import without_empty_words
 
-_MOST_SHOWN = 6
+_MOST_VALUES_SHOWN = 6
 _MOST_WORDS = 30
 _HEAD = """# How the columns and words of {name} are read as ours.
 # A line counts once its # is taken away. Nothing here is guessed for you: unknown stays unknown,
@@ -109,7 +109,7 @@ def _of_places(header: Sequence[str]) -> Iterator[str]:
 
 
 def _of_column(features: Sequence[RawFeature], column: str, ours: str | None) -> str:
-    seen = ", ".join(_quoted(value) for value in values_seen(features, column, _MOST_SHOWN))
+    seen = ", ".join(_quoted(value) for value in values_seen(features, column, _MOST_VALUES_SHOWN))
     return f"# {ours or '...'} = {_quoted(column)}    # {seen or 'empty'}"
 
 

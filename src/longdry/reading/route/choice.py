@@ -17,7 +17,8 @@ from longdry.geodesy import (
 )
 from longdry.model.arrays import FloatArray
 from longdry.model.route import DrawnAs, Route
-from longdry.reading.files.text import listed, quoted
+from longdry.plain_text import listed
+from longdry.reading.files.text import quoted
 from longdry.reading.route.drawing import Drawing, DrawnLine, counted
 
 MEETING_KM = 1.0
@@ -63,6 +64,28 @@ def chosen_route(drawing: Drawing, *, track: str | Sequence[str] | None) -> Rout
     remarks += _remarks_on(lines, joined=not asked)
     grave = [] if asked else _much_longer_left_out(drawing, lines)
     return replace(_joined(drawing, lines, remarks), grave_remarks=tuple(grave))
+
+
+def route_of_each_line(drawing: Drawing) -> tuple[Route | InputError, ...]:
+    """Make a route of every line by itself, in file order; of one that leads nowhere its fault.
+
+    Raises
+    ------
+    RouteFileError
+        There is no line.
+    """
+    if not drawing.lines:
+        raise _no_line(drawing)
+    lines = tuple(_cut_at_jumps(drawing, one) for one in drawing.lines)
+    cut = replace(drawing, lines=lines)
+    return tuple(_alone(cut, line) for line in lines)
+
+
+def _alone(drawing: Drawing, line: DrawnLine) -> Route | InputError:
+    try:
+        return _joined(drawing, [line], [*drawing.remarks, *_remarks_on([line], joined=False)])
+    except RouteFileError as fault:
+        return fault
 
 
 def _cut_at_jumps(drawing: Drawing, line: DrawnLine) -> DrawnLine:

@@ -5,13 +5,15 @@ from __future__ import annotations
 import os
 from collections.abc import Sequence
 from dataclasses import replace
+from pathlib import Path
 
 import numpy as np
 
+from longdry.errors import InputError, RouteFileError
 from longdry.geodesy import azimuths_and_lengths, leg_lengths_km
 from longdry.model.arrays import FloatArray
 from longdry.model.route import DrawnAs, Route
-from longdry.reading.route.choice import chosen_route
+from longdry.reading.route.choice import chosen_route, route_of_each_line
 from longdry.reading.route.drawing import Drawing, DrawnLine
 from longdry.reading.route.gpx_track import read_gpx_lines
 from longdry.reading.route.kml_lines import read_kml_lines
@@ -22,6 +24,7 @@ from longdry.reading.route.line_layer import (
 )
 
 KML_ENDINGS = (".kml", ".kmz")
+_ROUTE_ENDINGS = (".gpx", *KML_ENDINGS, *LINE_LAYER_BEGINNINGS)
 _APART_KM = 0.15
 """Two ways that nowhere lie farther apart are one."""
 _LENGTHS_DIFFER = 0.03
@@ -56,6 +59,37 @@ def read_route(path: str | os.PathLike[str], *, track: str | Sequence[str] | Non
         The file cannot be read, or holds no line that can be travelled.
     """
     return chosen_route(_drawing(path), track=track)
+
+
+def route_files_in(folder: Path) -> tuple[Path, ...]:
+    """Return the files of a folder that may hold routes, by name; not those of folders in it.
+
+    Raises
+    ------
+    RouteFileError
+        Where the folder cannot be read or holds none.
+    """
+    try:
+        found = [path for path in folder.iterdir() if line_layer_ending(path) in _ROUTE_ENDINGS]
+    except OSError as problem:
+        what = problem.strerror or str(problem)
+        mend = "name another, or have its permissions changed"
+        raise RouteFileError.single(str(folder), "", f"cannot be read: {what}", mend) from problem
+    if not found:
+        what, mend = "holds no file with a route", f"put some there: {', '.join(_ROUTE_ENDINGS)}"
+        raise RouteFileError.single(str(folder), "", what, mend)
+    return tuple(sorted(path for path in found if path.is_file()))
+
+
+def read_each_line(path: str | os.PathLike[str]) -> tuple[Route | InputError, ...]:
+    """Read every line of a file as a route of its own; of one that leads nowhere its fault.
+
+    Raises
+    ------
+    RouteFileError
+        The file cannot be read, or holds no line.
+    """
+    return route_of_each_line(_drawing(path))
 
 
 def route_names(path: str | os.PathLike[str]) -> list[str]:

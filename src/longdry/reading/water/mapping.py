@@ -41,8 +41,8 @@ from longdry.reading.files.faults import FaultList
 from longdry.reading.files.opening import file_text
 from longdry.reading.water.raw import RawFeature, RawLayer
 from longdry.reading.water.source import READERS, field_of, is_worse_grade
-from longdry.reading.water.values import RefusedValueError, listed, months_from, shown
-from longdry.reading.water.visits import FOUND, GRADES
+from longdry.reading.water.values import RefusedValueError, either_of, months_from, shown
+from longdry.reading.water.visits import CERTAINTIES, FOUND, GRADES
 
 PLACES = ("lat", "lon", "easting", "northing")
 _VISIT = ("visit_found", "visit_on")
@@ -52,7 +52,6 @@ _WORD_TABLES = {
 }  # fmt: skip
 """Our property -> the table of words that are read as it."""
 TABLES_OF_WORDS = ("fields", *_WORD_TABLES.values(), "always")
-_CERTAINTIES = {word.value: word for word in Certainty}
 _NEVER_BETTER = ("retired",)
 """What a vocabulary has found out stays, whatever a mapping says."""
 _NOUNS = {"grades": "grade", "visits": "finding", "certainty": "certainty", "months": "months"}
@@ -195,9 +194,9 @@ def _months_mend(value: object) -> str | None:
 
 
 _CLOSED: Mapping[str, Callable[[str], str | None]] = {
-    "grades": lambda word: None if word in GRADES else f"write {listed(GRADES)}",
-    "visits": lambda word: None if word in FOUND else f"write {listed(FOUND)}",
-    "certainty": lambda word: None if word in _CERTAINTIES else f"write {listed(_CERTAINTIES)}",
+    "grades": lambda word: None if word in GRADES else f"write {either_of(GRADES)}",
+    "visits": lambda word: None if word in FOUND else f"write {either_of(FOUND)}",
+    "certainty": lambda word: None if word in CERTAINTIES else f"write {either_of(CERTAINTIES)}",
     "months": _months_mend,
 }
 
@@ -294,7 +293,7 @@ def _unknown_grades(features: Iterable[RawFeature], mapping: FieldMapping) -> li
         return []
     words = dict.fromkeys(str(one.properties.get("grade") or "") for one in features)
     return [
-        Fault("[grades]", f"{shown(word)} is not there", f"add it there as {listed(GRADES)}")
+        Fault("[grades]", f"{shown(word)} is not there", f"add it there as {either_of(GRADES)}")
         for word in words
         if word and word.strip().lower() not in GRADES
     ]

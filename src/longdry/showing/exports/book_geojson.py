@@ -11,14 +11,13 @@ from collections.abc import Mapping, Sequence
 
 from longdry.model.water.book import BookFeature, FeatureChange, WaterBook
 from longdry.model.water.source import Visit
+from longdry.showing.exports.route_places import PLACE_DECIMALS
 
 EMPTY_BOOK_TEXT = (
     '{\n"type": "FeatureCollection",\n'
     '"water_book": {"made_by": "longdry", "version": 1},\n"features": [\n]\n}\n'
 )
 """A book without a source."""
-_DECIMALS = 7
-"""Of a degree: 1 cm."""
 _INDENT = "  "
 
 
@@ -147,7 +146,7 @@ def _new_feature(change: FeatureChange) -> dict[str, object]:
 
 
 def _place(lat_deg: float, lon_deg: float) -> list[float]:
-    return [round(lon_deg, _DECIMALS), round(lat_deg, _DECIMALS)]
+    return [round(lon_deg, PLACE_DECIMALS), round(lat_deg, PLACE_DECIMALS)]
 
 
 class ExactNumber:

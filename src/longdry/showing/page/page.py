@@ -13,6 +13,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from importlib import resources
 
+from longdry.geodesy import WEB_MAP_EDGE_DEG
 from longdry.model.backdrop import Backdrop
 from longdry.model.plan.plan import Plan
 from longdry.showing.map import backdrop
@@ -20,7 +21,7 @@ from longdry.showing.map.data import Json, json_block, map_data
 from longdry.showing.map.drawn_sources import DrawnWater, drawn_water
 from longdry.showing.map.leaflet import map_parts
 from longdry.showing.map.legend import legend
-from longdry.showing.map.line import MOST_LATITUDE_DEG, Track, drawn_track
+from longdry.showing.map.line import Track, drawn_track
 from longdry.showing.page import here
 from longdry.showing.page.first_screen import answer_section, before_section
 from longdry.showing.page.more import more_section
@@ -227,10 +228,10 @@ def _map_section(
 def _beyond_the_map(plan: Plan) -> list[Markup]:
     """Tell what the map cannot draw; every figure is right all the same."""
     lat_deg = plan.measured.route.lat_deg
-    if abs(lat_deg).max() <= MOST_LATITUDE_DEG:
+    if abs(lat_deg).max() <= WEB_MAP_EDGE_DEG:
         return []
     words = (
-        f"No map of this kind reaches beyond {MOST_LATITUDE_DEG:.0f}° of latitude: what lies "
+        f"No map of this kind reaches beyond {WEB_MAP_EDGE_DEG:.0f}° of latitude: what lies "
         "nearer to the pole is drawn there, in the wrong place. The figures are right."
     )
     return [tag("p", {"class": "caution"}, tag("strong", None, words))]

@@ -9,9 +9,8 @@ from longdry.showing.words.amounts import need_words, supply_words
 from longdry.showing.words.measures import Measures
 from longdry.showing.words.setbacks import HOLDS_ALL_ALONG, turn_back_words
 from longdry.showing.words.stops import Named
+from longdry.units import TOLERANCE_L, UNSEEN_KM
 
-_HAIR_L = 1e-6
-_SAME_KM = 0.05
 Parts = tuple[str, ...]
 """A sentence in parts; those that are names from a file are ``Named``."""
 
@@ -40,7 +39,7 @@ def on_or_back(dry: DryPass, beside: tuple[str, str], holds_l: float, measures: 
     back_to = (" to ", *_goal(back)) if back.to_label != behind else ()
     on_l, back_l = (need_words(way.asked_l, measures) for way in (on, back))
     head = "If dry: " if on.possible or back.possible else "IF DRY: NO WAY TO WATER. "
-    on_fits, back_fits = (way.asked_l <= holds_l + _HAIR_L for way in (on, back))
+    on_fits, back_fits = (way.asked_l <= holds_l + TOLERANCE_L for way in (on, back))
     if on_fits and back_fits:
         parts = ("on", *on_to, f" only with {on_l}, else back", *back_to, f" with {back_l}.")
     elif on_fits:
@@ -105,13 +104,15 @@ def least_words(plan: Plan, km: float, measures: Measures) -> str:
     least_l = least_to_go_on(plan, km)
     if least_l is None:
         return ""
-    whole, saving = (need_words(litres, measures) for litres in least_l)
-    return f"on with at least {whole}, saving {saving}"
+    whole, saving, dry = (need_words(litres, measures) for litres in least_l)
+    if_dry = f"; {dry} should the next water be dry" if least_l[2] > least_l[1] else ""
+    return f"on with at least {whole}, saving {saving}{if_dry}"
 
 
-def least_to_go_on(plan: Plan, km: float) -> tuple[float, float] | None:
-    """Return the litres with the reserve, and those on the bare ration with their margin.
+def least_to_go_on(plan: Plan, km: float) -> tuple[float, float, float] | None:
+    """Return the litres with the reserve, those on the bare ration with their margin, and if dry.
 
+    The last are those with which it can be borne that the next water is dry; 0 where it is certain.
     None where the plan has no table, or no halt there. Of several halts the hardest counts.
     """
     table = plan.least
@@ -121,7 +122,7 @@ def least_to_go_on(plan: Plan, km: float) -> tuple[float, float] | None:
     rows = [
         number
         for number, row in enumerate(table.rows)
-        if row.is_halt and abs(row.from_km - km) < _SAME_KM and row.on_km > km + _SAME_KM
+        if row.is_halt and abs(row.from_km - km) < UNSEEN_KM and row.on_km > km + UNSEEN_KM
     ]
     if not rows:
         return None
@@ -129,4 +130,5 @@ def least_to_go_on(plan: Plan, km: float) -> tuple[float, float] | None:
     return (
         max(whole_l.item(row, column) for row in rows),
         max(table.saving_l.item(row, column) for row in rows),
+        max(table.if_dry_l(row, column) for row in rows),
     )

@@ -1,0 +1,101 @@
+// Shows the reason of a cell or a point beside it, from its row of the tables; arrow keys go about.
+"use strict";
+const MOST_TOLD = 4;
+window.addEventListener("DOMContentLoaded", () => {
+  const cells = [...document.querySelectorAll(".cell")];
+  const points = [...document.querySelectorAll(".point[href]")];
+  const rooms = { cell: document.getElementById("reason"), point: roomBelow(document.querySelector(".chart")) };
+  for (const some of [cells, points]) oneTabStop(some);
+  for (const one of [...cells, ...points]) {
+    const room = rooms[one.classList[0]];
+    one.addEventListener("click", (event) => {
+      event.preventDefault();
+      show(one, room);
+    });
+    one.addEventListener("keydown", (event) => {
+      if (event.key === " ") {
+        event.preventDefault();
+        show(one, room);
+      }
+      if (event.key === "Escape") clear(room);
+      const next = event.key.startsWith("Arrow") && neighbour(one, event.key, cells, points);
+      if (next) {
+        event.preventDefault();
+        goTo(next, one.classList.contains("cell") ? cells : points);
+      }
+    });
+  }
+  rollTo(document.querySelector(".calendar .best"));
+  rollTo(document.querySelector(".chart .ring"));
+});
+
+function roomBelow(chart) {
+  if (!chart) return null;
+  const room = document.createElement("div");
+  room.className = "reason";
+  room.setAttribute("role", "status");
+  chart.after(room);
+  return room;
+}
+
+// Of many links one can be reached with Tab, the others from it with the arrow keys.
+function oneTabStop(some) {
+  for (const one of some) one.setAttribute("tabindex", "-1");
+  if (some.length) some[0].setAttribute("tabindex", "0");
+}
+
+function goTo(next, among) {
+  for (const one of among) one.setAttribute("tabindex", "-1");
+  next.setAttribute("tabindex", "0");
+  next.focus();
+}
+
+function neighbour(one, key, cells, points) {
+  const step = key === "ArrowLeft" || key === "ArrowUp" ? -1 : 1;
+  if (!one.classList.contains("cell")) return points[points.indexOf(one) + step];
+  const sideways = key === "ArrowLeft" || key === "ArrowRight";
+  const along = sideways ? "week" : "line", across = sideways ? "line" : "week";
+  const same = cells.filter((cell) => cell.dataset[across] === one.dataset[across]);
+  same.sort((a, b) => a.dataset[along] - b.dataset[along]);
+  return same[same.indexOf(one) + step];
+}
+
+function show(one, room) {
+  clear(room);
+  one.classList.add("chosen");
+  const ids = one.dataset.rows.split(" ");
+  for (const id of ids.slice(0, MOST_TOLD)) {
+    const row = document.getElementById(id);
+    if (!row) continue;
+    const head = document.createElement("h3"), name = row.querySelector("th");
+    head.textContent = name.dataset.name + " ";
+    head.append(name.querySelector(".sign").cloneNode(true));
+    const all = document.createElement("a");
+    all.href = "#" + id;
+    all.textContent = "All its figures and warnings";
+    const last = document.createElement("p");
+    last.append(all);
+    room.append(head, row.querySelector(".reasons ul").cloneNode(true), last);
+  }
+  if (ids.length > MOST_TOLD) {
+    const more = document.createElement("p");
+    more.textContent = `And ${ids.length - MOST_TOLD} more: see all figures.`;
+    room.append(more);
+  }
+  room.scrollIntoView({ block: "nearest" });
+}
+
+function clear(room) {
+  for (const one of document.querySelectorAll(".chosen")) one.classList.remove("chosen");
+  room.replaceChildren();
+}
+
+// On a narrow screen a picture begins where it is best.
+function rollTo(best) {
+  if (!best) return;
+  const room = best.closest(".calendar, .chart");
+  const names = room.querySelector(".names"), wide = room.clientWidth;
+  const place = best.getBoundingClientRect(), begin = room.getBoundingClientRect().left;
+  const from = names ? names.getBoundingClientRect().width : 0;
+  room.scrollLeft = place.left + place.width / 2 - begin - (wide + from) / 2;
+}
