@@ -67,6 +67,7 @@ function showPlan(plan) {
   if (plan.ready.plan) showParts(plan);
   else showNone(plan.faults || []);
   at("desk-change").textContent = plan.ready.plan ? plan.change || "" : "";
+  at("desk-see").dataset.plan = plan.number;
   tellPending(plan);
   tellNews("plan");
 }
