@@ -105,11 +105,13 @@ class Served:
 def served(folder: Path) -> Iterator[Served]:
     """Run ``longdry desk`` as its user does, and end it as its user does, with Ctrl-C."""
     words = [sys.executable, "-m", "longdry", "desk", str(folder), "--no-browser"]
-    with subprocess.Popen(words, stdout=subprocess.PIPE, text=True) as process:
+    pipe = subprocess.PIPE
+    with subprocess.Popen(words, stdout=pipe, stderr=pipe, text=True) as process:
         told = process.stdout.readline()
         yield Served(folder, re.search(r"http://\S+", told)[0])
         process.send_signal(signal.SIGINT)
-        assert process.wait(20) == 0
+        assert process.communicate(timeout=60)[1] == ""
+        assert process.returncode == 0
 
 
 @contextmanager
