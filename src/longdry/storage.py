@@ -32,6 +32,8 @@ _NEW_FILE_MODE = 0o666
 """Before the user's umask."""
 _UNFINISHED = ".unfinished"
 """Ending of a file that is being written beside its place."""
+_NO_LINK = getattr(os, "O_NOFOLLOW", 0)
+"""A lock that is a link would make a file elsewhere."""
 _COMING = ".coming"
 """Ending of a folder in which a file is taken piece by piece."""
 
@@ -215,7 +217,7 @@ def locked(path: Path | str) -> Iterator[None]:
     with _complaints_about(named):
         place = _resolved(named)
         lock_file = place.with_name(f".{place.name}.lock")
-        descriptor = os.open(lock_file, os.O_RDWR | os.O_CREAT, _NEW_FILE_MODE)
+        descriptor = os.open(lock_file, os.O_RDWR | os.O_CREAT | _NO_LINK, _NEW_FILE_MODE)
     try:
         with _complaints_about(named):
             _wait_for_lock(descriptor)

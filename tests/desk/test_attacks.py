@@ -7,12 +7,13 @@ of docs/why/desk.md tells the same rows.
 
 from __future__ import annotations
 
-import contextlib
 import gzip
 import html
 import json
 import os
 import socket
+import subprocess
+import time
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
@@ -23,8 +24,9 @@ from open_desk import OpenDesk, served_desk, write_small_trip
 from project_places import DOCS
 
 from longdry.desk.uploads import UploadLimits
+from longdry.desk.worker import WORKER_WORDS
 
-LIMITS = UploadLimits(most_bytes=300_000, patience_s=0.3, longest_s=5.0)
+LIMITS = UploadLimits(most_bytes=300_000, patience_s=2.0, longest_s=5.0)
 SPEED = {"section": "pace", "key": "speed_kmh", "value": 29}
 EVIL = "http://evil.invalid"
 
@@ -141,9 +143,11 @@ def broken_off_upload(at: Place) -> str:
     """Hang up in the middle."""
     line = socket.create_connection(("127.0.0.1", at.desk.port), timeout=30)
     line.sendall(upload_head(at, 1000).encode() + b"lat,lon\n")
+    while not list(at.folder.glob(".slow.csv.*")):
+        time.sleep(0.01)
     line.close()
-    with contextlib.suppress(OSError):
-        at.desk.get("/api/folder")
+    while list(at.folder.glob(".slow.csv.*")):  # until the server has heard of it
+        time.sleep(0.01)
     return "nothing kept"
 
 
@@ -177,6 +181,30 @@ def asking_for_leave(at: Place) -> int:
     answer = at.desk.ask("OPTIONS", "/api/files/a.csv", None, headers)
     assert not [name for name in answer.headers if name.startswith("access-control")]
     return answer.status
+
+
+def lock_that_leads_out(at: Place) -> int:
+    """Have the lock of a file made in another folder."""
+    lock = at.folder / ".plan.txt.lock"
+    lock.unlink(missing_ok=True)
+    lock.symlink_to(at.outside / "made")
+    try:
+        answer = at.desk.post("/api/choice", reverse=True)
+        assert not (at.outside / "made").exists()
+        return answer.status
+    finally:
+        lock.unlink()
+
+
+def python_in_the_folder(at: Place) -> str:
+    """Slip a file that Python would take for a library; the desk works in that folder."""
+    slipped = at.folder / "numpy.py"
+    slipped.write_text("open('was_run', 'w').close()")
+    try:
+        subprocess.run(WORKER_WORDS, cwd=at.folder, stdin=subprocess.DEVNULL, check=True)
+        return "run" if (at.folder / "was_run").exists() else "never run"
+    finally:
+        slipped.unlink()
 
 
 def markup_in_a_name(at: Place) -> str:
@@ -245,6 +273,7 @@ ATTACKS: tuple[tuple[str, Callable[[Place], object], object], ...] = (
     ("a file that the desk itself writes", put("plan.txt"), 403),
     ("a link that leads out", choose(water=["link.geojson"]), 403),
     ("a folder that leads out", choose(water=["leads_out/secret.geojson"]), 403),
+    ("a lock that leads out", lock_that_leads_out, 422),
     ("a pipe that never ends", choose(water=["pipe.geojson"]), 403),
     ("a pipe as the trip file", choose(trip="pipe.geojson"), 403),
     ("a plan.txt with a pipe", in_plan_file("route.gpx", "--trip=pipe.geojson"), 403),
@@ -253,6 +282,7 @@ ATTACKS: tuple[tuple[str, Callable[[Place], object], object], ...] = (
     ("a plan.txt that names another", in_plan_file("@/etc/passwd"), 403),
     ("a trip file that reads elsewhere", trip_that_names_a_file_outside, 403),
     ("a part of the program asked for", look("/own/..%2Fserver.py"), 404),
+    ("a file in the folder that Python would take for its own", python_in_the_folder, "never run"),
     ("a huge file, by its own word", huge_by_its_own_word, 413),
     ("a huge file that does not say so", endless_upload, 413),
     ("a small file that unpacks to a huge one", packed_bomb, 422),

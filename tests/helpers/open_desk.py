@@ -126,7 +126,7 @@ class OpenDesk:
 @contextlib.contextmanager
 def open_desk(folder: Path, *words: str) -> Iterator[OpenDesk]:
     """Start a desk on a folder and follow its link; it is ended with the block."""
-    command = [sys.executable, "-c", START, "desk", str(folder), "--no-browser", *words]
+    command = [sys.executable, "-P", "-c", START, "desk", str(folder), "--no-browser", *words]
     environment = {**os.environ, "PYTHONUNBUFFERED": "1"}
     with subprocess.Popen(command, stdout=subprocess.PIPE, text=True, env=environment) as process:
         try:

@@ -38,11 +38,12 @@ _MOST_TRIES = 3
 
 
 class Kept:
-    """What was worked out lately from files, by what stood in them."""
+    """What was worked out lately from files, by what stood in them; for several threads."""
 
     def __init__(self, folder: Folder) -> None:
         self._folder = folder
         self._kept: dict[str, dict[Hashable, object]] = {}
+        self._locks: dict[str, threading.RLock] = {}
 
     def get(
         self, kind: str, files: Sequence[Path], make: Callable[[], _T], more: Hashable = None
@@ -58,18 +59,19 @@ class Kept:
         more
             What else it depends on.
         """
-        of_kind = self._kept.setdefault(kind, {})
-        versions = self.versions(files)
-        key = (versions, more)
-        if key in of_kind:
-            of_kind[key] = of_kind.pop(key)
-            return cast("_T", of_kind[key])
-        made = make()
-        if self.versions(files) == versions:
-            of_kind[key] = made
-            while len(of_kind) > _KEPT:
-                del of_kind[next(iter(of_kind))]
-        return made
+        with self._locks.setdefault(kind, threading.RLock()):
+            of_kind = self._kept.setdefault(kind, {})
+            versions = self.versions(files)
+            key = (versions, more)
+            if key in of_kind:
+                of_kind[key] = of_kind.pop(key)
+                return cast("_T", of_kind[key])
+            made = make()
+            if self.versions(files) == versions:
+                of_kind[key] = made
+                while len(of_kind) > _KEPT:
+                    del of_kind[next(iter(of_kind))]
+            return made
 
     def clear(self) -> None:
         """Forget all."""
@@ -152,8 +154,7 @@ class Planner:
         if options is None:
             return None
         try:
-            with self._lock:
-                return self._water(options)
+            return self._water(options)
         except LongdryError:
             return None
 
@@ -182,11 +183,10 @@ class Planner:
         if choice.options is None:
             return []
         route = choice.options.route
-        with self._lock:
-            try:
-                return self.kept.get("tracks", [route], lambda: route_names(route))
-            except LongdryError:
-                return []
+        try:
+            return self.kept.get("tracks", [route], lambda: route_names(route))
+        except LongdryError:
+            return []
 
     def choice(self) -> Choice:
         """Return what is chosen; nothing where that cannot be read."""

@@ -21,6 +21,8 @@ from longdry.doing.plan_options import Asked
 from longdry.errors import LongdryError
 from longdry.model.plan.plan import Plan
 
+WORKER_WORDS = [sys.executable, "-P", "-m", "longdry.desk.worker"]
+"""``-P``: the folder that the desk works in is no place to look for libraries."""
 _LENGTH_BYTES = 8
 _QUIET_S = 0.3
 """A job waits so long for a newer one: nobody starts what the next letter typed makes stale."""
@@ -176,8 +178,7 @@ class Worker:
 
 
 def _started() -> subprocess.Popen[bytes]:
-    words = [sys.executable, "-m", "longdry.desk.worker"]
-    return subprocess.Popen(words, stdin=subprocess.PIPE, stdout=subprocess.PIPE)  # noqa: S603 - our own module
+    return subprocess.Popen(WORKER_WORDS, stdin=subprocess.PIPE, stdout=subprocess.PIPE)  # noqa: S603 - our own module
 
 
 def _close(process: subprocess.Popen[bytes]) -> None:
