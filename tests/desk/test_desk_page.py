@@ -62,8 +62,10 @@ def will_choose(page, file):
 
 def answered(page, act):
     """Do something that changes the plan, and wait until the answer to it is shown."""
-    with page.expect_response(re.compile("/api/plan[?]")):
+    with page.expect_response(re.compile("/api/plan[?]")) as response:
         act()
+    number = response.value.json()["number"]
+    page.locator(f'#desk-see[data-plan="{number}"]').wait_for(state="attached")
     settled(page)
 
 
@@ -184,8 +186,7 @@ def test_plan_shown_is_the_plan_of_the_command_line(page, desk, tmp_path):
 
 def test_key_that_the_answer_names_leads_to_its_field(page):
     """What is still to be said is one press away from the sentence that asks for it."""
-    page.locator("#reasons > summary").click()
-    page.locator("#reasons").get_by_role("link", name="help_days").click()
+    page.locator("#answer").get_by_role("link", name="help_days").click()
 
     expect(page.locator("#trip-policy-help_days")).to_be_focused()
 
@@ -195,11 +196,11 @@ def test_source_is_marked_moved_visited_retired_and_each_is_undone(page, desk):
     before = (desk.folder / "book.geojson").read_bytes()
     page.locator("#water-mark").click()
     page.locator("#mark-by-degrees").check()
-    page.locator("#mark-lat").fill("-25.15")
-    page.locator("#mark-lon").fill("134.8")
+    page.locator("#mark-lat").fill("-25.02")
+    page.locator("#mark-lon").fill("133.45")
     page.locator("#mark-name").fill("Dust Tank")
     answered(page, lambda: page.get_by_role("button", name="Mark it").click())
-    assert desk.book()["Dust Tank"]["geometry"]["coordinates"] == [134.8, -25.15]
+    assert desk.book()["Dust Tank"]["geometry"]["coordinates"] == [133.45, -25.02]
 
     page.get_by_role("button", name="Dust Tank", exact=True).click()
     page.get_by_text("Write a visit").click()
@@ -243,7 +244,7 @@ def test_dragged_source_moves_only_when_it_is_kept(page, desk):
 def test_others_file_is_mapped_tried_and_brought(page, desk, tmp_path):
     """Columns are chosen from lists; nothing is written before it was shown."""
     file = tmp_path / "shire.csv"
-    file.write_text("SITE,quality,Y,X\nShire Bore,bore water,-25.05,133.6\n")
+    file.write_text("SITE,quality,Y,X\nShire Bore,bore water,-25.02,133.15\n")
     before = (desk.folder / "book.geojson").read_bytes()
     will_choose(page, file)
     page.locator("#water-bring").click()
@@ -307,7 +308,7 @@ def test_change_on_an_older_file_is_refused(page, desk):
 def test_names_with_markup_stay_text(browser, desk):
     """A source may be called as it likes: no element and no script comes of it."""
     name = "<img src=x onerror=alert(1)><b>Well</b>"
-    book = {**BOOK, "features": [*BOOK["features"], feature(name, 133.4, -25.1, grade="potable")]}
+    book = {**BOOK, "features": [*BOOK["features"], feature(name, 133.1, -25.05, grade="potable")]}
     desk.lay_out(book_geojson=json.dumps(book))
     with desk_page(browser, desk) as watched:
         page = watched.page
@@ -356,8 +357,8 @@ def test_everything_that_a_finger_taps_is_44_px(browser, desk):
 
 def test_broken_route_is_told_and_a_camp_is_pinned_at_the_slider(browser, desk):
     """A gap stands in the first question; a night is put where the slider is, by its km."""
-    there = '<trkpt lat="-25.1" lon="135.0"/>'
-    apart = ROUTE.replace(there, f"{there}</trkseg><trkseg>{there.replace('135.0', '135.1')}")
+    there = '<trkpt lat="-25.0" lon="133.5"/>'
+    apart = ROUTE.replace(there, f"{there}</trkseg><trkseg>{there.replace('133.5', '133.55')}")
     desk.lay_out(route_gpx=apart)
     with desk_page(browser, desk) as watched:
         page = watched.page
@@ -379,8 +380,8 @@ def test_broken_route_is_told_and_a_camp_is_pinned_at_the_slider(browser, desk):
 def test_what_was_found_is_offered_and_taken_one_by_one(page, desk, tmp_path):
     """Of a recording two sources are offered; the one that is taken stands in the book."""
     recorded = tmp_path / "recorded.gpx"
-    points = ['<wpt lat="-25.1" lon="134.9"><name>Late Tank</name></wpt>',
-              '<wpt lat="-25.2" lon="135.2"><name>Left Well</name></wpt>']  # fmt: skip
+    points = ['<wpt lat="-25.0" lon="133.52"><name>Late Tank</name></wpt>',
+              '<wpt lat="-25.03" lon="133.56"><name>Left Well</name></wpt>']  # fmt: skip
     recorded.write_text(gpx(*points))
     will_choose(page, recorded)
     page.locator("#ask-after > summary").click()

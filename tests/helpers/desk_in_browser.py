@@ -21,8 +21,8 @@ from playwright.sync_api import Browser, Page
 
 ROUTE = """<gpx xmlns="http://www.topografix.com/GPX/1/1" version="1.1" creator="invented">
 <trk><name>Sand way</name><desc>invented: not for navigation</desc><trkseg>
-<trkpt lat="-25.0" lon="133.0"/><trkpt lat="-25.1" lon="133.4"/><trkpt lat="-25.0" lon="133.9"/>
-<trkpt lat="-25.2" lon="134.5"/><trkpt lat="-25.1" lon="135.0"/><trkpt lat="-25.3" lon="135.6"/>
+<trkpt lat="-25.0" lon="133.0"/><trkpt lat="-25.05" lon="133.1"/><trkpt lat="-25.0" lon="133.2"/>
+<trkpt lat="-25.05" lon="133.35"/><trkpt lat="-25.0" lon="133.5"/><trkpt lat="-25.05" lon="133.6"/>
 </trkseg></trk></gpx>
 """
 TRIP = """# invented: not for navigation
@@ -62,8 +62,8 @@ BOOK = {
     "type": "FeatureCollection",
     "longdry": "water book",
     "features": [
-        feature("Hollow Well", 133.9, -25.0, grade="potable", kind="well", certainty="certain"),
-        feature("Red Bore", 134.5, -25.2, grade="treat-before-drinking", kind="bore"),
+        feature("Hollow Well", 133.2, -25.0, grade="potable", kind="well", certainty="certain"),
+        feature("Red Bore", 133.35, -25.05, grade="treat-before-drinking", kind="bore"),
     ],
 }
 
@@ -105,11 +105,13 @@ class Served:
 def served(folder: Path) -> Iterator[Served]:
     """Run ``longdry desk`` as its user does, and end it as its user does, with Ctrl-C."""
     words = [sys.executable, "-m", "longdry", "desk", str(folder), "--no-browser"]
-    with subprocess.Popen(words, stdout=subprocess.PIPE, text=True) as process:
+    pipe = subprocess.PIPE
+    with subprocess.Popen(words, stdout=pipe, stderr=pipe, text=True) as process:
         told = process.stdout.readline()
         yield Served(folder, re.search(r"http://\S+", told)[0])
         process.send_signal(signal.SIGINT)
-        assert process.wait(20) == 0
+        assert process.communicate(timeout=60)[1] == ""
+        assert process.returncode == 0
 
 
 @contextmanager

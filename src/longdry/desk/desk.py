@@ -32,6 +32,8 @@ class Desk:
         self.undo = Undo(self.folder)
         self.changing = threading.RLock()
         """One change after another."""
+        self.is_closing = False
+        """Whether nobody may wait for an answer any more."""
 
     def write(self, name: str, data: bytes | str, version: object) -> None:
         """Write a file of the folder whole, a copy of what it was kept for undo.

@@ -93,7 +93,7 @@ def _whole_plan(desk: Desk) -> Endpoint:
         number = request.query_params.get("number")
         loop = asyncio.get_running_loop()
         until = loop.time() + _LONGEST_WAIT_S
-        while loop.time() < until:
+        while loop.time() < until and not desk.is_closing:
             state = desk.planner.known()
             if state is None or str(state.number) != number:
                 return JSONResponse({"superseded": True, "number": state and state.number})

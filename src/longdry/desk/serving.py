@@ -95,6 +95,7 @@ def _serve(desk: Desk, keys: Keys, listening: socket.socket, opened: Callable[[]
             limit_concurrency=_MOST_CONNECTIONS,
             timeout_graceful_shutdown=_CLOSING_S,
         ),
+        desk,
         opened,
     )
     with contextlib.suppress(KeyboardInterrupt):  # the way in which a desk is closed
@@ -102,12 +103,17 @@ def _serve(desk: Desk, keys: Keys, listening: socket.socket, opened: Callable[[]
 
 
 class _Server(uvicorn.Server):
-    """Tells when it has begun to answer."""
+    """Tells when it has begun to answer; ends what waits before it is closed."""
 
-    def __init__(self, config: uvicorn.Config, opened: Callable[[], None]) -> None:
+    def __init__(self, config: uvicorn.Config, desk: Desk, opened: Callable[[], None]) -> None:
         super().__init__(config)
+        self._desk = desk
         self._opened = opened
 
     async def startup(self, sockets: list[socket.socket] | None = None) -> None:
         await super().startup(sockets)
         self._opened()
+
+    async def shutdown(self, sockets: list[socket.socket] | None = None) -> None:
+        self._desk.is_closing = True
+        await super().shutdown(sockets)

@@ -51,15 +51,21 @@ async function followRest(number) {
   while (known.plan.number === number && known.plan.ready.plan && !known.plan.ready.mends) {
     try {
       const whole = await get(`/api/plan/mends?number=${number}`);
-      if (known.plan.number !== number) return;
+      if (known.plan.number !== number) return undefined;
       if (whole.ready && whole.ready.mends) showPlan({ ...known.plan, ...whole, change: known.plan.change });
-      else if (whole.superseded) return;
+      else if (whole.failed) return tellFailed(whole.failed);
+      else if (whole.superseded) return undefined;
       else await pause(PAUSE_MS);
     } catch (error) {
-      if (error instanceof Gone || error instanceof Refused) return;
+      if (error instanceof Gone || error instanceof Refused) return undefined;
       throw error;
     }
   }
+  return undefined;
+}
+
+function tellFailed(why) {
+  at("desk-pending").textContent = `What goes wrong and what would mend it could not be worked out: ${why} There is no sheet to carry of this plan.`;
 }
 
 function showPlan(plan) {
@@ -67,6 +73,7 @@ function showPlan(plan) {
   if (plan.ready.plan) showParts(plan);
   else showNone(plan.faults || []);
   at("desk-change").textContent = plan.ready.plan ? plan.change || "" : "";
+  at("desk-see").dataset.plan = plan.number;
   tellPending(plan);
   tellNews("plan");
 }
