@@ -140,6 +140,7 @@ BAD = {
     "no trip": (["routes", "--trip", "nowhere.toml"], "nowhere.toml"),
     "no span": (["routes", "--dates", "2027-04-01"], "no span of days"),
     "no such day": (["routes", "--dates", "2027-02-30..2027-03-01"], "no span of days"),
+    "no such year": (["routes", "--dates", "9999-01-01..9999-02-01"], "out of range"),
     "backwards": (["routes", "--dates", "2027-04-02..2027-04-01"], "ends before it begins"),
     "a step alone": (["routes", "--step", "7"], "without --dates"),
     "no step": (["routes", "--dates", "2027-04-01..2027-04-02", "--step", "0"], "no whole number"),

@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from pathlib import Path
 
-from longdry import api
+from longdry.api import read_each_line, read_route, water_along
 from longdry.at_once.job import Done, Job, Page, Runner
 from longdry.computing.compare.combinations import (
     SourcePlaces,
@@ -166,7 +166,7 @@ class _Gathered:
             key = (reverse, trip.pace.winding_factor, trip.policy.max_detour_km)
             try:
                 if key not in measured:
-                    measured[key] = api.water_along(route, water, trip, reverse=reverse)
+                    measured[key] = water_along(route, water, trip, reverse=reverse)
             except LongdryError as fault:
                 self._fail(combinations, str(fault))
                 continue
@@ -218,7 +218,7 @@ def _trip_name(trip: Trip) -> str:
 
 def _read(file: Path, *, each_line: bool) -> Sequence[Route | InputError]:
     try:
-        return api.read_each_line(file) if each_line else (api.read_route(file),)
+        return read_each_line(file) if each_line else (read_route(file),)
     except InputError as fault:
         return (_as_told_here(fault),)
 

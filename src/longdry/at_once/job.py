@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable, Generator, Iterable
 from dataclasses import dataclass, field
 
-from longdry import api
+from longdry.api import plan_along
 from longdry.computing.compare.combinations import leaving_at
 from longdry.computing.compare.outcome import outcome_of
 from longdry.computing.compare.side_by_side import AssumptionsTold
@@ -81,7 +81,7 @@ def _planned(
     trip = leaving_at(job.trip, combination.depart)
     inquiry = _WITH_PAGE if job.page_units else _FIGURES_ALONE
     try:
-        plan = api.plan_along(job.along, trip, inquiry=inquiry)
+        plan = plan_along(job.along, trip, inquiry=inquiry)
     except LongdryError as fault:
         return Row(combination, None, failed=str(fault)), None
     assumptions.add(plan.assumptions)

@@ -150,7 +150,8 @@ def _found_dry(plan, made):
             limits_l = [one.source.limit_l for one in others]
             stay_h = _awake_h(now_h, START_HOUR + after.leave_h)
             lived_l = made.party.people * (LITRES_A_HEAD + COOKING_L) * stay_h / WAKING_H
-            if None in limits_l or sum(limits_l) >= after.on_board_l - stretch.left_l + lived_l:
+            drawn_l = after.on_board_l - stretch.left_l + lived_l
+            if others and (None in limits_l or sum(limits_l) >= drawn_l):
                 yield dry.source.name, True, True
                 continue
             left_l = min(cans_l, stretch.left_l + sum(limits_l))

@@ -35,6 +35,7 @@ from longdry.model.plan.stretch import StretchEnd
 from longdry.model.trip.here import OnTheWay
 from longdry.model.trip.named_pass import NamedPass
 from longdry.model.trip.tally import LitresLeft
+from longdry.model.trip.trip import PinnedCamp
 from longdry.model.words import CountOn, Travel
 from longdry.showing.page.least_json import least_json
 
@@ -143,8 +144,8 @@ class Asked:
         has each day's moving hours of who sets out first and of who sets out last.
         """
         wide_h = LATE_H[self.column + 1] - LATE_H[self.column]
-        before = self.table.rows[max(self.row - 1, 0)]
-        km = before.from_km if before.on_km == self.here.on_km else self.here.from_km
+        behind = [one.from_km for one in self.table.rows if one.on_km == self.here.on_km]
+        km = max((one for one in behind if one < self.here.from_km), default=self.here.from_km)
         departs_h = self.plan.journey.clock.departure().hour
         late = LATE_H[max(self.column - 1, 0) : self.column + 3]
         hours = {max(self.here.hour + one, departs_h) for one in late}
@@ -231,6 +232,23 @@ def test_no_plan_made_again_asks_for_more_than_table_and_page(cases, browser, sa
     assert not low
     assert not high
     assert count >= 2.5 * len(cases)
+
+
+def test_a_camp_that_was_kept_is_not_kept_again():
+    """A rest day 30 km before water: on the morning after it an hour's litres take them there."""
+    its_trip = trip(
+        uses=[use("drinking", 5.0)],
+        policy=policy(call_at=("tap",)),
+        camps=[PinnedCamp(km=120.0, rest_days=1, at_water=False)],
+    )
+    case = Case(straight_route(400.0, 30), (source_at(150.0, id="tap"),), its_trip)
+    table = least_litres(plan_of(case.settled()))
+    at_camp = [row for row in table.rows if row.from_km == pytest.approx(120.0)]
+    litres = [table.full_l[table.rows.index(row), table.column(0.0)] for row in at_camp]
+
+    assert [row.is_halt for row in at_camp] == [True, True, False]
+    assert litres == sorted(litres, reverse=True)
+    assert litres[-1] == pytest.approx(10.0 / 16.0 * (1.0 + 30.0 / 50.0), abs=0.01)
 
 
 def test_who_comes_between_closing_and_night_needs_the_water_behind_the_door():

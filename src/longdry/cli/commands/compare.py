@@ -25,6 +25,7 @@ from longdry.errors import LongdryError, UsageError
 from longdry.model.words import Units
 from longdry.plain_text import escaped
 from longdry.reading.route.route_file import route_files_in
+from longdry.reading.trip.values import FIRST_YEAR, LAST_YEAR
 from longdry.showing.compare.exports import compare_csv, compare_json
 from longdry.showing.compare.geopackage import routes_geopackage
 from longdry.showing.compare.page import compare_html
@@ -145,6 +146,10 @@ def _days(text: str) -> tuple[dt.date, dt.date]:
         raise argparse.ArgumentTypeError(
             f"'{text}' is no span of days; write the first and the last day as"
             " 2027-04-01..2027-10-31"
+        )
+    if not all(FIRST_YEAR <= day.year <= LAST_YEAR for day in days):
+        raise argparse.ArgumentTypeError(
+            f"'{text}' is out of range; write years from {FIRST_YEAR} to {LAST_YEAR}"
         )
     if days[1] < days[0]:
         raise argparse.ArgumentTypeError(f"'{text}' ends before it begins; exchange the two days")

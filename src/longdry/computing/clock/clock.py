@@ -76,7 +76,7 @@ class Itinerary:
     """At the end."""
 
 
-class _Movement(NamedTuple):
+class _Move(NamedTuple):
     """Moving between two halts: along the route or off it."""
 
     hours: float
@@ -205,8 +205,8 @@ class Clock:
         pieces: list[Piece] = []
         along = max(hours - way_km / self.off_route_kmh, 0.0)
         legs = [
-            _Movement(hours - along, from_km, from_km, way_km),
-            _Movement(along, from_km, to_km),
+            _Move(hours - along, from_km, from_km, way_km),
+            _Move(along, from_km, to_km),
         ]
         now = self._gone(pieces, leaves, legs)
         return TravelTime(leaves.hour, now.hour, tuple(pieces), self.profile), now
@@ -292,19 +292,14 @@ class Clock:
         camps = [c for c in self.camps if from_km <= c.km < there.km and c.nights > 0]
         return sorted([*camps, *vain], key=lambda halt: halt.km)
 
-    def _way(self, call: Call) -> _Movement:
-        return _Movement(call.way_km / self.off_route_kmh, call.km, call.km, call.way_km)
+    def _way(self, call: Call) -> _Move:
+        return _Move(call.way_km / self.off_route_kmh, call.km, call.km, call.way_km)
 
-    def _along(self, from_km: float, to_km: float) -> _Movement:
-        return _Movement(self.profile.between(from_km, to_km), from_km, to_km)
+    def _along(self, from_km: float, to_km: float) -> _Move:
+        return _Move(self.profile.between(from_km, to_km), from_km, to_km)
 
     def _gone(
-        self,
-        pieces: list[Piece],
-        now: Moment,
-        legs: Sequence[_Movement],
-        *,
-        to_the_end: bool = False,
+        self, pieces: list[Piece], now: Moment, legs: Sequence[_Move], *, to_the_end: bool = False
     ) -> Moment:
         """Move through some legs to a halt, day by day, and return when it is reached."""
         on_top_h = self.rules.on_top_h(to_the_end=to_the_end)
@@ -322,7 +317,7 @@ class Clock:
         return now
 
     def _moved(
-        self, pieces: list[Piece], now: Moment, left: list[_Movement], hours: float, *, whole: bool
+        self, pieces: list[Piece], now: Moment, left: list[_Move], hours: float, *, whole: bool
     ) -> Moment:
         """Move for some hours of a day, around its break; what is gone is taken off ``left``."""
         hour, to_do_h = now.hour, hours
@@ -342,20 +337,18 @@ class Clock:
                 left[0] = rest
         return Moment(hour, now.day, now.left_h - hours, now.begun_km)
 
-    def _split(
-        self, leg: _Movement, hour: float, step_h: float, day: int
-    ) -> tuple[Piece, _Movement]:
+    def _split(self, leg: _Move, hour: float, step_h: float, day: int) -> tuple[Piece, _Move]:
         part = min(step_h / leg.hours, 1.0)
         if leg.from_km == leg.to_km:
             gone_km = leg.way_km * part
             piece = Piece(Doing.WAY, hour, hour + step_h, day, leg.from_km, leg.from_km, gone_km)
-            rest = _Movement(leg.hours - step_h, leg.from_km, leg.to_km, leg.way_km - gone_km)
+            rest = _Move(leg.hours - step_h, leg.from_km, leg.to_km, leg.way_km - gone_km)
             return piece, rest
         to_km = leg.to_km if part >= 1.0 else self._km_after(leg, part)
         piece = Piece(Doing.MOVING, hour, hour + step_h, day, leg.from_km, to_km)
-        return piece, _Movement(leg.hours - step_h, to_km, leg.to_km)
+        return piece, _Move(leg.hours - step_h, to_km, leg.to_km)
 
-    def _km_after(self, leg: _Movement, part: float) -> float:
+    def _km_after(self, leg: _Move, part: float) -> float:
         if leg.to_km < leg.from_km:
             return leg.from_km + (leg.to_km - leg.from_km) * part
         begun_h = self.profile.moving_h_at(leg.from_km)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from longdry.computing.clock.day_rules import SNAP_H
+from longdry.computing.clock.day_rules import SNAP_H, DayRules
 from longdry.computing.clock.daylight import local_time
 from longdry.computing.stretches.prepared import day_rules
 from longdry.computing.water.passes import why_not_counted
@@ -121,12 +121,17 @@ def _not_counted(plan: Plan) -> tuple[NotCounted, ...]:
 def dark_days(plan: Plan) -> int:
     """Count the days on which dark ends the moving before the hours of the day are used.
 
-    Days of rest do not count, nor days without a date.
+    On such a day the party moves until it is dark. None without a date.
     """
     trip, measured = plan.trip, plan.measured
     if trip.depart is None:
         return 0
     clocks = local_time(trip.utc_offset_h, float(measured.route.lon_deg[0]))
     rules = day_rules(measured, trip, clocks)
-    begun = (rules.day_begun(day.number - 1, day.from_km) for day in plan.days if not day.rest)
-    return sum(rules.moving_left(day) < rules.hours_per_day - SNAP_H for day in begun)
+    return sum(_is_cut_by_dark(day, rules) for day in plan.days)
+
+
+def _is_cut_by_dark(day: TravelDay, rules: DayRules) -> bool:
+    begun = rules.day_begun(day.number - 1, day.from_km)
+    is_short = rules.moving_left(begun) < rules.hours_per_day - SNAP_H
+    return is_short and day.arrives_h is not None and day.arrives_h >= rules.ends(begun) - SNAP_H

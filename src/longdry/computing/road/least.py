@@ -18,6 +18,7 @@ from typing import NamedTuple
 
 import numpy as np
 
+from longdry.computing.clock.camps import with_kept
 from longdry.computing.clock.clock import Call
 from longdry.computing.clock.day_rules import Moment, hours_until_open
 from longdry.computing.needs.needs import WaterDemand
@@ -81,6 +82,8 @@ class _Stand:
     way_km: float = 0.0
     """Off the route on leaving."""
     is_halt: bool = False
+    nights_kept: int = 0
+    """Of a camp that the trip pins where it begins."""
 
 
 class _WayHome(NamedTuple):
@@ -154,10 +157,7 @@ class _Onward:
         departs_h = self.clock.departure().hour
         found = []
         for low_h, high_h in itertools.pairwise(LATE_H):
-            hours = [
-                max(far.hour + low_h, departs_h),
-                max(block[-1].hour + high_h, departs_h),
-            ]
+            hours = [max(one, departs_h) for one in (far.hour + low_h, block[-1].hour + high_h)]
             whole = replace(far, to_km=block[-1].to_km)
             past_l = max(
                 self._past_l(place, *(self._on(far, hour, place) for hour in hours))
@@ -172,20 +172,25 @@ class _Onward:
         travel = self.plan.journey.itinerary.travels[self.index]
         begin = self.plan.ends[self.index]
         yield _Stand(begin.km, begin.km, travel.begin_h, begin.way_km, is_halt=True)
+        kept = 0
         for piece in travel.pieces:
             if piece.doing is Doing.NIGHT:
-                yield _Stand(piece.from_km, piece.from_km, piece.begin_h, is_halt=True)
+                km = piece.from_km
+                yield _Stand(km, km, piece.begin_h, is_halt=True, nights_kept=kept)
+                kept += 1
             elif piece.doing is Doing.MOVING:
-                yield from self._steps(piece)
+                yield from self._steps(piece, kept)
+                kept = 0
 
-    def _steps(self, piece: Piece) -> Iterator[_Stand]:
+    def _steps(self, piece: Piece, kept: int) -> Iterator[_Stand]:
         step_km = STEP_KM[self.plan.trip.pace.travel]
         along_km = piece.to_km - piece.from_km
         count = max(math.ceil(along_km / step_km), math.ceil(piece.hours / _ON_TIME_H), 1)
         marks = [piece.from_km + along_km * number / count for number in range(count + 1)]
         for from_km, to_km in itertools.pairwise(marks):
             hour = piece.begin_h + self.clock.profile.between(piece.from_km, from_km)
-            yield _Stand(from_km, to_km, hour)
+            yield _Stand(from_km, to_km, hour, nights_kept=kept)
+            kept = 0
 
     def _by_column(self, stand: _Stand, back: StretchEnd) -> list[list[float]]:
         """Return the hardest span of each column."""
@@ -260,11 +265,8 @@ class _Onward:
             The end that is gone to.
         first, last
             The ways on from the first and the last minute.
-        back_l
-            Of going back.
         """
-        after_end = self._days_after(place)
-        always_l = self.demand.always_l
+        after_end, always_l = self._days_after(place), self.demand.always_l
         waited = self._waited(last, first)
         asked = [self.demand.litres(way, extra_days=after_end) for way in (first, waited)]
         return (
@@ -275,7 +277,6 @@ class _Onward:
         )
 
     def _past_l(self, place: int, first: TravelTime, last: TravelTime) -> float:
-        """Return the litres of going past a dry next water, from the first and last minute."""
         return self._with_margin_l(first, last, extra_days=self._days_after(place))
 
     def _days_after(self, place: int) -> float:
@@ -311,7 +312,8 @@ class _Onward:
         now = self._moment(hour, stand.from_km)
         vain = [self.plan.call(one) for one in range(self.index + 1, place)]
         here = Call(stand.from_km, stand.way_km)
-        return self.clock.onward(now, here, self.plan.call(place), vain=vain)
+        clock = with_kept(self.clock, stand.from_km, stand.nights_kept)
+        return clock.onward(now, here, self.plan.call(place), vain=vain)
 
     def _waiting(self, travel: TravelTime, hours: float, km: float, day: int) -> TravelTime:
         if hours <= 0.0:

@@ -253,7 +253,7 @@ def _camps(camps: Sequence[TravelDay], inputs: WayInputs) -> list[str]:
         at = [" at ", name_tag(day.camp_name)] if day.camp_name else []
         where = measures.mark(day.to_km)
         parts += ["; " if parts else "", f"{on}, {where}", *at, left]
-        if least := least_words(plan, day.to_km, measures):
+        if least := least_words(plan, day.to_km, measures, day.number):
             parts += [f", {least} ", here_button(day.to_km, where)]
     return parts
 

@@ -202,7 +202,7 @@ def _evening(plan: Plan, day: TravelDay, measures: Measures) -> Markup:
     if day.on_board_l is not None:
         litres = on_board_words(day.on_board_l, measures)
         due = [tag("b", None, f"due {litres}"), _full(plan, day, day.on_board_l)]
-    if not day.at_water and (least_l := least_to_go_on(plan, day.to_km)):
+    if not day.at_water and (least_l := least_to_go_on(plan, day.to_km, day.number)):
         if_dry = f", dry {need_words(least_l[2], measures)}" if least_l[2] > least_l[1] else ""
         due.append(f"; on if {need_words(least_l[1], measures)}{if_dry}")
     return tag("li", None, tag("span", None, *where), tag("span", None, *due), blank("short"))

@@ -9,7 +9,7 @@ from longdry.showing.words.amounts import need_words, supply_words
 from longdry.showing.words.measures import Measures
 from longdry.showing.words.setbacks import HOLDS_ALL_ALONG, turn_back_words
 from longdry.showing.words.stops import Named
-from longdry.units import TOLERANCE_L, UNSEEN_KM
+from longdry.units import HOURS_PER_DAY, TOLERANCE_L, UNSEEN_KM
 
 Parts = tuple[str, ...]
 """A sentence in parts; those that are names from a file are ``Named``."""
@@ -99,9 +99,9 @@ def _left_behind(turn: TurnBack, measures: Measures, words: str) -> Parts:
     return (f": {left} left on reaching ", Named(turn.behind), f", {turn.ration} ration")
 
 
-def least_words(plan: Plan, km: float, measures: Measures) -> str:
+def least_words(plan: Plan, km: float, measures: Measures, day: int | None = None) -> str:
     """Tell the least litres to go on from a stop or a camp on time; empty where not known."""
-    least_l = least_to_go_on(plan, km)
+    least_l = least_to_go_on(plan, km, day)
     if least_l is None:
         return ""
     whole, saving, dry = (need_words(litres, measures) for litres in least_l)
@@ -109,11 +109,18 @@ def least_words(plan: Plan, km: float, measures: Measures) -> str:
     return f"on with at least {whole}, saving {saving}{if_dry}"
 
 
-def least_to_go_on(plan: Plan, km: float) -> tuple[float, float, float] | None:
+def least_to_go_on(
+    plan: Plan, km: float, day: int | None = None
+) -> tuple[float, float, float] | None:
     """Return the litres with the reserve, those on the bare ration with their margin, and if dry.
 
     The last are those with which it can be borne that the next water is dry; 0 where it is certain.
     None where the plan has no table, or no halt there. Of several halts the hardest counts.
+
+    Parameters
+    ----------
+    day
+        The day of the trip whose evening is asked about; None: of all evenings there.
     """
     table = plan.least
     column = table.column(0.0) if table else None
@@ -126,6 +133,8 @@ def least_to_go_on(plan: Plan, km: float) -> tuple[float, float, float] | None:
     ]
     if not rows:
         return None
+    on_day = [row for row in rows if table.rows[row].hour // HOURS_PER_DAY + 1 == day]
+    rows = on_day or rows
     whole_l = table.full_l + table.reserve_l
     return (
         max(whole_l.item(row, column) for row in rows),
