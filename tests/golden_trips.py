@@ -749,7 +749,8 @@ def bad_input() -> Iterator[Case]:
     yield plan("bad-trials", ROUTE, WATER, DRIVE, ["--trials", "-1"])
     yield plan("bad-online", ROUTE, WATER, DRIVE, ["--online-tiles", "http://tiles.example/a.png"])
     base = {"route.gpx": ROUTE, "water.geojson": WATER, "book.geojson": WATER, "no.geojson": "{"}
-    words = ["plan", "visit", "mark", "retire", "bring", "sources", "new-trip", "trip-schema"]
+    words = ["plan", "visit", "mark", "retire", "bring", "sources", "new-trip", "trip-schema",
+             "compare"]  # fmt: skip
     visit = ["visit", "book.geojson", "First Tank"]
     yield Case("bad-words", base, [
         [], ["--help"], ["--version"], ["dig"], *([word, "--help"] for word in words),
@@ -784,10 +785,24 @@ def bad_input() -> Iterator[Case]:
     ])  # fmt: skip
 
 
+def comparisons() -> Iterator[Case]:
+    """Many plans side by side; a file that is no route is a row of its own."""
+    base = {"route.gpx": ROUTE, "bad.gpx": "no route", "water.geojson": WATER, "a.toml": DRIVE}
+    words = ["compare", "route.gpx", "bad.gpx", "--water", "water.geojson", "--trip", "a.toml"]
+    outputs = ["--out", "page.html", "--json", "rows.json", "--csv", "rows.csv"]
+    days = ["--dates", "2027-04-01..2027-06-01", "--step", "30", "--both-ways", "--workers", "1"]
+    yield Case("compare", base, [
+        [*words, *days, *outputs],
+        [*words, "--units", "us"],
+        [*words, "--step", "7"],
+        ["compare", "bad.gpx", "--water", "water.geojson"],
+    ])  # fmt: skip
+
+
 def all_cases() -> list[Case]:
     """Return every case, the slow ones first; each name comes once."""
     groups = (samples, kinds_of_water, books, parties, heat_and_hours, ways_of_travel, formats,
-              names_and_backdrops, bad_input)  # fmt: skip
+              names_and_backdrops, bad_input, comparisons)  # fmt: skip
     cases = [case for group in groups for case in group()]
     names = [case.name for case in cases]
     if len(set(names)) != len(names):

@@ -2,8 +2,10 @@
 
 The party finds a source dry on arriving there with what the plan says is left. It goes on to the
 next water that counts, or back to the last call, through the moving hours of each day, on the bare
-ration: its litres a day over the 16 waking hours from two hours before the start hour. A tenth of
-the way's litres, and at least a litre a head, must be left over. With less than a day's reserve no
+ration: its litres a day over the 16 waking hours from two hours before the start hour; half of the
+parties go on foot and drink a litre an hour on the move, as far as the day's litres go, the rest in
+the other waking hours (docs/why/stretches.md), by the hours of that way alone. A tenth of the way's
+litres, and at least a litre a head, must be left over. With less than a day's reserve no
 day is made longer. Sources within 0.3 km are one stop: what the others of it give is taken first.
 """
 
@@ -51,6 +53,8 @@ def _random_trip(seed):
         ),
     )
     sources += _beside(dice, at_km)
+    travel = dice.choice((Travel.VEHICLE, Travel.FOOT))
+    made = dataclasses.replace(made, pace=dataclasses.replace(made.pace, travel=travel))
     return straight_route(length_km, points=20), sources, made
 
 
@@ -89,8 +93,23 @@ def _does(left_l, now_h, way_km, made):
     """Whether what is left does for a way, with its margin."""
     end_h = _arrives_h(now_h, way_km / made.pace.speed_kmh, made.pace.hours_per_day)
     people = made.party.people
-    way_l = people * LITRES_A_HEAD * _awake_h(now_h, end_h) / WAKING_H
+    days = range(int(now_h // 24), int(end_h // 24) + 1)
+    way_l = people * sum(
+        _drunk_l(max(now_h, 24.0 * d), min(end_h, 24.0 * d + 24.0), made) for d in days
+    )
     return left_l + 0.002 >= way_l + max(0.1 * way_l, 1.0 * people)
+
+
+def _drunk_l(begin_h, end_h, made):
+    """Give the litres a head of a way between two hours of a day, in which it moves all it can."""
+    day_l, awake_h = LITRES_A_HEAD, _awake_h(begin_h, end_h)
+    starts_h = 24.0 * (begin_h // 24.0) + START_HOUR
+    moved_h = min(end_h, starts_h + made.pace.hours_per_day) - max(begin_h, starts_h)
+    if made.pace.travel is Travel.VEHICLE or moved_h <= 0.0:
+        return day_l * awake_h / WAKING_H
+    on_the_move_l = min(moved_h, day_l)
+    others_l = (day_l - on_the_move_l) * (awake_h - moved_h) / (WAKING_H - moved_h)
+    return max(on_the_move_l + others_l, day_l * awake_h / WAKING_H)
 
 
 def _one_stop(plan, km):
@@ -204,3 +223,15 @@ def test_the_walk_knows_the_hours_of_a_vehicle():
     assert trip().pace.travel is Travel.VEHICLE
     assert _arrives_h(13.0, 7.0, 6.0) == 38.0
     assert _awake_h(13.0, 38.0) == 17.0
+
+
+def test_the_walk_knows_what_walkers_drink():
+    """By hand: 3 h of 6 from 11:00 to 22:00 are 3 L, and 8 of 13 other hours at 1 L: 3 + 8/13 L.
+
+    All 6 h from 8:00 to 14:00 take the day's 4 L; the evening from 14:00 on 8 of 16 waking hours.
+    """
+    on_foot = trip(pace=pace(travel=Travel.FOOT))
+
+    assert _drunk_l(11.0, 22.0, on_foot) == 3.0 + 8.0 / 13.0
+    assert _drunk_l(8.0, 14.0, on_foot) == 4.0
+    assert _drunk_l(14.0, 24.0, on_foot) == 2.0

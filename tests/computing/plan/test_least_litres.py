@@ -204,7 +204,9 @@ def too_low(asked, answer):
         (answer["litres"], says.get(answer["says"], 0.0)),
     ]
     if not answer["isEnd"]:
-        dry = asked.without(lambda _, km: abs(float(km) - asked.here.on_km) < 0.5)
+        (stop,) = (end for end in asked.plan.ends if end.km == asked.here.on_km)
+        its = {(one.source.id, str(one.km)) for one in stop.waters}
+        dry = asked.without(lambda *name: name in its)
         past_l = with_margin(asked.needs_l(case=dry)[-1] - always_l, trip_) + always_l
         pairs += [(least["past"], past_l), (least["out"], bare_l)]
     return [pair for pair in pairs if pair[0] < pair[1] - HAIR_L]

@@ -101,7 +101,7 @@ def test_the_walker_finds_a_stop_that_is_too_short():
     settled = settled_plan(CLEAR_WALK)
     journey = settled.journey
     stays = journey.itinerary.stays
-    hasty = [dataclasses.replace(stay, leaves=stay.arrives) for stay in stays]
+    hasty = [stay._replace(leaves=stay.arrives) for stay in stays]
     itinerary = dataclasses.replace(journey.itinerary, stays=tuple(hasty))
     spoilt = dataclasses.replace(journey, itinerary=itinerary)
 

@@ -12,8 +12,8 @@ import random
 
 import pytest
 from how_many import proof
-from make import source_at
-from random_plans import DEPARTS, random_plan, settled_plan
+from make import source_at, straight_route, trip
+from random_plans import DEPARTS, Case, random_plan, settled_plan
 
 from longdry.computing.calls.lists import list_of
 from longdry.computing.plan.rounds import settled_trip
@@ -244,6 +244,19 @@ def called_at(calls):
         if len(whole.journey.ends) - 2 >= calls:
             return case, whole
     raise AssertionError("no such trip")
+
+
+def test_from_water_that_gives_no_more_the_way_to_the_route_is_gone_too():
+    """2 km beside the route, 1.3 times as long on the ground; the water there is used up."""
+    soak = dataclasses.replace(source_at(50.0, offset_km=2.0, id="soak"), limit_l=0.0)
+    case = Case(straight_route(200.0), (soak,), trip())
+
+    begin = again(case, OnTheWay(30.0, (LitresLeft(1.0),), source=NamedPass("soak"))).journey.ends[
+        0
+    ]
+
+    assert begin.water is None
+    assert begin.way_km == pytest.approx(2.6, abs=0.01)
 
 
 def test_litres_drawn_behind_are_no_longer_there_ahead():

@@ -13,7 +13,18 @@ import pytest
 from how_many import drawn_proof
 from hypothesis import given
 from hypothesis import strategies as st
-from loaded import DATED, L_PER_H, MARGIN_L, SURE, awake_h, bore_at, carrying, loaded, ticked
+from loaded import (
+    DATED,
+    L_PER_H,
+    MARGIN_L,
+    ON_FOOT,
+    SURE,
+    awake_h,
+    bore_at,
+    carrying,
+    loaded,
+    ticked,
+)
 from make import container, policy, use
 
 from longdry.computing.fills.filling import filling_of
@@ -60,6 +71,13 @@ def test_the_trip_says_whether_back_will_do(if_dry, litres):
     plan = loaded(bore_at(250.0), policy=policy(if_dry=if_dry))
 
     assert safe_floor(plan.journey) == (pytest.approx(litres), 0.0)
+
+
+def test_on_foot_the_way_back_is_asked_for_by_its_own_hours():
+    """Well at km 100: 8/3 L there by the plan's hours, 2 h back at a litre a head, and 2 L."""
+    plan = loaded(bore_at(100.0), pace=ON_FOOT)
+
+    assert safe_floor(plan.journey)[0] == pytest.approx(8.0 / 3.0 + 4.0 + MARGIN_L)
 
 
 def test_sure_sources_ask_for_nothing():

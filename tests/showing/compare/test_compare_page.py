@@ -15,7 +15,8 @@ from page_in_browser import axe_violations, click_everything, opened
 from longdry import api
 from longdry.at_once.comparing import compare
 from longdry.at_once.job import here
-from longdry.model.compare.combination import HeatVerdict
+from longdry.computing.compare.side_by_side import side_by_side
+from longdry.model.compare.combination import Combination, HeatVerdict, Row
 from longdry.model.plan.headline import HeadlineLevel
 from longdry.showing.compare.page import compare_html
 from longdry.showing.compare.terminal import compare_text
@@ -90,6 +91,26 @@ def test_every_cell_says_the_word_of_its_row(page_file, browser, comparison):
 
     assert {key: word for key, word, _ in cells} == words
     assert all(f": {word}." in label for _, word, label in cells)
+
+
+def test_a_week_with_several_departures_says_its_worst_first(comparison):
+    """Whoever leaves a day later must not find out: word, link and reason are the worst day's."""
+    days = [dt.timedelta(days=n) for n in range(4)]
+    outcomes = {WORD[row.outcome.level if row.outcome else None]: row.outcome
+                for row in comparison.rows}  # fmt: skip
+    monday = dt.datetime(2027, 5, 3, 8)  # noqa: DTZ001 - local time of the trip
+    rows = [
+        Row(Combination(0, 0, reverse=False, depart=monday + day + week), outcomes[word])
+        for week, words in ((dt.timedelta(), ("yes", "if", "no", "yes")),
+                            (dt.timedelta(days=7), ("yes", "yes", "if", "yes")))
+        for day, word in zip(days, words, strict=True)
+    ]  # fmt: skip
+    html = compare_html(side_by_side(rows, comparison.routes[1:2], ["T"]))
+    cells = re.findall(
+        r'class="cell [\w-]+" data-rows="(\S+)[^"]*".*?class="word"[^>]*>(\w+)<', html
+    )
+
+    assert cells == [(rows[2].of.key, "no"), (rows[6].of.key, "if")]
 
 
 def test_the_reason_comes_by_tap_and_by_keys(page_file, browser, comparison):

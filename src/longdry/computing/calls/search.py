@@ -24,7 +24,6 @@ from longdry.computing.calls.lists import (
 )
 from longdry.computing.calls.preferences import Wishes, candidates, wants_refill
 from longdry.computing.calls.trouble import carrying_h
-from longdry.computing.clock.clock import with_wait
 from longdry.computing.clock.day_rules import Moment, ToHalt
 from longdry.computing.stretches.journey import Journey, call_of
 from longdry.model.plan.stretch import DryStretch, StretchEnd
@@ -167,7 +166,8 @@ def _extended(search: _Search, way: _CallsSoFar, here: int, there: int) -> _Call
     travel, arrived = journey.clock.onward(leaves, call, there_call)
     if there != search.end_index:
         wait = journey.clock.stay(arrived, there_call, ToHalt(0.0, 0.0))
-        travel, arrived = with_wait(travel, wait, there_call), wait.arrives
+        arrived = wait.arrives
+        travel = travel.waited(arrived.hour, arrived.day, there_call.km)
     carried_l = most_carried_l(journey, begin, way.left_l)
     stretch = journey.judged(len(way.calls) + 1, begin, end, travel, carried_l=carried_l)
     ways_h = 2.0 * begin.way_km / journey.trip.pace.off_route_kmh if here >= 0 else 0.0

@@ -158,7 +158,7 @@ class Clock:
         for index, call in enumerate(calls):
             travel, arrived = self.onward(leaves, here, call)
             stay = self._stay(arrived, call, partial(self.to_halt, calls, index, kept))
-            yield with_wait(travel, stay, call), stay
+            yield travel.waited(stay.arrives.hour, stay.arrives.day, call.km), stay
             leaves, here = stay.leaves, call
 
     def onward(
@@ -387,12 +387,3 @@ class Clock:
             pieces.append(Piece(Doing.NIGHT, hour, end_h, now.day + lost, camp.km, camp.km))
             hour = end_h
         return Moment(hour, now.day + camp.nights, now.left_h, now.begun_km)
-
-
-def with_wait(travel: TravelTime, stay: Stay, call: Call) -> TravelTime:
-    """Return the way to a call with the wait for it."""
-    if stay.wait_h <= 0.0:
-        return travel
-    begin_h, end_h = travel.end_h, stay.arrives.hour
-    wait = Piece(Doing.WAIT, begin_h, end_h, stay.arrives.day, call.km, call.km)
-    return TravelTime(travel.begin_h, end_h, (*travel.pieces, wait), travel.profile)

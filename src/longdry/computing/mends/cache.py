@@ -257,7 +257,7 @@ def _one_more(
     search: MendSearch, site: _Site, one_way_h: float, done: _Journeys, now: Moment
 ) -> tuple[_Journeys, Moment, bool]:
     """Go out and back once more; whether anything is laid by it."""
-    clock, demand = search.prepared.clock, search.journey.demand
+    clock, demand = search.prepared.clock, search.journey.demand.off_plan()
     way_km, base_km = site.base.way_km, site.base.km
     out, there = clock.freely(now, one_way_h, way_km=way_km, from_km=base_km, to_km=site.km)
     back, then = clock.freely(there, one_way_h, way_km=way_km, from_km=site.km, to_km=base_km)

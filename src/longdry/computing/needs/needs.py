@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections import defaultdict
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from longdry.computing.needs.drinking import DrinkingHours
 from longdry.computing.needs.rates import (
@@ -137,6 +137,7 @@ class WaterDemand:
     """Litres that are carried and never spent, whatever goes wrong."""
     is_reserve_stated: bool = field(init=False, repr=False)
     """Whether the trip says how many days the reserve is for."""
+    _off_plan: list[WaterDemand] = field(default_factory=list, init=False, repr=False)
 
     def __post_init__(self) -> None:
         rates = rates_of(self.trip)
@@ -150,6 +151,16 @@ class WaterDemand:
     def asks_by_moving_hours(self) -> bool:
         """Whether it matters in which hours the party moves, and not only how far and how long."""
         return self.hours.l_per_moving_h > 0.0 or self.heat.is_asking
+
+    def off_plan(self) -> WaterDemand:
+        """Return what is asked for on ways that the plan does not go, each by its own hours.
+
+        On, back, or to other water: the party does not move the hours that the plan has for a day.
+        """
+        if not self._off_plan:
+            hours = replace(self.hours, moving_h=None)
+            self._off_plan.append(replace(self, hours=hours))
+        return self._off_plan[0]
 
     def needs(self, travel: TravelTime, *, extra_days: float = 0.0) -> tuple[RationNeed, ...]:
         """Return what a stretch needs on the full, the lean and the bare ration.

@@ -271,11 +271,17 @@ def _hours_at(journey: Journey) -> dict[PassKey, float]:
     return hours
 
 
+def _why_out(one: WaterPass) -> str:
+    """Return why a pass loses its standing: in the end the party may come by on another day."""
+    when = f"with other calls the party comes on {one.on.isoformat()}: " if one.on else ""
+    return f"{when}{one.why_not}"
+
+
 def _gets_worse(passes: Sequence[WaterPass], journey: Journey, out: dict[PassKey, str]) -> bool:
     """Note what counted on this journey and does not on its dates, or is closed then."""
     before = len(out)
     counted_now = {key_of(one) for one in passes if one.counted}
-    reasons = {key_of(one): one.why_not for one in passes}
+    reasons = {key_of(one): _why_out(one) for one in passes}
     for end in journey.ends:
         for one in end.waters:
             if key_of(one) not in counted_now:

@@ -21,7 +21,6 @@ import numpy as np
 from longdry.computing.clock.camps import with_kept
 from longdry.computing.clock.clock import Call
 from longdry.computing.clock.day_rules import Moment, hours_until_open
-from longdry.computing.needs.needs import WaterDemand
 from longdry.computing.needs.rates import RATIONS
 from longdry.computing.road.doors import may_be_shut
 from longdry.computing.road.waited import with_wait_before
@@ -102,9 +101,7 @@ class _Onward:
     def __init__(self, plan: SuppliedPlan, index: int) -> None:
         self.plan, self.index = plan, index
         self.clock = plan.journey.clock
-        self.demand: WaterDemand = replace(
-            plan.demand, hours=replace(plan.demand.hours, moving_h={})
-        )
+        self.demand = plan.demand.off_plan()
         self._is_by_moving_hours = self.demand.asks_by_moving_hours
         self.end = plan.ends[index + 1]
         self.behind = self._water_behind()
@@ -306,7 +303,7 @@ class _Onward:
         opens_h = hours_until_open(call.open_h, arrived.hour)
         if opens_h > self.clock.rules.longest_wait_h:
             return travel
-        return self._waiting(travel, opens_h, call.km, arrived.day)
+        return travel.waited(travel.end_h + opens_h, arrived.day, call.km)
 
     def _gone_to(self, stand: _Stand, hour: float, place: int) -> tuple[TravelTime, Moment]:
         now = self._moment(hour, stand.from_km)
@@ -315,19 +312,13 @@ class _Onward:
         clock = with_kept(self.clock, stand.from_km, stand.nights_kept)
         return clock.onward(now, here, self.plan.call(place), vain=vain)
 
-    def _waiting(self, travel: TravelTime, hours: float, km: float, day: int) -> TravelTime:
-        if hours <= 0.0:
-            return travel
-        wait = Piece(Doing.WAIT, travel.end_h, travel.end_h + hours, day, km, km)
-        return travel._replace(end_h=wait.end_h, pieces=(*travel.pieces, wait))
-
     def _out(self, stand: _Stand, back: StretchEnd, hour: float) -> TravelTime:
         """Go on to the next water, wait for its door, find it dry and go back from there."""
         call = self.plan.call(self.index + 1)
         out, arrived = self._gone_to(stand, hour, self.index + 1)
         opens_h = hours_until_open(call.open_h, arrived.hour)
         if 0.0 < opens_h <= self.clock.rules.longest_wait_h:
-            out = self._waiting(out, opens_h, call.km, arrived.day)
+            out = out.waited(out.end_h + opens_h, arrived.day, call.km)
             arrived = self._moment(out.end_h, call.km)
         home = self._home(arrived, self._way_home(call.km, call.way_km, back))
         return out._replace(end_h=home.end_h, pieces=(*out.pieces, *home.pieces))

@@ -231,7 +231,7 @@ def _what_if(
     last = at_last_call(run, tuple(one.found for one in ways))
     there = next(one for one in ways if one.found is last)
     to_ahead, _ = onward(plan, last.now, last.stop, run.ahead)
-    worst = plan.journey.judged(
+    worst = plan.journey.off_plan().judged(
         run.behind + 1,
         plan.ends[run.behind],
         plan.ends[run.ahead],

@@ -11,7 +11,7 @@ import itertools
 from collections.abc import Collection
 from dataclasses import dataclass, replace
 
-from longdry.computing.clock.clock import Call, Camp, Clock, with_wait
+from longdry.computing.clock.clock import Call, Camp, Clock
 from longdry.computing.clock.day_rules import Moment, ToHalt
 from longdry.computing.setbacks.giving import gives_l, gives_without_end, taken_through
 from longdry.computing.setbacks.supplied import SuppliedPlan
@@ -99,7 +99,7 @@ def found_dry(plan: SuppliedPlan, run: DryRun, first_l: float) -> tuple[FoundDry
     found = [here]
     for stop in run.stops[1:]:
         travel, now = onward(plan, here.now, here.stop, stop)
-        used_l = here.used_l + plan.demand.need_l(Ration.BARE, travel)
+        used_l = here.used_l + plan.demand.off_plan().need_l(Ration.BARE, travel)
         there = FoundDry(stop, now, used_l, (*here.travels, travel))
         found.append(there)
         if stop in run.calls:
@@ -137,8 +137,8 @@ def waited(
     clock: Clock, travel: TravelTime, arrived: Moment, call: Call
 ) -> tuple[TravelTime, Moment]:
     """Return the way to a call with the wait for it, and when that is over."""
-    stay = clock.stay(arrived, call, _FAR_AWAY)
-    return with_wait(travel, stay, call), stay.arrives
+    arrives = clock.stay(arrived, call, _FAR_AWAY).arrives
+    return travel.waited(arrives.hour, arrives.day, call.km), arrives
 
 
 def thin_stops(plan: SuppliedPlan, gone: SuppliedPlan, dry_ids: Collection[str]) -> list[int]:

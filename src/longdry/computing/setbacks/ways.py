@@ -89,7 +89,7 @@ def way_off_plan(
         leaves, hours, way_km=off_km, from_km=from_km, to_km=there.km
     )
     after_end = _days_after_end(plan, from_km, there)
-    litres = plan.demand.litres(travel, extra_days=after_end)
+    litres = plan.demand.off_plan().litres(travel, extra_days=after_end)
     return WayOffPlan(arrived, off_km + abs(there.km - from_km), travel, litres)
 
 

@@ -25,6 +25,8 @@ class StretchEnd:
     """Water there that is not for drinking: used there by what takes any water, never carried."""
     is_here: bool = False
     """Whether the party stands here, on its way, without water."""
+    off_km: float = 0.0
+    """One-way length of the way to the route from water that gives nothing any more."""
 
     @property
     def waters(self) -> tuple[WaterPass, ...]:
@@ -34,7 +36,7 @@ class StretchEnd:
     @property
     def way_km(self) -> float:
         """One-way length of the way off the route to the farthest water, 0 at start and end."""
-        return max((water.way_km for water in self.waters), default=0.0) if self.water else 0.0
+        return max((one.way_km for one in self.waters), default=0.0) if self.water else self.off_km
 
     @property
     def label(self) -> str:

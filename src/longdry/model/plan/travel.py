@@ -96,6 +96,21 @@ class TravelTime(NamedTuple):
         kept = (self._cut(piece, hour) for piece in self.pieces if piece.begin_h < hour)
         return TravelTime(self.begin_h, max(hour, self.begin_h), tuple(kept), self.profile)
 
+    def waited(self, until_h: float, day: int, km: float) -> TravelTime:
+        """Return the same with a wait at its end.
+
+        Parameters
+        ----------
+        day
+            That the wait belongs to.
+        km
+            Of the route, where the party waits.
+        """
+        if until_h <= self.end_h:
+            return self
+        wait = Piece(Doing.WAIT, self.end_h, until_h, day, km, km)
+        return self._replace(end_h=until_h, pieces=(*self.pieces, wait))
+
     def until_km(self, km: float) -> TravelTime:
         """Return what is done up to a km of the route, before a camp or a way out there."""
         return self.until(self._reached_h(km))

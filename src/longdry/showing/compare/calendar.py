@@ -20,7 +20,7 @@ from longdry.showing.words.markup import Attributes, Markup, clipped_name, joine
 from longdry.showing.words.measures import Measures
 
 MOST_LINES = 60
-MOST_ROWS = 3000
+MOST_ROWS = 2000
 """Of the lines that are drawn; the others stand in the files."""
 CELL_W, CELL_H = 32.0, 40.0
 LABEL_W, HEAD_H = 136.0, 58.0
@@ -179,10 +179,10 @@ def _cell(
     comparison: Comparison, measures: Measures, cell: Cell, column: int, line_number: int
 ) -> Markup:
     """Draw a cell as a link to its worst departure; a script shows the reason beside it."""
-    sign = worst_sign(comparison, cell.week, cell.line)
     x, y = CELL_W * column, HEAD_H + CELL_H * line_number
     rows = [comparison.rows[index] for index in cell.rows]
-    worst = next(row for row in rows if sign_of(row) == sign)
+    rows.sort(key=lambda row: _WORST_FIRST.index(sign_of(row)))
+    worst, sign = rows[0], sign_of(rows[0])
     name = clipped_name(comparison.name_of_line(cell.line))
     week_of = "week of " if len(rows) > 1 else ""
     said = f"{name}, {week_of}{day_words(first_day(comparison, cell.week))}: {sign}"

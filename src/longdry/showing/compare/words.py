@@ -99,7 +99,7 @@ def answer_of(comparison: Comparison, measures: Measures) -> Answer:
     level = best.level if best else HeadlineLevel.NOT_SAFE
     heed = [*comparison.cautions, *_failed(comparison)]
     if best and best.grave and level is not HeadlineLevel.NOT_SAFE:
-        count = count_words(len(best.grave), "grave warning")
+        count = f"{len(best.grave)} grave warnings" if len(best.grave) > 1 else "grave warning"
         heed.insert(0, f"First read the {count} of the best plan: what is said there can undo it.")
     extremes = tuple(_extremes(comparison, measures))
     return Answer(level, _FIRST[level], _count(comparison, level), extremes, tuple(heed))
