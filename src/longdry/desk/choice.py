@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import argparse
+import dataclasses
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 from typing import NoReturn
 
@@ -43,7 +43,7 @@ def plan_parser() -> argparse.ArgumentParser:
     return parser
 
 
-@dataclass(frozen=True, slots=True)
+@dataclasses.dataclass(frozen=True, slots=True)
 class Choice:
     """What the plan is made of."""
 
@@ -72,7 +72,7 @@ def choice_of(folder: Folder) -> Choice:
     if plan_file.exists():
         words, told = words_in(read_plan_file(plan_file)), list[str]()
     else:
-        words, told = _found_there(folder)
+        words, told = _found_there(folder, None)
     if not words:
         return Choice(None, tuple(told), (plan_file,), ())
     options = parser.parse_args(words_from_folder(words, folder.path, parser))
@@ -96,13 +96,19 @@ def _named(options: argparse.Namespace) -> list[Path]:
     return [path for path in (*given, *options.backdrop) if path]
 
 
-def _found_there(folder: Folder) -> tuple[list[str], list[str]]:
-    """Take the one route, all water layers and the one trip file of a folder without plan.txt."""
+def _found_there(folder: Folder, route: str | None) -> tuple[list[str], list[str]]:
+    """Take the one route, all water layers and the one trip file of a folder without plan.txt.
+
+    Of several routes the one is taken that ``route`` names.
+    """
     files = folder.files()
     trips = [one for one in files if one.what is FileKind.TRIP]
     beside = {name for one in trips for name in _named_by(folder, one)}
     routes = [one for one in files if one.what is FileKind.ROUTE and one.name not in beside]
     layers = [one for one in files if one.what in _LAYERS and one.name not in beside]
+    if route is not None:
+        routes = [one for one in files if one.name == route]
+        layers = [one for one in layers if one.name != route]
     if len(routes) != 1:
         return [], []
     words = [plain_word(routes[0].name), *(f"--water={one.name}" for one in layers)]
@@ -157,7 +163,7 @@ def new_plan_text(folder: Folder, choice: Choice, wish: Mapping[str, object]) ->
         A name leads out of the folder, no route is named, or a value cannot be.
     """
     place = folder.place(PLAN_FILE)
-    now = {**choice_json(folder, choice), **wish}
+    now = {**_to_begin_with(folder, choice, wish), **wish}
     route = _name(folder, now["route"])
     trip = [_name(folder, now["trip"])] if now["trip"] else []
     return changed_plan_text(
@@ -173,6 +179,17 @@ def new_plan_text(folder: Folder, choice: Choice, wish: Mapping[str, object]) ->
             "--backdrop": [_name(folder, name) for name in _texts(now["backdrop"])],
         },
     )
+
+
+def _to_begin_with(folder: Folder, choice: Choice, wish: Mapping[str, object]) -> Json:
+    """Return the choice as it is; where there is none, what lies there beside the wished route."""
+    if choice.options is None:
+        parser = plan_parser()
+        words, _ = _found_there(folder, str(wish.get("route", "")))
+        if words:
+            options = parser.parse_args(words_from_folder(words, folder.path, parser))
+            choice = dataclasses.replace(choice, options=options)
+    return choice_json(folder, choice)
 
 
 def _name(folder: Folder, name: object) -> str:

@@ -114,6 +114,7 @@ class Desk:
             "choice": choice_json(self.folder, choice),
             "tracks": self.planner.track_names(choice),
             "notes": list(choice.told),
+            "left_out": self.folder.left_out(),
             "samples": [] if files else samples_json(),
             **self.versions_json(),
         }

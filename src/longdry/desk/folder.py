@@ -99,14 +99,25 @@ class Folder:
 
     def files(self) -> list[FileFacts]:
         """Return the plain files that lie in the folder, by name; hidden ones and links do not."""
-        found = []
-        for path in sorted(self.path.iterdir()):
-            if path.name.startswith(".") or path.is_symlink() or not path.is_file():
-                continue
-            facts = self.facts(path)
-            if facts is not None:
-                found.append(facts)
-        return found
+        may_be = (path for path in self._plain() if self._why_left_out(path) is None)
+        return [facts for path in may_be if (facts := self.facts(path))]
+
+    def left_out(self) -> list[str]:
+        """Return a sentence for each file that the desk does not look at because of its name."""
+        reasons = (self._why_left_out(path) for path in self._plain())
+        faults = (reason.fault for reason in reasons if reason)
+        return [f"Left out: {fault.where} {fault.what}; rename it." for fault in faults]
+
+    def _plain(self) -> list[Path]:
+        every = (path for path in self.path.iterdir() if not path.name.startswith("."))
+        return sorted(path for path in every if not path.is_symlink() and path.is_file())
+
+    def _why_left_out(self, path: Path) -> RefusedError | None:
+        try:
+            self.place(path.name)
+        except RefusedError as refused:
+            return refused
+        return None
 
     def facts(self, path: Path) -> FileFacts | None:
         """Return what is known of a file, read anew only where it was put there anew."""

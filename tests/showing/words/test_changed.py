@@ -20,11 +20,11 @@ def test_what_is_worse_one_way_is_better_the_other():
     better = changed_words(bad, good, METRIC).partition(" Better: ")
 
     assert worse[0].startswith("Worse: “Do not start on this plan.”, not “On these figures")
-    assert "stretches not clear 3, before 0" in worse[0]
-    assert "longest without water 292.3 km, before 349.8 km" in worse[2]
+    assert "stretches not clear 3 (before 0)" in worse[0]
+    assert "longest without water 292.3 km (before 349.8 km)" in worse[2]
     assert better[2].startswith("“On these figures the water lasts.”, not “Do not start on this")
-    assert "stretches not clear 0, before 3" in better[2]
-    assert "longest without water 349.8 km, before 292.3 km" in better[0]
+    assert "stretches not clear 0 (before 3)" in better[2]
+    assert "longest without water 349.8 km (before 292.3 km)" in better[0]
 
 
 def test_another_way_is_not_compared():

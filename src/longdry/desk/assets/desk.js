@@ -3,7 +3,7 @@ import { Gone, Refused, get, note, seen } from "./desk_ask.js";
 import { askAfter, lookAfter } from "./desk_after.js";
 import { takeIn, watchDrops } from "./desk_files.js";
 import { onPlaces, showBackdrop, whereIs } from "./desk_map.js";
-import { at, name } from "./desk_parts.js";
+import { at, make, name } from "./desk_parts.js";
 import { askPlan } from "./desk_plan.js";
 import { markSource, openSource } from "./desk_source.js";
 import { alarm, back, gone, known, load, onNews, tellFaults, tellNews } from "./desk_state.js";
@@ -55,6 +55,8 @@ function showFolder() {
   at("desk-start").hidden = !isEmpty;
   at("desk-bench").hidden = isEmpty;
   (isEmpty ? at("desk-start") : document.querySelector(".questions")).prepend(at("desk-told"));
+  (isEmpty ? at("desk-start-heading") : at("desk-pending")).after(at("desk-faults"));
+  at("desk-left-out").replaceChildren(...folder.left_out.map((words) => make("p", {}, words)));
   if (!isEmpty && wasEmpty) openFirst();
 }
 

@@ -27,6 +27,7 @@ const FILTERS = [
 
 const view = { text: "", filter: "all", by: "km", down: false };
 
+const hasPlan = () => Boolean(known.plan && known.plan.ready.plan);
 const hasKm = (source) => source.km !== null && source.km !== undefined;
 
 export function askWater() {
@@ -38,7 +39,7 @@ function show() {
   if (!known.water || !known.folder) return;
   const { sources } = known.water;
   const count = sources.filter((source) => source.counts).length;
-  const words = known.plan && known.plan.ready.plan ? `, ${count} count${count === 1 ? "s" : ""}` : "";
+  const words = hasPlan() ? `, ${count} count${count === 1 ? "s" : ""}` : "";
   at("ask-water-told").textContent = sources.length ? counted(sources.length, "source") + words : "none yet";
   refill(at("ask-water-in"), tools(), make("div", { id: "water-work", tabindex: "-1" }, [...(at("water-work") ? at("water-work").childNodes : [])]),
     sources.length ? make("div", { class: "sifting" }, searchField(), filterField()) : "", make("div", { id: "water-rows" }), layers(), ...filesOf("water", "book").map(undoLine));
@@ -104,15 +105,16 @@ function head([key, words]) {
 }
 
 function row(source) {
+  const isPlanned = hasPlan(); // without one nobody knows what counts
   const off = !hasKm(source) ? "" : source.offset_m < 20 ? "on it" : source.offset_m < 1000 ? `${Math.round(source.offset_m)} m` : `${(source.offset_m / 1000).toFixed(1)} km`;
   const open = button("", () => openSource(source.id), { class: "plain", id: "water-row-" + source.id });
   open.append(name(source.name));
   const cells = [
-    make("th", { scope: "row" }, open), make("td", { class: "number" }, hasKm(source) ? source.km.toFixed(1) : "far"),
+    make("th", { scope: "row" }, open), make("td", { class: "number" }, hasKm(source) ? source.km.toFixed(1) : isPlanned ? "far" : ""),
     make("td", { class: "number" }, off), make("td", {}, gradeWords(source.grade)),
-    make("td", {}, source.certainty || "", source.counts ? "" : make("b", {}, source.certainty ? ", does not count" : "does not count")),
+    make("td", {}, source.certainty || "", source.counts || !isPlanned ? "" : make("b", {}, source.certainty ? ", does not count" : "does not count")),
   ];
-  return make("tr", source.counts ? {} : { class: "uncounted" }, ...cells);
+  return make("tr", source.counts || !isPlanned ? {} : { class: "uncounted" }, ...cells);
 }
 
 export function gradeWords(grade) {

@@ -8,7 +8,8 @@ const CHOICE_FILE = "plan.txt";
 const GAPS = ["gap or jump", "gaps or jumps"];
 
 export function choose(part) {
-  return change("/api/choice", { ...known.folder.choice, ...part }, CHOICE_FILE).catch(tellFaults);
+  const now = known.folder.choice.route ? known.folder.choice : {}; // else the desk takes what lies there too
+  return change("/api/choice", { ...now, ...part }, CHOICE_FILE).catch(tellFaults);
 }
 
 export const filesOf = (...kinds) => known.folder.files.filter((file) => kinds.includes(file.what)).map((file) => file.name);

@@ -30,7 +30,7 @@ def changed_words(before: Plan, now: Plan, measures: Measures) -> str:
     told: dict[bool, list[str]] = {True: [], False: []}
     for is_better, words in _differences(before, now, measures):
         told[is_better].append(words)
-    parts = [f"{_ONLY[which]}: {', '.join(told[which])}." for which in (False, True) if told[which]]
+    parts = [f"{_ONLY[which]}: {'; '.join(told[which])}." for which in (False, True) if told[which]]
     return " ".join(parts)
 
 
@@ -50,7 +50,7 @@ def _differences(before: Plan, now: Plan, measures: Measures) -> Iterator[tuple[
     )  # fmt: skip
     bad = [sum(one.verdict in _BAD for one in plan.stretches) for plan in (before, now)]
     if bad[0] != bad[1]:
-        yield bad[1] < bad[0], f"stretches not clear {bad[1]}, before {bad[0]}"
+        yield bad[1] < bad[0], f"stretches not clear {bad[1]} (before {bad[0]})"
     yield from _less(
         "longest without water",
         before.longest_without_water.length_km,
@@ -73,4 +73,4 @@ def _less(
 ) -> Iterator[tuple[bool, str]]:
     """Yield a difference of a figure that is better where it is less, if it shows."""
     if words(before) != words(now):
-        yield now < before, f"{what} {words(now)}, before {words(before)}"
+        yield now < before, f"{what} {words(now)} (before {words(before)})"
