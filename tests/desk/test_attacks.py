@@ -269,6 +269,7 @@ ATTACKS: tuple[tuple[str, Callable[[Place], object], object], ...] = (
     ("a file at the top of the disk", put("%2Fetc%2Fevil.csv"), 403),
     ("a hidden file", put(".bashrc"), 403),
     ("the name of a device", put("NUL.csv"), 403),
+    ("a name too long for the disk", put("%E6%B0%B4" * 100 + ".csv"), 403),
     ("a name with an end of line", put("a%0Ab.csv"), 404),
     ("a file that the desk itself writes", put("plan.txt"), 403),
     ("a link that leads out", choose(water=["link.geojson"]), 403),

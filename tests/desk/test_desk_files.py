@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import difflib
+import json
 import os
 import random
 import shutil
@@ -75,6 +76,31 @@ def test_of_two_routes_none_is_taken_by_itself(folder):
     shutil.copy(folder / "route.gpx", folder / "other.gpx")
 
     assert choice_of(Folder(folder)).options is None
+
+
+def test_the_chosen_one_of_two_routes_comes_with_what_lies_there(folder):
+    """Whoever taps a route has not said that there is no water and nobody goes."""
+    shutil.copy(folder / "route.gpx", folder / "other.gpx")
+    desk = Desk(folder)
+    desk.choose({"route": "other.gpx", "tracks": [], "version": NO_FILE})
+
+    assert desk.planner.choice().words == (
+        "other.gpx", "--water=more_water.csv", "--water=water.geojson", "--trip=trip.toml",
+    )  # fmt: skip
+
+
+@pytest.mark.parametrize("name", [b"<b>x.gpx", "\u202exof.gpx".encode(), b"\xff.gpx"])
+def test_a_file_of_a_strange_name_is_left_out_and_told(folder, name):
+    """It blocks nothing: the rest of the folder is planned."""
+    shutil.copy(folder / "route.gpx", os.fsencode(folder) + b"/" + name)
+    desk = Desk(folder)
+    told = desk.folder_json()
+    json.dumps(told, ensure_ascii=False).encode()
+
+    assert told["choice"]["route"] == "route.gpx"
+    (left_out,) = told["left_out"]
+    assert left_out.startswith("Left out: ")
+    assert left_out.endswith("rename it.")
 
 
 def test_remarks_and_other_arguments_of_plan_txt_stay_in_their_places():

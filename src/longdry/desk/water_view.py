@@ -30,7 +30,7 @@ Field = tuple[str, str, str, tuple[str, ...], str, str]
 SOURCE_FIELDS: tuple[Field, ...] = (
     ("name", "name", "text", (), "", "what people call it"),
     ("grade", "grade", "word", _GRADES, "", "without one it counts as not for drinking"),
-    ("kind", "kind", "text", SOURCE_KINDS, "", "any other word counts as doubtful"),
+    ("kind", "kind", "text", SOURCE_KINDS, "", "from the list; any other word counts as doubtful"),
     ("access", "getting at it", "text", (), "", "tap key, dip, pump, dig, bucket, rope of 9 m"),
     ("flow_l_per_min", "flow", "number", (), "L/min", ""),
     ("limit_l", "limit", "number", (), "L", "what may be taken at all passes of a trip together"),
