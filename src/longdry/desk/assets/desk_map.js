@@ -139,6 +139,8 @@ function addTools(event) {
   popup._adjustPan();
 }
 
+const CAMP_OFF_M = 500;
+
 function placeButtons(place) {
   const close = (act) => () => { shown.map.closePopup(); act(place); };
   return buttons(button("Mark a source here", close((to) => acts.mark({ lat: to.lat, lng: to.lng }))),
@@ -152,6 +154,7 @@ async function offerPlace(place) {
   const where = await whereIs(place).catch(() => null);
   if (!where) return;
   told.append(make("br"), whereWords(where));
+  if (where.offset_m >= CAMP_OFF_M) told.append(make("br"), `A camp is a night on the route: at km ${where.km.toFixed(1)}, not out there.`);
   popup.update();
 }
 

@@ -188,13 +188,15 @@ export async function send(changes, made) {
   }
 }
 
+const NOT_WRITTEN = " Not written: the plan goes on with what was there before.";
+
 // A fault is told at its field in the reader's own sentence, or above the form where it has none.
 function showFaults(faults, asked) {
   const rest = [];
   for (const made of fields.values()) if (!made.isWrong || made === asked) made.tell("");
   for (const fault of faults) {
     const made = fields.get(placeOf(fault.section ?? "", fault.number, fault.key)) || (asked && faults.length === 1 ? asked : null);
-    if (made) made.tell(fault.sentence);
+    if (made) made.tell(fault.sentence + (asked ? NOT_WRITTEN : ""));
     else rest.push(make("p", {}, fault.sentence));
   }
   for (const id of ["ask-who-in-faults", "ask-when-in-faults"]) if (at(id)) at(id).replaceChildren();
