@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import shutil
 import signal
 import tempfile
 from pathlib import Path
@@ -76,7 +77,7 @@ def sample_file(tmp_path_factory):
 @pytest.fixture
 def cases(request):
     """Return the seeds that this run tries of a proof marked by ``how_many.proof``."""
-    return seeds(request.node.get_closest_marker("proof").kwargs["cases"])
+    return seeds(**request.node.get_closest_marker("proof").kwargs)
 
 
 settings.register_profile(
@@ -97,10 +98,20 @@ def pytest_configure(config):
     """Let Ctrl-C reach the commands under test also where the tests run in the background.
 
     A shell starts background jobs with the signal ignored, and what they start inherits that.
+    The processes that run the tests side by side get a folder for what they share.
     """
     signal.signal(signal.SIGINT, signal.default_int_handler)
-    if is_whole() and not hasattr(config, "workerinput"):
+    if hasattr(config, "workerinput"):
+        return
+    os.environ[sample_plans.SHARED] = tempfile.mkdtemp()
+    if is_whole():
         config.pluginmanager.register(ProofTable())
+
+
+def pytest_unconfigure(config):
+    """Take away what the processes of the run left each other."""
+    if not hasattr(config, "workerinput"):
+        shutil.rmtree(os.environ.pop(sample_plans.SHARED), ignore_errors=True)
 
 
 def pytest_runtest_setup(item):

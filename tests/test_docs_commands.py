@@ -17,6 +17,7 @@ import pytest
 from project_places import DOCS, ROOT, SAMPLES
 from tile_files import world, write_mbtiles
 from trip_text import filled_in
+from without_mends import no_mends
 
 from longdry.cli.main import main
 from longdry.model.words import Travel
@@ -77,7 +78,10 @@ COMMANDS = [
 
 @pytest.fixture
 def trip_folder(tmp_path, monkeypatch):
-    """A folder with a route, a layer and a trip under the names that the pages use."""
+    """A folder with a route, a layer and a trip under the names that the pages use.
+
+    No mends are looked for in it: what the pages say of them is held elsewhere.
+    """
     saltbush = SAMPLES / "saltbush_loop"
     shutil.copy(saltbush / "route.gpx", tmp_path / "route.gpx")
     shutil.copy(saltbush / "water.geojson", tmp_path / "sources.geojson")
@@ -87,7 +91,8 @@ def trip_folder(tmp_path, monkeypatch):
     write_mbtiles(tmp_path / "country.mbtiles", world(0, 3), attribution="© Invented")
     gpd.read_file(saltbush / "water.geojson").to_file(tmp_path / "tracks.gpkg")
     monkeypatch.chdir(tmp_path)
-    return tmp_path
+    with no_mends():
+        yield tmp_path
 
 
 def fill_in(path: Path) -> None:
@@ -114,8 +119,12 @@ def test_the_pages_have_commands():
     COMMANDS,
     ids=[f"{page.stem}-{' '.join(words)[:40]}" for page, words in COMMANDS],
 )
-def test_a_command_of_a_page_does_what_it_says(page, words, trip_folder, capsys):
-    """Exit status 0, and every file that it names is written."""
+def test_a_command_of_a_page_does_what_it_says(page, words, trip_folder, capsys, monkeypatch):
+    """Exit status 0, and every file that it names is written; a desk is closed once it is open."""
+    monkeypatch.setattr("longdry.desk.serving._serve", lambda *served: served[-1]())
+    monkeypatch.setattr("longdry.desk.worker.Worker.start", lambda _: None)
+    monkeypatch.setattr("webbrowser.open", lambda _: True)
+    (trip_folder / "My trip").mkdir()
     if words[0] in {"plan", "compare"} and not (trip_folder / "trip.toml").exists():
         assert main(["new-trip", "vehicle", "trip.toml"]) == 0
         fill_in(trip_folder / "trip.toml")
@@ -145,7 +154,7 @@ def test_the_trip_on_the_road_goes_from_the_kitchen_table_to_the_book(
     trip_folder, capsys, monkeypatch
 ):
     """Planned, tallied, planned again and brought home, when its days have gone by."""
-    monkeypatch.setattr("longdry.cli.commands.bring.today", lambda: dt.date(2027, 6, 1))
+    monkeypatch.setattr("longdry.doing.bringing.today", lambda: dt.date(2027, 6, 1))
     shutil.copy(SAMPLES / "saltbush_loop" / "trip.toml", trip_folder / "trip.toml")
 
     for words in commands_of(ON_THE_ROAD):

@@ -12,7 +12,7 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 
 from longdry.cli.main import command_parser, main
-from longdry.cli.what_if_options import inquiry_of
+from longdry.doing.what_if_options import inquiry_of
 from longdry.errors import InputError
 from longdry.model.trip.trip import Trip
 from longdry.model.trip.what_if import Inquiry

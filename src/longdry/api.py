@@ -18,7 +18,7 @@ from longdry.model.backdrop import (
     DrawnBackdrop,
     RasterBackdrop,
 )
-from longdry.model.plan.fills import USUAL_FILL, FillWay
+from longdry.model.plan.fills import USUAL_FILL_WAY, FillWay
 from longdry.model.plan.plan import Plan
 from longdry.model.route import Route
 from longdry.model.trip.here import OnTheWay
@@ -128,7 +128,7 @@ def plan_trip(
     *,
     reverse: bool = False,
     count_on: CountOn = CountOn.LIKELY,
-    fill: FillWay = USUAL_FILL,
+    fill: FillWay = USUAL_FILL_WAY,
     inquiry: Inquiry = USUAL_INQUIRY,
     on_the_way: OnTheWay | None = None,
 ) -> Plan:
@@ -190,7 +190,7 @@ def plan_along(
     trip: Trip | None = None,
     *,
     count_on: CountOn = CountOn.LIKELY,
-    fill: FillWay = USUAL_FILL,
+    fill: FillWay = USUAL_FILL_WAY,
     inquiry: Inquiry = USUAL_INQUIRY,
     on_the_way: OnTheWay | None = None,
 ) -> Plan:

@@ -21,6 +21,8 @@ from longdry.units import M_PER_KM
 WGS84 = Geod(ellps="WGS84")
 MEAN_RADIUS_KM = 6371.0088
 """Mean radius of the WGS 84 ellipsoid (IUGG), (2a + b) / 3."""
+WEB_MAP_EDGE_DEG = 85.0511287798066
+"""Latitude where the square of web maps ends: atan(sinh(pi))."""
 _LONGEST_CHORD_KM = 10.0
 """Up to here the chord's length is within 0.01 mm of the geodesic."""
 _POINTS_A_BLOCK = 8192

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
+from collections.abc import Sequence
 
 BYTE_ORDER_MARK = "\ufeff"
 """Tells a spreadsheet that a table is UTF-8; an editor may leave one at the head of a file."""
@@ -24,6 +25,20 @@ _NOT_IN_LINES = re.compile(f"(?![\t\n\r\u2028\u2029])[{_REFUSED}]")
 _TURNS_DIRECTION = re.compile("[\u202a-\u202e\u2066-\u2069]")
 _BLANKED = {"Cc", "Cs", "Co", "Cn", "Zl", "Zp"}
 """Unicode categories: controls, half letters, letters of no known shape, line ends."""
+
+
+MOST_LISTED = 10
+"""Names that a sentence lists where nothing else is said; the rest are counted."""
+
+
+def listed(words: Sequence[str], most: int = MOST_LISTED, *, between: str = ", ") -> str:
+    """Return words in a row, the first of them where they are many, the rest counted.
+
+    >>> listed([]), listed(["a", "b"]), listed(["a", "b", "c"], 2)
+    ('', 'a, b', 'a, b and 1 more')
+    """
+    row, left = between.join(words[:most]), len(words) - most
+    return f"{row} and {left} more" if left > 0 else row
 
 
 def has_controls(text: str) -> bool:

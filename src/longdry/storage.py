@@ -13,10 +13,12 @@ from __future__ import annotations
 import contextlib
 import errno
 import os
+import shutil
 import stat
 import sys
 from collections.abc import Iterator, Sequence
 from pathlib import Path
+from typing import IO
 
 from longdry.errors import StorageError
 
@@ -30,6 +32,10 @@ _NEW_FILE_MODE = 0o666
 """Before the user's umask."""
 _UNFINISHED = ".unfinished"
 """Ending of a file that is being written beside its place."""
+_NO_LINK = getattr(os, "O_NOFOLLOW", 0)
+"""A lock that is a link would make a file elsewhere."""
+_COMING = ".coming"
+"""Ending of a folder in which a file is taken piece by piece."""
 
 _READ_ONLY = (
     "the file or its folder {folder} is read-only for you",
@@ -119,18 +125,79 @@ def check_place(path: Path | str) -> None:
             _refuse_folder_for_new_files(place.parent)
 
 
-def make_folder(path: Path | str) -> None:
-    """Make the folder at ``path``, in a folder that is there; one that is there already stays.
+def make_folder(path: Path) -> None:
+    """Make a folder, and those that it lies in, where they are missing.
 
     Raises
     ------
     StorageError
-        Where it cannot be made, or a file of that name is there.
+        It cannot be made.
     """
-    named = Path(path)
-    with _complaints_about(named):
-        if not stat.S_ISDIR(_mode(named)):
-            named.mkdir()
+    with _complaints_about(path):
+        path.mkdir(parents=True, exist_ok=True)
+
+
+def remove_file(path: Path) -> None:
+    """Take a file away; one that is not there is no fault.
+
+    Raises
+    ------
+    StorageError
+        It cannot be taken away.
+    """
+    with _complaints_about(path):
+        path.unlink(missing_ok=True)
+        _flush_folder(path.parent)
+
+
+@contextlib.contextmanager
+def new_file_beside(path: Path) -> Iterator[tuple[IO[bytes], Path]]:
+    """Give an open file in a new folder beside ``path``, to be filled piece by piece.
+
+    It has the name of ``path``; `put_in_place` makes it the file at ``path``. What is not put in
+    place is gone with the block.
+
+    Raises
+    ------
+    StorageError
+        It cannot be made or written.
+    """
+    room = path.with_name(f".{path.name}.{os.urandom(4).hex()}{_COMING}")
+    with _complaints_about(path):
+        room.mkdir()
+    try:
+        with _complaints_about(path), (room / path.name).open("xb") as file:
+            yield file, room / path.name
+    finally:
+        shutil.rmtree(room, ignore_errors=True)
+
+
+def sweep_coming(folder: Path) -> None:
+    """Take away what was being taken piece by piece when a process was killed."""
+    for other in folder.iterdir():
+        is_ours = other.name.startswith(".") and other.name.endswith(_COMING)
+        if is_ours and other.is_dir() and not other.is_symlink():
+            shutil.rmtree(other, ignore_errors=True)
+
+
+def put_in_place(new: Path, place: Path) -> None:
+    """Flush a file that was written beside its place, and put it there by one rename.
+
+    Raises
+    ------
+    StorageError
+        It cannot be; what was there still stands.
+    """
+    with _complaints_about(place):
+        _refuse_what_cannot_be_replaced(place)
+        descriptor = os.open(new, os.O_RDWR)
+        try:
+            os.fsync(descriptor)
+        finally:
+            os.close(descriptor)
+        _follow_mode(new, place)
+        new.replace(place)
+        _flush_folder(place.parent)
 
 
 @contextlib.contextmanager
@@ -150,12 +217,43 @@ def locked(path: Path | str) -> Iterator[None]:
     with _complaints_about(named):
         place = _resolved(named)
         lock_file = place.with_name(f".{place.name}.lock")
-        descriptor = os.open(lock_file, os.O_RDWR | os.O_CREAT, _NEW_FILE_MODE)
+        descriptor = os.open(lock_file, os.O_RDWR | os.O_CREAT | _NO_LINK, _NEW_FILE_MODE)
     try:
         with _complaints_about(named):
             _wait_for_lock(descriptor)
             _sweep_unfinished(place)
         yield
+    finally:
+        os.close(descriptor)
+
+
+@contextlib.contextmanager
+def sole_right(folder: Path) -> Iterator[bool]:
+    """Hold the one right to keep house in a folder, and write nothing for it; do not wait.
+
+    Yields
+    ------
+    bool
+        Whether it is ours; False where another process holds it. It ends with the block, and with
+        the process however that ends. On Windows a folder cannot carry it: there it always is.
+
+    Raises
+    ------
+    StorageError
+        Where there is no such folder.
+    """
+    if sys.platform == "win32":
+        yield True
+        return
+    with _complaints_about(folder):
+        descriptor = os.open(folder, os.O_RDONLY | os.O_DIRECTORY)
+    try:
+        try:
+            fcntl.flock(descriptor, fcntl.LOCK_EX | fcntl.LOCK_NB)
+        except BlockingIOError:
+            yield False
+        else:
+            yield True
     finally:
         os.close(descriptor)
 

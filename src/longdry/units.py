@@ -23,7 +23,15 @@ MINUTES_PER_HOUR = 60.0
 KG_PER_L_WATER = 1.0
 """Within 1 % below 45 degrees Celsius (IAPWS-IF97)."""
 
-TOLERANCE = 1e-9
+TOLERANCE_L = 1e-6
+"""Litres below which two amounts are the same: rounding of sums, not water."""
+TOLERANCE_KM = 1e-6
+"""The same of places on the route: a millimetre."""
+UNSEEN_L = 0.05
+"""Half of a tenth, which is as fine as litres are shown and read off: less cannot be seen."""
+UNSEEN_KM = 0.05
+"""The same of kilometres."""
+_RELATIVE_NOISE = 1e-9
 NOISE = 1e-4
 """Part of a step that is the noise of floats and of files, never a step more or less: of a tenth of
 a kilometre a centimetre, of a tenth of a litre a hundredth of a millilitre."""
@@ -52,4 +60,4 @@ def rounded_down(value: float, step: float = 1.0) -> float:
 
 
 def _noise(steps: float) -> float:
-    return max(NOISE, abs(steps) * TOLERANCE)
+    return max(NOISE, abs(steps) * _RELATIVE_NOISE)

@@ -381,7 +381,7 @@ def test_two_processes_that_mark_at_once_both_end_up_in_the_book(tmp_path):
         for name, lat in (("east", "-25"), ("west", "-26"))
     ]
 
-    assert [marker.wait(timeout=60) for marker in markers] == [0, 0]
+    assert [marker.wait(timeout=300) for marker in markers] == [0, 0]
     assert {source.name for source in read_book(path).sources} == {
         f"{side} {n}" for side in ("east", "west") for n in range(10)
     }

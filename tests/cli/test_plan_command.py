@@ -203,3 +203,53 @@ def test_several_layers_add_up(files):
     document = planned(files, "--water", files / "more.csv")
 
     assert [p["source"] for p in document["passes"]] == ["w1", "w2"]
+
+
+@pytest.mark.parametrize(
+    ("key", "option", "is_call"), [("call_at", "--pass-by", False), ("pass_by", "--call-at", True)]
+)
+def test_an_option_overrules_where_the_trip_calls(key, option, is_call, files):
+    """The last word is the command line's, whatever the case of the letters."""
+    (files / "trip.toml").write_text(f'[policy]\n{key} = ["Well"]\n')
+    document = planned(
+        files, "--trip", files / "trip.toml", option, "well", "--count-on", "any", "--trials", "0"
+    )
+
+    assert [one["call"] for one in document["passes"]] == [is_call]
+
+
+def test_nobody_both_calls_at_a_source_and_passes_it_by(files, capsys):
+    """Two options against each other are refused in one sentence."""
+    assert plan(files, "--call-at", "Well", "--pass-by", "well@1") == 2
+    assert capsys.readouterr().err.startswith(
+        'longdry: --pass-by: "well@1" is named by --call-at too; keep it in one of the two'
+    )
+
+
+def test_arguments_may_stand_in_a_file(files, monkeypatch):
+    """One a line, a remark is none, paths are found from the file's folder, words behind add up."""
+    said = "# ours\nroute.gpx\n\n--water\nwater.csv\n--track=#1\n"
+    (files / "plan.txt").write_text(said)
+    elsewhere = files / "elsewhere"
+    elsewhere.mkdir()
+    monkeypatch.chdir(elsewhere)
+    by_file, by_words = files / "file.json", files / "words.json"
+
+    assert main(["plan", "@../plan.txt", "--json", str(by_file)]) == 0
+    assert main(["plan", "../route.gpx", "--water", "../water.csv", "--json", str(by_words)]) == 0
+    assert by_file.read_bytes() == by_words.read_bytes()
+
+
+@pytest.mark.parametrize(
+    ("said", "told"),
+    [(None, "no such file"), (b"@more.txt\n", "another file of arguments"), (b"\xff", "UTF-8")],
+)
+def test_a_file_of_arguments_that_cannot_be_is_one_sentence(files, capsys, said, told):
+    """It is missing, names another, or is no text."""
+    if said:
+        (files / "plan.txt").write_bytes(said)
+
+    assert main(["plan", f"@{files / 'plan.txt'}"]) == 2
+    error = capsys.readouterr().err
+    assert told in error
+    assert error.count("\n") == 1

@@ -9,7 +9,7 @@ import pytest
 from small_files import ROUTE, WATER, write_dense
 
 from longdry.cli.main import main
-from longdry.cli.plan_outputs import OUTPUTS
+from longdry.doing.plan_outputs import OUTPUTS
 
 OPTIONS = [output.option for output in OUTPUTS]
 

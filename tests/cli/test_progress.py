@@ -16,7 +16,7 @@ from gpx_writing import gpx
 from longdry.cli.progress import Progress
 
 WATER = "id,name,lat,lon,grade\nw1,Well,-25.0,130.01,potable\n"
-LONGEST_WAIT_S = 60.0
+LONGEST_WAIT_S = 300.0
 """However busy the machine is."""
 
 

@@ -20,7 +20,7 @@ from how_many import proof
 from small_files import ROUTE, WATER
 
 from longdry.cli.main import command_parser, main
-from longdry.cli.plan_outputs import check_outputs
+from longdry.doing.plan_outputs import check_outputs
 from longdry.errors import StorageError
 
 LONGDRY = (sys.executable, "-m", "longdry")
@@ -157,7 +157,7 @@ def stopped_after(seconds, words, *, by=signal.SIGINT):
     assert process.stderr.readline() == "begun\n"
     time.sleep(seconds)
     process.send_signal(by)
-    _, told = process.communicate(timeout=60)
+    _, told = process.communicate(timeout=300)
     return process.returncode, told
 
 

@@ -20,7 +20,7 @@ from project_places import SAMPLES
 from longdry.cli.main import main
 from longdry.computing.road.rates import true_rates, true_speeds, use_times
 from longdry.errors import TallyError
-from longdry.model.trip.tally import Left, TallyEntry
+from longdry.model.trip.tally import LitresLeft, TallyEntry
 from longdry.reading.book.book_file import read_book
 from longdry.reading.road.tally_file import line_of, read_tally, tally_from_text
 from longdry.reading.trip.trip_file import read_trip
@@ -54,10 +54,10 @@ def at(day, hour, minute=0):
 def test_true_rates_by_hand():
     """90 L, a day later 70 L; then 40 taken, 5 lost, 75 left after 12 hours: 20, then 60 a day."""
     entries = [
-        TallyEntry(at(3, 8), 0.0, (Left(90.0),)),
-        TallyEntry(at(4, 8), 100.0, (Left(50.0, "a"), Left(20.0, "b"))),
+        TallyEntry(at(3, 8), 0.0, (LitresLeft(90.0),)),
+        TallyEntry(at(4, 8), 100.0, (LitresLeft(50.0, "a"), LitresLeft(20.0, "b"))),
         TallyEntry(at(4, 12), took_l=40.0, source="Fork Well"),
-        TallyEntry(at(4, 20), 150.0, (Left(75.0),), lost_l=5.0, why="split"),
+        TallyEntry(at(4, 20), 150.0, (LitresLeft(75.0),), lost_l=5.0, why="split"),
     ]
 
     first, second = true_rates(entries)
@@ -69,7 +69,10 @@ def test_true_rates_by_hand():
 def test_the_planned_rate_beside_the_true_one_by_hand():
     """Two people, 4 L each a day, no losses: 8 L from one 8:00 to the next; 20 L were used."""
     its_trip = trip(people=2, uses=[use("drinking", 4.0)], policy=policy(loss_percent=0.0))
-    entries = [TallyEntry(at(3, 8), left=(Left(90.0),)), TallyEntry(at(4, 8), left=(Left(70.0),))]
+    entries = [
+        TallyEntry(at(3, 8), left=(LitresLeft(90.0),)),
+        TallyEntry(at(4, 8), left=(LitresLeft(70.0),)),
+    ]
 
     rates = true_rates(entries, its_trip)
 
@@ -134,6 +137,8 @@ def test_a_line_that_is_no_reading_is_named_with_its_number(line, what):
         (["--at", "2027-05-06T14:00", "--why", "split"], "no litres are lost"),
         (["--at", "2027-05-06T14:00", "--new-source", "Soak"], "go together"),
         (["--at", "2027-05-06T14:00", "--left", "80"], "can be no more than 40 L"),
+        (["--at", "2027-05-06T14:00", "--left", "A=1", "--left", "a=2"], '"A" is named twice'),
+        (["--at", "2027-05-06T14:00", "--left", "5", "--left", "a=2"], "stand beside others"),
     ],
 )
 def test_a_reading_that_cannot_be_is_one_sentence_and_not_written(tally, capsys, words, what):

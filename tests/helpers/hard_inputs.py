@@ -277,8 +277,3 @@ TRIPS = {
         "[party]\n" + "\n".join(f"key{n} = 1" for n in range(12)), ["and 2 more"]),
     "deep": ("a = " + "[" * 100_000 + "]" * 100_000, ["trip.toml"]),
 }  # fmt: skip
-
-COSTLY = (
-    "bomb", "external", "nested", "deep", "binary", "noise", "zeros", "5,000 digits", "costly",
-)  # fmt: skip
-"""Words in the names of cases that could cost time or memory."""

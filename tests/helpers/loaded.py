@@ -10,7 +10,7 @@ import dataclasses
 import datetime as dt
 
 import numpy as np
-from make import source_at, straight_route, trip
+from make import pace, source_at, straight_route, trip
 
 from longdry.computing.calls.groups import stretch_ends
 from longdry.computing.needs.needs import HeatDemand
@@ -23,7 +23,7 @@ from longdry.computing.stretches.prepared import prepare
 from longdry.computing.water.passes import passes_of
 from longdry.model.arrays import frozen_floats
 from longdry.model.water.source import Found, Visit
-from longdry.model.words import Certainty, CountOn
+from longdry.model.words import Certainty, CountOn, Travel
 
 LENGTH_KM = 600.0
 ROUTE = straight_route(LENGTH_KM, points=7)
@@ -31,6 +31,9 @@ L_PER_H = 0.5
 """Of the two people in a waking hour."""
 MARGIN_L = 2.0
 """The least of any way off the plan: a litre a head."""
+ON_FOOT = pace(travel=Travel.FOOT)
+"""The same hours on foot. 8 L a day over the plan's 6 hours on the move are 8/6 L an hour; who
+moves for less of a day drinks 2 L (a litre a head) in each of them, as far as the 8 L go."""
 
 
 DATED = {"depart": dt.datetime(2027, 5, 3, 8)}  # noqa: DTZ001 - local time of the trip

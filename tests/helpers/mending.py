@@ -17,7 +17,7 @@ from longdry.computing.route.approaches import find_approaches
 from longdry.computing.route.chainage import measure_route, place_at_km
 from longdry.computing.route.mirrored import mirrored_trip
 from longdry.computing.stretches.prepared import prepare
-from longdry.model.plan.fills import USUAL_FILL
+from longdry.model.plan.fills import USUAL_FILL_WAY
 from longdry.model.plan.mends import MendKind
 from longdry.model.trip.trip import PinnedCamp
 from longdry.model.water.source import WaterSource
@@ -72,7 +72,7 @@ def planned(case: Case) -> tuple[SettledTrip, Water]:
         max_detour_km=trip.policy.max_detour_km,
     )
     water = Water(approaches, case.sources, case.count_on)
-    return settled_trip(prepared, water, USUAL_FILL), water
+    return settled_trip(prepared, water, USUAL_FILL_WAY), water
 
 
 def mended(*sources, route, trip, count_on=CountOn.LIKELY) -> Mended:
@@ -87,7 +87,7 @@ def mended_case(case: Case) -> Mended:
 
     def plan_again(prepared, water):
         trials.append(prepared)
-        return partial(settled_trip, fill=USUAL_FILL)(prepared, water)
+        return partial(settled_trip, fill=USUAL_FILL_WAY)(prepared, water)
 
     mends = mends_of(settled, water, plan_again)
     return Mended(case, settled, mends.found, mends.not_searched, len(trials))

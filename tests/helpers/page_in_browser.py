@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import shutil
 import subprocess
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -14,6 +14,8 @@ from playwright.sync_api import Browser, Page, Route, sync_playwright
 
 HERE = Path(__file__).parents[1]
 AXE_TAGS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
+LONGEST_WAIT_MS = 120_000
+"""For anything on a page, however busy the machine is."""
 ARGUMENTS = [
     "--no-sandbox",
     "--disable-gpu",
@@ -67,20 +69,42 @@ def opened(
 
     By touch the pointer is coarse, as a finger is: that takes a window of its own.
     """
-    context = browser.new_context(has_touch=True, is_mobile=True) if touch else None
+    own = file.as_uri()
+    look = Look(width, height, dark, touch, own_colours)
+    with opened_at(browser, own, lambda url: url.split("#")[0] == own, look) as watched:
+        yield watched
+
+
+@dataclass(frozen=True)
+class Look:
+    """How a page is looked at."""
+
+    width: int = 1280
+    height: int = 900
+    dark: bool = False
+    touch: bool = False
+    own_colours: bool = False
+
+
+@contextmanager
+def opened_at(
+    browser: Browser, address: str, is_own: Callable[[str], bool], look: Look
+) -> Iterator[Watched]:
+    """Open a page from its address; every request that is not its own is barred and counted."""
+    context = browser.new_context(has_touch=True, is_mobile=True) if look.touch else None
     page = context.new_page() if context else browser.contexts[0].pages[0]
-    page.set_viewport_size({"width": width, "height": height})
+    page.set_default_timeout(LONGEST_WAIT_MS)
+    page.set_viewport_size({"width": look.width, "height": look.height})
     page.emulate_media(
         media="screen",
-        color_scheme="dark" if dark else "light",
-        forced_colors="active" if own_colours else "none",
+        color_scheme="dark" if look.dark else "light",
+        forced_colors="active" if look.own_colours else "none",
     )
     watched = Watched(page)
-    own = file.as_uri()
 
     def handle(route: Route) -> None:
         url = route.request.url
-        if url.split("#")[0] == own or url.startswith("data:"):
+        if is_own(url) or url.startswith("data:"):
             route.continue_()
             return
         watched.requests.append(url)
@@ -95,7 +119,7 @@ def opened(
     for event, listener in listeners.items():
         page.on(event, listener)
     try:
-        page.goto(own)
+        page.goto(address)
         yield watched
     finally:
         page.goto("about:blank")

@@ -10,6 +10,7 @@ import datetime as dt
 import random
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cache
 
 import numpy as np
 from make import pace, source_at, straight_route, trip, use
@@ -19,7 +20,7 @@ from longdry.computing.plan.rounds import settled_trip
 from longdry.computing.route.approaches import find_approaches
 from longdry.computing.route.chainage import measure_route
 from longdry.computing.stretches.prepared import PreparedTrip, prepare
-from longdry.model.plan.fills import USUAL_FILL, FillWay
+from longdry.model.plan.fills import USUAL_FILL_WAY, FillWay
 from longdry.model.route import Route
 from longdry.model.trip.party import Container
 from longdry.model.trip.treatment import Treatment, TreatMethod
@@ -80,7 +81,7 @@ class Case:
         )
         return Water(tuple(approaches), self.sources, CountOn.LIKELY)
 
-    def settled(self, fill: FillWay = USUAL_FILL) -> SettledTrip:
+    def settled(self, fill: FillWay = USUAL_FILL_WAY) -> SettledTrip:
         """Settle calls, clock and fills, and nothing beyond."""
         prepared = self.prepared()
         return settled_trip(prepared, self.water_near(prepared), fill)
@@ -89,6 +90,12 @@ class Case:
         """Return the case with another policy."""
         policy = dataclasses.replace(self.trip.policy, **changes)
         return dataclasses.replace(self, trip=dataclasses.replace(self.trip, policy=policy))
+
+
+@cache
+def settled_plan(seed: int) -> SettledTrip:
+    """Settle the case of a seed once, for all tests that look at it; none can change it."""
+    return random_plan(seed).settled()
 
 
 def random_plan(seed: int, *, most_sources: int = 8, most_days: float = 6.0) -> Case:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 COMMANDS = {
     "plan": "plan a trip: dry stretches, litres needed, one offline page",
+    "desk": "open a folder of a trip in the browser of this computer",
     "compare": "compare routes, directions, days and trips: can it be done, and when",
     "tally": "write down what is left on the way, and see the true rates",
     "new-trip": "write a commented trip file to fill in",

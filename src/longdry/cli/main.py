@@ -60,7 +60,8 @@ def run_command(command: str, words: Sequence[str]) -> int:
     """Run ``command`` with its own words and return its exit status."""
     try:
         parser, module = _parser_and_module(command)
-        answer = module.run(parser.parse_args(words))
+        taken = module.words_taken(words, parser) if hasattr(module, "words_taken") else words
+        answer = module.run(parser.parse_args(taken))
     except LongdryError as error:
         print_error(str(error))
     except MemoryError:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Sequence
 
 import numpy as np
@@ -29,7 +30,7 @@ def value_at(x: float, knots: FloatArray, values: FloatArray) -> float:
     """Return the value at ``x`` on straight lines through knots; beyond them that of the end.
 
     The same as ``numpy.interp``, which copies whole arrays that nobody can write to: 15 ms for one
-    value among a million.
+    value among a million. Looked at through their ``data``, whose numbers are Python's own.
 
     Parameters
     ----------
@@ -39,11 +40,12 @@ def value_at(x: float, knots: FloatArray, values: FloatArray) -> float:
     >>> value_at(1.5, frozen_floats([1.0, 2.0]), frozen_floats([10.0, 20.0]))
     15.0
     """
-    before = int(knots.searchsorted(x, side="right")) - 1
+    along, heights = knots.data, values.data
+    before = bisect_right(along, x) - 1
     if before < 0:
-        return float(values[0])
-    if before >= knots.size - 1:
-        return float(values[-1])
-    begin_x, begin = knots.item(before), values.item(before)
-    slope = (values.item(before + 1) - begin) / (knots.item(before + 1) - begin_x)
+        return heights[0]
+    if before >= len(along) - 1:
+        return heights[-1]
+    begin_x, begin = along[before], heights[before]
+    slope = (heights[before + 1] - begin) / (along[before + 1] - begin_x)
     return slope * (x - begin_x) + begin

@@ -12,11 +12,11 @@ from how_many import drawn_proof
 from hypothesis import given
 from hypothesis import strategies as st
 
-from longdry.computing.book.changes import NEAR_M, mark_change, retire_change, visit_change
+from longdry.computing.book.changes import mark_change, retire_change, visit_change
 from longdry.errors import BookError
 from longdry.geodesy import NearPlaces
 from longdry.like_names import id_from_name, names_alike
-from longdry.model.water.source import Found, Visit, WaterSource
+from longdry.model.water.source import SAME_PLACE_M, Found, Visit, WaterSource
 from longdry.model.words import Grade
 from longdry.reading.book.book_file import book_from_text
 from longdry.showing.exports.book_geojson import EMPTY_BOOK_TEXT, changed_book_text
@@ -94,7 +94,7 @@ def test_source_across_the_antimeridian_is_near():
     """180 and -180 degrees are one meridian."""
     places = NearPlaces([10.0], [179.9999])
 
-    assert places.within(10.0, -179.9999, metres=NEAR_M)[0].distance_m == pytest.approx(
+    assert places.within(10.0, -179.9999, metres=SAME_PLACE_M)[0].distance_m == pytest.approx(
         21.9, abs=0.1
     )
 

@@ -6,8 +6,8 @@ import dataclasses
 
 import pytest
 from make import calling_at, container, policy, source_at, straight_route, trip
+from without_mends import plan_without_mends
 
-from longdry.computing.plan.planning import plan_trip
 from longdry.errors import TripFileError
 from longdry.model.words import FillHabit, Grade
 
@@ -15,7 +15,7 @@ ROUTE = straight_route(600.0, points=7)
 
 
 def planned(*sources, **how):
-    return plan_trip(ROUTE, list(sources), trip(**how))
+    return plan_without_mends(ROUTE, list(sources), trip(**how))
 
 
 def test_waters_within_300_metres_are_one_stop_called_at_once():

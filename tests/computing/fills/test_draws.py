@@ -6,14 +6,13 @@ import dataclasses
 
 import pytest
 from make import container, policy, source_at, straight_route, trip
-
-from longdry.computing.plan.planning import plan_trip
+from without_mends import plan_without_mends
 
 
 def drawn(**known):
     source = dataclasses.replace(source_at(250.0), **known)
     made = trip(people=24, containers=[container(400.0, 1)], policy=policy(call_at=("s250",)))
-    return plan_trip(straight_route(600.0), [source], made).draws[0]
+    return plan_without_mends(straight_route(600.0), [source], made).draws[0]
 
 
 def test_pump_takes_what_common_practice_says():
@@ -60,7 +59,7 @@ def test_a_fill_takes_as_long_as_its_drawing(flow, minutes):
     """By hand: the slower of the source and a pump of 11 L/min; common practice, no source."""
     source = dataclasses.replace(source_at(250.0), access="12 V pump", flow_l_per_min=flow)
     made = trip(people=24, containers=[container(400.0, 1)], policy=policy(call_at=("s250",)))
-    plan = plan_trip(straight_route(600.0), [source], made)
+    plan = plan_without_mends(straight_route(600.0), [source], made)
 
     assert plan.fills.fills[1].minutes == pytest.approx(minutes, abs=0.01)
     assert plan.fills.fills[1].minutes == pytest.approx(plan.draws[0].minutes)

@@ -7,9 +7,9 @@ import dataclasses
 import numpy as np
 import pytest
 from make import container, pace, policy, source_at, straight_route, trip, use
+from without_mends import plan_without_mends
 
 from longdry.computing.fills.problem import start_load_kg, within_payload
-from longdry.computing.plan.planning import plan_trip
 from longdry.model.plan.fills import Vessel
 from longdry.model.trip.party import Vehicle
 from longdry.model.trip.treatment import Treatment, TreatMethod
@@ -20,7 +20,7 @@ CALL_AT_250 = policy(call_at=("s250",))
 
 def _plan(*sources, vehicles=(), treatment=None, **changes):
     made = dataclasses.replace(trip(**changes), vehicles=tuple(vehicles), treatment=treatment)
-    return plan_trip(straight_route(600.0), list(sources), made)
+    return plan_without_mends(straight_route(600.0), list(sources), made)
 
 
 def _can(rated_l=20.0, count=1, **changes):
@@ -39,7 +39,7 @@ def test_two_passes_share_the_limit_of_a_source():
     cache = dataclasses.replace(source_at(100.0), limit_l=30.0)
     tight = trip(containers=[container(20.0, 1)], uses=[use(litres=12.0)])
 
-    plan = plan_trip(_there_and_back(450.0), [cache], tight)
+    plan = plan_without_mends(_there_and_back(450.0), [cache], tight)
     takes = [fill.take_l for fill in plan.fills.fills if fill.source]
 
     assert len(takes) == 2

@@ -52,7 +52,7 @@ PLANTED = {
     "what was taken is not told": ("take_l", lambda fill: fill.take_l / 2.0),
     "creek water is told as potable": (
         "into",
-        lambda fill: tuple(dataclasses.replace(p, grade=Grade.POTABLE) for p in fill.into),
+        lambda fill: tuple(p._replace(grade=Grade.POTABLE) for p in fill.into),
     ),
 }
 

@@ -8,7 +8,13 @@ from how_many import proof
 
 from longdry.computing.fills.bound import IMPOSSIBLE, best_cost, bounds_of
 from longdry.computing.fills.terms import terms_of
-from longdry.computing.fills.verdicts import _best_found, _improved, _State, best_steps, cost_of
+from longdry.computing.fills.verdicts import (
+    _best_found,
+    _improved,
+    _SearchState,
+    best_steps,
+    cost_in_tiers,
+)
 from longdry.model.plan.fills import FillProblem, GradeNeed, Leg, Stop, Vessel
 from longdry.model.trip.party import Vehicle
 from longdry.model.words import ContainerGrade, Grade
@@ -18,14 +24,14 @@ WIDE = 10**6
 
 
 def _first(terms):
-    return _State(terms.start, terms.start_tainted, 0, 0, None)
+    return _SearchState(terms.start, terms.start_tainted, 0, 0, None)
 
 
 def _steps(end):
-    found, step = [], end.step
-    while step:
-        found.append(step)
-        step = step.before
+    found = []
+    while end.step:
+        found.append(end.step)
+        end = end.before
     return found[::-1]
 
 
@@ -44,7 +50,7 @@ def test_the_bound_never_asks_more_than_the_rest_really_costs(cases):
         assert best_cost(bounds[0], terms.start, terms.start_tainted) <= rest
         tainted = terms.start_tainted
         for step, at_stop in zip(_steps(end), bounds[1:], strict=True):
-            rest -= cost_of(step.result)
+            rest -= cost_in_tiers(step.result)
             tainted = step.assignment.lasting if step.assignment else tainted
             board = step.result.arriving(step.leaving)
             assert best_cost(at_stop, board, tainted) <= rest, f"seed {seed}"
@@ -76,7 +82,7 @@ def test_the_search_with_a_bound_comes_to_the_same_as_the_one_without(cases):
         best, _ = _best_found(terms, _first(terms), None, WIDE)
         found = best_steps(terms)
         assert found.is_proved
-        assert sum(cost_of(step.result) for step in found.steps) == best.cost, f"seed {seed}"
+        assert sum(cost_in_tiers(step.result) for step in found.steps) == best.cost, f"seed {seed}"
 
 
 def _behind_with_treating():
@@ -121,4 +127,4 @@ def test_a_narrow_search_that_comes_to_nothing_leaves_the_best_verdicts_to_the_w
     found = best_steps(terms)
 
     assert found.is_proved
-    assert sum(cost_of(step.result) for step in found.steps) == best.cost
+    assert sum(cost_in_tiers(step.result) for step in found.steps) == best.cost

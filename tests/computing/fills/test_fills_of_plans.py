@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import dataclasses
-import json
 import math
 from unittest.mock import patch
 
@@ -13,15 +12,15 @@ from how_many import drawn_proof
 from hypothesis import given
 from hypothesis import strategies as st
 from make import container, pace, policy, source_at, straight_route, trip, use
-from project_places import SAMPLES
+from sample_plans import NAMES, planned, settled
+from without_mends import plan_without_mends
 
-from longdry.cli.main import main
 from longdry.computing.fills import filling
 from longdry.computing.fills.keeping_up import best_fills
-from longdry.computing.plan.planning import plan_trip
 from longdry.model.plan.fills import FillWay
 from longdry.model.trip.party import Vehicle
 from longdry.model.trip.treatment import Treatment, TreatMethod
+from longdry.model.trip.trip import PinnedCamp
 from longdry.model.words import (
     Accrual,
     Certainty,
@@ -33,8 +32,8 @@ from longdry.model.words import (
     Verdict,
 )
 from longdry.showing.exports.plan_json import plan_document
+from longdry.showing.words.stretches import dry_words
 
-NAMES = sorted(folder.name for folder in SAMPLES.iterdir() if folder.is_dir())
 LENGTH_KM = 900.0
 
 
@@ -51,40 +50,30 @@ def recorded(work):
         return work(), seen
 
 
-def sample_document(name, folder, *more):
-    sample = SAMPLES / name
-    words = ["plan", str(sample / "route.gpx"), "--trip", str(sample / "trip.toml"), *more]
-    for layer in sorted(sample.glob("*water*")):
-        words += ["--water", str(layer)]
-    main([*words, "--json", str(folder / "plan.json"), "--trials", "0"])
-    return json.loads((folder / "plan.json").read_text(encoding="utf-8"))
-
-
 @pytest.fixture(scope="module")
-def recorded_samples(tmp_path_factory):
-    return {
-        name: recorded(lambda name=name: sample_document(name, tmp_path_factory.mktemp(name)))
-        for name in NAMES
-    }
-
-
-@pytest.fixture(scope="module")
-def samples(recorded_samples):
-    return {name: document for name, (document, _) in recorded_samples.items()}
+def samples():
+    return {name: plan_document(planned(name)) for name in NAMES}
 
 
 def treated_l(fill):
     return fill["treat_here"]["litres"] + fill["treat_on_way"]["litres"]
 
 
-@pytest.mark.parametrize("more", [(), ("--fill", "top-up"), ("--whole-containers",)])
+WAYS = [FillWay(), FillWay(FillHabit.TOP_UP), FillWay(whole_containers=True)]
+
+
+@pytest.mark.parametrize("fill", WAYS, ids=["its own", "top-up", "whole containers"])
 @pytest.mark.parametrize("name", NAMES)
-def test_replay_finds_nothing_wrong_with_the_samples(name, more, recorded_samples, tmp_path):
-    """Both habits and whole containers: the replay pours, treats and drinks through each."""
-    if more:
-        _, seen = recorded(lambda: sample_document(name, tmp_path, *more))
-    else:
-        _, seen = recorded_samples[name]
+def test_replay_finds_nothing_wrong_with_the_samples(name, fill):
+    """All habits and whole containers: the replay pours, treats and drinks through each.
+
+    It goes through the fills of all choices of calls that were tried for the plan.
+    """
+
+    def both_habits():
+        return settled(name, fill=fill).filling.of_other_habit()
+
+    _, seen = recorded(both_habits)
 
     assert len(seen) >= 2
     assert [replay_faults(*pair) for pair in seen] == [()] * len(seen)
@@ -187,7 +176,9 @@ def test_plans_of_random_trips_pass_the_replay_and_keep_up(drawn):
     """Nothing below empty, too large, mixed or treated beyond what can be; loads add up."""
     made, sources, way = drawn
 
-    plan, seen = recorded(lambda: plan_trip(straight_route(LENGTH_KM), sources, made, fill=way))
+    plan, seen = recorded(
+        lambda: plan_without_mends(straight_route(LENGTH_KM), sources, made, fill=way)
+    )
 
     assert [replay_faults(*pair) for pair in seen] == [()] * len(seen)
     document = plan_document(plan)
@@ -232,7 +223,7 @@ def test_nothing_is_said_of_full_containers_where_the_trip_says_what_they_hold()
     """The assumption of a full start is none where ``holds_l`` is stated."""
     holding = [dataclasses.replace(container(20.0, 2), holds_l=5.0)]
 
-    told = plan_trip(straight_route(100.0), [], trip(containers=holding)).assumptions
+    told = plan_without_mends(straight_route(100.0), [], trip(containers=holding)).assumptions
 
     assert not [one for one in told if one.key == "policy.start_on_board_l"]
 
@@ -240,7 +231,7 @@ def test_nothing_is_said_of_full_containers_where_the_trip_says_what_they_hold()
 def test_safe_fills_are_whole_containers_where_that_is_asked_for():
     """Every can that takes water is full on leaving a source without a limit."""
     sources = [source_at(300.0), source_at(600.0)]
-    plan = plan_trip(
+    plan = plan_without_mends(
         straight_route(LENGTH_KM, points=10),
         sources,
         trip(containers=[container(4.0, 20)], policy=policy(call_at=("s300", "s600"))),
@@ -267,11 +258,40 @@ def test_a_source_that_the_containers_cannot_make_good_is_named_in_the_headline(
     dry = dataclasses.replace(source_at(100.0), certainty=Certainty.LIKELY)
     rules = policy(call_at=("s100",), fill=FillHabit.SAFE, if_dry=if_dry)
     made = trip(containers=[container(19.0, 1)], policy=rules)
-    plan = plan_trip(straight_route(LENGTH_KM, points=10), [dry], made)
+    plan = plan_without_mends(straight_route(LENGTH_KM, points=10), [dry], made)
     told = "If s100 is dry, the containers do not hold what going on asks for."
 
     assert [s.verdict for s in plan.stretches] == [Verdict.CLEAR] * 2
     assert (told in plan.headline.because) is is_named
+
+
+@pytest.mark.parametrize("grade", [Grade.TREAT, Grade.POTABLE])
+@pytest.mark.parametrize(("limit_l", "kept"), [(None, "s450"), (30.0, "s450.1")])
+def test_nothing_is_poured_away_at_one_pool_to_be_taken_from_the_next(grade, limit_l, kept):
+    """Two waters 0.1 km apart, of which one may give little: what arrives is carried on."""
+    pools = [
+        dataclasses.replace(
+            source_at(km, grade=grade),
+            kind="pool",
+            certainty=Certainty.LIKELY,
+            limit_l=most_l,
+        )
+        for km, most_l in ((450.0, limit_l), (450.1, None))
+    ]
+    made = trip(
+        containers=[container(5.0, 6)],
+        policy=policy(call_at=(kept,), reserve_days=0.0),
+        can_treat=True,
+    )
+    made = dataclasses.replace(made, treatment=Treatment(method=TreatMethod.BOIL))
+    fill = FillWay(FillHabit.SAFE)
+    plan = plan_without_mends(straight_route(1400.0, points=7), pools, made, fill=fill)
+    at_pools = [one for one in plan.fills.fills if one.water]
+
+    assert [one.take_l > 0.0 for one in at_pools] == [True, False]
+    assert at_pools[0].water.source.id == kept
+    assert [one.left_l for one in at_pools] == [0.0, 0.0]
+    assert at_pools[1].leaving.total_l > at_pools[0].arriving.total_l > 0.0
 
 
 def test_a_ration_that_saves_water_for_a_limited_source_ahead_is_told():
@@ -283,7 +303,7 @@ def test_a_ration_that_saves_water_for_a_limited_source_ahead_is_told():
     uses = [use(litres=1.0), use("cooking", 1.5, per=Accrual.PARTY_DAY, kept=Ration.LEAN)]
     uses.append(use("washing", 6.0, per=Accrual.PARTY_DAY, kept=Ration.FULL))
     cache = dataclasses.replace(source_at(450.0), limit_l=1.0)
-    plan = plan_trip(
+    plan = plan_without_mends(
         straight_route(LENGTH_KM, points=10),
         [cache],
         trip(uses=uses, containers=[container(6.0, 1)], policy=policy(call_at=("s450",))),
@@ -300,7 +320,7 @@ def test_who_saves_for_a_later_stretch_lacks_nothing_on_this_one():
     """
     washing = use("washing", 9.0, per=Accrual.PARTY_DAY, kept=Ration.FULL)
     cache = dataclasses.replace(source_at(100.0), limit_l=0.5)
-    plan = plan_trip(
+    plan = plan_without_mends(
         straight_route(LENGTH_KM, points=10),
         [cache],
         trip(
@@ -321,7 +341,7 @@ def test_who_saves_for_a_later_stretch_lacks_nothing_on_this_one():
 
 def test_what_is_left_at_the_end_is_in_the_cans_whatever_the_days_after_it_need():
     """By hand: 2 h of 16 waking hours at 8 L a day take 1 L of 20 L; the day after takes 8 L."""
-    plan = plan_trip(
+    plan = plan_without_mends(
         straight_route(100.0),
         [],
         trip(
@@ -341,7 +361,7 @@ def test_water_that_lasts_to_the_end_and_not_for_the_days_after_is_dry_after_the
 
     Departure at 8, 2 h on the way, then 12 of 24 h.
     """
-    plan = plan_trip(
+    plan = plan_without_mends(
         straight_route(100.0),
         [],
         trip(policy=policy(days_after_end=1.0), containers=[container(5.0, 1)]),
@@ -354,10 +374,35 @@ def test_water_that_lasts_to_the_end_and_not_for_the_days_after_is_dry_after_the
     assert stretch.runs_dry.hour == pytest.approx(22.0, abs=0.01)
 
 
+def test_water_that_a_stay_uses_up_is_dry_in_the_stay_and_not_on_arriving():
+    """By hand: half a litre a waking hour; 4 L of which 2.5 L are drunk on the way, until 13:00.
+
+    1.5 L and the seep's 1 L last 5 h more; the stay would take 5.5 L until 8:00.
+    """
+    seep = dataclasses.replace(source_at(250.0), limit_l=1.0)
+    plan = plan_without_mends(
+        straight_route(500.0),
+        [seep],
+        trip(
+            policy=policy(call_at=(seep.id,)),
+            containers=[container(4.0, 1)],
+            camps=[PinnedCamp(km=250.0, at_water=True)],
+        ),
+    )
+    first = plan.stretches[0]
+
+    assert first.verdict is Verdict.TOO_LONG
+    assert (first.left_l, first.dry_on_way) == (pytest.approx(1.5), None)
+    assert first.runs_dry.km == pytest.approx(250.0)
+    assert first.runs_dry.hour == pytest.approx(18.0, abs=0.01)
+    assert plan.days[0].on_board_l == 0.0
+    assert dry_words(first).startswith("dry during the stay at km 2")
+
+
 @pytest.mark.parametrize(("grade", "told"), [(Grade.TREAT, 1), (Grade.POTABLE, 0)])
 def test_it_is_told_that_what_goes_wrong_counts_litres_alone(grade, told):
     """Only where there is water to be treated, since elsewhere nothing hangs on it."""
-    plan = plan_trip(
+    plan = plan_without_mends(
         straight_route(LENGTH_KM, points=10),
         [source_at(400.0, grade=grade)],
         trip(can_treat=True, policy=policy(call_at=("s400",))),

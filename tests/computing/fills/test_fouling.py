@@ -9,9 +9,9 @@ from fill_cases import random_problem
 from fill_oracle import best_verdicts
 from how_many import proof
 from make import container, policy, source_at, straight_route, trip, use
+from without_mends import plan_without_mends
 
 from longdry.computing.fills.plan import plan_fills
-from longdry.computing.plan.planning import plan_trip
 from longdry.model.plan.fills import FillProblem, FillWay, GradeNeed, Leg, Stop, Vessel
 from longdry.model.trip.treatment import Treatment, TreatMethod
 from longdry.model.words import ContainerGrade, FillHabit, Grade, Verdict
@@ -56,7 +56,7 @@ def test_topping_up_at_a_brackish_well_of_a_whole_trip_leaves_the_town_water_alo
     called = policy(call_at=("s250",))
     made = trip(can_treat=True, containers=[tank], uses=[use(litres=6.4)], policy=called)
 
-    plan = plan_trip(straight_route(600.0), [well], made, fill=FillWay(FillHabit.TOP_UP))
+    plan = plan_without_mends(straight_route(600.0), [well], made, fill=FillWay(FillHabit.TOP_UP))
     at_well = plan.fills.fills[1]
 
     assert at_well.arriving.potable_l == pytest.approx(105.0)
@@ -121,7 +121,7 @@ def test_raw_water_never_enters_a_container_for_drinking_only_and_treated_water_
                 policy=policy(call_at=("s250",)))  # fmt: skip
     made = dataclasses.replace(made, treatment=Treatment(TreatMethod.FILTER, filter_l_per_min=1.0))
 
-    plan = plan_trip(straight_route(600.0), [creek], made, fill=FillWay(habit))
+    plan = plan_without_mends(straight_route(600.0), [creek], made, fill=FillWay(habit))
     poured = [pour for fill in plan.fills.fills for pour in fill.into if pour.vessel != "flask"]
 
     assert {pour.grade for pour in poured} == {Grade.POTABLE}
@@ -230,7 +230,7 @@ def test_a_party_that_meets_taps_alone_treats_nothing(habit):
     called = policy(call_at=("s250", "s450"), reserve_days=1.0)
     made = trip(can_treat=True, containers=cans, uses=[use(litres=3.05)], policy=called)
 
-    plan = plan_trip(straight_route(800.0), [shop, tap], made, fill=FillWay(habit))
+    plan = plan_without_mends(straight_route(800.0), [shop, tap], made, fill=FillWay(habit))
 
     assert plan.fills.treated_l == 0.0
     assert {p.grade for fill in plan.fills.fills for p in fill.into} == {Grade.POTABLE}

@@ -6,8 +6,8 @@ import dataclasses
 
 import pytest
 from make import container, policy, source_at, straight_route, trip, use
+from without_mends import plan_without_mends
 
-from longdry.computing.plan.planning import plan_trip
 from longdry.model.words import ContainerGrade, Grade
 
 
@@ -28,7 +28,7 @@ def test_potable_water_in_a_clean_container_is_never_to_be_treated(known, count)
     called = policy(call_at=("s250",))
     made = trip(can_treat=True, containers=cans, uses=[use(litres=3.0)], policy=called)
 
-    plan = plan_trip(straight_route(500.0), [tap], made)
+    plan = plan_without_mends(straight_route(500.0), [tap], made)
 
     assert any(fill.take_l > 0.0 for fill in plan.fills.fills[1:])
     assert {pour.grade for fill in plan.fills.fills for pour in fill.into} == {Grade.POTABLE}
@@ -43,7 +43,7 @@ def test_short_potable_supply_is_not_spent_on_replacing_what_can_be_treated():
     called = policy(call_at=("creek", "tap"))
     made = trip(can_treat=True, containers=cans, uses=[use(litres=3.0)], policy=called)
 
-    plan = plan_trip(straight_route(500.0), [creek, tap], made)
+    plan = plan_without_mends(straight_route(500.0), [creek, tap], made)
     *_, at_tap = plan.fills.fills
 
     assert at_tap.take_l == pytest.approx(at_tap.leaving.total_l - at_tap.arriving.total_l)

@@ -2,27 +2,31 @@
 
 The party finds a source dry on arriving there with what the plan says is left. It goes on to the
 next water that counts, or back to the last call, through the moving hours of each day, on the bare
-ration: its litres a day over the 16 waking hours from two hours before the start hour. A tenth of
-the way's litres, and at least a litre a head, must be left over. With less than a day's reserve no
-day is made longer.
+ration: its litres a day over the 16 waking hours from two hours before the start hour; half of the
+parties go on foot and drink a litre an hour on the move, as far as the day's litres go, the rest in
+the other waking hours (docs/why/stretches.md), by the hours of that way alone. A tenth of the way's
+litres, and at least a litre a head, must be left over. With less than a day's reserve no
+day is made longer. Sources within 0.3 km are one stop: what the others of it give is taken first.
 """
 
 from __future__ import annotations
 
 import dataclasses
+import itertools
 import random
 
-from how_many import proof
+from how_many import PART_OF_SLOW, proof
 from make import container, pace, policy, source_at, straight_route, trip, use
+from without_mends import plan_without_mends
 
-from longdry.computing.plan.planning import plan_trip
 from longdry.model.plan.fills import FillWay
 from longdry.model.words import Certainty, FillHabit, IfDry, Ration, Travel
 
 RAIN_FED = {"creek", "pool", "dam"}
 SURE_KINDS = {"tap", "bore"}
 START_HOUR, WAKING_H = 8.0, 16.0
-LITRES_A_HEAD = 4.0
+LITRES_A_HEAD, COOKING_L = 4.0, 2.0
+ONE_STOP_KM = 0.3
 
 
 def _random_trip(seed):
@@ -40,7 +44,7 @@ def _random_trip(seed):
     ]
     made = trip(
         people=dice.randint(1, 4),
-        uses=[use(litres=LITRES_A_HEAD), use("cooking", 2.0, kept=Ration.LEAN)],
+        uses=[use(litres=LITRES_A_HEAD), use("cooking", COOKING_L, kept=Ration.LEAN)],
         containers=[container(dice.choice((5.0, 10.0, 20.0)), dice.randint(1, 6))],
         pace=pace(speed_kmh=dice.uniform(20.0, 60.0), hours_per_day=dice.choice((4.0, 6.0, 7.0))),
         policy=policy(
@@ -48,7 +52,21 @@ def _random_trip(seed):
             if_dry=dice.choice((IfDry.ON, IfDry.ON_OR_BACK, IfDry.ON_OR_BACK)),
         ),
     )
+    sources += _beside(dice, at_km)
+    travel = dice.choice((Travel.VEHICLE, Travel.FOOT))
+    made = dataclasses.replace(made, pace=dataclasses.replace(made.pace, travel=travel))
     return straight_route(length_km, points=20), sources, made
+
+
+def _beside(dice, at_km):
+    """Put water that may give little beside one source in three that stands alone."""
+    alone = [km for km in at_km if all(km == other or abs(km - other) > 1.0 for other in at_km)]
+    if not alone or dice.random() > 1.0 / 3.0:
+        return []
+    made = source_at(round(dice.choice(alone), 1) + 0.1, id="beside")
+    limit_l = dice.choice((None, dice.uniform(1.0, 15.0), dice.uniform(1.0, 15.0)))
+    kind = dice.choice(("tap", "tank", "pool"))
+    return [dataclasses.replace(made, kind=kind, certainty=Certainty.LIKELY, limit_l=limit_l)]
 
 
 def _awake_h(begin_h, end_h):
@@ -75,22 +93,59 @@ def _does(left_l, now_h, way_km, made):
     """Whether what is left does for a way, with its margin."""
     end_h = _arrives_h(now_h, way_km / made.pace.speed_kmh, made.pace.hours_per_day)
     people = made.party.people
-    way_l = people * LITRES_A_HEAD * _awake_h(now_h, end_h) / WAKING_H
+    days = range(int(now_h // 24), int(end_h // 24) + 1)
+    way_l = people * sum(
+        _drunk_l(max(now_h, 24.0 * d), min(end_h, 24.0 * d + 24.0), made) for d in days
+    )
     return left_l + 0.002 >= way_l + max(0.1 * way_l, 1.0 * people)
 
 
-def _goes_on_to_km(plan, found):
-    """Give the km of the next water; who found rain-fed water dry trusts a tap or a bore alone."""
-    trusted = (
-        SURE_KINDS if found.source.kind in RAIN_FED else {one.source.kind for one in _wet(plan)}
+def _drunk_l(begin_h, end_h, made):
+    """Give the litres a head of a way between two hours of a day, in which it moves all it can."""
+    day_l, awake_h = LITRES_A_HEAD, _awake_h(begin_h, end_h)
+    starts_h = 24.0 * (begin_h // 24.0) + START_HOUR
+    moved_h = min(end_h, starts_h + made.pace.hours_per_day) - max(begin_h, starts_h)
+    if made.pace.travel is Travel.VEHICLE or moved_h <= 0.0:
+        return day_l * awake_h / WAKING_H
+    on_the_move_l = min(moved_h, day_l)
+    others_l = (day_l - on_the_move_l) * (awake_h - moved_h) / (WAKING_H - moved_h)
+    return max(on_the_move_l + others_l, day_l * awake_h / WAKING_H)
+
+
+def _one_stop(plan, km):
+    """Give the waters of the stop at a km: each near the one before it and the first."""
+    stops = [[]]
+    for one in sorted(_wet(plan), key=lambda one: one.km):
+        stop = stops[-1]
+        if stop and (one.km - stop[-1].km >= ONE_STOP_KM or one.km - stop[0].km > ONE_STOP_KM):
+            stops.append([])
+        stops[-1].append(one)
+    return next(stop for stop in stops if stop[0].km <= km <= stop[-1].km)
+
+
+def _trusts(dry, other):
+    """Whether who found one dry trusts another: rain-fed water dry, a tap or a bore alone."""
+    return dry.source.kind not in RAIN_FED or other.source.kind in SURE_KINDS
+
+
+def _goes_on_to_km(plan, found, made):
+    """Give the km of the next water beyond the stop that gives a litre a head."""
+    here = _one_stop(plan, found.km)
+    ahead = (
+        one.km
+        for one in _wet(plan)
+        if one.km > found.km
+        and one not in here
+        and _trusts(found, one)
+        and (one.source.limit_l is None or one.source.limit_l >= made.party.people)
     )
-    ahead = (one.km for one in _wet(plan) if one.km > found.km and one.source.kind in trusted)
     return min(ahead, default=plan.stretches[-1].end.km)
 
 
 def _goes_back_to_km(plan, found):
     """Give the km of the last water that the party has seen; the start is such."""
-    known = (one.km for one in _wet(plan) if one.km < found.km and one.call)
+    here = _one_stop(plan, found.km)
+    known = (one.km for one in _wet(plan) if one.km < found.km and one.call and one not in here)
     return max(known, default=0.0)
 
 
@@ -99,16 +154,30 @@ def _wet(plan):
 
 
 def _found_dry(plan, made):
-    """Give each source at a call, and whether its loss leaves a way to water.
+    """Give each source at a stop, and whether its loss leaves a way to water.
 
-    Nobody visited any: no word alone makes one sure.
+    Where other water of the stop gives all that the plan takes there, the plan goes on as it is.
+    Else what it gives is taken along, as far as the cans hold it, and the way begins there. Nobody
+    visited any: no word alone makes one sure.
     """
-    for stretch in plan.stretches[:-1]:
-        water = stretch.end.water
+    cans_l = sum(box.count * box.rated_l for box in made.containers)
+    for stretch, after in itertools.pairwise(plan.stretches):
         now_h = START_HOUR + stretch.arrive_h
-        on = _does(stretch.left_l, now_h, _goes_on_to_km(plan, water) - water.km, made)
-        back = _does(stretch.left_l, now_h, water.km - _goes_back_to_km(plan, water), made)
-        yield water.source.name, on, back
+        stop = _one_stop(plan, stretch.end.water.km)
+        for dry in stop:
+            others = [one for one in stop if one is not dry and _trusts(dry, one)]
+            limits_l = [one.source.limit_l for one in others]
+            stay_h = _awake_h(now_h, START_HOUR + after.leave_h)
+            lived_l = made.party.people * (LITRES_A_HEAD + COOKING_L) * stay_h / WAKING_H
+            drawn_l = after.on_board_l - stretch.left_l + lived_l
+            if others and (None in limits_l or sum(limits_l) >= drawn_l):
+                yield dry.source.name, True, True
+                continue
+            left_l = min(cans_l, stretch.left_l + sum(limits_l))
+            here_km = stop[0].km
+            on = _does(left_l, now_h, _goes_on_to_km(plan, dry, made) - here_km, made)
+            back = _does(left_l, now_h, here_km - _goes_back_to_km(plan, dry), made)
+            yield dry.source.name, on, back
 
 
 @proof(300)
@@ -117,7 +186,7 @@ def test_any_one_uncertain_source_may_be_dry_or_the_headline_names_it(cases):
     ways = names = 0
     for seed in cases:
         route, sources, made = _random_trip(seed)
-        plan = plan_trip(route, sources, made, fill=FillWay(FillHabit.SAFE))
+        plan = plan_without_mends(route, sources, made, fill=FillWay(FillHabit.SAFE))
         because = " ".join(plan.headline.because)
         for name, on, back in _found_dry(plan, made):
             ways += on or back
@@ -130,7 +199,7 @@ def test_any_one_uncertain_source_may_be_dry_or_the_headline_names_it(cases):
     assert names > 0
 
 
-@proof(300)
+@proof(300, PART_OF_SLOW)
 def test_safe_fills_reach_water_from_more_dry_sources_than_the_least(cases):
     """What the safe habit carries on top is for that: never fewer ways, and more on the whole."""
     ways = {FillHabit.SAFE: 0, FillHabit.LEAST: 0}
@@ -138,7 +207,7 @@ def test_safe_fills_reach_water_from_more_dry_sources_than_the_least(cases):
         route, sources, made = _random_trip(seed)
         calls = policy_with_all_calls(made, sources)
         for habit in ways:
-            plan = plan_trip(route, sources, calls, fill=FillWay(habit))
+            plan = plan_without_mends(route, sources, calls, fill=FillWay(habit))
             ways[habit] += sum(on or back for _, on, back in _found_dry(plan, made))
     assert ways[FillHabit.SAFE] > ways[FillHabit.LEAST]
 
@@ -154,3 +223,15 @@ def test_the_walk_knows_the_hours_of_a_vehicle():
     assert trip().pace.travel is Travel.VEHICLE
     assert _arrives_h(13.0, 7.0, 6.0) == 38.0
     assert _awake_h(13.0, 38.0) == 17.0
+
+
+def test_the_walk_knows_what_walkers_drink():
+    """By hand: 3 h of 6 from 11:00 to 22:00 are 3 L, and 8 of 13 other hours at 1 L: 3 + 8/13 L.
+
+    All 6 h from 8:00 to 14:00 take the day's 4 L; the evening from 14:00 on 8 of 16 waking hours.
+    """
+    on_foot = trip(pace=pace(travel=Travel.FOOT))
+
+    assert _drunk_l(11.0, 22.0, on_foot) == 3.0 + 8.0 / 13.0
+    assert _drunk_l(8.0, 14.0, on_foot) == 4.0
+    assert _drunk_l(14.0, 24.0, on_foot) == 2.0

@@ -7,9 +7,9 @@ import dataclasses
 import numpy as np
 import pytest
 from make import container, policy, source_at, straight_route, trip, use
+from without_mends import plan_without_mends
 
 from longdry.computing.fills.plan import plan_fills
-from longdry.computing.plan.planning import plan_trip
 from longdry.model.plan.fills import FillProblem, FillWay, GradeNeed, Leg, Stop, Vessel
 from longdry.model.words import Certainty, ContainerGrade, FillHabit, Grade
 
@@ -22,7 +22,7 @@ def _taken_l(kind, limit_l, litres=4.0):
     water = dataclasses.replace(source_at(250.0), kind=kind, limit_l=limit_l, certainty=SURE)
     made = trip(containers=[container(50.0, 1)], uses=[use(litres=litres)],
                 policy=policy(call_at=("s250",)))  # fmt: skip
-    plan = plan_trip(straight_route(600.0), [water], made, fill=FillWay(FillHabit.TOP_UP))
+    plan = plan_without_mends(straight_route(600.0), [water], made, fill=FillWay(FillHabit.TOP_UP))
     return plan.fills.fills[1].take_l
 
 
@@ -78,7 +78,7 @@ def test_two_passes_of_one_small_water_leave_its_half_together():
     soak = dataclasses.replace(source_at(250.0), kind="soak", limit_l=8.0, certainty=SURE)
     made = trip(containers=[container(50.0, 1)], policy=policy(call_at=("s250",)))
 
-    plan = plan_trip(route, [soak], made, fill=FillWay(FillHabit.TOP_UP))
+    plan = plan_without_mends(route, [soak], made, fill=FillWay(FillHabit.TOP_UP))
     takes = [fill.take_l for fill in plan.fills.fills[1:]]
 
     assert len(takes) == 2

@@ -4,7 +4,7 @@ import math
 from itertools import pairwise
 
 import pytest
-from how_many import drawn_proof
+from how_many import PART_OF_SLOW, drawn_proof
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -233,7 +233,7 @@ def test_moving_by_night_spares_water():
     assert rest < night < by_day - 1.5
 
 
-@drawn_proof(160)
+@drawn_proof(160, PART_OF_SLOW)
 @given(
     shade_max_c=st.floats(-10, 60),
     humidity=st.floats(0, 100),

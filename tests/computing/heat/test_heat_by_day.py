@@ -12,9 +12,9 @@ from how_many import drawn_proof
 from hypothesis import given
 from hypothesis import strategies as st
 from make import calling_at, pace, source_at, straight_route, trip, use
+from without_mends import plan_without_mends
 
 from longdry.computing.heat.by_day import as_drinking, days_of_heat
-from longdry.computing.plan.planning import plan_trip
 from longdry.model.assumption import Assumption
 from longdry.model.plan.travel import Doing, Piece, TravelTime
 from longdry.model.trip.heat import (
@@ -45,7 +45,7 @@ def planned(its_heat, *, length_km=700.0, **how):
     """Plan a way that calls at its one source."""
     water = source_at(400.0)
     its_trip = hot_trip(its_heat, policy=calling_at(water), **how)
-    return plan_trip(straight_route(length_km), [water], its_trip)
+    return plan_without_mends(straight_route(length_km), [water], its_trip)
 
 
 def test_plan_counts_the_larger_of_own_rate_and_heat():
@@ -122,7 +122,7 @@ def test_a_month_is_taken_by_its_date():
         hot_trip(TripHeat(HeatOutlook(None, months), PersonInHeat(EFFORT))),
         depart=dt.datetime(2026, 12, 31, 8),  # noqa: DTZ001 - local time of the trip
     )
-    plan = plan_trip(straight_route(700.0), [], its_trip)
+    plan = plan_without_mends(straight_route(700.0), [], its_trip)
 
     assert [day.shade_max_c for day in plan.days] == [44.0, 30.0, 30.0]
 
@@ -142,7 +142,7 @@ def test_a_month_that_is_not_listed_is_told():
             hot_trip(TripHeat(outlook, PersonInHeat(EFFORT))),
             depart=dt.datetime(2027, 12, 3, 8),  # noqa: DTZ001 - local time of the trip
         )
-        plan = plan_trip(straight_route(700.0), [], going)
+        plan = plan_without_mends(straight_route(700.0), [], going)
         texts[name] = [w.text for w in plan.warnings if "no heat is listed" in w.text]
 
     assert texts["march"][0].startswith("Days 1 to 3: no heat is listed for December")
@@ -151,7 +151,7 @@ def test_a_month_that_is_not_listed_is_told():
 
 def told_keys(its_heat, *keys, people=2):
     defaults = tuple(Assumption(key, "0", "not stated", key=f"heat.{key}") for key in keys)
-    plan = plan_trip(
+    plan = plan_without_mends(
         straight_route(100.0),
         [],
         dataclasses.replace(hot_trip(its_heat, people=people), defaults=defaults),
@@ -178,8 +178,8 @@ def test_sections_of_heat_turn_with_the_route():
         HeatExpectation(30.0), (), (HeatSection(0.0, 100.0, HeatExpectation(45.0)),)
     )
     its_trip = hot_trip(TripHeat(hot_start, PersonInHeat(EFFORT)))
-    there = plan_trip(straight_route(700.0), [], its_trip)
-    back = plan_trip(straight_route(700.0), [], its_trip, reverse=True)
+    there = plan_without_mends(straight_route(700.0), [], its_trip)
+    back = plan_without_mends(straight_route(700.0), [], its_trip, reverse=True)
 
     assert [day.shade_max_c for day in there.days] == [45.0, 30.0, 30.0]
     assert [day.shade_max_c for day in back.days] == [30.0, 30.0, 45.0]
@@ -252,7 +252,7 @@ def test_a_morning_on_the_move_takes_more_than_its_share_of_the_day():
 def from_hour(travelled, hour):
     """Return what is left of a way from a time on."""
     pieces = (
-        dataclasses.replace(piece, begin_h=max(piece.begin_h, hour))
+        piece._replace(begin_h=max(piece.begin_h, hour))
         for piece in travelled.pieces
         if piece.end_h > hour
     )
@@ -318,7 +318,7 @@ def test_water_a_millimetre_off_the_route_moves_nobody_on_a_rest_day():
     its_trip = hot_trip(heat(42.0, effort=FOOT), camps=rest, policy=calls)
     waters = [source_at(50.0, offset_km=off_km) for off_km in (0.0, 1e-6, 1.0)]
     need_l = [
-        plan_trip(straight_route(200.0), [water], its_trip).stretches[1].need.total_l
+        plan_without_mends(straight_route(200.0), [water], its_trip).stretches[1].need.total_l
         for water in waters
     ]
 

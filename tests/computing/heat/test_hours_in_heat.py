@@ -138,7 +138,7 @@ def test_minutes_are_those_of_the_stricter_edition(name):
 WEATHER = st.integers(0, 100)
 
 
-@many(0.06)
+@many(0.03)
 @given(
     drier=WEATHER,
     damper=WEATHER,

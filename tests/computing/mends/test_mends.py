@@ -469,7 +469,7 @@ def test_only_the_worst_five_are_searched_and_the_others_are_named():
 
 def test_what_the_trial_plans_did_not_reach_is_named(monkeypatch):
     """A stretch that is not tried in full is named, and it is said that nobody goes for now."""
-    monkeypatch.setattr(trials, "MOST_TRIALS", 0)
+    monkeypatch.setattr(trials, "MOST_PLANS_AGAIN", 0)
     made = mended(route=ROUTE, trip=tight(45.0))
     (mend,) = made.found
 

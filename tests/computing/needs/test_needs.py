@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 
+import numpy as np
 import pytest
 from clocks import clock, travel
 from hypothesis import given
@@ -228,6 +229,26 @@ def test_a_rest_in_the_evening_takes_its_share_of_the_waking_hours():
     evening = TravelTime(14.0, 32.0, tuple(p for p in way.pieces if p.begin_h == 14.0), its.profile)
 
     assert on_foot([way]).days_of(evening, 16.0) == pytest.approx(8.0 / 16.0 + 2.0 / 16.0)
+
+
+@given(st.floats(10.0, 300.0), st.integers(0, 40), st.floats(0.01, 3.0), st.floats(1.0, 40.0))
+def test_a_way_off_the_plan_asks_for_no_less_than_by_any_hours_of_its_day(
+    to_km, quarters, per_hour_l, day_l
+):
+    """However long it moves on that day in all, by formula (a) of docs/why/stretches.md.
+
+    The way begins at 8:00, moves m = ``to_km`` / 50 hours and rests o, till 22:00 at most. On its
+    day of 16 waking hours M are moved: m at least, and all but o at most.
+    """
+    way = travel(0.0, to_km)
+    m = way.moving_h
+    o = min(quarters / 4.0, 14.0 - m)
+    off_plan = DrinkingHours(8.0, per_hour_l).days_of(way._replace(end_h=8.0 + m + o), day_l)
+
+    for all_h in np.linspace(m, 16.0 - o, 20):
+        hourly_l = min(per_hour_l, day_l / all_h)
+        rest_l = (day_l - all_h * hourly_l) * o / (16.0 - all_h) if o else 0.0
+        assert off_plan * day_l >= m * hourly_l + rest_l - 1e-9
 
 
 @given(st.integers(1, 20), st.floats(1.0, 1000.0))

@@ -13,9 +13,9 @@ from how_many import drawn_proof
 from hypothesis import given
 from hypothesis import strategies as st
 from make import calling_at, pace, source_at, straight_route, trip
+from without_mends import plan_without_mends
 
 from longdry.computing.pace.on_ground import route_pace, with_ground
-from longdry.computing.plan.planning import plan_trip
 from longdry.computing.route.chainage import measure_route, places_at_km
 from longdry.computing.route.mirrored import mirrored_route
 from longdry.computing.setbacks.supplied import profile_back
@@ -123,7 +123,7 @@ def test_minutes_of_a_fill_belong_to_neither_stretch():
     """Water at km 100 of 250, 50 km/h, 30 minutes to fill: 2 h, half an hour at it, 3 h on."""
     water = source_at(100.0)
     its_trip = trip(pace=pace(fill_minutes=30.0), policy=calling_at(water))
-    plan = plan_trip(straight_route(250.0), [water], its_trip)
+    plan = plan_without_mends(straight_route(250.0), [water], its_trip)
     first, second = plan.stretches
 
     assert first.days == pytest.approx(2.0 / 24.0)
@@ -135,7 +135,7 @@ def test_a_break_in_the_heat_puts_the_rest_of_the_day_off():
     """From 8:00, 6 h a day, no moving from 11 to 15: km 200 (4 h of moving) is reached at 16:00."""
     water = source_at(200.0)
     its_trip = trip(pace=pace(break_h=(11.0, 15.0)), policy=calling_at(water))
-    plan = plan_trip(straight_route(400.0), [water], its_trip)
+    plan = plan_without_mends(straight_route(400.0), [water], its_trip)
 
     assert plan.stretches[0].days == pytest.approx(8.0 / 24.0)
     assert plan.days[0].moving_h == pytest.approx(6.0)
@@ -190,7 +190,7 @@ def test_flat_ground_is_told_on_foot_and_not_in_a_vehicle():
     """Without heights the plan of walkers says that flat ground was assumed."""
 
     def told(its_pace):
-        plan = plan_trip(straight_route(20.0), [], trip(pace=its_pace))
+        plan = plan_without_mends(straight_route(20.0), [], trip(pace=its_pace))
         return [a.value for a in plan.assumptions if a.what == "flat ground assumed"]
 
     assert told(ON_FOOT) == ["20.0 km without heights, 0 % on top"]

@@ -7,8 +7,8 @@ import datetime as dt
 
 import pytest
 from make import container, pace, source_at, straight_route, trip, use
+from without_mends import plan_without_mends
 
-from longdry.computing.plan.planning import plan_trip
 from longdry.computing.plan.warnings import named_days
 from longdry.model.route import Waypoint
 from longdry.model.trip.heat import (
@@ -35,7 +35,7 @@ KEYS = {
 
 def planned(length_km=700.0, sources=(), route=None, **how):
     its_trip = dataclasses.replace(trip(**how), depart=DEPARTS, utc_offset_h=9.5)
-    return plan_trip(route or straight_route(length_km), list(sources), its_trip)
+    return plan_without_mends(route or straight_route(length_km), list(sources), its_trip)
 
 
 def test_document_has_the_keys_that_others_rely_on():
@@ -79,7 +79,7 @@ def test_arrival_after_dark_is_told():
 
 def test_without_a_date_there_is_no_sun():
     """No departure, no sunrise, and no clocks to assume."""
-    plan = plan_trip(straight_route(700.0), [], trip())
+    plan = plan_without_mends(straight_route(700.0), [], trip())
 
     assert all(day.sunrise is None and day.arrives is None for day in plan.days)
     assert not any(a.key == "utc_offset_h" for a in plan.assumptions)
@@ -151,11 +151,13 @@ def test_days_are_named_by_their_runs():
 
 def test_the_page_shows_heat_and_light_where_the_plan_knows_them():
     """Columns of heat stand only with heat; of light only with dates; figures in either unit."""
-    plain = day_table(plan_trip(straight_route(700.0), [], trip(containers=[])).days, METRIC)
+    plain = day_table(
+        plan_without_mends(straight_route(700.0), [], trip(containers=[])).days, METRIC
+    )
     hot = dataclasses.replace(
         trip(), heat=TripHeat(HeatOutlook(HeatExpectation(40.0)), PersonInHeat(Effort(1.5)))
     )
-    told = day_table(plan_trip(straight_route(700.0), [source_at(100.0)], hot).days, US)
+    told = day_table(plan_without_mends(straight_route(700.0), [source_at(100.0)], hot).days, US)
 
     assert "The heat asks" not in plain
     assert "Sunrise" not in plain
@@ -174,7 +176,7 @@ def test_a_hot_day_uses_its_own_water():
         depart=DEPARTS,
         heat=TripHeat(hot_first, PersonInHeat(Effort(1.5))),
     )
-    days = plan_trip(straight_route(700.0), [], hot).days
+    days = plan_without_mends(straight_route(700.0), [], hot).days
 
     assert days[0].drinking_l > 2.0 * days[1].drinking_l
     assert days[0].used_l > days[0].drinking_l * 16 / 24

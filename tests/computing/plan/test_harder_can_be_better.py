@@ -11,8 +11,8 @@ import datetime as dt
 
 import pytest
 from make import calling_at, container, pace, source_at, straight_route, trip
+from without_mends import plan_without_mends
 
-from longdry.computing.plan.planning import plan_trip
 from longdry.model.words import Verdict
 
 CAN = [container(5.0, 1)]
@@ -26,7 +26,7 @@ def planned(length_km, *sources, depart=None, policy=None, **its_pace):
         policy=policy or calling_at(*sources),
     )
     its_trip = dataclasses.replace(its_trip, depart=depart, utc_offset_h=9.0)
-    return plan_trip(straight_route(length_km), sources, its_trip)
+    return plan_without_mends(straight_route(length_km), sources, its_trip)
 
 
 def litres(plan):

@@ -18,7 +18,7 @@ from random_plans import Case
 
 from longdry.computing.plan.headline import headline_of
 from longdry.computing.plan.planning import plan_trip
-from longdry.computing.setbacks.setbacks import Inquiry, Known, setbacks_of_plan
+from longdry.computing.setbacks.setbacks import Inquiry, KnownWater, setbacks_of_plan
 from longdry.model.assumption import Assumption
 from longdry.model.plan.headline import HeadlineLevel
 from longdry.model.plan.mends import MendKind
@@ -294,7 +294,7 @@ def planned_case(its_trip, sources, km):
 def settled_with_setbacks(case, trials=400):
     """Settle a case and look at what goes wrong; no mends."""
     settled = case.settled()
-    known = Known(case.sources, settled.passes)
+    known = KnownWater(case.sources, settled.passes)
     setbacks = setbacks_of_plan(
         settled.journey,
         settled.stretches,

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import dataclasses
 import random
+from functools import cache
 
 import pytest
 from how_many import proof
@@ -89,8 +90,13 @@ def test_a_hotter_or_damper_trip_is_never_better(cases, change):
     assert [seed for seed in cases if _gets_better(seed, IN_HEAT[change])] == []
 
 
+@cache
+def _settled(seed):
+    return random_plan(seed, most_days=4.0).settled()
+
+
 def _gets_better(seed, change):
-    settled = random_plan(seed, most_days=4.0).settled()
+    settled = _settled(seed)
     easy, hard = change(settled.trip, random.Random(seed))  # noqa: S311 - test data
     return _list_of(settled, hard) < _list_of(settled, easy)
 

@@ -8,10 +8,11 @@ import itertools
 
 import numpy as np
 import pytest
-from how_many import drawn_proof
+from how_many import PART_OF_SLOW, drawn_proof
 from hypothesis import given
 from hypothesis import strategies as st
 from make import POLICY, container, pace, policy, source_at, straight_route, trip, use
+from without_mends import plan_without_mends
 
 from longdry.computing.plan.planning import plan_along, plan_trip, water_along
 from longdry.errors import TripFileError
@@ -28,7 +29,7 @@ ROUTE = straight_route(600.0, points=7)
 
 
 def plan(*sources, route=ROUTE, reverse=False, **changes):
-    return plan_trip(route, list(sources), trip(**changes), reverse=reverse)
+    return plan_without_mends(route, list(sources), trip(**changes), reverse=reverse)
 
 
 def called(*sources, policy=POLICY, **changes):
@@ -302,16 +303,6 @@ def test_a_camp_said_to_be_at_water_that_does_not_count_is_dry_and_told():
     assert (made.stretches[0].nights, made.stretches[1].nights) == (0, 1)
 
 
-def test_a_camp_said_to_be_at_salty_water_is_dry_and_told():
-    """Water that does not count is none, also where the camp is pinned on it."""
-    made = plan(
-        source_at(250.0, grade=Grade.NOT_FOR_DRINKING), camps=[PinnedCamp(km=250.0, at_water=True)]
-    )
-
-    assert any(w.grave and "said to be at water" in w.text for w in made.warnings)
-    assert made.stretches[0].nights == 2
-
-
 def test_rest_days_at_the_water_are_not_carried():
     """Three rest days at the well ask for nothing carried; beside it they do.
 
@@ -346,7 +337,7 @@ wells = st.lists(
 """None of them the start's own."""
 
 
-@drawn_proof(320)
+@drawn_proof(320, PART_OF_SLOW)
 @given(wells)
 def test_stretches_tile_the_route(places):
     """Each stretch begins where the one before ends; first at 0, last at the end."""
@@ -360,7 +351,7 @@ def test_stretches_tile_the_route(places):
     assert on_route == pytest.approx(made.measured.length_km)
 
 
-@drawn_proof(320)
+@drawn_proof(320, PART_OF_SLOW)
 @given(wells)
 def test_reversing_the_route_mirrors_the_stretches(places):
     """The lengths come out in the opposite order."""
@@ -373,7 +364,7 @@ def test_reversing_the_route_mirrors_the_stretches(places):
     )
 
 
-@drawn_proof(320)
+@drawn_proof(320, PART_OF_SLOW)
 @given(wells, st.floats(1.0, 599.0))
 def test_one_more_well_on_the_line_never_lengthens_the_way_without_water(places, new_km):
     """In km along the route between sources that count, called at or not."""

@@ -12,8 +12,8 @@ import random
 
 import pytest
 from how_many import proof
-from make import source_at
-from random_plans import DEPARTS, random_plan
+from make import source_at, straight_route, trip
+from random_plans import DEPARTS, Case, random_plan, settled_plan
 
 from longdry.computing.calls.lists import list_of
 from longdry.computing.plan.rounds import settled_trip
@@ -23,7 +23,7 @@ from longdry.errors import TripFileError, UsageError
 from longdry.model.plan.fills import FillWay
 from longdry.model.trip.here import OnTheWay
 from longdry.model.trip.named_pass import NamedPass
-from longdry.model.trip.tally import Left, TallyEntry
+from longdry.model.trip.tally import LitresLeft, TallyEntry
 from longdry.model.words import VERDICTS_WORST_FIRST, FillHabit, Grade, Ration, Travel
 
 ALMOST = 0.05
@@ -65,7 +65,7 @@ def holding(case, whole, number):
 def left_at(whole, number):
     """Return what each container holds on arriving at a call."""
     fill = whole.filling.chosen.fills[whole.filling.last_of_stop[number - 1] + 1]
-    return tuple(Left(one.litres, one.vessel, one.grade) for one in fill.levels_arriving)
+    return tuple(LitresLeft(one.litres, one.vessel, one.grade) for one in fill.levels_arriving)
 
 
 def differences(ours, rest):
@@ -168,7 +168,7 @@ def test_planning_again_from_a_km_with_what_the_plan_carries_there_gives_the_pla
         now = moment_after(whole.journey.clock, begin, done)
         said = OnTheWay(
             at=now.hour,
-            left=(Left(max(ours.on_board_l - used_l, 0.0), "", Grade.POTABLE),),
+            left=(LitresLeft(max(ours.on_board_l - used_l, 0.0), "", Grade.POTABLE),),
             km=km,
             moved_h=case.trip.pace.hours_per_day - now.left_h,
             tally=drawn_at(whole, index + 1),
@@ -204,12 +204,11 @@ def test_with_less_water_the_rest_of_a_trip_is_never_better(cases):
     found = []
     for seed in cases:
         dice = random.Random(seed)  # noqa: S311 - test data
-        case = random_plan(seed)
-        whole = case.settled()
+        case, whole = random_plan(seed), settled_plan(seed)
         _, km, done = at_some_km(whole, dice)
         litres = dice.uniform(0.2, 1.0) * whole.journey.capacity_l
         lists = [
-            list_of(again(case, OnTheWay(done.end_h, (Left(some_l),), km)).stretches)
+            list_of(again(case, OnTheWay(done.end_h, (LitresLeft(some_l),), km)).stretches)
             for some_l in (litres, 0.5 * litres)
         ]
         if lists[1] < lists[0]:
@@ -227,7 +226,7 @@ def test_a_name_that_lies_nowhere_is_refused_and_one_behind_is_not():
     """A source to call at that was passed is no fault of the rest; a typing error is."""
     case, whole = called_at(1)
     first = whole.journey.ends[1]
-    said = OnTheWay(200.0, (Left(1.0),), first.km + 1.0)
+    said = OnTheWay(200.0, (LitresLeft(1.0),), first.km + 1.0)
     behind = case.with_policy(call_at=(first.water.source.id,))
     nowhere = case.with_policy(call_at=("Nowhere",))
 
@@ -241,11 +240,23 @@ def test_a_name_that_lies_nowhere_is_refused_and_one_behind_is_not():
 def called_at(calls):
     """Return the first random trip that calls somewhere at least so often."""
     for seed in range(100):
-        case = random_plan(seed)
-        whole = case.settled()
+        case, whole = random_plan(seed), settled_plan(seed)
         if len(whole.journey.ends) - 2 >= calls:
             return case, whole
     raise AssertionError("no such trip")
+
+
+def test_from_water_that_gives_no_more_the_way_to_the_route_is_gone_too():
+    """2 km beside the route, 1.3 times as long on the ground; the water there is used up."""
+    soak = dataclasses.replace(source_at(50.0, offset_km=2.0, id="soak"), limit_l=0.0)
+    case = Case(straight_route(200.0), (soak,), trip())
+
+    begin = again(case, OnTheWay(30.0, (LitresLeft(1.0),), source=NamedPass("soak"))).journey.ends[
+        0
+    ]
+
+    assert begin.water is None
+    assert begin.way_km == pytest.approx(2.6, abs=0.01)
 
 
 def test_litres_drawn_behind_are_no_longer_there_ahead():
@@ -267,11 +278,15 @@ def test_litres_drawn_behind_are_no_longer_there_ahead():
 @pytest.mark.parametrize(
     ("said", "words"),
     [
-        (OnTheWay(30.0, (Left(1.0),), km=1e5), "is not on the route"),
-        (OnTheWay(30.0, (Left(1e5),), km=3.0), "hold no more than"),
-        (OnTheWay(30.0, (Left(1.0, "tub"),), km=3.0), 'no container is called "tub"'),
-        (OnTheWay(30.0, (Left(1.0),), source=NamedPass("Nowhere")), "is no pass"),
-        (OnTheWay(DEPARTS - dt.timedelta(1), (Left(1.0),), km=3.0), "before the departure"),
+        (OnTheWay(30.0, (LitresLeft(1.0),), km=1e5), "is not on the route"),
+        (OnTheWay(30.0, (LitresLeft(1e5),), km=3.0), "hold no more than"),
+        (OnTheWay(30.0, (LitresLeft(1.0, "tub"),), km=3.0), 'no container is called "tub"'),
+        (OnTheWay(30.0, (LitresLeft(1.0),), source=NamedPass("Nowhere")), "is no pass"),
+        (OnTheWay(DEPARTS - dt.timedelta(1), (LitresLeft(1.0),), km=3.0), "before the departure"),
+        (
+            OnTheWay(DEPARTS.replace(year=3027), (LitresLeft(1.0),), km=3.0),
+            "more than 1000 days after",
+        ),
     ],
 )
 def test_what_cannot_be_is_one_sentence(said, words):

@@ -8,11 +8,12 @@ import datetime as dt
 import pytest
 from lxml import html
 from make import POLICY, calling_at, source_at, straight_route, trip
+from without_mends import plan_without_mends
 
-from longdry.computing.plan.planning import plan_trip
 from longdry.model.trip.party import Pump
+from longdry.model.trip.trip import PinnedCamp
 from longdry.model.water.source import Found, Visit
-from longdry.model.words import Certainty, CountOn
+from longdry.model.words import Certainty, CountOn, Grade
 from longdry.showing.exports.plan_json import plan_document
 from longdry.showing.page.page import page_html
 from longdry.showing.sheet.calls import call_table
@@ -25,7 +26,7 @@ DEPART = dt.datetime(2027, 5, 3, 8)  # noqa: DTZ001 - a trip's departure is loca
 def plan(*, calls=False, **known):
     source = dataclasses.replace(source_at(250.0, id="Fork"), **known)
     its_trip = trip(policy=calling_at(source) if calls else POLICY)
-    return plan_trip(ROUTE, [source], dataclasses.replace(its_trip, depart=DEPART))
+    return plan_without_mends(ROUTE, [source], dataclasses.replace(its_trip, depart=DEPART))
 
 
 def texts(made):
@@ -94,7 +95,7 @@ def test_the_trips_own_pump_leaves_nothing_to_assume():
     source = dataclasses.replace(source_at(250.0), access="12 V pump")
     its_trip = dataclasses.replace(trip(), pumps=(Pump("ours", 0.5, None),))
 
-    made = plan_trip(ROUTE, [source], its_trip)
+    made = plan_without_mends(ROUTE, [source], its_trip)
     assert "12 V pump that the party brings" not in {one.what for one in made.assumptions}
 
 
@@ -116,7 +117,7 @@ def test_only_sources_certain_enough_end_a_stretch(count_on, counted):
             (300.0, "hardly", Certainty.DOUBTFUL),
         )
     ]
-    made = plan_trip(ROUTE, sources, trip(), count_on=count_on)
+    made = plan_without_mends(ROUTE, sources, trip(), count_on=count_on)
 
     assert [one.source.id for one in made.passes if one.counted] == counted
     assert len(made.passes) == 3
@@ -185,3 +186,29 @@ def test_sheet_says_on_whose_word_there_is_water(known, told):
     sheet = html.document_fromstring(call_table(plan(calls=True, **known), METRIC))
 
     assert told in sheet.text_content()
+
+
+def camping(*camps):
+    water = source_at(250.0, grade=Grade.NOT_FOR_DRINKING)
+    return plan_without_mends(ROUTE, [water], trip(camps=camps))
+
+
+@pytest.mark.parametrize(
+    ("said", "grave", "words"),
+    [(True, True, "said to be at water"), (None, False, "at water that does not count")],
+)
+def test_a_camp_at_salty_water_is_dry_and_told_with_the_reason(said, grave, words):
+    """Water that does not count is none, also where the camp is pinned on it."""
+    made = camping(PinnedCamp(km=250.0, at_water=said))
+
+    (told,) = [w for w in made.warnings if words in w.text]
+    assert told.grave is grave
+    assert "(s250: not for drinking)" in told.text
+    assert made.stretches[0].nights == 2
+
+
+def test_of_a_camp_meant_to_be_dry_nothing_is_told():
+    """Beside the well by the party's own word, or far from any."""
+    made = camping(PinnedCamp(km=250.0, at_water=False), PinnedCamp(km=300.0))
+
+    assert not any("camp pinned" in w.text for w in made.warnings)

@@ -10,8 +10,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from make import START_LAT, source_at, straight_route, trip
+from without_mends import plan_without_mends
 
-from longdry.computing.plan.planning import plan_trip
 from longdry.computing.route.chainage import measure_route
 from longdry.computing.route.jumps import jumps_of, warnings_of_jumps
 from longdry.errors import RouteFileError
@@ -82,7 +82,7 @@ def test_a_point_moved_aside_is_one_stray_point():
 def test_warnings_are_grave_and_name_the_water_on_the_leg():
     """Whoever reckons with water along a jump reads it."""
     route = line_with(missing=range(101, 200))
-    plan = plan_trip(route, [source_at(15.0, id="w")], trip())
+    plan = plan_without_mends(route, [source_at(15.0, id="w")], trip())
     (warning,) = [one for one in plan.warnings if "the line jumps" in one.text]
 
     assert warning.grave

@@ -15,11 +15,12 @@ import pytest
 from how_many import drawn_proof
 from hypothesis import given
 from hypothesis import strategies as st
-from loaded import bore_at, carrying, journey_past, loaded, passes_at, prepared_trip
+from loaded import ON_FOOT, bore_at, carrying, journey_past, loaded, passes_at, prepared_trip
 from make import policy, straight_route, use
 from scipy.stats import norm
 
 from longdry.computing.setbacks.chance import chance_of_short
+from longdry.computing.setbacks.chance_passed import passed_on
 from longdry.computing.setbacks.chance_tables import Spread
 from longdry.computing.setbacks.supplied import SuppliedPlan, passed_by
 from longdry.model.trip.trip import PinnedCamp
@@ -374,6 +375,16 @@ def test_who_is_about_to_run_short_calls_at_water_that_the_plan_passes_by():
     assert near(drawn(plan, {"s250": 0.6}, seed=12).short, 0.4)
     assert drawn(full, {"s250": 0.0}, seed=12).short == 0.0
     assert drawn(SuppliedPlan(journey, (9.5,)), {}, trials=10).short == 1.0
+
+
+def test_on_foot_the_way_to_water_passed_by_counts_its_own_hours_on_the_move():
+    """2 km off: 0.52 h there and back at a litre a head and hour; by the plan's 6 h 0.69 L."""
+    prepared = prepared_trip(pace=ON_FOOT)
+    journey = journey_past(prepared, [])
+    passed = passed_by(journey, passes_at(prepared, [bore_at(100.0, offset_km=2.0)]))
+    ((bore,),) = passed_on(SuppliedPlan(journey, (50.0,), passed=passed))
+
+    assert bore.way_l == pytest.approx(2.0 * 0.52, abs=0.001)
 
 
 def test_of_much_water_passed_by_some_is_looked_at_and_never_helps_more_than_all_of_it():

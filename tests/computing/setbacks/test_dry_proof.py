@@ -13,7 +13,18 @@ import pytest
 from how_many import drawn_proof
 from hypothesis import given
 from hypothesis import strategies as st
-from loaded import DATED, L_PER_H, MARGIN_L, SURE, awake_h, bore_at, carrying, loaded, ticked
+from loaded import (
+    DATED,
+    L_PER_H,
+    MARGIN_L,
+    ON_FOOT,
+    SURE,
+    awake_h,
+    bore_at,
+    carrying,
+    loaded,
+    ticked,
+)
 from make import container, policy, use
 
 from longdry.computing.fills.filling import filling_of
@@ -60,6 +71,13 @@ def test_the_trip_says_whether_back_will_do(if_dry, litres):
     plan = loaded(bore_at(250.0), policy=policy(if_dry=if_dry))
 
     assert safe_floor(plan.journey) == (pytest.approx(litres), 0.0)
+
+
+def test_on_foot_the_way_back_is_asked_for_by_its_own_hours():
+    """Well at km 100: 8/3 L there by the plan's hours, 2 h back at a litre a head, and 2 L."""
+    plan = loaded(bore_at(100.0), pace=ON_FOOT)
+
+    assert safe_floor(plan.journey)[0] == pytest.approx(8.0 / 3.0 + 4.0 + MARGIN_L)
 
 
 def test_sure_sources_ask_for_nothing():
@@ -128,6 +146,46 @@ def test_a_dry_creek_asks_for_the_way_to_a_tap_or_back():
 
     assert safe_floor(creek.journey)[0] == pytest.approx(17.0 * L_PER_H + MARGIN_L)
     assert safe_floor(bore.journey)[0] == pytest.approx(6.0 * L_PER_H + MARGIN_L)
+
+
+@pytest.mark.parametrize(
+    ("other", "litres"),
+    [
+        ({"kind": "tank"}, 0.0),
+        ({"kind": "tank", "limit_l": 5.0}, 20.0 * L_PER_H + MARGIN_L - 5.0),
+        ({"kind": "tank", "limit_l": 30.0}, 5.0 * L_PER_H),
+        ({"kind": "tank", "limit_l": 50.0}, 0.0),
+    ],
+)
+def test_other_water_of_a_stop_is_asked_for_no_more_than_it_gives(other, litres):
+    """5 h to the bore and 15 h back are 10 L, and 2 L: less what the tank beside it gives.
+
+    With 30 L in the tank the way to it is all that is asked for. 12 L less 5 h come there, and 50 L
+    leave: with 40.5 L or more in the tank the plan goes on as it is.
+    """
+    plan = loaded(bore_at(250.0), bore_at(250.1, **other), carried_l=[12.0, 50.0])
+    proof = proof_against_one_dry(plan, {"s250"}, can_hold_l=100.0)
+
+    assert proof.least_l[0] == pytest.approx(litres)
+
+
+def test_other_water_gives_nothing_that_the_containers_do_not_hold():
+    """Back are 7.5 L and 2 L, and the can holds 9 L: 2 L in the tank beside do not help."""
+    tank = bore_at(250.1, kind="tank", limit_l=2.0)
+    plan = loaded(bore_at(250.0), tank, containers=[container(9.0, 1)])
+    proof = proof_against_one_dry(plan, {"s250"}, can_hold_l=9.0)
+
+    assert [source.id for source in proof.breaks] == ["s250"]
+    assert not_survived(plan) == ["s250"]
+
+
+@pytest.mark.parametrize(("beside", "litres"), [("pool", 20.0 * L_PER_H + MARGIN_L), ("tap", 0.0)])
+def test_beside_a_dry_creek_a_pool_is_no_water_and_a_tap_is(beside, litres):
+    """Where rain fails, a pool of the same stop fails too: asked for is the way back, 20 h."""
+    plan = loaded(bore_at(250.0, kind="creek"), bore_at(250.1, kind=beside))
+    proof = proof_against_one_dry(plan, {"s250"}, can_hold_l=100.0)
+
+    assert proof.least_l[0] == pytest.approx(litres)
 
 
 def test_a_limited_source_counts_as_empty_where_nobody_knows_the_fills():

@@ -18,6 +18,7 @@ from loaded import (
     L_PER_H,
     LENGTH_KM,
     MARGIN_L,
+    ON_FOOT,
     bore_at,
     carrying,
     journey_past,
@@ -59,6 +60,40 @@ def test_the_only_well_dry_worked_by_hand():
     assert found.go_back.bare_l == pytest.approx(15.0 * L_PER_H)
     assert (found.go_on.ration, found.go_back.ration) == (Ration.FULL, Ration.FULL)
     assert (found.verdict, found.can_go_on, found.can_go_back) == (Verdict.CLEAR, True, True)
+
+
+def test_on_foot_each_way_from_a_dry_well_counts_its_own_hours_on_the_move():
+    """Well at km 100 at 10:00, 2 h of the plan's 6 h on the move, in which 8 L are drunk: 8/3 L.
+
+    Back 2 h at a litre a head and hour: 4 L. On 4 h that day, 2 L each: its 8 L; 6 h the next: 8 L.
+    By the plan's hours it would be 2 x 8/6 = 2.67 L back, and 6 L (12 of 16 waking hours) and 8 on.
+    The whole way of 6 h and 6 h is the plan's own: 16 L.
+    """
+    found = only(loaded(bore_at(100.0), carried_l=[50.0, 50.0], pace=ON_FOOT))
+
+    assert found.go_back.bare_l == pytest.approx(4.0)
+    assert found.go_on.bare_l == pytest.approx(16.0)
+    assert found.go_on.left_l == pytest.approx(50.0 - 8.0 / 3.0)
+    assert found.worst.need.total_l == pytest.approx(16.0)
+
+
+def test_on_foot_the_way_past_a_dry_well_on_a_day_cut_short_counts_its_own_hours():
+    """Wells at km 100 and 200, the first dry: 4 h to the second ask for 2 L each, 8 L, not 4 x 8/6.
+
+    From there to the end it is as planned.
+    """
+    found = dry_sources(loaded(bore_at(100.0), bore_at(200.0), carried_l=[50.0] * 3, pace=ON_FOOT))
+
+    assert found[0].worst.need.total_l == pytest.approx(8.0)
+    assert found[0].go_on.bare_l == pytest.approx(4.0)
+
+
+def test_on_foot_from_one_dry_well_to_the_next_counts_its_own_hours():
+    """Wells at km 100 and 200 dry: 8/3 L to the first, 2 x 2 L to the second."""
+    plan = loaded(bore_at(100.0), bore_at(200.0), carried_l=[50.0] * 3, pace=ON_FOOT)
+    both = dry_together(plan, plan.sources())
+
+    assert both.go_back.left_l == pytest.approx(50.0 - 8.0 / 3.0 - 4.0)
 
 
 @pytest.mark.parametrize(
@@ -256,6 +291,19 @@ def test_other_water_of_the_stop_may_give_too_little():
     found = dry_together(loaded(tap, well, carried_l=[9.0, 50.0]), [tap])
 
     assert found.worst.available_l == pytest.approx(9.0 - 2.5 + 3.0)
+
+
+@pytest.mark.parametrize(("carried_l", "neither"), [(8.9, True), (9.1, False)])
+def test_other_water_that_gives_too_little_may_leave_no_way(carried_l, neither):
+    """Less 2.5 L of way and 3 L more: 9.5 L do back, 15 h with its 2 L; on asks for 10.5 L."""
+    tap = bore_at(250.0, id="tap", kind="tap")
+    well = bore_at(250.1, id="well", kind="well", limit_l=3.0)
+    found = dry_together(loaded(tap, well, carried_l=[carried_l, 50.0]), [tap])
+
+    assert found.go_back.left_l == pytest.approx(carried_l - 2.5 + 3.0)
+    assert found.go_back.asked_l == pytest.approx(9.5)
+    assert (found.leaves_neither, found.can_go_on) == (neither, False)
+    assert [one.km for one in found.passes] == pytest.approx([250.0])
 
 
 def test_no_source_no_what_if():

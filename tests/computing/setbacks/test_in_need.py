@@ -12,11 +12,11 @@ import random
 
 import numpy as np
 import pytest
-from loaded import bore_at, carrying, journey_past, loaded, passes_at, prepared_trip
+from loaded import ON_FOOT, bore_at, carrying, journey_past, loaded, passes_at, prepared_trip
 from make import container, pace, policy, straight_route, trip
 from pyproj import Geod
+from without_mends import plan_without_mends
 
-from longdry.computing.plan.planning import plan_trip
 from longdry.computing.setbacks.in_need import is_known_dry, water_in_need
 from longdry.computing.setbacks.supplied import loaded_full
 from longdry.model.water.source import Found, Visit
@@ -38,6 +38,14 @@ def test_a_tap_beyond_the_detour_is_named_with_way_hours_and_litres():
     assert found.hours == pytest.approx(0.845, abs=0.001)
     assert found.litres == pytest.approx(0.4225, abs=0.001)
     assert found.why_not == "farther from the route than the plan looks"
+
+
+def test_on_foot_its_way_counts_its_own_hours_on_the_move():
+    """0.845 h at a litre a head and hour: 1.69 L; by the plan's 6 h, 8/6 L an hour, 1.13 L."""
+    tap = bore_at(300.0, offset_km=6.5, kind="tap")
+    (found,) = named(loaded(bore_at(250.0), pace=ON_FOOT), tap)
+
+    assert found.litres == pytest.approx(2.0 * 0.845, abs=0.001)
 
 
 def test_what_counts_is_not_named_again_and_nothing_beyond_25_km():
@@ -166,7 +174,7 @@ def test_naming_it_changes_nothing_else():
     call, tap = bore_at(250.0), bore_at(300.0, offset_km=6.5, kind="tap")
     party = trip(containers=[container(30.0, 1)])
     with_it, without = (
-        plan_trip(straight_route(600.0, points=7), sources, party).setbacks
+        plan_without_mends(straight_route(600.0, points=7), sources, party).setbacks
         for sources in ([call, tap], [call])
     )
 

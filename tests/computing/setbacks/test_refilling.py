@@ -8,6 +8,8 @@ import pytest
 from loaded import bore_at, loaded
 from make import pace
 
+from longdry.computing.setbacks.chance import chance_of_short
+from longdry.computing.setbacks.chance_tables import Spread
 from longdry.computing.setbacks.dry import dry_sources
 from longdry.computing.setbacks.giving import low_stretches, refilled, water_behind
 from longdry.computing.setbacks.turn_back import turn_backs
@@ -55,6 +57,48 @@ def test_a_source_refills_no_more_than_it_gives_in_the_minutes_of_a_fill():
 
     assert refilled(plan).carried_l[1] == pytest.approx(6.0)
     assert refilled(_greedy(plan, 20.0)).carried_l[1] == pytest.approx(4.0 - 2.0 + 5.0)
+
+
+@pytest.mark.parametrize(("limit_l", "leaves_l"), [(None, 17.0), (14.0, 14.0), (3.0, 3.0)])
+def test_a_stay_at_a_limited_source_is_lived_on_it(limit_l, leaves_l):
+    """From 14:00 to 8:00 the two drink in 10 waking hours: 5 L. 5 L of 8 L arrive after 6 h.
+
+    Of 14 L 9 L are left to be taken along; of 3 L nothing, and 2 L come out of what is carried.
+    """
+    plan = loaded(bore_at(300.0, limit_l=limit_l), carried_l=[8.0, 17.0])
+
+    assert refilled(plan).carried_l == pytest.approx((8.0, leaves_l))
+
+
+def test_who_comes_to_a_night_with_less_leaves_with_less():
+    """The same of a party that went on past a dry well: 4 L arrive, 9 L of 14 L are left."""
+    plan = loaded(bore_at(300.0, limit_l=14.0), carried_l=[8.0, 17.0])
+    (low,) = low_stretches(plan, 1, 4.0, 14.0)
+
+    assert low.available_l == pytest.approx(13.0)
+
+
+@pytest.mark.parametrize(("limit_l", "behind_km"), [(18.9, 0.0), (19.1, 300.0)])
+def test_nobody_turns_back_to_what_the_stay_has_drunk(limit_l, behind_km):
+    """12 L are drawn and 5 L drunk there: 2 L more than that are a litre a head."""
+    plan = loaded(bore_at(300.0, limit_l=limit_l), carried_l=[8.0, 17.0])
+
+    assert turn_backs(plan)[1].behind_km == pytest.approx(behind_km)
+
+
+def test_the_chance_does_not_count_what_the_stay_has_drunk():
+    """3 L at the night's water, 2 L of it lacking: 8 L less 3 L and 2 L leave it, 3 L on.
+
+    With 0.1 L less at the start every trial runs short; without spread none does with it.
+    """
+    sure = {"s300": 1.0}
+    none = Spread(use=0.0, pace=0.0, delays_per_day=0.0)
+
+    def short(start_l):
+        plan = loaded(bore_at(300.0, limit_l=3.0), carried_l=[start_l, 3.0])
+        return chance_of_short(plan, sure, trials=20, seed=1, spread=none).short
+
+    assert (short(7.9), short(8.1)) == (1.0, 0.0)
 
 
 def _greedy(plan, litres):

@@ -8,7 +8,7 @@ from lxml import html
 from sample_plans import page_of, planned
 
 from longdry.computing.setbacks.waiting import stranded_at_worst
-from longdry.model.plan.setbacks import CAUTION, SitOut
+from longdry.model.plan.setbacks import SURVIVAL_CAUTION, SitOut
 from longdry.showing.exports.setbacks_json import setbacks_document
 
 US_QUART_L = 0.946353
@@ -69,7 +69,7 @@ def test_page_gives_the_figure_between_caution_and_source():
     days = int(stranded.figure.days * 10 + 1e-9) / 10
     told = f"expected about {days:g} day"
 
-    assert words.index(CAUTION) < words.index(told) < words.index("Source: E. A.")
+    assert words.index(SURVIVAL_CAUTION) < words.index(told) < words.index("Source: E. A.")
     assert "no time to plan with" in words
     assert "22 °C in the shade" in words
 
@@ -79,7 +79,7 @@ def test_document_gives_the_figure_with_its_caution_and_source():
     told = setbacks_document(planned("gorge_walk").setbacks)["published_survival"]
 
     assert told["shade_max_c"] == 22.0
-    assert told["caution"].startswith(CAUTION)
+    assert told["caution"].startswith(SURVIVAL_CAUTION)
     assert "Physiology of Man in the Desert" in told["source"]
 
 

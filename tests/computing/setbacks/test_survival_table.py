@@ -12,7 +12,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from longdry.computing.setbacks.waiting import CAUTION, SOURCE, expected_survival
+from longdry.computing.setbacks.waiting import SOURCE, SURVIVAL_CAUTION, expected_survival
 
 PUBLISHED = """
 °F     0    1    2    4    10   20
@@ -81,10 +81,10 @@ def test_caution_and_source_go_with_every_figure():
     """Who shows the days has both at hand."""
     figure = expected_survival(30.0, 1.0)
 
-    assert figure.caution.startswith(CAUTION)
+    assert figure.caution.startswith(SURVIVAL_CAUTION)
     assert figure.source == SOURCE
-    assert "never plan" in CAUTION
-    assert "medical" in CAUTION
+    assert "never plan" in SURVIVAL_CAUTION
+    assert "medical" in SURVIVAL_CAUTION
 
 
 heat = st.floats(10.0, 48.8)

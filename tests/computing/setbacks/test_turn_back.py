@@ -17,6 +17,7 @@ from hypothesis import strategies as st
 from loaded import (
     L_PER_H,
     MARGIN_L,
+    ON_FOOT,
     awake_h,
     bore_at,
     carrying,
@@ -66,6 +67,18 @@ def test_the_margin_is_a_tenth_of_the_way_back_where_that_is_more():
     )
 
     assert water_kms(plan) == [pytest.approx(100.0, abs=0.02)]
+
+
+def test_on_foot_the_way_back_counts_its_own_hours_on_the_move():
+    """2 h out at the plan's 8/6 L an hour, 2 h back at a litre a head: 8/3 + 4 + 2 L.
+
+    At 8/6 L an hour back it would be km 125, with half a litre of the margin left on arriving.
+    """
+    plan = loaded(pace=ON_FOOT, carried_l=[8.0 / 3.0 + 4.0 + MARGIN_L + 1e-6])
+    (turn,) = turn_backs(plan)
+
+    assert turn.km == pytest.approx(100.0, abs=0.02)
+    assert turn.left_l == pytest.approx(MARGIN_L, abs=0.001)
 
 
 def test_what_is_left_behind_and_on_which_ration_is_told():

@@ -143,6 +143,15 @@ def test_past_a_dry_creek_only_sure_water_is_gone_on_to(next_water, to_km):
     assert dry_at(plan).go_on.to_km == pytest.approx(to_km)
 
 
+@pytest.mark.parametrize(("limit_l", "to_km"), [(1.9, 400.0), (2.1, 250.0)])
+def test_a_sure_tap_beside_a_pool_counts_with_its_own_water_alone(limit_l, to_km):
+    """A creek dry: less than a litre a head in the tap is passed over, whatever the pool holds."""
+    tap, pool = bore_at(250.0, kind="tap", limit_l=limit_l), bore_at(250.1, kind="pool")
+    plan = loaded(bore_at(100.0, kind="creek"), tap, pool, bore_at(400.0, kind="tap"))
+
+    assert dry_at(plan).go_on.to_km == pytest.approx(to_km)
+
+
 def test_a_tank_is_not_sure_where_nobody_knows_the_date():
     """The same visit without a date of departure: unknown is worse."""
     tank = bore_at(250.0, kind="tank", visits=WET)

@@ -6,8 +6,8 @@ import dataclasses
 
 import pytest
 from make import container, straight_route, trip, use
+from without_mends import plan_without_mends
 
-from longdry.computing.plan.planning import plan_trip
 from longdry.computing.stretches.verdicts import capacity_l, held_l
 from longdry.model.trip.party import Vehicle
 from longdry.model.words import Verdict
@@ -48,7 +48,7 @@ def test_what_is_told_as_carried_and_missing_heeds_the_payload():
     """Worked by hand: 62 L can be carried; 600 km ask for 22 sixteenths of 60 L: 82.5 L."""
     made = _loaded(Vehicle("cart", 60.0), uses=[use(litres=30.0)])
 
-    (stretch,) = plan_trip(straight_route(600.0), [], made).stretches
+    (stretch,) = plan_without_mends(straight_route(600.0), [], made).stretches
 
     assert (stretch.capacity_l, stretch.available_l) == (62.0, 62.0)
     assert stretch.short_l == pytest.approx(20.5)

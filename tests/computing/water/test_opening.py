@@ -6,8 +6,8 @@ import dataclasses
 
 import pytest
 from make import container, source_at, straight_route, trip, use
+from without_mends import plan_without_mends
 
-from longdry.computing.plan.planning import plan_trip
 from longdry.computing.water.opening import is_open_at
 from longdry.model.words import Verdict
 from longdry.reading.water.source import source_from_properties
@@ -18,7 +18,7 @@ def _tap(km=250.0, **known):
 
 
 def _plan(*sources, **changes):
-    return plan_trip(straight_route(600.0), list(sources), trip(**changes))
+    return plan_without_mends(straight_route(600.0), list(sources), trip(**changes))
 
 
 @pytest.mark.parametrize(

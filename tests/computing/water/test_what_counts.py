@@ -7,10 +7,10 @@ import datetime as dt
 
 import pytest
 from make import source_at, straight_route, trip
+from without_mends import plan_without_mends
 
-from longdry.computing.plan.planning import plan_trip
 from longdry.computing.water.certainty import judge_source
-from longdry.computing.water.passes import why_not_counted
+from longdry.computing.water.passes import why_not_counted, worst_judgement
 from longdry.model.water.notes import doubts_in
 from longdry.model.water.source import Found, Visit
 from longdry.model.words import Certainty, Grade
@@ -52,6 +52,63 @@ def test_a_cache_that_nobody_laid_does_not_count(missing):
     )
 
 
+MAY_TO_JULY = dataclasses.replace(BORE, months=frozenset({5, 6, 7}))
+
+
+@pytest.mark.parametrize(
+    "source", [MAY_TO_JULY, dataclasses.replace(MAY_TO_JULY, certainty=Certainty.CERTAIN)]
+)
+@pytest.mark.parametrize(
+    ("day", "late"),
+    [
+        (29, ""),
+        (30, "if the party comes 2 days late, on 2027-08-01: "),
+        (31, "if the party comes a day late, on 2027-08-01: "),
+    ],
+)
+def test_the_words_name_the_day_for_which_a_source_does_not_count(source, day, late):
+    """A bore that holds to 31 July, and the first day outside, which is 1 August.
+
+    A source is judged at the worst of the planned day and the two after it.
+    """
+    judged = worst_judgement(source, dt.date(2027, 7, day))
+
+    assert (judged.certainty is Certainty.DOUBTFUL) is bool(late)
+    assert judged.why.startswith(late)
+    assert ("if the party" in judged.why) is bool(late)
+    assert ("outside the months" in judged.why) is bool(late)
+
+
+@pytest.mark.parametrize("month", [4, 8])
+def test_the_words_of_a_planned_day_outside_the_months_name_no_other(month):
+    """29 April lies outside itself, though 1 May does not; of 29 August all three days do."""
+    judged = worst_judgement(MAY_TO_JULY, dt.date(2027, month, 29))
+
+    assert judged.certainty is Certainty.DOUBTFUL
+    assert judged.why.startswith("no visit known; outside the months when it holds")
+
+
+def test_the_words_name_the_day_of_a_party_that_comes_later_with_other_calls():
+    """24 wells, each 1.17 h there and back: who calls at all goes 33 h of 6 a day to the bore.
+
+    That is its sixth day, 1 August. The plan passes most of them by and is there on its second,
+    28 July, and a party that is 2 days late on 30 July: by that day alone the bore would count.
+    """
+    wells = [source_at(10.0 * number, offset_km=4.5) for number in range(1, 25)]
+    bore = dataclasses.replace(source_at(250.0), months=MAY_TO_JULY.months)
+    july = dt.datetime(2027, 7, 27, 8)  # noqa: DTZ001 - local time of the trip
+    made = plan_without_mends(
+        straight_route(600.0, 7),
+        [*wells, bore],
+        dataclasses.replace(trip(), depart=july),
+    )
+    (passed,) = (one for one in made.passes if one.source.id == bore.id)
+
+    assert passed.on == dt.date(2027, 7, 28)
+    assert passed.judgement.certainty is Certainty.LIKELY
+    assert passed.why_not.startswith("with other calls the party comes on 2027-08-01: doubtful: ")
+
+
 @pytest.mark.parametrize("certainty", [None, *Certainty])
 def test_a_cache_is_never_better_than_likely(certainty):
     """Not by hand, and not by any number of visits."""
@@ -64,7 +121,7 @@ def test_a_cache_is_never_better_than_likely(certainty):
 def test_a_cache_counts_in_a_plan_from_the_day_it_is_laid():
     """A cache laid after the party comes by is no water yet."""
     route, party = straight_route(20.0), trip()
-    (passed,) = plan_trip(route, [CACHE], party).passes
+    (passed,) = plan_without_mends(route, [CACHE], party).passes
     assert passed.counted
 
 
@@ -98,8 +155,8 @@ def test_notes_are_read_as_questions(note, quoted):
 def test_notes_of_counted_sources_are_raised_once():
     """One warning for all, with their own words; nothing else changes."""
     noted = dataclasses.replace(BORE, note="dry in May; ask at homestead")
-    plain = plan_trip(straight_route(20.0), [BORE], trip())
-    plan = plan_trip(straight_route(20.0), [noted], trip())
+    plain = plan_without_mends(straight_route(20.0), [BORE], trip())
+    plan = plan_without_mends(straight_route(20.0), [noted], trip())
     told = [warning.text for warning in plan.warnings if "One note speaks" in warning.text]
 
     assert len(told) == 1

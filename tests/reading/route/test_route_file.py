@@ -77,7 +77,7 @@ def test_many_tracks_are_listed_up_to_ten(gpx_file):
     """A file with hundreds of tracks does not fill the screen."""
     tracks = [track(trkpt(lat, 1), trkpt(lat, 2)) for lat in range(40)]
 
-    assert "#10 unnamed track (2 points), and 30 more; #1 ends" in complaint(gpx_file(*tracks))
+    assert "#10 unnamed track (2 points) and 30 more; #1 ends" in complaint(gpx_file(*tracks))
 
 
 @pytest.mark.parametrize("asked", ["Far", "  Far ", "#3"])

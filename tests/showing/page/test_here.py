@@ -1,24 +1,37 @@
 """The panel of the road in a real Chromium: what it asks, what it says, what it keeps.
 
-Its figures are held against plans made again in tests/computing/plan/test_least_litres.py.
+Its figures at many places are held against plans made again in
+tests/computing/plan/test_least_litres.py.
 """
 
 from __future__ import annotations
 
+import dataclasses
 import json
 import math
+import random
+import re
 
 import pytest
-from page_in_browser import axe_violations, opened
+from page_in_browser import at_rest, axe_violations, opened
 from project_places import SAMPLES
-from sample_plans import planned
+from random_plans import Case
+from sample_plans import NAMES, planned
 
 from longdry.api import plan_trip, read_route, read_trip, read_water
 from longdry.cli.main import main
+from longdry.computing.plan.rounds import settled_trip
+from longdry.computing.road.rest import rest_of_trip
+from longdry.computing.stretches.prepared import prepare
+from longdry.model.plan.fills import USUAL_FILL_WAY
 from longdry.model.trip.here import OnTheWay
+from longdry.model.trip.tally import LitresLeft
 from longdry.model.trip.what_if import Inquiry
 from longdry.reading.road.tally_file import line_of, read_tally
 from longdry.showing.page.page import page_html
+from longdry.showing.words.dry import least_to_go_on, least_words
+from longdry.showing.words.measures import METRIC
+from longdry.showing.words.stops import sizes_l
 
 pytestmark = pytest.mark.browser
 WALK = SAMPLES / "gorge_walk"
@@ -40,22 +53,161 @@ def said(page):
     return page.locator("#here-answer").inner_text()
 
 
+MADE_AGAIN = 2
+"""States of each trip that are typed into the page by hand."""
+
+
+def held(plan):
+    """Return the trip with the plan's own calls; which are best is not asked again."""
+    named = [(f"{one.source.id}@{one.km}", one) for one in plan.passes if one.counted]
+    at_stops = {(one.source.id, one.km) for stretch in plan.stretches for one in stretch.end.waters}
+    calls = [name for name, one in named if (one.source.id, one.km) in at_stops]
+    policy = dataclasses.replace(
+        plan.trip.policy,
+        call_at=tuple(calls),
+        pass_by=tuple(name for name, _ in named if name not in calls),
+    )
+    return dataclasses.replace(plan.trip, policy=policy)
+
+
+def made_again(plan, km, hour):
+    """Return the litres of each ration to the next water by a plan made again from there."""
+    case = Case(None, plan.sources, held(plan))
+    said = OnTheWay(hour, (LitresLeft(0.0),), km)
+    rest = rest_of_trip(prepare(plan.measured, case.trip), plan.sources, said)
+    stretches = settled_trip(rest, case.water_near(rest), USUAL_FILL_WAY).stretches
+    always_l = plan.least.waiting.always_l
+    return [one.need.total_l + always_l for one in stretches[0].needs]
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_what_the_panel_says_is_no_less_than_a_plan_made_again(browser, sample_file, name):
+    """Typed by hand at random km, hours and litres, by vehicle, on foot and by bicycle, in heat.
+
+    The three figures are never below the plan's, and other water changes nothing.
+    """
+    dice = random.Random(20270503)  # noqa: S311 - test data
+    plan, found = planned(name), []
+    with opened(browser, sample_file(name), width=360, height=740) as watched:
+        for _ in range(MADE_AGAIN):
+            row = dice.choice([one for one in plan.least.rows[1:] if not one.is_halt])
+            km = round(dice.uniform(row.from_km, row.to_km), 1)
+            hour = round(row.hour + dice.uniform(0.0, 40.0), 1)
+            clock = f"{int(hour % 24):02d}:{round(hour % 1 * 60):02d}"
+            ask(watched.page, km=km, day=int(hour // 24) + 1, time=clock, left="30")
+            told = said(watched.page)
+            watched.page.fill("#here-other", str(dice.randint(1, 50)))
+            assert said(watched.page) == told
+            figures = re.search(r"need ([0-9.]+) L full, ([0-9.]+) L lean, ([0-9.]+) L bare", told)
+            found += zip(map(float, figures.groups()), made_again(plan, km, hour), strict=True)
+
+    assert len(found) == 3 * MADE_AGAIN
+    assert [pair for pair in found if pair[0] < pair[1] - 1e-6] == []
+
+
+def test_the_device_finds_the_place_where_it_may(browser, sample_file):
+    """Granted, its place gives the km of a km mark; refused, the page says to choose or to type.
+
+    Off the route, and where the device is not sure, the page says so.
+    """
+    with opened(browser, sample_file("gorge_walk")) as watched:
+        page = watched.page
+        km, lat, lon, *_ = json.loads(page.locator("#map-data").text_content())["marks"][30]
+        ask(page)
+        words = page.locator("#here-place-words")
+        page.click("#here-position")
+        words.filter(has_text="gives no place").wait_for()
+        refused = page.input_value("#here-km")
+        told = []
+        for lat_deg, accuracy_m in ((lat, 20.0), (lat + 0.1, 3000.0)):
+            page.context.grant_permissions(["geolocation"])
+            place = {"latitude": lat_deg, "longitude": lon, "accuracy": accuracy_m}
+            page.context.set_geolocation(place)
+            page.fill("#here-km", "")
+            page.click("#here-position")
+            page.wait_for_function("document.getElementById('here-km').value !== ''")
+            told.append((float(page.input_value("#here-km")), words.inner_text()))
+        page.context.clear_permissions()
+
+    assert refused == ""
+    assert told[0][0] == pytest.approx(km, abs=0.1)
+    assert told[0][1].startswith("About km")
+    assert "off the route" not in told[0][1]
+    assert "km off the route: the way to it is not in these figures" in told[1][1]
+    assert "may be wrong by 3 km" in told[1][1]
+
+
+def test_a_stop_that_is_dry_and_cans_that_cannot_hold_so_much_are_told(browser, sample_file):
+    """At water: fill first, or back should it be dry; no more litres count than cans hold.
+
+    Nothing is said before the first question is answered. Water in need nearby is named to who can
+    move and to who cannot.
+    """
+    with opened(browser, sample_file("saltbush_loop")) as watched:
+        page = watched.page
+        page.evaluate("document.getElementById('here').open = true")
+        page.fill("#here-left", "60")
+        first = said(page)
+        stop = planned("saltbush_loop").stretches[1].begin
+        ask(page, km=round(stop.km, 1), day=2, time="14:00", left="10")
+        little = said(page)
+        page.fill("#here-left", "60")
+        enough = said(page)
+        page.fill("#here-left", "600")
+        most = said(page)
+        page.fill("#here-km", "440")
+        in_need = [said(page)]
+        page.check("[name=can-move][value=no]")
+        in_need.append(said(page))
+
+    assert first == "First say, above: can you move?"
+    assert little.startswith("Fill here first.")
+    assert "If it is dry here, back to the start, km 0.0" in little
+    assert "Then wait here and call for help." in little
+    assert "What is said here holds all the same." in enough
+    assert most.startswith("Your containers hold no more than 90 L: read them off again.")
+    assert "You have 90 L." in most
+    for words in in_need:
+        assert "In need only, never reckoned with: Old Cattle Dam, km 447.9, 8 km ahead" in words
+
+
+RANKS = ["on", "saving", "fill", "back", "wait"]
+
+
 def test_less_water_is_never_told_a_better_answer(browser, sample_file):
-    """From much to nothing the answer goes from on to saving, to back, to waiting."""
-    ranks = {"Go on.": 0, "Go on, saving": 1, "Turn back": 2, "Wait here": 3}
+    """From much to nothing the answer goes from on to saving, to back, to waiting.
+
+    At 200 random places and hours by the page's own script, and at one by typing.
+    """
+    dice = random.Random(20270503)  # noqa: S311 - test data
+    asked = [(dice.uniform(0.0, 100.0), dice.uniform(7.0, 110.0)) for _ in range(200)]
+    run = """(asked) => {
+      const data = JSON.parse(document.getElementById("here-data").textContent);
+      const all = [...Array(61).keys()].map((each) => 69 - each * 1.15);
+      return asked.map((one) => all.map((litres) => longdryAnswer(data, ...one, litres).says));
+    }"""
     with opened(browser, sample_file("gorge_walk"), width=360, height=740) as watched:
         told = []
-        for litres in (200, 60, 45, 38, 32, 28, 20, 12, 3, 0):
+        for litres in (69, 60, 45, 38, 32, 28, 20, 12, 3, 0):
             ask(watched.page, km=30, left=str(litres))
-            first = said(watched.page).splitlines()[0]
-            told.append(next(rank for words, rank in ranks.items() if first.startswith(words)))
+            told.append(watched.page.locator("#here-answer .says").inner_text())
         width = watched.page.evaluate("document.documentElement.scrollWidth")
+        found = watched.page.evaluate(run, asked)
+        requests, messages = watched.requests, watched.messages
 
-    assert told == sorted(told)
-    assert set(told) >= {0, 2, 3}
+    starts = ("Go on.", "Go on, saving", "Fill", "Turn back", "Wait here")
+    typed = [
+        next(rank for rank, words in enumerate(starts) if one.startswith(words)) for one in told
+    ]
+    assert typed == sorted(typed)
+    assert len(set(typed)) > 1
+    ranked = [[RANKS.index(one) for one in each] for each in found if "unknown" not in each]
+    assert [each for each in ranked if each != sorted(each)] == []
+    assert len(ranked) > 20
+    assert {rank for each in ranked for rank in each} >= {0, 1, 3, 4}
     assert width <= 360
-    assert watched.requests == []
-    assert watched.messages == []
+    assert requests == []
+    assert messages == []
 
 
 def test_an_hour_that_no_table_reaches_is_told_as_worse(browser, sample_file):
@@ -114,9 +266,72 @@ def test_stops_and_camps_of_the_list_lead_there(browser, sample_file):
         assert min(abs(km - at) for at in kms) < 0.01
 
 
-def test_a_tap_on_the_route_gives_its_km(browser, sample_file):
-    """Each km mark of the map, tapped, is told as its own km, to 0.1."""
+def test_the_panel_is_asked_and_answered_by_keys_alone(browser, sample_file):
+    """From the link at the head of the page on: Tab, arrows, Enter and typing."""
     with opened(browser, sample_file("gorge_walk")) as watched:
+        page = watched.page
+        page.locator(".to-here").focus()
+        page.keyboard.press("Enter")
+        page.locator("#here > summary").focus()
+        if page.locator("#here").get_attribute("open") is None:
+            page.keyboard.press("Enter")
+        page.keyboard.press("Tab")
+        page.keyboard.press("Space")
+        page.keyboard.press("Tab")
+        page.keyboard.press("ArrowDown")
+        page.keyboard.press("ArrowDown")
+        for _ in range(40):
+            if page.evaluate("document.activeElement.id") == "here-left":
+                break
+            page.keyboard.press("Tab")
+        page.keyboard.type("40")
+        words, found = said(page), axe_violations(page)
+
+    assert "you need" in words
+    assert found == []
+
+
+@pytest.mark.parametrize("name", ["gorge_walk", "saltbush_loop"])
+def test_the_list_tells_the_least_litres_that_the_panel_goes_on_with(browser, sample_file, name):
+    """Without script too, at every stop and camp: with so much the panel goes on, with less not."""
+    plan, found = planned(name), []
+    run = """([km, hour, litres]) => {
+      const data = JSON.parse(document.getElementById("here-data").textContent);
+      return litres.map((one) => longdryAnswer(data, km, hour, one).says);
+    }"""
+    halts = [row for row in plan.least.rows if row.is_halt]
+    holds_l = sum(sizes_l(plan).values())
+    with opened(browser, sample_file(name)) as watched:
+        shown = watched.page.locator("#way").text_content()
+        for row in halts:
+            day = int(row.hour // 24.0) + 1
+            _, saving_l, dry_l = least_to_go_on(plan, row.from_km, day)
+            asked = [one + more for one in [max(saving_l, dry_l)] for more in (0.1, -0.1)]
+            says = watched.page.evaluate(run, [row.from_km, row.hour, asked])
+            if asked[0] <= holds_l:
+                found.append(says)
+            told = (least_words(plan, row.from_km, METRIC, one)[1:] for one in (day, None))
+            assert any(words in shown for words in told)
+
+    assert len(found) > 5
+    assert {enough for enough, _ in found} <= {"on", "saving"}
+    assert {less for _, less in found}.isdisjoint({"on", "saving"})
+
+
+def test_a_tap_on_the_route_gives_its_km(browser, sample_file):
+    """Each km mark of the map, tapped, is told as its own km, to 0.1; a line midway too."""
+    middle = """(line) => {
+      const half = line.getPointAtLength(line.getTotalLength() / 2);
+      const point = half.matrixTransform(line.getScreenCTM());
+      return [point.x, point.y];
+    }"""
+    with opened(browser, sample_file("gorge_walk")) as watched:
+        watched.page.evaluate("document.getElementById('here').open = true")
+        line = watched.page.locator("path.reach").first
+        line.scroll_into_view_if_needed()
+        at_rest(watched.page)
+        watched.page.mouse.click(*line.evaluate(middle))
+        tapped = float(watched.page.input_value("#here-km"))
         marks = json.loads(watched.page.locator("#map-data").text_content())["marks"][4::20]
         ask(watched.page, km=1)
         found = [
@@ -131,6 +346,8 @@ def test_a_tap_on_the_route_gives_its_km(browser, sample_file):
             for mark in marks
         ]
 
+    middles = [(one.begin.km + one.end.km) / 2.0 for one in planned("gorge_walk").stretches]
+    assert min(abs(tapped - km) for km in middles) < 1.0
     assert len(marks) > 5
     for mark, km in zip(marks, found, strict=True):
         assert km == pytest.approx(mark[0], abs=0.1)

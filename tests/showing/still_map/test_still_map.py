@@ -16,7 +16,7 @@ from sample_plans import NAMES, page_of, planned
 from longdry.model.backdrop import BackdropShape, DrawnBackdrop, ShapeKind
 from longdry.showing.map.drawn_sources import drawn_water
 from longdry.showing.map.line import drawn_track
-from longdry.showing.still_map.frame import WIDTH, frame_around
+from longdry.showing.still_map.frame import MAP_WIDTH, frame_around
 from longdry.showing.still_map.still_map import overview_svg
 from longdry.showing.words.measures import METRIC, US
 
@@ -129,7 +129,7 @@ def test_no_words_are_cut_off_by_the_edge():
         if text.get("text-anchor") == "middle" and text.get("class") == "halo"
     ]
 
-    assert all(4.0 * count <= x <= WIDTH - 4.0 * count for x, count in middles)
+    assert all(4.0 * count <= x <= MAP_WIDTH - 4.0 * count for x, count in middles)
 
 
 def test_arrows_point_the_way():

@@ -216,9 +216,9 @@ def test_name_of_a_container_cannot_turn_its_litres_round():
     fills = tuple(
         dataclasses.replace(
             fill,
-            into=tuple(dataclasses.replace(p, vessel=f"وعاء {p.vessel}") for p in fill.into),
+            into=tuple(p._replace(vessel=f"وعاء {p.vessel}") for p in fill.into),
             levels_leaving=tuple(
-                dataclasses.replace(one, vessel=f"وعاء {one.vessel}") for one in fill.levels_leaving
+                one._replace(vessel=f"وعاء {one.vessel}") for one in fill.levels_leaving
             ),
         )
         for fill in plan.fills.fills

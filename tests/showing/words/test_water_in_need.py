@@ -14,7 +14,7 @@ from longdry.api import plan_trip
 from longdry.model.plan.mends import MendKind
 from longdry.model.plan.setbacks import DryPass, WaterInNeed, WayOut
 from longdry.model.words import Grade, Ration, Verdict
-from longdry.showing.map.drawn_sources import MOST_NAMED, drawn_water
+from longdry.showing.map.drawn_sources import MOST_NAMED_SOURCES, drawn_water
 from longdry.showing.page.page import page_html
 from longdry.showing.terminal.full import full_text
 from longdry.showing.words.dry import on_or_back
@@ -155,7 +155,7 @@ def test_a_dense_layer_is_folded():
     plan = plan_trip(straight_route(100.0, points=50), bores)
     named, dots, _ = drawn_water(plan)
 
-    assert (len(named), len(named) + len(dots)) == (MOST_NAMED, 3000)
+    assert (len(named), len(named) + len(dots)) == (MOST_NAMED_SOURCES, 3000)
     page = page_html(plan)
     still = page[page.index('class="overview-map"') :]
 

@@ -3,20 +3,15 @@
 from __future__ import annotations
 
 import argparse
-import datetime as dt
 
 from longdry.cli.answer import Answer
-from longdry.cli.book_transaction import book_or_new, change_book, today
-from longdry.cli.path_argument import file_path
-from longdry.computing.book.coming_visits import without_future_visits
-from longdry.computing.book.from_tally import sources_of_tally
-from longdry.computing.book.merging import merge_change
+from longdry.doing.book_transaction import book_or_new, change_book
+from longdry.doing.bringing import layer_brought, tally_brought
+from longdry.doing.path_argument import file_path
 from longdry.errors import UsageError
-from longdry.model.water.book import BookChange, WaterBook
 from longdry.plain_text import escaped
-from longdry.reading.book.brought import read_brought
 from longdry.reading.book.proposing import proposed_fields
-from longdry.reading.road.tally_file import TALLY_ENDING, read_tally
+from longdry.reading.road.tally_file import TALLY_ENDING
 from longdry.reading.water.gpx_layer import WaypointChoice
 from longdry.reading.water.mapping import FieldMapping, read_field_mapping
 from longdry.storage import replace_file
@@ -84,8 +79,7 @@ def _proposed(options: argparse.Namespace, mapping: FieldMapping | None) -> Answ
     return Answer(f"{told}\n")
 
 
-def _tally_brought(options: argparse.Namespace) -> Answer:
-    """Bring visits and new sources of a tally: the party's own word."""
+def _refuse_with_tally(options: argparse.Namespace) -> None:
     for option, value in (
         ("--fields", options.fields),
         ("--waypoint", options.waypoint),
@@ -93,21 +87,6 @@ def _tally_brought(options: argparse.Namespace) -> Answer:
     ):
         if value:
             raise UsageError.single(option, "", "does not go with a tally", "leave it out")
-    entries = read_tally(options.file)
-    notes: list[str] = []
-
-    def change_of(book: WaterBook) -> BookChange:
-        brought = sources_of_tally(book, entries)
-        sources, coming = without_future_visits(brought.sources, today() + dt.timedelta(days=1))
-        notes[:] = [*brought.notes, *coming]
-        return merge_change(book, sources, origin=options.file.name, own=True)
-
-    if options.dry_run:
-        change = change_of(book_or_new(options.book))
-        notes.append("Nothing was written (--dry-run).")
-    else:
-        change = change_book(options.book, change_of, make=True)
-    return Answer("\n".join([*change.notes, *notes]) + "\n")
 
 
 def run(options: argparse.Namespace) -> Answer:
@@ -116,20 +95,15 @@ def run(options: argparse.Namespace) -> Answer:
     if options.propose_fields:
         return _proposed(options, mapping)
     if options.file.name.endswith(TALLY_ENDING):
-        return _tally_brought(options)
-    layer = read_brought(options.file, mapping, _choice(options))
-    sources, left_out = without_future_visits(layer.sources, today() + dt.timedelta(days=1))
-
-    own = options.own or bool(mapping and mapping.always.get("own") is True)
-
-    def change_of(book: WaterBook) -> BookChange:
-        return merge_change(book, sources, origin=options.file.name, own=own)
-
-    if options.dry_run:
-        change = change_of(book_or_new(options.book))
+        _refuse_with_tally(options)
+        brought = tally_brought(options.file)
     else:
-        change = change_book(options.book, change_of, make=True)
-    lines = [*layer.remarks, *left_out, *change.notes]
+        brought = layer_brought(options.file, mapping, _choice(options), own=options.own)
+    if options.dry_run:
+        change = brought.change_of(book_or_new(options.book))
+    else:
+        change = change_book(options.book, brought.change_of, make=True)
+    lines = [*brought.before, *change.notes]
     if options.dry_run:
         lines.append("Nothing was written (--dry-run).")
     return Answer("\n".join(lines) + "\n")

@@ -15,12 +15,12 @@ from longdry.at_once.job import Page, Runner
 from longdry.at_once.processes import runner
 from longdry.cli.answer import Answer
 from longdry.cli.commands.plan import NO_LAYER
-from longdry.cli.files_apart import keep_apart
-from longdry.cli.path_argument import file_path
 from longdry.cli.progress import Progress
 from longdry.cli.terminal import terminal_here
-from longdry.cli.unit_option import add_units
 from longdry.computing.compare.combinations import days_between
+from longdry.doing.files_apart import keep_apart, read_along
+from longdry.doing.path_argument import file_path
+from longdry.doing.unit_option import add_units
 from longdry.errors import LongdryError, UsageError
 from longdry.model.words import Units
 from longdry.plain_text import escaped
@@ -168,7 +168,9 @@ def run(options: argparse.Namespace) -> Answer:
     days = _days_asked(options)
     files = _route_files(options)
     outputs = _output_paths(options)
-    keep_apart([*files, *options.water, *options.fields, *options.trip], options.trip, outputs)
+    if outputs:
+        given = [*files, *options.water, *options.fields, *options.trip]
+        keep_apart([*given, *read_along(given, options.trip)], outputs)
     _check_places(options, outputs)
     with Progress() as progress:
         progress.step("reading the trips")

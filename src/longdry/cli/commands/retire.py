@@ -5,9 +5,9 @@ from __future__ import annotations
 import argparse
 
 from longdry.cli.answer import Answer
-from longdry.cli.book_transaction import change_book
-from longdry.cli.path_argument import file_path
 from longdry.computing.book.changes import retire_change
+from longdry.doing.book_transaction import change_book
+from longdry.doing.path_argument import file_path
 from longdry.errors import UsageError
 from longdry.plain_text import one_line
 

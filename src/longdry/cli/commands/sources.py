@@ -6,11 +6,11 @@ import argparse
 import math
 
 from longdry.cli.answer import Answer
-from longdry.cli.book_transaction import day_of, today
-from longdry.cli.path_argument import file_path
-from longdry.cli.unit_option import add_units
 from longdry.computing.book.listing import SourceFilter, listed_sources, sources_near_route
 from longdry.computing.route.chainage import measure_route
+from longdry.doing.book_transaction import day_of, today
+from longdry.doing.path_argument import file_path
+from longdry.doing.unit_option import add_units
 from longdry.errors import UsageError
 from longdry.model.water.listed import ListedSource
 from longdry.model.words import SOURCE_KINDS, Certainty, Grade, Units
@@ -23,7 +23,7 @@ from longdry.showing.exports.source_list_json import (
 from longdry.showing.terminal.sources import source_list_text
 from longdry.showing.words.measures import Measures
 
-WITHIN_KM = 10.0
+USUAL_WITHIN_KM = 10.0
 EXAMPLE = "longdry sources book.geojson --grade potable --near route.gpx --within 5"
 
 
@@ -53,7 +53,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     )
     parser.add_argument("--track", metavar="NAME", help="which track, where the route has several")
     parser.add_argument(
-        "--within", metavar="KM", type=float, help=f"with --near; {WITHIN_KM:g} if not given"
+        "--within", metavar="KM", type=float, help=f"with --near; {USUAL_WITHIN_KM:g} if not given"
     )
     add_units(parser)
     form = parser.add_mutually_exclusive_group()
@@ -95,7 +95,7 @@ def _near(
     if options.near is None:
         _refuse_without_near(options)
         return sources
-    within_km = WITHIN_KM if options.within is None else options.within
+    within_km = USUAL_WITHIN_KM if options.within is None else options.within
     if not 0.0 <= within_km < math.inf:
         raise UsageError.single(
             "--within", "", f"{within_km:g} is no distance", "give km, 0 or more"

@@ -6,10 +6,10 @@ import argparse
 from pathlib import Path
 
 from longdry.cli.answer import Answer
-from longdry.cli.on_the_way_options import LEFT_HELP, number_of
-from longdry.cli.path_argument import file_path
-from longdry.cli.unit_option import add_units
 from longdry.computing.road.rates import rates_told, true_rates
+from longdry.doing.on_the_way_options import LEFT_HELP, option_number
+from longdry.doing.path_argument import file_path
+from longdry.doing.unit_option import add_units
 from longdry.errors import Fault, TallyError, UsageError
 from longdry.model.trip.tally import NewSource, TallyEntry
 from longdry.model.water.source import Found
@@ -106,11 +106,11 @@ def _entry(options: argparse.Namespace) -> TallyEntry | None:
         raise UsageError("tally", faults)
     return TallyEntry(
         at=local_time_from(options.at, "--at"),
-        km=number_of(options.km, "--km", "km"),
+        km=option_number(options.km, "--km", "km"),
         left=lefts_from(options.left),
-        took_l=number_of(options.took, "--took", "litres", most=MOST_L),
+        took_l=option_number(options.took, "--took", "litres", most=MOST_L),
         source=(options.source or "").strip(),
-        lost_l=number_of(options.lost, "--lost", "litres", most=MOST_L),
+        lost_l=option_number(options.lost, "--lost", "litres", most=MOST_L),
         why=(options.why or "").strip(),
         found=options.found or "",
         new_source=_new_source(options),

@@ -3,17 +3,14 @@
 from __future__ import annotations
 
 import argparse
-import datetime as dt
 
 from longdry.cli.answer import Answer
-from longdry.cli.book_transaction import change_book, today
-from longdry.cli.path_argument import file_path
 from longdry.computing.book.changes import visit_change
-from longdry.errors import UsageError
-from longdry.model.water.source import Found, Visit
+from longdry.doing.book_transaction import change_book
+from longdry.doing.path_argument import file_path
+from longdry.doing.visits import told_visit
+from longdry.model.water.source import Visit
 from longdry.model.words import Grade
-from longdry.reading.water.values import RefusedValueError
-from longdry.reading.water.visits import visit_from
 
 EXAMPLE = 'longdry visit book.geojson "Fork Bore" --on 2025-05-09 --found low --litres 40'
 _FIELDS = {
@@ -58,19 +55,5 @@ def run(options: argparse.Namespace) -> Answer:
 
 
 def _visit(options: argparse.Namespace) -> Visit:
-
     notes = {field: getattr(options, name) for name, field in _FIELDS.items()}
-    try:
-        visit = visit_from(notes)
-    except RefusedValueError as refused:
-        field, _, rest = refused.what.partition(" ")
-        typed = {field: f"--{name}" for name, field in _FIELDS.items()}
-        what = f"{typed.get(field, field)} {rest}"
-        raise UsageError.single("visit", "", what, refused.mend) from None
-    if visit.on > today() + dt.timedelta(days=1):
-        what = f"the visit of {visit.on.isoformat()} is still to come"
-        raise UsageError.single("--on", "", what, "give the day on which somebody was there")
-    if visit.litres and visit.found in {Found.DRY, Found.UNREACHABLE}:
-        what = f"{visit.litres:g} L cannot be taken where it was found {visit.found.value}"
-        raise UsageError.single("--litres", "", what, "write --found low, or leave --litres out")
-    return visit
+    return told_visit(notes, {field: f"--{name}" for name, field in _FIELDS.items()})

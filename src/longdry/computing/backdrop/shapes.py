@@ -17,7 +17,7 @@ _THINNED_TO_DEG = (0.00005, 0.0005, 0.005)
 """About 5 m, 50 m, 500 m."""
 _BYTES_PER_POINT = 19
 _BYTES_PER_SHAPE = 40
-_MOST_LATITUDE_DEG = 85.0
+_MOST_REACH_DEG = 85.0
 NamedWkb = tuple[str, bytes]
 
 
@@ -76,8 +76,8 @@ def _box(measured: MeasuredRoute) -> tuple[float, float, float, float]:
     extent = max(float(np.ptp(lat)), float(np.ptp(lon)))
     margin = CORRIDOR_KM / 111.0 / np.cos(np.radians(min(float(np.abs(lat).max()), 85.0)))
     margin = float(margin) + _MARGIN_SHARE * extent
-    south = max(float(lat.min()) - margin, -_MOST_LATITUDE_DEG)
-    north = min(float(lat.max()) + margin, _MOST_LATITUDE_DEG)
+    south = max(float(lat.min()) - margin, -_MOST_REACH_DEG)
+    north = min(float(lat.max()) + margin, _MOST_REACH_DEG)
     return float(lon.min()) - margin, south, float(lon.max()) + margin, north
 
 

@@ -11,14 +11,13 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from longdry.geodesy import WEB_MAP_EDGE_DEG
 from longdry.model.arrays import FloatArray
 from longdry.model.backdrop import TileKey, TileSpan
 from longdry.model.route import MeasuredRoute
 
 CORRIDOR_KM = 7.5
 """To either side of the route."""
-MOST_LATITUDE_DEG = 85.0511287798066
-"""Edge of the square: atan(sinh(pi))."""
 _MOST_TILES = 20_000
 _WHOLE_BOX_TILES = 24
 """A zoom that shows the whole route on so few tiles gets them all, not the corridor alone."""
@@ -73,7 +72,7 @@ def _first_zoom(lat: FloatArray, lon: FloatArray) -> int:
 
 def _in_square(lat: FloatArray, lon: FloatArray) -> tuple[FloatArray, FloatArray]:
     """Place in the square of the world: 0 to 1 from west to east and from north to south."""
-    held = np.clip(lat, -MOST_LATITUDE_DEG, MOST_LATITUDE_DEG)
+    held = np.clip(lat, -WEB_MAP_EDGE_DEG, WEB_MAP_EDGE_DEG)
     y = 0.5 - np.arctanh(np.sin(np.radians(held))) / (2.0 * np.pi)
     return lon / 360.0 + 0.5, np.clip(y, 0.0, 1.0)
 
@@ -81,7 +80,7 @@ def _in_square(lat: FloatArray, lon: FloatArray) -> tuple[FloatArray, FloatArray
 def _boxes(lat: FloatArray, lon: FloatArray, zoom: int) -> FloatArray:
     """Columns and rows that the corridor takes at each place: from, to, from, to, how many."""
     high = CORRIDOR_KM / _KM_PER_DEGREE
-    wide = high / np.cos(np.radians(np.minimum(np.abs(lat) + high, MOST_LATITUDE_DEG)))
+    wide = high / np.cos(np.radians(np.minimum(np.abs(lat) + high, WEB_MAP_EDGE_DEG)))
     west, north = _in_square(lat + high, lon - wide)
     east, south = _in_square(lat - high, lon + wide)
     side = 2.0**zoom

@@ -9,13 +9,21 @@ from __future__ import annotations
 import dataclasses
 import datetime as dt
 import difflib
+from collections.abc import Sequence
 
 from longdry.errors import BookError
-from longdry.geodesy import NearPlaces
+from longdry.geodesy import NearPlaces, distance_km
 from longdry.like_names import id_from_name
 from longdry.model.water.book import BookChange, FeatureChange, WaterBook
-from longdry.model.water.source import UNACCEPTABLE_MG_PER_L, Found, Visit, WaterSource
+from longdry.model.water.source import (
+    SAME_PLACE_M,
+    UNACCEPTABLE_MG_PER_L,
+    Found,
+    Visit,
+    WaterSource,
+)
 from longdry.model.words import Grade
+from longdry.units import M_PER_KM
 
 _Setting = tuple[str, object]
 
@@ -191,10 +199,6 @@ def quoted_name(source: WaterSource) -> str:
     return f'"{source.name}"'
 
 
-NEAR_M = 150.0
-"""Within this a source may be one that is there already."""
-
-
 def mark_change(book: WaterBook, source: WaterSource, *, anyway: bool = False) -> BookChange:
     """Add a new source; its id is made from its name where it has none.
 
@@ -226,19 +230,64 @@ def added_feature(source: WaterSource, extra: tuple[tuple[str, object], ...] = (
     )
 
 
-def _refuse_near(book: WaterBook, source: WaterSource, *, anyway: bool) -> None:
+def source_near(book: WaterBook, source: WaterSource) -> tuple[WaterSource, float] | None:
+    """Return the nearest source of the book within 150 m of another, and how far off it is in m."""
     known = book.sources
     index = NearPlaces([one.lat_deg for one in known], [one.lon_deg for one in known])
-    near = index.within(source.lat_deg, source.lon_deg, metres=NEAR_M)
-    if near and not anyway:
-        other = known[near[0].index]
+    near = index.within(source.lat_deg, source.lon_deg, metres=SAME_PLACE_M)
+    return (known[near[0].index], near[0].distance_m) if near else None
+
+
+def _refuse_near(book: WaterBook, source: WaterSource, *, anyway: bool) -> None:
+    near = None if anyway else source_near(book, source)
+    if near:
+        other, distance_m = near
         raise BookError.single(
             book.origin,
             "",
-            f'{quoted_name(other)} (id "{other.id}") is {near[0].distance_m:.0f} m from there',
+            f'{quoted_name(other)} (id "{other.id}") is {distance_m:.0f} m from there',
             f'write down a visit to it (longdry visit ... "{other.id}" --on DATE --found ...),'
             " or add --anyway where this is another source",
         )
+
+
+def move_change(book: WaterBook, wanted: str, lat_deg: float, lon_deg: float) -> BookChange:
+    """Put the source ``wanted``, an id or a name, in another place (WGS 84, degrees).
+
+    Raises
+    ------
+    BookError
+        No source is called so, or several are.
+    """
+    number, source = find_source(book, wanted)
+    moved_m = distance_km(source.lat_deg, source.lon_deg, lat_deg, lon_deg) * M_PER_KM
+    change = FeatureChange(number, lat_deg=lat_deg, lon_deg=lon_deg)
+    told = f"{quoted_name(source)}: moved by {moved_m:,.0f} m to {lat_deg:.6f}, {lon_deg:.6f}."
+    return BookChange((change,), (told,))
+
+
+def correct_change(
+    book: WaterBook, wanted: str, said: WaterSource, fields: Sequence[str]
+) -> BookChange:
+    """Write other properties of the source ``wanted``, an id or a name.
+
+    Parameters
+    ----------
+    said
+        A source that has them.
+    fields
+        Which of its properties are meant; one that is None or empty is taken out.
+
+    Raises
+    ------
+    BookError
+        No source is called so, or several are.
+    """
+    number, source = find_source(book, wanted)
+    new = [(field, json_value(getattr(said, field))) for field in fields]
+    settings = tuple((field, None if value in (None, "", False) else value) for field, value in new)
+    told = f"{quoted_name(source)}: {', '.join(fields)} written anew."
+    return BookChange((FeatureChange(number, settings),), (told,))
 
 
 def _ungraded(source: WaterSource) -> tuple[str, ...]:

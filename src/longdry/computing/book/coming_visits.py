@@ -7,8 +7,7 @@ import datetime as dt
 from collections.abc import Sequence
 
 from longdry.model.water.book import BroughtSource
-
-MOST_NAMES = 10
+from longdry.plain_text import listed
 
 
 def without_future_visits(
@@ -27,10 +26,8 @@ def without_future_visits(
     ]
     if not names:
         return kept, ()
-    more = f" and {len(names) - MOST_NAMES} more" if len(names) > MOST_NAMES else ""
-    notes = ", ".join(names[:MOST_NAMES])
     return kept, (
-        f"Visits that are still to come were left out, check their dates: {notes}{more}.",
+        f"Visits that are still to come were left out, check their dates: {listed(names)}.",
     )
 
 

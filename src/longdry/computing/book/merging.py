@@ -13,7 +13,6 @@ from typing import Any
 
 from longdry.computing.book.changes import (
     FILLABLE,
-    NEAR_M,
     added_feature,
     is_worse,
     json_value,
@@ -22,7 +21,7 @@ from longdry.computing.book.changes import (
 from longdry.geodesy import NearPlaces, distance_km
 from longdry.like_names import id_from_name, names_alike
 from longdry.model.water.book import BookChange, BroughtSource, FeatureChange, WaterBook
-from longdry.model.water.source import WET, Visit, WaterSource
+from longdry.model.water.source import SAME_PLACE_M, WET, Visit, WaterSource
 from longdry.model.words import Certainty, Grade
 from longdry.units import M_PER_KM
 
@@ -31,7 +30,7 @@ _SAME_M = 0.1
 
 
 @dataclass(slots=True)
-class _Known:
+class _BookSource:
     """A source of the book with what is filled in so far."""
 
     number: int
@@ -50,9 +49,9 @@ class _Known:
 class _Merge:
     """The work so far."""
 
-    known: list[_Known]
+    known: list[_BookSource]
     index: NearPlaces
-    by_id: dict[str, _Known]
+    by_id: dict[str, _BookSource]
     taken: set[str]
     origin: str
     brought_index: NearPlaces
@@ -113,7 +112,7 @@ def _certainty_left_out(sources: Sequence[BroughtSource], origin: str) -> tuple[
 
 def _begin_merge(book: WaterBook, sources: Sequence[BroughtSource], origin: str) -> _Merge:
     known = [
-        _Known(number, one.source, one.brought_from, held=one.source.visits)
+        _BookSource(number, one.source, one.brought_from, held=one.source.visits)
         for number, one in enumerate(book.features)
         if one.source
     ]
@@ -160,7 +159,7 @@ def _merge_one(merge: _Merge, number: int, one: BroughtSource) -> None:
         _add(merge, number, one, near)
 
 
-def _brought_before(merge: _Merge, number: int, source: WaterSource) -> _Known | None:
+def _brought_before(merge: _Merge, number: int, source: WaterSource) -> _BookSource | None:
     """Return the source of the book that this file told of before, at the very same place.
 
     Ids and names may be other columns this time. Of several at one place the id tells which, else
@@ -184,7 +183,7 @@ def _brought_before(merge: _Merge, number: int, source: WaterSource) -> _Known |
     return before[sorted(near.index for near in there).index(number)]
 
 
-def _update(merge: _Merge, known: _Known, source: WaterSource) -> None:
+def _update(merge: _Merge, known: _BookSource, source: WaterSource) -> None:
     """Take what the same file, read otherwise, tells now; visits of the party's own stand."""
     if known.source.own and not source.own:
         _fill_in(merge, known, source)
@@ -208,11 +207,11 @@ def _update(merge: _Merge, known: _Known, source: WaterSource) -> None:
         _add_to_known(merge, known, changed, visits)
 
 
-def _new_visits(known: _Known, source: WaterSource) -> tuple[Visit, ...]:
+def _new_visits(known: _BookSource, source: WaterSource) -> tuple[Visit, ...]:
     return tuple(visit for visit in source.visits if visit not in known.source.visits)
 
 
-def _visit_words(merge: _Merge, known: _Known, visits: Sequence[Visit]) -> list[str]:
+def _visit_words(merge: _Merge, known: _BookSource, visits: Sequence[Visit]) -> list[str]:
     words = []
     for visit in visits:
         old = [known.held[index] for index in _replaced(merge, known, [visit])]
@@ -221,7 +220,7 @@ def _visit_words(merge: _Merge, known: _Known, visits: Sequence[Visit]) -> list[
     return words
 
 
-def _replaced(merge: _Merge, known: _Known, visits: Sequence[Visit]) -> tuple[int, ...]:
+def _replaced(merge: _Merge, known: _BookSource, visits: Sequence[Visit]) -> tuple[int, ...]:
     """Return which visits of the book the same file now tells otherwise, of the same day.
 
     One that the file still tells, of whatever source, stays: none that found no water is lost.
@@ -238,7 +237,7 @@ def _merge_by_id(merge: _Merge, source: WaterSource) -> None:
     known = merge.by_id.get(source.id)
     if known is None:
         what = f'the id "{source.id}" comes twice in {merge.origin}; only the first was taken'
-    elif (away_km := _distance_km(known.source, source)) > NEAR_M / M_PER_KM:
+    elif (away_km := _distance_km(known.source, source)) > SAME_PLACE_M / M_PER_KM:
         away = f"{away_km:.1f} km away"
         what = f'the id "{source.id}" is in the book {away}; not brought'
     else:
@@ -247,12 +246,14 @@ def _merge_by_id(merge: _Merge, source: WaterSource) -> None:
     merge.conflicts.append(f"{quoted_name(source)}: {what}.")
 
 
-def _likely_the_same(merge: _Merge, source: WaterSource) -> tuple[_Known | None, _Known | None]:
+def _likely_the_same(
+    merge: _Merge, source: WaterSource
+) -> tuple[_BookSource | None, _BookSource | None]:
     """Return the known source that it is, and the nearest one whatever its name."""
     name = "" if source.name == source.id else source.name
     near = [
         merge.known[neighbour.index]
-        for neighbour in merge.index.within(source.lat_deg, source.lon_deg, metres=NEAR_M)
+        for neighbour in merge.index.within(source.lat_deg, source.lon_deg, metres=SAME_PLACE_M)
     ]
     same = next((known for known in near if names_alike(known.source.name, name)), None)
     return same, near[0] if near else None
@@ -262,7 +263,7 @@ def _distance_km(one: WaterSource, other: WaterSource) -> float:
     return distance_km(one.lat_deg, one.lon_deg, other.lat_deg, other.lon_deg)
 
 
-def _add(merge: _Merge, number: int, one: BroughtSource, near: _Known | None) -> None:
+def _add(merge: _Merge, number: int, one: BroughtSource, near: _BookSource | None) -> None:
     wanted = id_from_name(one.source.name, merge.taken) if one.made_id else one.source.id
     new = dataclasses.replace(one.source, id=wanted)
     merge.taken.add(new.id)
@@ -276,14 +277,14 @@ def _add(merge: _Merge, number: int, one: BroughtSource, near: _Known | None) ->
 
 def _near_new(merge: _Merge, new: WaterSource) -> str:
     """Tell of another new source of the same file within 150 m: it may be the same one twice."""
-    near = merge.brought_index.within(new.lat_deg, new.lon_deg, metres=NEAR_M)
+    near = merge.brought_index.within(new.lat_deg, new.lon_deg, metres=SAME_PLACE_M)
     names = [merge.names_added[one.index] for one in near if one.index in merge.names_added]
     if not names:
         return ""
     return f', near "{names[0]}", new too: retire one where both are the same'
 
 
-def _fill_in(merge: _Merge, known: _Known, source: WaterSource) -> None:
+def _fill_in(merge: _Merge, known: _BookSource, source: WaterSource) -> None:
     merge.matched += 1
     filled = _missing_values(merge, known.source, source)
     visits = _new_visits(known, source)
@@ -322,7 +323,7 @@ def _missing_values(merge: _Merge, known: WaterSource, source: WaterSource) -> d
 
 
 def _add_to_known(
-    merge: _Merge, known: _Known, filled: dict[str, Any], visits: tuple[Visit, ...]
+    merge: _Merge, known: _BookSource, filled: dict[str, Any], visits: tuple[Visit, ...]
 ) -> None:
     before = known.change or FeatureChange(known.number)
     settings = tuple(

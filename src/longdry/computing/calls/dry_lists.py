@@ -78,16 +78,17 @@ def _over_each(
     before, after = stretches[index - 1 : index + 1]
     dry_call, stay = journey.calls[index - 1], journey.itinerary.stays[index - 1]
     used_l = before.need.total_l
+    off_plan = journey.off_plan()
     for stop in _passed_beyond(after, stops):
         travel, arrived = journey.clock.onward(stay.leaves, dry_call, call_of(stop))
         if not all(is_open_at(water.source, arrived.hour) for water in stop.waters):
             continue
-        there = journey.judged(index, after.begin, stop, travel, carried_l=carried_l)
+        there = off_plan.judged(index, after.begin, stop, travel, carried_l=carried_l)
         filled_l = most_carried_l(journey, stop, max(carried_l - used_l - there.need.total_l, 0.0))
         call = call_of(stop, journey.trip.pace.fill_minutes / MINUTES_PER_HOUR)
         leaves = journey.clock.stay(arrived, call, to_halt(journey, stop)).leaves
         travel, _ = journey.clock.onward(leaves, call, call_of(after.end))
-        on = journey.judged(index, stop, after.end, travel, carried_l=filled_l)
+        on = off_plan.judged(index, stop, after.end, travel, carried_l=filled_l)
         yield (
             item_if_dry(before, there, carried_l, journey.demand.always_l),
             item_of(on.verdict, max(on.wanted_l - filled_l, 0.0)),

@@ -34,7 +34,7 @@ def stretch_ends(
     unfit = _for_washing(passes, trip)
     if trip.here is not None:
         stops = [_stop(group, unfit) for group in groups(counted)]
-        return _from_here(stops, length_km, trip.here)
+        return _from_here(stops, passes, length_km, trip.here)
     own = [one for one in counted if one.km + one.way_km <= AT_START_KM] if _fills_up(trip) else []
     return (
         StretchEnd(0.0, None, tuple(own)),
@@ -57,10 +57,16 @@ def _for_washing(passes: Sequence[WaterPass], trip: Trip) -> list[WaterPass]:
     ]
 
 
-def _from_here(stops: Sequence[StretchEnd], length_km: float, here: Here) -> tuple[StretchEnd, ...]:
-    """Return the ends of the rest of a trip; the party stands at water only where it says so."""
+def _from_here(
+    stops: Sequence[StretchEnd], passes: Sequence[WaterPass], length_km: float, here: Here
+) -> tuple[StretchEnd, ...]:
+    """Return the ends of the rest of a trip; the party stands at water only where it says so.
+
+    From water that gives nothing any more it has the way to the route before it all the same.
+    """
     at = [stop for stop in stops if any(_stands_at(here, water) for water in stop.waters)]
-    begin = at[0] if at else StretchEnd(here.km, is_here=True)
+    off_km = max((one.way_km for one in passes if _stands_at(here, one)), default=0.0)
+    begin = at[0] if at else StretchEnd(here.km, is_here=True, off_km=off_km)
     ahead = [stop for stop in stops if stop.km > here.km and stop is not begin]
     return (begin, *ahead, StretchEnd(length_km))
 
@@ -120,7 +126,7 @@ def _worth(water: WaterPass) -> tuple[bool, float, float]:
     return (is_raw, -water.judgement.chance, water.way_km)
 
 
-NEAR_KM = 0.5
+NAMED_WITHIN_KM = 0.5
 """SOURCE@KM means the pass within this of the km."""
 
 
@@ -132,5 +138,5 @@ def is_named(name: str, water: WaterPass) -> bool:
 def means(wanted: NamedPass, water: WaterPass) -> bool:
     """Whether a pass is meant."""
     known = {water.source.id.strip().casefold(), water.source.name.strip().casefold()}
-    is_near = wanted.km is None or abs(wanted.km - water.km) <= NEAR_KM
+    is_near = wanted.km is None or abs(wanted.km - water.km) <= NAMED_WITHIN_KM
     return is_near and wanted.source.casefold() in known

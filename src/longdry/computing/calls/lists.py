@@ -9,6 +9,7 @@ from collections.abc import Iterable
 from longdry.computing.stretches.verdicts import severity
 from longdry.model.plan.stretch import DryStretch
 from longdry.model.words import Verdict
+from longdry.units import UNSEEN_L
 
 MARGIN_L = 1.0
 """A plan that misses more by less than a litre is no worse: nobody turns off for that, and no clock
@@ -16,8 +17,6 @@ is so exact. Common practice, no source."""
 MARGIN_IF_DRY = 0.1
 """With a call dry, less than a tenth of what is missing makes a plan no worse either: who lacks
 60 L is not saved by 5. Common practice, no source."""
-ROUNDING_L = 0.05
-"""Rounding of sums and of the clock, not water."""
 
 Item = tuple[int, float]
 """Severity of the verdict and litres missing."""
@@ -51,7 +50,7 @@ def in_whole_litres(items: WorstFirst) -> WorstFirst:
     >>> in_whole_litres(((1, 79.65), (1, 79.02)))
     ((1, 80.0), (1, 79.0))
     """
-    return tuple((verdict, float(math.ceil(litres - ROUNDING_L))) for verdict, litres in items)
+    return tuple((verdict, float(math.ceil(litres - UNSEEN_L))) for verdict, litres in items)
 
 
 def all_in_whole_litres(lists: Iterable[WorstFirst]) -> list[WorstFirst]:

@@ -24,11 +24,11 @@ from longdry.computing.calls.lists import (
 
 PLANNED_WAYS = 12
 """Ways of the search that are planned whole."""
-MOST_STOPS = 12
+MOST_STOPS_FOR_NEIGHBOURS = 12
 """Past more stops no neighbours are tried, and few ways: each takes a whole plan."""
 PLANNED_WAYS_OF_MANY = 2
 
-FEW_STOPS = 8
+MOST_STOPS_FOR_THREE = 8
 """Of no more stops, three are added or left out where the plan is clear: for less trouble."""
 SLACK_L = 1.0
 """By so much a plan may turn out better than it was hoped to be: stops are longer or shorter then,
@@ -138,7 +138,7 @@ class Neighbourhood(Generic[P]):
             return None
         self._tried.add(ways[0])
         self._planned.append(first)
-        are_few = len(open_to) <= MOST_STOPS
+        are_few = len(open_to) <= MOST_STOPS_FOR_NEIGHBOURS
         self._try(ways[1 : PLANNED_WAYS if are_few else PLANNED_WAYS_OF_MANY])
         best = self._best()
         while are_few:
@@ -150,7 +150,11 @@ class Neighbourhood(Generic[P]):
                 measure = min(self._planned, key=lambda one: in_whole_litres(one.worth.stretches))
                 self._try(measure.calls ^ {one} for one in open_to)
                 self._try(_two_toggled(measure.calls, open_to))
-            if self._best() is best and best.worth.is_clear and len(open_to) <= FEW_STOPS:
+            if (
+                self._best() is best
+                and best.worth.is_clear
+                and len(open_to) <= MOST_STOPS_FOR_THREE
+            ):
                 self._try(
                     best.calls.symmetric_difference(three)
                     for three in itertools.combinations(open_to, 3)

@@ -13,7 +13,6 @@ from dataclasses import dataclass, replace
 
 from longdry.computing.calls.dry_lists import most_carried_l
 from longdry.computing.calls.groups import is_named
-from longdry.computing.calls.lists import ROUNDING_L
 from longdry.computing.clock.camps import SAID_AT_WATER_KM
 from longdry.computing.clock.day_rules import SNAP_H
 from longdry.computing.needs.needs import day_l
@@ -23,14 +22,13 @@ from longdry.model.plan.stretch import DryStretch, StretchEnd
 from longdry.model.trip.trip import Trip
 from longdry.model.water.passes import WaterPass
 from longdry.model.words import Certainty, Grade, Ration, Travel, Verdict
-from longdry.units import HOURS_PER_DAY
+from longdry.units import HOURS_PER_DAY, UNSEEN_L
 
 SHORT_WAY_H = 0.25
 """By vehicle a potable source is called at where its way out and back takes no longer."""
 LEAST_FILL_DAYS = 0.1
 """No fill is for less than this part of the party's day."""
 ONE_DAY_H = HOURS_PER_DAY
-HALF = 0.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,11 +135,11 @@ def wants_refill(
     profile, day_h = journey.clock.profile, journey.clock.rules.hours_per_day
     used_h = profile.between(here_km, journey.ends[index + 1].km)
     until_next_h = profile.between(here_km, wishes.refills[index])
-    is_last_before_a_day = used_h >= HALF * day_h and until_next_h > day_h + SNAP_H
+    is_last_before_a_day = used_h >= day_h / 2.0 and until_next_h > day_h + SNAP_H
     return (
         used_h >= day_h - SNAP_H
         or is_last_before_a_day
-        or room_l >= day_l(journey.demand) - ROUNDING_L
+        or room_l >= day_l(journey.demand) - UNSEEN_L
     )
 
 
@@ -198,7 +196,7 @@ def _refills(journey: Journey, passed: Collection[int]) -> dict[int, float]:
     if journey.trip.pace.travel is not Travel.VEHICLE:
         return {}
     off_kmh, length_km = journey.trip.pace.off_route_kmh, journey.prepared.length_km
-    near_end_h = HALF * journey.clock.rules.hours_per_day - SNAP_H
+    near_end_h = journey.clock.rules.hours_per_day / 2.0 - SNAP_H
     found = [
         index
         for index, stop in enumerate(journey.ends[1:-1])

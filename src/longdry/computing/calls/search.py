@@ -24,7 +24,6 @@ from longdry.computing.calls.lists import (
 )
 from longdry.computing.calls.preferences import Wishes, candidates, wants_refill
 from longdry.computing.calls.trouble import carrying_h
-from longdry.computing.clock.clock import with_wait
 from longdry.computing.clock.day_rules import Moment, ToHalt
 from longdry.computing.stretches.journey import Journey, call_of
 from longdry.model.plan.stretch import DryStretch, StretchEnd
@@ -45,7 +44,7 @@ BAD_AHEAD = 2
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class _Way:
+class _CallsSoFar:
     """A way from the start to a stop."""
 
     calls: tuple[int, ...]
@@ -96,7 +95,7 @@ class _Search:
                 return found
         return [*found, self.end_index]
 
-    def wants_refill(self, here: int, there: int, arrived: _Way) -> bool:
+    def wants_refill(self, here: int, there: int, arrived: _CallsSoFar) -> bool:
         """Whether a vehicle that comes to a stop from another should not drive on past it."""
         if there not in self.wishes.refills:
             return False
@@ -117,8 +116,8 @@ def best_ways(journey: Journey, wishes: Wishes) -> list[tuple[int, ...]]:
     """
     stops = candidates(journey, wishes, MOST_STOPS)
     search = _Search(journey, wishes.among(stops, journey), tuple(stops))
-    start = _Way((), journey.itinerary.leaves, journey.held_l, (), (), 0.0)
-    at: dict[int, list[_Way]] = {-1: [start]}
+    start = _CallsSoFar((), journey.itinerary.leaves, journey.held_l, (), (), 0.0)
+    at: dict[int, list[_CallsSoFar]] = {-1: [start]}
     kept = KEPT_WAYS_OF_FEW if len(search.stops) <= FEW_STOPS else KEPT_WAYS
     for here in (-1, *search.stops):
         for way in _best(at.get(here, []), kept):
@@ -127,7 +126,7 @@ def best_ways(journey: Journey, wishes: Wishes) -> list[tuple[int, ...]]:
     return [way.calls[:-1] for way in ended]
 
 
-def _best(ways: list[_Way], most: int) -> list[_Way]:
+def _best(ways: list[_CallsSoFar], most: int) -> list[_CallsSoFar]:
     """Return the ways to one stop that are gone on with: the best, and the best in one thing each.
 
     Who comes sooner, with more water or with less trouble may be ahead in the end.
@@ -142,7 +141,7 @@ def _best(ways: list[_Way], most: int) -> list[_Way]:
     return list({id(way): way for way in kept}.values())
 
 
-def _go_on(search: _Search, way: _Way, here: int, at: dict[int, list[_Way]]) -> None:
+def _go_on(search: _Search, way: _CallsSoFar, here: int, at: dict[int, list[_CallsSoFar]]) -> None:
     bad = 0
     for there in search.ahead_of(here):
         further = _extended(search, way, here, there)
@@ -154,7 +153,7 @@ def _go_on(search: _Search, way: _Way, here: int, at: dict[int, list[_Way]]) -> 
             return
 
 
-def _extended(search: _Search, way: _Way, here: int, there: int) -> _Way:
+def _extended(search: _Search, way: _CallsSoFar, here: int, there: int) -> _CallsSoFar:
     """Stop here, fill up, and go on to the stop there."""
     journey = search.journey
     begin, end = journey.ends[here + 1], search.end_of(there)
@@ -167,12 +166,13 @@ def _extended(search: _Search, way: _Way, here: int, there: int) -> _Way:
     travel, arrived = journey.clock.onward(leaves, call, there_call)
     if there != search.end_index:
         wait = journey.clock.stay(arrived, there_call, ToHalt(0.0, 0.0))
-        travel, arrived = with_wait(travel, wait, there_call), wait.arrives
+        arrived = wait.arrives
+        travel = travel.waited(arrived.hour, arrived.day, there_call.km)
     carried_l = most_carried_l(journey, begin, way.left_l)
     stretch = journey.judged(len(way.calls) + 1, begin, end, travel, carried_l=carried_l)
     ways_h = 2.0 * begin.way_km / journey.trip.pace.off_route_kmh if here >= 0 else 0.0
     item = item_of(stretch.verdict, max(0.0, stretch.wanted_l - carried_l))
-    return _Way(
+    return _CallsSoFar(
         calls=(*way.calls, there),
         arrived=arrived,
         left_l=max(carried_l - stretch.need.total_l, 0.0),
@@ -184,7 +184,7 @@ def _extended(search: _Search, way: _Way, here: int, there: int) -> _Way:
     )
 
 
-def _stop_h(journey: Journey, begin: StretchEnd, way: _Way) -> float:
+def _stop_h(journey: Journey, begin: StretchEnd, way: _CallsSoFar) -> float:
     """Return how long filling up takes: what was used since the last call, at the flow."""
     used_l = way.last.need.total_l if way.last else 0.0
     flows = [w.source.flow_l_per_min for w in begin.waters if w.source.flow_l_per_min]
@@ -192,7 +192,9 @@ def _stop_h(journey: Journey, begin: StretchEnd, way: _Way) -> float:
     return max(minutes, journey.trip.pace.fill_minutes) / MINUTES_PER_HOUR
 
 
-def _if_dry(journey: Journey, way: _Way, begin: StretchEnd, stretch: DryStretch) -> list[Item]:
+def _if_dry(
+    journey: Journey, way: _CallsSoFar, begin: StretchEnd, stretch: DryStretch
+) -> list[Item]:
     """Return the stretch before and this one as one, where the call between may be dry."""
     if way.last is None or not is_uncertain(begin):
         return []

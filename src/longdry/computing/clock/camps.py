@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import dataclasses
+import math
 from collections.abc import Sequence
 
 import numpy as np
 
-from longdry.computing.clock.clock import Call, Camp
+from longdry.computing.clock.clock import Call, Camp, Clock
 from longdry.computing.route.approaches import find_approaches
 from longdry.errors import Fault, TripFileError
 from longdry.model.route import MeasuredRoute, Waypoint
@@ -50,7 +51,7 @@ def camps_at_calls(
         is_dry = camp.at_water is False
         nights[index] = (pinned, dry + camp.nights) if is_dry else (pinned + camp.nights, dry)
     with_nights = [
-        dataclasses.replace(call, pinned_nights=nights[index][0], dry_nights=nights[index][1])
+        call._replace(pinned_nights=nights[index][0], dry_nights=nights[index][1])
         if index in nights
         else call
         for index, call in enumerate(calls)
@@ -63,6 +64,19 @@ def _call_of(camp: Camp, calls: Sequence[Call]) -> int | None:
         return None
     nearest = min(range(len(calls)), key=lambda index: abs(calls[index].km - camp.km))
     return nearest if abs(calls[nearest].km - camp.km) <= within_km(camp) else None
+
+
+def with_kept(clock: Clock, km: float, nights: int) -> Clock:
+    """Return the clock of a party that has kept so many nights of the camp pinned at a km."""
+    if not nights:
+        return clock
+    camps = (
+        dataclasses.replace(camp, nights=max(camp.nights - nights, 0))
+        if math.isclose(camp.km, km)
+        else camp
+        for camp in clock.camps
+    )
+    return dataclasses.replace(clock, camps=tuple(camps))
 
 
 def within_km(camp: Camp) -> float:

@@ -9,6 +9,7 @@ import math
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import partial
+from typing import NamedTuple
 
 from longdry.computing.clock.day_rules import (
     SNAP_H,
@@ -42,8 +43,7 @@ class Camp:
     """Whether the party leaves at the hour at which it came, that many days later: days lost."""
 
 
-@dataclass(frozen=True, slots=True)
-class Call:
+class Call(NamedTuple):
     """Water that the party goes to, or calls at in vain."""
 
     km: float
@@ -76,8 +76,7 @@ class Itinerary:
     """At the end."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Leg:
+class _Move(NamedTuple):
     """Moving between two halts: along the route or off it."""
 
     hours: float
@@ -159,7 +158,7 @@ class Clock:
         for index, call in enumerate(calls):
             travel, arrived = self.onward(leaves, here, call)
             stay = self._stay(arrived, call, partial(self.to_halt, calls, index, kept))
-            yield with_wait(travel, stay, call), stay
+            yield travel.waited(stay.arrives.hour, stay.arrives.day, call.km), stay
             leaves, here = stay.leaves, call
 
     def onward(
@@ -206,8 +205,8 @@ class Clock:
         pieces: list[Piece] = []
         along = max(hours - way_km / self.off_route_kmh, 0.0)
         legs = [
-            _Leg(hours - along, from_km, from_km, way_km),
-            _Leg(along, from_km, to_km),
+            _Move(hours - along, from_km, from_km, way_km),
+            _Move(along, from_km, to_km),
         ]
         now = self._gone(pieces, leaves, legs)
         return TravelTime(leaves.hour, now.hour, tuple(pieces), self.profile), now
@@ -293,19 +292,19 @@ class Clock:
         camps = [c for c in self.camps if from_km <= c.km < there.km and c.nights > 0]
         return sorted([*camps, *vain], key=lambda halt: halt.km)
 
-    def _way(self, call: Call) -> _Leg:
-        return _Leg(call.way_km / self.off_route_kmh, call.km, call.km, call.way_km)
+    def _way(self, call: Call) -> _Move:
+        return _Move(call.way_km / self.off_route_kmh, call.km, call.km, call.way_km)
 
-    def _along(self, from_km: float, to_km: float) -> _Leg:
-        return _Leg(self.profile.between(from_km, to_km), from_km, to_km)
+    def _along(self, from_km: float, to_km: float) -> _Move:
+        return _Move(self.profile.between(from_km, to_km), from_km, to_km)
 
     def _gone(
-        self, pieces: list[Piece], now: Moment, legs: Sequence[_Leg], *, to_the_end: bool = False
+        self, pieces: list[Piece], now: Moment, legs: Sequence[_Move], *, to_the_end: bool = False
     ) -> Moment:
         """Move through some legs to a halt, day by day, and return when it is reached."""
         on_top_h = self.rules.on_top_h(to_the_end=to_the_end)
         left = [leg for leg in legs if leg.hours > 0.0]
-        to_go_h = sum(leg.hours for leg in left)
+        to_go_h = sum([leg.hours for leg in left])
         while left:
             moving_h = self.rules.moving_left(now)
             usual_h = max(min(now.left_h, moving_h), 0.0)
@@ -318,7 +317,7 @@ class Clock:
         return now
 
     def _moved(
-        self, pieces: list[Piece], now: Moment, left: list[_Leg], hours: float, *, whole: bool
+        self, pieces: list[Piece], now: Moment, left: list[_Move], hours: float, *, whole: bool
     ) -> Moment:
         """Move for some hours of a day, around its break; what is gone is taken off ``left``."""
         hour, to_do_h = now.hour, hours
@@ -327,7 +326,7 @@ class Clock:
             if to_do_h > SNAP_H:
                 hour = self._after_break(pieces, hour, now.day, leg.from_km)
             until_break_h = self.rules.until_break(hour)
-            step_h = min(leg.hours if whole else min(leg.hours, to_do_h), until_break_h)
+            step_h = min(leg.hours, until_break_h if whole else min(to_do_h, until_break_h))
             is_leg_done = step_h >= leg.hours
             piece, rest = self._split(leg, hour, step_h, now.day)
             pieces.append(piece)
@@ -338,18 +337,18 @@ class Clock:
                 left[0] = rest
         return Moment(hour, now.day, now.left_h - hours, now.begun_km)
 
-    def _split(self, leg: _Leg, hour: float, step_h: float, day: int) -> tuple[Piece, _Leg]:
+    def _split(self, leg: _Move, hour: float, step_h: float, day: int) -> tuple[Piece, _Move]:
         part = min(step_h / leg.hours, 1.0)
         if leg.from_km == leg.to_km:
             gone_km = leg.way_km * part
             piece = Piece(Doing.WAY, hour, hour + step_h, day, leg.from_km, leg.from_km, gone_km)
-            rest = _Leg(leg.hours - step_h, leg.from_km, leg.to_km, leg.way_km - gone_km)
+            rest = _Move(leg.hours - step_h, leg.from_km, leg.to_km, leg.way_km - gone_km)
             return piece, rest
         to_km = leg.to_km if part >= 1.0 else self._km_after(leg, part)
         piece = Piece(Doing.MOVING, hour, hour + step_h, day, leg.from_km, to_km)
-        return piece, _Leg(leg.hours - step_h, to_km, leg.to_km)
+        return piece, _Move(leg.hours - step_h, to_km, leg.to_km)
 
-    def _km_after(self, leg: _Leg, part: float) -> float:
+    def _km_after(self, leg: _Move, part: float) -> float:
         if leg.to_km < leg.from_km:
             return leg.from_km + (leg.to_km - leg.from_km) * part
         begun_h = self.profile.moving_h_at(leg.from_km)
@@ -388,12 +387,3 @@ class Clock:
             pieces.append(Piece(Doing.NIGHT, hour, end_h, now.day + lost, camp.km, camp.km))
             hour = end_h
         return Moment(hour, now.day + camp.nights, now.left_h, now.begun_km)
-
-
-def with_wait(travel: TravelTime, stay: Stay, call: Call) -> TravelTime:
-    """Return the way to a call with the wait for it."""
-    if stay.wait_h <= 0.0:
-        return travel
-    begin_h, end_h = travel.end_h, stay.arrives.hour
-    wait = Piece(Doing.WAIT, begin_h, end_h, stay.arrives.day, call.km, call.km)
-    return TravelTime(travel.begin_h, end_h, (*travel.pieces, wait), travel.profile)

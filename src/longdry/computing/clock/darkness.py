@@ -5,13 +5,14 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from functools import lru_cache
 
 from longdry.computing.clock.daylight import dusk_hour, is_dark
 from longdry.computing.route.chainage import place_at_km
 from longdry.model.plan.days import LocalTime
 from longdry.model.route import MeasuredRoute
 
-NEAR_KM = 20.0
+SUN_ALIKE_KM = 20.0
 """Dusk is taken at the next lower multiple of this: it changes by less than a minute meanwhile."""
 _LOOKS_PER_HOUR = 4
 _JUNE, _DECEMBER = dt.date(2027, 6, 21), dt.date(2027, 12, 21)
@@ -29,7 +30,7 @@ class Darkness:
 
     def dusk_h(self, day: int, km: float) -> float:
         """Return the hour of the day at which dark falls at a km: 24 never, 0 all day."""
-        key = (day if self.departs_on else 0, int(km // NEAR_KM))
+        key = (day if self.departs_on else 0, int(km // SUN_ALIKE_KM))
         if key not in self._known:
             self._known[key] = self._dusk_h(*key)
         return self._known[key]
@@ -51,7 +52,7 @@ class Darkness:
         return dark * 2 > looks
 
     def _dusk_h(self, day: int, near: int) -> float:
-        km = min(near * NEAR_KM, self.measured.length_km)
+        km = min(near * SUN_ALIKE_KM, self.measured.length_km)
         lat_deg, lon_deg, _ = place_at_km(self.measured, km)
         date = self._date(day, lat_deg)
         return dusk_hour(date, lat_deg=lat_deg, lon_deg=lon_deg, clocks=self.clocks)
@@ -60,6 +61,18 @@ class Darkness:
         if self.departs_on is None:
             return _JUNE if lat_deg < 0.0 else _DECEMBER
         return self.departs_on + dt.timedelta(days=day)
+
+
+@lru_cache(maxsize=8)
+def darkness_along(
+    measured: MeasuredRoute, clocks: LocalTime, departs_on: dt.date | None
+) -> Darkness:
+    """Return the darkness along a line from a day on: one for all plans that have both in common.
+
+    A trip that is tried again and again, by a search for mends or at the desk, looks at each dusk
+    once.
+    """
+    return Darkness(measured, clocks, departs_on)
 
 
 def dark_from_of(

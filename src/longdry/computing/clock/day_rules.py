@@ -8,6 +8,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from longdry.units import HOURS_PER_DAY
 
@@ -16,8 +17,7 @@ SNAP_H = 0.5 / 3600.0
 Routes are written with so many decimals that a day's way may be longer by centimetres."""
 
 
-@dataclass(frozen=True, slots=True)
-class Moment:
+class Moment(NamedTuple):
     """A time on the clock, and what is left of the day that it belongs to."""
 
     hour: float
@@ -34,8 +34,7 @@ class Moment:
         return Moment(hour, self.day, self.left_h, self.begun_km)
 
 
-@dataclass(frozen=True, slots=True)
-class Stay:
+class Stay(NamedTuple):
     """A call as it comes about."""
 
     arrives: Moment
@@ -48,8 +47,7 @@ class Stay:
     """Whether it opens too late to be waited for."""
 
 
-@dataclass(frozen=True, slots=True)
-class ToHalt:
+class ToHalt(NamedTuple):
     """What it takes from a call to the next pinned camp, or to the end where there is none."""
 
     moving_h: float

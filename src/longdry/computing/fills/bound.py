@@ -8,7 +8,7 @@ board on arriving there so that the legs after it come to certain verdicts.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from longdry.computing.fills.sharing import Assignment
 from longdry.computing.fills.terms import LegTerms, Litres, Terms
@@ -40,8 +40,7 @@ _CHOICES: tuple[tuple[int, bool, int], ...] = (
 _TOO_LONG = tiers_in_one_number((1, 0, 0, 0))
 
 
-@dataclass(frozen=True, slots=True)
-class Bound:
+class Bound(NamedTuple):
     """With at least this on board, the rest of the way can come to this."""
 
     board: Litres

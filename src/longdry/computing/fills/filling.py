@@ -12,11 +12,11 @@ from longdry.computing.fills.keeping_up import (
     best_fills,
     smaller_known,
 )
-from longdry.computing.fills.problem import NOTHING_BETWEEN, fill_problem
+from longdry.computing.fills.problem import NOTHING_BETWEEN, fill_problem, potable_first
+from longdry.computing.fills.stays import NOTHING_TAKEN, StayShare, stay_shares
 from longdry.computing.needs.needs import WaterDemand
 from longdry.computing.stretches.halving import halved
 from longdry.computing.stretches.verdicts import (
-    TOLERANCE_L,
     held_l,
     severity,
     verdict_of,
@@ -30,12 +30,11 @@ from longdry.model.plan.fills import (
     GradeNeed,
     Leg,
     LegOutcome,
-    OnBoard,
 )
-from longdry.model.plan.stretch import DryStretch, Need, RunsDry
+from longdry.model.plan.stretch import DryStretch, RunsDry
 from longdry.model.trip.treatment import Treatment
 from longdry.model.words import ContainerGrade, FillHabit, Grade, Ration, Verdict
-from longdry.units import HOURS_PER_DAY
+from longdry.units import HOURS_PER_DAY, TOLERANCE_L
 
 _WITHIN_H = 1.0 / 3600.0
 
@@ -91,16 +90,15 @@ def filling_of(stretches: Sequence[DryStretch], demand: WaterDemand, fill: FillW
 def stretches_as_filled(
     stretches: Sequence[DryStretch], filling: Filling
 ) -> tuple[DryStretch, ...]:
-    """Give each stretch what is carried on leaving, and the worse of the two verdicts.
+    """Give each stretch the worse of its two verdicts.
 
     What the containers hold is one limit; what can be had before the stretch, of which grade,
     treated in time and carried, is the other.
     """
     plan = filling.chosen
     return tuple(
-        _as_filled(
+        _as_judged(
             stretch,
-            plan.fills[index],
             plan.outcomes[index],
             filling.demand,
             lacking_l(filling.problem.legs[index], plan.fills[index]),
@@ -109,21 +107,42 @@ def stretches_as_filled(
     )
 
 
-def _as_filled(
-    stretch: DryStretch, fill: Fill, outcome: LegOutcome, demand: WaterDemand, lacking_l: float
+def stretches_as_carried(
+    stretches: Sequence[DryStretch], filling: Filling
+) -> tuple[DryStretch, ...]:
+    """Give each stretch, judged as filled, what is carried on it: see `as_carried`."""
+    fills = filling.chosen.fills
+    stays = _stays_where_too_long(stretches, filling.demand)
+    return tuple(
+        as_carried(stretch, filling.demand, fills[index], stay)
+        for stretch, index, stay in zip(stretches, filling.last_of_stop, stays, strict=True)
+    )
+
+
+def _stays_where_too_long(
+    judged: Sequence[DryStretch], demand: WaterDemand
+) -> Sequence[StayShare | None]:
+    """Give for each stretch the stay at its end that takes of the water carried there."""
+    if all(stretch.verdict is not Verdict.TOO_LONG for stretch in judged):
+        return [None] * len(judged)
+    shares = stay_shares(judged, demand, potable_first)
+    return [*(share if share.carried_l[Ration.BARE] > 0.0 else None for share in shares), None]
+
+
+def _as_judged(
+    stretch: DryStretch, outcome: LegOutcome, demand: WaterDemand, lacking_l: float
 ) -> DryStretch:
     worse = severity(outcome.verdict) > severity(stretch.verdict)
     is_held_back = severity(outcome.verdict) > severity(_by_containers(stretch, demand))
     verdict = outcome.verdict if worse else stretch.verdict
     scarcer = worse or outcome.verdict is stretch.verdict is Verdict.SHORT_RATION
-    judged = dataclasses.replace(
+    return dataclasses.replace(
         stretch,
         verdict=verdict,
         ration_that_does=_ration_that_does(outcome) if scarcer else stretch.ration_that_does,
         held_back=is_held_back,
         lacking_l=0.0 if verdict is Verdict.CLEAR else lacking_l,
     )
-    return as_carried(judged, demand, fill.leaving, treated_l=fill.treated_l)
 
 
 def lacking_l(leg: Leg, fill: Fill) -> float:
@@ -232,7 +251,7 @@ def _with_any_water_in_any_container(problem: FillProblem) -> FillProblem:
 
 
 def as_carried(
-    stretch: DryStretch, demand: WaterDemand, carried: OnBoard, *, treated_l: float = 0.0
+    stretch: DryStretch, demand: WaterDemand, fill: Fill, stay: StayShare | None = None
 ) -> DryStretch:
     """Return the stretch with what is left on arriving, or where its water runs out.
 
@@ -241,24 +260,25 @@ def as_carried(
 
     Parameters
     ----------
-    carried
-        On leaving.
-    treated_l
-        At the stop before it: what can be treated in the time of the stretch is less by it.
+    fill
+        At the stop before it: what is carried on leaving, and what was treated there, since what
+        can be treated in the time of the stretch is less by it.
+    stay
+        At its end, where that takes of the water carried there.
     """
+    carried = fill.leaving
     told = replace(stretch, on_board_l=carried.total_l)
+    used_l = demand.need_l(stretch.ration_told, stretch.travel)
+    lasting = replace(told, left_l=max(carried.total_l - used_l, 0.0))
     if stretch.ration_that_does is not None:
-        used_l = demand.need_l(stretch.ration_told, stretch.travel)
-        return replace(told, left_l=max(carried.total_l - used_l, 0.0))
-    dry = runs_dry(stretch, demand, Drinkable.of(stretch, demand, carried, treated_l))
+        return lasting
+    dry = runs_dry(stretch, demand, Drinkable.of(stretch, demand, fill), stay)
     if dry is None and stretch.verdict is not Verdict.TOO_LONG:
-        left_l = carried.total_l - demand.need_l(Ration.BARE, stretch.travel)
-        return replace(told, left_l=max(left_l, 0.0))
-    dry = dry or RunsDry(stretch.end.km, stretch.travel.end_h)
+        return lasting
+    dry = dry or RunsDry(stretch.end.km, _looked_until_h(stretch, demand, stay))
     if dry.hour <= stretch.travel.end_h:
         return replace(told, left_l=0.0, runs_dry=dry)
-    left_l = carried.total_l - demand.need_l(Ration.BARE, stretch.travel)
-    return replace(told, left_l=max(left_l, 0.0), runs_dry=dry)
+    return replace(lasting, runs_dry=dry)
 
 
 @dataclass(frozen=True, slots=True)
@@ -273,16 +293,14 @@ class Drinkable:
     """On the whole stretch; None: as much as wanted."""
 
     @classmethod
-    def of(
-        cls, stretch: DryStretch, demand: WaterDemand, carried: OnBoard, treated_l: float
-    ) -> Drinkable:
+    def of(cls, stretch: DryStretch, demand: WaterDemand, fill: Fill) -> Drinkable:
         """Take off what is always carried, and what is treated at the stop."""
-        trip = demand.trip
+        trip, carried = demand.trip, fill.leaving
         free_l = max(carried.total_l - demand.always_l, 0.0)
         if not trip.party.can_treat:
             return cls(free_l, carried.potable_l, 0.0, 0.0)
         a_day_l = treatable_l(trip.treatment or Treatment(), 1.0)
-        in_all_l = None if a_day_l is None else max(a_day_l * stretch.days - treated_l, 0.0)
+        in_all_l = None if a_day_l is None else max(a_day_l * stretch.days - fill.treated_l, 0.0)
         return cls(free_l, carried.potable_l, a_day_l, in_all_l)
 
     @property
@@ -290,35 +308,50 @@ class Drinkable:
         """Whether litres alone count."""
         return self.most_treated_l is None or self.potable_l >= self.total_l
 
-    def lasts(self, need: Need, days: float) -> bool:
-        """Whether it covers a need, so many days after it was taken; treated in daily lots."""
-        if need.total_l > self.total_l + TOLERANCE_L:
+    def lasts(self, total_l: float, potable_l: float, days: float) -> bool:
+        """Whether it covers what is asked for, so many days after it was taken.
+
+        Water is treated in daily lots.
+        """
+        if total_l > self.total_l + TOLERANCE_L:
             return False
         if self.treatable_l_per_day is None or self.most_treated_l is None:
             return True
         treated_l = min(self.treatable_l_per_day * (int(days) + 1), self.most_treated_l)
-        return need.potable_l <= self.potable_l + treated_l + TOLERANCE_L
+        return potable_l <= self.potable_l + treated_l + TOLERANCE_L
 
 
-def runs_dry(stretch: DryStretch, demand: WaterDemand, carried: Drinkable) -> RunsDry | None:
+def runs_dry(
+    stretch: DryStretch, demand: WaterDemand, carried: Drinkable, stay: StayShare | None = None
+) -> RunsDry | None:
     """Return where water runs out on the bare ration, to the second; None where it lasts.
 
     What is used never shrinks with time, so the hour is found by halving: of the first hour in
-    which it fails where treating may keep up again in the night.
+    which it fails where treating, or the water of a stay, may keep up again in the night.
     """
     travel = stretch.travel
-    after_end = demand.trip.policy.days_after_end if stretch.end.water is None else 0.0
 
     def lasts_until(hour: float) -> bool:
-        extra_days = max(hour - travel.end_h, 0.0) / HOURS_PER_DAY
-        need = demand.need_on(Ration.BARE, travel.until(hour), extra_days=extra_days)
-        return carried.lasts(need, (hour - travel.begin_h) / HOURS_PER_DAY)
+        extra_days = 0.0 if stay else max(hour - travel.end_h, 0.0) / HOURS_PER_DAY
+        way = demand.need_on(Ration.BARE, travel.until(hour), extra_days=extra_days)
+        there = stay.takes_until(hour, demand) if stay else NOTHING_TAKEN
+        days = (hour - travel.begin_h) / HOURS_PER_DAY
+        return carried.lasts(way.total_l + there.total_l, way.potable_l + there.potable_l, days)
 
-    begin_h, end_h = travel.begin_h, travel.end_h + after_end * HOURS_PER_DAY
-    count = 1 if carried.is_all_fit else max(math.ceil(end_h - begin_h), 1)
+    begin_h, end_h = travel.begin_h, _looked_until_h(stretch, demand, stay)
+    is_even = carried.is_all_fit and stay is None
+    count = 1 if is_even else max(math.ceil(end_h - begin_h), 1)
     hours = [begin_h + (end_h - begin_h) * part / count for part in range(count + 1)]
     for wet_h, next_h in itertools.pairwise(hours):
         if not lasts_until(next_h):
             hour = halved(lasts_until, wet_h, next_h, _WITHIN_H)
             return RunsDry(travel.km_at(hour), hour)
     return None
+
+
+def _looked_until_h(stretch: DryStretch, demand: WaterDemand, stay: StayShare | None) -> float:
+    """Return until when the water of a stretch must last: a stay, or days after the end, too."""
+    if stay:
+        return stay.stay.travel.end_h
+    after_end = demand.trip.policy.days_after_end if stretch.end.water is None else 0.0
+    return stretch.travel.end_h + after_end * HOURS_PER_DAY

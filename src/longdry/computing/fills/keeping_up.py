@@ -9,13 +9,15 @@ where it comes to the same as the plan that was given too much.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import islice
 
-from longdry.computing.fills.plan import SearchedProblem, plan_fills, search_verdicts
-from longdry.computing.fills.stocks import TOLERANCE_L, plan_fills_from_stocks
+from longdry.computing.fills.filled_way import FilledWay
+from longdry.computing.fills.plan import filled_way
+from longdry.computing.fills.stocks import filled_way_from_stocks
 from longdry.model.plan.fills import FillPlan, FillProblem
 from longdry.model.words import ContainerGrade, FillHabit
+from longdry.units import TOLERANCE_L
 
 _EVEN_SHARES = (0.0, 0.5, 1.0)
 """Of what can be treated, at the stop."""
@@ -38,119 +40,89 @@ def best_fills(
     habit: FillHabit = FillHabit.LEAST,
     *,
     whole_containers: bool = False,
-    least: FillPlan | None = None,
 ) -> FillPlan:
     """Plan what to take at every stop, with stocks and treating in common heeded.
 
     Where nothing is in common this is :func:`plan_fills`.
-
-    Parameters
-    ----------
-    least
-        For another habit: the plan of the habit ``least``, if it is known already.
 
     Raises
     ------
     ValueError
         Where the problem contradicts itself.
     """
-    relaxed = _relaxed_problem(problem)
-    if habit is FillHabit.LEAST:
-        return _best(problem, relaxed, whole=whole_containers)
-    return _treating_as_least(problem, relaxed, habit, least, whole=whole_containers)
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class _RelaxedProblem:
-    """The problem with each stop and each leg given all that can be treated in the leg's time."""
-
-    problem: FillProblem
-    known: SearchedProblem
-
-    def planned(self, habit: FillHabit, *, whole: bool) -> FillPlan:
-        return _planned(self.problem, habit, whole=whole, known=self.known)
-
-
-def _relaxed_problem(problem: FillProblem) -> _RelaxedProblem:
     relaxed = _with_full_limits(problem)
-    return _RelaxedProblem(relaxed, search_verdicts(relaxed))
+    if habit is FillHabit.LEAST:
+        return _best(problem, relaxed, whole=whole_containers).told()
+    return _treating_as_least(problem, relaxed, habit, whole=whole_containers).told()
 
 
 def _treating_as_least(
-    problem: FillProblem,
-    relaxed: _RelaxedProblem,
-    habit: FillHabit,
-    least: FillPlan | None,
-    *,
-    whole: bool,
-) -> FillPlan:
-    """Plan for another habit, treating at the stops as the least plan does where it must."""
-    relaxed_plan = relaxed.planned(habit, whole=whole)
-    if keeps_up(problem, relaxed_plan):
-        return relaxed_plan
-    as_in = least or _best(problem, relaxed, whole=whole)
-    shares = [fill.treated_l for fill in as_in.fills]
-    shared = _shared_out(problem, shares)
-    plan = _planned(shared, habit, whole=whole, thorough=_is_short_way(problem))
-    return replace(plan, is_proved=_is_as_good(plan, relaxed_plan))
+    problem: FillProblem, relaxed: FillProblem, habit: FillHabit, *, whole: bool
+) -> FilledWay:
+    """Fill by another habit, treating at the stops as the least fills do where they must."""
+    too_much = _filled(relaxed, habit, whole=whole)
+    if keeps_up(problem, too_much):
+        return too_much
+    least = _best(problem, relaxed, whole=whole)
+    shared = _shared_out(problem, [least.treated_l(k) for k in range(len(problem.legs))])
+    way = _filled(shared, habit, whole=whole, thorough=_is_short_way(problem))
+    return replace(way, is_proved=_is_as_good(way, too_much))
 
 
-def _best(problem: FillProblem, relaxed: _RelaxedProblem, *, whole: bool) -> FillPlan:
+def _best(problem: FillProblem, relaxed: FillProblem, *, whole: bool) -> FilledWay:
     """Try shares until enough of them come to verdicts that nothing can better."""
     habit = FillHabit.LEAST
-    relaxed_plan = relaxed.planned(habit, whole=whole)
-    if keeps_up(problem, relaxed_plan):
-        return relaxed_plan
+    too_much = _filled(relaxed, habit, whole=whole)
+    if keeps_up(problem, too_much):
+        return too_much
     thorough = _is_short_way(problem)
-    plans: list[FillPlan] = []
+    ways: list[FilledWay] = []
     tried = max(_GOOD_PLANS_ENOUGH, _MOST_LEGS // len(problem.legs))
-    for shares in islice(_ways_of_sharing(problem, relaxed_plan), tried):
+    for shares in islice(_ways_of_sharing(problem, too_much), tried):
         shared = _shared_out(problem, shares)
-        plans.append(_planned(shared, habit, whole=whole, thorough=thorough))
-        if (
-            sum(
-                plan.objective[:_VERDICT_PARTS] == relaxed_plan.objective[:_VERDICT_PARTS]
-                for plan in plans
-            )
-            >= _GOOD_PLANS_ENOUGH
-        ):
+        ways.append(_filled(shared, habit, whole=whole, thorough=thorough))
+        good = (_verdicts(one) == _verdicts(too_much) for one in ways)
+        if sum(good) >= _GOOD_PLANS_ENOUGH:
             break
-    best = min(plans, key=lambda plan: plan.objective)
-    return replace(best, is_proved=_is_as_good(best, relaxed_plan))
+    best = min(ways, key=lambda one: one.objective)
+    return replace(best, is_proved=_is_as_good(best, too_much))
+
+
+def _verdicts(way: FilledWay) -> tuple[int, ...]:
+    return way.objective[:_VERDICT_PARTS]
 
 
 def _is_short_way(problem: FillProblem) -> bool:
     return len(problem.legs) <= _THOROUGH_LEGS
 
 
-def _is_as_good(plan: FillPlan, relaxed_plan: FillPlan) -> bool:
-    """Whether nothing can better a plan: the best one that was given too much does not."""
-    return relaxed_plan.is_proved and plan.objective == relaxed_plan.objective
+def _is_as_good(way: FilledWay, too_much: FilledWay) -> bool:
+    """Whether nothing can better it: the best that was given too much does not."""
+    return too_much.is_proved and way.objective == too_much.objective
 
 
-def keeps_up(problem: FillProblem, plan: FillPlan) -> bool:
+def keeps_up(problem: FillProblem, way: FilledWay) -> bool:
     """Whether no more is treated at any stop and on the leg after it than can be."""
-    return not any(_falls_behind(problem, plan, k) for k in range(len(problem.legs)))
+    return not any(_falls_behind(problem, way, k) for k in range(len(problem.legs)))
 
 
-def _falls_behind(problem: FillProblem, plan: FillPlan, k: int) -> bool:
+def _falls_behind(problem: FillProblem, way: FilledWay, k: int) -> bool:
     most_l = problem.legs[k].treat_with_stop_l
     if most_l is None:
         return False
-    return plan.fills[k].treated_l + plan.outcomes[k].treated_l > most_l + TOLERANCE_L
+    return way.treated_l(k) + way.treated_on_leg_l(k) > most_l + TOLERANCE_L
 
 
-def _planned(
+def _filled(
     problem: FillProblem,
     habit: FillHabit,
     *,
     whole: bool,
     thorough: bool = True,
-    known: SearchedProblem | None = None,
-) -> FillPlan:
+) -> FilledWay:
     has_stocks = any(stop.stock is not None for stop in problem.stops)
-    plan = plan_fills_from_stocks if has_stocks else plan_fills
-    return plan(problem, habit, whole_containers=whole, thorough=thorough, known=known)
+    filled = filled_way_from_stocks if has_stocks else filled_way
+    return filled(problem, habit, whole_containers=whole, thorough=thorough)
 
 
 def _with_full_limits(problem: FillProblem) -> FillProblem:
@@ -191,18 +163,16 @@ def smaller_known(one: float | None, other: float | None) -> float | None:
     return min(known, default=None)
 
 
-def _ways_of_sharing(problem: FillProblem, relaxed_plan: FillPlan) -> Iterator[Shares]:
-    """Yield the shares to try: what the plan given too much would do, and shares of the whole.
+def _ways_of_sharing(problem: FillProblem, too_much: FilledWay) -> Iterator[Shares]:
+    """Yield the shares to try: what the way given too much would do, and shares of the whole.
 
-    Legs on which that plan keeps up are given what it treats there; the others a share.
+    Legs on which that one keeps up are given what it treats there; the others a share.
     """
     limits = [leg.treat_with_stop_l for leg in problem.legs]
-    at_stops = [fill.treated_l for fill in relaxed_plan.fills]
+    at_stops = [too_much.treated_l(k) for k in range(len(limits))]
     yield at_stops
-    yield [
-        most and most - o.treated_l for most, o in zip(limits, relaxed_plan.outcomes, strict=True)
-    ]
-    behind = [_falls_behind(problem, relaxed_plan, k) for k in range(len(limits))]
+    yield [most and most - too_much.treated_on_leg_l(k) for k, most in enumerate(limits)]
+    behind = [_falls_behind(problem, too_much, k) for k in range(len(limits))]
     for share in sorted({*_EVEN_SHARES, _share_kept_for_potable(problem)}):
         whole = [most and most * share for most in limits]
         yield [

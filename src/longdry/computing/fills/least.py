@@ -9,15 +9,14 @@ sharings out.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from longdry.computing.fills.bound import sufficient_assignments
 from longdry.computing.fills.terms import LegTerms, Litres, Terms
 from longdry.computing.fills.verdicts import LegResult
 
 
-@dataclass(frozen=True, slots=True)
-class LeastLeaving:
+class LeastLeaving(NamedTuple):
     """The least to leave one stop with; linked to the stop after it."""
 
     after: LeastLeaving | None
@@ -27,8 +26,7 @@ class LeastLeaving:
     """Bits of the containers that cannot be cleaned and must not have held lower water later."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Needed:
+class _Needed(NamedTuple):
     """On arriving at a stop, so that the rest of the way can be done."""
 
     board: Litres

@@ -8,7 +8,8 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from functools import lru_cache
+from typing import NamedTuple
 
 from longdry.computing.fills.sharing import Assignment, carrier_room_ml, equal_groups, size_ml
 from longdry.computing.fills.terms import Litres, rounded_down_ml
@@ -17,20 +18,21 @@ from longdry.model.trip.party import Vehicle
 from longdry.model.words import ContainerGrade, Grade
 
 
-@dataclass(frozen=True, slots=True)
-class Levels:
+class Levels(NamedTuple):
     """Of all containers, in their order."""
 
     ml: tuple[int, ...]
     is_lower: tuple[bool, ...]
     """Whether the container holds lower water, or held it last and has not been cleaned since."""
 
-    board: Litres = field(init=False, compare=False)
+    board: Litres
     """Both grades together."""
 
-    def __post_init__(self) -> None:
-        potable = sum(ml for ml, low in zip(self.ml, self.is_lower, strict=True) if not low)
-        object.__setattr__(self, "board", Litres(potable, sum(self.ml)))
+    @classmethod
+    def of(cls, ml: tuple[int, ...], is_lower: tuple[bool, ...]) -> Levels:
+        """Add up what the containers hold."""
+        potable = sum(one for one, low in zip(ml, is_lower, strict=True) if not low)
+        return cls(ml, is_lower, Litres(potable, sum(ml)))
 
 
 class ContainerStore:
@@ -41,11 +43,20 @@ class ContainerStore:
         self.sizes = tuple(size_ml(v) for v in vessels)
         self.room = carrier_room_ml(vessels, carriers)
         self.groups = equal_groups(vessels)
+        self.order = sorted(
+            range(len(vessels)), key=lambda i: (vessels[i].grade is ContainerGrade.ANY, i)
+        )
+        """In which they are filled: those for any water last."""
+        self.members = {
+            carrier: [i for i in self.order if vessels[i].carrier == carrier]
+            for carrier in self.room
+        }
+        """Of each carrier, in this order."""
 
     def at_start(self) -> Levels:
         """Give what they hold before the first stop."""
         lower = tuple(v.holds_grade is not Grade.POTABLE for v in self.vessels)
-        return Levels(tuple(rounded_down_ml(v.holds_l) for v in self.vessels), lower)
+        return Levels.of(tuple(rounded_down_ml(v.holds_l) for v in self.vessels), lower)
 
     def tainted(self, levels: Levels) -> int:
         """Bits of the containers that cannot be cleaned and have held lower water.
@@ -80,14 +91,14 @@ class ContainerStore:
         kept = [ml if levels.is_lower[i] == (i in lower) else 0 for i, ml in enumerate(levels.ml)]
         found = [0] * len(kept)
         for carrier, amounts in self._shares(kept, lower, board).items():
-            members = [i for i, v in enumerate(self.vessels) if v.carrier == carrier]
+            members = self.members[carrier]
             for wants_lower, amount in zip((False, True), amounts, strict=True):
-                chosen = self._in_order([i for i in members if (i in lower) == wants_lower])
+                chosen = [i for i in members if (i in lower) == wants_lower]
                 if not (is_potable or wants_lower):
                     chosen.sort(key=lambda i: kept[i] > 0)
                 self._fill(found, kept, chosen, amount)
         marks = tuple((i in lower) if ml else levels.is_lower[i] for i, ml in enumerate(found))
-        return Levels(tuple(found), marks)
+        return Levels.of(tuple(found), marks)
 
     def drawn(self, levels: Levels, left: Litres) -> Levels:
         """Draw what a leg uses: one container after the other, those for any water first."""
@@ -96,11 +107,11 @@ class ContainerStore:
             False: levels.board.potable - left.potable,
             True: (levels.board.total - levels.board.potable) - (left.total - left.potable),
         }
-        for i in reversed(self._in_order(range(len(found)))):
+        for i in reversed(self.order):
             amount = min(found[i], use[levels.is_lower[i]])
             found[i] -= amount
             use[levels.is_lower[i]] -= amount
-        return Levels(tuple(found), levels.is_lower)
+        return Levels.of(tuple(found), levels.is_lower)
 
     def to_the_mark(self, before: Levels, after: Levels, spare: Litres) -> Levels:
         """Fill every container that takes water here to its mark, as far as the spare goes."""
@@ -114,15 +125,11 @@ class ContainerStore:
                 found[i] += extra
                 total -= extra
                 potable -= 0 if after.is_lower[i] else extra
-        return Levels(tuple(found), after.is_lower)
+        return Levels.of(tuple(found), after.is_lower)
 
     def _room_left(self, ml: Sequence[int], index: int) -> int:
         carrier = self.vessels[index].carrier
-        pairs = zip(ml, self.vessels, strict=True)
-        return self.room[carrier] - sum(m for m, v in pairs if v.carrier == carrier)
-
-    def _in_order(self, chosen: Sequence[int]) -> list[int]:
-        return sorted(chosen, key=lambda i: (self.vessels[i].grade is ContainerGrade.ANY, i))
+        return self.room[carrier] - sum(ml[i] for i in self.members[carrier])
 
     def _lower_set(self, levels: Levels, assignment: Assignment) -> frozenset[int]:
         """Choose among equal containers: those of lower water first, then the emptiest."""
@@ -156,8 +163,7 @@ class ContainerStore:
             later = [rooms[c] for c in carriers[n + 1 :]]
             rest = tuple(sum(room[j] for room in later) for j in range(3))
             held = [
-                sum(ml for i, ml in enumerate(kept)
-                    if self.vessels[i].carrier == carrier and (i in lower) == wants_lower)
+                sum(kept[i] for i in self.members[carrier] if (i in lower) == wants_lower)
                 for wants_lower in (False, True)
             ]  # fmt: skip
             share = _share((potable, low), rooms[carrier], rest, held)
@@ -167,9 +173,8 @@ class ContainerStore:
 
     def _carrier_room(self, carrier: str | None, lower: frozenset[int]) -> tuple[int, int, int]:
         sums = [0, 0]
-        for i, vessel in enumerate(self.vessels):
-            if vessel.carrier == carrier:
-                sums[i in lower] += self.sizes[i]
+        for i in self.members[carrier]:
+            sums[i in lower] += self.sizes[i]
         room = self.room[carrier]
         return min(sums[0], room), min(sums[1], room), min(sum(sums), room)
 
@@ -181,6 +186,12 @@ class ContainerStore:
             extra = min(self.sizes[i] - found[i], amount)
             found[i] += extra
             amount -= extra
+
+
+@lru_cache(maxsize=64)
+def store_of(vessels: tuple[Vessel, ...], carriers: tuple[Vehicle, ...]) -> ContainerStore:
+    """Return the containers of a trip, looked at once."""
+    return ContainerStore(vessels, carriers)
 
 
 def _share(
@@ -197,17 +208,22 @@ def _share(
     return potable, lower
 
 
-@dataclass(frozen=True, slots=True)
-class Moves:
+class Moves(NamedTuple):
     """All that is poured at one stop."""
 
     decants: tuple[Decant, ...]
     drawn_off: tuple[VesselLevel, ...]
     into: tuple[Pour, ...]
-    take_ml: int
-    treated_ml: int
     left_ml: int
     cleaned: tuple[str, ...]
+
+
+def taken_ml(before: Litres, after: Litres, *, is_potable: bool) -> tuple[int, int]:
+    """Return what is taken and what is treated at a stop, potable or to be treated."""
+    rise_ml, total_ml = after.potable - before.potable, after.total - before.total
+    if is_potable:
+        return max(0, total_ml, rise_ml), 0
+    return max(0, total_ml), max(0, rise_ml)
 
 
 def grade_of(*, is_lower: bool) -> Grade:
@@ -225,9 +241,7 @@ def moves_between(
         for grades in ((False, False), (True, True), (False, True))
         for decant in _poured(vessels, surplus, wanting, grades)
     ]
-    rise_ml = after.board.potable - before.board.potable
-    total_ml = after.board.total - before.board.total
-    take_ml = max(0, total_ml, rise_ml if is_potable else 0)
+    take_ml, _ = taken_ml(before.board, after.board, is_potable=is_potable)
     return Moves(
         decants=tuple(decants),
         drawn_off=tuple(
@@ -238,9 +252,7 @@ def moves_between(
             Pour(vessels[i].name, ml / 1000.0, grade_of(is_lower=low))
             for (i, low), ml in wanting.items() if ml
         ),
-        take_ml=take_ml,
-        treated_ml=0 if is_potable else max(0, rise_ml),
-        left_ml=take_ml - total_ml,
+        left_ml=take_ml - (after.board.total - before.board.total),
         cleaned=_cleaned(vessels, before, after),
     )  # fmt: skip
 

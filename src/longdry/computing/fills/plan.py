@@ -8,9 +8,11 @@ water is taken. Why the search is exact stands in ``docs/why/fill-plan.md``.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from functools import lru_cache
+from typing import NamedTuple
 
-from longdry.computing.fills.levels import ContainerStore, Levels, Moves, grade_of, moves_between
+from longdry.computing.fills.filled_way import FilledWay, Stage
+from longdry.computing.fills.levels import ContainerStore, Levels, store_of, taken_ml
 from longdry.computing.fills.targets import (
     StopTarget,
     choose_load,
@@ -19,63 +21,25 @@ from longdry.computing.fills.targets import (
     top_up_targets,
     unfouled_supply,
 )
-from longdry.computing.fills.terms import Litres, Terms, rounded_down_ml, rounded_up_ml, terms_of
+from longdry.computing.fills.terms import Litres, Terms, terms_of
 from longdry.computing.fills.verdicts import (
-    INTO_RESERVE,
-    SHORT_BARE,
-    SHORT_LEAN,
-    TOO_LONG,
     LegResult,
     SearchResult,
     best_steps,
 )
 from longdry.model.plan.fills import (
-    Fill,
-    FillObjective,
     FillPlan,
     FillProblem,
-    Leg,
-    LegOutcome,
-    OnBoard,
-    VesselLevel,
+    Vessel,
 )
-from longdry.model.words import FillHabit, Ration, Verdict
+from longdry.model.trip.party import Vehicle
+from longdry.model.words import FillHabit
 
-VERDICT_AND_RATION = (
-    (Verdict.CLEAR, Ration.FULL),
-    (Verdict.INTO_RESERVE, Ration.FULL),
-    (Verdict.SHORT_RATION, Ration.LEAN),
-    (Verdict.SHORT_RATION, Ration.BARE),
-    (Verdict.TOO_LONG, Ration.BARE),
-)
-"""By severity."""
+_MOST_KEPT = 256
+"""Questions whose answers are kept, the last ones asked."""
 _MOST_ROUNDS = 3
 _MOST_IN_ITS_STEAD = 6
 """Stops of lower water passed by together, so that one of them fouls nothing."""
-
-
-@dataclass(frozen=True, slots=True)
-class _Stage:
-    """One stop and the leg after it, as carried out."""
-
-    before: Levels
-    moves: Moves
-    leaving: Levels
-    arriving: Levels
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class SearchedProblem:
-    """The best verdicts of a problem: the same whatever the habit."""
-
-    terms: Terms
-    found: SearchResult
-
-
-def search_verdicts(problem: FillProblem, *, thorough: bool = True) -> SearchedProblem:
-    """Find the best verdicts that any filling can reach: see `plan_fills`."""
-    terms = terms_of(problem)
-    return SearchedProblem(terms, best_steps(terms, thorough=thorough))
 
 
 def plan_fills(
@@ -85,9 +49,26 @@ def plan_fills(
     whole_containers: bool = False,
     thorough: bool = True,
     keeps_potable: bool = True,
-    known: SearchedProblem | None = None,
 ) -> FillPlan:
-    """Plan what to take at every stop.
+    """Plan what to take at every stop: see `filled_way`."""
+    return filled_way(
+        problem,
+        habit,
+        whole_containers=whole_containers,
+        thorough=thorough,
+        keeps_potable=keeps_potable,
+    ).told()
+
+
+def filled_way(
+    problem: FillProblem,
+    habit: FillHabit = FillHabit.LEAST,
+    *,
+    whole_containers: bool = False,
+    thorough: bool = True,
+    keeps_potable: bool = True,
+) -> FilledWay:
+    """Find what to take at every stop.
 
     Parameters
     ----------
@@ -104,37 +85,52 @@ def plan_fills(
     keeps_potable
         Whether the habit ``least`` carries more than the least where that keeps potable water on
         board from being put among water to be treated.
-    known
-        The best verdicts of this problem, where another habit has asked for them before.
 
     Raises
     ------
     ValueError
         Where the problem contradicts itself.
     """
-    known = known or search_verdicts(problem, thorough=thorough)
-    terms, found = known.terms, known.found
+    terms = terms_of(problem)
+    how = _How(habit, whole_containers, thorough, keeps_potable)
+    stages, found = _carried_out(terms, problem.vessels, problem.carriers, how)
+    return FilledWay.of(problem, terms, habit, stages, found)
+
+
+class _How(NamedTuple):
+    habit: FillHabit
+    whole_containers: bool
+    thorough: bool
+    keeps_potable: bool
+
+
+@lru_cache(maxsize=_MOST_KEPT)
+def _found(terms: Terms, thorough: bool) -> SearchResult:  # noqa: FBT001 - lru_cache is quicker so
+    """Return the best verdicts that any filling can reach: the same whatever the habit."""
+    return best_steps(terms, thorough=thorough)
+
+
+@lru_cache(maxsize=_MOST_KEPT)
+def _carried_out(
+    terms: Terms, vessels: tuple[Vessel, ...], carriers: tuple[Vehicle, ...], how: _How
+) -> tuple[tuple[Stage, ...], SearchResult]:
+    """Fill on the whole way; trial plans of one trip often ask the same again."""
+    found = _found(terms, how.thorough)
     results = [step.result for step in found.steps]
-    stages = _Way(problem, terms, results, habit, whole_containers).filled(keeps_potable)
-    return _plan_of(problem, terms, habit, stages, found)
+    return tuple(_RealFilling(terms, results, store_of(vessels, carriers), how).filled()), found
 
 
-class _Way:
+class _RealFilling:
     """The way with its results known: goes through the stops with real containers."""
 
     def __init__(
-        self,
-        problem: FillProblem,
-        terms: Terms,
-        results: Sequence[LegResult],
-        habit: FillHabit,
-        whole: bool,  # noqa: FBT001 - as it comes
+        self, terms: Terms, results: Sequence[LegResult], store: ContainerStore, how: _How
     ) -> None:
-        self.problem, self.terms, self.results, self.whole = problem, terms, results, whole
-        self.targets_with = top_up_targets if habit is FillHabit.TOP_UP else least_targets
-        self.store = ContainerStore(problem.vessels, problem.carriers)
+        self.terms, self.results, self.store, self.how = terms, results, store, how
+        fills_all = how.habit is FillHabit.TOP_UP
+        self.targets_with = top_up_targets if fills_all else least_targets
 
-    def filled(self, keeps_potable: bool) -> list[_Stage]:  # noqa: FBT001 - as it comes
+    def filled(self) -> list[Stage]:
         """Fill by the habit; if so asked, more is carried where that spares potable water.
 
         At every stop of lower water where it would be fouled, or where a tap stands beside it, the
@@ -145,7 +141,7 @@ class _Way:
         stages = self._filled_with(supplies)
         if stages is None:
             raise AssertionError("what filling everything reached can be reached with less")
-        if not keeps_potable:
+        if not self.how.keeps_potable:
             return stages
         for _ in range(_MOST_ROUNDS):
             spared = self._spared(supplies, stages)
@@ -155,8 +151,8 @@ class _Way:
         return stages
 
     def _spared(
-        self, supplies: list[Litres], stages: list[_Stage]
-    ) -> tuple[list[Litres], list[_Stage]] | None:
+        self, supplies: list[Litres], stages: list[Stage]
+    ) -> tuple[list[Litres], list[Stage]] | None:
         """Go once through the stops of lower water; None where nothing is spared."""
         is_spared = False
         for k in range(len(stages)):
@@ -169,8 +165,8 @@ class _Way:
         return (supplies, stages) if is_spared else None
 
     def _with_less(
-        self, k: int, trial: list[Litres], stages: Sequence[_Stage]
-    ) -> list[_Stage] | None:
+        self, k: int, trial: list[Litres], stages: Sequence[Stage]
+    ) -> list[Stage] | None:
         """Fill with less at stop k; nothing at stops that foul in its stead is tried too."""
         for _ in range(_MOST_IN_ITS_STEAD):
             found = self._filled_with(trial)
@@ -183,11 +179,11 @@ class _Way:
             trial[instead] = Litres(0, 0)
         return None
 
-    def _filled_with(self, supplies: Sequence[Litres]) -> list[_Stage] | None:
+    def _filled_with(self, supplies: Sequence[Litres]) -> list[Stage] | None:
         stop_targets = self.targets_with(self.terms, self.results, supplies)
         return None if stop_targets is None else self.carried_out(stop_targets)
 
-    def _smaller_supplies(self, k: int, stages: Sequence[_Stage]) -> tuple[Litres, ...]:
+    def _smaller_supplies(self, k: int, stages: Sequence[Stage]) -> tuple[Litres, ...]:
         """Give what stop k, of lower water, is to add instead, so that potable water serves."""
         nothing = Litres(0, 0)
         if self.terms.stops[k].is_potable:
@@ -196,7 +192,7 @@ class _Way:
             unfouled = unfouled_supply(self.terms, k, self.store, stages[k].before)
             return (unfouled, nothing) if unfouled.total else (nothing,)
         taps = self._potable_beside(k)
-        if not taps or stages[k].moves.take_ml == 0:
+        if not taps or stages[k].take_ml == 0:
             return ()
         potable_ml = stages[taps[0]].before.board.total + sum(
             self.terms.stops[tap].supply.total for tap in taps
@@ -207,37 +203,37 @@ class _Way:
     def _potable_beside(self, k: int) -> list[int]:
         """Give the potable waters of the place of stop k, which all come before it."""
         first = k
-        while first and self.problem.legs[first - 1].days == self.problem.legs[first - 1].km == 0.0:
+        while first and self.terms.legs[first - 1].is_nothing:
             first -= 1
         return [one for one in range(first, k) if self.terms.stops[one].is_potable]
 
-    def _is_better(self, k: int, found: Sequence[_Stage], stages: Sequence[_Stage]) -> bool:
+    def _is_better(self, k: int, found: Sequence[Stage], stages: Sequence[Stage]) -> bool:
         """Whether less is fouled on the whole way, or the tap beside serves at no such price."""
         change_ml = sum(
             self._fouled_ml(one, found) - self._fouled_ml(one, stages) for one in range(len(stages))
         )
         return change_ml < 0 or (change_ml == 0 and not self._fouled_ml(k, stages))
 
-    def _fouled_ml(self, k: int, stages: Sequence[_Stage]) -> int:
+    def _fouled_ml(self, k: int, stages: Sequence[Stage]) -> int:
         """Give the potable water on board that gives way to the lower water of stop k."""
         if self.terms.stops[k].is_potable:
             return 0
         before, leaving = stages[k].before.board, stages[k].leaving.board
         return max(0, min(before.potable, leaving.total) - leaving.potable)
 
-    def carried_out(self, stop_targets: Sequence[StopTarget]) -> list[_Stage]:
+    def carried_out(self, stop_targets: Sequence[StopTarget]) -> list[Stage]:
         """Fill at every stop, and draw on every leg what it needs."""
         levels = self.store.at_start()
         stages = []
         for k, (stop_target, result) in enumerate(zip(stop_targets, self.results, strict=True)):
             leaving = _levels_on_leaving(
-                self.store, self.terms, k, stop_target, levels, whole=self.whole
+                self.store, self.terms, k, stop_target, levels, whole=self.how.whole_containers
             )
-            moves = moves_between(
-                self.problem.vessels, levels, leaving, is_potable=self.terms.stops[k].is_potable
+            take_ml, treated_ml = taken_ml(
+                levels.board, leaving.board, is_potable=self.terms.stops[k].is_potable
             )
             arriving = self.store.drawn(leaving, result.arriving(leaving.board))
-            stages.append(_Stage(levels, moves, leaving, arriving))
+            stages.append(Stage(levels, leaving, arriving, take_ml, treated_ml))
             levels = arriving
         return stages
 
@@ -274,116 +270,3 @@ def _levels_on_leaving(
         supply.total - max(0, placed.board.total - board.total),
     )
     return store.to_the_mark(levels, placed, spare)
-
-
-def _plan_of(
-    problem: FillProblem,
-    terms: Terms,
-    habit: FillHabit,
-    stages: Sequence[_Stage],
-    found: SearchResult,
-) -> FillPlan:
-    results = [step.result for step in found.steps]
-    store = ContainerStore(problem.vessels, problem.carriers)
-    fills = tuple(_fill(problem, k, stage) for k, stage in enumerate(stages))
-    outcomes = tuple(_outcome(*parts) for parts in zip(problem.legs, results, stages, strict=True))
-    litre_m = sum(
-        leg.length_m * (stage.leaving.board.total + stage.arriving.board.total)
-        for leg, stage in zip(terms.legs, stages, strict=True)
-    )
-    end = stages[-1].arriving if stages else store.at_start()
-    return FillPlan(
-        habit=habit,
-        fills=fills,
-        outcomes=outcomes,
-        end=_on_board(end),
-        end_levels=_vessel_levels(problem, end),
-        litre_km=sum(outcome.litre_km for outcome in outcomes),
-        smallest_margin_l=min(
-            (-f.missing_ml / 1000.0 if f.is_too_long else h.arriving.board.total / 1000.0
-             for f, h in zip(results, stages, strict=True)),
-            default=0.0,
-        ),
-        treated_l=sum(f.treated_l for f in fills) + sum(o.treated_l for o in outcomes),
-        is_proved=found.is_proved and (terms.are_all_assignments or not terms.wants_potable[0]),
-        objective=_objective(results, litre_m, sum(_is_fill(fill) for fill in fills)),
-    )  # fmt: skip
-
-
-def _objective(results: Sequence[LegResult], litre_m: int, fills: int) -> FillObjective:
-    severities = [result.severity for result in results]
-    return FillObjective(
-        too_long=severities.count(TOO_LONG),
-        short_bare=severities.count(SHORT_BARE),
-        short_lean=severities.count(SHORT_LEAN),
-        into_reserve=severities.count(INTO_RESERVE),
-        missing_ml=sum(result.missing_ml for result in results),
-        reserve_short_ml=sum(result.reserve_short_ml for result in results),
-        order=sum(severity * 5**k for k, severity in enumerate(severities)),
-        litre_m=litre_m,
-        fills=fills,
-    )
-
-
-def _is_fill(fill: Fill) -> bool:
-    return fill.take_l > 0.0 or fill.treated_l > 0.0
-
-
-def _fill(problem: FillProblem, k: int, stage: _Stage) -> Fill:
-    stop, moves = problem.stops[k], stage.moves
-    take_l = moves.take_ml / 1000.0
-    return Fill(
-        stop=k,
-        km=stop.km,
-        source=stop.name,
-        grade=stop.grade,
-        take_l=take_l,
-        into=moves.into,
-        treated_l=moves.treated_ml / 1000.0,
-        decants=moves.decants,
-        drawn_off=moves.drawn_off,
-        left_l=moves.left_ml / 1000.0,
-        cleaned=moves.cleaned,
-        arriving=_on_board(stage.before),
-        leaving=_on_board(stage.leaving),
-        levels_arriving=_vessel_levels(problem, stage.before),
-        levels_leaving=_vessel_levels(problem, stage.leaving),
-        minutes=take_l / stop.flow_l_per_min if stop.flow_l_per_min else None,
-        cost=take_l * stop.cost_per_l,
-        water=stop.water,
-    )
-
-
-def _on_board(levels: Levels) -> OnBoard:
-    board = levels.board
-    return OnBoard(board.potable / 1000.0, (board.total - board.potable) / 1000.0)
-
-
-def _vessel_levels(problem: FillProblem, levels: Levels) -> tuple[VesselLevel, ...]:
-    return tuple(
-        VesselLevel(vessel.name, ml / 1000.0, grade_of(is_lower=is_lower))
-        for vessel, ml, is_lower in zip(problem.vessels, levels.ml, levels.is_lower, strict=True)
-    )
-
-
-def _outcome(leg: Leg, result: LegResult, stage: _Stage) -> LegOutcome:
-    verdict, ration = VERDICT_AND_RATION[result.severity]
-    before, after = stage.leaving.board, stage.arriving.board
-    return LegOutcome(
-        verdict=verdict,
-        ration=ration,
-        need_l=result.need.total / 1000.0,
-        used_l=(before.total - after.total) / 1000.0,
-        missing_l=result.missing_ml / 1000.0,
-        reserve_short_l=result.reserve_short_ml / 1000.0,
-        treated_l=_treated_ml(leg, ration, before, after) / 1000.0,
-        litre_km=leg.km * (before.total + after.total) / 2000.0,
-    )
-
-
-def _treated_ml(leg: Leg, ration: Ration, before: Litres, after: Litres) -> int:
-    """Give the lower water that goes on potable uses."""
-    need = leg.need(ration)
-    lower_used = (before.total - before.potable) - (after.total - after.potable)
-    treated = max(0, lower_used - rounded_up_ml(need.treat_l + need.any_l))
-    return treated if leg.treat_l is None else min(treated, rounded_down_ml(leg.treat_l))

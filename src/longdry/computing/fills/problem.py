@@ -27,7 +27,7 @@ from longdry.model.water.source import WaterSource
 from longdry.model.words import ContainerGrade, FillTo, Grade, is_rock_hole, known_kind
 from longdry.units import KG_PER_L_WATER
 
-_GRADES = (Grade.POTABLE, Grade.TREAT, Grade.NOT_FOR_DRINKING)
+_CLEANEST_FIRST = (Grade.POTABLE, Grade.TREAT, Grade.NOT_FOR_DRINKING)
 
 
 def fill_problem(
@@ -55,7 +55,7 @@ def fill_problem(
         ends, stretches, [None, *shares], shares
     ):
         at_end = _stops(end, times, trip) if stretch else [_no_water(end)]
-        stops += [_within(stop, stay, lived_on) for stop in at_end]
+        stops += _without_spare([_within(stop, stay, lived_on) for stop in at_end])
         legs += [NOTHING_BETWEEN] * (len(at_end) - 1)
         if stretch:
             legs.append(_leg(stretch, demand, stay_after))
@@ -90,7 +90,8 @@ def by_grade(need: Need) -> GradeNeed:
         return GradeNeed(potable_l=need.losses_l)
     on_top = 1.0 + need.losses_l / uses_l
     potable, treat, lowest = (
-        sum([use.litres for use in need.by_use if use.grade is grade]) * on_top for grade in _GRADES
+        sum([use.litres for use in need.by_use if use.grade is grade]) * on_top
+        for grade in _CLEANEST_FIRST
     )
     return GradeNeed(potable_l=potable, treat_l=treat, any_l=lowest)
 
@@ -117,6 +118,36 @@ def _stops(end: StretchEnd, times: Mapping[str, int], trip: Trip) -> list[Stop]:
         return [Stop(end.km, None, grade=grade, limit_l=trip.policy.start_on_board_l)]
     waters = potable_first(end)
     return [_stop(end.km, water, times, trip, treats_here=water is waters[-1]) for water in waters]
+
+
+def _without_spare(stops: Sequence[Stop]) -> list[Stop]:
+    """Leave out water beside such as gives more of its kind without limit, no slower and no dearer.
+
+    It follows that and gives nothing: between them nothing is poured away to be drawn again.
+    """
+    raw = [one for one in stops if one.water and one.grade is not Grade.POTABLE]
+    return [*_main_first([one for one in stops if one not in raw]), *_main_first(raw)]
+
+
+def _main_first(stops: Sequence[Stop]) -> list[Stop]:
+    """Put water without limit before the others, which then give nothing; what is treated too."""
+    whole = [one for one in stops if one.limit_l is None]
+    if len(stops) <= 1 or not whole:
+        return list(stops)
+    main = max(whole, key=_ease)
+    cost, flow = main.cost_per_l, _flow_l_per_min(main)
+    if any(one.cost_per_l < cost or _flow_l_per_min(one) > flow for one in stops):
+        return list(stops)
+    spare = (replace(one, limit_l=0.0, treat_l=0.0) for one in stops if one is not main)
+    return [replace(main, treat_l=stops[-1].treat_l), *spare]
+
+
+def _ease(stop: Stop) -> tuple[float, float]:
+    return -stop.cost_per_l, _flow_l_per_min(stop)
+
+
+def _flow_l_per_min(stop: Stop) -> float:
+    return math.inf if stop.flow_l_per_min is None else stop.flow_l_per_min
 
 
 def _no_water(end: StretchEnd) -> Stop:

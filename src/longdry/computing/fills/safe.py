@@ -8,14 +8,14 @@ from dataclasses import replace
 
 from longdry.computing.fills.filling import Filling
 from longdry.computing.fills.keeping_up import best_fills
-from longdry.model.plan.fills import FillPlan, FillProblem, GradeNeed, Leg
-from longdry.model.words import FillHabit
+from longdry.model.plan.fills import FillPlan, FillProblem, GradeNeed, Leg, LegOutcome
+from longdry.model.words import FillHabit, Verdict
 
 
 def raised_to(filling: Filling, floor_l: Sequence[float]) -> Filling:
     """Return the filling with what is carried on leaving each stop raised to a floor.
 
-    Where the containers cannot hold it, as much as they can.
+    Where the containers cannot hold it, as much as they can. Every leg stays on its own ration.
 
     Parameters
     ----------
@@ -25,19 +25,30 @@ def raised_to(filling: Filling, floor_l: Sequence[float]) -> Filling:
     by_leg = [0.0] * len(filling.problem.legs)
     for index, litres in zip(filling.last_of_stop, floor_l, strict=True):
         by_leg[index] = litres
-    raised = best_fills(
-        raised_problem(filling.problem, by_leg), whole_containers=filling.whole_containers
-    )
+    own = _on_own_rations(filling.problem, filling.chosen.outcomes)
+    raised = best_fills(raised_problem(own, by_leg), whole_containers=filling.whole_containers)
     return dataclasses.replace(filling, chosen=_judged_as(filling.chosen, raised))
+
+
+def _on_own_rations(problem: FillProblem, outcomes: Sequence[LegOutcome]) -> FillProblem:
+    """Return the problem with one ration for each leg; what is too long stays beyond all cans."""
+    beyond_l = sum(vessel.size_l for vessel in problem.vessels) + 1.0
+    legs = []
+    for leg, outcome in zip(problem.legs, outcomes, strict=True):
+        need = leg.need(outcome.ration)
+        if outcome.verdict is Verdict.TOO_LONG:
+            need = need._replace(potable_l=need.potable_l + beyond_l)
+        legs.append(replace(leg, full=need, lean=need, bare=need))
+    return replace(problem, legs=tuple(legs))
 
 
 def _judged_as(own: FillPlan, raised: FillPlan) -> FillPlan:
     """Keep the verdicts that the party's own reserve gives: the raised one is only a means."""
     outcomes = tuple(
-        dataclasses.replace(
-            more,
+        more._replace(
             verdict=less.verdict,
             ration=less.ration,
+            need_l=less.need_l,
             missing_l=less.missing_l,
             reserve_short_l=less.reserve_short_l,
         )

@@ -21,7 +21,7 @@ CLOSED = "closed when the party comes by"
 """Why water that opens too late to be waited for does not count."""
 MANY_PASSES = 1000
 """Of more, trial plans look at those that matter."""
-PARTS = 250
+PARTS_OF_ROUTE = 250
 """Of the route, each with the water that trial plans look at: where it is 144 km long, so much is
 left every 600 m."""
 
@@ -106,7 +106,7 @@ def _that_matters(settled: SettledTrip) -> Iterator[WaterPass]:
     policy = settled.trip.policy
     names = (*policy.call_at, *policy.pass_by)
     yield from (one for one in settled.passes if any(is_named(name, one) for name in names))
-    part_km = max(settled.journey.prepared.length_km, 1e-9) / PARTS
+    part_km = max(settled.journey.prepared.length_km, 1e-9) / PARTS_OF_ROUTE
     for _, part in itertools.groupby(settled.passes, key=lambda one: int(one.km // part_km)):
         yield from _best_of_part(tuple(part))
 

@@ -10,7 +10,7 @@ import itertools
 import math
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from longdry.model.plan.fills import Vessel
 from longdry.model.trip.party import Vehicle
@@ -23,8 +23,7 @@ TOLERANCE_ML = 1e-6
 _NO_LIMIT_ML = 10**15
 
 
-@dataclass(frozen=True, slots=True)
-class Assignment:
+class Assignment(NamedTuple):
     """One way of sharing the containers out."""
 
     lower: int

@@ -37,10 +37,15 @@ class StayAtWater:
     @classmethod
     def between(cls, before: DryStretch, after: DryStretch) -> StayAtWater:
         """Return the stay between two neighbouring stretches."""
-        begin_h, end_h, km = before.travel.end_h, after.travel.begin_h, before.end.km
+        return cls.of_travels(before.end, before.travel, after.travel)
+
+    @classmethod
+    def of_travels(cls, end: StretchEnd, before: TravelTime, after: TravelTime) -> StayAtWater:
+        """Return the stay at an end between two travels."""
+        begin_h, end_h, km = before.end_h, after.begin_h, end.km
         night = Piece(Doing.NIGHT, begin_h, end_h, 0, km, km)
-        pieces = (night,) * _nights(before.travel, after.travel)
-        return cls(before.end, TravelTime(begin_h, end_h, pieces, before.travel.profile))
+        pieces = (night,) * _nights(before, after)
+        return cls(end, TravelTime(begin_h, end_h, pieces, before.profile))
 
     def used_l(self, demand: WaterDemand, ration: Ration = Ration.FULL) -> float:
         """Return what the party uses here; 0 without a night."""
@@ -49,10 +54,14 @@ class StayAtWater:
     def flows_l(self, source: WaterSource, trip: Trip) -> float:
         """Return what can be drawn in the hours that it is open: no limit where no flow is told."""
         flow = slower_flow_l_per_min(source, trip)
-        hours = self._open_h(source)
+        hours = self.open_h(source)
         return math.inf if flow is None or hours == math.inf else flow * MINUTES_PER_HOUR * hours
 
-    def _open_h(self, source: WaterSource) -> float:
+    def until(self, hour: float) -> StayAtWater:
+        """Return what of it is over at a time; before it begins, nothing."""
+        return StayAtWater(self.end, self.travel.until(hour))
+
+    def open_h(self, source: WaterSource) -> float:
         """Return the hours in which water can be drawn: until it closes, or in the whole stay."""
         begin_h, end_h = self.travel.begin_h, self.travel.end_h
         opens_h = source.open_from_hour or 0.0
@@ -77,6 +86,17 @@ def _nights(before: TravelTime, after: TravelTime) -> int:
     return math.floor((after.begin_h - before.end_h) / HOURS_PER_DAY + 0.5)
 
 
+@dataclass(frozen=True, slots=True)
+class Taken:
+    """Litres of the water carried, and those of them that must be fit to drink."""
+
+    total_l: float = 0.0
+    potable_l: float = 0.0
+
+
+NOTHING_TAKEN = Taken()
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class StayShare:
     """What a stay uses of its waters, and of the water carried there."""
@@ -88,6 +108,24 @@ class StayShare:
     """Of the same waters: what may be taken along."""
     carried_l: Mapping[Ration, float]
     """What is used of the water carried there, on each ration."""
+
+    def takes_until(self, hour: float, demand: WaterDemand) -> Taken:
+        """Return what the bare ration has taken by a time beyond what the waters gave by then."""
+        if hour <= self.stay.travel.begin_h:
+            return NOTHING_TAKEN
+        so_far = self.stay.until(hour)
+        given_l = sum(
+            min(so_far.flows_l(water.source, demand.trip), self._gives_l(water.source.id))
+            for water in self.stay.end.waters
+        )
+        need = demand.need_on(Ration.BARE, so_far.travel)
+        return Taken(max(need.total_l - given_l, 0.0), max(need.potable_l - given_l, 0.0))
+
+    def _gives_l(self, source_id: str) -> float:
+        """Return what a water gives in the whole stay."""
+        if source_id not in self.used_l:
+            return math.inf
+        return self.used_l[source_id] + self.left_l[source_id]
 
 
 def stay_shares(
@@ -106,18 +144,25 @@ def stay_shares(
     shares = []
     for before, after in itertools.pairwise(stretches):
         stay = StayAtWater.between(before, after)
-        share = _share_of(stay, demand, [one.source for one in waters_of(stay.end)], used_up)
+        share = share_of(stay, demand, [one.source for one in waters_of(stay.end)], used_up)
         used_up.update(share.used_l)
         shares.append(share)
     return shares
 
 
-def _share_of(
+def share_of(
     stay: StayAtWater,
     demand: WaterDemand,
     sources: Sequence[WaterSource],
     used_up: Mapping[str, float],
 ) -> StayShare:
+    """Share what one stay uses between some sources, in their order, and what is carried there.
+
+    Parameters
+    ----------
+    used_up
+        Litres of limited sources that are gone, by their ids.
+    """
     gives = {
         source.id: min(stay.flows_l(source, demand.trip), _limit_l(source, used_up))
         for source in sources
@@ -137,4 +182,4 @@ def _share_of(
 
 def _limit_l(source: WaterSource, used_up: Mapping[str, float]) -> float:
     limit_l = math.inf if source.limit_l is None else source.limit_l
-    return limit_l - used_up.get(source.id, 0.0)
+    return max(limit_l - used_up.get(source.id, 0.0), 0.0)

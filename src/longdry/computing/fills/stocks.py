@@ -10,41 +10,45 @@ from __future__ import annotations
 from collections import defaultdict
 from dataclasses import replace
 
-from longdry.computing.fills.plan import SearchedProblem, plan_fills
+from longdry.computing.fills.filled_way import FilledWay
+from longdry.computing.fills.plan import filled_way
 from longdry.model.plan.fills import FillPlan, FillProblem
 from longdry.model.words import FillHabit
-
-TOLERANCE_L = 1e-6
+from longdry.units import TOLERANCE_L
 
 
 def plan_fills_from_stocks(
+    problem: FillProblem, habit: FillHabit = FillHabit.LEAST, *, whole_containers: bool = False
+) -> FillPlan:
+    """Plan what to take at every stop: see `filled_way_from_stocks`."""
+    return filled_way_from_stocks(problem, habit, whole_containers=whole_containers).told()
+
+
+def filled_way_from_stocks(
     problem: FillProblem,
     habit: FillHabit = FillHabit.LEAST,
     *,
     whole_containers: bool = False,
     thorough: bool = True,
-    known: SearchedProblem | None = None,
-) -> FillPlan:
-    """Plan what to take at every stop, no stock being drawn on for more than it holds.
+) -> FilledWay:
+    """Find what to take at every stop, no stock being drawn on for more than it holds.
 
-    Where no two stops share a stock this is :func:`plan_fills`.
+    Where no two stops share a stock this is :func:`filled_way`.
     """
-    plan = plan_fills(
-        problem, habit, whole_containers=whole_containers, thorough=thorough, known=known
-    )
-    overdrawn = _overdrawn(problem, plan)
+    way = filled_way(problem, habit, whole_containers=whole_containers, thorough=thorough)
+    overdrawn = _overdrawn(problem, way)
     if not overdrawn:
-        return plan
-    plans = [
-        plan_fills(_shared_out(problem, plan, overdrawn, later_first=later_first), habit,
+        return way
+    ways = [
+        filled_way(_shared_out(problem, way, overdrawn, later_first=later_first), habit,
                    whole_containers=whole_containers, thorough=thorough)
         for later_first in (True, False)
     ]  # fmt: skip
-    return replace(min(plans, key=lambda p: p.objective), is_proved=False)
+    return replace(min(ways, key=lambda one: one.objective), is_proved=False)
 
 
-def _overdrawn(problem: FillProblem, plan: FillPlan) -> list[list[int]]:
-    """Give the stops of every stock that the plan takes more from than it holds."""
+def _overdrawn(problem: FillProblem, way: FilledWay) -> list[list[int]]:
+    """Give the stops of every stock that a way takes more from than it holds."""
     stocks: dict[str, list[int]] = defaultdict(list)
     for k, stop in enumerate(problem.stops[:-1]):
         if stop.stock is not None and stop.limit_l is not None:
@@ -52,7 +56,7 @@ def _overdrawn(problem: FillProblem, plan: FillPlan) -> list[list[int]]:
     return [
         stops
         for stops in stocks.values()
-        if sum(plan.fills[k].take_l for k in stops) > _stock_l(problem, stops) + TOLERANCE_L
+        if sum(way.take_l(k) for k in stops) > _stock_l(problem, stops) + TOLERANCE_L
     ]
 
 
@@ -61,7 +65,7 @@ def _stock_l(problem: FillProblem, stops: list[int]) -> float:
 
 
 def _shared_out(
-    problem: FillProblem, plan: FillPlan, overdrawn: list[list[int]], *, later_first: bool
+    problem: FillProblem, way: FilledWay, overdrawn: list[list[int]], *, later_first: bool
 ) -> FillProblem:
     """Give each stop of an overdrawn stock what it took, in turn, as long as the stock lasts.
 
@@ -73,7 +77,7 @@ def _shared_out(
         turn = stops[::-1] if later_first else stops
         for k in turn:
             own_l = min(left_l, problem.stops[k].limit_l or 0.0)
-            share_l = own_l if k == turn[-1] else min(own_l, plan.fills[k].take_l)
+            share_l = own_l if k == turn[-1] else min(own_l, way.take_l(k))
             found[k] = replace(found[k], limit_l=share_l)
             left_l -= share_l
     return replace(problem, stops=tuple(found))

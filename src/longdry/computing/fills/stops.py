@@ -7,14 +7,13 @@ lower water, and with it which stops can be passed by.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from longdry.computing.fills.terms import LegTerms, Litres, Terms
 from longdry.computing.fills.verdicts import LegResult, assignments_at
 
 
-@dataclass(frozen=True, slots=True)
-class _State:
+class _TakingState(NamedTuple):
     """On arriving at a stop."""
 
     board: Litres
@@ -37,7 +36,7 @@ def fewest_taken(
 
     ``totals_ml`` is the least total to leave each stop with, ``supplies`` what each can add.
     """
-    states = [_State(terms.start, terms.start_tainted, ())]
+    states = [_TakingState(terms.start, terms.start_tainted, ())]
     for k, leg in enumerate(terms.legs):
         ends = []
         for state in states:
@@ -46,13 +45,13 @@ def fewest_taken(
             ):
                 if _is_enough(leg, results[k], leaving):
                     arriving = results[k].arriving(leaving)
-                    ends.append(_State(arriving, tainted, (*state.taken, is_taken)))
+                    ends.append(_TakingState(arriving, tainted, (*state.taken, is_taken)))
         states = _undominated(ends)
     return min(states, key=lambda s: s.stops).taken
 
 
 def _ways_of_leaving(
-    terms: Terms, k: int, state: _State, total_ml: int, most: Litres
+    terms: Terms, k: int, state: _TakingState, total_ml: int, most: Litres
 ) -> Iterator[tuple[Litres, int, bool]]:
     if k == 0 and terms.stops[0].supply.total == 0:
         yield state.board, state.tainted, False
@@ -73,14 +72,14 @@ def _is_enough(leg: LegTerms, result: LegResult, leaving: Litres) -> bool:
     return arriving.potable >= max(0, leg.reserve.potable - result.reserve_short_ml)
 
 
-def _undominated(states: list[_State]) -> list[_State]:
-    kept: list[_State] = []
+def _undominated(states: list[_TakingState]) -> list[_TakingState]:
+    kept: list[_TakingState] = []
     for state in sorted(states, key=lambda s: (s.stops, -s.board.potable)):
         if not any(_dominates(other, state) for other in kept):
             kept.append(state)
     return kept
 
 
-def _dominates(one: _State, other: _State) -> bool:
+def _dominates(one: _TakingState, other: _TakingState) -> bool:
     """Whether one is no worse in everything; its stops are known to be no more."""
     return one.board.potable >= other.board.potable and one.tainted & ~other.tainted == 0

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from longdry.computing.fills.least import LeastLeaving, least_leavings
 from longdry.computing.fills.levels import ContainerStore, Levels
@@ -13,8 +13,7 @@ from longdry.computing.fills.terms import Litres, StopTerms, Terms
 from longdry.computing.fills.verdicts import LegResult
 
 
-@dataclass(frozen=True, slots=True)
-class StopTarget:
+class StopTarget(NamedTuple):
     """What a stop is to be left with."""
 
     board: Litres
@@ -27,8 +26,7 @@ class StopTarget:
     """Whether as much is taken as there is room for."""
 
 
-@dataclass(frozen=True, slots=True)
-class ChosenLoad:
+class ChosenLoad(NamedTuple):
     """What a stop is left with."""
 
     board: Litres

@@ -13,7 +13,10 @@ from __future__ import annotations
 
 import itertools
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
+from typing import NamedTuple
 
 from longdry.computing.fills.sharing import (
     TOLERANCE_ML,
@@ -22,23 +25,21 @@ from longdry.computing.fills.sharing import (
     assignments_of,
     capacity_ml,
 )
-from longdry.computing.needs.rates import RATIONS
 from longdry.model.plan.fills import FillProblem, GradeNeed, Leg, Stop, Vessel
+from longdry.model.trip.party import Vehicle
 from longdry.model.words import ContainerGrade, Grade
 
 UNBOUNDED_ML = 10**12
 
 
-@dataclass(frozen=True, slots=True)
-class Litres:
+class Litres(NamedTuple):
     """Two amounts that belong together, in millilitres."""
 
     potable: int
     total: int
 
 
-@dataclass(frozen=True, slots=True)
-class StopTerms:
+class StopTerms(NamedTuple):
     """What a stop can add."""
 
     supply: Litres
@@ -50,14 +51,15 @@ class StopTerms:
     """What who fills all takes at most beyond the need; None: no such limit."""
 
 
-@dataclass(frozen=True, slots=True)
-class LegTerms:
+class LegTerms(NamedTuple):
     """What a leg asks for."""
 
     length_m: int
     needs: tuple[Litres, Litres, Litres]
     """On the full, lean and bare ration."""
     reserve: Litres
+    is_nothing: bool
+    """Whether it lies between two waters of one stop."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,21 +103,51 @@ def terms_of(problem: FillProblem) -> Terms:
     ValueError
         Where the problem contradicts itself; one sentence names the place.
     """
-    _check(problem)
-    legs = tuple(_leg_terms(leg) for leg in problem.legs)
-    assignments = assignments_of(problem.vessels, problem.carriers)
-    lasting = max(assignment.lasting for assignment in assignments)
+    _check_stops(problem)
+    held = _held_in(problem.vessels, problem.carriers)
+    pairs = zip(problem.legs, problem.stops, strict=False)
+    legs = tuple(_leg_terms(leg, stop.km) for leg, stop in pairs)
     return Terms(
         stops=tuple(_stop_terms(stop) for stop in problem.stops),
         legs=legs,
-        assignments=assignments,
-        are_all_assignments=are_all_assignments_listed(problem.vessels),
-        widest=max((s for s in assignments if s.lasting == lasting), key=lambda s: s.lower_ml),
-        lasting=lasting,
-        capacity_ml=capacity_ml(problem.vessels, problem.carriers),
-        start=_start(problem.vessels),
-        start_tainted=sum(1 << i for i, v in enumerate(problem.vessels) if _is_tainted(v)),
+        assignments=held.assignments,
+        are_all_assignments=held.are_all_assignments,
+        widest=held.widest,
+        lasting=held.lasting,
+        capacity_ml=held.capacity_ml,
+        start=held.start,
+        start_tainted=held.start_tainted,
         wants_potable=_wants_potable(legs),
+    )
+
+
+class _Held(NamedTuple):
+    """What the containers alone decide of the terms."""
+
+    assignments: tuple[Assignment, ...]
+    are_all_assignments: bool
+    widest: Assignment
+    lasting: int
+    capacity_ml: int
+    start: Litres
+    start_tainted: int
+
+
+@lru_cache(maxsize=64)
+def _held_in(vessels: tuple[Vessel, ...], carriers: tuple[Vehicle, ...]) -> _Held:
+    """Look at the containers, which are the same for most problems of a trip."""
+    for vessel in vessels:
+        _check_vessel(vessel)
+    assignments = assignments_of(vessels, carriers)
+    lasting = max(assignment.lasting for assignment in assignments)
+    return _Held(
+        assignments,
+        are_all_assignments_listed(vessels),
+        max((s for s in assignments if s.lasting == lasting), key=lambda s: s.lower_ml),
+        lasting,
+        capacity_ml(vessels, carriers),
+        _start(vessels),
+        sum(1 << i for i, v in enumerate(vessels) if _is_tainted(v)),
     )
 
 
@@ -139,21 +171,26 @@ def _limit_ml(litres: float | None) -> int:
     return UNBOUNDED_ML if litres is None else rounded_down_ml(litres)
 
 
-def _leg_terms(leg: Leg) -> LegTerms:
+def _leg_terms(leg: Leg, km: float) -> LegTerms:
     treat_ml = _limit_ml(leg.treat_l)
-    full, lean, bare = (_need_terms(leg.need(ration), treat_ml) for ration in RATIONS)
+    whole = [_in_ml(need) for need in (leg.full, leg.lean, leg.bare)]
+    _check_leg(leg, km, whole)
+    full, lean, bare = (_less_treated(need, treat_ml) for need in whole)
     return LegTerms(
         length_m=max(1, math.ceil(leg.km * 1000.0 - TOLERANCE_ML)),
         needs=(full, lean, bare),
-        reserve=_need_terms(leg.reserve, _limit_ml(leg.reserve_treat_l)),
+        reserve=_less_treated(_in_ml(leg.reserve), _limit_ml(leg.reserve_treat_l)),
+        is_nothing=leg.days == leg.km == 0.0,
     )
 
 
-def _need_terms(need: GradeNeed, treat_ml: int) -> Litres:
+def _in_ml(need: GradeNeed) -> Litres:
     potable_ml = rounded_up_ml(need.potable_l)
-    return Litres(
-        max(0, potable_ml - treat_ml), potable_ml + rounded_up_ml(need.treat_l + need.any_l)
-    )
+    return Litres(potable_ml, potable_ml + rounded_up_ml(need.treat_l + need.any_l))
+
+
+def _less_treated(need: Litres, treat_ml: int) -> Litres:
+    return Litres(max(0, need.potable - treat_ml), need.total)
 
 
 def _start(vessels: tuple[Vessel, ...]) -> Litres:
@@ -171,16 +208,12 @@ def _wants_potable(legs: tuple[LegTerms, ...]) -> tuple[bool, ...]:
     return tuple(any(wants[k:]) for k in range(len(legs) + 1))
 
 
-def _check(problem: FillProblem) -> None:
+def _check_stops(problem: FillProblem) -> None:
     if len(problem.stops) != len(problem.legs) + 1:
         raise ValueError(f"{len(problem.stops)} stops do not bound {len(problem.legs)} legs.")
     for stop in problem.stops:
         if stop.grade is Grade.NOT_FOR_DRINKING:
             raise ValueError(f"The stop at km {stop.km:g} is not for drinking: leave it out.")
-    for vessel in problem.vessels:
-        _check_vessel(vessel)
-    for leg, stop in zip(problem.legs, problem.stops, strict=False):
-        _check_leg(leg, stop.km)
 
 
 def _check_vessel(vessel: Vessel) -> None:
@@ -191,8 +224,7 @@ def _check_vessel(vessel: Vessel) -> None:
         raise ValueError(f"{vessel.name} is kept for potable water but holds lower water.")
 
 
-def _check_leg(leg: Leg, km: float) -> None:
-    needs = [_need_terms(leg.need(ration), 0) for ration in RATIONS]
+def _check_leg(leg: Leg, km: float, needs: Sequence[Litres]) -> None:
     for fuller, leaner in itertools.pairwise(needs):
         if leaner.total > fuller.total or leaner.potable > fuller.potable:
             raise ValueError(f"The leg from km {km:g} needs more on a shorter ration.")

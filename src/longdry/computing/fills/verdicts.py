@@ -10,8 +10,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from longdry.computing.fills.bound import (
+    LITRE_BITS,
     Bound,
     Bounds,
     best_cost,
@@ -22,14 +24,14 @@ from longdry.computing.fills.sharing import Assignment
 from longdry.computing.fills.terms import LegTerms, Litres, StopTerms, Terms
 
 CLEAR, INTO_RESERVE, SHORT_LEAN, SHORT_BARE, TOO_LONG = range(5)
+LOOK_WIDTH = 4
 QUICK_WIDTH = 16
 """States kept at each stop in the search for a ceiling."""
 FULL_WIDTH = 2000
 """States kept at each stop in the search proper; beyond it the plan is not proved best."""
 
 
-@dataclass(frozen=True, slots=True)
-class LegResult:
+class LegResult(NamedTuple):
     """What becomes of one leg."""
 
     severity: int
@@ -48,30 +50,30 @@ class LegResult:
         if self.is_too_long:
             return Litres(0, 0)
         total = leaving.total - self.need.total
-        return Litres(min(leaving.potable - self.need.potable, total), total)
+        potable = leaving.potable - self.need.potable
+        return Litres(min(potable, total), total)
 
 
-@dataclass(frozen=True, slots=True)
-class Step:
-    """One stop and the leg after it, on the way of a search; linked to the step before."""
+class Step(NamedTuple):
+    """One stop and the leg after it, on the way of a search."""
 
-    before: Step | None
     leaving: Litres
     assignment: Assignment | None
     """None where nothing may be moved: a start without water."""
     result: LegResult
 
 
-@dataclass(slots=True)
-class _State:
-    """On arriving at a stop."""
+class _SearchState(NamedTuple):
+    """On arriving at a stop; linked to the state at the stop before."""
 
     board: Litres
     tainted: int
-    cost: int
-    order: int
+    cost: int = 0
+    order: int = 0
     """Severity of leg k times 5**k, all legs so far; compared where costs are equal."""
-    step: Step | None
+    before: _SearchState | None = None
+    step: Step | None = None
+    """From the stop before to here."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,19 +93,19 @@ def best_steps(terms: Terms, *, thorough: bool = True) -> SearchResult:
     thorough
         False: where not every leg can be clear, only a quick look, which proves nothing.
     """
-    start = _State(terms.start, terms.start_tainted, 0, 0, None)
+    start = _SearchState(terms.start, terms.start_tainted)
     found = _all_clear(terms, start)
     if found:
         return found
     return _best_of_bad(terms, start) if thorough else _quick_look(terms, start)
 
 
-def _quick_look(terms: Terms, start: _State) -> SearchResult:
+def _quick_look(terms: Terms, start: _SearchState) -> SearchResult:
     quick, _ = _best_found(terms, start, None, QUICK_WIDTH)
     return SearchResult(_steps(quick), is_proved=False)
 
 
-def _all_clear(terms: Terms, start: _State) -> SearchResult | None:
+def _all_clear(terms: Terms, start: _SearchState) -> SearchResult | None:
     """Find steps that leave every leg clear; None where no filling can."""
     # With nothing to pay the bound is exact: where it allows a state, the filling that it was
     # made from keeps every leg clear. So one state at each stop leads there, and no search is cut.
@@ -114,9 +116,9 @@ def _all_clear(terms: Terms, start: _State) -> SearchResult | None:
     return SearchResult(_steps(best), is_proved=True)
 
 
-def _best_of_bad(terms: Terms, start: _State) -> SearchResult:
+def _best_of_bad(terms: Terms, start: _SearchState) -> SearchResult:
     """Find the best steps by narrowing the ceiling: a quick look, a good plan, the best one."""
-    quick, _ = _best_found(terms, start, None, QUICK_WIDTH)
+    quick, _ = _best_found(terms, start, None, LOOK_WIDTH)
     all_bounds = bounds_of(terms, quick.cost)
     good, is_proved = _improved(terms, start, (all_bounds, quick), QUICK_WIDTH)
     if is_proved:
@@ -126,8 +128,8 @@ def _best_of_bad(terms: Terms, start: _State) -> SearchResult:
 
 
 def _improved(
-    terms: Terms, start: _State, known: tuple[Bounds, _State], width: int
-) -> tuple[_State, bool]:
+    terms: Terms, start: _SearchState, known: tuple[Bounds, _SearchState], width: int
+) -> tuple[_SearchState, bool]:
     """Search under the cost of a known end; tell whether the better of both is proved best.
 
     The bounds leave litres missing out, so a narrow search may keep only states that look best and
@@ -139,20 +141,20 @@ def _improved(
 
 
 def _best_found(
-    terms: Terms, start: _State, within_bounds: tuple[Bounds, int] | None, width: int
-) -> tuple[_State, bool]:
+    terms: Terms, start: _SearchState, within_bounds: tuple[Bounds, int] | None, width: int
+) -> tuple[_SearchState, bool]:
     """Go forward to the best end; tell whether nothing was left out for want of width."""
     ends, is_proved = _searched_forward(terms, start, within_bounds, width)
     return _best_end(ends), is_proved
 
 
-def _best_end(ends: list[_State]) -> _State:
+def _best_end(ends: list[_SearchState]) -> _SearchState:
     return min(ends, key=lambda s: (s.cost, s.order))
 
 
 def _searched_forward(
-    terms: Terms, start: _State, within_bounds: tuple[Bounds, int] | None, width: int
-) -> tuple[list[_State], bool]:
+    terms: Terms, start: _SearchState, within_bounds: tuple[Bounds, int] | None, width: int
+) -> tuple[list[_SearchState], bool]:
     """Go forward to all ends worth keeping; tell whether nothing was left out for want of width.
 
     Given bounds and a ceiling, states that cannot come out under the ceiling are dropped.
@@ -170,13 +172,15 @@ def _searched_forward(
     return states, is_proved
 
 
-def _most_promising(states: list[_State], bounds: Sequence[Bound], width: int) -> list[_State]:
+def _most_promising(
+    states: list[_SearchState], bounds: Sequence[Bound], width: int
+) -> list[_SearchState]:
     if not bounds:
         return _cheapest_and_fullest(states, width)
     return sorted(states, key=lambda s: _least_total_cost(s, bounds))[:width]
 
 
-def _cheapest_and_fullest(states: list[_State], width: int) -> list[_State]:
+def _cheapest_and_fullest(states: list[_SearchState], width: int) -> list[_SearchState]:
     """Keep some from each end and between.
 
     Who only looks at what it cost so far spares no water and dries up later.
@@ -187,16 +191,22 @@ def _cheapest_and_fullest(states: list[_State], width: int) -> list[_State]:
     return [*states[:half], *(fuller[at * len(fuller) // picked] for at in range(picked))]
 
 
-def _states_after(terms: Terms, k: int, state: _State) -> Iterator[_State]:
+def _states_after(terms: Terms, k: int, state: _SearchState) -> Iterator[_SearchState]:
     """Give all states in which a leg can be ended."""
+    leg, times = terms.legs[k], 5**k
     for leaving, assignment, tainted in topped_up(terms, k, state.board, state.tainted):
-        for result in _results(terms.legs[k], leaving):
-            step = Step(state.step, leaving, assignment, result)
-            cost, order = state.cost + cost_of(result), state.order + result.severity * 5**k
-            yield _State(result.arriving(leaving), tainted, cost, order, step)
+        for result in _results(leg, leaving):
+            yield _SearchState(
+                result.arriving(leaving),
+                tainted,
+                state.cost + cost_in_tiers(result),
+                state.order + result.severity * times,
+                state,
+                Step(leaving, assignment, result),
+            )
 
 
-def _least_total_cost(state: _State, bounds: Sequence[Bound]) -> int:
+def _least_total_cost(state: _SearchState, bounds: Sequence[Bound]) -> int:
     """Give the least that the whole way can cost from here."""
     return state.cost + best_cost(bounds, state.board, state.tainted)
 
@@ -260,18 +270,24 @@ def _results(leg: LegTerms, leaving: Litres) -> Iterator[LegResult]:
         yield LegResult(TOO_LONG, need, missing, 0)
 
 
-def cost_of(result: LegResult) -> int:
+def cost_in_tiers(result: LegResult) -> int:
     """Put what a leg adds to the first tiers into one number that compares as they do."""
-    counts = (int(result.severity == s) for s in (TOO_LONG, SHORT_BARE, SHORT_LEAN, INTO_RESERVE))
-    return tiers_in_one_number(tuple(counts), result.missing_ml, result.reserve_short_ml)
+    litres = result.missing_ml << LITRE_BITS | result.reserve_short_ml
+    return _COST_OF_SEVERITY[result.severity] | litres
 
 
-def _undominated(states: list[_State]) -> list[_State]:
+_COST_OF_SEVERITY = tuple(
+    tiers_in_one_number([severity == tier for tier in range(TOO_LONG, CLEAR, -1)])
+    for severity in range(CLEAR, TOO_LONG + 1)
+)
+
+
+def _undominated(states: list[_SearchState]) -> list[_SearchState]:
     """Drop every state that one of no higher cost is no worse than in everything."""
     # Dominance: with no less potable water, no less water in all and no more containers spoilt,
     # the other state can follow every way that this one can, and at no higher cost. Sorted by
     # cost first, so that a state can only be beaten by one that is kept already.
-    kept: list[_State] = []
+    kept: list[_SearchState] = []
     boards: dict[int, list[tuple[int, int]]] = {}
     for state in sorted(states, key=_rank):
         potable, total, tainted = state.board.potable, state.board.total, state.tainted
@@ -286,14 +302,13 @@ def _undominated(states: list[_State]) -> list[_State]:
     return kept
 
 
-def _rank(state: _State) -> tuple[int, int, int, int]:
+def _rank(state: _SearchState) -> tuple[int, int, int, int]:
     return state.cost, state.order, -state.board.total, -state.board.potable
 
 
-def _steps(state: _State) -> tuple[Step, ...]:
+def _steps(state: _SearchState) -> tuple[Step, ...]:
     found = []
-    step = state.step
-    while step:
-        found.append(step)
-        step = step.before
+    while state.step and state.before:
+        found.append(state.step)
+        state = state.before
     return tuple(reversed(found))

@@ -47,7 +47,6 @@ class Posture(StrEnum):
 
     SITTING = "sitting"
     STANDING = "standing"
-    CROUCHING = "crouching"
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,10 +12,10 @@ from longdry.computing.clock.clock import Call
 from longdry.computing.clock.day_rules import Moment
 from longdry.computing.fills.problem import start_has_water
 from longdry.computing.fills.settled import Water
-from longdry.computing.mends.containers import size_l
 from longdry.computing.mends.trials import Cost, MendSearch, Proposal, is_better
 from longdry.computing.needs.needs import day_l
 from longdry.computing.route.chainage import place_at_km
+from longdry.computing.stretches.verdicts import size_l
 from longdry.model.plan.mends import MendFigures, MendKind
 from longdry.model.plan.stretch import DryStretch, StretchEnd
 from longdry.model.trip.party import Container
@@ -33,7 +33,7 @@ from longdry.units import (
 
 CACHE_ID = "cache to be laid"
 MOST_JOURNEYS = 3
-MOST_DAYS = 2.0
+MOST_LAYING_DAYS = 2.0
 """Of all journeys together. Common practice, no source: whoever needs more needs another plan."""
 LEAST_AWAY_H = 0.5
 """Of moving, from the water at either end: nearer, nobody would lay one."""
@@ -96,7 +96,7 @@ class _Halves:
         self._stretch = stretch
         self._here, self._there = calls[index], calls[index + 1]
         self._leaves = stays[index - 1].leaves if index else journey.itinerary.leaves
-        self._carried_l = min(stretch.available_l, most_carried_l(search.trip))
+        self._carried_l = min(stretch.available_l, all_carried_l(search.trip))
 
     def need_before_l(self, km: float, goal: Verdict) -> float:
         """Return what the way to a cache asks for."""
@@ -232,14 +232,14 @@ def laying_from(search: MendSearch, stretch: DryStretch, site: _Site) -> Laying 
         min(site.base.km, site.km), max(site.base.km, site.km)
     )
     one_way_h = on_route_h + site.base.way_km / search.trip.pace.off_route_kmh
-    if 2.0 * one_way_h > MOST_DAYS * HOURS_PER_DAY:
+    if 2.0 * one_way_h > MOST_LAYING_DAYS * HOURS_PER_DAY:
         return None
     done, now = _Journeys(), begins
     while done.laid_l < site.litres:
         if done.count == MOST_JOURNEYS:
             return None
         done, now, is_worth_it = _one_more(search, site, one_way_h, done, now)
-        if not is_worth_it or now.hour - begins.hour > MOST_DAYS * HOURS_PER_DAY:
+        if not is_worth_it or now.hour - begins.hour > MOST_LAYING_DAYS * HOURS_PER_DAY:
             return None
     return Laying(
         site.base,
@@ -257,13 +257,13 @@ def _one_more(
     search: MendSearch, site: _Site, one_way_h: float, done: _Journeys, now: Moment
 ) -> tuple[_Journeys, Moment, bool]:
     """Go out and back once more; whether anything is laid by it."""
-    clock, demand = search.prepared.clock, search.journey.demand
+    clock, demand = search.prepared.clock, search.journey.demand.off_plan()
     way_km, base_km = site.base.way_km, site.base.km
     out, there = clock.freely(now, one_way_h, way_km=way_km, from_km=base_km, to_km=site.km)
     back, then = clock.freely(there, one_way_h, way_km=way_km, from_km=site.km, to_km=base_km)
     need_l = demand.need_l(Ration.FULL, out) + demand.need_l(Ration.FULL, back)
     reserve_l = max(demand.reserve_l(out), demand.reserve_l(back))
-    laid_l = most_carried_l(search.trip) - need_l - reserve_l
+    laid_l = all_carried_l(search.trip) - need_l - reserve_l
     length_km = 2.0 * (way_km + abs(site.km - base_km))
     more = _Journeys(
         done.count + 1, done.km + length_km, done.need_l + need_l, done.laid_l + laid_l
@@ -271,7 +271,7 @@ def _one_more(
     return more, then, laid_l > 0.0
 
 
-def most_carried_l(trip: Trip) -> float:
+def all_carried_l(trip: Trip) -> float:
     """Return the litres that the containers hold and the payload left can carry."""
     left_l = {
         vehicle.name: max(vehicle.payload_left_kg, 0.0) / KG_PER_L_WATER

@@ -6,11 +6,12 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from longdry.computing.mends.trials import MendSearch, Proposal
+from longdry.computing.stretches.verdicts import size_l
 from longdry.model.plan.mends import MendFigures, MendKind
 from longdry.model.plan.stretch import DryStretch
 from longdry.model.trip.party import Container
 from longdry.model.trip.trip import Trip
-from longdry.model.words import FillTo, Travel
+from longdry.model.words import Travel
 from longdry.units import KG_PER_L_WATER, rounded_down, rounded_up
 
 _CAUTION = "Fill and weigh it at home before you rely on it."
@@ -63,11 +64,6 @@ def can_carry(trip: Trip, box: Container) -> bool:
     own = (one for one in trip.containers if one.vehicle == box.vehicle)
     loaded_kg = sum(one.count * full_kg(trip, one) for one in own) + full_kg(trip, box)
     return loaded_kg <= left_kg
-
-
-def size_l(trip: Trip, box: Container) -> float:
-    """Return what one container holds to the mark that the trip fills it to."""
-    return box.brimful_l if trip.policy.fill_to is FillTo.BRIMFUL else box.rated_l
 
 
 def full_kg(trip: Trip, box: Container) -> float:

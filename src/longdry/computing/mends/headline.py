@@ -13,7 +13,7 @@ from longdry.computing.calls.lists import list_of
 from longdry.computing.fills.settled import SettledTrip
 from longdry.computing.mends.confirmed import known_to_hold
 from longdry.computing.mends.containers import by_one_more
-from longdry.computing.mends.ration import on_ration
+from longdry.computing.mends.ration import on_ration, since_when
 from longdry.computing.mends.trials import MendSearch, Proposal, TrialsSpentError
 from longdry.model.plan.headline import Headline, HeadlineLevel, no_way_point
 from longdry.model.plan.mends import Mend, MendFigures, MendKind
@@ -154,7 +154,7 @@ def _by_ration(search: MendSearch) -> Iterator[Proposal]:
     given_up = ", ".join(use.name for use in search.trip.uses if use.name not in kept)
     yield Proposal(
         MendKind.RATION,
-        f"Do without these uses from the start on: {given_up}.",
+        f"Do without these uses {since_when(search.trip)}: {given_up}.",
         "All must hold to it; nobody saves on drinking. Ask for medical advice where somebody"
         " needs more.",
         search.with_trip(trip),

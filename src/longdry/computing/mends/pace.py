@@ -30,7 +30,7 @@ _CAUTION = (
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class _Step:
+class _ChangedPace:
     prepared: PreparedTrip
     words: str
 
@@ -41,7 +41,7 @@ def by_hours(search: MendSearch, stretch: DryStretch) -> Iterator[Proposal]:
     count = max(0, math.floor((LONGEST_DAY_H - now_h) / STEP_H))
     longer = [now_h + STEP_H * step for step in range(1, count + 1)]
     steps = [
-        _Step(
+        _ChangedPace(
             search.with_trip(longer_days(search.trip, hours)),
             f"Move {hours:g} hours a day instead of {now_h:g}",
         )
@@ -57,7 +57,7 @@ def by_pace(search: MendSearch, stretch: DryStretch) -> Iterator[Proposal]:
     Nobody is told to hurry for fewer litres missing alone.
     """
     steps = [
-        _Step(
+        _ChangedPace(
             search.with_trip(faster(search.trip, percent)),
             f"Travel {percent} % faster, within the same hours",
         )
@@ -92,7 +92,7 @@ def _fits_a_day(trip: Trip, hours: float) -> bool:
 
 
 def _least_that_helps(
-    search: MendSearch, stretch: DryStretch, kind: MendKind, steps: Sequence[_Step]
+    search: MendSearch, stretch: DryStretch, kind: MendKind, steps: Sequence[_ChangedPace]
 ) -> Iterator[Proposal]:
     """Yield the lowest step that comes to what the highest may come to, and the one above it."""
     goal = search.guess(stretch, steps[-1].prepared) if steps else None
@@ -115,7 +115,7 @@ def _least_that_helps(
         )
 
 
-def _reaches(search: MendSearch, stretch: DryStretch, step: _Step, goal: Item) -> bool:
+def _reaches(search: MendSearch, stretch: DryStretch, step: _ChangedPace, goal: Item) -> bool:
     """Whether a step comes to the same verdict, or to the same litres where none is enough."""
     may_be = search.guess(stretch, step.prepared)
     if may_be is None:

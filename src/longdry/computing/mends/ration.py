@@ -33,8 +33,8 @@ def by_ration(search: MendSearch, stretch: DryStretch) -> Iterator[Proposal]:
         listed = ", ".join(f"{one.use} ({rounded_down(one.litres, 0.1):.1f} L)" for one in saved)
         yield Proposal(
             MendKind.RATION,
-            f"Live on the {ration.value} ration from the start on; on this stretch that gives up"
-            f" {listed}.",
+            f"Live on the {ration.value} ration {since_when(search.trip)}; on this stretch that"
+            f" gives up {listed}.",
             _CAUTION,
             prepared,
             search.water,
@@ -42,6 +42,11 @@ def by_ration(search: MendSearch, stretch: DryStretch) -> Iterator[Proposal]:
             MendFigures(litres=sum(one.litres for one in saved), saved=saved),
             key=(MendKind.RATION, ration),
         )
+
+
+def since_when(trip: Trip) -> str:
+    """Return from when on a party can live otherwise."""
+    return "from here on" if trip.here else "from the start on"
 
 
 def on_ration(trip: Trip, ration: Ration) -> Trip | None:

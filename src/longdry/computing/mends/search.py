@@ -73,7 +73,7 @@ def mends_of(
     Parameters
     ----------
     plan_again
-        Plans a trip as a whole; asked at most `MOST_TRIALS` times.
+        Plans a trip as a whole; asked at most `MOST_PLANS_AGAIN` times.
     headline
         None: only stretches are mended.
     """
@@ -82,7 +82,7 @@ def mends_of(
     found: list[Mend] = []
     left = [one.number for one in wanting[MOST_SEARCHED:]]
     for stretch in wanting[:MOST_SEARCHED]:
-        known = _Found(search, stretch)
+        known = _MendsSoFar(search, stretch)
         try:
             known.search()
         except TrialsSpentError:
@@ -97,7 +97,7 @@ def _can_be_mended(stretch: DryStretch) -> bool:
     return stretch.verdict not in {Verdict.CLEAR, Verdict.NO_CONTAINERS}
 
 
-class _Found:
+class _MendsSoFar:
     """What was found for one stretch so far, the easiest first."""
 
     def __init__(self, search: MendSearch, stretch: DryStretch) -> None:

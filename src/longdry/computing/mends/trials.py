@@ -24,14 +24,13 @@ from longdry.model.plan.stretch import DryStretch, StretchEnd
 from longdry.model.trip.trip import Trip
 from longdry.model.water.passes import Approach, WaterPass
 from longdry.model.words import Travel, Verdict
-from longdry.units import HOURS_PER_DAY, rounded_up
+from longdry.units import HOURS_PER_DAY, TOLERANCE_L, rounded_up
 
 LEAST_SHARE = 0.1
 """Of the litres missing that a change must take off, where the verdict stays. Common practice, no
 source: less is within the spread of what people use."""
-MOST_TRIALS = 20
+MOST_PLANS_AGAIN = 20
 """Whole plans that are made again for a trip."""
-TOLERANCE_L = 1e-6
 _TIMES_DETOUR = 5.0
 _LEAST_REACH_KM, _MOST_REACH_KM = 10.0, 50.0
 
@@ -222,7 +221,7 @@ class MendSearch:
         """
         if proposal.key is not None and proposal.key in self._known:
             return self._known[proposal.key]
-        if self.trials >= MOST_TRIALS:
+        if self.trials >= MOST_PLANS_AGAIN:
             raise TrialsSpentError
         self.trials += 1
         try:
@@ -250,7 +249,7 @@ class MendSearch:
         return Mend(
             stretch=stretch.number,
             what=proposal.kind,
-            change=f"{proposal.change} {cost_words(cost, self.trip.pace.travel)}",
+            change=f"{proposal.change} {mend_cost_words(cost, self.trip.pace.travel)}",
             verdict_before=stretch.verdict,
             verdict_after=after.verdict,
             missing_before_l=stretch.missing_l,
@@ -355,12 +354,12 @@ def reach_km(max_detour_km: float) -> float:
     return max(wanted_km, max_detour_km)
 
 
-def cost_words(cost: Cost, travel: Travel) -> str:
+def mend_cost_words(cost: Cost, travel: Travel) -> str:
     """Tell what a mend costs; what it saves is not told.
 
-    >>> cost_words(Cost(26.0, 2.61, 2.2), Travel.VEHICLE)
+    >>> mend_cost_words(Cost(26.0, 2.61, 2.2), Travel.VEHICLE)
     'It costs 26.0 km, 2.7 hours and 3 L more: have you the fuel?'
-    >>> cost_words(Cost(), Travel.FOOT)
+    >>> mend_cost_words(Cost(), Travel.FOOT)
     'It costs no more way, time or water.'
     """
     parts = []

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 from longdry.model.plan.travel import TravelTime
 from longdry.units import HOURS_PER_DAY
@@ -25,8 +25,9 @@ class DrinkingHours:
     l_per_moving_h: float = 0.0
     """Of the whole party, on foot and by bicycle (Parks Australia: at least 1 L per person per hour
     of walking); 0 by vehicle, whose people drink evenly."""
-    moving_h: Mapping[int, float] = field(default_factory=dict)
-    """Of each waking day of the whole trip."""
+    moving_h: Mapping[int, float] | None = None
+    """Of each waking day of the whole trip. None: of a way off the plan, on whose days nobody knows
+    what else the party does; what asks for most is taken."""
 
     def days_of(self, travel: TravelTime, litres_per_day: float) -> float:
         """Return how many days' worth of drinking a stretch asks for.
@@ -41,17 +42,26 @@ class DrinkingHours:
         litres_per_day
             What the party counts on.
         """
-        moved_h = self._moved(travel) if self.l_per_moving_h > 0.0 else {}
-        first = int((travel.begin_h - self._wakes_h) // HOURS_PER_DAY)
-        last = int((travel.end_h - self._wakes_h) // HOURS_PER_DAY)
+        wakes_h = self._wakes_h
+        first = int((travel.begin_h - wakes_h) // HOURS_PER_DAY)
+        last = int((travel.end_h - wakes_h) // HOURS_PER_DAY)
+        days = range(first, last + 1)
+        if self.l_per_moving_h <= 0.0:
+            return sum([self._awake_h(travel, day) / WAKING_H for day in days])
+        moved_h = self._moved(travel)
         return sum(
             self._part_of_day(travel, day, moved_h.get(day, (0.0, 0.0)), litres_per_day)
-            for day in range(first, last + 1)
+            for day in days
         )
 
     @property
     def _wakes_h(self) -> float:
         return self.start_hour - WAKES_BEFORE_H
+
+    def _awake_h(self, travel: TravelTime, day: int) -> float:
+        """Return the waking hours of a day that a stretch has."""
+        wakes_h = self._wakes_h + day * HOURS_PER_DAY
+        return max(min(travel.end_h, wakes_h + WAKING_H) - max(travel.begin_h, wakes_h), 0.0)
 
     def _moved(self, travel: TravelTime) -> Mapping[int, tuple[float, float]]:
         """Return the moving hours of each waking day, and those of them that are waking hours."""
@@ -66,18 +76,31 @@ class DrinkingHours:
     def _part_of_day(
         self, travel: TravelTime, day: int, moved_h: tuple[float, float], litres_per_day: float
     ) -> float:
-        wakes_h = self._wakes_h + day * HOURS_PER_DAY
-        awake_h = max(min(travel.end_h, wakes_h + WAKING_H) - max(travel.begin_h, wakes_h), 0.0)
+        awake_h = self._awake_h(travel, day)
         evenly = awake_h / WAKING_H
         here_h, here_awake_h = moved_h
-        if self.l_per_moving_h <= 0.0 or here_h <= 0.0 or litres_per_day <= 0.0:
+        if here_h <= 0.0 or litres_per_day <= 0.0:
             return evenly
-        of_day_h = max(self.moving_h.get(day, here_h), here_h)
-        a_moving_hour = min(self.l_per_moving_h / litres_per_day, 1.0 / of_day_h)
-        others_h = max(WAKING_H - of_day_h, 0.0)
-        left = max(1.0 - a_moving_hour * of_day_h, 0.0)
-        share = min((awake_h - here_awake_h) / others_h, 1.0) if others_h > 0.0 else evenly
-        return max(a_moving_hour * here_h + left * share, evenly)
+        resting_h = awake_h - here_awake_h
+
+        def with_hours(of_day_h: float) -> float:
+            a_moving_hour = min(self.l_per_moving_h / litres_per_day, 1.0 / of_day_h)
+            others_h = max(WAKING_H - of_day_h, 0.0)
+            left = max(1.0 - a_moving_hour * of_day_h, 0.0)
+            share = min(resting_h / others_h, 1.0) if others_h > 0.0 else evenly
+            return a_moving_hour * here_h + left * share
+
+        return max(evenly, *map(with_hours, self._hours_of_day(day, here_h, resting_h)))
+
+    def _hours_of_day(self, day: int, here_h: float, resting_h: float) -> tuple[float, ...]:
+        """Return the moving hours that a day may have in all.
+
+        Of a way off the plan its own, the fewest, and the most: from one to the other what a part
+        of the day asks for only falls, or grows where people drink less on the move than at rest.
+        """
+        if self.moving_h is None:
+            return here_h, max(WAKING_H - resting_h, here_h)
+        return (max(self.moving_h.get(day, here_h), here_h),)
 
 
 def moving_by_waking_day(

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections import defaultdict
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from longdry.computing.needs.drinking import DrinkingHours
 from longdry.computing.needs.rates import (
@@ -85,8 +85,8 @@ class HeatDemand:
     def _largest(self, by_day: FloatArray, travel: TravelTime) -> float:
         first = int(travel.begin_h / HOURS_PER_DAY)
         last = math.ceil(travel.end_h / HOURS_PER_DAY)
-        inside = by_day[first : max(last, first + 1)]
-        return float(inside.max()) if inside.size else float(by_day.max())
+        inside = by_day[first : max(last, first + 1)].tolist()
+        return max(inside) if inside else float(by_day.max())
 
     def _litres_of_day(self, day: int, hours: float, moved_h: float, own_l_per_day: float) -> float:
         litres, share = self._of_day(day)
@@ -133,10 +133,34 @@ class WaterDemand:
     """By ration, the fullest first."""
     own_l_per_day: float = field(init=False, repr=False)
     """What the party counts on drinking, in litres a day."""
+    always_l: float = field(init=False, repr=False)
+    """Litres that are carried and never spent, whatever goes wrong."""
+    is_reserve_stated: bool = field(init=False, repr=False)
+    """Whether the trip says how many days the reserve is for."""
+    _off_plan: list[WaterDemand] = field(default_factory=list, init=False, repr=False)
 
     def __post_init__(self) -> None:
-        object.__setattr__(self, "rates", rates_of(self.trip))
+        rates = rates_of(self.trip)
+        is_stated = not self.trip.is_default("policy.reserve_days")
+        object.__setattr__(self, "rates", rates)
         object.__setattr__(self, "own_l_per_day", own_drinking_l_per_day(self.trip))
+        object.__setattr__(self, "always_l", sum(use.litres for use in rates[Ration.BARE].always))
+        object.__setattr__(self, "is_reserve_stated", is_stated)
+
+    @property
+    def asks_by_moving_hours(self) -> bool:
+        """Whether it matters in which hours the party moves, and not only how far and how long."""
+        return self.hours.l_per_moving_h > 0.0 or self.heat.is_asking
+
+    def off_plan(self) -> WaterDemand:
+        """Return what is asked for on ways that the plan does not go, each by its own hours.
+
+        On, back, or to other water: the party does not move the hours that the plan has for a day.
+        """
+        if not self._off_plan:
+            hours = replace(self.hours, moving_h=None)
+            self._off_plan.append(replace(self, hours=hours))
+        return self._off_plan[0]
 
     def needs(self, travel: TravelTime, *, extra_days: float = 0.0) -> tuple[RationNeed, ...]:
         """Return what a stretch needs on the full, the lean and the bare ration.
@@ -168,11 +192,6 @@ class WaterDemand:
         least_l = self._least_l(travel, extra_days)
         return self.rates[ration].total_l(self._amounts(travel, extra_days), least_l)
 
-    @property
-    def always_l(self) -> float:
-        """Litres that are carried and never spent, whatever goes wrong."""
-        return sum(use.litres for use in self.rates[Ration.BARE].always)
-
     def reserve(self, travel: TravelTime) -> Need:
         """Return what must still be there at the end of a stretch, not planned to be spent.
 
@@ -183,7 +202,7 @@ class WaterDemand:
         policy = self.trip.policy
         days = policy.reserve_days
         need = self._at_standstill(policy.reserve_ration, days, self.heat.largest_of(travel))
-        if self.trip.is_default("policy.reserve_days"):
+        if not self.is_reserve_stated:
             waiting = self.waiting_for_help(travel)
             need = max(need, waiting, key=lambda one: one.total_l) if waiting else need
         always = self.rates[policy.reserve_ration].always

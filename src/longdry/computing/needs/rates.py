@@ -41,8 +41,7 @@ _GOES_ON_WITH = {
 _BY_PERSON = frozenset({Accrual.PERSON_DAY, Accrual.PERSON_NIGHT})
 
 
-@dataclass(frozen=True, slots=True)
-class UseRate:
+class UseRate(NamedTuple):
     """One use of the whole party, or animals of one sort."""
 
     use: str

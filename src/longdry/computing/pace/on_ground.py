@@ -16,6 +16,7 @@ import shapely
 
 from longdry.computing.pace.slopes import GroundRules, cut_at, hours_by_leg
 from longdry.computing.route.chainage import places_at_km
+from longdry.geodesy import MEAN_RADIUS_KM
 from longdry.model.arrays import FloatArray, frozen_floats
 from longdry.model.pace import PaceProfile
 from longdry.model.route import MeasuredRoute
@@ -23,12 +24,12 @@ from longdry.model.trip.ground import GroundFeature, surface_factor
 from longdry.model.trip.trip import Pace, PaceSection
 from longdry.model.words import Travel
 
-STEP_KM = 0.1
+PIECE_KM = 0.1
 """Length of the pieces of the route that are looked at, each by its middle."""
 NEAR_LINE_KM = 0.05
 """How near to a line its ground holds. Common practice, no source."""
-_KM_PER_DEGREE = math.pi * 6371.0 / 180.0
-"""Mean Earth radius 6371 km (IUGG): good enough for a distance of 50 m."""
+_KM_PER_DEGREE = math.pi * MEAN_RADIUS_KM / 180.0
+"""Of the mean sphere: good enough for a distance of 50 m."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -151,7 +152,7 @@ def with_ground(measured: MeasuredRoute, pace: Pace) -> tuple[PaceSection, ...]:
 
 def _edges_km(measured: MeasuredRoute, sections: Sequence[PaceSection]) -> FloatArray:
     length_km = measured.length_km
-    steps = max(1, math.ceil(length_km / STEP_KM))
+    steps = max(1, math.ceil(length_km / PIECE_KM))
     ends = [end for s in sections for end in (s.from_km, s.to_km) if end < length_km]
     return np.unique(np.concatenate([np.linspace(0.0, length_km, steps + 1), ends]))
 

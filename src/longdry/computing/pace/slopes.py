@@ -19,7 +19,7 @@ from longdry.model.arrays import FloatArray, frozen_floats
 from longdry.model.words import Travel
 from longdry.units import M_PER_KM
 
-FASTEST_KMH = 6.0
+TOBLER_FASTEST_KMH = 6.0
 _STEEPNESS = 3.5
 _BEST_SLOPE = -0.05
 """Tobler (1993): W = 6 exp(-3.5 |dh/dx + 0.05|) km/h, fastest at -0.05, which is -2.86 degrees."""
@@ -69,7 +69,7 @@ def tobler_kmh(slope: ArrayLike) -> FloatArray:
     [6.0, 5.04]
     """
     slopes = np.asarray(slope, dtype=np.float64)
-    return np.asarray(FASTEST_KMH * np.exp(-_STEEPNESS * np.abs(slopes - _BEST_SLOPE)))
+    return np.asarray(TOBLER_FASTEST_KMH * np.exp(-_STEEPNESS * np.abs(slopes - _BEST_SLOPE)))
 
 
 def hours_by_leg(

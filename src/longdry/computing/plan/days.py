@@ -151,8 +151,8 @@ class DayTable:
         end_h = self._end_h(day)
         if end_h <= stretch.travel.begin_h:
             return 0.0
-        carried_l, dry = stretch.on_board_l or 0.0, stretch.runs_dry
-        if dry and dry.hour <= stretch.travel.end_h:
+        carried_l, dry = stretch.on_board_l or 0.0, stretch.dry_on_way
+        if dry:
             until_dry = stretch.travel.until(min(end_h, dry.hour))
             return min(self.journey.demand.need_l(stretch.ration_told, until_dry), carried_l)
         if end_h >= stretch.travel.end_h and stretch.left_l is not None:

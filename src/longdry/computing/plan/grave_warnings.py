@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import math
 from collections.abc import Iterator, Sequence
 
 from longdry.computing.calls.dry_lists import dry_lists
@@ -11,13 +12,15 @@ from longdry.computing.calls.lists import list_of
 from longdry.computing.calls.neighbours import Worth, best_of
 from longdry.computing.calls.preferences import is_certain
 from longdry.computing.calls.trouble import trouble_of
-from longdry.computing.fills.drawing import slower_flow_l_per_min
 from longdry.computing.fills.filling import Filling
+from longdry.computing.fills.problem import potable_first
 from longdry.computing.fills.settled import SettledTrip, Water
+from longdry.computing.fills.stays import StayShare, stay_shares
 from longdry.computing.heat.by_day import DayOfHeat
 from longdry.computing.plan.rounds import settled_without
 from longdry.computing.plan.stop_minutes import fills_by_stop, minutes_by_stop
 from longdry.computing.plan.thin_stays import thin_stays
+from longdry.computing.plan.warnings import MOST_NAMED
 from longdry.model.plan.days import TravelDay
 from longdry.model.plan.fills import Fill
 from longdry.model.plan.plan import PlanWarning
@@ -26,12 +29,11 @@ from longdry.model.plan.stretch import StretchEnd
 from longdry.model.trip.tools import tools_lacking
 from longdry.model.trip.trip import Trip
 from longdry.model.words import Certainty, Grade, Travel
-from longdry.units import HOURS_PER_DAY, MINUTES_PER_HOUR, rounded_down, rounded_up
+from longdry.plain_text import listed
+from longdry.units import MINUTES_PER_HOUR, rounded_down, rounded_up
 
-HALF = 0.5
 COSTLY_H = 1.0
 """A call that takes no longer is never told to cost too much; common practice, no source."""
-MOST_NAMED = 5
 _WHOLE_L = 0.002
 """Fills are planned in whole millilitres."""
 
@@ -173,7 +175,7 @@ def _small_rate_of_one(trip: Trip, heat: Sequence[DayOfHeat]) -> Iterator[str]:
         return
     stated_l = sum(one.count * (one.litres_per_day or 0.0) for one in persons)
     adult_l = max(day.asks_l - stated_l for day in heat) / computed
-    if min(own) < HALF * adult_l:
+    if min(own) < adult_l / 2.0:
         yield (
             f"One person's own rate of {min(own):g} L a day is less than half of the"
             f" {rounded_up(adult_l, 0.1):.1f} L that the heat asks of another: take medical advice,"
@@ -186,7 +188,7 @@ def _in_one_container(trip: Trip, filling: Filling) -> Iterator[str]:
     for fill in filling.chosen.fills:
         held_l = fill.leaving.total_l
         most = max(fill.levels_leaving, key=lambda level: level.litres, default=None)
-        if most and held_l >= trip.party.people and most.litres > HALF * held_l:
+        if most and held_l >= trip.party.people and most.litres > held_l / 2.0:
             yield (
                 f"On leaving km {fill.km:.1f} {most.vessel} holds {most.litres:.0f} of"
                 f" {held_l:.0f} L: no container should hold more than half of the drinking water."
@@ -248,10 +250,9 @@ def _tools_in_need(settled: SettledTrip, setbacks: Setbacks) -> Iterator[str]:
     }
     told = [f"{name} ({tools})" for name, tools in lacking.items() if tools]
     if told:
-        more = f" and {len(told) - MOST_NAMED} more" if len(told) > MOST_NAMED else ""
         yield (
             "Tools that [kit] does not list, for water gone to only when something goes wrong:"
-            f" {'; '.join(told[:MOST_NAMED])}{more}."
+            f" {listed(told, MOST_NAMED, between='; ')}."
         )
 
 
@@ -274,44 +275,43 @@ def _nothing_drawn(settled: SettledTrip, filling: Filling) -> Iterator[str]:
 
 
 def _closing_while_drawn(settled: SettledTrip, filling: Filling) -> Iterator[str]:
-    """Tell of each call that closes before the water wanted there is drawn."""
-    journey = settled.journey
-    for end, stay, call, (draw_min, _), fills in zip(
-        journey.ends[1:-1],
-        journey.itinerary.stays,
-        journey.calls,
-        minutes_by_stop(settled),
-        fills_by_stop(filling)[1:],
-        strict=True,
+    """Tell of each call that is not open for long enough to draw the water wanted there."""
+    shares = stay_shares(settled.stretches, settled.journey.demand, potable_first)
+    for share, (draw_min, _), fills in zip(
+        shares, minutes_by_stop(settled), fills_by_stop(filling)[1:], strict=True
     ):
-        if call.open_h is None or call.open_h[1] - call.open_h[0] >= HOURS_PER_DAY:
+        stay = share.stay
+        if stay.end.water is None:
             continue
-        open_min = (call.open_h[1] - stay.arrives.hour) % HOURS_PER_DAY * MINUTES_PER_HOUR
-        closes = (
-            f"{end.label} (km {end.km:.1f}) closes {rounded_down(open_min):.0f} min after the"
-            " party comes"
-        )
-        of_it = (fill for fill in fills if fill.water == end.water and not stay.nights)
-        cut = [fill for fill in of_it if _is_cut(fill, open_min, settled.trip)]
+        open_min = stay.open_h(stay.end.water.source) * MINUTES_PER_HOUR
+        if open_min == math.inf:
+            continue
+        where, minutes = f"{stay.end.label} (km {stay.end.km:.1f})", f"{rounded_down(open_min):.0f}"
+        closes, gives = f"closes {minutes} min after the party comes", "by then"
+        if stay.travel.nights:
+            closes, gives = f"is open for {minutes} min of the stay there", "to take along"
+        of_it = (fill for fill in fills if fill.water == stay.end.water)
+        cut = [fill for fill in of_it if _is_cut(fill, share, settled.trip)]
         if cut:
             take_l = rounded_down(sum(fill.take_l for fill in cut), 0.1)
             yield (
-                f"{closes}, and gives no more than {take_l:.1f} L by then: the plan counts on no"
-                " more. Come earlier to take more."
+                f"{where} {closes}, and gives no more than {take_l:.1f} L {gives}:"
+                " the plan counts on no more. Be there earlier to take more."
             )
         elif open_min < draw_min:
             yield (
-                f"{closes}, and drawing there takes {draw_min:.0f} min: come earlier, or expect to"
-                " leave with less than the plan says."
+                f"{where} {closes}, and drawing there takes {draw_min:.0f} min: be there earlier,"
+                " or expect to leave with less than the plan says."
             )
 
 
-def _is_cut(fill: Fill, open_min: float, trip: Trip) -> bool:
-    """Whether all is taken that flows until the water closes."""
+def _is_cut(fill: Fill, share: StayShare, trip: Trip) -> bool:
+    """Whether all is taken that flows while the water is open, but for what the stay uses."""
     if fill.water is None or fill.take_l <= 0.0:
         return False
-    flow = slower_flow_l_per_min(fill.water.source, trip)
-    return flow is not None and fill.take_l >= flow * open_min - _WHOLE_L
+    source = fill.water.source
+    flows_l = share.stay.flows_l(source, trip) - share.used_l.get(source.id, 0.0)
+    return fill.take_l >= flows_l - _WHOLE_L
 
 
 def _costly_calls(settled: SettledTrip, water: Water) -> Iterator[str]:

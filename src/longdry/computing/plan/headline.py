@@ -10,7 +10,7 @@ from collections.abc import Iterator, Sequence
 
 from longdry.computing.fills.settled import SettledTrip
 from longdry.computing.plan.thin_stays import thin_stays
-from longdry.computing.plan.warnings import missing_words
+from longdry.computing.plan.warnings import MOST_NAMED, what_it_lacks
 from longdry.model.plan.headline import (
     HEAT_BEYOND_LIMITS,
     Headline,
@@ -23,17 +23,16 @@ from longdry.model.plan.stops import WithoutWater
 from longdry.model.plan.stretch import DryStretch, worst_first
 from longdry.model.water.passes import WaterPass
 from longdry.model.words import Certainty, FillHabit, IfDry, Travel, Verdict
-from longdry.units import HOURS_PER_DAY, rounded_down, rounded_up
+from longdry.plain_text import listed
+from longdry.units import HOURS_PER_DAY, UNSEEN_L, rounded_down, rounded_up
 
 MAY_RUN_SHORT = 0.01
 """A chance of running short from which the plan holds only if all goes well: that of the simulation
 and two standard errors, since a lucky draw is no water."""
 LEAST_TRIALS = 300
 """Fewer cannot tell a chance of 1 in 100 from none: rule of three, 3/300 (common practice)."""
-MOST_NAMED = 5
 WHOLE_FROM_L = 10.0
 """Litres above which a missing amount is told in whole litres, as everywhere else."""
-_TOLERANCE_L = 0.05
 
 _Reason = tuple[str, str]
 """What a sentence is about, and the sentence."""
@@ -117,7 +116,7 @@ def _too_little(stretch: DryStretch) -> _Reason:
         f"{stretch.begin.label} (km {stretch.begin.km:.1f}) to"
         f" {stretch.end.label} (km {stretch.end.km:.1f})"
     )
-    missing = missing_words(stretch, f"{rounded_up(stretch.missing_l):.0f}")
+    missing = what_it_lacks(stretch, f"{rounded_up(stretch.missing_l):.0f}")
     if stretch.verdict is Verdict.TOO_LONG:
         return f"stretch to {where}", f"Too long without water: {where}, {missing}."
     return f"stretch to {where}", f"Enough only on a short ration: {where}, {missing}."
@@ -133,7 +132,7 @@ def _arriving_low(settled: SettledTrip) -> Iterator[_Reason]:
             continue
         least_l = share * demand.waiting_l_per_day(demand.heat.resting_in(one.travel))
         free_l = max(one.left_l - demand.always_l, 0.0)
-        if free_l < least_l - _TOLERANCE_L:
+        if free_l < least_l - UNSEEN_L:
             low.append((free_l / least_l, free_l, one.end))
     if low:
         _, free_l, end = min(low, key=lambda one: one[:2])
@@ -244,9 +243,7 @@ def _doubtful(settled: SettledTrip) -> Iterator[_Reason]:
 
 def _some(names: Sequence[str]) -> str:
     """Name a few, and count the rest."""
-    names = list(dict.fromkeys(names))
-    more = f" and {len(names) - MOST_NAMED} more" if len(names) > MOST_NAMED else ""
-    return ", ".join(names[:MOST_NAMED]) + more
+    return listed(list(dict.fromkeys(names)), MOST_NAMED)
 
 
 def _running_short(chance: Chance | None) -> Iterator[_Reason]:

@@ -25,13 +25,13 @@ from longdry.computing.road.rest import less_what_was_drawn, rest_of_trip
 from longdry.computing.route.approaches import find_approaches
 from longdry.computing.route.chainage import measure_route
 from longdry.computing.route.mirrored import mirrored_trip
-from longdry.computing.setbacks.setbacks import Known, setbacks_of_plan, supplied
+from longdry.computing.setbacks.setbacks import KnownWater, setbacks_of_plan, supplied
 from longdry.computing.stretches.prepared import PreparedTrip, prepare
 from longdry.computing.stretches.verdicts import extremes
 from longdry.computing.treating.treating import treating_of
 from longdry.computing.water.passes import warnings_of_swapped
 from longdry.model.assumption import Assumption
-from longdry.model.plan.fills import USUAL_FILL, FillWay
+from longdry.model.plan.fills import USUAL_FILL_WAY, FillWay
 from longdry.model.plan.headline import Headline
 from longdry.model.plan.least import LeastTable
 from longdry.model.plan.mends import Mends
@@ -107,7 +107,7 @@ def plan_trip(
     *,
     reverse: bool = False,
     count_on: CountOn = CountOn.LIKELY,
-    fill: FillWay = USUAL_FILL,
+    fill: FillWay = USUAL_FILL_WAY,
     inquiry: Inquiry = USUAL_INQUIRY,
     on_the_way: OnTheWay | None = None,
 ) -> Plan:
@@ -151,7 +151,7 @@ def plan_along(
     trip: Trip,
     *,
     count_on: CountOn = CountOn.LIKELY,
-    fill: FillWay = USUAL_FILL,
+    fill: FillWay = USUAL_FILL_WAY,
     inquiry: Inquiry = USUAL_INQUIRY,
     on_the_way: OnTheWay | None = None,
 ) -> Plan:
@@ -307,7 +307,7 @@ def _setbacks(settled: SettledTrip, water: Water, inquiry: Inquiry) -> Setbacks:
         settled.stretches,
         inquiry,
         filling=settled.filling,
-        known=Known(water.sources, settled.passes),
+        known=KnownWater(water.sources, settled.passes),
     )
 
 

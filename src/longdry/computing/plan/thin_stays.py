@@ -9,9 +9,7 @@ from longdry.computing.fills.settled import SettledTrip
 from longdry.computing.fills.stays import stay_shares
 from longdry.model.plan.stretch import StretchEnd
 from longdry.model.words import Ration, Verdict
-from longdry.units import rounded_down, rounded_up
-
-_TOLERANCE_L = 0.05
+from longdry.units import UNSEEN_L, rounded_down, rounded_up
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,6 +53,6 @@ def thin_stays(settled: SettledTrip) -> list[ThinStay]:
             before.verdict is Verdict.CLEAR,
         )
         for share, before in zip(shares, settled.stretches[:-1], strict=True)
-        if share.carried_l[Ration.FULL] > _TOLERANCE_L
+        if share.carried_l[Ration.FULL] > UNSEEN_L
     ]
     return sorted(found, key=lambda one: (one.is_covered, -one.carried_l))

@@ -9,6 +9,8 @@ from __future__ import annotations
 import itertools
 from collections.abc import Iterable, Sequence
 
+from longdry.computing.clock.camps import SAID_AT_WATER_KM, within_km
+from longdry.computing.clock.clock import Camp
 from longdry.computing.fills.filling import Filling, causes
 from longdry.computing.fills.settled import SettledTrip
 from longdry.computing.heat.by_day import DayOfHeat
@@ -23,12 +25,13 @@ from longdry.model.plan.plan import PlanWarning
 from longdry.model.plan.stretch import DryStretch, worst_first
 from longdry.model.route import MeasuredRoute
 from longdry.model.trip.trip import Trip
+from longdry.model.water.passes import WaterPass
 from longdry.model.water.source import WaterLayer
 from longdry.model.words import Accrual, Grade, Ration, Verdict
+from longdry.plain_text import listed
 from longdry.units import rounded_down, rounded_up
 
 TOLD_BRIDGE_KM = 1.0
-MOST_NAMES = 10
 SURVIVAL_L = 2.5
 """Sphere, simplified table of basic survival water needs (2004, 2011): 2.5 to 3 L a day."""
 TOLD_COST_KM = 0.1
@@ -52,6 +55,7 @@ def warnings_of(settled: SettledTrip, layer: WaterLayer) -> tuple[PlanWarning, .
             *_about_the_line(measured),
             *warnings_of_jumps(measured, settled.passes),
             *_about_the_clock(journey),
+            *_dry_camps(journey.clock.camps, settled.passes),
             *_ungraded(layer),
             *(PlanWarning(remark) for remark in measured.route.remarks),
             *(PlanWarning(remark) for remark in layer.remarks),
@@ -98,14 +102,14 @@ def _not_clear(stretch: DryStretch, always_l: float) -> list[PlanWarning]:
     text = (
         f"Stretch {stretch.number}, {named_stretch(stretch)}, is {_in_words(stretch)}:"
         f" {rounded_up(stretch.length_km, 0.1):.1f} km and {rounded_up(stretch.days, 0.1):.1f} days"
-        f" without water to drink, {missing_words(stretch, _up_l(stretch.missing_l))}."
+        f" without water to drink, {what_it_lacks(stretch, _up_l(stretch.missing_l))}."
         f" {_still_does(stretch, always_l)}"
     )
     grave = stretch.verdict is not Verdict.INTO_RESERVE
     return [PlanWarning(text, stretch=stretch.number, grave=grave, of_verdict=True)]
 
 
-def missing_words(stretch: DryStretch, litres: str) -> str:
+def what_it_lacks(stretch: DryStretch, litres: str) -> str:
     """Tell what a stretch that is not clear lacks: never that nothing is missing."""
     if stretch.missing_l <= 0.0:
         return "no litres missing of its own: other stretches hold it back"
@@ -258,16 +262,6 @@ def _about_the_clock(journey: Journey) -> list[PlanWarning]:
                 f" the end of the route at km {journey.prepared.length_km:.1f}."
             )
         )
-    dry = [camp for camp in journey.clock.camps if camp.at_water]
-    if dry:
-        places = ", ".join(f"km {camp.km:.1f}" for camp in dry)
-        notes.append(
-            PlanWarning(
-                f"The camp pinned at {places} is said to be at water, but no water that counts is"
-                " within 1 km: it is taken as dry, and its water is carried.",
-                grave=True,
-            )
-        )
     waits = [
         (end, stay)
         for end, stay in zip(journey.ends[1:], itinerary.stays, strict=False)
@@ -283,17 +277,40 @@ def _about_the_clock(journey: Journey) -> list[PlanWarning]:
     return notes
 
 
+def _dry_camps(camps: Sequence[Camp], passes: Sequence[WaterPass]) -> list[PlanWarning]:
+    """Tell of camps pinned where water is, or is said to be, that does not count."""
+    notes = []
+    for camp in (one for one in camps if one.at_water is not False):
+        near = [one for one in passes if abs(one.km - camp.km) <= within_km(camp)]
+        here = "; ".join(f"{one.source.name}: {one.why_not}" for one in near)
+        why = f" ({here})" if here else ""
+        said = (
+            f"is said to be at water, but no water that counts is within {SAID_AT_WATER_KM:g} km"
+            if camp.at_water
+            else "is at water that does not count"
+        )
+        if camp.at_water or (near and not any(one.counted for one in near)):
+            notes.append(
+                PlanWarning(
+                    f"The camp pinned at km {camp.km:.1f} {said}{why}: it is taken as dry, and its"
+                    " water is carried.",
+                    grave=bool(camp.at_water),
+                )
+            )
+    return notes
+
+
 def _ungraded(layer: WaterLayer) -> list[PlanWarning]:
     """Name the ungraded sources that come from no file: a reader names those of its file."""
     names = [s.name for s in layer.sources if s.grade is None and not s.layer]
     if not names:
         return []
-    rest = f" and {len(names) - MOST_NAMES} more" if len(names) > MOST_NAMES else ""
-    listed = ", ".join(names[:MOST_NAMES])
-    return [PlanWarning(f"Without a grade, so counted as not for drinking: {listed}{rest}.")]
+    return [PlanWarning(f"Without a grade, so counted as not for drinking: {listed(names)}.")]
 
 
-MOST_DAYS = 8
+MOST_NAMED = 5
+"""Of what a grave sentence is about."""
+MOST_DAYS_NAMED = 8
 
 
 def warnings_of_days(
@@ -316,9 +333,8 @@ def named_days(numbers: Sequence[int]) -> str:
         else:
             runs.append([number])
     words = [f"{run[0]} to {run[-1]}" if len(run) > 1 else str(run[0]) for run in runs]
-    more = f" and {len(words) - MOST_DAYS} more" if len(words) > MOST_DAYS else ""
     head = "Days" if len(numbers) > 1 else "Day"
-    return f"{head} {', '.join(words[:MOST_DAYS])}{more}"
+    return f"{head} {listed(words, MOST_DAYS_NAMED)}"
 
 
 def _of_heat(heat: Sequence[DayOfHeat]) -> list[PlanWarning]:

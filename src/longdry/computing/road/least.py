@@ -13,23 +13,26 @@ import itertools
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
+from typing import NamedTuple
 
 import numpy as np
 
+from longdry.computing.clock.camps import with_kept
 from longdry.computing.clock.clock import Call
 from longdry.computing.clock.day_rules import Moment, hours_until_open
-from longdry.computing.needs.drinking import moving_by_waking_day
-from longdry.computing.needs.needs import WaterDemand
 from longdry.computing.needs.rates import RATIONS
+from longdry.computing.road.doors import may_be_shut
+from longdry.computing.road.waited import with_wait_before
 from longdry.computing.setbacks.giving import water_behind
 from longdry.computing.setbacks.supplied import SuppliedPlan
 from longdry.computing.setbacks.turn_back import always_open_behind
-from longdry.computing.setbacks.waiting import help_of
+from longdry.computing.setbacks.waiting import waiting_here
 from longdry.computing.setbacks.water_in_reach import certain_passed
 from longdry.computing.setbacks.ways import with_margin
 from longdry.computing.water.opening import has_hours
 from longdry.model.arrays import frozen_floats
-from longdry.model.plan.least import LATE_H, LeastRow, LeastTable, WaitingHere
+from longdry.model.plan.least import LATE_H, LeastRow, LeastTable
 from longdry.model.plan.stretch import StretchEnd
 from longdry.model.plan.travel import Doing, Piece, TravelTime
 from longdry.model.words import Certainty, Ration, Travel
@@ -64,22 +67,7 @@ def least_litres(plan: SuppliedPlan) -> LeastTable:
         saving_l=saving_l,
         past_l=past_l,
         out_l=out_l,
-        waiting=_waiting_of(plan),
-    )
-
-
-def _waiting_of(plan: SuppliedPlan) -> WaitingHere:
-    """Return what waiting takes on the hottest day, and when help is there."""
-    hottest_l = float(plan.demand.heat.resting_l.max())
-    comes, by_due_back = help_of(plan)
-    is_called = comes is not None and not by_due_back
-    return WaitingHere(
-        l_per_day=plan.demand.waiting_l_per_day(hottest_l),
-        always_l=plan.demand.always_l,
-        help_days=comes.after_days if comes and is_called else None,
-        found_by_h=comes.overdue_h + comes.search_days * HOURS_PER_DAY
-        if comes and by_due_back
-        else None,
+        waiting=waiting_here(plan),
     )
 
 
@@ -93,6 +81,18 @@ class _Stand:
     way_km: float = 0.0
     """Off the route on leaving."""
     is_halt: bool = False
+    nights_kept: int = 0
+    """Of a camp that the trip pins where it begins."""
+
+
+class _WayHome(NamedTuple):
+    """The way back to water, the same at any hour."""
+
+    hours: float
+    off_km: float
+    """Of it off the route."""
+    from_km: float
+    to_km: float
 
 
 class _Onward:
@@ -101,9 +101,8 @@ class _Onward:
     def __init__(self, plan: SuppliedPlan, index: int) -> None:
         self.plan, self.index = plan, index
         self.clock = plan.journey.clock
-        self.demand: WaterDemand = replace(
-            plan.demand, hours=replace(plan.demand.hours, moving_h={})
-        )
+        self.demand = plan.demand.off_plan()
+        self._is_by_moving_hours = self.demand.asks_by_moving_hours
         self.end = plan.ends[index + 1]
         self.behind = self._water_behind()
         waters = (water.judgement.certainty for water in self.end.waters)
@@ -155,13 +154,14 @@ class _Onward:
         departs_h = self.clock.departure().hour
         found = []
         for low_h, high_h in itertools.pairwise(LATE_H):
-            hours = [
-                max(far.hour + low_h, departs_h),
-                max(block[-1].hour + high_h, departs_h),
-            ]
-            past = [self._on(far, hour, is_dry=True) for hour in hours]
+            hours = [max(one, departs_h) for one in (far.hour + low_h, block[-1].hour + high_h)]
+            whole = replace(far, to_km=block[-1].to_km)
+            past_l = max(
+                self._past_l(place, *(self._on(far, hour, place) for hour in hours))
+                for place in (self.index + 2, *self._behind_doors(whole, hours, self.index + 2))
+            )
             out_first, out_last = (self._out(far, back, hour) for hour in hours)
-            found.append((self._past_l(*past), self._with_margin_l(out_first, out_last)))
+            found.append((past_l, self._with_margin_l(out_first, out_last)))
         return found
 
     def _stands(self) -> Iterator[_Stand]:
@@ -169,31 +169,40 @@ class _Onward:
         travel = self.plan.journey.itinerary.travels[self.index]
         begin = self.plan.ends[self.index]
         yield _Stand(begin.km, begin.km, travel.begin_h, begin.way_km, is_halt=True)
+        kept = 0
         for piece in travel.pieces:
             if piece.doing is Doing.NIGHT:
-                yield _Stand(piece.from_km, piece.from_km, piece.begin_h, is_halt=True)
+                km = piece.from_km
+                yield _Stand(km, km, piece.begin_h, is_halt=True, nights_kept=kept)
+                kept += 1
             elif piece.doing is Doing.MOVING:
-                yield from self._steps(piece)
+                yield from self._steps(piece, kept)
+                kept = 0
 
-    def _steps(self, piece: Piece) -> Iterator[_Stand]:
+    def _steps(self, piece: Piece, kept: int) -> Iterator[_Stand]:
         step_km = STEP_KM[self.plan.trip.pace.travel]
         along_km = piece.to_km - piece.from_km
         count = max(math.ceil(along_km / step_km), math.ceil(piece.hours / _ON_TIME_H), 1)
         marks = [piece.from_km + along_km * number / count for number in range(count + 1)]
         for from_km, to_km in itertools.pairwise(marks):
             hour = piece.begin_h + self.clock.profile.between(piece.from_km, from_km)
-            yield _Stand(from_km, to_km, hour)
+            yield _Stand(from_km, to_km, hour, nights_kept=kept)
+            kept = 0
 
     def _by_column(self, stand: _Stand, back: StretchEnd) -> list[list[float]]:
         """Return the hardest span of each column."""
         departs_h = self.clock.departure().hour
         edges = [max(stand.hour + late_h, departs_h) for late_h in _EDGES_H]
-        on = [self._on(stand, hour) for hour in edges]
-        home = [self._back(stand, back, hour) for hour in edges]
+        on = [self._on(stand, hour, self.index + 1) for hour in edges]
+        way = self._way_home(stand.to_km, stand.way_km, back)
+        home = [self._home(self._moment(hour, stand.to_km), way) for hour in edges]
         spans = [
-            self._span(*ways, self._with_margin_l(*ways_home))
-            for ways, ways_home in zip(
-                itertools.pairwise(on), itertools.pairwise(home), strict=True
+            self._hardest(stand, hours, ways, self._with_margin_l(*ways_home))
+            for hours, ways, ways_home in zip(
+                itertools.pairwise(edges),
+                itertools.pairwise(on),
+                itertools.pairwise(home),
+                strict=True,
             )
         ]
         return [
@@ -201,18 +210,60 @@ class _Onward:
             for first, last in itertools.pairwise(_FIRST_SPANS)
         ]
 
-    def _span(self, first: TravelTime, last: TravelTime, back_l: float) -> tuple[float, ...]:
+    def _hardest(
+        self,
+        stand: _Stand,
+        hours: tuple[float, float],
+        ways: tuple[TravelTime, TravelTime],
+        back_l: float,
+    ) -> list[float]:
+        """Return the figures of a span, to the next water or to the one behind a shut door."""
+        found = [self._span(self.index + 1, *ways, back_l)]
+        for place in self._behind_doors(stand, hours, self.index + 1):
+            first, last = (self._on(stand, hour, place) for hour in hours)
+            found.append(self._span(place, first, last, back_l))
+        return [max(figures) for figures in zip(*found, strict=True)]
+
+    def _behind_doors(self, stand: _Stand, hours: Sequence[float], place: int) -> Iterator[int]:
+        """Yield the ends that somebody goes on to who finds shut what lies before them.
+
+        Parameters
+        ----------
+        hours
+            The first and the last at which they set out.
+        place
+            The end that they go to first.
+        """
+        wait_h = self.clock.rules.longest_wait_h
+        while may_be_shut(
+            self.plan.call(place).open_h, wait_h, partial(self._arrives_h, stand, hours, place)
+        ):
+            place += 1
+            yield place
+
+    def _arrives_h(self, stand: _Stand, hours: Sequence[float], place: int, share: float) -> float:
+        """Return when somebody arrives at an end, the earliest at share 0, the latest at 1.
+
+        From near to far in the first minute, then from far in the first minute to the last.
+        """
+        far, late = min(2.0 * share, 1.0), max(2.0 * share - 1.0, 0.0)
+        km = stand.to_km + (stand.from_km - stand.to_km) * far
+        hour = hours[0] + (hours[1] - hours[0]) * late
+        return self._gone_to(replace(stand, from_km=km), hour, place)[1].hour
+
+    def _span(
+        self, place: int, first: TravelTime, last: TravelTime, back_l: float
+    ) -> tuple[float, ...]:
         """Return the litres of each ration, of the reserve, of going back and of saving.
 
         Parameters
         ----------
+        place
+            The end that is gone to.
         first, last
             The ways on from the first and the last minute.
-        back_l
-            Of going back.
         """
-        after_end = self.plan.trip.policy.days_after_end if self.end is self.plan.ends[-1] else 0.0
-        always_l = self.demand.always_l
+        after_end, always_l = self._days_after(place), self.demand.always_l
         waited = self._waited(last, first)
         asked = [self.demand.litres(way, extra_days=after_end) for way in (first, waited)]
         return (
@@ -222,11 +273,11 @@ class _Onward:
             max(with_margin(litres[Ration.BARE], self.plan.trip) for litres in asked) + always_l,
         )
 
-    def _past_l(self, first: TravelTime, last: TravelTime) -> float:
-        """Return the litres of going past a dry next water, from the first and last minute."""
-        is_to_end = self.index + 2 == self.plan.last
-        after_end = self.plan.trip.policy.days_after_end if is_to_end else 0.0
-        return self._with_margin_l(first, last, extra_days=after_end)
+    def _past_l(self, place: int, first: TravelTime, last: TravelTime) -> float:
+        return self._with_margin_l(first, last, extra_days=self._days_after(place))
+
+    def _days_after(self, place: int) -> float:
+        return self.plan.trip.policy.days_after_end if place == self.plan.last else 0.0
 
     def _with_margin_l(self, first: TravelTime, last: TravelTime, extra_days: float = 0.0) -> float:
         """Return the litres of a way off the plan, gone in the first minute or waited for.
@@ -245,54 +296,41 @@ class _Onward:
         """Whether water lies ahead, and not only the end of the route."""
         return self.index + 1 < self.plan.last
 
-    def _on(self, stand: _Stand, hour: float, *, is_dry: bool = False) -> TravelTime:
-        """Go on to the next water that is open then, or the end.
-
-        Parameters
-        ----------
-        is_dry
-            Whether the next one is found dry.
-        """
-        now = self._moment(hour, stand.from_km)
-        here = Call(stand.from_km, stand.way_km)
-        vain = [self.plan.call(self.index + 1)] if is_dry else []
-        for place in range(self.index + 1 + len(vain), self.plan.last + 1):
-            call = self.plan.call(place)
-            travel, arrived = self.clock.onward(now, here, call, vain=vain)
-            opens_h = hours_until_open(call.open_h, arrived.hour)
-            if opens_h <= self.clock.rules.longest_wait_h:
-                return self._waiting(travel, opens_h, call.km, arrived.day)
-            vain.append(call)
-        return travel
-
-    def _waiting(self, travel: TravelTime, hours: float, km: float, day: int) -> TravelTime:
-        if hours <= 0.0:
+    def _on(self, stand: _Stand, hour: float, place: int) -> TravelTime:
+        """Go on to an end, in vain to all before it, and wait at its door where it opens soon."""
+        travel, arrived = self._gone_to(stand, hour, place)
+        call = self.plan.call(place)
+        opens_h = hours_until_open(call.open_h, arrived.hour)
+        if opens_h > self.clock.rules.longest_wait_h:
             return travel
-        wait = Piece(Doing.WAIT, travel.end_h, travel.end_h + hours, day, km, km)
-        return replace(travel, end_h=wait.end_h, pieces=(*travel.pieces, wait))
+        return travel.waited(travel.end_h + opens_h, arrived.day, call.km)
+
+    def _gone_to(self, stand: _Stand, hour: float, place: int) -> tuple[TravelTime, Moment]:
+        now = self._moment(hour, stand.from_km)
+        vain = [self.plan.call(one) for one in range(self.index + 1, place)]
+        here = Call(stand.from_km, stand.way_km)
+        clock = with_kept(self.clock, stand.from_km, stand.nights_kept)
+        return clock.onward(now, here, self.plan.call(place), vain=vain)
 
     def _out(self, stand: _Stand, back: StretchEnd, hour: float) -> TravelTime:
         """Go on to the next water, wait for its door, find it dry and go back from there."""
-        here, call = Call(stand.from_km, stand.way_km), self.plan.call(self.index + 1)
-        out, arrived = self.clock.onward(self._moment(hour, stand.from_km), here, call)
+        call = self.plan.call(self.index + 1)
+        out, arrived = self._gone_to(stand, hour, self.index + 1)
         opens_h = hours_until_open(call.open_h, arrived.hour)
         if 0.0 < opens_h <= self.clock.rules.longest_wait_h:
-            out = self._waiting(out, opens_h, call.km, arrived.day)
+            out = out.waited(out.end_h + opens_h, arrived.day, call.km)
             arrived = self._moment(out.end_h, call.km)
-        home = self._home(arrived, call.km, call.way_km, back)
-        return replace(out, end_h=home.end_h, pieces=(*out.pieces, *home.pieces))
+        home = self._home(arrived, self._way_home(call.km, call.way_km, back))
+        return out._replace(end_h=home.end_h, pieces=(*out.pieces, *home.pieces))
 
-    def _back(self, stand: _Stand, back: StretchEnd, hour: float) -> TravelTime:
-        return self._home(self._moment(hour, stand.to_km), stand.to_km, stand.way_km, back)
-
-    def _home(self, leaves: Moment, km: float, way_km: float, back: StretchEnd) -> TravelTime:
+    def _way_home(self, km: float, way_km: float, back: StretchEnd) -> _WayHome:
         off_km = way_km + back.way_km
+        hours = off_km / self.clock.off_route_kmh + self._back_h(back.km, km)
+        return _WayHome(hours, off_km, km, back.km)
+
+    def _home(self, leaves: Moment, way: _WayHome) -> TravelTime:
         travel, _ = self.clock.freely(
-            leaves,
-            off_km / self.clock.off_route_kmh + self._back_h(back.km, km),
-            way_km=off_km,
-            from_km=km,
-            to_km=back.km,
+            leaves, way.hours, way_km=way.off_km, from_km=way.from_km, to_km=way.to_km
         )
         return travel
 
@@ -304,33 +342,13 @@ class _Onward:
         return self.clock.rules.moment_on_the_way(hour, km)
 
     def _waited(self, travel: TravelTime, first: TravelTime) -> TravelTime:
-        """Return the way with waiting before it, nights that begin in it counted.
-
-        Of each day it has as many moving hours as the way from the first minute, where that has
-        more: who sets out between the two moves long on the first day and on the last.
-        """
-        hour, first_h = travel.begin_h, first.begin_h
-        if first_h >= hour:
-            return travel
-        km = travel.pieces[0].from_km if travel.pieces else self.end.km
-        starts = self.clock.rules.start_hour
-        nights = int((hour - starts) // HOURS_PER_DAY) - int((first_h - starts) // HOURS_PER_DAY)
-        pieces = [Piece(Doing.NIGHT, first_h, first_h, 0, km, km) for _ in range(nights)]
-        pieces.append(Piece(Doing.WAIT, first_h, hour, 0, km, km))
-        pieces += self._moved_more(first, travel, km)
-        return replace(travel, begin_h=first_h, pieces=(*pieces, *travel.pieces))
-
-    def _moved_more(self, first: TravelTime, last: TravelTime, km: float) -> list[Piece]:
-        """Return the moving hours of each day that one way has and the other has not."""
-        starts_h = self.clock.rules.start_hour
-        by_first, by_last = (moving_by_waking_day([travel], starts_h) for travel in (first, last))
-        pieces = []
-        for day, hours in by_first.items():
-            more_h = hours - by_last.get(day, 0.0)
-            if more_h > 0.0:
-                begin_h = starts_h + day * HOURS_PER_DAY
-                pieces.append(Piece(Doing.MOVING, begin_h, begin_h + more_h, day, km, km))
-        return pieces
+        return with_wait_before(
+            travel,
+            first,
+            starts_h=self.clock.rules.start_hour,
+            at_km=travel.pieces[0].from_km if travel.pieces else self.end.km,
+            by_moving_hours=self._is_by_moving_hours,
+        )
 
     def _water_behind(self) -> StretchEnd:
         plan = self.plan

@@ -15,7 +15,7 @@ from longdry.model.plan.travel import TravelTime
 from longdry.model.trip.tally import Rate, Speed, TallyEntry, TallyTold
 from longdry.model.trip.trip import Pace, Trip
 from longdry.model.words import Ration
-from longdry.units import HOURS_PER_DAY
+from longdry.units import HOURS_PER_DAY, UNSEEN_L
 
 LEAST_HOURS = 2.0
 """Readings nearer to each other tell of one cup of tea, not of a rate. Common practice, no source.
@@ -50,17 +50,13 @@ def _rates(entries: Sequence[TallyEntry], trip: Trip | None) -> Iterator[Rate]:
         if last is not None:
             days = _hours(last.at, entry.at) / HOURS_PER_DAY
             used_l = had_l - left_l
-            if used_l < -_HAIR_L:
+            if used_l < -UNSEEN_L:
                 raise _more_than_there_was(last, entry, had_l, left_l)
             if days * HOURS_PER_DAY < LEAST_HOURS:
                 continue
             planned_l = planned_between(last, entry, trip) if trip else None
             yield Rate(last.at, entry.at, max(used_l, 0.0), days, planned_l)
         last, had_l = entry, left_l
-
-
-_HAIR_L = 0.05
-"""Scales on cans are read no finer."""
 
 
 def _more_than_there_was(

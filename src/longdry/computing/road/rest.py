@@ -8,7 +8,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from longdry.computing.calls.groups import NEAR_KM
+from longdry.computing.calls.groups import NAMED_WITHIN_KM
 from longdry.computing.fills.problem import vessels_at_start
 from longdry.computing.road.rates import pace_times, true_rates, true_speeds, use_times
 from longdry.computing.route.approaches import find_approaches
@@ -20,14 +20,15 @@ from longdry.model.route import MeasuredRoute
 from longdry.model.trip.here import Here, OnTheWay
 from longdry.model.trip.named_pass import NamedPass, named_pass
 from longdry.model.trip.party import Container
-from longdry.model.trip.tally import Left, TallyEntry
+from longdry.model.trip.tally import LitresLeft, TallyEntry
 from longdry.model.trip.trip import Trip
 from longdry.model.trip.what_if import Change, LostContainer
 from longdry.model.water.source import WaterSource
 from longdry.model.words import Accrual, ContainerGrade, Grade
-from longdry.units import rounded_up
+from longdry.units import HOURS_PER_DAY, TOLERANCE_L, rounded_up
 
-_HAIR_L = 1e-6
+MOST_DAYS = 1000
+"""A later time is a slip of the pen: no party is on its way for so long."""
 
 
 def rest_of_trip(
@@ -117,7 +118,10 @@ def _names_behind(
     return tuple(
         name
         for name in names
-        if any(at <= km + NEAR_KM for at in _kms_meant(measured, trip, sources, named_pass(name)))
+        if any(
+            at <= km + NAMED_WITHIN_KM
+            for at in _kms_meant(measured, trip, sources, named_pass(name))
+        )
     )
 
 
@@ -126,7 +130,7 @@ def _kms_meant(
 ) -> list[float]:
     """Return the km of the passes that a name means."""
     kms = _kms_of(measured, trip, sources, named)
-    return [km for km in kms if named.km is None or abs(km - named.km) <= NEAR_KM]
+    return [km for km in kms if named.km is None or abs(km - named.km) <= NAMED_WITHIN_KM]
 
 
 def _kms_of(
@@ -177,6 +181,9 @@ def _hour_of(prepared: PreparedTrip, at: dt.datetime | float) -> float:
         raise UsageError.single(
             "--at", "", "the time is before the departure", "give the day and hour of now"
         )
+    if hour > MOST_DAYS * HOURS_PER_DAY:
+        what = f"the time is more than {MOST_DAYS} days after the departure"
+        raise UsageError.single("--at", "", what, "give the day and hour of now")
     return hour
 
 
@@ -202,7 +209,7 @@ def _using(trip: Trip, times: float) -> Trip:
     return replace(trip, uses=uses, animals=animals)
 
 
-def containers_with(trip: Trip, left: Sequence[Left]) -> tuple[Container, ...]:
+def containers_with(trip: Trip, left: Sequence[LitresLeft]) -> tuple[Container, ...]:
     """Return every single container with what it holds now; of what is not named, nothing.
 
     Litres that are said for all together go into the containers one after the other, those that
@@ -239,7 +246,7 @@ def singles(trip: Trip) -> list[Container]:
     ]
 
 
-def _shared_out(trip: Trip, boxes: Sequence[Container], left: Left) -> list[Container]:
+def _shared_out(trip: Trip, boxes: Sequence[Container], left: LitresLeft) -> list[Container]:
     _refuse_overfull(left.litres, sum(size_l(trip, box) for box in boxes), "")
     to_go_l = left.litres
     filled = list(boxes)
@@ -261,7 +268,7 @@ def _holding(trip: Trip, box: Container, litres: float, grade: Grade | None) -> 
     return replace(box, holds_l=min(litres, size_l(trip, box)), holds_grade=grade or lowest)
 
 
-def _index_of(one: Left, boxes: Sequence[Container], left: Sequence[Left]) -> int:
+def _index_of(one: LitresLeft, boxes: Sequence[Container], left: Sequence[LitresLeft]) -> int:
     wanted = one.container.strip().casefold()
     names = [box.name.strip().casefold() for box in boxes]
     if sum(other.container.strip().casefold() == wanted for other in left) > 1:
@@ -275,7 +282,7 @@ def _index_of(one: Left, boxes: Sequence[Container], left: Sequence[Left]) -> in
 
 
 def _refuse_overfull(litres: float, size: float, container: str) -> None:
-    if litres <= size + _HAIR_L:
+    if litres <= size + TOLERANCE_L:
         return
     what = f'"{container}" holds' if container else "the containers of the trip hold"
     raise _overfull(f"{what} no more than {size:g} L, not {litres:g} L")

@@ -15,12 +15,12 @@ from longdry.errors import Fault, RouteFileError
 from longdry.geodesy import azimuths_and_lengths, leg_lengths_km, points_along
 from longdry.model.arrays import FloatArray, IntArray, frozen_floats
 from longdry.model.route import Bridge, MeasuredRoute, Route
+from longdry.units import TOLERANCE_KM
 
 STRAIGHT_LEG_KM = 2.0
 """A longer leg is taken as drawn straight over a way that winds."""
 LONGEST_BRIDGE_KM = 20.0
 """A wider break between parts is no gap in a recording but another journey."""
-_SLACK_KM = 1e-6
 """One millimetre, the accuracy of chainage: a km that far beyond an end is the end."""
 
 
@@ -113,7 +113,7 @@ def places_at_km(
 
 def _legs_at(measured: MeasuredRoute, km: FloatArray) -> tuple[IntArray, FloatArray]:
     last_km = measured.length_km
-    beyond = ~((km >= -_SLACK_KM) & (km <= last_km + _SLACK_KM))
+    beyond = ~((km >= -TOLERANCE_KM) & (km <= last_km + TOLERANCE_KM))
     if beyond.any():
         raise ValueError(f"km {km[beyond][0]} is not on the route, which is {last_km:.3f} km long")
     chainage_km = measured.chainage_km

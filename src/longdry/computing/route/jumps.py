@@ -76,14 +76,15 @@ def warnings_of_jumps(
 ) -> tuple[PlanWarning, ...]:
     """Warn gravely of each jump and stray point, and of the water that is reckoned along one."""
     jumps = jumps_of(measured.route, measured.leg_km, measured.chainage_km)
-    notes = [PlanWarning(_in_words(jump, passes), grave=True) for jump in jumps[:_MOST_TOLD]]
+    notes = [PlanWarning(jump_words(jump, passes), grave=True) for jump in jumps[:_MOST_TOLD]]
     left = len(jumps) - _MOST_TOLD
     if left > 0:
         notes.append(PlanWarning(f"The line has {left} more jumps like these.", grave=True))
     return tuple(notes)
 
 
-def _in_words(jump: Jump, passes: Sequence[WaterPass]) -> str:
+def jump_words(jump: Jump, passes: Sequence[WaterPass] = ()) -> str:
+    """Say where a jump or stray point is, and which water is reckoned along it."""
     length = f"{rounded_up(jump.length_km, 0.1):.1f} km"
     if jump.stray:
         text = (

@@ -27,10 +27,10 @@ from longdry.computing.setbacks.chance_tables import (
     needs_of,
 )
 from longdry.computing.setbacks.supplied import SuppliedPlan
-from longdry.computing.stretches.verdicts import TOLERANCE_L
 from longdry.model.arrays import FloatArray, IntArray
 from longdry.model.plan.setbacks import Chance, StretchChance
 from longdry.model.words import IfDry
+from longdry.units import TOLERANCE_L
 
 STANDARD_ERRORS = 2.0
 """By which a figure may be too low: 1 simulation in 44 is farther off (normal distribution)."""
@@ -165,9 +165,10 @@ class _Walk:
             self._go_on_from(stop, wet)
 
     def _fill_at(self, stop: int, wet: BoolArray) -> None:
-        has_l = np.maximum(self._left_l, 0.0)
-        up_to_l = np.minimum(self._plan.free_l(stop), has_l + self._needs.gives_l[stop])
-        self._left_l = np.where(wet, np.maximum(self._left_l, up_to_l), self._left_l)
+        gives_l = self._needs.gives_l[stop]
+        has_l = np.maximum(self._left_l, 0.0) + min(gives_l, 0.0)
+        up_to_l = np.minimum(self._plan.free_l(stop), has_l + max(gives_l, 0.0))
+        self._left_l = np.where(wet, np.maximum(has_l, up_to_l), self._left_l)
         if self._needs.keeps_water[stop]:
             self._back_from = np.where(wet, stop, self._back_from)
 

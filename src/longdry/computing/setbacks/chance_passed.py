@@ -62,6 +62,6 @@ def _passed(plan: SuppliedPlan, stretch: DryStretch, end: StretchEnd) -> Passed:
         source_id=end.water.source.id,
         share=used_l / whole_l if whole_l > 0.0 else 0.0,
         rest_l=with_margin(whole_l - used_l, plan.trip),
-        way_l=plan.demand.need_l(Ration.BARE, way),
+        way_l=plan.demand.off_plan().need_l(Ration.BARE, way),
         gives_l=passed_by_gives_l(plan, end, done.end_h, through=stretch.number - 1),
     )

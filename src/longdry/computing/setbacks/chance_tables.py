@@ -17,8 +17,8 @@ from longdry.computing.needs.rates import Amounts
 from longdry.computing.setbacks.chance_passed import Passed, passed_on
 from longdry.computing.setbacks.changes import slower
 from longdry.computing.setbacks.dry import any_rain_fed
-from longdry.computing.setbacks.dry_run import DryRun, FoundDry, ways_from
-from longdry.computing.setbacks.giving import gives_l, has_water_at, taken_through
+from longdry.computing.setbacks.dry_run import FoundDry, run_at, ways_from
+from longdry.computing.setbacks.giving import gives_after_stay_l, has_water_at
 from longdry.computing.setbacks.supplied import SuppliedPlan, planned_ration
 from longdry.computing.setbacks.water_in_reach import certain_passed
 from longdry.computing.setbacks.ways import way_between, with_margin
@@ -71,7 +71,7 @@ class Needs:
     day_l: FloatArray
     """Shape (2, stretches): at most those of a day more on the plan's ration and the bare one."""
     gives_l: FloatArray
-    """Shape (stretches,): what the stop at its beginning gives."""
+    """Shape (stretches,): what the stop at its beginning gives; below 0 what a stay there lacks."""
     keeps_water: tuple[bool, ...]
     """For each stop whether there is water after the plan has drawn there: to go back to."""
     gives_at_pace: BoolArray
@@ -127,9 +127,8 @@ def decisions_of(plan: SuppliedPlan) -> Decisions:
     for stop in range(1, plan.last):
         ids = plan.source_ids(stop)
         found = FoundDry(stop, plan.arrives(stop), 0.0, ())
-        run = DryRun(stop - 1, (stop,), (stop,), stop + 1)
         gone = plan.with_spoilt(ids)
-        ways = ways_from(gone, run, found, sure_only=any_rain_fed(plan, ids))
+        ways = ways_from(gone, run_at(stop), found, sure_only=any_rain_fed(plan, ids))
         on_l.append(with_margin(ways.on.way.bare_l, plan.trip))
         one_back = way_between(plan, found.now, plan.ends[stop], _behind(plan, stop - 1))
         back_l.append(back_l[-1] + one_back.bare_l)
@@ -215,9 +214,7 @@ def _backward_at(slow: SuppliedPlan) -> list[list[float]]:
 
 
 def _gives_l(plan: SuppliedPlan, stop: int) -> float:
-    if stop == 0:
-        return math.inf
-    return gives_l(plan, stop, plan.arrives(stop).hour, taken_through(plan, stop - 1))
+    return gives_after_stay_l(plan, stop) if stop else math.inf
 
 
 def _gives_at(slow: SuppliedPlan) -> list[bool]:
@@ -237,14 +234,12 @@ def _enough(plan: SuppliedPlan, stop: int) -> tuple[tuple[str, ...], tuple[str, 
     if stop == 0:
         return (), ()
     waters = plan.ends[stop].waters
-    hour, taken = plan.arrives(stop).hour, taken_through(plan, stop - 1)
     ids = tuple(water.source.id for water in waters)
     if len(ids) == 1:
         return ids, ()
     alone = tuple(
         one
         for one in ids
-        if gives_l(plan.with_spoilt(set(ids) - {one}), stop, hour, taken)
-        >= plan.drawn_at(stop) - 1e-9
+        if _gives_l(plan.with_spoilt(set(ids) - {one}), stop) >= plan.drawn_at(stop) - 1e-9
     )
     return alone, () if alone else ids

@@ -16,25 +16,28 @@ from longdry.computing.needs.drinking import moving_by_waking_day
 from longdry.computing.setbacks.dry_run import (
     DryRun,
     NoWayOut,
+    as_one_travel,
     at_last_call,
     dry_runs,
     found_dry,
-    joined,
+    found_thin,
+    left_at,
     onward,
+    run_at,
+    thin_stops,
     ways_from,
 )
-from longdry.computing.setbacks.giving import gives_l, gives_without_end, low_stretches
+from longdry.computing.setbacks.giving import gives_without_end, low_stretches
 from longdry.computing.setbacks.supplied import SuppliedPlan, left_of, used_of
-from longdry.computing.setbacks.sure_water import is_rain_fed
+from longdry.computing.setbacks.sure_water import is_rain_fed, is_sure
 from longdry.computing.setbacks.water_in_reach import Reached
 from longdry.computing.setbacks.ways import way_between, way_out
 from longdry.computing.stretches.verdicts import (
     fullest_that_does,
-    severity_on_bare_ration,
     worst_verdict,
 )
 from longdry.model.plan.setbacks import DryPass, WhatIf, WhatIfKind
-from longdry.model.plan.stretch import DryStretch
+from longdry.model.plan.stretch import DryStretch, badness
 from longdry.model.plan.travel import TravelTime
 from longdry.model.trip.what_if import Drought, DrySource
 from longdry.model.water.source import WaterSource
@@ -51,7 +54,9 @@ class _Dry:
 
     plan: SuppliedPlan
     gone: SuppliedPlan
-    """The same with these sources spoilt."""
+    """The same with these sources spoilt, and what fails with them."""
+    ids: frozenset[str]
+    """Of all these."""
     sources: tuple[WaterSource, ...]
     kind: WhatIfKind
     words: str
@@ -90,10 +95,10 @@ def rain_fed_sources(plan: SuppliedPlan) -> tuple[WaterSource, ...]:
 def drought(plan: SuppliedPlan) -> WhatIf:
     """Return what becomes of the plan when all that rain fills is dry at once."""
     sources = rain_fed_sources(plan)
-    ids = {source.id for source in sources}
+    ids = frozenset(source.id for source in sources)
     gone = plan.with_spoilt(ids)
     return _worst_of(
-        _Dry(plan, gone, sources, WhatIfKind.DROUGHT, Drought().words, sure_only=False)
+        _Dry(plan, gone, ids, sources, WhatIfKind.DROUGHT, Drought().words, sure_only=False)
     )
 
 
@@ -110,7 +115,20 @@ def dry_together(plan: SuppliedPlan, sources: Sequence[WaterSource]) -> WhatIf:
         raise ValueError("the plan calls at none of the sources")
     words = " and ".join(DrySource(source.name).words for source in sources)
     kind, sure_only = WhatIfKind.DRY_SOURCE, any_rain_fed(plan, ids)
-    return _worst_of(_Dry(plan, plan.with_spoilt(ids), tuple(sources), kind, words, sure_only))
+    failing = failing_with(plan, ids)
+    gone = plan.with_spoilt(failing)
+    return _worst_of(_Dry(plan, gone, failing, tuple(sources), kind, words, sure_only))
+
+
+def failing_with(plan: SuppliedPlan, ids: Collection[str]) -> frozenset[str]:
+    """Return the ids of dry sources, and of water beside a dry rain-fed one that may fail too."""
+    failing = set(ids)
+    for stop in {stop for one in ids for stop in plan.stops_at(one)}:
+        waters = plan.ends[stop].waters
+        if any(water.source.id in ids and is_rain_fed(water) for water in waters):
+            on = plan.journey.date_of(plan.arrives(stop).hour)
+            failing |= {water.source.id for water in waters if not is_sure(water.source, on)}
+    return frozenset(failing)
 
 
 def any_rain_fed(plan: SuppliedPlan, ids: Collection[str]) -> bool:
@@ -127,44 +145,59 @@ def any_rain_fed(plan: SuppliedPlan, ids: Collection[str]) -> bool:
 
 def _worst_of(dry: _Dry) -> WhatIf:
     """Return the worst of what happens along the route, with every pass of it."""
-    runs = dry_runs(dry.plan, {source.id for source in dry.sources})
-    low = _low_at_stops_with_other_water(dry)
-    if not runs:
+    runs = dry_runs(dry.plan, dry.ids)
+    thin = _thin(dry)
+    low = [stretch for one in thin for stretch in one.low]
+    if not runs and not thin:
         return _with_less(dry, low)
-    known = known_stretches(dry.plan, runs)
+    known = known_stretches(dry.plan, runs) if runs else {}
     ways = [_ways(dry, run) for run in runs]
-    passes = tuple(
-        _dry_pass(dry, run, one) for run, some in zip(runs, ways, strict=True) for one in some
+    passes = (
+        *(_dry_pass(dry, run, one) for run, some in zip(runs, ways, strict=True) for one in some),
+        *(one.way for one in thin),
     )
     found = [
         _what_if(dry, run, some, known[run.behind], low, passes)
         for run, some in zip(runs, ways, strict=True)
     ]
-    return min(found, key=_harder_first)
+    found += [
+        replace(_with_less(dry, low), go_on=one.way.go_on, go_back=one.way.go_back, passes=passes)
+        for one in thin
+    ]
+    worst = min(found, key=_harder_first)
+    return replace(worst, verdict=worst_verdict([one.verdict for one in found]))
 
 
 def _harder_first(found: WhatIf) -> tuple[bool, tuple[int, float, float]]:
-    return (not found.leaves_neither, severity_on_bare_ration(found.worst))
+    return (not found.leaves_neither, badness(found.worst))
 
 
-def _low_at_stops_with_other_water(dry: _Dry) -> list[DryStretch]:
-    """Return the stretches that begin with less where a stop keeps some of its waters."""
-    ids = {source.id for source in dry.sources}
-    dried = set(dry.plan.dry_stops(ids))
-    partly = sorted({stop for one in ids for stop in dry.plan.stops_at(one)} - dried)
-    low: list[DryStretch] = []
-    for stop in partly:
-        arriving_l = left_of(dry.plan.stretch(stop - 1))
-        hour = dry.plan.arrives(stop).hour
-        if gives_l(dry.gone, stop, hour) < dry.plan.drawn_at(stop):
-            low += low_stretches(dry.gone, stop, arriving_l, hour)
-    return low
+@dataclass(frozen=True, slots=True, eq=False)
+class _Thin:
+    """A stop that keeps some of its waters, which give less than the plan draws there."""
+
+    way: DryPass
+    low: tuple[DryStretch, ...]
+    """The stretches that begin with less."""
+
+
+def _thin(dry: _Dry) -> list[_Thin]:
+    found = []
+    for stop in thin_stops(dry.plan, dry.gone, dry.ids):
+        behind = dry.plan.stretch(stop - 1)
+        there = found_thin(dry.gone, stop, used_of(behind))
+        low = low_stretches(dry.gone, stop, left_of(behind), there.now.hour)
+        if low:
+            run = run_at(stop)
+            ways = ways_from(dry.gone, run, there, sure_only=dry.sure_only)
+            found.append(_Thin(_dry_pass(dry, run, ways), low))
+    return found
 
 
 def _with_less(dry: _Dry, low: Sequence[DryStretch]) -> WhatIf:
     """Return what becomes of a plan none of whose stops is without water."""
-    before = min(dry.plan.stretches(), key=severity_on_bare_ration)
-    worst = min([before, *low], key=severity_on_bare_ration)
+    before = min(dry.plan.stretches(), key=badness)
+    worst = min([before, *low], key=badness)
     verdict = worst_verdict([before.verdict, worst.verdict])
     return WhatIf(dry.kind, dry.words, dry.sources, before.verdict, verdict, worst)
 
@@ -175,13 +208,9 @@ def _ways(dry: _Dry, run: DryRun) -> list[NoWayOut]:
     return [ways_from(dry.gone, run, one, sure_only=dry.sure_only) for one in found]
 
 
-def _left_l(dry: _Dry, run: DryRun, there: NoWayOut) -> float:
-    return max(0.0, dry.plan.free_l(run.behind) - there.found.used_l)
-
-
 def _dry_pass(dry: _Dry, run: DryRun, there: NoWayOut) -> DryPass:
     end = dry.plan.ends[there.found.stop]
-    left_l, trip = _left_l(dry, run, there), dry.plan.trip
+    left_l, trip = left_at(dry.plan, run, there.found), dry.plan.trip
     return DryPass(
         km=end.km,
         label=end.label,
@@ -202,17 +231,17 @@ def _what_if(
     last = at_last_call(run, tuple(one.found for one in ways))
     there = next(one for one in ways if one.found is last)
     to_ahead, _ = onward(plan, last.now, last.stop, run.ahead)
-    worst = plan.journey.judged(
+    worst = plan.journey.off_plan().judged(
         run.behind + 1,
         plan.ends[run.behind],
         plan.ends[run.ahead],
-        joined((*last.travels, to_ahead)),
+        as_one_travel((*last.travels, to_ahead)),
         carried_l=plan.carried_l[run.behind],
     )
     planned = map(plan.stretch, range(run.behind, run.ahead))
-    before = min(planned, key=severity_on_bare_ration)
+    before = min(planned, key=badness)
     beyond = [*low, *_low_beyond_ahead(dry, run, there)]
-    later = min(beyond, key=severity_on_bare_ration, default=None)
+    later = min(beyond, key=badness, default=None)
     verdicts = [before.verdict, worst.verdict, *([later.verdict] if later else [])]
     here = _dry_pass(dry, run, there)
     return WhatIf(
@@ -240,7 +269,7 @@ def _low_beyond_ahead(dry: _Dry, run: DryRun, there: NoWayOut) -> list[DryStretc
     if there.on.place != run.ahead and not gives_without_end(dry.gone, run.ahead):
         way = way_between(dry.gone, found.now, ends[found.stop], ends[run.ahead])
         reached.append(Reached(ends[run.ahead], run.ahead, way))
-    left_l = _left_l(dry, run, there)
+    left_l = left_at(dry.plan, run, there.found)
     return [stretch for on in reached for stretch in _low_beyond(dry, on, left_l)]
 
 
@@ -253,7 +282,7 @@ def _low_beyond(dry: _Dry, on: Reached, left_l: float) -> Sequence[DryStretch]:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class _Left:
+class _CallsLeft:
     """What is left of the calls."""
 
     clock: Clock
@@ -288,20 +317,20 @@ def known_stretches(plan: SuppliedPlan, runs: Sequence[DryRun]) -> Mapping[int, 
     }
 
 
-def _left(plan: SuppliedPlan, runs: Sequence[DryRun]) -> _Left:
+def _left(plan: SuppliedPlan, runs: Sequence[DryRun]) -> _CallsLeft:
     dry = {stop for run in runs for stop in run.stops}
     stops = tuple(index for index in range(1, plan.last) if index not in dry)
     calls = tuple(plan.call(index) for index in stops)
     clock = plan.journey.clock
     camps = plan.journey.prepared.camps
     if camps:
-        bare = [replace(call, pinned_nights=0, dry_nights=0) for call in calls]
+        bare = [call._replace(pinned_nights=0, dry_nights=0) for call in calls]
         calls, away = camps_at_calls(camps, bare)
         clock = replace(clock, camps=away)
-    return _Left(clock, stops, calls)
+    return _CallsLeft(clock, stops, calls)
 
 
-def _first_that_differs(plan: SuppliedPlan, left: _Left, behind: int) -> int:
+def _first_that_differs(plan: SuppliedPlan, left: _CallsLeft, behind: int) -> int:
     """Return the position of the first stop that is left otherwise than planned, or that behind.
 
     Whether a party camps at a call may hang on what it has to go to the end.
@@ -328,7 +357,7 @@ def _of_the_days_before(plan: SuppliedPlan, position: int) -> list[TravelTime]:
 
 
 def _walked(
-    plan: SuppliedPlan, left: _Left, position: int, through: int, days_beyond: int
+    plan: SuppliedPlan, left: _CallsLeft, position: int, through: int, days_beyond: int
 ) -> dict[int, TravelTime]:
     """Go on from the stop before a position, and return the ways to the ends by their indices.
 

@@ -12,16 +12,25 @@ from collections import defaultdict
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
 
-from longdry.computing.setbacks.dry import any_rain_fed
-from longdry.computing.setbacks.dry_run import NoWayOut, dry_runs, found_dry, ways_from
+from longdry.computing.setbacks.dry import any_rain_fed, failing_with
+from longdry.computing.setbacks.dry_run import (
+    NoWayOut,
+    dry_runs,
+    found_dry,
+    found_thin,
+    run_at,
+    thin_stops,
+    ways_from,
+)
+from longdry.computing.setbacks.giving import gives_after_stay_l
 from longdry.computing.setbacks.supplied import SuppliedPlan, loaded_full
 from longdry.computing.setbacks.ways import with_margin
 from longdry.computing.stretches.journey import Journey
-from longdry.computing.stretches.verdicts import TOLERANCE_L
 from longdry.model.plan.setbacks import DryProof
 from longdry.model.water.passes import WaterPass
 from longdry.model.water.source import WaterSource
 from longdry.model.words import IfDry, Ration
+from longdry.units import TOLERANCE_L
 
 
 def uncertain_ids(plan: SuppliedPlan) -> frozenset[str]:
@@ -113,23 +122,40 @@ def _asked_by_source(
 
 def _asked_l(plan: SuppliedPlan, source: WaterSource) -> Mapping[int, float]:
     asked: dict[int, float] = defaultdict(float)
-    ids = {source.id}
-    gone, sure_only = plan.with_spoilt(ids), any_rain_fed(plan, ids)
+    ids = failing_with(plan, {source.id})
+    gone, sure_only = plan.with_spoilt(ids), any_rain_fed(plan, {source.id})
     for run in dry_runs(plan, ids):
-        first = plan.stretch(run.behind)
-        full_l = next(one.need.total_l for one in first.needs if one.ration is Ration.FULL)
-        called = [one for one in found_dry(plan, run, full_l) if one.stop in run.calls]
+        found = found_dry(plan, run, _full_l(plan, run.behind))
+        called = [one for one in found if one.stop in run.calls]
         ways = [ways_from(gone, run, one, sure_only=sure_only) for one in called]
         asked[run.behind] = max(asked[run.behind], *(_of_ways(plan, way) for way in ways))
+    for stop in thin_stops(plan, gone, ids):
+        if plan.is_drawn_known and gives_after_stay_l(gone, stop) >= plan.drawn_at(stop):
+            continue
+        there = found_thin(gone, stop, _full_l(plan, stop - 1))
+        way = ways_from(gone, run_at(stop), there, sure_only=sure_only)
+        asked[stop - 1] = max(asked[stop - 1], _of_ways(plan, way))
     return asked
 
 
+def _full_l(plan: SuppliedPlan, index: int) -> float:
+    needs = plan.stretch(index).needs
+    return next(one.need.total_l for one in needs if one.ration is Ration.FULL)
+
+
 def _of_ways(plan: SuppliedPlan, there: NoWayOut) -> float:
+    """Return what a way asks for on leaving the water before, less what other water gives here.
+
+    It gives nothing to a way for which the containers are too small.
+    """
     on_l = with_margin(there.on.way.bare_l, plan.trip)
     back_l = with_margin(there.back.way.bare_l, plan.trip)
     only_on = plan.trip.policy.if_dry is IfDry.ON
     way_l = on_l if only_on else min(on_l, back_l)
-    return there.found.used_l + way_l + plan.demand.always_l
+    always_l = plan.demand.always_l
+    can_fill = way_l + always_l <= plan.journey.capacity_l + TOLERANCE_L
+    there_l = there.found.there_l if can_fill else 0.0
+    return there.found.used_l + max(0.0, way_l - there_l) + always_l
 
 
 def _most_l(plan: SuppliedPlan, index: int, can_hold_l: float) -> float:

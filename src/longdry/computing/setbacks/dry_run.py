@@ -11,8 +11,9 @@ import itertools
 from collections.abc import Collection
 from dataclasses import dataclass, replace
 
-from longdry.computing.clock.clock import Call, Camp, Clock, with_wait
+from longdry.computing.clock.clock import Call, Camp, Clock
 from longdry.computing.clock.day_rules import Moment, ToHalt
+from longdry.computing.setbacks.giving import gives_l, gives_without_end, taken_through
 from longdry.computing.setbacks.supplied import SuppliedPlan
 from longdry.computing.setbacks.water_in_reach import Reached, water_ahead, water_back
 from longdry.model.plan.travel import TravelTime
@@ -46,6 +47,8 @@ class FoundDry:
     """Since the water behind."""
     travels: tuple[TravelTime, ...]
     """From the water behind to here."""
+    there_l: float = 0.0
+    """What other water of the stop gives."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,7 +99,7 @@ def found_dry(plan: SuppliedPlan, run: DryRun, first_l: float) -> tuple[FoundDry
     found = [here]
     for stop in run.stops[1:]:
         travel, now = onward(plan, here.now, here.stop, stop)
-        used_l = here.used_l + plan.demand.need_l(Ration.BARE, travel)
+        used_l = here.used_l + plan.demand.off_plan().need_l(Ration.BARE, travel)
         there = FoundDry(stop, now, used_l, (*here.travels, travel))
         found.append(there)
         if stop in run.calls:
@@ -134,8 +137,41 @@ def waited(
     clock: Clock, travel: TravelTime, arrived: Moment, call: Call
 ) -> tuple[TravelTime, Moment]:
     """Return the way to a call with the wait for it, and when that is over."""
-    stay = clock.stay(arrived, call, _FAR_AWAY)
-    return with_wait(travel, stay, call), stay.arrives
+    arrives = clock.stay(arrived, call, _FAR_AWAY).arrives
+    return travel.waited(arrives.hour, arrives.day, call.km), arrives
+
+
+def thin_stops(plan: SuppliedPlan, gone: SuppliedPlan, dry_ids: Collection[str]) -> list[int]:
+    """Return the stops that keep some of their waters, none of them without limit."""
+    dried = set(plan.dry_stops(dry_ids))
+    near = {stop for one in dry_ids for stop in plan.stops_at(one)} - dried
+    return sorted(stop for stop in near if not gives_without_end(gone, stop))
+
+
+def found_thin(gone: SuppliedPlan, stop: int, used_l: float) -> FoundDry:
+    """Return the party at a stop where only its other water is left.
+
+    Parameters
+    ----------
+    gone
+        The plan whose dry sources are spoilt.
+    used_l
+        Since the stop before.
+    """
+    now = gone.arrives(stop)
+    there_l = gives_l(gone, stop, now.hour, taken_through(gone, stop - 1))
+    return FoundDry(stop, now, used_l, (), there_l)
+
+
+def left_at(plan: SuppliedPlan, run: DryRun, found: FoundDry) -> float:
+    """Return what the party has at a stop to go on or back with."""
+    left_l = max(0.0, plan.free_l(run.behind) - found.used_l) + found.there_l
+    return min(left_l, max(left_l - found.there_l, plan.journey.capacity_l - plan.demand.always_l))
+
+
+def run_at(stop: int) -> DryRun:
+    """Return a stop as a run of its own."""
+    return DryRun(stop - 1, (stop,), (stop,), stop + 1)
 
 
 def ways_from(gone: SuppliedPlan, run: DryRun, found: FoundDry, *, sure_only: bool) -> NoWayOut:
@@ -155,7 +191,7 @@ def ways_from(gone: SuppliedPlan, run: DryRun, found: FoundDry, *, sure_only: bo
     )
 
 
-def joined(travels: tuple[TravelTime, ...]) -> TravelTime:
+def as_one_travel(travels: tuple[TravelTime, ...]) -> TravelTime:
     """Return several parts of one way as one, nothing between them."""
     pieces = itertools.chain.from_iterable(travel.pieces for travel in travels)
     return TravelTime(travels[0].begin_h, travels[-1].end_h, tuple(pieces), travels[0].profile)

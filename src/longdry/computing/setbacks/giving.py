@@ -1,21 +1,24 @@
 """What a stop gives to a party that comes to it otherwise than planned.
 
 A source gives nothing while it is closed, no more than its limit in all, and no more than what it
-gives in the minutes of a fill, or than the plan draws there. Where it gives less than a litre a
-head (common practice, no source), a party in need passes it over.
+gives in the minutes of a fill, or than the plan draws there. A stay at limited water is lived on
+it: only the rest is there to be taken. Where it gives less than a litre a head (common practice, no
+source), a party in need passes it over.
 """
 
 from __future__ import annotations
 
 import math
-from collections import defaultdict
 from collections.abc import Mapping
 from dataclasses import replace
 
+from longdry.computing.fills.problem import potable_first
+from longdry.computing.fills.stays import StayAtWater, share_of
 from longdry.computing.setbacks.supplied import SuppliedPlan, left_of
 from longdry.computing.water.opening import has_hours, is_open_at
 from longdry.model.plan.stretch import DryStretch, StretchEnd
 from longdry.model.water.source import WaterSource
+from longdry.model.words import Ration
 
 LEAST_THERE_L_A_HEAD = 1.0
 
@@ -64,6 +67,33 @@ def _gives_l(
     )
 
 
+def after_stay(
+    plan: SuppliedPlan, index: int, taken_l: Mapping[str, float]
+) -> tuple[dict[str, float], float]:
+    """Return what is taken of limited sources after the stay at an end, and what it lacks.
+
+    What it lacks comes out of what is carried there. Without a night both are as before.
+
+    Parameters
+    ----------
+    taken_l
+        Before the stay.
+    """
+    if gives_without_end(plan, index):
+        return dict(taken_l), 0.0
+    before, after = plan.journey.itinerary.travels[index - 1 : index + 1]
+    stay = StayAtWater.of_travels(plan.ends[index], before, after)
+    if not stay.travel.nights:
+        return dict(taken_l), 0.0
+    waters = (one.source for one in potable_first(plan.ends[index]))
+    wet = [source for source in waters if source.id not in plan.spoilt]
+    share = share_of(stay, plan.demand, wet, taken_l)
+    together = dict(taken_l)
+    for source_id, used_l in share.used_l.items():
+        together[source_id] = together.get(source_id, 0.0) + used_l
+    return together, share.carried_l[Ration.FULL]
+
+
 def wet_sources(plan: SuppliedPlan, end: StretchEnd) -> list[WaterSource]:
     """Return the sources of an end that are not spoilt."""
     sources = (water.source for water in end.waters)
@@ -82,14 +112,26 @@ def _source_gives_l(source: WaterSource, minutes: float, taken_l: float, drawn_l
 def taken_through(plan: SuppliedPlan, through: int) -> dict[str, float]:
     """Return what the plan may have taken of each limited source up to an end, that one included.
 
+    With what its stays there have used.
+
     Where a stop has several waters, each counts as the one that all was drawn from.
     """
-    taken: dict[str, float] = defaultdict(float)
+    taken: dict[str, float] = {}
     for index in range(min(through, plan.last - 1) + 1):
-        for source in wet_sources(plan, plan.ends[index]):
-            if source.limit_l is not None:
-                taken[source.id] += plan.drawn_at(index) if plan.is_drawn_known else math.inf
+        limited = [one for one in wet_sources(plan, plan.ends[index]) if one.limit_l is not None]
+        if not limited:
+            continue
+        taken, _ = after_stay(plan, index, taken)
+        for source in limited:
+            drawn_l = plan.drawn_at(index) if plan.is_drawn_known else math.inf
+            taken[source.id] = taken.get(source.id, 0.0) + drawn_l
     return taken
+
+
+def gives_after_stay_l(plan: SuppliedPlan, index: int) -> float:
+    """Return what an end gives to be taken along as planned; below 0 what the stay there lacks."""
+    taken_l, lacks_l = after_stay(plan, index, taken_through(plan, index - 1))
+    return gives_l(plan, index, plan.arrives(index).hour, taken_l) - lacks_l
 
 
 def has_water_at(plan: SuppliedPlan, index: int, hour: float, *, through: int) -> bool:
@@ -140,16 +182,18 @@ def refilled(plan: SuppliedPlan) -> SuppliedPlan:
     much. At the start it has what the plan has.
     """
     carried_l = list(plan.carried_l)
-    taken_l: dict[str, float] = defaultdict(float)
+    taken_l: dict[str, float] = {}
     for index in range(1, plan.last):
+        taken_l, lacks_l = after_stay(plan, index, taken_l)
         gives = gives_l(plan, index, plan.arrives(index).hour, taken_l)
         if plan.journey.itinerary.stays[index - 1].is_closed:
             gives = 0.0
         if math.isfinite(gives):
-            left_l = left_of(plan.stretch(index - 1, carried_l[index - 1]))
+            left_l = max(0.0, left_of(plan.stretch(index - 1, carried_l[index - 1])) - lacks_l)
             carried_l[index] = min(carried_l[index], left_l + gives)
             for source in wet_sources(plan, plan.ends[index]):
-                taken_l[source.id] += max(0.0, carried_l[index] - left_l)
+                drawn_l = max(0.0, carried_l[index] - left_l)
+                taken_l[source.id] = taken_l.get(source.id, 0.0) + drawn_l
     return replace(plan, carried_l=tuple(carried_l), drawn_l=plan.all_drawn_l())
 
 
@@ -172,8 +216,9 @@ def low_stretches(
     low = []
     taken_l = taken_through(plan, first - 1)
     for index in range(first, plan.last):
+        taken_l, lacks_l = after_stay(plan, index, taken_l)
         gives = gives_l(plan, index, hour, taken_l)
-        leaving_l = arriving_l + gives
+        leaving_l = max(0.0, arriving_l - lacks_l) + gives
         if leaving_l >= plan.carried_l[index]:
             break
         for source in wet_sources(plan, plan.ends[index]):

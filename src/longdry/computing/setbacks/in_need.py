@@ -95,7 +95,7 @@ def _named(
     morning = clock.rules.day_begun(int(done.end_h // 24.0), near.km)
     hours = way_km / clock.off_route_kmh
     travel, _ = clock.freely(morning, hours, way_km=way_km, from_km=near.km, to_km=near.km)
-    litres = plan.demand.need_l(Ration.BARE, travel)
+    litres = plan.demand.off_plan().need_l(Ration.BARE, travel)
     if plan.trip.pace.travel is Travel.FOOT:
         carried_l = plan.free_l(index) - plan.demand.need_l(Ration.FULL, done)
         if litres > ON_FOOT_SHARE * carried_l:

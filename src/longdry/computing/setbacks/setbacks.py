@@ -27,7 +27,7 @@ from longdry.units import HOURS_PER_DAY
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Known:
+class KnownWater:
     """What is known beside the plan."""
 
     sources: tuple[WaterSource, ...] = ()
@@ -37,7 +37,7 @@ class Known:
     spread: Spread = USUAL_SPREAD
 
 
-NOTHING_MORE = Known()
+NOTHING_MORE = KnownWater()
 
 
 def setbacks_of_plan(
@@ -46,7 +46,7 @@ def setbacks_of_plan(
     inquiry: Inquiry,
     *,
     filling: Filling | None = None,
-    known: Known = NOTHING_MORE,
+    known: KnownWater = NOTHING_MORE,
 ) -> Setbacks:
     """Work out what goes wrong, with the water that the plan carries.
 
@@ -139,11 +139,10 @@ def _ahead_of(plan: SuppliedPlan, changes: Sequence[Change]) -> list[Change]:
 
 
 def _goes_back_from(plan: SuppliedPlan, dry: Sequence[WhatIf]) -> Mapping[int, bool]:
-    """Return for each stop whether the party can go back where it alone is dry."""
+    """Return for each stop whether the party can go back where any one water of it is dry."""
     stops = {end.km: index for index, end in enumerate(plan.ends)}
-    return {
-        stops[one.km]: one.go_back.possible
-        for found in dry
-        if len(found.sources) == 1
-        for one in found.passes
-    }
+    can: dict[int, bool] = {}
+    for found in dry:
+        for one in found.passes if len(found.sources) == 1 else ():
+            can[stops[one.km]] = can.get(stops[one.km], True) and one.go_back.possible
+    return can

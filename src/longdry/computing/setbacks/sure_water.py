@@ -20,7 +20,7 @@ SEEN_WITHIN_DAYS = 365
 
 def is_rain_fed(water: WaterPass) -> bool:
     """Whether rain alone fills a source; so is one of unknown kind that is not sure."""
-    kind = kind_of(water.source)
+    kind = usual_kind(water.source)
     if kind in RAIN_FED:
         return True
     return kind not in SOURCE_KINDS and not water.judgement.is_sure
@@ -34,14 +34,14 @@ def is_sure(source: WaterSource, on: dt.date | None) -> bool:
     on
         The day; None, where the trip has no dates, is never within a year of a visit.
     """
-    kind = kind_of(source)
+    kind = usual_kind(source)
     return kind in _SURE or (kind == _SURE_ONCE_SEEN and _was_wet_within_a_year(source, on))
 
 
-def kind_of(source: WaterSource) -> str:
+def usual_kind(source: WaterSource) -> str:
     """Return the kind as it is compared: ours where a usual word means it, else as it is written.
 
-    >>> kind_of(WaterSource("r", "R", 0.0, 0.0, kind="Rock hole"))
+    >>> usual_kind(WaterSource("r", "R", 0.0, 0.0, kind="Rock hole"))
     'pool'
     """
     plain = (source.kind or "").strip().casefold()

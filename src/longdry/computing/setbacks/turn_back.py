@@ -15,20 +15,20 @@ from longdry.computing.setbacks.giving import has_water_at, has_water_passed_by,
 from longdry.computing.setbacks.supplied import SuppliedPlan, planned_ration
 from longdry.computing.setbacks.water_in_reach import certain_passed
 from longdry.computing.setbacks.ways import (
-    Way,
+    WayOffPlan,
     moment_after,
     ration_for,
     way_off_plan,
     with_margin,
 )
 from longdry.computing.stretches.halving import halved
-from longdry.computing.stretches.verdicts import TOLERANCE_L
 from longdry.computing.water.opening import has_hours
 from longdry.model.plan.setbacks import TurnBack
 from longdry.model.plan.stretch import DryStretch, StretchEnd
 from longdry.model.words import Ration
+from longdry.units import TOLERANCE_L
 
-WITHIN_KM = 0.01
+TURN_TO_WITHIN_KM = 0.01
 _LOOKS = 24
 _LEAST_LOOKS = 4
 _LOOK_EVERY_KM = 1.0
@@ -77,7 +77,7 @@ class _Turning:
     left_l: float
     end: StretchEnd
     """Where it goes back to."""
-    way: Way
+    way: WayOffPlan
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -232,6 +232,6 @@ def last_km(holds: Callable[[float], bool], from_km: float, to_km: float) -> flo
     for look in range(1, looks + 1):
         km = to_km if look == looks else from_km + (to_km - from_km) * look / looks
         if not holds(km):
-            return halved(holds, good_km, km, WITHIN_KM)
+            return halved(holds, good_km, km, TURN_TO_WITHIN_KM)
         good_km = km
     return to_km

@@ -14,12 +14,13 @@ import numpy as np
 
 from longdry.computing.setbacks.supplied import SuppliedPlan, planned_ration, used_of
 from longdry.model.arrays import FloatArray, frozen_floats
+from longdry.model.plan.least import WaitingHere
 from longdry.model.plan.setbacks import (
-    CAUTION,
     DAYS,
     FROM_MEMORY,
     SHADE_MAX_F,
     SOURCE,
+    SURVIVAL_CAUTION,
     WATER_QT,
     HelpWanted,
     SitOut,
@@ -115,6 +116,21 @@ def help_of(plan: SuppliedPlan) -> tuple[HelpComes | None, bool]:
     if plan.trip.policy.help_days is None:
         return None, False
     return HelpComes(plan.trip.policy.help_days + contact.check_in_days), False
+
+
+def waiting_here(plan: SuppliedPlan) -> WaitingHere:
+    """Return what waiting takes anywhere on the way, on the hottest day, and when help is there."""
+    hottest_l = float(plan.demand.heat.resting_l.max())
+    comes, by_due_back = help_of(plan)
+    is_called = comes is not None and not by_due_back
+    return WaitingHere(
+        l_per_day=plan.demand.waiting_l_per_day(hottest_l),
+        always_l=plan.demand.always_l,
+        help_days=comes.after_days if comes and is_called else None,
+        found_by_h=comes.overdue_h + comes.search_days * HOURS_PER_DAY
+        if comes and by_due_back
+        else None,
+    )
 
 
 def _wanted(
@@ -239,7 +255,7 @@ def expected_survival(shade_max_c: float, water_l: float) -> SurvivalFigure | No
         for water, column in zip(WATER_QT, columns, strict=True)
         if row * column > 0.0
     )
-    caution = f"{CAUTION} {FROM_MEMORY}" if recalled else CAUTION
+    caution = f"{SURVIVAL_CAUTION} {FROM_MEMORY}" if recalled else SURVIVAL_CAUTION
     return SurvivalFigure(float(rows @ np.array(DAYS) @ columns), recalled, caution, SOURCE)
 
 

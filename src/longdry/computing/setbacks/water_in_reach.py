@@ -8,6 +8,7 @@ party has seen it.
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Iterable
 from typing import NamedTuple
 
@@ -21,7 +22,7 @@ from longdry.computing.setbacks.giving import (
 )
 from longdry.computing.setbacks.supplied import SuppliedPlan
 from longdry.computing.setbacks.sure_water import is_sure
-from longdry.computing.setbacks.ways import Way, way_between
+from longdry.computing.setbacks.ways import WayOffPlan, way_between
 from longdry.model.plan.stretch import StretchEnd
 from longdry.model.water.passes import WaterPass
 
@@ -32,7 +33,7 @@ class Reached(NamedTuple):
     end: StretchEnd
     place: int | None
     """Its index in the plan; None: the plan passes it by."""
-    way: Way
+    way: WayOffPlan
 
 
 def water_ahead(plan: SuppliedPlan, now: Moment, here: int, *, sure_only: bool) -> Reached:
@@ -61,13 +62,20 @@ def water_ahead(plan: SuppliedPlan, now: Moment, here: int, *, sure_only: bool) 
             found_dry |= ids
         elif not sure_only or any(is_sure(one, on) for one in wet_sources(plan, end)):
             way = way_between(plan, now, plan.ends[here], end, vain)
-            if _has_water(plan, end, index, way.arrived.hour, through=(index or here + 1) - 1):
+            trusted = _with_sure(plan, end, on) if sure_only else plan
+            if _has_water(trusted, end, index, way.arrived.hour, through=(index or here + 1) - 1):
                 return Reached(end, index, way)
         elif not is_call:
             continue
         vain.append(end)
     end = plan.ends[-1]
     return Reached(end, plan.last, way_between(plan, now, plan.ends[here], end, vain))
+
+
+def _with_sure(plan: SuppliedPlan, end: StretchEnd, on: dt.date | None) -> SuppliedPlan:
+    """Return the plan in which a place gives no more than its sure water."""
+    unsure = {one.id for one in wet_sources(plan, end) if not is_sure(one, on)}
+    return plan.with_spoilt(unsure) if unsure else plan
 
 
 def _ahead(plan: SuppliedPlan, here: int) -> Iterable[tuple[StretchEnd, int | None]]:

@@ -12,19 +12,19 @@ from dataclasses import dataclass
 from longdry.computing.clock.clock import Clock
 from longdry.computing.clock.day_rules import Moment
 from longdry.computing.setbacks.supplied import SuppliedPlan
-from longdry.computing.stretches.verdicts import TOLERANCE_L
 from longdry.model.plan.setbacks import WayOut
 from longdry.model.plan.stretch import StretchEnd
 from longdry.model.plan.travel import MOVES, Doing, TravelTime
 from longdry.model.trip.trip import Trip
 from longdry.model.words import Ration
+from longdry.units import TOLERANCE_L
 
 LEAST_MARGIN_L_A_HEAD = 1.0
 """What must be left over of the litres of any way off the plan. Common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
-class Way:
+class WayOffPlan:
     """What it takes to get from one place to another."""
 
     arrived: Moment
@@ -62,7 +62,7 @@ def way_between(
     here: StretchEnd,
     there: StretchEnd,
     vain: Sequence[StretchEnd] = (),
-) -> Way:
+) -> WayOffPlan:
     """Return the way from a place beside the route to another, onward or back.
 
     Parameters
@@ -76,7 +76,7 @@ def way_between(
 
 def way_off_plan(
     plan: SuppliedPlan, leaves: Moment, from_km: float, there: StretchEnd, off_km: float
-) -> Way:
+) -> WayOffPlan:
     """Return the way from a km of the route to a place beside it.
 
     Parameters
@@ -89,8 +89,8 @@ def way_off_plan(
         leaves, hours, way_km=off_km, from_km=from_km, to_km=there.km
     )
     after_end = _days_after_end(plan, from_km, there)
-    litres = plan.demand.litres(travel, extra_days=after_end)
-    return Way(arrived, off_km + abs(there.km - from_km), travel, litres)
+    litres = plan.demand.off_plan().litres(travel, extra_days=after_end)
+    return WayOffPlan(arrived, off_km + abs(there.km - from_km), travel, litres)
 
 
 def _days_after_end(plan: SuppliedPlan, from_km: float, there: StretchEnd) -> float:
@@ -105,7 +105,7 @@ def _hours(plan: SuppliedPlan, from_km: float, to_km: float) -> float:
     return (plan.back or onward).between(to_km, from_km)
 
 
-def way_out(way: Way, there: StretchEnd, left_l: float, trip: Trip) -> WayOut:
+def way_out(way: WayOffPlan, there: StretchEnd, left_l: float, trip: Trip) -> WayOut:
     """Return the way with what the party has for it."""
     return WayOut(
         to_km=there.km,

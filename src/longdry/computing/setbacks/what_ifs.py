@@ -10,13 +10,12 @@ from longdry.computing.setbacks.dry import drought, dry_together, rain_fed_sourc
 from longdry.computing.setbacks.giving import refilled
 from longdry.computing.setbacks.supplied import SuppliedPlan
 from longdry.computing.stretches.verdicts import (
-    severity_on_bare_ration,
     size_l,
     worst_verdict,
 )
 from longdry.errors import TripFileError
 from longdry.model.plan.setbacks import WhatIf, WhatIfKind
-from longdry.model.plan.stretch import DryStretch
+from longdry.model.plan.stretch import DryStretch, badness
 from longdry.model.trip.what_if import (
     Change,
     Delay,
@@ -102,8 +101,8 @@ def what_if(under: PlanUnderChange, change: Change) -> WhatIf:
         change = Delay(change.days, worst_place_km(plan, change.days))
     before = plan.stretches()
     after = refilled(changed(under, change)).stretches()
-    worst = min(map(_harder, before, after), key=severity_on_bare_ration)
-    planned = min(before, key=severity_on_bare_ration)
+    worst = min(map(_harder, before, after), key=badness)
+    planned = min(before, key=badness)
     return WhatIf(
         kind=_KINDS[type(change)],
         words=change.words,
@@ -115,13 +114,13 @@ def what_if(under: PlanUnderChange, change: Change) -> WhatIf:
 
 
 def _harder(one: DryStretch, other: DryStretch) -> DryStretch:
-    return min(one, other, key=severity_on_bare_ration)
+    return min(one, other, key=badness)
 
 
 def worst_place_km(plan: SuppliedPlan, days: int) -> float:
     """Return the km at which days lost hurt most: the middle of the stretch that is worst then."""
     lost = [(km, _stretch_with_days_lost(plan, index, km, days)) for index, km in _middles(plan)]
-    return min(lost, key=lambda one: severity_on_bare_ration(one[1]))[0]
+    return min(lost, key=lambda one: badness(one[1]))[0]
 
 
 def _middles(plan: SuppliedPlan) -> list[tuple[int, float]]:
@@ -164,6 +163,4 @@ def _dry_by_name(under: PlanUnderChange, change: DrySource) -> WhatIf:
             f'the plan calls at no source that is called "{change.name}"',
             f"it calls at: {names}",
         )
-    return min(
-        (dry_together(plan, [one]) for one in found), key=lambda w: severity_on_bare_ration(w.worst)
-    )
+    return min((dry_together(plan, [one]) for one in found), key=lambda w: badness(w.worst))

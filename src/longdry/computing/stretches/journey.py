@@ -117,6 +117,10 @@ class Journey:
             ration_that_does=ration_that_does(needs, available_l - self.demand.always_l),
         )
 
+    def off_plan(self) -> Journey:
+        """Return the same to judge ways by that the plan does not go: see `WaterDemand`."""
+        return replace(self, demand=self.demand.off_plan())
+
     @property
     def held_l(self) -> float:
         """What the containers are said to hold at the beginning."""

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from longdry.computing.clock.camps import pinned_camps, within_km
 from longdry.computing.clock.clock import Camp, Clock
-from longdry.computing.clock.darkness import Darkness, dark_from_of
+from longdry.computing.clock.darkness import dark_from_of, darkness_along
 from longdry.computing.clock.day_rules import DayRules, Moment, never_dark
 from longdry.computing.clock.daylight import local_time
 from longdry.computing.pace.on_ground import RoutePace, route_pace
@@ -118,7 +118,7 @@ def _moment_on_the_way(clock: Clock, here: Here) -> Moment:
     now = clock.rules.moment_on_the_way(here.hour, here.km, here.moved_h)
     moved_h = clock.rules.hours_per_day - now.left_h
     begun_km = clock.profile.km_after(clock.profile.moving_h_at(here.km) - moved_h)
-    return replace(now, begun_km=begun_km)
+    return now._replace(begun_km=begun_km)
 
 
 def _is_behind(camp: Camp, here: Here) -> bool:
@@ -134,7 +134,7 @@ LAST_MINUTES_H = 0.25
 def day_rules(measured: MeasuredRoute, trip: Trip, clocks: LocalTime) -> DayRules:
     """Return the rules of the trip's days; a longer day only where the reserve is a day's."""
     pace = trip.pace
-    darkness = Darkness(measured, clocks, trip.depart.date() if trip.depart else None)
+    darkness = darkness_along(measured, clocks, trip.depart.date() if trip.depart else None)
     dark_from = dark_from_of(
         darkness,
         start_hour=pace.start_hour,

@@ -6,14 +6,11 @@ from collections.abc import Iterable, Mapping, Sequence
 
 from longdry.model.plan.plan import Longest
 from longdry.model.plan.setbacks import WhatIf
-from longdry.model.plan.stretch import DryStretch, RationNeed, worst_first
+from longdry.model.plan.stretch import DryStretch, RationNeed, badness, worst_first
 from longdry.model.trip.party import Container
 from longdry.model.trip.trip import Trip
 from longdry.model.words import VERDICTS_WORST_FIRST, FillTo, Ration, Verdict
-from longdry.units import KG_PER_L_WATER
-
-TOLERANCE_L = 1e-9
-"""Litres below which two amounts are the same: rounding of sums, not water."""
+from longdry.units import KG_PER_L_WATER, TOLERANCE_L
 
 
 def held_l(trip: Trip) -> float:
@@ -124,13 +121,6 @@ def worst_verdict(verdicts: Iterable[Verdict]) -> Verdict:
     return min(verdicts, key=VERDICTS_WORST_FIRST.index)
 
 
-def severity_on_bare_ration(stretch: DryStretch) -> tuple[int, float, float]:
-    """Order stretches by verdict, then by what is missing on the bare ration, then to spare."""
-    bare_spare_l = stretch.available_l - stretch.needs[-1].need.total_l
-    spare_l = stretch.available_l - stretch.need.total_l - stretch.reserve_l
-    return (VERDICTS_WORST_FIRST.index(stretch.verdict), min(bare_spare_l, 0.0), spare_l)
-
-
 def worst_of(what_ifs: Sequence[WhatIf]) -> WhatIf | None:
     """Return what leads to the worst: neither way to water, then the worst verdict.
 
@@ -147,5 +137,5 @@ def _worst_first(one: WhatIf) -> tuple[bool, int, tuple[int, float, float]]:
     return (
         not one.leaves_neither,
         VERDICTS_WORST_FIRST.index(one.verdict),
-        severity_on_bare_ration(one.worst),
+        badness(one.worst),
     )

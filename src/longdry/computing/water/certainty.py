@@ -28,6 +28,7 @@ from longdry.model.water.notes import doubts_in, words_against
 from longdry.model.water.passes import Judgement, WaterPass
 from longdry.model.water.source import FOUND_WORST_LAST, WET, Found, Visit, WaterSource
 from longdry.model.words import Certainty, known_kind
+from longdry.plain_text import listed
 
 BELOW_THE_BOUND = 0.2
 """The chance is below the lower bound with this probability. Assumption, no source."""
@@ -287,13 +288,11 @@ def _salt_not_read(counted: Iterable[WaterPass]) -> list[PlanWarning]:
     if not unread:
         return []
     columns = ", ".join(dict.fromkeys(f'"{source.unread_salt}"' for source in unread))
-    names = ", ".join(source.name for source in unread[:MOST_NOTES])
-    left = len(unread) - MOST_NOTES
-    rest = f" and {left} more" if left > 0 else ""
+    names = listed([source.name for source in unread], MOST_NOTES)
     has = "source that counts has" if len(unread) == 1 else "sources that count have"
     text = (
         f"{len(unread)} {has} a number for salt that was not read, so the water may be too salty to"
-        f" drink: {names}{rest}. In milligrams per litre, read the column {columns} as tds_mg_per_l"
+        f" drink: {names}. In milligrams per litre, read the column {columns} as tds_mg_per_l"
         " ([fields] of a --fields file); else turn it into mg/L first."
     )
     return [PlanWarning(text, grave=True)]
@@ -308,12 +307,10 @@ def _notes_against(counted: Iterable[WaterPass]) -> list[PlanWarning]:
             found.append(f'{source.name} ({source.trusted_grade}) "{"; ".join(said)}"')
     if not found:
         return []
-    left = len(found) - MOST_NOTES
-    rest = f" and {left} more" if left > 0 else ""
     notes = "A note speaks" if len(found) == 1 else f"{len(found)} notes speak"
     text = (
         f"{notes} against the grade that the plan reckons with: settle which is true before"
-        f" anybody drinks there. {', '.join(found[:MOST_NOTES])}{rest}."
+        f" anybody drinks there. {listed(found, MOST_NOTES)}."
     )
     return [PlanWarning(text, grave=True)]
 
@@ -324,13 +321,11 @@ def _notes_to_read(counted: Iterable[WaterPass]) -> list[PlanWarning]:
     quoted = [f'{name} "{"; ".join(doubts)}"' for name, doubts in asking if doubts]
     if not quoted:
         return []
-    left = len(quoted) - MOST_NOTES
-    rest = f" and {left} more" if left > 0 else ""
     count = "One note speaks" if len(quoted) == 1 else f"{len(quoted)} notes speak"
     them = "it" if len(quoted) == 1 else "them"
     text = (
         f"{count} of drought, locks, money or bad water, and the plan reckons with none of it:"
-        f" read {them} and ask. {', '.join(quoted[:MOST_NOTES])}{rest}."
+        f" read {them} and ask. {listed(quoted, MOST_NOTES)}."
     )
     return [PlanWarning(text)]
 

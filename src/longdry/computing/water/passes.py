@@ -8,11 +8,13 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Sequence
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from longdry.computing.water.certainty import judge_source
+from longdry.computing.water.priors import holds_in_month
 from longdry.model.arrays import FloatArray
 from longdry.model.plan.plan import PlanWarning
 from longdry.model.route import MeasuredRoute
@@ -148,18 +150,35 @@ def _pass_of(
 
 
 def worst_judgement(source: WaterSource, on: dt.date | None) -> Judgement:
-    """Judge a source at the worst of the days on which the party may come."""
+    """Judge a source at the worst of the days on which the party may come.
+
+    Where only a delay makes it so bad, the words say which.
+    """
     if on is None:
         return judge_source(source, None)
-    days = (on + dt.timedelta(days=late) for late in range(LATE_DAYS + 1))
-    return min((judge_source(source, day) for day in days), key=_by_worth)
+    days = [on + dt.timedelta(days=late) for late in range(LATE_DAYS + 1)]
+    judged = [judge_source(source, day) for day in days]
+    worst = min(judged, key=_by_worth)
+    in_months = [holds_in_month(source, day.month) for day in days]
+    worst_in_months = in_months[judged.index(worst)]
+    late = next(
+        late
+        for late, one in enumerate(judged)
+        if one.certainty is worst.certainty
+        and (one.why == worst.why or in_months[late] is worst_in_months)
+    )
+    if not late:
+        return replace(worst, why=judged[0].why)
+    days_late = "a day" if late == 1 else f"{late} days"
+    when = f"if the party comes {days_late} late, on {days[late].isoformat()}"
+    return replace(worst, why=f"{when}: {judged[late].why}")
 
 
 def _by_worth(judgement: Judgement) -> tuple[int, float]:
-    return (_CERTAINTIES.index(judgement.certainty), judgement.chance)
+    return (_LEAST_CERTAIN_FIRST.index(judgement.certainty), judgement.chance)
 
 
-_CERTAINTIES = (Certainty.DOUBTFUL, Certainty.LIKELY, Certainty.CERTAIN)
+_LEAST_CERTAIN_FIRST = (Certainty.DOUBTFUL, Certainty.LIKELY, Certainty.CERTAIN)
 
 
 _MARGIN_DEG = 0.5

@@ -15,8 +15,7 @@ from longdry.model.water.passes import WaterPass
 from longdry.model.words import ContainerGrade, FillHabit, Grade, Ration, Verdict
 
 
-@dataclass(frozen=True, slots=True)
-class GradeNeed:
+class GradeNeed(NamedTuple):
     """Litres by the lowest grade that their uses take, losses included."""
 
     potable_l: float = 0.0
@@ -108,8 +107,7 @@ class FillProblem:
     carriers: tuple[Vehicle, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class OnBoard:
+class OnBoard(NamedTuple):
     """Litres carried by grade."""
 
     potable_l: float
@@ -121,8 +119,7 @@ class OnBoard:
         return self.potable_l + self.treat_l
 
 
-@dataclass(frozen=True, slots=True)
-class VesselLevel:
+class VesselLevel(NamedTuple):
     """What one container holds."""
 
     vessel: str
@@ -131,8 +128,7 @@ class VesselLevel:
     """Of its content; of an empty one the grade that it last held since it was clean."""
 
 
-@dataclass(frozen=True, slots=True)
-class Pour:
+class Pour(NamedTuple):
     """Water taken here that goes into one container."""
 
     vessel: str
@@ -141,8 +137,7 @@ class Pour:
     """What it counts as once it is in the container."""
 
 
-@dataclass(frozen=True, slots=True)
-class Decant:
+class Decant(NamedTuple):
     """Water poured from one container into another at a stop.
 
     From a container into itself: what is in it counts as the lower grade from here on.
@@ -186,8 +181,7 @@ class Fill:
     """What is drawn on; None at the start."""
 
 
-@dataclass(frozen=True, slots=True)
-class LegOutcome:
+class LegOutcome(NamedTuple):
     """What becomes of one leg under the plan."""
 
     verdict: Verdict
@@ -288,4 +282,4 @@ class FillWay:
     """Fill containers to their mark only, so that the rest is known by counting."""
 
 
-USUAL_FILL = FillWay()
+USUAL_FILL_WAY = FillWay()

@@ -85,6 +85,12 @@ class LeastTable:
             None,
         )
 
+    def if_dry_l(self, row: int, column: int) -> float:
+        """Return what it takes to bear that the next water is dry; 0 where it is certain."""
+        if self.rows[row].is_sure:
+            return 0.0
+        return min(self.past_l.item(row, column), self.out_l.item(row, column))
+
     def cells(self, km: float, hour: float) -> list[tuple[int, int]]:
         """Return row and column of every cell that a place and an hour lie in."""
         return [

@@ -13,6 +13,7 @@ from longdry.model.arrays import FloatArray
 from longdry.model.plan.stretch import DryStretch
 from longdry.model.water.source import WaterSource
 from longdry.model.words import Ration, Verdict
+from longdry.units import TOLERANCE_L
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -181,7 +182,7 @@ class HelpWanted:
     @property
     def enough(self) -> bool:
         """Whether what is carried is enough."""
-        return self.carried_l >= self.asked_l - 1e-9
+        return self.carried_l >= self.asked_l - TOLERANCE_L
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -285,7 +286,7 @@ SOURCE = (
     "E. A. Adolph and others, Physiology of Man in the Desert (1947), as repeated in US military "
     "survival manuals"
 )
-CAUTION = (
+SURVIVAL_CAUTION = (
     "These are mortality figures of fit young men who lay in the shade, to the day they died: "
     "never plan with them. Nobody may count on them; children, the old, the ill and whoever has "
     "worked or walked have less. Drink when thirsty; in distress call for help and follow "

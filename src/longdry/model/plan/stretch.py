@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from longdry.model.plan.travel import TravelTime
 from longdry.model.water.passes import WaterPass
 from longdry.model.words import VERDICTS_WORST_FIRST, Grade, Ration, Verdict
-from longdry.units import TOLERANCE
+from longdry.units import TOLERANCE_L
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,6 +25,8 @@ class StretchEnd:
     """Water there that is not for drinking: used there by what takes any water, never carried."""
     is_here: bool = False
     """Whether the party stands here, on its way, without water."""
+    off_km: float = 0.0
+    """One-way length of the way to the route from water that gives nothing any more."""
 
     @property
     def waters(self) -> tuple[WaterPass, ...]:
@@ -33,7 +36,7 @@ class StretchEnd:
     @property
     def way_km(self) -> float:
         """One-way length of the way off the route to the farthest water, 0 at start and end."""
-        return max((water.way_km for water in self.waters), default=0.0) if self.water else 0.0
+        return max((one.way_km for one in self.waters), default=0.0) if self.water else self.off_km
 
     @property
     def label(self) -> str:
@@ -45,20 +48,19 @@ class StretchEnd:
         return "start" if self.km == 0.0 else "end"
 
 
-@dataclass(frozen=True, slots=True)
-class RationNeed:
+class RationNeed(NamedTuple):
     """What a stretch needs on one ration."""
 
     ration: Ration
     need: Need
 
 
-@dataclass(frozen=True, slots=True)
-class RunsDry:
+class RunsDry(NamedTuple):
     """Where and when the water of a stretch that is too long runs out, on the bare ration."""
 
     km: float
-    """Of the route; its end where the water lasts there and not for the days after it."""
+    """Of the route; where the stretch ends if the water lasts to there and not for what follows: a
+    stay at water that gives too little, or the days after the end."""
     hour: float
     """Since the midnight before departure."""
 
@@ -133,6 +135,12 @@ class DryStretch:
         return self.ration_that_does or Ration.BARE
 
     @property
+    def dry_on_way(self) -> RunsDry | None:
+        """Where the water runs out before the party arrives; None where it lasts to there."""
+        dry = self.runs_dry
+        return dry if dry and dry.hour <= self.travel.end_h else None
+
+    @property
     def wanted_l(self) -> float:
         """What the fills are for: need and reserve."""
         return self.need.total_l + self.reserve_l
@@ -143,7 +151,7 @@ class DryStretch:
         if self.on_board_l is None:
             return None
         spare_l = self.on_board_l - self.wanted_l
-        return 0.0 if abs(spare_l) < TOLERANCE else spare_l
+        return 0.0 if abs(spare_l) < TOLERANCE_L else spare_l
 
     @property
     def missing_l(self) -> float:
@@ -159,22 +167,22 @@ class DryStretch:
 def worst_first(stretches: Sequence[DryStretch]) -> list[DryStretch]:
     """Sort by verdict, then by litres missing, then by litres to spare; of equals the first first.
 
-    This is the order of "worst" everywhere: headline, mends, warnings, page, sheet and terminal.
+    This is the order of "worst" everywhere: headline, mends, warnings, what goes wrong, page, sheet
+    and terminal.
     """
-    return sorted(stretches, key=_badness)
+    return sorted(stretches, key=badness)
 
 
-def _badness(stretch: DryStretch) -> tuple[int, float, float]:
+def badness(stretch: DryStretch) -> tuple[int, float, float]:
+    """Return what orders stretches, the worst first; without a fill plan by what can be carried."""
     spare_l = stretch.spare_l
-    return (
-        VERDICTS_WORST_FIRST.index(stretch.verdict),
-        -stretch.missing_l,
-        stretch.available_l - stretch.wanted_l if spare_l is None else spare_l,
-    )
+    if spare_l is None:
+        spare_l = stretch.available_l - stretch.wanted_l
+    missing_l = max(-spare_l, 0.0) if stretch.lacking_l is None else stretch.lacking_l
+    return VERDICTS_WORST_FIRST.index(stretch.verdict), -missing_l, spare_l
 
 
-@dataclass(frozen=True, slots=True)
-class UseNeed:
+class UseNeed(NamedTuple):
     """Litres of one use over a stretch."""
 
     use: str
@@ -183,8 +191,7 @@ class UseNeed:
     """The lowest grade that the use takes."""
 
 
-@dataclass(frozen=True, slots=True)
-class Need:
+class Need(NamedTuple):
     """Litres for a stretch on one ration."""
 
     by_use: tuple[UseNeed, ...]

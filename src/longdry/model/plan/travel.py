@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field, replace
 from enum import Enum, auto
+from typing import NamedTuple
 
 from longdry.model.pace import PaceProfile
 from longdry.units import HOURS_PER_DAY
@@ -25,11 +25,10 @@ class Doing(Enum):
     """From the end of one day's moving to the beginning of the next: a camp, or a day of rest."""
 
 
-MOVES = frozenset({Doing.MOVING, Doing.WAY})
+MOVES = (Doing.MOVING, Doing.WAY)
 
 
-@dataclass(frozen=True, slots=True)
-class Piece:
+class Piece(NamedTuple):
     """One thing that the party does without a break."""
 
     doing: Doing
@@ -55,15 +54,14 @@ class Piece:
         return abs(self.to_km - self.from_km) + self.way_km
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class TravelTime:
+class TravelTime(NamedTuple):
     """From one time to another without water: what a stretch takes."""
 
     begin_h: float
     end_h: float
     pieces: tuple[Piece, ...]
     """In order, without gaps."""
-    profile: PaceProfile = field(repr=False)
+    profile: PaceProfile
     """Moving hours along the route, in the direction of the pieces."""
 
     @property
@@ -74,12 +72,12 @@ class TravelTime:
     @property
     def nights(self) -> int:
         """Camps in it."""
-        return sum(piece.doing is Doing.NIGHT for piece in self.pieces)
+        return sum([piece.doing is Doing.NIGHT for piece in self.pieces])
 
     @property
     def moving_h(self) -> float:
         """Hours on the move, ways included."""
-        return sum(piece.hours for piece in self.pieces if piece.doing in MOVES)
+        return sum([piece.hours for piece in self.pieces if piece.doing in MOVES])
 
     @property
     def wait_h(self) -> float:
@@ -89,7 +87,7 @@ class TravelTime:
     @property
     def length_km(self) -> float:
         """On and off the route."""
-        return sum(piece.length_km for piece in self.pieces)
+        return sum([abs(one.to_km - one.from_km) + one.way_km for one in self.pieces])
 
     def until(self, hour: float) -> TravelTime:
         """Return what is done up to a time; a night that has begun counts."""
@@ -97,6 +95,21 @@ class TravelTime:
             return self
         kept = (self._cut(piece, hour) for piece in self.pieces if piece.begin_h < hour)
         return TravelTime(self.begin_h, max(hour, self.begin_h), tuple(kept), self.profile)
+
+    def waited(self, until_h: float, day: int, km: float) -> TravelTime:
+        """Return the same with a wait at its end.
+
+        Parameters
+        ----------
+        day
+            That the wait belongs to.
+        km
+            Of the route, where the party waits.
+        """
+        if until_h <= self.end_h:
+            return self
+        wait = Piece(Doing.WAIT, self.end_h, until_h, day, km, km)
+        return self._replace(end_h=until_h, pieces=(*self.pieces, wait))
 
     def until_km(self, km: float) -> TravelTime:
         """Return what is done up to a km of the route, before a camp or a way out there."""
@@ -143,15 +156,15 @@ class TravelTime:
 
     def _cut(self, piece: Piece, hour: float) -> Piece:
         if hour >= piece.end_h or piece.doing is Doing.NIGHT:
-            return replace(piece, end_h=min(piece.end_h, hour))
+            return piece._replace(end_h=min(piece.end_h, hour))
         part = (hour - piece.begin_h) / piece.hours
         if piece.doing is Doing.WAY:
-            return replace(piece, end_h=hour, way_km=piece.way_km * part)
+            return piece._replace(end_h=hour, way_km=piece.way_km * part)
         if piece.doing is not Doing.MOVING:
-            return replace(piece, end_h=hour)
+            return piece._replace(end_h=hour)
         moved_h = self.profile.moving_h_at(piece.from_km)
         all_h = self.profile.between(piece.from_km, piece.to_km)
-        return replace(piece, end_h=hour, to_km=self.profile.km_after(moved_h + all_h * part))
+        return piece._replace(end_h=hour, to_km=self.profile.km_after(moved_h + all_h * part))
 
     def _hour_at(self, piece: Piece, km: float) -> float:
         all_h = self.profile.between(piece.from_km, piece.to_km)

@@ -6,7 +6,7 @@ import datetime as dt
 from dataclasses import dataclass
 
 from longdry.model.trip.named_pass import NamedPass
-from longdry.model.trip.tally import Left, TallyEntry
+from longdry.model.trip.tally import LitresLeft, TallyEntry
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,7 +33,7 @@ class OnTheWay:
 
     at: dt.datetime | float
     """When it goes on: local time, or hours since the midnight before departure."""
-    left: tuple[Left, ...]
+    left: tuple[LitresLeft, ...]
     """All that is carried."""
     km: float | None = None
     source: NamedPass | None = None

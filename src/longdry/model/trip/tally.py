@@ -9,7 +9,7 @@ from longdry.model.words import Grade
 
 
 @dataclass(frozen=True, slots=True)
-class Left:
+class LitresLeft:
     """Litres that are left."""
 
     litres: float
@@ -35,7 +35,7 @@ class TallyEntry:
     at: dt.datetime
     """Local time of the trip."""
     km: float | None = None
-    left: tuple[Left, ...] = ()
+    left: tuple[LitresLeft, ...] = ()
     """Empty: not read off."""
     took_l: float | None = None
     """Taken at ``source`` before what is left was read off."""

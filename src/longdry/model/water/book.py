@@ -60,7 +60,7 @@ class FeatureChange:
     """Index of each visit that one of the new ones takes the place of."""
     lat_deg: float | None = None
     lon_deg: float | None = None
-    """Place of a new feature; an old one is never moved."""
+    """Place of a new feature, or a new place of one that is there; None: it stays."""
 
 
 @dataclass(frozen=True, slots=True)

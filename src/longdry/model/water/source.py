@@ -18,6 +18,8 @@ class Found(StrEnum):
     UNREACHABLE = "unreachable"
 
 
+SAME_PLACE_M = 150.0
+"""Within this two lists may mean one place, where the names are like or the id is the same."""
 UNACCEPTABLE_MG_PER_L = 1200.0
 """Dissolved solids above which water is unacceptable to drink (WHO/SDE/WSH/03.04/16)."""
 WET = (Found.FLOWING, Found.LOW)

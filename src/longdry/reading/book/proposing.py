@@ -25,7 +25,7 @@ from longdry.reading.water.raw import RawFeature, RawLayer
 from longdry.reading.water.source import READERS, field_of
 from longdry.reading.water.vocabularies import without_empty_words
 
-_MOST_SHOWN = 6
+_MOST_VALUES_SHOWN = 6
 _MOST_WORDS = 30
 _HEAD = """# How the columns and words of {name} are read as ours.
 # A line counts once its # is taken away. Nothing here is guessed for you: unknown stays unknown,
@@ -49,7 +49,7 @@ def proposed_fields(path: Path, mapping: FieldMapping | None = None) -> str:
         Where the file cannot be read.
     """
     lines = [_HEAD.format(name=one_line(path.name))]
-    layer = _placeless_layer(path)
+    layer = placeless_table(path)
     place_lines: tuple[str, ...] = ()
     if layer is not None:
         header = dict.fromkeys(key for one in layer.features for key in one.properties)
@@ -74,8 +74,16 @@ def proposed_fields(path: Path, mapping: FieldMapping | None = None) -> str:
     return "\n".join(lines) + "\n"
 
 
-def _placeless_layer(path: Path) -> RawLayer | None:
-    """Return the rows of a table that does not tell which of its columns are places."""
+def placeless_table(path: Path) -> RawLayer | None:
+    """Return the rows of a table that does not tell which of its columns are places.
+
+    None for any other file.
+
+    Raises
+    ------
+    WaterLayerError
+        The file cannot be read, or a row of it is broken.
+    """
     if layer_format(path) is not LayerFormat.TABLE:
         return None
     text, _ = file_text_and_encoding(path, error=WaterLayerError, fallback="cp1252")
@@ -101,7 +109,7 @@ def _of_places(header: Sequence[str]) -> Iterator[str]:
 
 
 def _of_column(features: Sequence[RawFeature], column: str, ours: str | None) -> str:
-    seen = ", ".join(_quoted(value) for value in values_seen(features, column, _MOST_SHOWN))
+    seen = ", ".join(_quoted(value) for value in values_seen(features, column, _MOST_VALUES_SHOWN))
     return f"# {ours or '...'} = {_quoted(column)}    # {seen or 'empty'}"
 
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 from longdry.plain_text import escaped
 
 MOST_SHOWN = 60
-MOST_LISTED = 10
 TABLE_SEPARATORS = ",;\t"
 """What may stand between the cells of a table."""
 COPY_AGAIN = "copy it again from where it came from"
@@ -20,14 +19,3 @@ def quoted(text: str) -> str:
     """
     cut = text[:MOST_SHOWN] + ("..." if len(text) > MOST_SHOWN else "")
     return f'"{escaped(cut)}"'.replace("\n", "\\n")
-
-
-def listed(words: list[str], *, most: int = MOST_LISTED) -> str:
-    """Join words with commas; ten are shown where nothing else is said, the rest are counted.
-
-    >>> listed([]), listed(["a", "b"])
-    ('', 'a, b')
-    """
-    left = len(words) - most
-    shown = words[:most]
-    return ", ".join([*shown, f"and {left} more"] if left > 0 else shown)

@@ -7,7 +7,7 @@ import re
 from collections.abc import Sequence
 
 from longdry.errors import UsageError
-from longdry.model.trip.tally import Left
+from longdry.model.trip.tally import LitresLeft
 from longdry.model.words import Grade
 from longdry.reading.files.coordinates import plain_number
 from longdry.units import HOURS_PER_DAY
@@ -21,35 +21,47 @@ _DAY = re.compile(
     r"day\s+(?P<day>[0-9]{1,4})\s+(?P<hour>[0-9]{1,2}):(?P<minute>[0-9]{2})", re.IGNORECASE
 )
 _DRINKABLE = (Grade.POTABLE, Grade.TREAT)
-_GRADES = {grade.value: grade for grade in _DRINKABLE}
+_DRINKABLE_GRADES = {grade.value: grade for grade in _DRINKABLE}
 
 
-def lefts_from(texts: Sequence[str], origin: str = "--left") -> tuple[Left, ...]:
+def lefts_from(texts: Sequence[str], origin: str = "--left") -> tuple[LitresLeft, ...]:
     """Read what is left: LITRES, or NAME=LITRES for each container, each with a grade or without.
 
     Raises
     ------
     UsageError
-        For anything else.
+        For anything else, for a container that is named twice, and for litres of all containers
+        beside others.
 
     Examples
     --------
     >>> lefts_from(["jerrycan 1=20 potable"])[0].container
     'jerrycan 1'
     """
-    return tuple(_left_from(text, origin) for text in texts)
+    found = tuple(_left_from(text, origin) for text in texts)
+    names = [one.container.casefold() for one in found]
+    twice = next((one for one in found if names.count(one.container.casefold()) > 1), None)
+    if twice is not None and twice.container:
+        mend = "give each container once"
+        raise UsageError.single(origin, "", f'"{twice.container}" is named twice', mend)
+    if "" in names and len(names) > 1:
+        mend = "give one number for all of them, or NAME=LITRES for each"
+        raise UsageError.single(origin, "", "litres for all containers stand beside others", mend)
+    return found
 
 
-def _left_from(text: str, origin: str) -> Left:
+def _left_from(text: str, origin: str) -> LitresLeft:
     match = _LEFT.fullmatch(text.strip())
     litres = plain_number(match["litres"]) if match else None
     grade = match["grade"] if match else None
-    is_known = grade is None or grade in _GRADES
+    is_known = grade is None or grade in _DRINKABLE_GRADES
     if match is None or litres is None or litres > MOST_L or not is_known:
-        words = " or ".join(_GRADES)
+        words = " or ".join(_DRINKABLE_GRADES)
         mend = f"write litres, as 61 or 'jerrycan 1=20', with {words} behind them where you know"
         raise UsageError.single(origin, "", f'"{text}" says no litres', mend)
-    return Left(litres, (match["container"] or "").strip(), _GRADES[grade] if grade else None)
+    return LitresLeft(
+        litres, (match["container"] or "").strip(), _DRINKABLE_GRADES[grade] if grade else None
+    )
 
 
 def time_from(text: str, origin: str = "--at") -> dt.datetime | float:

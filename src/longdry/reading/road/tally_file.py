@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import TypeVar
 
 from longdry.errors import Fault, TallyError, UsageError
-from longdry.model.trip.tally import Left, NewSource, TallyEntry
+from longdry.model.trip.tally import LitresLeft, NewSource, TallyEntry
 from longdry.model.words import Grade
 from longdry.reading.files.coordinates import in_range
 from longdry.reading.files.faults import FaultList
@@ -130,7 +130,7 @@ def _litres(value: object) -> float | None:
     return litres
 
 
-def _lefts(value: object) -> tuple[Left, ...]:
+def _lefts(value: object) -> tuple[LitresLeft, ...]:
     if value is None:
         return ()
     if not isinstance(value, list):
@@ -138,14 +138,14 @@ def _lefts(value: object) -> tuple[Left, ...]:
     return tuple(_left(one) for one in value)
 
 
-def _left(value: object) -> Left:
+def _left(value: object) -> LitresLeft:
     if not isinstance(value, Mapping):
         raise RefusedValueError(f"left holds {shown(value)}", 'write {"litres": 61}')
     litres = _read(value, "litres", _litres)
     if litres is None:
         raise RefusedValueError("left says no litres", 'write {"litres": 61}')
     grade = _read(value, "grade", lambda one: word_from(one, GRADES))
-    return Left(litres, _read(value, "container", note_from) or "", grade)
+    return LitresLeft(litres, _read(value, "container", note_from) or "", grade)
 
 
 def _new_source(value: object) -> NewSource:

@@ -17,7 +17,8 @@ from longdry.geodesy import (
 )
 from longdry.model.arrays import FloatArray
 from longdry.model.route import DrawnAs, Route
-from longdry.reading.files.text import listed, quoted
+from longdry.plain_text import listed
+from longdry.reading.files.text import quoted
 from longdry.reading.route.drawing import Drawing, DrawnLine, counted
 
 MEETING_KM = 1.0

@@ -32,7 +32,7 @@ _LINKED = "NetworkLink"
 
 
 @dataclass(slots=True)
-class _Placemark:
+class _LinePlacemark:
     where: str
     name: str = ""
     lines: list[FloatArray] = field(default_factory=list)
@@ -50,7 +50,7 @@ class _KmlLines:
         self.linked = 0
         self.empty: list[str] = []
         self._open: list[str] = []
-        self._placemark: _Placemark | None = None
+        self._placemark: _LinePlacemark | None = None
         self._shape = ""
         self._positions: list[tuple[float, float, float]] = []
         self._text: list[str] | None = None
@@ -67,13 +67,13 @@ class _KmlLines:
         self._open.append(name)
         self.linked += name == _LINKED
         if name == "Placemark":
-            self._placemark = _Placemark(self.stream.line)
+            self._placemark = _LinePlacemark(self.stream.line)
         elif self._placemark is not None:
             self._start_inside(self._placemark, parent, name)
         elif name == "coordinates":
             self._listen(self._position_text)
 
-    def _start_inside(self, placemark: _Placemark, parent: str, name: str) -> None:
+    def _start_inside(self, placemark: _LinePlacemark, parent: str, name: str) -> None:
         if parent in _HOLDERS and name in (*_LINES, "Track", *_OTHERS):
             self._shape = name
             self._positions = []
@@ -110,7 +110,7 @@ class _KmlLines:
         elif name == self._shape:
             self._end_shape(placemark, name)
 
-    def _end_shape(self, placemark: _Placemark, name: str) -> None:
+    def _end_shape(self, placemark: _LinePlacemark, name: str) -> None:
         if name in _LINES and self._positions:
             placemark.lines.append(np.array(self._positions))
         elif name == "Track":
@@ -118,7 +118,7 @@ class _KmlLines:
         self._shape = ""
         self._positions = []
 
-    def _pause(self, placemark: _Placemark) -> None:
+    def _pause(self, placemark: _LinePlacemark) -> None:
         if self._positions:
             placemark.tracks.append(np.array(self._positions))
         self._positions = []
@@ -138,7 +138,7 @@ class _KmlLines:
             elif self._shape in _LINES:
                 self._positions.append(position)
 
-    def _take_coord(self, placemark: _Placemark, text: str) -> None:
+    def _take_coord(self, placemark: _LinePlacemark, text: str) -> None:
         words = text.split()
         if not words:
             self._pause(placemark)
@@ -152,7 +152,7 @@ class _KmlLines:
         where = "" if self.found.faults.full else self.stream.line
         self.found.faults.add([Fault(where, what, _NUMBERS_MEND)])
 
-    def _finish(self, placemark: _Placemark) -> None:
+    def _finish(self, placemark: _LinePlacemark) -> None:
         where = f"{placemark.where} (name {quoted(placemark.name)})"
         where = where if placemark.name else placemark.where
         for kind in placemark.others:

@@ -25,6 +25,7 @@ from shapely.geometry.base import BaseGeometry
 from longdry.errors import Fault, InputError, RouteFileError
 from longdry.model.arrays import FloatArray
 from longdry.model.route import DrawnAs
+from longdry.plain_text import listed
 from longdry.reading.files.coordinates import LAT_LIMIT_DEG, LON_LIMIT_DEG
 from longdry.reading.files.faults import FaultList
 from longdry.reading.files.gdal import NAME_FIELDS, GdalError, GdalLayer, GdalSource, read_gdal
@@ -38,13 +39,11 @@ from longdry.reading.files.opening import (
     proved_encoding,
     refuse_packed,
 )
-from longdry.reading.files.text import COPY_AGAIN, listed, quoted
+from longdry.reading.files.text import COPY_AGAIN, quoted
 from longdry.reading.route.drawing import Drawing, DrawnLine, believable, counted
 
 _JSON_ENDINGS = {".geojson", ".json"}
 _WGS_84 = "EPSG:4326"
-MOST_EMPTY = 10
-"""Features without a geometry that are named."""
 LINE_LAYER_BEGINNINGS: dict[str, tuple[bytes, ...]] = {
     ".geojson": (b"{",),
     ".json": (b"{",),
@@ -176,7 +175,7 @@ class LayerLines:
         self.faults.raise_any(self.origin, RouteFileError)
         others = listed([counted(number, kind) for kind, number in self.others.items()])
         if self.empty:
-            count, places = counted(len(self.empty), "feature"), listed(self.empty[:MOST_EMPTY])
+            count, places = counted(len(self.empty), "feature"), listed(self.empty)
             self.remarks.append(f"{count} without a geometry left out: {places}")
             others = others or f"{count} without a geometry"
         if not self.lines:

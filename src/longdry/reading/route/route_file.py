@@ -92,6 +92,23 @@ def read_each_line(path: str | os.PathLike[str]) -> tuple[Route | InputError, ..
     return route_of_each_line(_drawing(path))
 
 
+def route_names(path: str | os.PathLike[str]) -> list[str]:
+    """Return what `read_route` takes as ``track`` for each line of a file, in its order.
+
+    A line whose name is its own is known by it, any other by its number, such as '#2'.
+
+    Raises
+    ------
+    RouteFileError
+        As `read_route` does.
+    """
+    names = [line.name for line in _drawing(path).lines]
+    return [
+        name if name and names.count(name) == 1 else f"#{number}"
+        for number, name in enumerate(names, start=1)
+    ]
+
+
 def _drawing(path: str | os.PathLike[str]) -> Drawing:
     ending = line_layer_ending(path)
     if ending in LINE_LAYER_BEGINNINGS:

@@ -22,7 +22,7 @@ from longdry.reading.trip.tables import TripFaults, TripTable, TripTables
 from longdry.reading.trip.values import as_written, nearest
 from longdry.units import HOURS_PER_DAY
 
-FASTEST_KMH = {Travel.FOOT: 20.0, Travel.BICYCLE: 60.0}
+FASTEST_BELIEVED_KMH = {Travel.FOOT: 20.0, Travel.BICYCLE: 60.0}
 """About what the best of the world keep up for two hours on foot, and for one on a bicycle on a
 track (from memory): nobody who carries water goes faster all day."""
 
@@ -33,7 +33,7 @@ def nobody_is_that_fast(tables: TripTables, faults: TripFaults) -> None:
     Where the trip does not say how it travels, nothing is refused: the plan tells what it assumes.
     """
     travel = str(tables.one(PACE).values.get("travel", ""))
-    most_kmh = FASTEST_KMH.get(Travel(travel)) if travel in set(Travel) else None
+    most_kmh = FASTEST_BELIEVED_KMH.get(Travel(travel)) if travel in set(Travel) else None
     if most_kmh is None:
         return
     sections = [(PACE_SECTION, table) for table in tables.all(PACE_SECTION)]

@@ -9,7 +9,7 @@ from enum import StrEnum
 from longdry.model.trip_file.key import STILL_BLANK, Kind, Range, TripKey, TripSection
 from longdry.model.trip_file.keys import SECTIONS, TOP
 from longdry.plain_text import REFUSED_RANGES
-from longdry.reading.trip.values import LONGEST_TEXT
+from longdry.reading.trip.values import LONGEST_TRIP_TEXT
 
 Schema = dict[str, object]
 
@@ -90,7 +90,7 @@ def _limits(limits: Range) -> Schema:
     return {lowest: limits.low, "maximum": limits.high}
 
 
-_TEXT: Schema = {"type": "string", "pattern": _ONE_LINE_OF_TEXT, "maxLength": LONGEST_TEXT}
+_TEXT: Schema = {"type": "string", "pattern": _ONE_LINE_OF_TEXT, "maxLength": LONGEST_TRIP_TEXT}
 _TYPES: Mapping[Kind, Schema] = {
     Kind.NUMBER: {"type": "number"},
     Kind.WHOLE: {"type": "integer"},

@@ -66,9 +66,21 @@ def files_named_in_trip(path: str | os.PathLike[str]) -> tuple[Path, ...]:
         Where the file cannot be read or is no TOML.
     """
     origin = os.fspath(path)
-    data = _parsed(_text_of(Path(path), origin).removeprefix(BYTE_ORDER_MARK), origin)
-    tables = tables_of(data, TripFaults(lines_of("")))
-    return files_named(tables, Path(path).parent)
+    return files_named_in_text(
+        _text_of(Path(path), origin), origin=origin, folder=Path(path).parent
+    )
+
+
+def files_named_in_text(text: str, *, origin: str, folder: Path) -> tuple[Path, ...]:
+    """Return the files that the text of a trip file names, found from ``folder``.
+
+    Raises
+    ------
+    TripFileError
+        Where the text is no TOML.
+    """
+    data = _parsed(text.removeprefix(BYTE_ORDER_MARK), origin)
+    return files_named(tables_of(data, TripFaults(lines_of(""))), folder)
 
 
 def trip_from_text(text: str, *, origin: str, folder: Path | None = None) -> Trip:

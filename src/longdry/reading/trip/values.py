@@ -15,7 +15,7 @@ from longdry.plain_text import has_controls
 Checked = Value | dt.date
 """A value that passed; a ``datetime`` is a ``date`` too."""
 
-LONGEST_TEXT = 200
+LONGEST_TRIP_TEXT = 200
 FIRST_YEAR, LAST_YEAR = 1900, 2199
 _WRITTEN_MOMENT = re.compile(
     r"\d{4}-\d{2}-\d{2}(?P<hour>[Tt ]\d{2}:\d{2}(:\d{2}(\.\d{1,6})?)?([Zz]|[+-]\d{2}:\d{2})?)?",
@@ -145,10 +145,10 @@ def _text(key: TripKey, raw: object) -> Checked | ValueFault:
             f"{as_written(raw)} holds a line break or another control character",
             f"write {key.name} on one line of plain text",
         )
-    if len(raw) > LONGEST_TEXT:
+    if len(raw) > LONGEST_TRIP_TEXT:
         return ValueFault(
             f"{as_written(raw)} has {len(raw)} characters",
-            f"write {key.name} in {LONGEST_TEXT} or fewer",
+            f"write {key.name} in {LONGEST_TRIP_TEXT} or fewer",
         )
     return raw.strip()
 

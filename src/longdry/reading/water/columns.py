@@ -13,7 +13,7 @@ from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from longdry.model.words import Grade, known_kind
-from longdry.plain_text import one_line
+from longdry.plain_text import listed, one_line
 from longdry.reading.water.raw import RawFeature, RawLayer
 from longdry.reading.water.source import field_of
 from longdry.reading.water.values import RefusedValueError, amount_from, shown
@@ -359,6 +359,4 @@ def _row(values: Sequence[str]) -> str:
 
 
 def _plain_row(words: Sequence[str]) -> str:
-    left = len(words) - _MOST_COLUMNS
-    row = ", ".join(words[:_MOST_COLUMNS])
-    return f"{row} and {left} more" if left > 0 else row
+    return listed(words, _MOST_COLUMNS)

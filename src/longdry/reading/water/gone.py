@@ -13,8 +13,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 from functools import lru_cache
 
-from longdry.plain_text import one_line
-from longdry.reading.files.text import listed
+from longdry.plain_text import listed, one_line
 from longdry.reading.water.columns import is_usual_text, plain_column
 from longdry.reading.water.mapping import FieldMapping
 from longdry.reading.water.raw import RawFeature, RawLayer

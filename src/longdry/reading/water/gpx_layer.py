@@ -17,7 +17,8 @@ from pathlib import Path
 
 from longdry.errors import Fault, WaterLayerError
 from longdry.model.words import known_kind
-from longdry.reading.files.text import MOST_LISTED, listed, quoted
+from longdry.plain_text import MOST_LISTED, listed
+from longdry.reading.files.text import quoted
 from longdry.reading.gpx.waypoints import GpxWaypoint, read_gpx_waypoints
 from longdry.reading.water.raw import LeftOut, RawFeature, RawLayer, placeless
 from longdry.reading.water.source import field_of

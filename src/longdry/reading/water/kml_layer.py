@@ -30,7 +30,7 @@ _COORDINATES_MEND = "write lon,lat in degrees with decimal points"
 
 
 @dataclass(slots=True)
-class _Placemark:
+class _WaterPlacemark:
     where: str
     feature_id: str
     properties: dict[str, object] = field(default_factory=dict)
@@ -47,7 +47,7 @@ class _Placemarks:
         self.areas = 0
         self.stream = XmlStream(path, WaterLayerError)
         self._open: list[str] = []
-        self._placemark: _Placemark | None = None
+        self._placemark: _WaterPlacemark | None = None
         self._field = ""
         self._pieces: list[str] | None = None
         parser = self.stream.parser
@@ -62,11 +62,13 @@ class _Placemarks:
             raise self.stream.complaint(self.stream.line, what, "take the nested elements out")
         self._open.append(name)
         if name == "Placemark":
-            self._placemark = _Placemark(self.stream.line, attributes.get("id", ""))
+            self._placemark = _WaterPlacemark(self.stream.line, attributes.get("id", ""))
         elif self._placemark is not None:
             self._start_inside(self._placemark, name, attributes)
 
-    def _start_inside(self, placemark: _Placemark, name: str, attributes: dict[str, str]) -> None:
+    def _start_inside(
+        self, placemark: _WaterPlacemark, name: str, attributes: dict[str, str]
+    ) -> None:
         parent = self._open[-2]
         if name in {"Data", "SimpleData"}:
             self._field = attributes.get("name", "")
@@ -92,7 +94,7 @@ class _Placemarks:
             self._keep(placemark, name, "".join(self._pieces))
             self._pieces = None
 
-    def _keep(self, placemark: _Placemark, name: str, text: str) -> None:
+    def _keep(self, placemark: _WaterPlacemark, name: str, text: str) -> None:
         if name == "coordinates":
             if len(placemark.coordinates) < len(placemark.shapes):
                 placemark.coordinates.append(text)
@@ -101,7 +103,7 @@ class _Placemarks:
         else:
             placemark.properties.setdefault("note" if name == "description" else name, text)
 
-    def _feature(self, placemark: _Placemark) -> RawFeature:
+    def _feature(self, placemark: _WaterPlacemark) -> RawFeature:
         where, properties, feature_id = placemark.where, placemark.properties, placemark.feature_id
         try:
             lon, lat = self._place(placemark)
@@ -109,7 +111,7 @@ class _Placemarks:
             return refused_place(where, properties, no_place, feature_id)
         return RawFeature(where, lon, lat, properties, feature_id)
 
-    def _place(self, placemark: _Placemark) -> tuple[float, float]:
+    def _place(self, placemark: _WaterPlacemark) -> tuple[float, float]:
         if not placemark.shapes or not placemark.coordinates:
             raise empty_place()
         kind = placemark.shapes[0]

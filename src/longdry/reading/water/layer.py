@@ -10,8 +10,8 @@ from pathlib import Path
 from longdry.errors import Fault, WaterLayerError
 from longdry.model.water.source import WaterLayer, WaterSource
 from longdry.model.words import Certainty
+from longdry.plain_text import listed
 from longdry.reading.files.opening import file_text_and_encoding
-from longdry.reading.files.text import listed
 from longdry.reading.water.columns import with_usual_names
 from longdry.reading.water.csv_layer import TablePlaces, read_csv_layer
 from longdry.reading.water.format import LayerFormat, layer_format
@@ -27,7 +27,7 @@ from longdry.reading.water.gpx_layer import (
 )
 from longdry.reading.water.kml_layer import read_kml_layer
 from longdry.reading.water.mapping import FieldMapping, mapped_layer
-from longdry.reading.water.raw import RawFeature, RawLayer, in_wgs84, is_wgs84, numbered
+from longdry.reading.water.raw import RawFeature, RawLayer, in_wgs84, is_wgs84, with_numbers
 from longdry.reading.water.source import field_of
 from longdry.reading.water.sources import LayerSources, id_used_twice, layer_sources
 from longdry.reading.water.together import LayersTogether
@@ -243,7 +243,7 @@ def _layer_of_text(path: Path, kind: LayerFormat, places: TablePlaces | None) ->
     if kind is LayerFormat.TABLE:
         layer = read_csv_layer(text, path, places=places)
         if layer.crs and not is_wgs84(layer.crs):
-            layer = replace(layer, features=in_wgs84(numbered(layer.features), layer.crs, path))
+            layer = replace(layer, features=in_wgs84(with_numbers(layer.features), layer.crs, path))
     else:
         layer = read_geojson_layer(text, path)
     if encoding != _OLD_WINDOWS:

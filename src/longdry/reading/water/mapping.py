@@ -41,8 +41,8 @@ from longdry.reading.files.faults import FaultList
 from longdry.reading.files.opening import file_text
 from longdry.reading.water.raw import RawFeature, RawLayer
 from longdry.reading.water.source import READERS, field_of, is_worse_grade
-from longdry.reading.water.values import RefusedValueError, listed, months_from, shown
-from longdry.reading.water.visits import FOUND, GRADES
+from longdry.reading.water.values import RefusedValueError, either_of, months_from, shown
+from longdry.reading.water.visits import CERTAINTIES, FOUND, GRADES
 
 PLACES = ("lat", "lon", "easting", "northing")
 _VISIT = ("visit_found", "visit_on")
@@ -51,8 +51,7 @@ _WORD_TABLES = {
     "certainty": "certainty", "months": "months",
 }  # fmt: skip
 """Our property -> the table of words that are read as it."""
-_TABLES = ("fields", *_WORD_TABLES.values(), "always")
-_CERTAINTIES = {word.value: word for word in Certainty}
+TABLES_OF_WORDS = ("fields", *_WORD_TABLES.values(), "always")
 _NEVER_BETTER = ("retired",)
 """What a vocabulary has found out stays, whatever a mapping says."""
 _NOUNS = {"grades": "grade", "visits": "finding", "certainty": "certainty", "months": "months"}
@@ -127,14 +126,28 @@ def read_field_mapping(path: str | os.PathLike[str]) -> FieldMapping:
     except (tomllib.TOMLDecodeError, RecursionError, ValueError) as cause:
         what = f"this is no TOML ({cause})"
         raise WaterLayerError.single(origin, "", what, "mend the line that is named") from cause
+    return field_mapping_from(data, origin)
+
+
+def field_mapping_from(told: Mapping[str, object], origin: str) -> FieldMapping:
+    """Return the mapping that tables tell, as they stand in a TOML file.
+
+    Raises
+    ------
+    WaterLayerError
+        With all that is wrong in it.
+    """
     faults = FaultList()
+    data = dict(told)
     crs = data.pop("crs", "")
     if not isinstance(crs, str):
         faults.add([Fault("crs", f"is {shown(crs)}, not a text", 'write crs = "EPSG:28355"')])
-    tables = {name: _table(data, name, faults) for name in _TABLES}
+    tables = {name: _table(data, name, faults) for name in TABLES_OF_WORDS}
     for name in data:
-        if name not in _TABLES:
-            faults.add([Fault("", f"[{one_line(name)}] is not known", _nearest(name, _TABLES))])
+        if name not in TABLES_OF_WORDS:
+            faults.add(
+                [Fault("", f"[{one_line(name)}] is not known", _nearest(name, TABLES_OF_WORDS))]
+            )
     faults.add(_faults_in(tables))
     faults.raise_any(origin, WaterLayerError)
     columns = {field: str(column).strip().lower() for field, column in tables["fields"].items()}
@@ -181,9 +194,9 @@ def _months_mend(value: object) -> str | None:
 
 
 _CLOSED: Mapping[str, Callable[[str], str | None]] = {
-    "grades": lambda word: None if word in GRADES else f"write {listed(GRADES)}",
-    "visits": lambda word: None if word in FOUND else f"write {listed(FOUND)}",
-    "certainty": lambda word: None if word in _CERTAINTIES else f"write {listed(_CERTAINTIES)}",
+    "grades": lambda word: None if word in GRADES else f"write {either_of(GRADES)}",
+    "visits": lambda word: None if word in FOUND else f"write {either_of(FOUND)}",
+    "certainty": lambda word: None if word in CERTAINTIES else f"write {either_of(CERTAINTIES)}",
     "months": _months_mend,
 }
 
@@ -280,7 +293,7 @@ def _unknown_grades(features: Iterable[RawFeature], mapping: FieldMapping) -> li
         return []
     words = dict.fromkeys(str(one.properties.get("grade") or "") for one in features)
     return [
-        Fault("[grades]", f"{shown(word)} is not there", f"add it there as {listed(GRADES)}")
+        Fault("[grades]", f"{shown(word)} is not there", f"add it there as {either_of(GRADES)}")
         for word in words
         if word and word.strip().lower() not in GRADES
     ]

@@ -174,7 +174,7 @@ def in_wgs84(features: list[RawFeature], declared: str, path: Path) -> list[RawF
     return moved
 
 
-def numbered(features: list[RawFeature]) -> list[RawFeature]:
+def with_numbers(features: list[RawFeature]) -> list[RawFeature]:
     """Return the features with ``x`` and ``y`` as numbers where they are written as such."""
     return [feature._replace(x=_number(feature.x), y=_number(feature.y)) for feature in features]
 

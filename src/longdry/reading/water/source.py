@@ -14,7 +14,7 @@ from typing import Any
 
 from longdry.errors import Fault
 from longdry.model.water.source import WaterSource
-from longdry.model.words import Certainty, Grade, is_rock_hole, known_kind
+from longdry.model.words import Grade, is_rock_hole, known_kind
 from longdry.plain_text import one_line
 from longdry.reading.files.coordinates import DECIMAL_COMMA, LAT_LIMIT_DEG, LON_LIMIT_DEG
 from longdry.reading.water.values import (
@@ -27,10 +27,9 @@ from longdry.reading.water.values import (
     text_from,
     word_from,
 )
-from longdry.reading.water.visits import GRADES, day_from, visits_from
+from longdry.reading.water.visits import CERTAINTIES, GRADES, day_from, visits_from
 from longdry.units import HOURS_PER_DAY
 
-_CERTAINTIES = {certainty.value: certainty for certainty in Certainty}
 _YES_NO = {"true": True, "false": False, "yes": True, "no": False, "1": True, "0": False}
 
 
@@ -100,7 +99,7 @@ READERS: Mapping[str, Callable[[object], object]] = {
     "access": _text_or_none,
     "flow_l_per_min": lambda value: amount_from(value, "litres per minute"),
     "limit_l": lambda value: amount_from(value, "litres"),
-    "certainty": lambda value: word_from(value, _CERTAINTIES),
+    "certainty": lambda value: word_from(value, CERTAINTIES),
     "certainty_why": _text_or_none,
     "months": months_from,
     "tds_mg_per_l": lambda value: amount_from(value, "milligrams per litre"),

@@ -10,9 +10,9 @@ from pathlib import Path
 from longdry.errors import Fault, WaterLayerError
 from longdry.model.water.source import WET, WaterSource
 from longdry.model.words import SOURCE_KINDS, Certainty, known_kind
-from longdry.plain_text import has_controls, one_line
+from longdry.plain_text import has_controls, listed, one_line
 from longdry.reading.files.faults import FaultList
-from longdry.reading.files.text import MOST_LISTED, MOST_SHOWN
+from longdry.reading.files.text import MOST_SHOWN
 from longdry.reading.water.raw import LeftOut, RawFeature, RawLayer
 from longdry.reading.water.source import feature_words, id_in, source_from_properties
 from longdry.reading.water.values import shown
@@ -137,13 +137,10 @@ def _left_out(features: Sequence[RawFeature]) -> list[str]:
         these = [one for one in features if one.left_out is why]
         if not these:
             continue
-        more = len(these) - MOST_LISTED
-        row = ", ".join(map(_words, these[:MOST_LISTED]))
+        row = listed([_words(one) for one in these])
         count = "one feature has" if len(these) == 1 else f"{len(these)} features have"
         were = "was" if len(these) == 1 else "were"
-        remarks.append(
-            f"{count} {why} and {were} left out: {row}{f' and {more} more' if more > 0 else ''}"
-        )
+        remarks.append(f"{count} {why} and {were} left out: {row}")
     return remarks
 
 
@@ -192,9 +189,7 @@ def _counted(count: int) -> str:
 
 
 def _row(names: Sequence[str]) -> str:
-    notes = ", ".join(_short(name) for name in names[:MOST_LISTED])
-    left = len(names) - MOST_LISTED
-    return f"{notes} and {left} more" if left > 0 else notes
+    return listed([_short(name) for name in names])
 
 
 def _short(name: str) -> str:

@@ -9,16 +9,14 @@ from typing import TypeVar
 
 from longdry.geodesy import NearPlaces, distance_km
 from longdry.like_names import names_alike
-from longdry.model.water.source import FOUND_WORST_LAST, WET, Visit, WaterSource
+from longdry.model.water.source import FOUND_WORST_LAST, SAME_PLACE_M, WET, Visit, WaterSource
 from longdry.model.words import Certainty, Grade, worst_kind
+from longdry.plain_text import listed
 from longdry.reading.water.sources import LayerSources
 from longdry.reading.water.values import shown
 
-SAME_PLACE_M = 150.0
-"""Within this, two layers mean one place where the names are like or the id is the same."""
 _WORST_GRADE_LAST = (Grade.POTABLE, Grade.TREAT, Grade.NOT_FOR_DRINKING)
 _WORST_CERTAINTY_LAST = (Certainty.CERTAIN, Certainty.LIKELY, Certainty.DOUBTFUL)
-_MOST_TOLD = 10
 _Word = TypeVar("_Word")
 
 
@@ -206,6 +204,4 @@ def _told(file_name: str, twins: Sequence[str], renamed: Sequence[str]) -> list[
 
 
 def _row(words: Sequence[str]) -> str:
-    left = len(words) - _MOST_TOLD
-    row = "; ".join(words[:_MOST_TOLD])
-    return f"{row} and {left} more" if left > 0 else row
+    return listed(words, between="; ")

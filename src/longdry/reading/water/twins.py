@@ -12,7 +12,7 @@ from longdry.geodesy import ecef_km
 from longdry.model.arrays import FloatArray, IntArray
 from longdry.model.water.source import WaterSource
 
-NEAR_M = 30.0
+TWIN_WITHIN_M = 30.0
 _MOST_IN_CELL = 16
 _STEPS = tuple(product((-1, 0, 1), repeat=3))
 
@@ -55,7 +55,7 @@ def _with_neighbour_on_each_axis(codes: IntArray, xyz_m: FloatArray) -> IntArray
     rows = np.arange(codes.size)
     for axis in range(3):
         order = rows[np.lexsort((xyz_m[rows, axis], codes[rows]))]
-        close = (np.diff(xyz_m[order, axis]) <= NEAR_M) & (np.diff(codes[order]) == 0)
+        close = (np.diff(xyz_m[order, axis]) <= TWIN_WITHIN_M) & (np.diff(codes[order]) == 0)
         beside = np.zeros(order.size, dtype=bool)
         beside[:-1] |= close
         beside[1:] |= close
@@ -64,7 +64,7 @@ def _with_neighbour_on_each_axis(codes: IntArray, xyz_m: FloatArray) -> IntArray
 
 
 def _pairs_of_rows(codes: Sequence[int], xyz_m: FloatArray) -> list[tuple[int, int]]:
-    cells = np.floor(xyz_m / NEAR_M).astype(np.int64).tolist()
+    cells = np.floor(xyz_m / TWIN_WITHIN_M).astype(np.int64).tolist()
     seen: dict[_Key, list[int]] = {}
     pairs = []
     for row, (code, cell) in enumerate(zip(codes, cells, strict=True)):
@@ -82,7 +82,7 @@ def _first_near(row: int, key: _Key, xyz_m: FloatArray, seen: dict[_Key, list[in
     code, x, y, z = key
     for dx, dy, dz in _STEPS:
         for other in seen.get((code, x + dx, y + dy, z + dz), ()):
-            if float(np.linalg.norm(xyz_m[row] - xyz_m[other])) <= NEAR_M:
+            if float(np.linalg.norm(xyz_m[row] - xyz_m[other])) <= TWIN_WITHIN_M:
                 return other
     return None
 

@@ -15,12 +15,12 @@ from typing import TypeVar
 from longdry.plain_text import kept_lines, one_line
 from longdry.reading.files.coordinates import DECIMAL_COMMA
 from longdry.reading.files.json_text import strict_json
+from longdry.reading.files.text import MOST_SHOWN
 
 _Word = TypeVar("_Word", bound=StrEnum)
 
 _NUMBER = re.compile(r"[+-]?(\d+\.?\d*|\.\d+)([eE][+-]?\d+)?", re.ASCII)
 _LEADING_NUMBER = re.compile(r"\s*([+-]?\d+(?:\.\d+)?)\s*[^\W\d_]", re.ASCII)
-_MOST_SHOWN = 60
 _LARGEST_AMOUNT = 1e9
 
 
@@ -48,9 +48,9 @@ def shown(value: object) -> str:
     ('"20 L"', '3.5', '""')
     """
     if isinstance(value, str):
-        text = one_line(value[: 4 * _MOST_SHOWN])
+        text = one_line(value[: 4 * MOST_SHOWN])
         return f'"{_shortened(text)}"'
-    if isinstance(value, int) and abs(value) >= 10**_MOST_SHOWN:
+    if isinstance(value, int) and abs(value) >= 10**MOST_SHOWN:
         return "a number of more than 60 digits"
     if isinstance(value, dict | list):
         return f"a {'mapping' if isinstance(value, dict) else 'list'} of {len(value)}"
@@ -58,7 +58,7 @@ def shown(value: object) -> str:
 
 
 def _shortened(text: str) -> str:
-    return text if len(text) <= _MOST_SHOWN else f"{text[: _MOST_SHOWN - 3]}..."
+    return text if len(text) <= MOST_SHOWN else f"{text[: MOST_SHOWN - 3]}..."
 
 
 def number_from(value: object, unit: str) -> float | None:
@@ -173,10 +173,10 @@ def word_from(value: object, words: Mapping[str, _Word]) -> _Word | None:
             return None
         if text in words:
             return words[text]
-    raise RefusedValueError(f"is {shown(value)}", f"write {listed(words)}")
+    raise RefusedValueError(f"is {shown(value)}", f"write {either_of(words)}")
 
 
-def listed(words: Mapping[str, StrEnum]) -> str:
+def either_of(words: Mapping[str, StrEnum]) -> str:
     """Return the words in a row: 'a, b or c'."""
     *most, last = words
     return f"{', '.join(most)} or {last}"

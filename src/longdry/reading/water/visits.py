@@ -8,7 +8,7 @@ from collections.abc import Callable, Mapping
 from typing import TypeVar
 
 from longdry.model.water.source import Found, Visit
-from longdry.model.words import Grade
+from longdry.model.words import Certainty, Grade
 from longdry.reading.water.values import (
     RefusedValueError,
     amount_from,
@@ -21,6 +21,7 @@ from longdry.reading.water.values import (
 _Value = TypeVar("_Value")
 
 GRADES = {grade.value: grade for grade in Grade}
+CERTAINTIES = {certainty.value: certainty for certainty in Certainty}
 FOUND = {found.value: found for found in Found}
 
 _DAY = re.compile(r"\d{4}-\d{2}-\d{2}", re.ASCII)

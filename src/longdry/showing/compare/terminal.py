@@ -19,7 +19,7 @@ from longdry.showing.compare.words import (
     name_of,
 )
 from longdry.showing.terminal.layout import Terminal, shortened
-from longdry.showing.terminal.plan import CAUTION
+from longdry.showing.terminal.plan import SHORT_CAUTION
 from longdry.showing.words.amounts import count_words
 from longdry.showing.words.headline import HEADLINES
 from longdry.showing.words.measures import METRIC, Measures
@@ -42,7 +42,7 @@ def compare_text(
         "\n".join(_calendar(comparison, terminal)) if len(comparison.weeks) > 1 else "",
         "\n".join(_routes(comparison, measures, terminal)) if len(comparison.routes) > 1 else "",
         "\n".join(_sources(comparison, terminal)),
-        terminal.wrapped(f"{CAUTION} {_more(comparison)}"),
+        terminal.wrapped(f"{SHORT_CAUTION} {_more(comparison)}"),
     ]
     return "\n\n".join(filter(None, parts))
 

@@ -11,14 +11,13 @@ from collections.abc import Mapping, Sequence
 
 from longdry.model.water.book import BookFeature, FeatureChange, WaterBook
 from longdry.model.water.source import Visit
+from longdry.showing.exports.route_places import PLACE_DECIMALS
 
 EMPTY_BOOK_TEXT = (
     '{\n"type": "FeatureCollection",\n'
     '"water_book": {"made_by": "longdry", "version": 1},\n"features": [\n]\n}\n'
 )
 """A book without a source."""
-_DECIMALS = 7
-"""Of a degree: 1 cm."""
 _INDENT = "  "
 
 
@@ -80,6 +79,11 @@ def _changed(book: WaterBook, feature: BookFeature, change: FeatureChange) -> st
     old_properties = members.get("properties")
     properties = dict(old_properties) if isinstance(old_properties, Mapping) else {}
     members["properties"] = _with_changes(properties, change)
+    if change.lat_deg is not None and change.lon_deg is not None:
+        members["geometry"] = {
+            "type": "Point",
+            "coordinates": _place(change.lat_deg, change.lon_deg),
+        }
     several_lines = "\n" in old_text
     return json_text(members, margin=_margin(book.text, feature.begin) if several_lines else None)
 
@@ -133,12 +137,16 @@ def _visit_members(visit: Visit) -> dict[str, object]:
 def _new_feature(change: FeatureChange) -> dict[str, object]:
     if change.lat_deg is None or change.lon_deg is None:
         raise ValueError("a new feature needs a place")
-    place = [round(change.lon_deg, _DECIMALS), round(change.lat_deg, _DECIMALS)]
+    place = _place(change.lat_deg, change.lon_deg)
     return {
         "type": "Feature",
         "geometry": {"type": "Point", "coordinates": place},
         "properties": _with_changes({}, change),
     }
+
+
+def _place(lat_deg: float, lon_deg: float) -> list[float]:
+    return [round(lon_deg, PLACE_DECIMALS), round(lat_deg, PLACE_DECIMALS)]
 
 
 class ExactNumber:

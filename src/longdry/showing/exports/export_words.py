@@ -20,9 +20,7 @@ from longdry.showing.words.amounts import (
 from longdry.showing.words.markup import clipped_name, clipped_text
 from longdry.showing.words.sources import grade_words, judged_words, opening_words
 from longdry.showing.words.stretches import alarm_words, end_words, gap_words
-from longdry.units import rounded_down
-
-_NEAR_KM = 0.05
+from longdry.units import UNSEEN_KM, rounded_down
 
 
 def plan_title(plan: Plan) -> str:
@@ -71,10 +69,10 @@ def turn_backs_of(plan: Plan) -> list[TurnBack]:
 
 
 def _ends_before(turn: TurnBack, stretch: DryStretch) -> bool:
-    return turn.water_km is None or turn.water_km < stretch.end.km - _NEAR_KM
+    return turn.water_km is None or turn.water_km < stretch.end.km - UNSEEN_KM
 
 
-def turn_back_words(turn: TurnBack, stretch: DryStretch) -> tuple[str, str]:
+def turn_back_name_and_words(turn: TurnBack, stretch: DryStretch) -> tuple[str, str]:
     """Give the name and the sentence of a turn-back km, which is never told too large."""
     behind = clipped_name(end_words(stretch.begin))
     if turn.water_km is None:

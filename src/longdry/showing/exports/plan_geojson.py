@@ -18,10 +18,10 @@ from longdry.model.plan.setbacks import TurnBack
 from longdry.model.words import CAUTION
 from longdry.showing.exports.export_words import (
     plan_title,
-    turn_back_words,
+    turn_back_name_and_words,
     turn_backs_of,
 )
-from longdry.showing.exports.route_places import DECIMALS, part_between, place_at
+from longdry.showing.exports.route_places import PLACE_DECIMALS, part_between, place_at
 from longdry.showing.figures.figure import table_cells
 from longdry.showing.figures.passes import PassInPlan, passes_in
 from longdry.showing.figures.plan_figures import FIGURES, PlanFigures
@@ -108,7 +108,7 @@ def _camp(plan: Plan, day: TravelDay, figures: PlanFigures) -> Json:
 
 def _turn_back(plan: Plan, turn: TurnBack) -> Json:
     stretch = plan.stretches[turn.stretch - 1]
-    name, said = turn_back_words(turn, stretch)
+    name, said = turn_back_name_and_words(turn, stretch)
     km = stretch.begin.km if turn.water_km is None else turn.water_km
     return _feature(
         "turn-back",
@@ -118,7 +118,10 @@ def _turn_back(plan: Plan, turn: TurnBack) -> Json:
 
 
 def _point(lat_deg: float, lon_deg: float) -> Json:
-    return {"type": "Point", "coordinates": [round(lon_deg, DECIMALS), round(lat_deg, DECIMALS)]}
+    return {
+        "type": "Point",
+        "coordinates": [round(lon_deg, PLACE_DECIMALS), round(lat_deg, PLACE_DECIMALS)],
+    }
 
 
 def line_geometry(lat_deg: FloatArray, lon_deg: FloatArray) -> Json | None:
@@ -155,12 +158,12 @@ def _crossing_lat(lat_deg: FloatArray, lon_deg: FloatArray, leg: int, edge: floa
     width = beyond - float(lon_deg[leg])
     share = (edge - float(lon_deg[leg])) / width if width else 0.0
     crossing = float(lat_deg[leg]) + share * float(lat_deg[leg + 1] - lat_deg[leg])
-    return round(crossing, DECIMALS)
+    return round(crossing, PLACE_DECIMALS)
 
 
 def _positions(
     lat_deg: FloatArray, lon_deg: FloatArray, first: int, stop: int
 ) -> list[list[float]]:
     pairs = np.column_stack([lon_deg[first:stop], lat_deg[first:stop]])
-    found: list[list[float]] = np.round(pairs, DECIMALS).tolist()
+    found: list[list[float]] = np.round(pairs, PLACE_DECIMALS).tolist()
     return found

@@ -23,10 +23,10 @@ from longdry.showing.exports.export_words import (
     plan_title,
     source_words,
     stretch_words,
-    turn_back_words,
+    turn_back_name_and_words,
     turn_backs_of,
 )
-from longdry.showing.exports.route_places import DECIMALS, place_at
+from longdry.showing.exports.route_places import PLACE_DECIMALS, place_at
 from longdry.showing.words.amounts import place_words
 from longdry.showing.words.markup import clipped_name, clipped_text
 from longdry.showing.words.setbacks import stranding_ids
@@ -101,14 +101,14 @@ def _route_end(plan: Plan) -> GPXWaypoint:
 
 def _turn_back(plan: Plan, turn: TurnBack) -> GPXWaypoint:
     stretch = plan.stretches[turn.stretch - 1]
-    name, said = turn_back_words(turn, stretch)
+    name, said = turn_back_name_and_words(turn, stretch)
     km = stretch.begin.km if turn.water_km is None else turn.water_km
     return _waypoint(place_at(plan.measured, km), name, said, "turn back")
 
 
 def _waypoint(at: tuple[float, float], name: str, said: str, kind: str) -> GPXWaypoint:
 
-    lat, lon = round(at[0], DECIMALS), _below_180(round(at[1], DECIMALS))
+    lat, lon = round(at[0], PLACE_DECIMALS), _below_180(round(at[1], PLACE_DECIMALS))
     return GPXWaypoint(lat, lon, name=name, description=said, type=kind)
 
 
@@ -129,8 +129,8 @@ def _track(plan: Plan) -> GPXTrack:
 def _segment(measured: MeasuredRoute, first: int, stop: int) -> GPXTrackSegment:
 
     route, part = measured.route, slice(first, stop)
-    lats = np.round(route.lat_deg[part], DECIMALS).tolist()
-    lons = map(_below_180, np.round(route.lon_deg[part], DECIMALS).tolist())
+    lats = np.round(route.lat_deg[part], PLACE_DECIMALS).tolist()
+    lons = map(_below_180, np.round(route.lon_deg[part], PLACE_DECIMALS).tolist())
     heights = (None if np.isnan(h) else h for h in route.height_m[part].tolist())
     return GPXTrackSegment(
         [

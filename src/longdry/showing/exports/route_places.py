@@ -8,7 +8,7 @@ from longdry.geodesy import point_between
 from longdry.model.arrays import FloatArray
 from longdry.model.route import MeasuredRoute
 
-DECIMALS = 7
+PLACE_DECIMALS = 7
 """Of a degree: about 1 cm."""
 
 

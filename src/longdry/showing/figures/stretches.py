@@ -198,8 +198,9 @@ STRETCH_FIGURES: tuple[Figure[StretchInPlan], ...] = (
         "dry_at",
         "",
         "null where the water lasts, else where it runs out on the bare ration, or what is left "
-        "cannot be treated in time: `km` of the route (its end where `days_after_end` are too "
-        "long), `at` (local time, null without a date), `at_h` (hours after departure)",
+        "cannot be treated in time: `km` of the route (of `to` where a stay there, or "
+        "`days_after_end`, take more than is left), `at` (local time, null without a date), "
+        "`at_h` (hours after departure)",
         _dry_at,
         _JSON,
     ),

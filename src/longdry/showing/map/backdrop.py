@@ -14,12 +14,12 @@ from longdry.model.backdrop import (
     ShapeKind,
 )
 from longdry.showing.map.data import Json, json_block
+from longdry.showing.map.line import MAP_DECIMALS
 from longdry.showing.words.markup import Markup, clipped_name, clipped_text, tag
 
 STYLES = ("backdrop.css",)
 SCRIPTS = ("backdrop.js",)
 """They go into pages with a backdrop only."""
-_DECIMALS = 5
 _LEFT_OUT = "The pictures of the backdrop are not drawn on this still map."
 
 
@@ -27,11 +27,15 @@ def backdrop_block(backdrops: Sequence[Backdrop]) -> Markup:
     """Return the element that holds the data; nothing where there is no backdrop."""
     if not backdrops:
         return Markup("")
-    layers = [_layer(backdrop) for backdrop in backdrops]
     return Markup(
         '<script type="application/json" id="backdrop-data">'
-        f"{json_block({'layers': layers})}</script>"
+        f"{json_block({'layers': backdrop_layers(backdrops)})}</script>"
     )
+
+
+def backdrop_layers(backdrops: Sequence[Backdrop]) -> list[Json]:
+    """Return what the script draws, the lowest first."""
+    return [_layer(backdrop) for backdrop in backdrops]
 
 
 def backdrop_notes(backdrops: Sequence[Backdrop]) -> Markup:
@@ -98,7 +102,7 @@ def _shapes(backdrop: DrawnBackdrop) -> Json:
 
 def _shape(shape: BackdropShape) -> Json:
     places = [
-        [round(lat, _DECIMALS), round(lon, _DECIMALS)]
+        [round(lat, MAP_DECIMALS), round(lon, MAP_DECIMALS)]
         for lat, lon in zip(shape.lat_deg.tolist(), shape.lon_deg.tolist(), strict=True)
     ]
     name = clipped_name(shape.name) if shape.name.strip() else ""

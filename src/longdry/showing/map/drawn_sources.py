@@ -17,7 +17,7 @@ from longdry.showing.words.passes import passes_by_source
 MOST_FAR = 500
 """Sources that the route does not come near, shown on the page; a layer may hold 200,000."""
 
-MOST_NAMED = 250
+MOST_NAMED_SOURCES = 250
 """Sources that stand on the maps with name and sign; all others are dots."""
 
 MOST_SIGNS = 60
@@ -46,7 +46,7 @@ def drawn_water(plan: Plan) -> DrawnWater:
     """
     drawn = drawn_sources(plan)
     at_stops = frozenset(w.source.id for each in plan.stretches for w in each.begin.waters)
-    if len(drawn) <= MOST_NAMED:
+    if len(drawn) <= MOST_NAMED_SOURCES:
         return DrawnWater(drawn, (), at_stops)
     beside = passes_by_source(plan)
 
@@ -56,7 +56,7 @@ def drawn_water(plan: Plan) -> DrawnWater:
         counts = any(one.counted for one in own)
         return (source.id not in at_stops, not counts, worseness(source), way_km)
 
-    best = sorted(drawn, key=best_first)[: max(MOST_NAMED, len(at_stops))]
+    best = sorted(drawn, key=best_first)[: max(MOST_NAMED_SOURCES, len(at_stops))]
     named = {source.id for source in best}
     return DrawnWater(
         tuple(source for source in drawn if source.id in named),

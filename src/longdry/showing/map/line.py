@@ -16,17 +16,15 @@ from dataclasses import dataclass
 import numpy as np
 import shapely
 
-from longdry.geodesy import points_between
+from longdry.geodesy import WEB_MAP_EDGE_DEG, WGS84, points_between
 from longdry.model.arrays import FloatArray, value_at
 from longdry.model.route import MeasuredRoute
 
 MOST_DEVIATION_M = 10.0
-_SIMPLIFIED_TO_M = 8.5
+_SIMPLIFIED_TO_M = MOST_DEVIATION_M - 1.5
 """What is left for the rounding of coordinates (0.8 m) and the curve of legs of 2 km (0.3 m)."""
 _LONGEST_LEG_KM = 2.0
-_DECIMALS = 5
-_EARTH_RADIUS_M = 6378137.0
-MOST_LATITUDE_DEG = 85.05
+MAP_DECIMALS = 5
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -73,7 +71,7 @@ def drawn_track(measured: MeasuredRoute) -> Track:
     if bool((measured.leg_km > _LONGEST_LEG_KM).any()):
         km, lat, lon = _densified(measured)
     unwrapped = np.unwrap(lon, period=360.0)
-    return Track(km, np.clip(lat, -MOST_LATITUDE_DEG, MOST_LATITUDE_DEG), unwrapped)
+    return Track(km, np.clip(lat, -WEB_MAP_EDGE_DEG, WEB_MAP_EDGE_DEG), unwrapped)
 
 
 def simplified(
@@ -95,21 +93,21 @@ def simplified(
     thinned = shapely.simplify(lines, tolerance_m, preserve_topology=False)
     kept, part_of = shapely.get_coordinates(thinned, return_index=True)
     lat, lon = _from_mercator(kept[:, 0], kept[:, 1])
-    places: list[list[float]] = np.column_stack([lat, lon]).round(_DECIMALS).tolist()
+    places: list[list[float]] = np.column_stack([lat, lon]).round(MAP_DECIMALS).tolist()
     ends = np.searchsorted(part_of, np.arange(len(parts) + 1)).tolist()
     return [places[first:end] for first, end in itertools.pairwise(ends)]
 
 
 def mercator_m(lat_deg: FloatArray, lon_deg: FloatArray) -> tuple[FloatArray, FloatArray]:
     """Project onto the spherical Mercator plane of web maps (EPSG 1024), in metres."""
-    x = _EARTH_RADIUS_M * np.radians(lon_deg)
-    y = _EARTH_RADIUS_M * np.arctanh(np.sin(np.radians(lat_deg)))
+    x = WGS84.a * np.radians(lon_deg)
+    y = WGS84.a * np.arctanh(np.sin(np.radians(lat_deg)))
     return x, y
 
 
 def _from_mercator(x: FloatArray, y: FloatArray) -> tuple[FloatArray, FloatArray]:
-    lat = np.degrees(np.arcsin(np.tanh(y / _EARTH_RADIUS_M)))
-    return lat, np.degrees(x / _EARTH_RADIUS_M)
+    lat = np.degrees(np.arcsin(np.tanh(y / WGS84.a)))
+    return lat, np.degrees(x / WGS84.a)
 
 
 def _densified(measured: MeasuredRoute) -> tuple[FloatArray, FloatArray, FloatArray]:

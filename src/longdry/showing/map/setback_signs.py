@@ -19,11 +19,12 @@ from longdry.showing.words.markup import clipped_name
 from longdry.showing.words.measures import Measures
 from longdry.showing.words.setbacks import turn_back_mark
 from longdry.showing.words.stretches import end_words
+from longdry.units import TOLERANCE_KM
 
 Json = dict[str, object]
 STRANDS = "no way to water, neither on nor back"
-TOLERANCE_KM = 1e-6
-_LEAST_DAYS = 0.1
+LEAST_WAIT_DAYS = 0.1
+"""Of a wait that is told as one."""
 
 
 def turn_signs(plan: Plan, track: Track, measures: Measures) -> list[Json]:
@@ -65,7 +66,7 @@ def shown_wait(plan: Plan) -> SitOut | None:
     Where nothing is left the stretch says where it runs dry: a wait of 0 days would say it twice.
     """
     sit_out = plan.setbacks.sit_out if plan.setbacks else None
-    if sit_out is None or not _LEAST_DAYS <= sit_out.least_days < math.inf:
+    if sit_out is None or not LEAST_WAIT_DAYS <= sit_out.least_days < math.inf:
         return None
     return sit_out
 

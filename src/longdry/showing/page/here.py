@@ -12,9 +12,11 @@ from longdry.model.words import Travel
 from longdry.showing.page.least_json import Json, least_json
 from longdry.showing.sheet.boxes import STAY
 from longdry.showing.words.amounts import count_words, need_words
-from longdry.showing.words.in_need import in_need_words
+from longdry.showing.words.in_need import COUNT_NOTHING, in_need_words
 from longdry.showing.words.markup import Attributes, Markup, clipped_name, joined, tag
 from longdry.showing.words.measures import Measures
+from longdry.showing.words.sources import opening_words
+from longdry.showing.words.stops import sizes_l
 from longdry.showing.words.way import date_of, way_of
 from longdry.units import HOURS_PER_DAY, rounded_up
 
@@ -41,12 +43,10 @@ _KEPT = (
 )
 _FIGURE: Attributes = {"type": "number", "step": "any", "inputmode": "decimal"}
 _LITRES: Attributes = {**_FIGURE, "min": "0"}
-_NOTHING = "Count nothing from dew, plants, stills or digging. {never}: never."
 
 
 def here_data(plan: Plan, table: LeastTable, measures: Measures) -> Json:
     """Gather what the script looks up: plain figures and plain text, never markup."""
-    stops = [(stop.end.label, stop.end.km) for stop in way_of(plan)]
     depart = plan.trip.depart
     last_h = max(row.hour for row in table.rows)
     days = range(int(last_h // HOURS_PER_DAY) + 1 + _LATEST_DAYS)
@@ -58,7 +58,13 @@ def here_data(plan: Plan, table: LeastTable, measures: Measures) -> Json:
         "length_km": round(plan.measured.length_km, 3),
         "first_km": round(plan.stretches[0].begin.km, 3),
         "dates": [str(one) for one in dates if one],
-        "stops": [[clipped_name(label), round(km, 3)] for label, km in stops],
+        "stops": [
+            [clipped_name(end.label), round(end.km, 3), opening_words(end.water.source)]
+            if end.water
+            else [end.label, round(end.km, 3), ""]
+            for end in (stop.end for stop in way_of(plan))
+        ],
+        "holds_l": round(sum(sizes_l(plan).values()), 3),
         "need": [
             [clipped_name(need.source.name), round(need.km, 3), round(need.way_km, 3),
              in_need_words(need, measures)]
@@ -162,7 +168,7 @@ def _asked(plan: Plan, measures: Measures) -> list[Markup]:
             {"class": "asked"},
             tag("legend", None, f"What is left, in {volume}? Read it off every container"),
             _typed("here-left", "To drink, or to treat", _LITRES),
-            _typed("here-other", "Other water", _LITRES),
+            _typed("here-other", "Other water, never counted", _LITRES),
         ),
     ]
 
@@ -177,6 +183,7 @@ def _where(plan: Plan, measures: Measures) -> Markup:
     slide: Attributes = {"id": "here-slide", "type": "range", "step": "0.1", "value": first,
                          "aria-label": "Place along the way"}  # fmt: skip
     hint = "Or tap the route on the map while this stands open."
+    told: Attributes = {"class": "q", "id": "here-place-words", "role": "status"}
     places = tag("select", {"id": "here-stop"}, *_places(plan, measures))
     return tag(
         "fieldset",
@@ -186,7 +193,8 @@ def _where(plan: Plan, measures: Measures) -> Markup:
         _typed("here-km", f"or {unit}", {**_FIGURE, **ends}),
         tag("button", {"type": "button", "id": "here-position"}, "Find my place"),
         tag("input", {**slide, **ends}),
-        tag("p", {"class": "q", "id": "here-place-words"}, hint),
+        tag("p", {"class": "q moving"}, hint),
+        tag("p", told),
     )
 
 
@@ -227,7 +235,7 @@ def _date_words(date: dt.date | None) -> str:
 
 def _cautions(plan: Plan) -> list[str]:
     never = "Radiator water and urine" if plan.trip.pace.travel is Travel.VEHICLE else "Urine"
-    return [_FIRST, _UNCERTAIN, _SAVING, _NOTHING.format(never=never)]
+    return [_FIRST, _UNCERTAIN, _SAVING, COUNT_NOTHING.format(never=never)]
 
 
 def _write_it_down(plan: Plan, measures: Measures) -> Markup:

@@ -13,6 +13,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from importlib import resources
 
+from longdry.geodesy import WEB_MAP_EDGE_DEG
 from longdry.model.backdrop import Backdrop
 from longdry.model.plan.plan import Plan
 from longdry.showing.map import backdrop
@@ -20,7 +21,7 @@ from longdry.showing.map.data import Json, json_block, map_data
 from longdry.showing.map.drawn_sources import DrawnWater, drawn_water
 from longdry.showing.map.leaflet import map_parts
 from longdry.showing.map.legend import legend
-from longdry.showing.map.line import MOST_LATITUDE_DEG, Track, drawn_track
+from longdry.showing.map.line import Track, drawn_track
 from longdry.showing.page import here
 from longdry.showing.page.first_screen import answer_section, before_section
 from longdry.showing.page.more import more_section
@@ -43,15 +44,48 @@ _HEAD = re.compile(r"<th [^>]*>([^<]*)</th>")
 
 
 @dataclass(frozen=True, slots=True)
-class PageInputs:
-    """What the upper part of the page is built from."""
+class PageParts:
+    """What a page shows of a plan, part by part; the page and the desk put them in their places."""
 
-    plan: Plan
-    measures: Measures
-    track: Track
-    water: DrawnWater
-    map_element: str
-    backdrops: Sequence[Backdrop]
+    head: Markup
+    """Name of the trip, its length, days and people."""
+    answer: Markup
+    before: Markup
+    way: Markup
+    beyond: Markup
+    """What the map cannot draw; mostly empty."""
+    profile: Markup
+    legend: Markup
+    more: Markup
+    map: Json
+    """What the script of the map draws."""
+
+
+def page_parts(plan: Plan, measures: Measures, track: Track, water: DrawnWater) -> PageParts:
+    """Build what a page shows of a plan.
+
+    Parameters
+    ----------
+    plan
+        The plan; every figure shown is its own.
+    measures
+        The units to write figures in.
+    track
+        Its line as it is drawn.
+    water
+        Its sources as they are drawn.
+    """
+    return PageParts(
+        head=_header(plan, measures),
+        answer=answer_section(plan, measures),
+        before=before_section(plan, measures),
+        way=way_section(plan, measures),
+        beyond=joined(_beyond_the_map(plan)),
+        profile=profile_svg(plan, measures),
+        legend=legend(plan, measures, water),
+        more=more_section(plan, measures),
+        map=map_data(plan, track, measures, water),
+    )
 
 
 def page_html(plan: Plan, measures: Measures = METRIC, backdrops: Sequence[Backdrop] = ()) -> str:
@@ -74,7 +108,9 @@ def page_html(plan: Plan, measures: Measures = METRIC, backdrops: Sequence[Backd
     """
     track = drawn_track(plan.measured)
     water = drawn_water(plan)
-    parts = map_parts(track)
+    shown = page_parts(plan, measures, track, water)
+    canvas = map_parts(track)
+    overview = overview_svg(plan, track, measures, water, backdrops)
     added = [
         *([backdrop] if backdrops else []),
         *([here] if plan.least else []),
@@ -83,16 +119,27 @@ def page_html(plan: Plan, measures: Measures = METRIC, backdrops: Sequence[Backd
     styles += [own_asset(name) for part in added for name in part.STYLES]
     scripts = [leaflet_script(), *map(own_asset, SCRIPTS)]
     scripts += [own_asset(name) for part in added for name in part.SCRIPTS]
-    scripts.append(parts.script)
+    scripts.append(canvas.script)
     body = joined(
         [
             tag("a", {"class": "skip", "href": "#way"}, "Go to the way"),
             tag(
-                "main", None, _main(PageInputs(plan, measures, track, water, parts.html, backdrops))
+                "main",
+                None,
+                shown.head,
+                tag(
+                    "div",
+                    {"class": "page"},
+                    shown.answer,
+                    _map_section(shown, canvas.html, overview, measures, backdrops),
+                    tag("div", {"class": "rest"}, shown.before, shown.way),
+                ),
+                here.here_section(plan, measures),
+                shown.more,
             ),
             _footer(backdrop.network_words(backdrops)),
             backdrop.backdrop_block(backdrops),
-            _data("map-data", map_data(plan, track, measures, water)),
+            _data("map-data", shown.map),
             *(
                 [_data("here-data", here.here_data(plan, plan.least, measures))]
                 if plan.least
@@ -152,68 +199,46 @@ def _header(plan: Plan, measures: Measures) -> Markup:
     return tag("header", None, tag("h1", None, title), tag("p", None, ", ".join(notes), *link))
 
 
-def _main(inputs: PageInputs) -> Markup:
-    plan, measures = inputs.plan, inputs.measures
-    return joined(
-        [
-            _header(plan, measures),
-            tag(
-                "div",
-                {"class": "page"},
-                answer_section(plan, measures),
-                _map_section(inputs),
-                tag(
-                    "div",
-                    {"class": "rest"},
-                    before_section(plan, measures),
-                    way_section(plan, measures),
-                ),
-            ),
-            here.here_section(plan, measures),
-            more_section(plan, measures),
-        ]
-    )
-
-
-def _map_section(inputs: PageInputs) -> Markup:
+def _map_section(
+    shown: PageParts,
+    element: str,
+    overview: Markup,
+    measures: Measures,
+    backdrops: Sequence[Backdrop],
+) -> Markup:
     frame = tag(
         "div",
         {"class": "map-frame", "role": "region", "aria-label": "Map of the route"},
-        Markup(inputs.map_element),
+        Markup(element),
     )
     return tag(
         "section",
         {"id": "map", "class": "see", "aria-labelledby": "map-heading"},
         tag("h2", {"id": "map-heading", "class": "unseen"}, "Map and profile"),
-        *_beyond_the_map(inputs.plan),
+        shown.beyond,
         frame,
-        tag(
-            "div",
-            {"class": "overview"},
-            overview_svg(
-                inputs.plan, inputs.track, inputs.measures, inputs.water, inputs.backdrops
-            ),
-        ),
-        profile_svg(inputs.plan, inputs.measures),
-        _map_tools(inputs.measures),
-        backdrop.backdrop_notes(inputs.backdrops),
-        legend(inputs.plan, inputs.measures, inputs.water),
+        tag("div", {"class": "overview"}, overview),
+        shown.profile,
+        map_tools(measures),
+        backdrop.backdrop_notes(backdrops),
+        shown.legend,
     )
 
 
 def _beyond_the_map(plan: Plan) -> list[Markup]:
     """Tell what the map cannot draw; every figure is right all the same."""
     lat_deg = plan.measured.route.lat_deg
-    if abs(lat_deg).max() <= MOST_LATITUDE_DEG:
+    if abs(lat_deg).max() <= WEB_MAP_EDGE_DEG:
         return []
     words = (
-        f"No map of this kind reaches beyond {MOST_LATITUDE_DEG:.0f}° of latitude: what lies "
+        f"No map of this kind reaches beyond {WEB_MAP_EDGE_DEG:.0f}° of latitude: what lies "
         "nearer to the pole is drawn there, in the wrong place. The figures are right."
     )
     return [tag("p", {"class": "caution"}, tag("strong", None, words))]
 
 
-def _map_tools(measures: Measures) -> Markup:
+def map_tools(measures: Measures) -> Markup:
+    """Build what is pressed and drawn beside the map."""
     slider = Markup('<input type="range" id="place" min="0" max="1000" value="0">')
     label = tag("label", {"for": "place"}, "Place along the route")
     words = tag("output", {"id": "place-words", "for": "place"}, f"{measures.mark_word} 0")

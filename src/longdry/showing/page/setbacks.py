@@ -11,11 +11,11 @@ from collections.abc import Sequence
 
 from longdry.model.plan.plan import Plan
 from longdry.model.plan.setbacks import (
-    CAUTION,
     DAYS,
     FROM_MEMORY,
     SHADE_MAX_F,
     SOURCE,
+    SURVIVAL_CAUTION,
     WATER_QT,
     Chance,
     DryProof,
@@ -27,6 +27,7 @@ from longdry.model.plan.setbacks import (
 )
 from longdry.model.plan.stretch import DryStretch
 from longdry.plain_text import printable
+from longdry.showing.map.setback_signs import LEAST_WAIT_DAYS
 from longdry.showing.page.tables import Column, Row, table, verdict_mark
 from longdry.showing.words.amounts import (
     count_words,
@@ -49,8 +50,6 @@ from longdry.showing.words.setbacks import (
 from longdry.showing.words.stretches import end_words
 from longdry.units import L_PER_US_QUART
 
-_LEAST_DAYS = 0.1
-"""Of a wait that is told as one."""
 _CHANGE_COLUMNS = (
     Column("What goes wrong"),
     Column("As planned"),
@@ -218,7 +217,7 @@ def _waiting(sit_out: SitOut, measures: Measures) -> list[Markup]:
     at = tag("strong", None, place_words(sit_out.at_km, measures))
     days = days_lasting_words(sit_out.least_days)
     lasts = ["The shortest wait is at ", at, ": ", tag("strong", None, days)]
-    if sit_out.least_days < _LEAST_DAYS:
+    if sit_out.least_days < LEAST_WAIT_DAYS:
         lasts = ["From ", at, " on nothing is left to wait with"]
     least = tag(
         "p",
@@ -292,7 +291,7 @@ def survival_part(stranded: Stranded, measures: Measures) -> Markup:
     return joined(
         [
             tag("h4", {"id": "survival"}, "What is published about being stranded"),
-            tag("p", {"class": "caution"}, tag("strong", None, f"Caution. {CAUTION}")),
+            tag("p", {"class": "caution"}, tag("strong", None, f"Caution. {SURVIVAL_CAUTION}")),
             _here(stranded, measures),
             table("survival-table", caption, columns, rows),
             tag("p", {"class": "source"}, f"* {FROM_MEMORY} Source: {SOURCE}."),

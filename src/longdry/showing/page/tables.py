@@ -9,7 +9,7 @@ from longdry.model.plan.plan import Plan
 from longdry.model.water.source import WaterSource
 from longdry.model.words import Verdict
 from longdry.showing.signs.signs import verdict_class
-from longdry.showing.words.markup import Markup, clipped_text, escaped, name_tag, tag
+from longdry.showing.words.markup import Markup, as_markup, clipped_text, name_tag, tag
 from longdry.showing.words.measures import Measures
 from longdry.showing.words.sources import grade_words
 
@@ -123,7 +123,7 @@ def _frames(columns: Sequence[Column], *, stacks: bool) -> list[tuple[str, str]]
 def _row(row: Row, frames: Sequence[tuple[str, str]]) -> Markup:
     given = {key: value for key, value in (("id", row.id), ("class", row.css)) if value}
     cells = [
-        f"{before}{escaped(cell)}{behind}"
+        f"{before}{as_markup(cell)}{behind}"
         for (before, behind), cell in zip(frames, row.cells, strict=True)
     ]
     return tag("tr", {"role": "row"} | given, Markup("".join(cells)))

@@ -26,13 +26,13 @@ from longdry.showing.words.amounts import (
 )
 from longdry.showing.words.dry import least_words, turn_words
 from longdry.showing.words.in_need import (
-    HEADING,
+    IN_NEED_HEADING,
     MOST,
     best_in_need,
     doubts_words,
     in_need_words,
     left_out_words,
-    why_not_words,
+    not_reckoned_words,
 )
 from longdry.showing.words.markup import Attributes, Markup, clipped_text, joined, name_tag, tag
 from longdry.showing.words.measures import Measures
@@ -164,7 +164,7 @@ def _strip(stretch: DryStretch, inputs: WayInputs) -> Markup:
         100.0 * litres / most_l
         for litres in (stretch.on_board_l, max(stretch.left_l or 0.0, 0.0), stretch.reserve_l)
     )
-    dry, along_km = stretch.runs_dry, stretch.end.km - stretch.begin.km
+    dry, along_km = stretch.dry_on_way, stretch.end.km - stretch.begin.km
     down = 100.0 * (dry.km - stretch.begin.km) / along_km if dry and along_km > 0.0 else 100.0
     given: Attributes = {"class": "strip", "viewBox": "0 0 100 100", "aria-hidden": "true",
                          "preserveAspectRatio": "none"}  # fmt: skip
@@ -236,7 +236,7 @@ def _other_water(after: WayStretch, measures: Measures) -> Iterator[Markup]:
     for one in few_in_need:
         yield tag("p", {"class": "q"}, *_in_need(one, measures))
     if others:
-        yield tag("p", {"class": "q"}, f"{HEADING}: {left_out_words(others)}.")
+        yield tag("p", {"class": "q"}, f"{IN_NEED_HEADING}: {left_out_words(others)}.")
 
 
 def _passed_by(water: WaterPass, measures: Measures) -> list[str]:
@@ -253,15 +253,15 @@ def _camps(camps: Sequence[TravelDay], inputs: WayInputs) -> list[str]:
         at = [" at ", name_tag(day.camp_name)] if day.camp_name else []
         where = measures.mark(day.to_km)
         parts += ["; " if parts else "", f"{on}, {where}", *at, left]
-        if least := least_words(plan, day.to_km, measures):
+        if least := least_words(plan, day.to_km, measures, day.number):
             parts += [f", {least} ", here_button(day.to_km, where)]
     return parts
 
 
 def _in_need(need: WaterInNeed, measures: Measures) -> list[str]:
-    why, doubts = why_not_words(need, measures), doubts_words(need)
+    why, doubts = not_reckoned_words(need, measures), doubts_words(need)
     return [
-        f"{HEADING}: ",
+        f"{IN_NEED_HEADING}: ",
         name_tag(need.source.name),
         f", {measures.mark(need.km)}: {in_need_words(need, measures)}",
         *(["; ", tag("bdi", None, why)] if why else []),

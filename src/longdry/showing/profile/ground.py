@@ -9,7 +9,16 @@ import numpy as np
 from longdry.model.arrays import FloatArray
 from longdry.model.plan.plan import Plan
 from longdry.model.route import MeasuredRoute
-from longdry.showing.signs.scale import BOTTOM, LEFT, RIGHT, WIDTH, Scale, line, nice_step, text
+from longdry.showing.signs.scale import (
+    BOTTOM,
+    CHART_WIDTH,
+    LEFT,
+    RIGHT,
+    Scale,
+    line,
+    nice_step,
+    text,
+)
 from longdry.showing.signs.signs import CAMP_OUTLINE
 from longdry.showing.words.markup import Markup, joined, tag
 from longdry.showing.words.measures import Measures
@@ -23,7 +32,7 @@ _ROOM_FOR_NUMBER = 16.0
 _LEAST_SPAN_M = 20.0
 
 
-def camps(plan: Plan, scale: Scale) -> Markup:
+def camp_domes(plan: Plan, scale: Scale) -> Markup:
     """Draw a dome where a day ends in a camp, with as many numbers of days as there is room for."""
     parts: list[Markup] = []
     free_from = -math.inf
@@ -76,14 +85,14 @@ def ground(measured: MeasuredRoute, scale: Scale, measures: Measures) -> Markup:
     rules = [
         joined(
             [
-                line(LEFT, y(mark * unit_m), WIDTH - RIGHT, y(mark * unit_m), "rule"),
+                line(LEFT, y(mark * unit_m), CHART_WIDTH - RIGHT, y(mark * unit_m), "rule"),
                 text(LEFT - 12, y(mark * unit_m) + 4, f"{mark:g}", "end"),
             ]
         )
         for mark in marks
     ]
     head = text(LEFT, ground_top() - 6, f"height of the ground, {unit}", "start")
-    edge = line(LEFT, floor, WIDTH - RIGHT, floor, "axis")
+    edge = line(LEFT, floor, CHART_WIDTH - RIGHT, floor, "axis")
     return joined([*areas, *rules, head, edge])
 
 

@@ -13,17 +13,17 @@ from longdry.model.plan.stretch import DryStretch
 from longdry.model.words import VERDICTS_WORST_FIRST, Verdict
 from longdry.showing.profile.ground import (
     CAMP_ROW,
-    camps,
+    camp_domes,
     ground,
     ground_bottom,
     heights_known,
 )
 from longdry.showing.signs.scale import (
     BOTTOM,
+    CHART_WIDTH,
     LEFT,
     RIGHT,
     TOP,
-    WIDTH,
     Scale,
     box,
     line,
@@ -57,7 +57,7 @@ def profile_svg(plan: Plan, measures: Measures) -> Markup:
     foot = ground_bottom() + 6.0 if with_ground else BOTTOM + CAMP_ROW + _AXIS_ROOM
     given: Attributes = {
         "class": "profile",
-        "viewBox": f"0 0 {WIDTH:g} {foot:g}",
+        "viewBox": f"0 0 {CHART_WIDTH:g} {foot:g}",
         "role": "img",
         "aria-labelledby": "profile-title profile-text",
     }
@@ -74,7 +74,7 @@ def profile_svg(plan: Plan, measures: Measures) -> Markup:
         ),
         _carried(plan, scale),
         *_containers(plan, scale),
-        camps(plan, scale),
+        camp_domes(plan, scale),
         ground(plan.measured, scale, measures) if with_ground else Markup(),
         _scale_of_litres(scale, measures),
         _needle(foot),
@@ -95,7 +95,7 @@ def _scale(plan: Plan) -> Scale:
 
 
 def _needle(foot: float) -> Markup:
-    across = WIDTH - LEFT - RIGHT
+    across = CHART_WIDTH - LEFT - RIGHT
     plot: Attributes = {"id": "plot", "class": "plot", "d": f"M{LEFT:g} {BOTTOM:g}h{across:g}"}
     needle: Attributes = {"id": "place-needle", "class": "needle", "data-width": f"{across:g}"}
     mark = tag("path", {"d": f"M{LEFT:g} {TOP - 8:g}V{foot:g}"})
@@ -108,15 +108,15 @@ def _axes(scale: Scale, measures: Measures) -> Markup:
     step_l = nice_step(scale.most_l / volume, 5)
     for number in range(int(scale.most_l / volume / step_l) + 1):
         y = scale.y(number * step_l * volume)
-        parts.append(line(LEFT, y, WIDTH - RIGHT, y, "rule"))
+        parts.append(line(LEFT, y, CHART_WIDTH - RIGHT, y, "rule"))
     axis = BOTTOM + CAMP_ROW + 6.0
     for mark in [*_round_marks(scale.length_km / length), scale.length_km / length]:
         x = scale.x(mark * length)
         parts.append(line(x, axis, x, axis + 5, "axis"))
         figure = f"{mark:.0f}" if mark >= _WHOLE_FROM else f"{mark:.1f}".removesuffix(".0")
         parts.append(text(x, axis + 17, figure, "middle"))
-    parts.append(line(LEFT, BOTTOM, WIDTH - RIGHT, BOTTOM, "axis"))
-    parts.append(line(LEFT, axis, WIDTH - RIGHT, axis, "axis"))
+    parts.append(line(LEFT, BOTTOM, CHART_WIDTH - RIGHT, BOTTOM, "axis"))
+    parts.append(line(LEFT, axis, CHART_WIDTH - RIGHT, axis, "axis"))
     return joined(parts)
 
 
@@ -185,7 +185,7 @@ def _carried(plan: Plan, scale: Scale) -> Markup:
         for stretch, leaves_l, arrives_l in zip(plan.stretches, leaving_l, arriving_l, strict=True)
     ]
     drawn = [[(scale.x(km), scale.y(litres)) for km, litres in line_] for line_ in lines]
-    ends = [km for stretch in plan.stretches for km, _ in _runs_dry(stretch)]
+    ends = [stretch.runs_dry.km for stretch in plan.stretches if stretch.runs_dry]
     return joined(
         [
             *(
@@ -199,8 +199,8 @@ def _carried(plan: Plan, scale: Scale) -> Markup:
 
 
 def _runs_dry(stretch: DryStretch) -> list[tuple[float, float]]:
-    """Return where the line comes to nothing before the end of a stretch that is too long."""
-    return [(stretch.runs_dry.km, 0.0)] if stretch.runs_dry else []
+    """Return where the line comes to nothing before the party arrives."""
+    return [(stretch.dry_on_way.km, 0.0)] if stretch.dry_on_way else []
 
 
 def _containers(plan: Plan, scale: Scale) -> Iterator[Markup]:
@@ -269,7 +269,7 @@ def _key(plan: Plan, scale: Scale) -> list[Markup]:
             entries.append(_key_entry(box(5, 1, 10, 12, css), words))
     if any(_is_told(one) and _is_narrow(one, scale) for one in plan.stretches):
         entries.append(_key_entry(text(10, 12, "!", "middle"), "not clear"))
-    if any(_runs_dry(stretch) for stretch in plan.stretches):
+    if any(stretch.runs_dry for stretch in plan.stretches):
         entries.append(_key_entry(joined(_cross(10, 7)), "it runs dry"))
     if any(day.camp for day in plan.days):
         entries.append(tag("span", {"class": "key"}, camp_sign_svg(), " camp, with its day"))

@@ -8,7 +8,7 @@ from longdry.model.plan.plan import Plan
 from longdry.model.water.notes import doubts_in
 from longdry.model.water.passes import WaterPass
 from longdry.model.words import Certainty, Grade
-from longdry.showing.sheet.names import on_paper, sentence
+from longdry.showing.sheet.names import on_paper, paper_sentence
 from longdry.showing.words.amounts import (
     count_words,
     day_name,
@@ -78,7 +78,7 @@ def _rows(
     for words in turns:
         is_alarm = words[0].startswith("turn")
         head = tag("strong", None, words[0].upper()) if is_alarm else words[0].capitalize()
-        parts += [head, sentence(words[1:]), ". "]
+        parts += [head, paper_sentence(words[1:]), ". "]
     given: Attributes = {"class": "alarm"} if alarm else {"class": "turn"}
     yield tag("tr", given, tag("td", {"colspan": 3}, *parts))
 
@@ -99,7 +99,7 @@ def _water(
         yield from _take(one, stop, sizes, measures)
         yield from _too_heavy(plan, one, measures)
     for words in beside_words(stop.end, plan.trip.uses, measures):
-        yield joined([sentence(words), ". "])
+        yield joined([paper_sentence(words), ". "])
     for water in stop.end.waters:
         yield joined([_place(water, measures), " "])
         for doubt in doubts_in(water.source.note):
@@ -108,7 +108,7 @@ def _water(
     for dry in stop.dry:
         css = "strong" if stop.strands else "em"
         words = on_or_back(dry, (stop.behind, ahead), sum(sizes.values()), measures)
-        yield tag(css, None, sentence(words))
+        yield tag(css, None, paper_sentence(words))
 
 
 def _moment(plan: Plan, hour: float) -> str:
@@ -159,7 +159,7 @@ def _take(
     for order in stop_lines(fill, one.treating, sizes, measures):
         if order.kind is StopKind.FIRST:
             first, *others = order.parts
-            yield joined([sentence((f"{first[0].upper()}{first[1:]}", *others)), ". "])
+            yield joined([paper_sentence((f"{first[0].upper()}{first[1:]}", *others)), ". "])
     if fill.take_l <= 0.0:
         yield joined(["Take nothing. "])
         return
@@ -200,7 +200,7 @@ def _leave(stop: WayStop, sizes: Mapping[str, float], measures: Measures) -> Ite
         full = (
             ("all full",) if total.endswith("all full") else cans_words(fill.levels_leaving, sizes)
         )
-        yield joined([" ", sentence(full), f". {part}" if part else "", "."])
+        yield joined([" ", paper_sentence(full), f". {part}" if part else "", "."])
     else:
         yield tag("b", None, f"at least {need_words(stretch.wanted_l, measures)}")
     time = (

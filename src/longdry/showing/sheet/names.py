@@ -13,10 +13,10 @@ from longdry.units import HOURS_PER_DAY
 _LONGEST = 45
 
 
-def shortened(name: str) -> str:
+def paper_name(name: str) -> str:
     """Return a name as it stands on paper.
 
-    >>> shortened("North Well"), shortened(" "), len(shortened("W" * 10_000))
+    >>> paper_name("North Well"), paper_name(" "), len(paper_name("W" * 10_000))
     ('North Well', '(no name)', 46)
     """
     shown = printable(name) or "(no name)"
@@ -25,7 +25,7 @@ def shortened(name: str) -> str:
 
 def on_paper(name: str) -> Markup:
     """Mark up a name, shortened, kept apart from the direction of the text around it."""
-    return name_tag(shortened(name))
+    return name_tag(paper_name(name))
 
 
 def whole(text: str) -> Markup:
@@ -48,7 +48,7 @@ def check_in_words(days: float | None) -> Markup:
     return Markup(f"every {count_words(days, 'day')}")
 
 
-def sentence(parts: Iterable[str]) -> Markup:
+def paper_sentence(parts: Iterable[str]) -> Markup:
     """Join parts of a sentence; those that are names from a file are marked up as such."""
     return joined(on_paper(part) if isinstance(part, Named) else part for part in parts)
 

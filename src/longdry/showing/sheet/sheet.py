@@ -27,7 +27,8 @@ from longdry.showing.words.dry import least_to_go_on
 from longdry.showing.words.fills import boil_words
 from longdry.showing.words.headline import headline_words, heat_foremost, reasons
 from longdry.showing.words.in_need import (
-    HEADING,
+    COUNT_NOTHING,
+    IN_NEED_HEADING,
     best_in_need,
     doubts_words,
     grade_and_salt_words,
@@ -58,8 +59,9 @@ _LOCKED = (
     " never in a creek bed."
 )
 _CACHE = "A cache not seen again means not there."
-_NOTHING = "Count nothing from dew, plants, stills or digging. {never}: never."
-_CAUTION = "A plan is not water. Local authorities, land managers and medical advice come first."
+_SHEET_CAUTION = (
+    "A plan is not water. Local authorities, land managers and medical advice come first."
+)
 _FOUND_LINES = 3
 _TIED = "\N{NO-BREAK SPACE}"
 _BESIDE_KM = 0.3
@@ -86,7 +88,7 @@ def sheet_section(plan: Plan, measures: Measures) -> Markup:
         ),
         tag("h4", None, "Found on the way"),
         tag("ul", {"class": "found"}, *(_found(measures) for _ in range(_FOUND_LINES))),
-        tag("p", None, _CAUTION),
+        tag("p", None, _SHEET_CAUTION),
     )
 
 
@@ -103,7 +105,7 @@ def _remember(plan: Plan, measures: Measures) -> list[str]:
         *([_SPREAD.format(five=five)] if is_vehicle else []),
         measures.sentence(_LOCKED),
         *([_CACHE] if has_cache else []),
-        _NOTHING.format(never="Radiator water and urine" if is_vehicle else "Urine"),
+        COUNT_NOTHING.format(never="Radiator water and urine" if is_vehicle else "Urine"),
         *_left_by_treating(plan.treating),
     ]
 
@@ -150,7 +152,7 @@ def _in_need(plan: Plan, measures: Measures) -> list[Markup]:
     alike = itertools.groupby(told, key=lambda need: grade_and_salt_words(need.source))
     parts = [part for grade, needs in alike for part in _of_grade(grade, list(needs), measures)]
     rest = [tag("p", None, f"{left_out_words(left)}.")] if left else []
-    return [tag("h4", None, HEADING), tag("p", None, *parts), *rest]
+    return [tag("h4", None, IN_NEED_HEADING), tag("p", None, *parts), *rest]
 
 
 def _of_grade(grade: str, needs: Sequence[WaterInNeed], measures: Measures) -> Iterator[str]:
@@ -184,7 +186,7 @@ def camps(plan: Plan, measures: Measures) -> Markup:
     items = [_evening(plan, day, measures) for day in evenings]
     return joined(
         [
-            tag("h4", None, "Camps: count the cans before you sleep"),
+            tag("h4", None, "Camps: litres due, litres found. Count the cans before you sleep"),
             tag("ul", {"class": "evenings"}, *items),
             tag("p", None, *_calendar(plan, size_l, measures)),
         ]
@@ -200,8 +202,9 @@ def _evening(plan: Plan, day: TravelDay, measures: Measures) -> Markup:
     if day.on_board_l is not None:
         litres = on_board_words(day.on_board_l, measures)
         due = [tag("b", None, f"due {litres}"), _full(plan, day, day.on_board_l)]
-    if not day.at_water and (least_l := least_to_go_on(plan, day.to_km)):
-        due.append(f"; on if {need_words(least_l[1], measures)}")
+    if not day.at_water and (least_l := least_to_go_on(plan, day.to_km, day.number)):
+        if_dry = f", dry {need_words(least_l[2], measures)}" if least_l[2] > least_l[1] else ""
+        due.append(f"; on if {need_words(least_l[1], measures)}{if_dry}")
     return tag("li", None, tag("span", None, *where), tag("span", None, *due), blank("short"))
 
 
@@ -228,6 +231,10 @@ def _calendar(plan: Plan, size_l: float, measures: Measures) -> Iterator[Markup]
         )
     if plan.least is not None:
         yield Markup("“On if”: go on, saving, if you find at least so much; else back, or wait. ")
+        if not all(row.is_sure for row in plan.least.rows):
+            yield Markup(
+                "“Dry”: so much bears that the next water is dry; never stake less on it. "
+            )
     if any(day.camp and day.at_water for day in plan.days):
         yield Markup("At water what is due is due before you fill. ")
     kept = [use for use in plan.trip.uses if use.per is Accrual.ALWAYS]

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from longdry.showing.words.markup import Attributes, Markup, tag
 
-WIDTH, TOP, BOTTOM = 580.0, 26.0, 150.0
+CHART_WIDTH, TOP, BOTTOM = 580.0, 26.0, 150.0
 LEFT, RIGHT = 40.0, 22.0
 """Edges of the plot; the room right of it is ``RIGHT`` wide."""
 _NICE = (1.0, 2.0, 2.5, 5.0, 10.0)
@@ -22,7 +22,7 @@ class Scale:
 
     def x(self, km: float) -> float:
         """Left to right."""
-        return round(LEFT + km / self.length_km * (WIDTH - LEFT - RIGHT), 1)
+        return round(LEFT + km / self.length_km * (CHART_WIDTH - LEFT - RIGHT), 1)
 
     def y(self, litres: float) -> float:
         """Bottom to top."""

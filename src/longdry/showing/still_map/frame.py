@@ -11,7 +11,7 @@ from longdry.model.arrays import FloatArray
 from longdry.showing.map.line import Track, mercator_m
 from longdry.showing.words.markup import Markup, runs_from_the_right, tag
 
-WIDTH = 720.0
+MAP_WIDTH = 720.0
 """On paper it is nearly that wide and a third of a page high, so that its words can be read."""
 _MARGIN = 36.0
 _SHORTEST, _TALLEST = 208.0, 340.0
@@ -47,7 +47,7 @@ class MapFrame:
 
     def holds(self, x: float, y: float) -> bool:
         """Whether a position lies inside the picture."""
-        return 0.0 <= x <= WIDTH and 0.0 <= y <= self.height
+        return 0.0 <= x <= MAP_WIDTH and 0.0 <= y <= self.height
 
 
 def frame_around(track: Track) -> MapFrame:
@@ -55,7 +55,7 @@ def frame_around(track: Track) -> MapFrame:
     x, y = mercator_m(track.lat_deg, track.lon_deg)
     wide = max(float(np.ptp(x)), 1.0)
     tall = max(float(np.ptp(y)), 1.0)
-    inner = WIDTH - 2 * _MARGIN
+    inner = MAP_WIDTH - 2 * _MARGIN
     px_per_m = min(inner / wide, (_TALLEST - 2 * _MARGIN) / tall)
     height = max(tall * px_per_m + 2 * _MARGIN, _SHORTEST)
     west = float(x.min()) - (inner / px_per_m - wide) / 2

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from longdry.model.arrays import FloatArray
-from longdry.showing.still_map.frame import WIDTH, MapFrame, halo_text
+from longdry.showing.still_map.frame import MAP_WIDTH, MapFrame, halo_text
 from longdry.showing.words.markup import Markup
 
 _FAR = 1e6
@@ -25,7 +25,7 @@ class Labels:
         self._route = route
         self._taken = [
             LabelBox(-_FAR, -_FAR, 0.0, _FAR),
-            LabelBox(WIDTH, -_FAR, _FAR, _FAR),
+            LabelBox(MAP_WIDTH, -_FAR, _FAR, _FAR),
             LabelBox(-_FAR, -_FAR, _FAR, 0.0),
             LabelBox(-_FAR, frame.height, _FAR, _FAR),
         ]

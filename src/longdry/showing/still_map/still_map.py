@@ -27,7 +27,7 @@ from longdry.showing.signs.signs import (
     sign_certainty,
     water_drawing,
 )
-from longdry.showing.still_map.frame import WIDTH, MapFrame, frame_around, halo_text
+from longdry.showing.still_map.frame import MAP_WIDTH, MapFrame, frame_around, halo_text
 from longdry.showing.still_map.labels import LabelRequest, Labels
 from longdry.showing.words.amounts import days_lasting_words, need_words
 from longdry.showing.words.markup import Attributes, Markup, clipped_name, joined, tag
@@ -69,14 +69,14 @@ def overview_svg(
     labels = Labels(_route_points(track, frame), frame)
     given: Attributes = {
         "class": "overview-map",
-        "viewBox": f"0 0 {WIDTH:g} {frame.height:g}",
+        "viewBox": f"0 0 {MAP_WIDTH:g} {frame.height:g}",
         "role": "img",
         "aria-label": "The whole route drawn by verdict; the list of the way says it in words",
     }
     return tag(
         "svg",
         given,
-        tag("rect", {"class": "ground", "width": WIDTH, "height": f"{frame.height:g}"}),
+        tag("rect", {"class": "ground", "width": MAP_WIDTH, "height": f"{frame.height:g}"}),
         *backdrop_shapes(backdrops, frame),
         *_passed_by(plan, track, frame, water),
         *_stretches(plan, track, frame),
@@ -220,7 +220,7 @@ def _scale_bar(track: Track, frame: MapFrame, measures: Measures) -> Markup:
     px_per_km = frame.px_per_m * 1000.0 / math.cos(math.radians(middle_lat))
     px_per_unit = px_per_km * measures.km_per_length
     bar = nice_step(200.0 / px_per_unit, 1)
-    if bar * px_per_unit > WIDTH / 2:
+    if bar * px_per_unit > MAP_WIDTH / 2:
         bar = bar / 2.0
     x, y = 14.0, frame.height - 14.0
     d = f"M{x} {y - 6}V{y}H{x + bar * px_per_unit:.1f}V{y - 6}"

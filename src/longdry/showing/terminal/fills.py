@@ -10,11 +10,11 @@ from longdry.model.plan.stretch import DryStretch
 from longdry.model.words import FillHabit
 from longdry.showing.words.amounts import count_words, on_board_words
 from longdry.showing.words.fills import (
-    cost_of,
-    cost_words,
     fouled_words,
     load_words,
+    total_cost,
     treating_words,
+    water_cost_words,
 )
 from longdry.showing.words.measures import Measures
 from longdry.showing.words.stops import (
@@ -30,7 +30,7 @@ from longdry.showing.words.stops import (
 from longdry.showing.words.stretches import alarm_words
 from longdry.units import rounded_up
 
-HEADING = "What to fill"
+FILLS_HEADING = "What to fill"
 _HABITS = {
     FillHabit.LEAST: "least (only what you need to the next water)",
     FillHabit.SAFE: "safe (the least with which any one uncertain source may be dry)",
@@ -117,5 +117,5 @@ def _habit_line(fills: FillPlan, measures: Measures, *, chosen: bool) -> str:
 
 
 def _cost_line(fills: FillPlan) -> list[str]:
-    cost = cost_of(fills)
-    return [f"The water costs {cost_words(cost)}."] if cost > 0.0 else []
+    cost = total_cost(fills)
+    return [f"The water costs {water_cost_words(cost)}."] if cost > 0.0 else []

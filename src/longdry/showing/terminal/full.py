@@ -12,13 +12,12 @@ from longdry.plain_text import steady
 from longdry.showing.terminal import fills as terminal_fills
 from longdry.showing.terminal.layout import Terminal, shortened
 from longdry.showing.terminal.plan import MOST_WARNINGS, plan_text
-from longdry.showing.terminal.setbacks import HEADING as SETBACKS
-from longdry.showing.terminal.setbacks import setback_lines, worst_failure_line
+from longdry.showing.terminal.setbacks import SETBACKS_HEADING, setback_lines, worst_failure_line
 from longdry.showing.words import mends as mend_lines
 from longdry.showing.words.amounts import offset_words
 from longdry.showing.words.headline import reasons
-from longdry.showing.words.in_need import HEADING as IN_NEED
 from longdry.showing.words.in_need import (
+    IN_NEED_HEADING,
     MOST,
     best_in_need,
     doubts_words,
@@ -54,7 +53,7 @@ def full_text(plan: Plan, measures: Measures = METRIC, terminal: Terminal = _PLA
         _section("Warnings", [measures.sentence(w.text) for w in plan.warnings], terminal),
         _stretch_table(plan.stretches, measures, terminal),
         _section("Water along the route", water_lines(plan, measures), terminal),
-        _section(IN_NEED, in_need_lines(plan, measures), terminal),
+        _section(IN_NEED_HEADING, in_need_lines(plan, measures), terminal),
         *_container_sections(plan, measures, terminal),
         _day_table(plan.days, measures, terminal),
         _section("Assumptions", notes, terminal),
@@ -70,9 +69,9 @@ def _container_sections(plan: Plan, measures: Measures, terminal: Terminal) -> l
     failure = worst_failure_line(plan, measures)
     setbacks = [*([failure] if failure else []), *setback_lines(plan, measures)]
     return [
-        _section(terminal_fills.HEADING, terminal_fills.fill_lines(plan, measures), terminal),
-        _section(mend_lines.HEADING, mends, terminal),
-        _section(SETBACKS, setbacks, terminal),
+        _section(terminal_fills.FILLS_HEADING, terminal_fills.fill_lines(plan, measures), terminal),
+        _section(mend_lines.MENDS_HEADING, mends, terminal),
+        _section(SETBACKS_HEADING, setbacks, terminal),
     ]
 
 

@@ -8,9 +8,9 @@ from dataclasses import dataclass
 
 from longdry.plain_text import steady
 
-WIDTH = 96
+LINE_LETTERS = 96
 """Where nothing is known of the terminal."""
-LONGEST_NAME = 26
+LONGEST_IN_COLUMN = 26
 _BOLD, _RED, _YELLOW, _PLAIN = "\x1b[1m", "\x1b[31m", "\x1b[33m", "\x1b[0m"
 
 
@@ -18,7 +18,7 @@ _BOLD, _RED, _YELLOW, _PLAIN = "\x1b[1m", "\x1b[31m", "\x1b[33m", "\x1b[0m"
 class Terminal:
     """What the terminal can show."""
 
-    width: int = WIDTH
+    width: int = LINE_LETTERS
     """Columns."""
     colour: bool = False
     is_screen: bool = False
@@ -70,4 +70,4 @@ def aligned(rows: Sequence[tuple[str, ...]], left: Collection[int]) -> str:
 def shortened(name: str) -> str:
     """Return a name that is not longer than a column."""
     shown = steady(name)
-    return shown if len(shown) <= LONGEST_NAME else shown[: LONGEST_NAME - 1] + "…"
+    return shown if len(shown) <= LONGEST_IN_COLUMN else shown[: LONGEST_IN_COLUMN - 1] + "…"

@@ -32,7 +32,7 @@ from longdry.showing.words.headline import (
     reasons,
     trips_of_100,
 )
-from longdry.showing.words.in_need import best_in_need, in_a_word
+from longdry.showing.words.in_need import MOST_DOUBTS, best_in_need, in_a_word
 from longdry.showing.words.markup import clipped_text
 from longdry.showing.words.measures import METRIC, Measures
 from longdry.showing.words.mends import easiest_words, turned_words
@@ -40,6 +40,7 @@ from longdry.showing.words.outset import beginning_words, leaving_words, way_lef
 from longdry.showing.words.stops import leave_words, sizes_l
 from longdry.showing.words.stretches import alarm_words, three_amounts
 from longdry.showing.words.way import WayStop, WayStretch, day_words, way_of
+from longdry.units import TOLERANCE_L
 
 _MOST_LINES = 30
 _LINES_BESIDE = 8
@@ -49,12 +50,11 @@ _OF_SUCH_TRIPS = "of 100 trips like this one"
 _MOST_STRETCHES = 10
 _FEWEST_STRETCHES = 3
 MOST_WARNINGS = 3
-_MOST_DOUBTS = 2
 _MARK_ROOM = 7
 _BELOW = " " * (_MARK_ROOM + 2)
 _PLAIN = Terminal()
 _HOUR = re.compile(r", day \d+, about \d\d:\d\d")
-CAUTION = "Caution: a source may be dry; ask local authorities and land managers first."
+SHORT_CAUTION = "Caution: a source may be dry; ask local authorities and land managers first."
 
 
 def plan_text(plan: Plan, measures: Measures = METRIC, terminal: Terminal = _PLAIN) -> str:
@@ -71,7 +71,7 @@ def plan_text(plan: Plan, measures: Measures = METRIC, terminal: Terminal = _PLA
         terminal.wrapped(_trip_words(plan, measures)),
         "\n".join(_answer(plan, measures, terminal)),
         "\n".join(_way(plan, measures, terminal, _stretches_told(plan, measures))),
-        terminal.wrapped(f"{CAUTION}{_more_words(plan)}"),
+        terminal.wrapped(f"{SHORT_CAUTION}{_more_words(plan)}"),
     ]
     return "\n\n".join(parts)
 
@@ -173,16 +173,12 @@ def _mend(plan: Plan, measures: Measures) -> str:
     return steady(f"Worst stretch: {easiest_words(plan, mend)} (with it: {after}{trip}): {first}.")
 
 
-_HAIR_L = 1e-6
-"""Sums of containers that agree but for the noise of floats."""
-
-
 def _most_words(plan: Plan, measures: Measures) -> str:
     most, dry = plan.most_to_carry, plan.longest_without_water
     where = shortened(most.water.source.name) if most.water else beginning_words(plan)
     held_l, can_be_l = sum(sizes_l(plan).values()), plan.stretches[0].capacity_l
     holds = supply_words(held_l, measures)
-    if can_be_l < held_l - _HAIR_L:
+    if can_be_l < held_l - TOLERANCE_L:
         holds += f", of which the payload left lets {supply_words(can_be_l, measures)} be carried"
     return (
         f"Most to carry: {need_words(most.litres, measures)}, from {where}"
@@ -254,7 +250,7 @@ def _stop_line(plan: Plan, stop: WayStop, measures: Measures) -> tuple[str, str,
 def _doubts(stop: WayStop) -> str:
     """Quote what the notes of its waters say of drought, locks, money or bad water."""
     said = [doubt for water in stop.end.waters for doubt in doubts_in(water.source.note)]
-    return f'; note: "{steady("; ".join(said[:_MOST_DOUBTS]))}"' if said else ""
+    return f'; note: "{steady("; ".join(said[:MOST_DOUBTS]))}"' if said else ""
 
 
 def _taken(plan: Plan, stop: WayStop, measures: Measures) -> str:

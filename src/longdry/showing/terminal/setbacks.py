@@ -20,7 +20,7 @@ from longdry.showing.words.setbacks import (
     turn_backs_by_stretch,
 )
 
-HEADING = "When it goes wrong"
+SETBACKS_HEADING = "When it goes wrong"
 
 
 def worst_failure_line(plan: Plan, measures: Measures) -> str:

@@ -14,7 +14,9 @@ from longdry.showing.words.measures import METRIC, Measures
 _LONGEST = {"name": 24, "why": 60, "getting at it": 32}
 _WHOLE = {"id"}
 """Never cut: an id is what other commands are given."""
-_CAUTION = "Certainty is a judgement, not a promise: ask locally before you rely on a source."
+_SOURCES_CAUTION = (
+    "Certainty is a judgement, not a promise: ask locally before you rely on a source."
+)
 
 
 def source_list_text(
@@ -46,7 +48,7 @@ def source_list_text(
     widths = {name: max(len(name), *(len(row[name]) for row in rows)) for name in columns}
     lines = [{name: name for name in columns}, *rows]
     body = ["  ".join(row[name].ljust(widths[name]) for name in columns).rstrip() for row in lines]
-    return "\n".join([*body, "", notes, _CAUTION])
+    return "\n".join([*body, "", notes, _SOURCES_CAUTION])
 
 
 def _row(one: ListedSource, measures: Measures, on: dt.date) -> dict[str, str]:

@@ -17,7 +17,7 @@ from longdry.showing.words.amounts import (
 from longdry.showing.words.measures import Measures
 from longdry.units import rounded_down
 
-CAUTION = (
+TALLY_CAUTION = (
     "Caution: hotter or harder days ask for more than the days behind. A source may be dry;\n"
     "ask local authorities and land managers, and call for help early."
 )
@@ -27,7 +27,12 @@ def tally_text(told: TallyTold, measures: Measures, *, wrote: bool) -> str:
     """Tell the true rates beside the planned ones, and how long what is left lasts."""
     written = "Written down. " if wrote else ""
     lines = [f"{written}{count_words(told.readings, 'reading')} in the tally."]
-    lines += [*_rates(told, measures), *_speeds(told, measures), *_ahead(told, measures), CAUTION]
+    lines += [
+        *_rates(told, measures),
+        *_speeds(told, measures),
+        *_ahead(told, measures),
+        TALLY_CAUTION,
+    ]
     return "\n".join(lines) + "\n"
 
 

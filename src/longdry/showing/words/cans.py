@@ -8,9 +8,9 @@ from collections.abc import Iterable, Mapping, Sequence
 
 from longdry.model.plan.fills import Fill, VesselLevel
 from longdry.showing.words.stops import Named, numbered, ranges
+from longdry.units import TOLERANCE_L
 
 _FULL_WITHIN = 0.005
-_HAIR_L = 1e-6
 _QUARTERS = ("", "a quarter", "half", "three quarters")
 
 
@@ -84,9 +84,9 @@ def fewest_full(leaving: Sequence[VesselLevel], left_l: float, sizes_l: Mapping[
         if sizes_l.get(level.vessel) == size_l
     )
     used_l = sum(level.litres for level in held) - left_l
-    if not full or used_l <= _HAIR_L:
+    if not full or used_l <= TOLERANCE_L:
         return full
-    opened = math.ceil(used_l / size_l - _HAIR_L) + len({level.grade for level in held}) - 1
+    opened = math.ceil(used_l / size_l - TOLERANCE_L) + len({level.grade for level in held}) - 1
     return max(0, full - opened)
 
 

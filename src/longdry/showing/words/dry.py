@@ -9,9 +9,8 @@ from longdry.showing.words.amounts import need_words, supply_words
 from longdry.showing.words.measures import Measures
 from longdry.showing.words.setbacks import HOLDS_ALL_ALONG, turn_back_words
 from longdry.showing.words.stops import Named
+from longdry.units import HOURS_PER_DAY, TOLERANCE_L, UNSEEN_KM
 
-_HAIR_L = 1e-6
-_SAME_KM = 0.05
 Parts = tuple[str, ...]
 """A sentence in parts; those that are names from a file are ``Named``."""
 
@@ -40,7 +39,7 @@ def on_or_back(dry: DryPass, beside: tuple[str, str], holds_l: float, measures: 
     back_to = (" to ", *_goal(back)) if back.to_label != behind else ()
     on_l, back_l = (need_words(way.asked_l, measures) for way in (on, back))
     head = "If dry: " if on.possible or back.possible else "IF DRY: NO WAY TO WATER. "
-    on_fits, back_fits = (way.asked_l <= holds_l + _HAIR_L for way in (on, back))
+    on_fits, back_fits = (way.asked_l <= holds_l + TOLERANCE_L for way in (on, back))
     if on_fits and back_fits:
         parts = ("on", *on_to, f" only with {on_l}, else back", *back_to, f" with {back_l}.")
     elif on_fits:
@@ -100,19 +99,28 @@ def _left_behind(turn: TurnBack, measures: Measures, words: str) -> Parts:
     return (f": {left} left on reaching ", Named(turn.behind), f", {turn.ration} ration")
 
 
-def least_words(plan: Plan, km: float, measures: Measures) -> str:
+def least_words(plan: Plan, km: float, measures: Measures, day: int | None = None) -> str:
     """Tell the least litres to go on from a stop or a camp on time; empty where not known."""
-    least_l = least_to_go_on(plan, km)
+    least_l = least_to_go_on(plan, km, day)
     if least_l is None:
         return ""
-    whole, saving = (need_words(litres, measures) for litres in least_l)
-    return f"on with at least {whole}, saving {saving}"
+    whole, saving, dry = (need_words(litres, measures) for litres in least_l)
+    if_dry = f"; {dry} should the next water be dry" if least_l[2] > least_l[1] else ""
+    return f"on with at least {whole}, saving {saving}{if_dry}"
 
 
-def least_to_go_on(plan: Plan, km: float) -> tuple[float, float] | None:
-    """Return the litres with the reserve, and those on the bare ration with their margin.
+def least_to_go_on(
+    plan: Plan, km: float, day: int | None = None
+) -> tuple[float, float, float] | None:
+    """Return the litres with the reserve, those on the bare ration with their margin, and if dry.
 
+    The last are those with which it can be borne that the next water is dry; 0 where it is certain.
     None where the plan has no table, or no halt there. Of several halts the hardest counts.
+
+    Parameters
+    ----------
+    day
+        The day of the trip whose evening is asked about; None: of all evenings there.
     """
     table = plan.least
     column = table.column(0.0) if table else None
@@ -121,12 +129,15 @@ def least_to_go_on(plan: Plan, km: float) -> tuple[float, float] | None:
     rows = [
         number
         for number, row in enumerate(table.rows)
-        if row.is_halt and abs(row.from_km - km) < _SAME_KM and row.on_km > km + _SAME_KM
+        if row.is_halt and abs(row.from_km - km) < UNSEEN_KM and row.on_km > km + UNSEEN_KM
     ]
     if not rows:
         return None
+    on_day = [row for row in rows if table.rows[row].hour // HOURS_PER_DAY + 1 == day]
+    rows = on_day or rows
     whole_l = table.full_l + table.reserve_l
     return (
         max(whole_l.item(row, column) for row in rows),
         max(table.saving_l.item(row, column) for row in rows),
+        max(table.if_dry_l(row, column) for row in rows),
     )

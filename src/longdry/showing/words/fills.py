@@ -11,9 +11,8 @@ from longdry.model.trip.treatment import METHOD_WORDS, TreatEffort
 from longdry.model.words import Grade
 from longdry.showing.words.amounts import count_words, hours_words, on_board_words, poured_words
 from longdry.showing.words.measures import Measures
-from longdry.units import rounded_up
+from longdry.units import UNSEEN_L, rounded_up
 
-_TOLD_LEFT_L = 0.05
 _FOULED = (
     "Potable water counts as treat before drinking in a container that takes, or has taken, other "
     "water, until that container is cleaned."
@@ -24,7 +23,7 @@ def does_something(fill: Fill, treating: StopTreatment | None) -> bool:
     """Whether a stop asks for more than passing by."""
     on_way = treating is not None and treating.on_way.litres > 0.0
     acts = fill.decants or fill.cleaned or fill.treated_l > 0.0
-    return bool(fill.take_l > 0.0 or acts or on_way or fill.left_l > _TOLD_LEFT_L)
+    return bool(fill.take_l > 0.0 or acts or on_way or fill.left_l > UNSEEN_L)
 
 
 def treat_words(treating: StopTreatment | None, measures: Measures) -> str:
@@ -62,7 +61,7 @@ def boil_words(treating: TreatmentPlan) -> str:
 
 def left_lines(left_l: float, measures: Measures) -> list[str]:
     """Tell the water that may stay at a stop; nobody has to leave it."""
-    if left_l <= _TOLD_LEFT_L:
+    if left_l <= UNSEEN_L:
         return []
     left = on_board_words(left_l, measures)
     words = f"{left} more than you need from here on may stay here"
@@ -105,16 +104,16 @@ def fouled_words(fills: Iterable[Fill]) -> str:
     return _FOULED if any(map(is_fouled, fills)) else ""
 
 
-def cost_words(cost: float) -> str:
+def water_cost_words(cost: float) -> str:
     """Tell what water costs.
 
-    >>> cost_words(2.5)
+    >>> water_cost_words(2.5)
     '2.50 in the money of the layer'
     """
     return f"{cost:,.2f} in the money of the layer"
 
 
-def cost_of(fills: FillPlan) -> float:
+def total_cost(fills: FillPlan) -> float:
     """Add up what the water of all stops costs."""
     return sum(fill.cost for fill in fills.fills)
 

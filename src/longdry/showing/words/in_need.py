@@ -13,11 +13,12 @@ from longdry.showing.words.markup import clipped_text
 from longdry.showing.words.measures import Measures
 from longdry.showing.words.sources import GRADE_WORDS, salt_words
 
-HEADING = "In need only, never reckoned with"
+IN_NEED_HEADING = "In need only, never reckoned with"
 MOST = 5
 """Told for one stretch; of a dense layer the rest is counted."""
 _ON_A_SHEET = 24
-_MOST_DOUBTS = 2
+COUNT_NOTHING = "Count nothing from dew, plants, stills or digging. {never}: never."
+MOST_DOUBTS = 2
 _NO_GRADE = "no grade known: treat as not for drinking until tested"
 
 
@@ -50,10 +51,10 @@ def in_a_word(source: WaterSource) -> str:
 
 def doubts_words(need: WaterInNeed) -> str:
     """Quote what its note says of drought, locks, money or bad water; empty where nothing."""
-    return "; ".join(doubts_in(need.source.note)[:_MOST_DOUBTS])
+    return "; ".join(doubts_in(need.source.note)[:MOST_DOUBTS])
 
 
-def why_not_words(need: WaterInNeed, measures: Measures) -> str:
+def not_reckoned_words(need: WaterInNeed, measures: Measures) -> str:
     """Tell why it does not count; empty where the grade says so already."""
     why = clipped_text(measures.sentence(need.why_not))
     is_told = why.startswith("no grade given") or why in GRADE_WORDS.values()

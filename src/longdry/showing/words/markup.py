@@ -57,7 +57,7 @@ def clipped_name(name: str) -> str:
     return f"{shown[:LONGEST_NAME]}… (cut: {len(shown):,} characters)"
 
 
-def escaped(text: str) -> Markup:
+def as_markup(text: str) -> Markup:
     """Return text as markup that shows it, or markup as it is."""
     return text if isinstance(text, Markup) else Markup(escape(text))
 

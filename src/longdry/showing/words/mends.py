@@ -11,7 +11,7 @@ from longdry.model.words import Verdict
 from longdry.showing.words.amounts import need_words
 from longdry.showing.words.measures import METRIC, Measures
 
-HEADING = "What would mend it (each tried by planning again with it)"
+MENDS_HEADING = "What would mend it (each tried by planning again with it)"
 ORDER = "Each stands alone: two together have not been tried. Carry out one and plan again."
 
 

@@ -9,10 +9,9 @@ from longdry.model.words import Verdict
 from longdry.showing.words.amounts import count_words, need_words
 from longdry.showing.words.markup import clipped_text
 from longdry.showing.words.measures import Measures
-from longdry.units import rounded_down, rounded_up
+from longdry.units import TOLERANCE_KM, rounded_down, rounded_up
 
 _LEAST_PERCENT = 0.1
-_WHOLE_KM = 1e-6
 HOLDS_ALL_ALONG = ("way back holds all along", "back in time all along")
 """For water and for time, where no place of a stretch is the last."""
 
@@ -41,7 +40,7 @@ def turn_back_places_km(plan: Plan) -> list[float]:
 
 
 def _is_inside(km: float, stretch: DryStretch) -> bool:
-    return stretch.begin.km < km < stretch.end.km - _WHOLE_KM
+    return stretch.begin.km < km < stretch.end.km - TOLERANCE_KM
 
 
 def turn_back_mark(km: float, measures: Measures) -> str:
@@ -54,27 +53,30 @@ def turn_back_mark(km: float, measures: Measures) -> str:
     return f"{measures.mark_word} {rounded_down(km / measures.km_per_length, 0.1):.1f}"
 
 
-def turn_by_water(turn: TurnBack, stretch: DryStretch, measures: Measures) -> str:
+def turn_by_water_words(turn: TurnBack, stretch: DryStretch, measures: Measures) -> str:
     """Tell from where what is carried still takes the party back to the water behind."""
     if turn.water_km is None:
         return "no way back on this water"
-    if turn.water_km >= stretch.end.km - _WHOLE_KM:
+    if turn.water_km >= stretch.end.km - TOLERANCE_KM:
         return HOLDS_ALL_ALONG[0]
     return f"turn back by {turn_back_mark(turn.water_km, measures)}"
 
 
-def turn_by_time(turn: TurnBack, stretch: DryStretch, measures: Measures) -> str:
+def turn_by_time_words(turn: TurnBack, stretch: DryStretch, measures: Measures) -> str:
     """Tell from where the party is back at the start in time; empty where that is not known."""
     if turn.time_km is None:
         return ""
-    if turn.time_km >= stretch.end.km - _WHOLE_KM:
+    if turn.time_km >= stretch.end.km - TOLERANCE_KM:
         return HOLDS_ALL_ALONG[1]
     return f"for time, turn by {turn_back_mark(turn.time_km, measures)}"
 
 
 def turn_back_words(turn: TurnBack, stretch: DryStretch, measures: Measures) -> list[str]:
     """Tell both."""
-    both = (turn_by_water(turn, stretch, measures), turn_by_time(turn, stretch, measures))
+    both = (
+        turn_by_water_words(turn, stretch, measures),
+        turn_by_time_words(turn, stretch, measures),
+    )
     return [words for words in both if words]
 
 

@@ -22,9 +22,8 @@ from longdry.showing.words.amounts import minutes_words, offset_words, on_board_
 from longdry.showing.words.fills import does_something, left_lines, treat_words
 from longdry.showing.words.measures import Measures
 from longdry.showing.words.sources import GRADE_WORDS
+from longdry.units import TOLERANCE_L, UNSEEN_L
 
-_FULL_WITHIN_L = 0.05
-_TOLERANCE_L = 1e-6
 _TREAT_FIRST = "treat before it goes in"
 _TREATED = "treated"
 _SHORT = {_TREAT_FIRST: "treat first"}
@@ -166,7 +165,7 @@ def _treated_l(fill: Fill) -> dict[str, float]:
     found: dict[str, float] = {}
     for level in fill.drawn_off:
         litres = min(level.litres, rest_l) if level.grade is not Grade.POTABLE else 0.0
-        if litres > _TOLERANCE_L:
+        if litres > TOLERANCE_L:
             found[level.vessel] = litres
             rest_l -= litres
     return found
@@ -183,7 +182,7 @@ def _in_the_way_l(fill: Fill) -> dict[str, float]:
     return {
         vessel: litres
         for vessel, litres in rest.items()
-        if litres > _TOLERANCE_L and vessel in refilled.union(fill.cleaned)
+        if litres > TOLERANCE_L and vessel in refilled.union(fill.cleaned)
     }
 
 
@@ -211,7 +210,7 @@ def leave_words(fill: Fill, sizes_l: Mapping[str, float], measures: Measures) ->
     """
     board = fill.leaving
     part = f"{poured_words(board.treat_l, measures)} of it to treat" if board.treat_l > 0.0 else ""
-    if board.total_l >= sum(sizes_l.values()) - _FULL_WITHIN_L:
+    if board.total_l >= sum(sizes_l.values()) - UNSEEN_L:
         return f"{on_board_words(board.total_l, measures)}, all full", part
     return poured_words(board.total_l, measures), part
 
@@ -291,8 +290,8 @@ def _mark(
     litres = poured_words(pour.litres, measures)
     if after_l is None:
         return litres, ""
-    held = after_l > pour.litres + _FULL_WITHIN_L
-    if size_l is not None and after_l >= size_l - _FULL_WITHIN_L:
+    held = after_l > pour.litres + UNSEEN_L
+    if size_l is not None and after_l >= size_l - UNSEEN_L:
         mark = ", full"
     else:
         mark = f", to {poured_words(after_l, measures)}" if held else ""

@@ -83,11 +83,12 @@ def dry_words(stretch: DryStretch, measures: Measures = METRIC) -> str:
         return ""
     km = rounded_down(dry.km / measures.km_per_length, 0.1)
     day = int(dry.hour // HOURS_PER_DAY) + 1
-    if dry.hour > stretch.travel.end_h:
-        return f"dry after the end, on day {day}, about {_clock(dry.hour % HOURS_PER_DAY)}"
-    return (
-        f"dry at {measures.mark_word} {km:.1f}, day {day}, about {_clock(dry.hour % HOURS_PER_DAY)}"
-    )
+    when = f"day {day}, about {_clock(dry.hour % HOURS_PER_DAY)}"
+    if stretch.dry_on_way:
+        return f"dry at {measures.mark_word} {km:.1f}, {when}"
+    if stretch.end.water is None:
+        return f"dry after the end, on {when}"
+    return f"dry during the stay at {measures.mark_word} {km:.1f}, on {when}"
 
 
 def missing_words(stretch: DryStretch, measures: Measures = METRIC) -> str:

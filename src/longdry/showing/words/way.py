@@ -20,9 +20,7 @@ from longdry.model.words import Grade, Verdict
 from longdry.showing.words.amounts import day_name
 from longdry.showing.words.setbacks import stranding_ids, turn_backs_by_stretch
 from longdry.showing.words.stops import StopFill, fills_by_stretch
-from longdry.units import HOURS_PER_DAY
-
-_SAME_KM = 0.05
+from longdry.units import HOURS_PER_DAY, UNSEEN_KM
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -150,7 +148,7 @@ def camp_nights(plan: Plan, stop: WayStop) -> tuple[TravelDay, ...]:
     return tuple(
         day
         for day in plan.days
-        if day.camp and day.at_water and abs(day.to_km - stop.end.km) < _SAME_KM
+        if day.camp and day.at_water and abs(day.to_km - stop.end.km) < UNSEEN_KM
     )
 
 

@@ -89,13 +89,16 @@ function backdropName(at, name) {
   return L.marker(at, { icon: icon, pane: "backdrop-names", keyboard: false, interactive: false });
 }
 
-L.Map.addInitHook(function () {
-  const map = this;
-  const { layers } = JSON.parse(document.getElementById("backdrop-data").textContent);
-  map.createPane("backdrop");
-  map.createPane("backdrop-names");
+function drawBackdrop(map, layers) {
+  for (const pane of ["backdrop", "backdrop-names"]) if (!map.getPane(pane)) map.createPane(pane);
   const drawn = L.layerGroup([...layers.map(backdropLayer), backdropNames(map, layers)]).addTo(map);
   document.getElementById("backdrop-switch").addEventListener("change", (event) => {
     if (event.target.checked) map.addLayer(drawn); else map.removeLayer(drawn);
   });
+  return drawn;
+}
+
+L.Map.addInitHook(function () {
+  const block = document.getElementById("backdrop-data");
+  if (block) drawBackdrop(this, JSON.parse(block.textContent).layers);
 });

@@ -27,10 +27,12 @@ function longdryHere() {
   }
 
   function setPlace(km, words) {
+    state.position = null;
     const shown = Math.min(Math.max(km, data.first_km), data.length_km);
     place.value = String(Number((shown / data.km_per_length).toFixed(3)));
     slide.value = place.value;
     get("here-place-words").textContent = words || "";
+    get("here-place-words").classList.remove("alarm");
     setHour(shown);
     document.dispatchEvent(new CustomEvent("longdry-show", { detail: shown / data.km_per_length }));
     answer();
@@ -43,26 +45,33 @@ function longdryHere() {
     const box = get("here-answer");
     box.replaceChildren();
     const [km, hour, litres] = [kmNow(), hourNow(), litresOf("here-left")];
-    if (!moves) return;
+    if (!moves) {
+      if (km !== null || litres !== null) box.append(element("p", "alarm", "First say, above: can you move?"));
+      return;
+    }
     if (hour === null || litres === null || (km === null && !stays)) {
       box.append(element("p", "q", stays ? "Type the day, the hour and the litres that are left." : "Type the place, the hour and the litres that are left."));
       return;
     }
-    if (km !== null && (km < data.first_km - SAME_KM || km > data.length_km + SAME_KM)) {
+    const isOff = km !== null && (km < data.first_km - SAME_KM || km > data.length_km + SAME_KM);
+    if (isOff && !stays) {
       box.append(element("p", "alarm", "That place is not on the way of this plan."));
       return;
     }
+    const counts = counted(data, litres);
+    if (counts < litres) box.append(element("p", "alarm", "Your containers hold no more than " + down(counts / data.l_per_volume) + " " + data.volume + ": read them off again. No more is counted here."));
     if (stays) {
-      box.append(element("p", "says says-wait", lastsWords(data, waitingAt(data, hour, litres))));
-      box.append(element("p", "", helpWords(data, waitingAt(data, hour, litres), litres)));
+      const stay = waitingAt(data, hour, counts);
+      box.append(element("p", "says says-wait", lastsWords(data, stay)));
+      box.append(element("p", "", helpWords(data, stay, counts)));
     } else showAnswer(box, data, longdryAnswer(data, km, hour, litres));
-    if (km !== null) showInNeed(box, data, km);
+    if (km !== null && !isOff) showInNeed(box, data, km);
   }
 
   for (const id of ["here-day", "here-time"]) get(id).addEventListener("input", () => { state.touched = true; });
   for (const id of ["here-day", "here-time", "here-left", "here-other"]) get(id).addEventListener("input", answer);
   for (const one of document.querySelectorAll("[name=can-move]")) one.addEventListener("change", answer);
-  place.addEventListener("input", () => { slide.value = place.value; if (kmNow() !== null) setHour(kmNow()); answer(); });
+  place.addEventListener("input", () => { state.position = null; slide.value = place.value; if (kmNow() !== null) setHour(kmNow()); answer(); });
   slide.addEventListener("input", () => setPlace(Number(slide.value) * data.km_per_length));
   get("here-stop").addEventListener("change", (event) => {
     if (event.target.value) setPlace(Number(event.target.value));
@@ -82,16 +91,21 @@ function longdryHere() {
     const refused = () => { get("here-place-words").textContent = "This device gives no place here. Choose it from the list, or type it."; };
     if (!navigator.geolocation) { refused(); return; }
     navigator.geolocation.getCurrentPosition((found) => {
-      state.position = [found.coords.latitude, found.coords.longitude];
-      setNear(...state.position);
+      const { latitude, longitude, accuracy } = found.coords;
+      setNear(latitude, longitude, accuracy / 1000);
+      state.position = [latitude, longitude];
     }, refused, { timeout: 30000 });
   });
 
-  function setNear(lat, lon) {
+  // A place that is off the route, or not sure, is told so: the figures are for the route.
+  function setNear(lat, lon, unsure = 0) {
     const found = nearOnRoute(drawn.stretches, lat, lon, data);
     const also = found.also.length ? " The route comes by here also at " + found.also.map((km) => mark(data, km)).join(", ") + ": check which." : "";
-    const off = found.off > 1 ? " You are " + up(found.off / data.km_per_length) + " " + (data.unit === "km" ? "km" : "mi") + " off the route: the way to it is not in these figures." : "";
-    setPlace(found.km, "About " + mark(data, found.km) + "." + off + also);
+    const long = (km) => up(km / data.km_per_length) + (data.unit === "km" ? " km" : " mi");
+    const off = found.off > 1 ? " You are " + long(found.off) + " off the route: the way to it is not in these figures." : "";
+    const may = unsure > 0.5 ? " The device may be wrong by " + long(unsure) + "." : "";
+    setPlace(found.km, "About " + mark(data, found.km) + "." + off + may + also);
+    get("here-place-words").classList.toggle("alarm", off + may + also !== "");
   }
 
   connectTally(data, {
@@ -132,7 +146,7 @@ function helpWords(data, stay, litres) {
   return "Help may take " + up(stay.days) + " days: that takes " + need(data, stay.asks) + (enough ? ", which you have. Call now all the same." : ". You have less: call now, by every means, and keep still.");
 }
 
-const SAYS = { on: "Go on.", saving: "Go on, saving.", back: "Turn back.", wait: "Wait here. Call for help." };
+const SAYS = { on: "Go on.", saving: "Go on, saving.", fill: "Fill here first.", back: "Turn back", wait: "Wait here. Call for help." };
 
 function named(label) {
   return element("bdi", "name", label);
@@ -147,42 +161,54 @@ function waterWords(data, water) {
 
 function showAnswer(box, data, answer) {
   if (answer.says === "unknown") {
-    const hours = answer.plan.length ? " The plan is here on " + dayWords(data, Math.min(...answer.plan)) + "; figures are at hand from 2 hours before it to 24 hours after." : "";
+    const [early, late] = [-data.late_h[0], data.late_h[data.late_h.length - 1]];
+    const hours = answer.plan.length ? " The plan is here on " + dayWords(data, Math.min(...answer.plan)) + "; figures are at hand from " + early + " hours before it to " + late + " hours after." : "";
     box.append(element("p", "says says-wait", "Not known for that hour."));
     box.append(element("p", "", "Take it for worse than any figure here." + hours + " Plan again on a computer, or wait and call."));
     box.append(element("p", "", lastsWords(data, answer.stay)));
     return;
   }
   const least = answer.least;
-  const says = element("p", "says says-" + answer.says, answer.says === "back" && answer.atWater ? "Stay here and fill first." : SAYS[answer.says]);
+  const says = element("p", "says says-" + answer.says, SAYS[answer.says]);
   if (answer.says === "saving") says.append(" On the " + rationOf(answer) + " ration.");
+  if (answer.says === "back") says.append(" to ", waterWords(data, answer.back.water), ".");
   const told = element("p", "");
-  told.append("To ", waterWords(data, answer.next), " you need ", element("b", "", need(data, least.full)),
+  told.append("To ", waterWords(data, answer.next), " you need ", element("b", "", need(data, least.full) + " full"),
     ", ", element("b", "", need(data, least.lean) + " lean"), ", ", element("b", "", need(data, least.bare) + " bare"),
     ". You have ", element("b", "", down(answer.litres / data.l_per_volume) + " " + data.volume), ".");
   box.append(says);
-  if (!answer.bears && answer.litres + HAIR >= least.saving) {
+  const takes = (litres) => answer.litres + HAIR >= litres;
+  if (takes(least.saving) && !takes(least.savingOn)) {
     const why = element("p", "alarm", "");
     why.append(named(answer.next[0]), " may be dry: then your water takes you neither on nor back. Never stake your life on it.");
     box.append(why);
   }
   box.append(told);
   const list = element("dl", "least");
-  row(list, data, answer, ["Go on, with the reserve"], least.whole);
-  row(list, data, answer, ["Go on, saving"], least.saving);
-  if (!answer.atWater) row(list, data, answer, ["Turn back to ", waterWords(data, answer.behind)], least.back);
+  row(list, data, answer, ["Go on, with the reserve"], least.wholeOn);
+  row(list, data, answer, ["Go on, saving"], least.savingOn);
+  if (answer.stop > 0 && answer.back) row(list, data, answer, ["If it is dry here, back to ", waterWords(data, answer.back.water)], answer.back.litres);
+  else if (!answer.atWater) row(list, data, answer, ["Turn back to ", waterWords(data, answer.behind)], least.back);
   if (answer.stay.asks !== null) row(list, data, answer, ["Wait " + up(answer.stay.days) + " days for help"], answer.stay.asks);
   box.append(list);
-  if (answer.stop > 0) box.append(dryHere(answer.stop));
+  if (answer.stop > 0) box.append(dryHere(answer));
+  if (answer.opens) box.append(element("p", "", "It is " + answer.opens + ": where it may be shut when you come, the figures take you past it."));
   if (!answer.isEnd) box.append(dryWords(data, answer));
   box.append(element("p", "", lastsWords(data, answer.stay) + (answer.says === "wait" ? " " + helpWords(data, answer.stay, answer.litres) : "")));
 }
 
-function dryHere(stop) {
+// At a stop the figures are those after filling; dry, there is on, back, or waiting.
+function dryHere(answer) {
   const told = element("p", "");
-  const link = element("a", "", "what to decide here");
-  link.href = "#stop-" + stop;
-  told.append("Type what is left after filling. Is this water dry or out of reach? Then read ", link, " in the list.");
+  const link = element("a", "", "What to decide here");
+  link.href = "#stop-" + answer.stop;
+  const has = answer.back && answer.litres + HAIR >= answer.back.litres;
+  const rest = has ? "turn back to " + answer.back.water[0] + "." : "wait here and call for help.";
+  told.append(
+    "Type what is left after filling. Is this water dry or out of reach? ",
+    answer.says === "on" || answer.says === "saving" ? "What is said here holds all the same. " : "Then " + rest + " ",
+    link, " stands in the list.",
+  );
   return told;
 }
 
@@ -190,7 +216,7 @@ function row(list, data, answer, words, litres) {
   const head = element("dt");
   head.append(...words);
   const has = answer.litres + HAIR >= litres;
-  list.append(head, element("dd", has ? "enough" : "little", "at least " + need(data, litres) + (has ? "" : ": too little")));
+  list.append(head, element("dd", has ? "enough" : "little", "at least " + need(data, litres) + (has ? ": enough" : ": too little")));
 }
 
 function dryWords(data, answer) {

@@ -2,21 +2,24 @@
 // Nothing is reckoned but hours late, litres over a day's litres, and roundings that are never kind.
 "use strict";
 
-const SAME_KM = 0.05, HAIR = 1e-6, NEXT = 4, BEHIND = 5, SURE = 6, CELLS = 7;
+const SAME_KM = 0.05, ROUND_KM = 0.001, HAIR = 1e-6, HALT = 3, NEXT = 4, BEHIND = 5, SURE = 6, CELLS = 7;
 const FIGURES = ["full", "lean", "bare", "whole", "saving", "back", "past", "out"];
 
-// The rows that hold a place. Who stands at water asks about the way on from there.
+// The rows that hold a place. Who stands at water asks about the way on from there, and who stands
+// where a row begins, as at a camp, is asked nothing of the way up to it.
 function rowsAt(data, km) {
   const near = data.rows.filter((row) => row[0] - SAME_KM <= km && km <= row[1] + SAME_KM);
   const onward = near.filter((row) => data.waters[row[NEXT]][1] > km + SAME_KM);
-  return onward.length ? onward : near;
+  const rows = onward.length ? onward : near;
+  const begin = rows.filter((row) => Math.abs(row[0] - km) <= ROUND_KM);
+  return begin.length ? begin : rows;
 }
 
 // Each cell holds for all who are in it: of those at one place the ones that are least late count,
-// and of these the worst.
-function cellsAt(data, km, hour) {
+// that of the halt before those of the steps beside it, and of these the worst.
+function cellsAt(data, hour, rows) {
   const cells = [];
-  for (const row of rowsAt(data, km)) {
+  for (const row of rows) {
     const late = hour - row[2];
     for (let column = 0; column + 1 < data.late_h.length; column += 1) {
       if (data.late_h[column] - HAIR <= late && late <= data.late_h[column + 1] + HAIR) {
@@ -25,20 +28,28 @@ function cellsAt(data, km, hour) {
     }
   }
   const least = Math.min(...cells.map((cell) => cell.late));
-  return cells.filter((cell) => cell.late <= least + 1);
+  const near = cells.filter((cell) => cell.late <= least + 1);
+  const halts = near.filter((cell) => cell.row[HALT] === 1);
+  return halts.length ? halts : near;
 }
 
-function longdryAnswer(data, km, hour, litres) {
+// No more counts than the containers hold: who reads off more has misread.
+const counted = (data, read) => data.holds_l ? Math.min(read, data.holds_l) : read;
+
+function longdryAnswer(data, km, hour, read) {
+  const litres = counted(data, read);
   const stay = waitingAt(data, hour, litres);
-  const cells = cellsAt(data, km, hour);
+  const cells = cellsAt(data, hour, rowsAt(data, km));
   if (!cells.length) return { says: "unknown", stay: stay, plan: rowsAt(data, km).map((row) => row[2]) };
   const least = {};
   FIGURES.forEach((name, place) => {
     least[name] = Math.max(...cells.map((cell) => cell.litres[place])) / 10;
   });
-  const row = cells[cells.length - 1].row;
-  const sure = cells.every((cell) => cell.row[SURE]);
   least.dry = Math.min(least.past, least.out);
+  const sure = cells.every((cell) => cell.row[SURE]);
+  // On only where the next water is certain, or its being dry can be borne.
+  for (const name of ["whole", "saving"]) least[name + "On"] = sure ? least[name] : Math.max(least[name], least.dry);
+  const row = cells[cells.length - 1].row;
   const answer = {
     least: least, sure: sure, stay: stay, litres: litres,
     next: data.waters[row[NEXT]], behind: data.waters[row[BEHIND]],
@@ -46,18 +57,30 @@ function longdryAnswer(data, km, hour, litres) {
     stop: data.stops.findIndex((stop) => Math.abs(stop[1] - km) <= SAME_KM),
   };
   answer.atWater = Math.abs(answer.behind[1] - km) <= SAME_KM;
+  answer.opens = (data.stops.find((stop) => Math.abs(stop[1] - answer.next[1]) <= SAME_KM) || [])[2] || "";
+  answer.canFill = answer.stop >= 0 && counted(data, Infinity) >= least.savingOn;
+  answer.back = answer.atWater ? backIfDry(data, km, hour) : { water: answer.behind, litres: least.back };
   answer.says = saidOf(answer);
   return answer;
 }
 
-// On only where the next water is certain, or its being dry can be borne.
+// Back from a stop that is found dry: what those ask for who come here and find it so.
+function backIfDry(data, km, hour) {
+  const arriving = data.rows.filter((row) => row[0] - SAME_KM <= km && km <= row[1] + SAME_KM && Math.abs(data.waters[row[NEXT]][1] - km) <= SAME_KM);
+  const cells = cellsAt(data, hour, arriving);
+  if (!cells.length) return null;
+  return {
+    water: data.waters[cells[cells.length - 1].row[BEHIND]],
+    litres: Math.max(...cells.map((cell) => cell.litres[FIGURES.indexOf("out")])) / 10,
+  };
+}
+
 function saidOf(answer) {
   const has = (litres) => answer.litres + HAIR >= litres;
-  const least = answer.least;
-  answer.bears = answer.isEnd || answer.sure || has(least.dry);
-  if (answer.bears && has(least.whole)) return "on";
-  if (answer.bears && has(least.saving)) return "saving";
-  return has(least.back) ? "back" : "wait";
+  if (has(answer.least.wholeOn)) return "on";
+  if (has(answer.least.savingOn)) return "saving";
+  if (answer.canFill) return "fill";
+  return answer.back && has(answer.back.litres) ? "back" : "wait";
 }
 
 function rationOf(answer) {

@@ -1,15 +1,29 @@
-// Puts life into the map that folium has built, with its empty groups.
+// Puts life into the map that folium has built, with its empty groups; a plan can be drawn anew.
 "use strict";
 
 function longdryMap(map, groups) {
   const data = JSON.parse(document.getElementById("map-data").textContent);
-  const lines = data.stretches.map((stretch) => routeLine(stretch).addTo(groups.route));
-  const marks = data.marks.map((mark) => ({ at: mark[0], marker: placeMarker(mark, data.unit) }));
+  prepareMap(map, data.unit);
+  const drawn = drawPlan(map, groups, data);
+  const refresh = () => refreshMap(map, groups, drawn);
+  showWhole(map, drawn);
+  refresh();
+  map.on("zoomend moveend resize", refresh);
+  const showAt = connectParts(map, groups, data, drawn, refresh);
+  document.addEventListener("longdry-show", (event) => showAt(event.detail));
+}
 
-  L.control.scale({ imperial: data.unit === "mile", metric: data.unit === "km", position: "bottomright" }).addTo(map);
+function prepareMap(map, unit) {
+  L.control.scale({ imperial: unit === "mile", metric: unit === "km", position: "bottomright" }).addTo(map);
   keepFocusWithPopups(map);
   // Below the route: what a finger hits, then dots, then the signs of a dense layer.
   ["reach", "dots", "aside"].forEach((name, place) => { map.createPane(name).style.zIndex = 330 + place; });
+}
+
+// Draws into empty groups; returns the lines of the stretches, the km marks and the signs of water.
+function drawPlan(map, groups, data) {
+  const lines = data.stretches.map((stretch) => routeLine(stretch).addTo(groups.route));
+  const marks = data.marks.map((mark) => ({ at: mark[0], marker: placeMarker(mark, data.unit) }));
   data.stretches.forEach((stretch, place) => drawReach(stretch, lines[place], groups));
   const drawn = data.stretches.map((stretch, place) => [stretch, lines[place]]);
   drawn.sort((a, b) => a[0].width - b[0].width);
@@ -17,30 +31,33 @@ function longdryMap(map, groups) {
   data.ways.forEach((way) => drawWay(way, groups));
   const canvas = L.canvas({ padding: 0.2, pane: "dots" });
   data.dots.forEach((dot) => drawDot(dot, canvas, groups));
-  data.waters.forEach((water) => drawWater(water, data, groups));
+  const waters = data.waters.map((water) => drawWater(water, data, groups));
   data.turns.forEach((turn) => drawPlace(turn, TURN_SHAPE, groups.turns));
   data.waits.forEach((wait) => drawPlace(wait, WAIT_SHAPE, groups.waits));
   for (const camp of data.camps) campMarker(camp).addTo(groups.camps);
   for (const end of data.ends) tagMarker(end.at, end.words, "end", 12).addTo(groups.tags);
+  return { lines, marks, waters };
+}
 
-  function refresh() {
-    drawGrid(map, groups.grid);
-    pickMarks(map, groups.marks, marks);
-    uncrowd(map, groups, lines);
-  }
+function refreshMap(map, groups, { lines, marks }) {
+  drawGrid(map, groups.grid);
+  pickMarks(map, groups.marks, marks);
+  uncrowd(map, groups, lines);
+}
 
-  function wholeRoute() {
-    const bounds = L.latLngBounds([]);
-    for (const line of lines) bounds.extend(line.getBounds());
-    map.fitBounds(bounds, { padding: [36, 36], maxZoom: 15, animate: false });
-  }
+function showWhole(map, { lines }) {
+  const bounds = L.latLngBounds([]);
+  for (const line of lines) bounds.extend(line.getBounds());
+  map.fitBounds(bounds, { padding: [36, 36], maxZoom: 15, animate: false });
+}
 
-  wholeRoute();
-  refresh();
-  map.on("zoomend moveend resize", refresh);
+// What stands in the page beside the map: switches, list, profile, slider and button.
+function connectParts(map, groups, data, drawn, refresh) {
+  const showAt = connectPlace(map, data);
   connectSwitches(map, groups, refresh);
-  connectList(map, data, lines, connectPlace(map, data));
-  document.getElementById("whole-route").addEventListener("click", wholeRoute);
+  connectList(map, data, drawn.lines, showAt);
+  document.getElementById("whole-route").addEventListener("click", () => showWhole(map, drawn));
+  return showAt;
 }
 
 function routeLine(stretch) {
@@ -92,6 +109,7 @@ function drawWater(water, data, groups) {
   const name = tagMarker(water.at, water.title, row ? "call" : "aside", rank);
   name.on("click", () => marker.openPopup());
   name.addTo(water.counted ? groups.tags : groups.uncounted);
+  return marker;
 }
 
 // Water beyond the number that has names: dots on one canvas, which nobody can press.
@@ -150,7 +168,6 @@ function connectList(map, data, lines, showAt) {
       lines[place].openPopup(L.latLng(data.stretches[place].middle));
     });
   }
-  document.addEventListener("longdry-show", (event) => showAt(event.detail));
   for (const stop of document.querySelectorAll(".stop[data-km]")) {
     const show = () => showAt(Number(stop.dataset.km));
     stop.querySelector("summary").addEventListener("click", show);

@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from longdry.cli.path_argument import file_path
+from longdry.doing.path_argument import file_path
 from longdry.model.backdrop import Backdrop
 from longdry.model.plan.plan import Plan
 from longdry.model.words import Units
@@ -25,54 +25,18 @@ class Material:
     """What the files are made from."""
 
     plan: Plan
-    options: argparse.Namespace
+    units: Units
     backdrops: Sequence[Backdrop]
-
-
-def _page(of: Material) -> str:
-
-    return page_html(of.plan, Measures(Units(of.options.units)), of.backdrops)
-
-
-def _json(of: Material) -> str:
-
-    return plan_json(of.plan)
-
-
-def _gpx(of: Material) -> str:
-
-    return plan_gpx(of.plan)
-
-
-def _geojson(of: Material) -> str:
-
-    return plan_geojson(of.plan)
-
-
-def _stretches_csv(of: Material) -> str:
-
-    return stretches_csv(of.plan)
-
-
-def _stops_csv(of: Material) -> str:
-
-    return stops_csv(of.plan)
-
-
-def _fills_csv(of: Material) -> str:
-
-    return fills_csv(of.plan)
-
-
-def _days_csv(of: Material) -> str:
-
-    return days_csv(of.plan)
 
 
 @dataclass(frozen=True, slots=True)
 class Output:
     """One file to write."""
 
+    kind: str
+    """What the desk calls it."""
+    saved_as: str
+    """What the desk calls the file."""
     option: str
     help: str
     make: Callable[[Material], str]
@@ -84,15 +48,64 @@ class Output:
 
 
 OUTPUTS = (
-    Output("--out", "write the page (HTML) here", _page),
-    Output("--json", "write every figure (JSON) here", _json),
-    Output("--gpx-out", "write route, water and stretch ends for a GPS device (GPX) here", _gpx),
-    Output("--geojson-out", "write stretches, passes and sources for a GIS here", _geojson),
-    Output("--csv-out", "write the stretches as a table (CSV) here", _stretches_csv),
-    Output("--csv-stops-out", "write the stops at water as a table (CSV) here", _stops_csv),
-    Output("--csv-fills-out", "write the fills as a table (CSV) here", _fills_csv),
-    Output("--csv-days-out", "write the days as a table (CSV) here", _days_csv),
+    Output(
+        "page",
+        "plan.html",
+        "--out",
+        "write the page (HTML) here",
+        lambda of: page_html(of.plan, Measures(of.units), of.backdrops),
+    ),
+    Output(
+        "json",
+        "plan.json",
+        "--json",
+        "write every figure (JSON) here",
+        lambda of: plan_json(of.plan),
+    ),
+    Output(
+        "gpx",
+        "plan.gpx",
+        "--gpx-out",
+        "write route, water and stretch ends for a GPS device (GPX) here",
+        lambda of: plan_gpx(of.plan),
+    ),
+    Output(
+        "geojson",
+        "plan.geojson",
+        "--geojson-out",
+        "write stretches, passes and sources for a GIS here",
+        lambda of: plan_geojson(of.plan),
+    ),
+    Output(
+        "csv-stretches",
+        "plan_stretches.csv",
+        "--csv-out",
+        "write the stretches as a table (CSV) here",
+        lambda of: stretches_csv(of.plan),
+    ),
+    Output(
+        "csv-stops",
+        "plan_stops.csv",
+        "--csv-stops-out",
+        "write the stops at water as a table (CSV) here",
+        lambda of: stops_csv(of.plan),
+    ),
+    Output(
+        "csv-fills",
+        "plan_fills.csv",
+        "--csv-fills-out",
+        "write the fills as a table (CSV) here",
+        lambda of: fills_csv(of.plan),
+    ),
+    Output(
+        "csv-days",
+        "plan_days.csv",
+        "--csv-days-out",
+        "write the days as a table (CSV) here",
+        lambda of: days_csv(of.plan),
+    ),
 )
+SAVED_AS = {output.kind: output.saved_as for output in OUTPUTS}
 
 
 def add_output_arguments(parser: argparse.ArgumentParser) -> None:
@@ -128,6 +141,6 @@ def write_outputs(
     StorageError
         Where a file cannot be written; what was there before still stands, in all places.
     """
-    of = Material(plan, options, backdrops)
+    of = Material(plan, Units(options.units), backdrops)
     contents = [(path, out.make(of)) for out in OUTPUTS if (path := out.path(options))]
     replace_files(contents)

@@ -20,7 +20,11 @@ from longdry.storage import locked, replace_file
 
 
 def change_book(
-    path: Path, change_of: Callable[[WaterBook], BookChange], *, make: bool = False
+    path: Path,
+    change_of: Callable[[WaterBook], BookChange],
+    *,
+    make: bool = False,
+    before_writing: Callable[[str], None] | None = None,
 ) -> BookChange:
     """Change the book at ``path`` while nobody else does; return what was changed.
 
@@ -30,6 +34,8 @@ def change_book(
         The book; it is made where it is missing and ``make`` is set.
     change_of
         From the book as it is now to what becomes of it.
+    before_writing
+        Is given the new text while the book still is as it was; what it raises leaves it so.
 
     Raises
     ------
@@ -49,7 +55,10 @@ def change_book(
         if change.features:
             changed = changed_features_text(book, change.features)
             book_from_text(changed, origin=str(path))  # what cannot be read is never written
-            replace_file(path, changed_book_text(book, change.features))
+            text = changed_book_text(book, change.features)
+            if before_writing:
+                before_writing(text)
+            replace_file(path, text)
     return change
 
 

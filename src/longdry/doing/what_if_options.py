@@ -9,7 +9,7 @@ from longdry.errors import UsageError
 from longdry.model.trip.what_if import USUAL_TRIALS, Change, Inquiry
 from longdry.reading.trip.what_ifs import read_what_ifs
 
-MOST_TRIALS = 1_000_000
+MOST_DRAWS = 1_000_000
 
 
 def add_what_if_arguments(parser: argparse.ArgumentParser) -> None:
@@ -76,7 +76,7 @@ def _changes(words: Sequence[str]) -> tuple[Change, ...]:
 
 
 def _trials(text: str) -> int:
-    return _whole(text, MOST_TRIALS)
+    return _whole(text, MOST_DRAWS)
 
 
 def _seed(text: str) -> int:

@@ -11,24 +11,19 @@ from longdry.reading.trip.trip_file import files_named_in_trip
 _BESIDE_A_SHAPEFILE = (".shx", ".dbf", ".prj", ".cpg")
 
 
-def keep_apart(given: Sequence[Path], trips: Iterable[Path], outputs: Sequence[Path]) -> None:
+def keep_apart(inputs: Sequence[Path], outputs: Sequence[Path]) -> None:
     """Refuse an output that is also read, or named twice.
 
     Parameters
     ----------
-    given
-        Files that are named to be read, trip files among them.
-    trips
-        Trip files: what they name is read too.
+    inputs
+        All files that are read: see `read_along`.
 
     Raises
     ------
     UsageError
         Naming both.
     """
-    if not outputs:
-        return
-    inputs = [*given, *_read_along(given, trips)]
     for number, output in enumerate(outputs):
         clash = [other for other in (*inputs, *outputs[:number]) if _same_file(output, other)]
         if clash:
@@ -40,13 +35,32 @@ def keep_apart(given: Sequence[Path], trips: Iterable[Path], outputs: Sequence[P
             )
 
 
-def _read_along(given: Sequence[Path], trips: Iterable[Path]) -> Iterator[Path]:
-    """Yield the files that nobody named here but that are read: of trips, of a Shapefile."""
+def read_along(given: Sequence[Path], trips: Iterable[Path]) -> Iterator[Path]:
+    """Yield the files that nobody named but that are read: of trips, of a Shapefile.
+
+    Parameters
+    ----------
+    given
+        Files that are named to be read.
+    trips
+        Trip files among them: what they name is read too.
+
+    Raises
+    ------
+    TripFileError
+        A trip file cannot be read or is no TOML.
+    """
     for path in given:
-        if path.suffix.lower() == ".shp":
-            yield from (path.with_suffix(ending) for ending in _BESIDE_A_SHAPEFILE)
+        yield from read_beside(path)
     for trip in trips:
         yield from files_named_in_trip(trip)
+
+
+def read_beside(path: Path) -> list[Path]:
+    """Return the files that are read together with a layer, as they are beside a Shapefile."""
+    if path.suffix.lower() != ".shp":
+        return []
+    return [path.with_suffix(ending) for ending in _BESIDE_A_SHAPEFILE]
 
 
 def _same_file(one: Path, other: Path) -> bool:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 
-from longdry.cli.path_argument import file_path
+from longdry.doing.path_argument import file_path
 from longdry.errors import UsageError
 from longdry.model.trip.here import OnTheWay
 from longdry.model.trip.named_pass import named_pass
@@ -71,9 +71,12 @@ def on_the_way(options: argparse.Namespace) -> OnTheWay | None:
     if not is_placed and options.tally is None:
         _refuse_alone(options)
         return None
+    if options.trust_tally and options.tally is None:
+        mend = "give the file with --tally, or leave it out"
+        raise UsageError.single("--trust-tally", "", "no tally is given", mend)
     tally = read_tally(options.tally) if options.tally else ()
     last = _last_reading(tally) if tally else None
-    km = number_of(options.from_km, "--from-km", "km")
+    km = option_number(options.from_km, "--from-km", "km")
     if not is_placed:
         km = last.km if last else None
     time = time_from(options.at) if options.at else (last.at if last else None)
@@ -90,7 +93,7 @@ def on_the_way(options: argparse.Namespace) -> OnTheWay | None:
         left=left,
         km=km,
         source=named_pass(options.from_source) if options.from_source else None,
-        moved_h=number_of(options.moved_h, "--moved-h", "hours", most=MOST_MOVED_H),
+        moved_h=option_number(options.moved_h, "--moved-h", "hours", most=MOST_MOVED_H),
         tally=tally,
         trusts_tally=options.trust_tally,
     )
@@ -101,7 +104,7 @@ def _last_reading(tally: tuple[TallyEntry, ...]) -> TallyEntry | None:
     return max(read, key=lambda entry: entry.at, default=None)
 
 
-def number_of(text: str | None, option: str, unit: str, most: float = 1e6) -> float | None:
+def option_number(text: str | None, option: str, unit: str, most: float = 1e6) -> float | None:
     """Return the number that an option gives; None where it is not given.
 
     Raises

@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 
 from longdry import api
-from longdry.cli.path_argument import file_path
+from longdry.doing.path_argument import file_path
 from longdry.errors import UsageError
 from longdry.model.backdrop import BYTES_PER_MB, MOST_BACKDROP_MB, Backdrop, OnlineBackdrop
 from longdry.model.plan.plan import Plan
@@ -66,6 +66,18 @@ def online_backdrops(options: argparse.Namespace) -> tuple[Backdrop, ...]:
         raise UsageError.single(
             option, "", "a backdrop is drawn in the page, and none is written", "add --out FILE"
         )
+    return (online,) if online else ()
+
+
+def online_backdrops_of(options: argparse.Namespace) -> tuple[Backdrop, ...]:
+    """Return the online backdrop, if one is asked for, whatever is written.
+
+    Raises
+    ------
+    UsageError
+        Where it cannot be.
+    """
+    online = _online_backdrop(options.online_tiles, options.online_attribution)
     return (online,) if online else ()
 
 
