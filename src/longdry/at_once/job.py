@@ -23,7 +23,7 @@ from longdry.showing.words.measures import Measures
 
 A_PAGE = 6
 """A whole plan with its page takes as long as so many without."""
-_FIGURES_ALONE = Inquiry(mends=False)
+_FIGURES_ALONE = Inquiry(mends=False, costly_calls=False)
 """All that the headline rests on is worked out: what goes wrong, and the chances."""
 _WITH_PAGE = Inquiry(least_litres=True)
 """As `longdry plan --out` asks."""

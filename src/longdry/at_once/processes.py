@@ -8,10 +8,11 @@ import multiprocessing
 import os
 import signal
 import threading
-from collections.abc import Generator, Iterable, Iterator
+from collections.abc import Collection, Generator, Iterable, Iterator
 from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
 from concurrent.futures.process import BrokenProcessPool
 from functools import partial
+from multiprocessing.process import BaseProcess
 
 from longdry.at_once.job import Done, Job, Runner, do, here
 from longdry.errors import WorkerError
@@ -21,6 +22,8 @@ AHEAD = 3
 PLANS_WORTH_A_PROCESS = 6
 """Starting one takes about as long as so many plans."""
 
+_TO_END_S = 2.0
+"""A process that is told to end does so at once; whoever is slower is not waited for."""
 _LOST = (
     "a worker process was ended from outside, as happens where memory runs out; take fewer with"
     " --workers, or fewer routes or dates at once."
@@ -80,10 +83,16 @@ def in_processes(jobs: Iterable[Job], *, workers: int) -> Generator[Done, None, 
         raise WorkerError(_LOST) from broken
     except BaseException:
         pool.shutdown(wait=False, cancel_futures=True)
-        for child in set(multiprocessing.active_children()) - others:
-            child.terminate()
+        _end(set(multiprocessing.active_children()) - others)
         raise
     pool.shutdown()
+
+
+def _end(children: Collection[BaseProcess]) -> None:
+    for child in children:
+        child.terminate()
+    for child in children:
+        child.join(_TO_END_S)
 
 
 def _done(

@@ -193,7 +193,7 @@ def plan_along(
         warnings=gravest_first(
             [
                 *warnings_of(settled, layer),
-                *grave_warnings_of(settled, days, near if inquiry.mends else None, setbacks),
+                *grave_warnings_of(settled, days, near if inquiry.costly_calls else None, setbacks),
                 *(carrying.warnings_of_fills() if carrying else ()),
                 *warnings_of_swapped(measured, layer.sources, settled.passes),
                 *warnings_of_days(days, settled.journey.heat),

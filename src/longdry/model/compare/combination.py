@@ -162,7 +162,8 @@ class Outcome:
     chances: Chances | None
     """None where the trip names no containers."""
     grave: tuple[str, ...]
-    """Warnings that life may hang on and that no verdict tells."""
+    """Warnings that life may hang on and that no verdict tells, but for calls that cost more hours
+    than they save."""
     not_counted: tuple[NotCounted, ...]
     """By the day alone: by its months or by what visits say of the season."""
     dark_days: int

@@ -242,8 +242,10 @@ class Inquiry:
     least_litres: bool = False
     """Whether the table of least litres is made, for the road."""
     mends: bool = True
-    """Whether changes are searched that mend what is not clear, and calls that cost more hours than
-    they save: most of a plan's time."""
+    """Whether changes are searched that mend what is not clear: most of a plan's time."""
+    costly_calls: bool = True
+    """Whether calls that cost more hours than they save are looked for, to warn of them: up to a
+    third of the rest."""
 
 
 USUAL_INQUIRY = Inquiry()

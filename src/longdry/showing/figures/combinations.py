@@ -173,7 +173,13 @@ COMBINATION_FIGURES: tuple[Figure[RowCompared], ...] = (
         "standard error of the two",
         _of(lambda p: p.chances.standard_error if p.chances else None),
     ),
-    Figure("grave_warnings", "", "whole sentences", _of(lambda p: list(p.grave)), _JSON),
+    Figure(
+        "grave_warnings",
+        "",
+        "whole sentences; that of calls that cost more hours than they save is left to the plan",
+        _of(lambda p: list(p.grave)),
+        _JSON,
+    ),
     Figure("grave_warnings", "", "how many", _of(lambda p: len(p.grave)), _TABLE),
     Figure(
         "not_counted",
