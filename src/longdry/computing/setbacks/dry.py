@@ -195,8 +195,15 @@ def _thin(dry: _Dry) -> list[_Thin]:
 
 
 def _with_less(dry: _Dry, low: Sequence[DryStretch]) -> WhatIf:
-    """Return what becomes of a plan none of whose stops is without water."""
-    before = min(dry.plan.stretches(), key=badness)
+    """Return what becomes of a plan none of whose stops is without water.
+
+    Of the stretches to and from these stops, and of those that begin with less.
+    """
+    near = {stop for one in dry.ids for stop in dry.plan.stops_at(one)}
+    around = {index for stop in near for index in (stop - 1, stop)}
+    touched = around | {stretch.number - 1 for stretch in low}
+    planned = map(dry.plan.stretch, sorted(touched) or range(dry.plan.last))
+    before = min(planned, key=badness)
     worst = min([before, *low], key=badness)
     verdict = worst_verdict([before.verdict, worst.verdict])
     return WhatIf(dry.kind, dry.words, dry.sources, before.verdict, verdict, worst)
