@@ -12,7 +12,7 @@ import random
 import numpy as np
 import pytest
 from how_many import drawn_proof, proof
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 from loaded import (
     L_PER_H,
@@ -284,6 +284,22 @@ def test_other_water_of_the_stop_serves_where_one_source_is_dry():
     assert together.go_on is not None
 
 
+@pytest.mark.parametrize("limit_l", [None, 3.0])
+def test_where_other_water_serves_the_stretches_at_that_stop_are_judged_alone(limit_l):
+    """Tap and well at km 100; 1 L from km 400 on is too long, with the tap dry or not.
+
+    That is no news of the tap: 8 L less 1 L of way and 3 L more do for the 6 h (3 L) to km 400.
+    """
+    tap = bore_at(100.0, id="tap", kind="tap")
+    well = bore_at(100.1, id="well", kind="well", limit_l=limit_l)
+    plan = loaded(tap, well, bore_at(400.0), carried_l=[8.0, 12.0, 1.0])
+    alone, behind = dry_together(plan, [tap]), plan.stretch(2)
+
+    assert behind.verdict is Verdict.TOO_LONG
+    assert (alone.before, alone.verdict) == (Verdict.CLEAR, Verdict.CLEAR)
+    assert alone.worst.end.km <= 400.1
+
+
 def test_other_water_of_the_stop_may_give_too_little():
     """The well beside the tap gives 3 L: 9 L less 2.5 L of way and 3 L leave the stop, not 50."""
     tap = bore_at(250.0, id="tap", kind="tap")
@@ -436,10 +452,20 @@ def _random_trip(rng):
 
 
 @drawn_proof(240)
-@given(places, st.integers(1, 30), st.floats(1.0, 20.0))
-def test_a_drier_world_is_never_better(wells, people, rated_l):
-    """A dry source never betters a verdict, nor two dry ones that of one."""
+@example([(22.5, 0.0), (78.4, 0.9), (276.1, 0.0), (504.9, 1.8)], 8, 16.6, (1, 0.144), None)
+@given(
+    places, st.integers(1, 30), st.floats(1.0, 20.0),
+    st.tuples(st.integers(0, 5), st.floats(0.01, 0.29)), st.none() | st.floats(1.0, 30.0),
+)  # fmt: skip
+def test_a_drier_world_is_never_better(wells, people, rated_l, second, limit_l):
+    """A dry source never betters a verdict, nor two dry ones that of one.
+
+    A second source stands at one of the stops, and may give little.
+    """
     sources = [bore_at(km, offset_km=off, id=f"w{n}") for n, (km, off) in enumerate(wells)]
+    at, on_km = second
+    km, off = wells[at % len(wells)]
+    sources.append(bore_at(km + on_km, offset_km=off, id="second", limit_l=limit_l))
     plan = loaded(*sources, people=people, containers=[container(rated_l, 1)])
     found = dry_sources(plan)
     alone = {one.sources[0].id: one for one in found if len(one.sources) == 1}

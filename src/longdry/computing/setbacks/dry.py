@@ -148,8 +148,9 @@ def _worst_of(dry: _Dry) -> WhatIf:
     runs = dry_runs(dry.plan, dry.ids)
     thin = _thin(dry)
     low = [stretch for one in thin for stretch in one.low]
+    rest = _with_less(dry, low)
     if not runs and not thin:
-        return _with_less(dry, low)
+        return rest
     known = known_stretches(dry.plan, runs) if runs else {}
     ways = [_ways(dry, run) for run in runs]
     passes = (
@@ -161,11 +162,14 @@ def _worst_of(dry: _Dry) -> WhatIf:
         for run, some in zip(runs, ways, strict=True)
     ]
     found += [
-        replace(_with_less(dry, low), go_on=one.way.go_on, go_back=one.way.go_back, passes=passes)
-        for one in thin
+        replace(rest, go_on=one.way.go_on, go_back=one.way.go_back, passes=passes) for one in thin
     ]
     worst = min(found, key=_harder_first)
-    return replace(worst, verdict=worst_verdict([one.verdict for one in found]))
+    return replace(
+        worst,
+        before=worst_verdict([rest.before, *(one.before for one in found)]),
+        verdict=worst_verdict([rest.verdict, *(one.verdict for one in found)]),
+    )
 
 
 def _harder_first(found: WhatIf) -> tuple[bool, tuple[int, float, float]]:
@@ -195,8 +199,15 @@ def _thin(dry: _Dry) -> list[_Thin]:
 
 
 def _with_less(dry: _Dry, low: Sequence[DryStretch]) -> WhatIf:
-    """Return what becomes of a plan none of whose stops is without water."""
-    before = min(dry.plan.stretches(), key=badness)
+    """Return what becomes of a plan none of whose stops is without water.
+
+    Of the stretches to and from stops at the dry sources, and of those that begin with less.
+    """
+    near = {stop for one in dry.ids for stop in dry.plan.stops_at(one)}
+    around = {index for stop in near for index in (stop - 1, stop)}
+    touched = around | {stretch.number - 1 for stretch in low}
+    planned = map(dry.plan.stretch, sorted(touched) or range(dry.plan.last))
+    before = min(planned, key=badness)
     worst = min([before, *low], key=badness)
     verdict = worst_verdict([before.verdict, worst.verdict])
     return WhatIf(dry.kind, dry.words, dry.sources, before.verdict, verdict, worst)
