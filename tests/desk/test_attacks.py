@@ -331,6 +331,18 @@ def test_every_answer_forbids_what_the_page_does_not_need(place):
     assert {"httponly", "samesite=strict", "path=/"} <= cookie
 
 
+def test_the_link_that_a_list_of_processes_shows_opens_once(tmp_path):
+    """Whoever reads it there comes after the browser that was started with it."""
+    write_small_trip(tmp_path)
+    with served_desk(tmp_path) as desk:
+        first, second = (desk.ask("GET", desk.link_for_browser, bare=True) for _ in range(2))
+
+        assert (first.status, second.status) == (303, 403)
+        assert "set-cookie" not in second.headers
+        assert b"has been opened" in second.content
+        assert desk.ask("GET", desk.link, bare=True).status == 303
+
+
 def test_a_person_without_the_key_reads_one_sentence(place):
     """A browser that opens the address alone shows words, not JSON."""
     answer = place.desk.ask("GET", "/", None, {"Accept": "text/html"}, bare=True)

@@ -86,6 +86,7 @@ class OpenDesk:
     port: int
     link: str
     cookie: str = ""
+    link_for_browser: str = ""
 
     @property
     def origin(self) -> str:
@@ -152,6 +153,7 @@ def served_desk(folder: Path, limits: UploadLimits = USUAL_LIMITS) -> Iterator[O
     thread = threading.Thread(target=server.run, kwargs={"sockets": [listening]}, daemon=True)
     thread.start()
     desk = OpenDesk(None, keys.port, keys.link.removeprefix(keys.origin))
+    desk.link_for_browser = keys.link_for_browser.removeprefix(keys.origin)
     try:
         desk.cookie = desk.ask("GET", desk.link).headers["set-cookie"].partition(";")[0]
         yield desk

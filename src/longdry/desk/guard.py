@@ -40,11 +40,13 @@ WRONG_CONTENT = 415
 
 @dataclass(frozen=True, slots=True)
 class Keys:
-    """The two secrets of one desk, 256 bits each."""
+    """The secrets of one desk, 256 bits each."""
 
     port: int
     key: str = field(default_factory=lambda: secrets.token_urlsafe(32))
-    """In the first link."""
+    """In the link that is printed."""
+    once: str = field(default_factory=lambda: secrets.token_urlsafe(32))
+    """In the link that a browser is started with: a list of processes shows it, so it opens once."""
     cookie: str = field(default_factory=lambda: secrets.token_urlsafe(32))
     """What the browser that followed the link sends from then on."""
 
@@ -55,8 +57,13 @@ class Keys:
 
     @property
     def link(self) -> str:
-        """The first link."""
+        """The link that is printed."""
         return f"{self.origin}/?key={self.key}"
+
+    @property
+    def link_for_browser(self) -> str:
+        """The link that a browser is started with."""
+        return f"{self.origin}/?key={self.once}"
 
     @property
     def cookie_name(self) -> str:
@@ -106,6 +113,7 @@ class _Door:
     def __init__(self, app: ASGIApp, keys: Keys) -> None:
         self._app = app
         self._keys = keys
+        self._is_once_used = False
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         if scope["type"] == "lifespan":
@@ -137,7 +145,11 @@ class _Door:
         return None
 
     def _first_visit(self, key: str) -> Response:
-        if not hmac.compare_digest(key.encode(), self._keys.key.encode()):
+        if _is_same(key, self._keys.once):
+            if self._is_once_used:
+                raise _refused("this link has been opened", "open the one that was printed")
+            self._is_once_used = True
+        elif not _is_same(key, self._keys.key):
             raise _refused("this key is not the desk's", "open the link that longdry desk printed")
         answer = RedirectResponse("/", 303)
         answer.set_cookie(
@@ -178,3 +190,7 @@ def _check_change(headers: Headers, method: str, origin: str) -> None:
 
 def _refused(what: str, mend: str) -> RefusedError:
     return RefusedError(FORBIDDEN, "", what, mend)
+
+
+def _is_same(key: str, secret: str) -> bool:
+    return hmac.compare_digest(key.encode(), secret.encode())

@@ -77,7 +77,7 @@ def _socket(port: int) -> socket.socket:
 def _tell(keys: Keys, say: Callable[[str], None], *, browser: bool) -> None:
     say(f"The desk is open on this computer alone: {keys.link}\nCtrl-C closes it.\n")
     if browser:
-        threading.Thread(target=webbrowser.open, args=(keys.link,), daemon=True).start()
+        threading.Thread(target=webbrowser.open, args=(keys.link_for_browser,), daemon=True).start()
 
 
 def _serve(desk: Desk, keys: Keys, listening: socket.socket, opened: Callable[[], None]) -> None:
