@@ -47,7 +47,9 @@ def run_desk(
     with sole_right(folder) as is_ours, contextlib.closing(_socket(port)) as listening:
         if not is_ours:
             what = "another desk works in this folder"
-            raise UsageError.single(str(folder.resolve()), "", what, "go on there, or close that one first")
+            raise UsageError.single(
+                str(folder.resolve()), "", what, "go on there, or close that one first"
+            )
         sweep_coming(folder)
         keys = Keys(listening.getsockname()[1])
         desk = Desk(folder)

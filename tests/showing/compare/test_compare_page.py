@@ -20,7 +20,8 @@ from longdry.model.compare.combination import Combination, HeatVerdict, Row
 from longdry.model.plan.headline import HeadlineLevel
 from longdry.showing.compare.page import compare_html
 from longdry.showing.compare.terminal import compare_text
-from longdry.showing.words.measures import US
+from longdry.showing.compare.words import answer_of
+from longdry.showing.words.measures import METRIC, US
 
 pytestmark = pytest.mark.browser
 HOSTILE = "</script><script>alert(1)</script>`${alert(2)}`"
@@ -113,6 +114,34 @@ def test_a_week_with_several_departures_says_its_worst_first(comparison):
     assert cells == [(rows[2].of.key, "no"), (rows[6].of.key, "if")]
 
 
+@pytest.mark.parametrize(
+    ("steps", "words", "told"),
+    [
+        ([0, 2, 6, 7, 9], "no yes yes yes no", "leaving 5 May 2027 to 10 May 2027, the"),
+        ([0, 2, 6, 7, 9], "yes ? yes if no", "leaving 3 May 2027 or 9 May 2027, the"),
+        ([0, 63], "yes yes", "leaving 3 May 2027 or 5 Jul 2027, the"),
+        ([0, 1, 2, 3, 4, 5, 6, 7], "yes no yes no yes no yes no",
+         "on some days from 3 May 2027 to 9 May 2027, the"),
+    ],
+)  # fmt: skip
+def test_the_first_line_names_no_day_on_which_the_water_does_not_last(
+    comparison, steps, words, told
+):
+    """Neither a worse day of a good week, nor one between, nor one that nobody has planned."""
+    outcomes = {WORD[row.outcome.level if row.outcome else None]: row.outcome
+                for row in comparison.rows}  # fmt: skip
+    monday = dt.datetime(2027, 5, 3, 8)  # noqa: DTZ001 - local time of the trip
+    rows = [
+        Row(
+            Combination(0, 0, reverse=False, depart=monday + dt.timedelta(days=step)),
+            outcomes[word],
+        )
+        for step, word in zip(steps, words.split(), strict=True)
+    ]
+
+    assert told in answer_of(side_by_side(rows, comparison.routes[1:2], ["T"]), METRIC).count
+
+
 def test_the_reason_comes_by_tap_and_by_keys(page_file, browser, comparison):
     """Tab to the calendar, arrows along it, Enter for the reason, Escape to be rid of it."""
     with opened(browser, page_file) as seen:
@@ -172,6 +201,7 @@ def test_figures_are_told_in_the_units_asked_for(comparison):
 
     assert "US gal" in html
     assert "°F" in html
+    assert re.search(r", mile [\d.]+</td>", html)
     assert re.search(r"\d mi, ", html)
     assert "<script>alert" not in html
     for figure in re.findall(r"[\d.]+ L\b[^.;]{0,12}", text):
