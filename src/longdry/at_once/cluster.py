@@ -32,6 +32,16 @@ def on_cluster(jobs: Iterable[Job], *, address: str) -> Generator[Done, None, No
         Where the cluster gives up.
     """
     distributed = _distributed()
+    # What goes wrong is told in one sentence, not in the library's own tracebacks.
+    with distributed.utils.silence_logging_cmgr("CRITICAL"):
+        yield from _on_cluster(distributed, jobs, address)
+
+
+def _on_cluster(
+    distributed: Any,  # noqa: ANN401 - an untyped library's
+    jobs: Iterable[Job],
+    address: str,
+) -> Generator[Done, None, None]:
     client = _connected(distributed, address)
     try:
         threads = sum(client.nthreads().values())
