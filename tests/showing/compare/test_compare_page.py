@@ -166,6 +166,40 @@ def test_the_reason_comes_by_tap_and_by_keys(page_file, browser, comparison):
     assert re.search(r"Hottest|No heat is given", of_point)
 
 
+def test_reasons_alike_are_told_once_and_the_scale_stays_in_view(browser, comparison, tmp_path):
+    """A week of seven like days is one reason on a phone; its chart says how high a point lies.
+
+    The reason leads to the whole plan.
+    """
+    day = next(row for row in comparison.rows if row.outcome and row.outcome.chances)
+    depart = dt.datetime(2027, 5, 3, 8)  # noqa: DTZ001 - local time of the trip
+    rows = [
+        Row(
+            Combination(0, 0, reverse=False, depart=depart + dt.timedelta(days=n)),
+            day.outcome,
+            page=f"plans/{n}.html",
+        )
+        for n in range(14)
+    ]
+    file = tmp_path / "c.html"
+    file.write_text(compare_html(side_by_side(rows, comparison.routes[1:2], ["T"])), "utf-8")
+    with opened(browser, file, width=360) as seen:
+        seen.page.locator(".cell").first.click()
+        heads = seen.page.locator("#reason h3").all_inner_texts()
+        leads = seen.page.locator("#reason .plan").get_attribute("href")
+        seen.page.evaluate("document.querySelector('.chart').scrollLeft = 9999")
+        seen.page.wait_for_timeout(100)
+        left = seen.page.evaluate(
+            "document.querySelector('.upright .room').getBoundingClientRect().left"
+            " - document.querySelector('.chart').getBoundingClientRect().left"
+        )
+
+    assert len(heads) == 1
+    assert leads == "plans/0.html"
+    assert "3 May 2027, and 6 more for the same reasons" in heads[0]
+    assert left == pytest.approx(0.0, abs=1.0)
+
+
 def test_without_scripts_every_link_leads_to_its_row(comparison):
     """Cells and points are links to the rows of the tables, whose reasons they tell."""
     html = compare_html(comparison)

@@ -236,10 +236,11 @@ def _output_paths(options: argparse.Namespace) -> list[Path]:
 
 
 def _check_places(options: argparse.Namespace, outputs: Sequence[Path]) -> None:
+    if options.plans:
+        _keep_from_pages(options.plans, outputs)
     for path in outputs:
         check_place(path)
     if options.plans:
-        _keep_from_pages(options.plans, outputs)
         check_place(options.plans / "plan.html" if options.plans.is_dir() else options.plans)
     if options.scheduler and options.workers:
         what = "--workers counts processes of this machine, and a cluster has its own"

@@ -202,7 +202,9 @@ def _reasons(
     if grave:
         yield tag("details", None, tag("summary", None, "Read the warnings"), _list(grave))
     if row.page:
-        yield tag("p", None, tag("a", {"href": _href(row.page, place)}, "The whole plan"))
+        yield tag(
+            "p", None, tag("a", {"class": "plan", "href": _href(row.page, place)}, "The whole plan")
+        )
 
 
 def _list(told: Sequence[str]) -> Markup:
