@@ -120,6 +120,8 @@ def desk_page(browser: Browser, desk: Served, **look: object) -> Iterator[Watche
     own = lambda url: url.startswith(desk.origin + "/")  # noqa: E731 - as short as it is
     with opened_at(browser, desk.link, own, Look(**{"height": 800, **look})) as watched:
         watched.page.locator("#answer, #desk-start:not([hidden]), .no-plan").first.wait_for()
+        if watched.page.locator("#answer").count():  # the table moves what stands below it
+            watched.page.locator("#ask-water-told:not(:empty)").wait_for()
         yield watched
 
 

@@ -20,6 +20,8 @@ from longdry.plain_text import has_controls, one_line
 NO_FILE = ""
 """The version of a file that is not there."""
 _LONGEST_NAME = 120
+_MOST_BYTES_OF_A_NAME = 200
+"""A file system takes 255 (POSIX NAME_MAX is at most that as a rule); a lock's name is longer."""
 _KEPT_FOR_DEVICES = frozenset(
     {"con", "prn", "aux", "nul", "conin$", "conout$"}
     | {f"{port}{number}" for port in ("com", "lpt") for number in "0123456789¹²³"}
@@ -147,6 +149,8 @@ def version_of_file(path: Path) -> str:
 def _refuse_strange_name(name: str) -> None:
     if not name or len(name) > _LONGEST_NAME:
         raise _outside(name, f"is no name of 1 to {_LONGEST_NAME} letters")
+    if len(name.encode("utf-8", "replace")) > _MOST_BYTES_OF_A_NAME:
+        raise _outside(name, "is too long a name in its script for some computers")
     if has_controls(name) or _NEVER_IN_A_NAME & set(name):
         raise _outside(name, "holds a sign that no name of a file may hold here")
     if name.startswith("/") or "//" in name:

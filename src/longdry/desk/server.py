@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import asyncio
-import json
 from collections.abc import Awaitable, Callable, Mapping
 from functools import partial
 
@@ -26,6 +25,7 @@ from longdry.desk.trip_form import change_trip, trip_json
 from longdry.desk.uploads import USUAL_LIMITS, UploadLimits, take_upload
 from longdry.desk.water_view import water_json
 from longdry.errors import LongdryError
+from longdry.reading.files.json_text import strict_json
 
 Answer = Json | Response
 Endpoint = Callable[[Request], Awaitable[Response]]
@@ -150,7 +150,7 @@ async def _wish_in(request: Request) -> Mapping[str, object]:
     except ClientDisconnect:
         raise RefusedError(_NO_JSON, "", "the change broke off", "send it again") from None
     try:
-        wish = json.loads(bytes(content))
+        wish = strict_json(content.decode("utf-8"))
     except (ValueError, RecursionError):
         raise RefusedError(_NO_JSON, "", "the change is no JSON", "load the page again") from None
     if not isinstance(wish, dict):

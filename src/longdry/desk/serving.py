@@ -46,10 +46,8 @@ def run_desk(
         raise UsageError.single(str(folder), "", "there is no such folder", "make it first")
     with sole_right(folder) as is_ours, contextlib.closing(_socket(port)) as listening:
         if not is_ours:
-            what = "another desk works in this folder"
-            raise UsageError.single(
-                str(folder.resolve()), "", what, "go on there, or close that one first"
-            )
+            what, name = "another desk works in this folder", str(folder.resolve())
+            raise UsageError.single(name, "", what, "go on there, or close that one first")
         sweep_coming(folder)
         keys = Keys(listening.getsockname()[1])
         desk = Desk(folder)

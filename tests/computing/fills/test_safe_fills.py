@@ -129,10 +129,10 @@ def _trusts(dry, other):
 
 
 def _goes_on_to_km(plan, found, made):
-    """Give the km of the next water beyond the stop that gives a litre a head."""
+    """Give the km of the stop of the next water beyond this one that gives a litre a head."""
     here = _one_stop(plan, found.km)
     ahead = (
-        one.km
+        _one_stop(plan, one.km)[0].km
         for one in _wet(plan)
         if one.km > found.km
         and one not in here

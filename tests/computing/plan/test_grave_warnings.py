@@ -13,6 +13,7 @@ from loaded import DATED, SURE
 from make import calling_at, container, pace, policy, source_at, straight_route, trip
 from without_mends import plan_without_mends
 
+from longdry.computing.plan.planning import plan_trip
 from longdry.model.plan.headline import HeadlineLevel
 from longdry.model.trip.heat import Effort, HeatExpectation, HeatOutlook, PersonInHeat, TripHeat
 from longdry.model.trip.party import Kit
@@ -224,9 +225,9 @@ def test_a_call_that_costs_more_hours_than_it_saves():
     """
     far, nearer = sure(400.0, **SLOW), sure(400.0, offset_km=3.5, id="nearer")
 
-    told = grave(plan_without_mends(ROUTE, [far], trip(policy=calling_at(far))))
+    told = grave(plan_trip(ROUTE, [far], trip(policy=calling_at(far))))
     assert any("Calling at far (km 400.0) takes 1.1 hours" in one for one in told)
-    silent = grave(plan_without_mends(ROUTE, [nearer], trip(policy=calling_at(nearer))))
+    silent = grave(plan_trip(ROUTE, [nearer], trip(policy=calling_at(nearer))))
     assert not any("Calling at" in one for one in silent)
 
 
@@ -235,7 +236,7 @@ def test_filling_from_a_trickle_is_counted():
     trickle = sure(400.0, id="trickle", flow_l_per_min=0.04)
     its_policy = calling_at(trickle, fill=FillHabit.TOP_UP)
 
-    told = grave(plan_without_mends(ROUTE, [trickle], trip(policy=its_policy)))
+    told = grave(plan_trip(ROUTE, [trickle], trip(policy=its_policy)))
     assert any("Calling at trickle (km 400.0) takes" in one for one in told)
 
 

@@ -125,7 +125,7 @@ def test_the_device_finds_the_place_where_it_may(browser, sample_file):
             page.context.set_geolocation(place)
             page.fill("#here-km", "")
             page.click("#here-position")
-            page.wait_for_function("document.getElementById('here-km').value !== ''")
+            page.wait_for_function("() => document.getElementById('here-km').value !== ''")
             told.append((float(page.input_value("#here-km")), words.inner_text()))
         page.context.clear_permissions()
 

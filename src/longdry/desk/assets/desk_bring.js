@@ -5,13 +5,18 @@ import { at, button, choice, faultList, make, name, quiet, showAsk, ticked } fro
 import { change, known, tellFaults } from "./desk_state.js";
 import { filesOf } from "./desk_way.js";
 
+// Advice for the command line: here the lists and the box above do it.
+const FOR_COMMANDS = /[:;] of (a layer of your own|somebody else's file), say [^.]*--fields file[^.]*\./;
+
+const plain = (words) => words.replace(FOR_COMMANDS, ".");
+const LAYER = /^(?!plan[._]).*\.(csv|tsv|geojson|json|gpx|kml|gpkg|shp|tab|fgb)$/i; // what may be a layer, and is none that the desk itself saves
 const UNUSED = "";
 const PLACES = [{ name: "lat", label: "latitude" }, { name: "lon", label: "longitude" }, { name: "id", label: "short name of its own (id)" }];
 const MOST_SHOWN = 8;
 
 // First: which file.
 export function showBring() {
-  const files = filesOf("water").filter((file) => file !== known.water.book);
+  const files = [...filesOf("water"), ...filesOf("other").filter((file) => LAYER.test(file))].filter((file) => file !== known.water.book);
   const list = files.length ? make("ul", { class: "stack" }, ...files.map((file) => make("li", {}, button(file, () => look(file))))) : "";
   open("Bring in a file of others", quiet("What it tells is copied into your own book; nothing in the book is overwritten. Nothing is written before you have seen what would be."),
     list, button("Choose a file", () => chooseFile((file) => takeIn(file, "water", look)), { class: "main" }));
@@ -61,7 +66,7 @@ function preview({ columns: all, rows }) {
   if (!rows || !rows.length) return "";
   const head = make("tr", {}, ...all.map((column) => make("th", { scope: "col" }, name(column.name))));
   const line = (row) => make("tr", {}, ...all.map((column, place) => make("td", {}, make("bdi", {}, String((Array.isArray(row) ? row[place] : row[column.name]) ?? "")))));
-  const table = make("table", {}, make("caption", {}, `Its first ${Math.min(rows.length, MOST_SHOWN)} lines`), make("thead", {}, head), make("tbody", {}, ...rows.slice(0, MOST_SHOWN).map(line)));
+  const table = make("table", { class: "first-lines" }, make("caption", {}, `Its first ${Math.min(rows.length, MOST_SHOWN)} lines`), make("thead", {}, head), make("tbody", {}, ...rows.slice(0, MOST_SHOWN).map(line)));
   return make("div", { class: "rows-room", tabindex: "0", role: "region", "aria-label": "First lines of the file" }, table);
 }
 
@@ -102,11 +107,12 @@ async function bring(state, isTry) {
     }
     const answer = await post("/api/water/bring", body);
     at("bring-try").classList.remove("main");
-    told.replaceChildren(make("h4", {}, "This would come in"), make("ul", {}, ...(answer.notes || []).map((note) => make("li", {}, note))),
+    told.replaceChildren(make("h4", {}, "This would come in"), make("ul", {}, ...(answer.notes || []).map((note) => make("li", {}, plain(note)))),
       button("Write it into my book", () => bring(state, false), { class: "main", id: "bring-write" }));
   } catch (error) {
     if (!(error instanceof Refused)) throw error;
     if (error.isOld) tellFaults(error);
-    told.replaceChildren(make("p", {}, "Say above what each column and each word means, then look again:"), faultList(error.faults));
+    told.replaceChildren(make("p", {}, "Say above what each column and each word means, then look again:"),
+      faultList(error.faults.map((fault) => ({ sentence: plain(fault.sentence) }))));
   }
 }

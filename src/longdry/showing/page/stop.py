@@ -146,10 +146,11 @@ def _inside(stop: WayStop, number: int, inputs: WayInputs) -> Iterator[Markup]:
     for dry in stop.dry:
         css = {"class": "decide"}
         yield tag("p", css, tag("b", None, "Decide here. "), sentence(if_dry(dry, inputs.measures)))
-    if stop.planned:
-        yield tag("p", None, *_time(stop, inputs))
+    last: list[str] = [tag("span", None, *_time(stop, inputs))] if stop.planned else []
     if least := least_words(inputs.plan, stop.end.km, inputs.measures):
-        yield tag("p", None, f"O{least[1:]}.")
+        last += [f" O{least[1:]}."]
+    if last:
+        yield tag("p", None, *last)
     for water in stop.end.waters:
         yield tag("p", {"class": "q"}, *_water(water, inputs, named=len(stop.end.waters) > 1))
     where = inputs.measures.mark(stop.end.km)

@@ -206,7 +206,8 @@ def _inside(after: WayStretch, inputs: WayInputs) -> Iterator[Markup]:
             "p", {"class": "turn"}, sentence((words[0][:1].upper() + words[0][1:], *words[1:])), "."
         )
     if after.camps:
-        yield tag("p", None, "Camps: ", *_camps(after.camps, inputs), ".")
+        head = "Camps, and the least to go on with: " if inputs.plan.least else "Camps: "
+        yield tag("p", None, head, *_camps(after.camps, inputs), ".")
     other_water = list(_other_water(after, measures))
     if len(after.passed_by) + len(after.in_need) > MOST:
         summary = tag("summary", None, _other_water_words(after))
@@ -252,7 +253,7 @@ def _camps(camps: Sequence[TravelDay], inputs: WayInputs) -> list[str]:
         left = "" if day.on_board_l is None else f", {on_board_words(day.on_board_l, measures)}"
         at = [" at ", name_tag(day.camp_name)] if day.camp_name else []
         where = measures.mark(day.to_km)
-        parts += ["; " if parts else "", f"{on}, {where}", *at, left]
+        parts += ["; " if parts else "", f"{on} {where}", *at, left]
         if least := least_words(plan, day.to_km, measures, day.number):
             parts += [f", {least} ", here_button(day.to_km, where)]
     return parts

@@ -100,13 +100,20 @@ def _left_behind(turn: TurnBack, measures: Measures, words: str) -> Parts:
 
 
 def least_words(plan: Plan, km: float, measures: Measures, day: int | None = None) -> str:
-    """Tell the least litres to go on from a stop or a camp on time; empty where not known."""
+    """Tell the least litres to go on from a stop or a camp on time; empty where not known.
+
+    Parameters
+    ----------
+    day
+        Of a camp, in a list that says by itself that these are the least; None: at a stop.
+    """
     least_l = least_to_go_on(plan, km, day)
     if least_l is None:
         return ""
     whole, saving, dry = (need_words(litres, measures) for litres in least_l)
-    if_dry = f"; {dry} should the next water be dry" if least_l[2] > least_l[1] else ""
-    return f"on with at least {whole}, saving {saving}{if_dry}"
+    if_dry = f"; {dry} if the next is dry" if least_l[2] > least_l[1] else ""
+    least = "" if day else "at least "
+    return f"on with {least}{whole}, saving {saving}{if_dry}"
 
 
 def least_to_go_on(
