@@ -160,7 +160,10 @@ def test_a_stop_key_ends_all_processes_in_one_sentence(files, tmp_path):
 
 
 def test_a_cluster_that_loses_a_worker_gives_the_same_answer(asked, alone):
-    """Two Dask workers of this machine, one killed in the middle: its jobs are done again."""
+    """Two Dask workers of this machine, one killed in the middle: its jobs are done again.
+
+    A scheduler that goes is one sentence.
+    """
     from distributed import LocalCluster  # noqa: PLC0415 - only this test needs it
 
     with LocalCluster(
@@ -174,6 +177,13 @@ def test_a_cluster_that_loses_a_worker_gives_the_same_answer(asked, alone):
             )
 
         found = compare(asked, run)
+
+        def without_scheduler(jobs):
+            address = cluster.scheduler_address
+            yield from on_cluster((job for job in jobs if not cluster.close()), address=address)
+
+        with pytest.raises(WorkerError, match=r"gave up .* see that its scheduler runs"):
+            compare(asked, without_scheduler)
 
     assert compare_json(found.comparison) == compare_json(alone)
 

@@ -27,16 +27,21 @@ def growth_svg(series: Series) -> str:
 
     steps = [2.0**k for k in range(int(decades) + 1)]
     parts = [_text(WIDTH / 2.0, HEIGHT - 12.0, "times as many (log)"),
-             _text(MARGIN, 24.0, "times as long (log)")]  # fmt: skip
+             _text(MARGIN + 16.0, 24.0, "times as long (log)")]  # fmt: skip
     for step in steps:
         (x, foot), (left, y) = place(step, 1.0), place(1.0, step)
         parts += [_text(x, foot + 18.0, f"{step:g}"), _text(left - 16.0, y + 4.0, f"{step:g}")]
     parts.append(_line([place(1.0, 1.0), place(2.0**decades, 2.0**decades)], "1 6", 1.0))
+    ends: list[tuple[float, float, str]] = []
     for name, found in series.items():
         line = [place(count / found[0][0], seconds / found[0][1]) for count, seconds in found]
         parts.append(_line(line, STYLES[name], 2.0))
-        parts.append(_text(line[-1][0] + 46.0, line[-1][1] + 4.0, name))
-    title = "Growth of the time with points, sources and stops; dotted: in proportion"
+        ends.append((line[-1][1] + 4.0, line[-1][0] + 46.0, name))
+    low = 0.0
+    for y, x, name in sorted(ends):
+        low = max(y, low + 14.0)
+        parts.append(_text(x, low, name))
+    title = f"Growth of the time with {', '.join(series)}; dotted: in proportion"
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {WIDTH:g} {HEIGHT:g}" role="img">'
         f'<title>{title}</title><rect width="100%" height="100%" fill="white"/>'

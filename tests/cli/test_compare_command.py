@@ -87,6 +87,14 @@ def test_each_plan_has_a_page_that_the_page_links(folder, capsys):
     assert (folder / back).read_bytes() == (folder / "alone.html").read_bytes()
 
 
+@pytest.mark.parametrize("out", ["plans", "plans/trip1-route1-there-2027-05-03.html"])
+def test_no_output_takes_the_place_of_the_plans(folder, capsys, out):
+    """Neither of their folder nor of a page in it: nothing is planned, nothing written."""
+    assert compared("--plans", "plans", "--out", out) == 2
+    assert "give the file another name" in capsys.readouterr().err
+    assert not (folder / "plans").exists()
+
+
 def test_every_line_of_a_layer_can_be_a_route(folder, capsys):
     """Lines of one file, alike in name: each a route with a name of its own."""
     write_route(folder / "a.gpx", "Track")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Generator, Iterable
+from concurrent.futures import CancelledError
 from functools import partial
 from typing import Any
 
@@ -31,16 +32,28 @@ def on_cluster(jobs: Iterable[Job], *, address: str) -> Generator[Done, None, No
         Where the cluster gives up.
     """
     distributed = _distributed()
+    # What goes wrong is told in one sentence, not in the library's own tracebacks.
+    with distributed.utils.silence_logging_cmgr("CRITICAL"):
+        yield from _on_cluster(distributed, jobs, address)
+
+
+def _on_cluster(
+    distributed: Any,  # noqa: ANN401 - an untyped library's
+    jobs: Iterable[Job],
+    address: str,
+) -> Generator[Done, None, None]:
     client = _connected(distributed, address)
     try:
         threads = sum(client.nthreads().values())
         if not threads:
             raise _usage(f"the cluster at {address} has no workers", "start some and try again")
         yield from _done(distributed, client, jobs, AHEAD * threads)
-    except (distributed.KilledWorker, OSError, ModuleNotFoundError) as lost:
+    except (distributed.KilledWorker, CancelledError, OSError, ModuleNotFoundError) as lost:
+        why = " ".join(str(lost).split())
         raise WorkerError(
-            f"the cluster at {address} gave up ({type(lost).__name__}: {lost}); see that its"
-            " workers have this version of longdry, memory and time, or work without --scheduler."
+            f"the cluster at {address} gave up ({type(lost).__name__}: {why}); see that its"
+            " scheduler runs, and that its workers have this version of longdry, memory and"
+            " time, or work without --scheduler."
         ) from lost
     finally:
         client.close()

@@ -20,7 +20,8 @@ from longdry.model.compare.combination import Combination, HeatVerdict, Row
 from longdry.model.plan.headline import HeadlineLevel
 from longdry.showing.compare.page import compare_html
 from longdry.showing.compare.terminal import compare_text
-from longdry.showing.words.measures import US
+from longdry.showing.compare.words import answer_of
+from longdry.showing.words.measures import METRIC, US
 
 pytestmark = pytest.mark.browser
 HOSTILE = "</script><script>alert(1)</script>`${alert(2)}`"
@@ -113,6 +114,34 @@ def test_a_week_with_several_departures_says_its_worst_first(comparison):
     assert cells == [(rows[2].of.key, "no"), (rows[6].of.key, "if")]
 
 
+@pytest.mark.parametrize(
+    ("steps", "words", "told"),
+    [
+        ([0, 2, 6, 7, 9], "no yes yes yes no", "leaving 5 May 2027 to 10 May 2027, the"),
+        ([0, 2, 6, 7, 9], "yes ? yes if no", "leaving 3 May 2027 or 9 May 2027, the"),
+        ([0, 63], "yes yes", "leaving 3 May 2027 or 5 Jul 2027, the"),
+        ([0, 1, 2, 3, 4, 5, 6, 7], "yes no yes no yes no yes no",
+         "on some days from 3 May 2027 to 9 May 2027, the"),
+    ],
+)  # fmt: skip
+def test_the_first_line_names_no_day_on_which_the_water_does_not_last(
+    comparison, steps, words, told
+):
+    """Neither a worse day of a good week, nor one between, nor one that nobody has planned."""
+    outcomes = {WORD[row.outcome.level if row.outcome else None]: row.outcome
+                for row in comparison.rows}  # fmt: skip
+    monday = dt.datetime(2027, 5, 3, 8)  # noqa: DTZ001 - local time of the trip
+    rows = [
+        Row(
+            Combination(0, 0, reverse=False, depart=monday + dt.timedelta(days=step)),
+            outcomes[word],
+        )
+        for step, word in zip(steps, words.split(), strict=True)
+    ]
+
+    assert told in answer_of(side_by_side(rows, comparison.routes[1:2], ["T"]), METRIC).count
+
+
 def test_the_reason_comes_by_tap_and_by_keys(page_file, browser, comparison):
     """Tab to the calendar, arrows along it, Enter for the reason, Escape to be rid of it."""
     with opened(browser, page_file) as seen:
@@ -135,6 +164,40 @@ def test_the_reason_comes_by_tap_and_by_keys(page_file, browser, comparison):
     assert row.failed in told
     assert gone == ""
     assert re.search(r"Hottest|No heat is given", of_point)
+
+
+def test_reasons_alike_are_told_once_and_the_scale_stays_in_view(browser, comparison, tmp_path):
+    """A week of seven like days is one reason on a phone; its chart says how high a point lies.
+
+    The reason leads to the whole plan.
+    """
+    day = next(row for row in comparison.rows if row.outcome and row.outcome.chances)
+    depart = dt.datetime(2027, 5, 3, 8)  # noqa: DTZ001 - local time of the trip
+    rows = [
+        Row(
+            Combination(0, 0, reverse=False, depart=depart + dt.timedelta(days=n)),
+            day.outcome,
+            page=f"plans/{n}.html",
+        )
+        for n in range(14)
+    ]
+    file = tmp_path / "c.html"
+    file.write_text(compare_html(side_by_side(rows, comparison.routes[1:2], ["T"])), "utf-8")
+    with opened(browser, file, width=360) as seen:
+        seen.page.locator(".cell").first.click()
+        heads = seen.page.locator("#reason h3").all_inner_texts()
+        leads = seen.page.locator("#reason .plan").get_attribute("href")
+        seen.page.evaluate("document.querySelector('.chart').scrollLeft = 9999")
+        seen.page.wait_for_timeout(100)
+        left = seen.page.evaluate(
+            "document.querySelector('.upright .room').getBoundingClientRect().left"
+            " - document.querySelector('.chart').getBoundingClientRect().left"
+        )
+
+    assert len(heads) == 1
+    assert leads == "plans/0.html"
+    assert "3 May 2027, and 6 more for the same reasons" in heads[0]
+    assert left == pytest.approx(0.0, abs=1.0)
 
 
 def test_without_scripts_every_link_leads_to_its_row(comparison):
@@ -172,6 +235,7 @@ def test_figures_are_told_in_the_units_asked_for(comparison):
 
     assert "US gal" in html
     assert "°F" in html
+    assert re.search(r", mile [\d.]+</td>", html)
     assert re.search(r"\d mi, ", html)
     assert "<script>alert" not in html
     for figure in re.findall(r"[\d.]+ L\b[^.;]{0,12}", text):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import datetime as dt
+import re
 from collections.abc import Sequence
 from functools import partial
 from pathlib import Path
@@ -40,6 +41,7 @@ EXAMPLE = (
 MOST_DAYS = 3660
 MOST_WORKERS = 256
 USUAL_STEP = 7
+_PAGE_NAME = re.compile(r"trip\d+-route\d+-.*\.html")
 _OUTPUTS = ("out", "json", "csv", "gpkg_out")
 
 
@@ -234,6 +236,8 @@ def _output_paths(options: argparse.Namespace) -> list[Path]:
 
 
 def _check_places(options: argparse.Namespace, outputs: Sequence[Path]) -> None:
+    if options.plans:
+        _keep_from_pages(options.plans, outputs)
     for path in outputs:
         check_place(path)
     if options.plans:
@@ -241,6 +245,15 @@ def _check_places(options: argparse.Namespace, outputs: Sequence[Path]) -> None:
     if options.scheduler and options.workers:
         what = "--workers counts processes of this machine, and a cluster has its own"
         raise UsageError.single("--scheduler", "", what, "give one of the two")
+
+
+def _keep_from_pages(folder: Path, outputs: Sequence[Path]) -> None:
+    """Refuse an output in the place of the folder of pages, or of a page in it."""
+    for path in outputs:
+        is_page = path.parent.resolve() == folder.resolve() and _PAGE_NAME.fullmatch(path.name)
+        if is_page or path.resolve() == folder.resolve():
+            what = f"{folder} is the folder of the plans and their pages"
+            raise UsageError.single(str(path), "", what, "give the file another name")
 
 
 def _runner(options: argparse.Namespace) -> Runner:

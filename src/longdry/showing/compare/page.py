@@ -114,7 +114,7 @@ def _main(comparison: Comparison, measures: Measures, place: Path | None) -> Ite
     yield from _scatter(comparison, measures)
     if len(comparison.routes) > 1:
         yield _section("routes", "Routes, the worst first", routes_table(comparison, measures))
-    yield from _sources(comparison)
+    yield from _sources(comparison, measures)
     yield tag(
         "section",
         {"id": "all", "aria-labelledby": "all-heading"},
@@ -181,6 +181,7 @@ def _calendar(comparison: Comparison, measures: Measures) -> Markup:
     more = f" {count_words(left, 'line')} more in --csv and --json." if left else ""
     how = (
         "Each column is a week, by its first departure; of several departures the worst counts."
+        " Framed: the best week."
         f" Tap a cell, or go there with Tab and the arrow keys, for the reason.{more}"
     )
     key = [tag("span", {"class": "key"}, _sign(sign), f" {MEANINGS[sign]}") for sign in MEANINGS]
@@ -224,9 +225,9 @@ def _scatter(comparison: Comparison, measures: Measures) -> Iterator[Markup]:
     )  # fmt: skip
 
 
-def _sources(comparison: Comparison) -> Iterator[Markup]:
+def _sources(comparison: Comparison, measures: Measures) -> Iterator[Markup]:
     if comparison.sources:
-        yield _section("sources", "Which sources matter most", sources_table(comparison))
+        yield _section("sources", "Which sources matter most", sources_table(comparison, measures))
 
 
 def _assumptions(comparison: Comparison) -> Iterator[Markup]:

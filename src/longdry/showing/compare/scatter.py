@@ -65,6 +65,7 @@ def scatter_figure(comparison: Comparison, measures: Measures) -> Markup:
         *(_point(comparison, measures, dot) for dot in dots if not dot.is_unbeaten),
         *(_point(comparison, measures, dot) for dot in dots if dot.is_unbeaten),
         *_labels(comparison, [dot for dot in dots if dot.is_unbeaten]),
+        _upright(frame),
     )
 
 
@@ -111,15 +112,28 @@ def _axes(frame: _Frame, measures: Measures) -> Iterator[Markup]:
         x = frame.x(number * step * measures.l_per_volume)
         yield _line(x, TOP, x, BOTTOM)
         yield _text(x, BOTTOM + 18.0, f"{number * step:g}", "middle")
-    high = 100.0 * frame.most_chance
-    step = nice_step(high, 5)
-    for number in range(int(high / step + 1e-9) + 1):
-        y = frame.y(number * step / 100.0)
+    for percent in _percents(frame):
+        y = frame.y(percent / 100.0)
         yield _line(LEFT, y, WIDTH - RIGHT, y)
-        yield _text(LEFT - 8.0, y + 4.0, f"{number * step:g}", "end")
     yield _text((LEFT + WIDTH - RIGHT) / 2.0, BOTTOM + 40.0, f"most to carry, {measures.volume}",
                 "middle")  # fmt: skip
-    yield _text(LEFT - 44.0, TOP - 9.0, "may run short, of 100 trips", "start")
+
+
+def _percents(frame: _Frame) -> list[float]:
+    high = 100.0 * frame.most_chance
+    step = nice_step(high, 5)
+    return [number * step for number in range(int(high / step + 1e-9) + 1)]
+
+
+def _upright(frame: _Frame) -> Markup:
+    """Write the chances over all else: a script keeps them in view while the picture is rolled."""
+    room = {"class": "room", "width": f"{LEFT - 4.0:g}", "height": f"{BOTTOM + 8.0:g}"}
+    ticks = [
+        _text(LEFT - 8.0, frame.y(percent / 100.0) + 4.0, f"{percent:g}", "end")
+        for percent in _percents(frame)
+    ]
+    title = _text(LEFT - 44.0, TOP - 9.0, "may run short, of 100 trips", "start", "name")
+    return tag("g", {"class": "upright"}, tag("rect", room), *ticks, title)
 
 
 def _point(comparison: Comparison, measures: Measures, dot: Dot) -> Markup:

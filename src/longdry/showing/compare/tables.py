@@ -93,7 +93,7 @@ def _lasts(row: Row) -> bool:
     return row.outcome is not None and row.outcome.level is HeadlineLevel.LASTS
 
 
-def sources_table(comparison: Comparison) -> Markup:
+def sources_table(comparison: Comparison, measures: Measures) -> Markup:
     """Tell in how many plans the loss of each source leaves no way to water."""
     plans = len(comparison.ranked)
     rows = [
@@ -104,7 +104,7 @@ def sources_table(comparison: Comparison) -> Markup:
             tag("td", {"class": "number"}, f"{one.combinations} of {plans}"),
             tag("td", {"class": "number"}, f"{one.routes}"),
             tag("td", None, name_tag(comparison.name_of_line(one.first.line)),
-                f", km {one.first_km:.1f}"),
+                f", {measures.mark(one.first_km)}"),
         )
         for one in comparison.sources[:MOST_SOURCES]
     ]  # fmt: skip
@@ -202,7 +202,9 @@ def _reasons(
     if grave:
         yield tag("details", None, tag("summary", None, "Read the warnings"), _list(grave))
     if row.page:
-        yield tag("p", None, tag("a", {"href": _href(row.page, place)}, "The whole plan"))
+        yield tag(
+            "p", None, tag("a", {"class": "plan", "href": _href(row.page, place)}, "The whole plan")
+        )
 
 
 def _list(told: Sequence[str]) -> Markup:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from longdry.model.compare.combination import HeatVerdict, Outcome, Row
@@ -105,6 +105,9 @@ def answer_of(comparison: Comparison, measures: Measures) -> Answer:
     return Answer(level, _FIRST[level], _count(comparison, level), extremes, tuple(heed))
 
 
+_WEEK_DAYS = 7
+"""Days farther apart are told one by one: nobody has planned those between."""
+_MOST_SPANS = 3
 _NOBODY_KNOWS = "Nobody knows: none of it could be planned."
 _FIRST = {
     HeadlineLevel.LASTS: "Yes, on these figures.",
@@ -127,7 +130,7 @@ def _count(comparison: Comparison, level: HeadlineLevel) -> str:
     best = [week for week in comparison.weeks if week.best is not None]
     good = [week for week in best if _level(rows[week.best or 0]) is level]
     of = f"{len(good)} of {count_words(len(comparison.weeks), 'week')}"
-    then = f"In {of}{_span(comparison, good)}"
+    then = f"In {of}{_span(comparison, level)}"
     return {
         HeadlineLevel.LASTS: f"{then} the water lasts on one plan at least.",
         HeadlineLevel.ONLY_IF: f"{then} a plan may hold once that is settled; none lasts as it"
@@ -140,13 +143,24 @@ def _level(row: Row) -> HeadlineLevel | None:
     return row.outcome.level if row.outcome else None
 
 
-def _span(comparison: Comparison, weeks: Sequence[Week]) -> str:
-    """Say from when to when the party may leave in some weeks."""
-    rows = (comparison.rows[index] for week in weeks for index in week.rows)
-    days = sorted(row.of.depart.date() for row in rows if row.of.depart)
-    if not days or days[0] == days[-1]:
+def _span(comparison: Comparison, level: HeadlineLevel) -> str:
+    """Say on which days a party may leave: those alone on which a plan comes to the level."""
+    rows = [row for row in comparison.rows if row.of.depart]
+    good = {row.of.depart.date() for row in rows if row.of.depart and _level(row) is level}
+    runs: list[list[dt.date]] = []
+    before: dt.date | None = None
+    for day in sorted({row.of.depart.date() for row in rows if row.of.depart}):
+        if day in good:
+            if not (runs and before == runs[-1][-1] and (day - before).days <= _WEEK_DAYS):
+                runs.append([])
+            runs[-1].append(day)
+        before = day
+    if not runs:
         return ""
-    return f", leaving {day_words(days[0])} to {day_words(days[-1])},"
+    if len(runs) > _MOST_SPANS:
+        return f", on some days from {day_words(runs[0][0])} to {day_words(runs[-1][-1])},"
+    spans = [" to ".join(map(day_words, dict.fromkeys((run[0], run[-1])))) for run in runs]
+    return f", leaving {' or '.join(spans)},"
 
 
 def day_words(day: dt.date) -> str:

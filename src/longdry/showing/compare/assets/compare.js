@@ -25,6 +25,7 @@ window.addEventListener("DOMContentLoaded", () => {
       }
     });
   }
+  keepUpright(document.querySelector(".chart"));
   rollTo(document.querySelector(".calendar .best"));
   rollTo(document.querySelector(".chart .ring"));
 });
@@ -63,26 +64,36 @@ function neighbour(one, key, cells, points) {
 function show(one, room) {
   clear(room);
   one.classList.add("chosen");
-  const ids = one.dataset.rows.split(" ");
-  for (const id of ids.slice(0, MOST_TOLD)) {
+  const alike = new Map();
+  for (const id of one.dataset.rows.split(" ")) {
     const row = document.getElementById(id);
+    const sign = row && row.querySelector("th .sign"), why = row && row.querySelector(".reasons ul");
     if (!row) continue;
-    const head = document.createElement("h3"), name = row.querySelector("th");
-    head.textContent = name.dataset.name + " ";
-    head.append(name.querySelector(".sign").cloneNode(true));
-    const all = document.createElement("a");
-    all.href = "#" + id;
-    all.textContent = "All its figures and warnings";
-    const last = document.createElement("p");
-    last.append(all);
-    room.append(head, row.querySelector(".reasons ul").cloneNode(true), last);
+    const told = sign.textContent + why.textContent;
+    if (alike.has(told)) alike.get(told).others += 1;
+    else alike.set(told, { id, name: row.querySelector("th").dataset.name, sign, why, others: 0, plan: row.querySelector("a.plan") });
   }
-  if (ids.length > MOST_TOLD) {
-    const more = document.createElement("p");
-    more.textContent = `And ${ids.length - MOST_TOLD} more: see all figures.`;
-    room.append(more);
-  }
+  for (const some of [...alike.values()].slice(0, MOST_TOLD)) tell(some, room);
+  if (alike.size > MOST_TOLD) room.append(paragraph(`And ${alike.size - MOST_TOLD} other reasons: see all figures.`));
   room.scrollIntoView({ block: "nearest" });
+}
+
+// Departures with the same reasons are told once.
+function tell(some, room) {
+  const head = document.createElement("h3"), all = document.createElement("a"), last = paragraph("");
+  const others = some.others ? `, and ${some.others} more for the same reasons ` : " ";
+  head.append(some.name + others, some.sign.cloneNode(true));
+  all.href = "#" + some.id;
+  all.textContent = "All its figures and warnings";
+  last.append(all);
+  if (some.plan) last.append(" ", some.plan.cloneNode(true));
+  room.append(head, some.why.cloneNode(true), last);
+}
+
+function paragraph(text) {
+  const made = document.createElement("p");
+  made.textContent = text;
+  return made;
 }
 
 function clear(room) {
@@ -98,4 +109,14 @@ function rollTo(best) {
   const place = best.getBoundingClientRect(), begin = room.getBoundingClientRect().left;
   const from = names ? names.getBoundingClientRect().width : 0;
   room.scrollLeft = place.left + place.width / 2 - begin - (wide + from) / 2;
+}
+
+// The scale of chances stays in view while the picture is rolled.
+function keepUpright(chart) {
+  if (!chart) return;
+  const picture = chart.querySelector("svg"), upright = picture.querySelector(".upright");
+  chart.addEventListener("scroll", () => {
+    const scale = picture.viewBox.baseVal.width / picture.getBoundingClientRect().width;
+    upright.setAttribute("transform", `translate(${chart.scrollLeft * scale} 0)`);
+  });
 }
