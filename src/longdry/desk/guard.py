@@ -46,7 +46,7 @@ class Keys:
     key: str = field(default_factory=lambda: secrets.token_urlsafe(32))
     """In the link that is printed."""
     once: str = field(default_factory=lambda: secrets.token_urlsafe(32))
-    """In the link that a browser is started with: a list of processes shows it, so it opens once."""
+    """In the link that a browser is started with: others can see it, so it opens once."""
     cookie: str = field(default_factory=lambda: secrets.token_urlsafe(32))
     """What the browser that followed the link sends from then on."""
 
