@@ -79,6 +79,14 @@ def _awake_h(begin_h, end_h):
     )
 
 
+def _lived_l(begin_h, end_h):
+    """Give the litres a head of a stay at water, where nobody moves.
+
+    It drinks in the waking hours; other uses a day go with elapsed days (docs/why/stretches.md).
+    """
+    return LITRES_A_HEAD * _awake_h(begin_h, end_h) / WAKING_H + COOKING_L * (end_h - begin_h) / 24
+
+
 def _arrives_h(now_h, moving_h, hours_per_day):
     """Drive on through the moving hours of each day; give the hour of arriving."""
     while True:
@@ -167,8 +175,7 @@ def _found_dry(plan, made):
         for dry in stop:
             others = [one for one in stop if one is not dry and _trusts(dry, one)]
             limits_l = [one.source.limit_l for one in others]
-            stay_h = _awake_h(now_h, START_HOUR + after.leave_h)
-            lived_l = made.party.people * (LITRES_A_HEAD + COOKING_L) * stay_h / WAKING_H
+            lived_l = made.party.people * _lived_l(now_h, START_HOUR + after.leave_h)
             drawn_l = after.on_board_l - stretch.left_l + lived_l
             if others and (None in limits_l or sum(limits_l) >= drawn_l):
                 yield dry.source.name, True, True
@@ -223,6 +230,11 @@ def test_the_walk_knows_the_hours_of_a_vehicle():
     assert trip().pace.travel is Travel.VEHICLE
     assert _arrives_h(13.0, 7.0, 6.0) == 38.0
     assert _awake_h(13.0, 38.0) == 17.0
+
+
+def test_the_walk_knows_what_a_stay_uses():
+    """By hand: 16:00 to 8:00 are 8 of 16 waking hours at 4 L, and 16 of 24 hours at 2 L."""
+    assert _lived_l(16.0, 32.0) == 2.0 + 4.0 / 3.0
 
 
 def test_the_walk_knows_what_walkers_drink():
