@@ -60,6 +60,12 @@ def _add_inputs(parser: argparse.ArgumentParser) -> None:
         type=file_path,
         help="GPX file, or any line layer; @FILE stands for arguments in a file, one a line",
     )
+    add_water_arguments(parser)
+    parser.add_argument("--trip", metavar="FILE", type=file_path, help="trip file (TOML)")
+
+
+def add_water_arguments(parser: argparse.ArgumentParser) -> None:
+    """Add the options that name water layers and how other people's are read."""
     parser.add_argument(
         "--water",
         metavar="LAYER",
@@ -76,7 +82,6 @@ def _add_inputs(parser: argparse.ArgumentParser) -> None:
         default=[],
         help="which column of a layer of other people's is read as what; see longdry bring",
     )
-    parser.add_argument("--trip", metavar="FILE", type=file_path, help="trip file (TOML)")
 
 
 def _add_ways_of_planning(parser: argparse.ArgumentParser) -> None:

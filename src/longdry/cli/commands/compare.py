@@ -21,6 +21,7 @@ from longdry.cli.terminal import terminal_here
 from longdry.computing.compare.combinations import days_between
 from longdry.doing.files_apart import keep_apart, read_along
 from longdry.doing.path_argument import file_path
+from longdry.doing.plan_options import add_water_arguments
 from longdry.doing.unit_option import add_units
 from longdry.errors import LongdryError, UsageError
 from longdry.model.words import Units
@@ -91,22 +92,7 @@ def _add_inputs(parser: argparse.ArgumentParser) -> None:
         help="take every line of a file as a route of its own; without it a file is one route, as"
         " for plan",
     )
-    parser.add_argument(
-        "--water",
-        metavar="LAYER",
-        type=file_path,
-        action="append",
-        default=[],
-        help="layer of water sources; may be given several times; without any, all is carried",
-    )
-    parser.add_argument(
-        "--fields",
-        metavar="TOML",
-        type=file_path,
-        action="append",
-        default=[],
-        help="which column of a layer of other people's is read as what; see longdry bring",
-    )
+    add_water_arguments(parser)
     parser.add_argument(
         "--trip",
         metavar="FILE",

@@ -27,7 +27,7 @@ from longdry.showing.compare.words import (
     day_words,
     sign_of,
 )
-from longdry.showing.page.page import card_rules, content_hash, own_asset
+from longdry.showing.page.page import card_rules, own_asset, page_head
 from longdry.showing.page.parts import fold
 from longdry.showing.words.amounts import count_words
 from longdry.showing.words.markup import (
@@ -67,36 +67,12 @@ def compare_html(
         ]
     )
     styles.append(card_rules(body))
-    head = _head(comparison, styles, scripts)
+    head = page_head(f"Compared: {_title(comparison)}", styles, scripts)
     return f'<!DOCTYPE html>\n<html lang="en">\n{head}\n<body>\n{body}</body>\n</html>\n'
 
 
 def _asset(name: str) -> str:
     return resources.files("longdry.showing.compare").joinpath("assets", name).read_text("utf-8")
-
-
-def _head(comparison: Comparison, styles: list[str], scripts: list[str]) -> Markup:
-    policy = "; ".join(
-        [
-            "default-src 'none'",
-            f"script-src {' '.join(map(content_hash, scripts))}",
-            f"style-src {' '.join(map(content_hash, styles))}",
-            "img-src data:",
-            "base-uri 'none'",
-            "form-action 'none'",
-        ]
-    )
-    return tag(
-        "head",
-        None,
-        tag("meta", {"charset": "utf-8"}),
-        tag("meta", {"http-equiv": "Content-Security-Policy", "content": policy}),
-        tag("meta", {"name": "viewport", "content": "width=device-width, initial-scale=1"}),
-        tag("meta", {"name": "color-scheme", "content": "light dark"}),
-        tag("meta", {"name": "referrer", "content": "no-referrer"}),
-        tag("title", None, f"Compared: {_title(comparison)}"),
-        *(Markup(f"<style>{style}</style>\n") for style in styles),
-    )
 
 
 def _title(comparison: Comparison) -> str:

@@ -149,7 +149,8 @@ def page_html(plan: Plan, measures: Measures = METRIC, backdrops: Sequence[Backd
         ]
     )
     styles.append(card_rules(body))
-    head = _head(plan, styles, scripts, backdrop.allowed_origins(backdrops))
+    title = f"Water plan: {_title(plan)}"
+    head = page_head(title, styles, scripts, backdrop.allowed_origins(backdrops))
     return f'<!DOCTYPE html>\n<html lang="en">\n{head}\n<body>\n{body}</body>\n</html>\n'
 
 
@@ -158,7 +159,18 @@ def _data(id_: str, data: Json) -> Markup:
     return Markup(f'<script type="application/json" id="{id_}">{block}</script>')
 
 
-def _head(plan: Plan, styles: list[str], scripts: list[str], pictures: list[str]) -> Markup:
+def page_head(
+    title: str, styles: Sequence[str], scripts: Sequence[str], pictures: Sequence[str] = ()
+) -> Markup:
+    """Build the head of a page that asks the network for nothing but the pictures named.
+
+    Parameters
+    ----------
+    styles, scripts
+        What stands in the page: no other may run (W3C CSP Level 3).
+    pictures
+        Where pictures may come from beside the page itself.
+    """
     policy = "; ".join(
         [
             "default-src 'none'",
@@ -177,7 +189,7 @@ def _head(plan: Plan, styles: list[str], scripts: list[str], pictures: list[str]
         tag("meta", {"name": "viewport", "content": "width=device-width, initial-scale=1"}),
         tag("meta", {"name": "color-scheme", "content": "light dark"}),
         tag("meta", {"name": "referrer", "content": "no-referrer"}),
-        tag("title", None, f"Water plan: {_title(plan)}"),
+        tag("title", None, title),
         *(Markup(f"<style>{style}</style>\n") for style in styles),
     )
 
