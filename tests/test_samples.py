@@ -14,10 +14,14 @@ from pathlib import Path
 import gpxpy
 import numpy as np
 import pytest
+from lxml import html
+from sample_plans import page_of, planned
 from without_mends import no_mends
 
 from longdry.cli.main import main
 from longdry.reading.route.route_file import read_route
+from longdry.showing.terminal.full import full_text
+from longdry.showing.terminal.plan import plan_text
 
 SAMPLES = Path(__file__).parent.parent / "sample_routes"
 NAMES = sorted(folder.name for folder in SAMPLES.iterdir() if (folder / "route.gpx").exists())
@@ -127,6 +131,41 @@ def test_walk_takes_eight_to_ten_days(documents):
     plan = documents["gorge_walk"]
 
     assert 8 <= len(plan["days"]) <= 10
+
+
+OF_A_VEHICLE = re.compile(
+    r"\b(stay with|breaks? down|broken down|(the|your|their) vehicle|radiator|by the door"
+    r"|under the load|the fuel)\b",
+    re.IGNORECASE,
+)
+"""What only people with a vehicle can do or lose; why a usual value is so may name vehicles."""
+
+
+def everything_told(name):
+    """Return the words of both answers on the terminal, and of the page with sheet and papers."""
+    page = html.document_fromstring(page_of(name))
+    for hidden in page.xpath("//script | //style"):
+        hidden.drop_tree()
+    told = {"terminal": plan_text(planned(name)), "full": full_text(planned(name))}
+    for part in ("here", "sheet", "papers"):
+        element = page.get_element_by_id(part)
+        told[part] = element.text_content()
+        element.drop_tree()
+    return {**told, "page": page.text_content()}
+
+
+def test_nothing_that_a_walker_reads_speaks_of_their_vehicle():
+    """No "stay with the vehicle", door or radiator in any output; where one goes by vehicle, all.
+
+    A bicycle may break down.
+    """
+    of_walk, of_drive = everything_told("gorge_walk"), everything_told("saltbush_loop")
+
+    assert {part: OF_A_VEHICLE.findall(words) for part, words in of_walk.items()} == {
+        part: [] for part in of_walk
+    }
+    for part in ("here", "sheet", "page"):
+        assert "Stay with the vehicle" in of_drive[part]
 
 
 def test_strict_tells_by_its_status(tmp_path):

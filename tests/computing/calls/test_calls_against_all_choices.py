@@ -163,21 +163,25 @@ def _ways_past(settled, dry, carried_l):
     for end in stretch_ends(settled.passes, journey.prepared.length_km, journey.trip)[1:-1]:
         is_between = journey.ends[dry].km < end.km < journey.ends[dry + 1].km
         if is_between and not dry_ids & {water.source.id for water in end.waters}:
-            yield from _way_over(journey, dry, end, carried_l)
+            yield from _way_over(settled, dry, end, carried_l)
 
 
-def _way_over(journey, dry, end, carried_l):
+def _way_over(settled, dry, end, carried_l):
     """Yield the items of a whole journey that calls at one water more, if it is open then.
 
-    What is drunk goes by the days of the plan, as for every other setback.
+    Up to the dry call it goes as planned. Beyond, as on every way off the plan, nobody knows what
+    else the party does on those days: who is on the move for less of them drinks no less an hour.
     """
+    journey, before = settled.journey, settled.stretches[dry - 1]
     ends, minutes = list(journey.ends), list(journey.stop_minutes)
     ends.insert(dry + 1, end)
     minutes.insert(dry + 1, journey.trip.pace.fill_minutes)
-    longer = dataclasses.replace(journey_of(journey.prepared, ends, minutes), demand=journey.demand)
+    longer = journey_of(journey.prepared, ends, minutes)
     if longer.itinerary.stays[dry].wait_h or longer.itinerary.stays[dry].is_closed:
         return
-    before, there, after = longer.stretches()[dry - 1 : dry + 2]
+    own_hours = dataclasses.replace(journey.demand.hours, moving_h=None)
+    off_plan = dataclasses.replace(journey.demand, hours=own_hours)
+    there, after = dataclasses.replace(longer, demand=off_plan).stretches()[dry : dry + 2]
     left_l = max(0.0, carried_l - before.need.total_l - there.need.total_l)
     gives_l = sum(water.source.limit_l or math.inf for water in end.waters)
     filled_l = min(journey.capacity_l, left_l + gives_l)

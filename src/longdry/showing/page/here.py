@@ -84,7 +84,7 @@ def here_section(plan: Plan, measures: Measures) -> Markup:
     head = tag("summary", None, tag("h2", {"id": "here-heading"}, "On the road: do we go on?"),
                " ", tag("span", None, "where you are, what is left, what you found"))  # fmt: skip
     inside = [
-        _can_you_move(),
+        _can_you_move(plan.trip.pace.travel),
         tag("p", {"class": "stay how-to-wait"}, *_stay(plan, measures)),
         *_asked(plan, measures),
         tag("div", {"id": "here-answer", "aria-live": "polite"}),
@@ -113,8 +113,9 @@ def here_button(km: float, where: str) -> Markup:
     return tag("button", given, "we are here")
 
 
-def _can_you_move() -> Markup:
-    choices = [("yes", "Yes, we can move"), ("no", "No: broken down, hurt or lost")]
+def _can_you_move(travel: Travel) -> Markup:
+    why_not = "hurt or lost" if travel is Travel.FOOT else "broken down, hurt or lost"
+    choices = [("yes", "Yes, we can move"), ("no", f"No: {why_not}")]
     return tag(
         "fieldset",
         {"id": "can-move"},

@@ -121,8 +121,8 @@ def _formulas(_: Plan, __: Measures) -> Markup:
     return joined([verdict_meanings(), formulas()])
 
 
-def _cautions(_: Plan, __: Measures) -> Markup:
-    return cautions()
+def _cautions(plan: Plan, _: Measures) -> Markup:
+    return cautions(plan.trip.pace.travel)
 
 
 def mend_section(plan: Plan, measures: Measures) -> Markup:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from longdry.model.words import Travel
+from longdry.showing.sheet.boxes import STAY
 from longdry.showing.words.markup import Markup, joined, tag
 from longdry.showing.words.stretches import VERDICT_MEANING
 
@@ -26,10 +28,7 @@ _CAUTIONS = (
         "Carry a means to call for help that works without a phone network, tell somebody the way "
         "and the day to expect you, and carry more than the need."
     ),
-    (
-        "By vehicle: stay with it if it breaks down. Never leave a source on the last water to "
-        "look for another."
-    ),
+    "Never leave a source on the last water to look for another.",
 )
 _FORMULAS = (
     (
@@ -183,6 +182,7 @@ def formulas() -> Markup:
     return joined(blocks)
 
 
-def cautions() -> Markup:
-    """Tell what no figure can promise."""
-    return tag("ul", {"class": "cautions"}, *(tag("li", None, text) for text in _CAUTIONS))
+def cautions(travel: Travel) -> Markup:
+    """Tell what no figure can promise, and how to wait for help by the way of travel."""
+    told = [*_CAUTIONS, " ".join(STAY[travel])]
+    return tag("ul", {"class": "cautions"}, *(tag("li", None, text) for text in told))
