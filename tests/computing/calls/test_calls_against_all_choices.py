@@ -1,7 +1,7 @@
 """The calls of a plan against every other choice of calls, each of them planned whole.
 
 What becomes of a choice with a call dry is worked out here a second time: by a whole journey that
-calls at the water which the choice passes by.
+calls at the water which the choice passes by. The plan's own lists must be the same.
 """
 
 from __future__ import annotations
@@ -14,6 +14,7 @@ import math
 from how_many import PART_OF_SLOW, proof
 from random_plans import random_plan, settled_plan
 
+from longdry.computing.calls.dry_lists import dry_lists
 from longdry.computing.calls.groups import stretch_ends
 from longdry.computing.calls.lists import list_of, worst_first_list
 from longdry.computing.calls.preferences import unkept, wishes_of
@@ -50,6 +51,8 @@ def test_no_choice_of_calls_is_better(cases):
 
 def _missed(case, own):
     """Plan every choice; tell in what the plan's own is worse than the best."""
+    if not _are_alike(dry_lists(own.journey, own.stretches, own.passes), _with_each_dry(own)):
+        return "figures with a call dry"
     prepared = own.journey.prepared
     everywhere = journey_of(prepared, stretch_ends(own.passes, prepared.length_km, prepared.trip))
     wishes = wishes_of(everywhere)
@@ -77,12 +80,14 @@ def _worse_than_the_best(own, worths):
 
 
 def _near_the_best(worths, lists_of, part=0.0):
-    """Keep those that are no worse than the best, in whole litres, by what matters."""
-    best = min(
-        (lists_of(one) for one in worths),
-        key=lambda lists: [[(bad, math.ceil(x - 0.05)) for bad, x in rows] for rows in lists],
-    )
+    """Keep those that are no worse than the best, in whole litres, then all, by what matters."""
+    best = min((lists_of(one) for one in worths), key=_whole_litres_first)
     return [one for one in worths if _is_near(lists_of(one), best, part)]
+
+
+def _whole_litres_first(lists):
+    whole = [[(bad, math.ceil(litres - 0.05)) for bad, litres in rows] for rows in lists]
+    return whole, lists
 
 
 def _is_near(lists, best, part):
@@ -101,6 +106,13 @@ def _is_near(lists, best, part):
 def _cell(lists, number, row):
     rows = lists[number] if number < len(lists) else ()
     return rows[row] if row < len(rows) else (CLEAR, 0.0)
+
+
+def _are_alike(lists, others):
+    def rounded(rows):
+        return [(bad, round(litres, 6)) for bad, litres in rows]
+
+    return list(map(rounded, lists)) == list(map(rounded, others))
 
 
 def _every_choice(case, everywhere):

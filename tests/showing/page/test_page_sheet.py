@@ -361,6 +361,16 @@ def test_whom_to_call_and_when_to_worry_stand_on_the_sheet_and_at_home():
         assert "the police post" in words
 
 
+@pytest.mark.parametrize("part", ["here", "sheet", "papers"])
+def test_whom_home_rings_stands_wherever_it_is_asked_for(part):
+    """On the road while waiting, on the sheet, and on the paper of who rings: as the trip has it."""
+    words = html.document_fromstring(page_of("gorge_walk")).get_element_by_id(part).text_content()
+    told = planned("gorge_walk").trip.contact.on_overdue
+
+    assert told == "the ranger, then the police of the district"
+    assert (f": ring {told}." if part == "papers" else f"Home rings {told}.") in words
+
+
 def test_papers_ask_first_about_what_strands_and_leave_out_what_is_certain():
     """Every uncertain source of the plan once; who leaves no way to water comes first."""
     plan = planned("saltbush_loop")

@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from longdry.computing.calls.groups import stretch_ends
 from longdry.computing.calls.lists import CLEAR, Item, WorstFirst, item_of, worst_first_list
-from longdry.computing.clock.day_rules import ToHalt
+from longdry.computing.clock.camps import camps_at_calls
+from longdry.computing.clock.clock import Call, Clock
+from longdry.computing.clock.day_rules import Moment, ToHalt
 from longdry.computing.stretches.journey import Journey, call_of
 from longdry.computing.stretches.verdicts import verdict_of_litres
 from longdry.computing.water.opening import is_open_at
 from longdry.model.plan.stretch import DryStretch, StretchEnd
+from longdry.model.plan.travel import TravelTime
 from longdry.model.water.passes import WaterPass
 from longdry.units import MINUTES_PER_HOUR
 
@@ -73,26 +77,34 @@ def _over_each(
 ) -> Iterator[tuple[Item, Item]]:
     """Yield the ways to and from each stop passed by beyond a dry call, open when they come.
 
-    Filling there takes its usual minutes, which lie in neither of the two.
+    Filling there takes its usual minutes, which lie in neither of the two, nor do the nights of a
+    camp that is pinned at it.
     """
     before, after = stretches[index - 1 : index + 1]
     dry_call, stay = journey.calls[index - 1], journey.itinerary.stays[index - 1]
     used_l = before.need.total_l
     off_plan = journey.off_plan()
     for stop in _passed_beyond(after, stops):
-        travel, arrived = journey.clock.onward(stay.leaves, dry_call, call_of(stop))
+        clock, call = _calling_at(journey, stop)
+        travel, arrived = clock.onward(stay.leaves, dry_call, call)
         if not all(is_open_at(water.source, arrived.hour) for water in stop.waters):
             continue
         there = off_plan.judged(index, after.begin, stop, travel, carried_l=carried_l)
         filled_l = most_carried_l(journey, stop, max(carried_l - used_l - there.need.total_l, 0.0))
-        call = call_of(stop, journey.trip.pace.fill_minutes / MINUTES_PER_HOUR)
-        leaves = journey.clock.stay(arrived, call, to_halt(journey, stop)).leaves
-        travel, _ = journey.clock.onward(leaves, call, call_of(after.end))
+        leaves = clock.stay(arrived, call, to_halt(clock, stop)).leaves
+        travel, _ = until_drawn(clock, leaves, call, after.end)
         on = off_plan.judged(index, stop, after.end, travel, carried_l=filled_l)
         yield (
             item_if_dry(before, there, carried_l, journey.demand.always_l),
             item_of(on.verdict, max(on.wanted_l - filled_l, 0.0)),
         )
+
+
+def _calling_at(journey: Journey, stop: StretchEnd) -> tuple[Clock, Call]:
+    """Return the call at a stop passed by, and the clock without the camps that are kept there."""
+    call = call_of(stop, journey.trip.pace.fill_minutes / MINUTES_PER_HOUR)
+    (call,), away = camps_at_calls(journey.clock.camps, [call])
+    return replace(journey.clock, camps=away), call
 
 
 def _passed_beyond(after: DryStretch, stops: Sequence[StretchEnd]) -> list[StretchEnd]:
@@ -140,10 +152,21 @@ def most_carried_l(journey: Journey, begin: StretchEnd, left_l: float) -> float:
     return min(journey.capacity_l, left_l + sum(limit or 0.0 for limit in limits))
 
 
-def to_halt(journey: Journey, begin: StretchEnd) -> ToHalt:
+def until_drawn(
+    clock: Clock, leaves: Moment, here: Call, there: StretchEnd
+) -> tuple[TravelTime, Moment]:
+    """Go on to a stop or to the end, and wait there until water can be drawn."""
+    call = call_of(there)
+    travel, arrived = clock.onward(leaves, here, call)
+    if there.water is None:
+        return travel, arrived
+    drawn = clock.stay(arrived, call, ToHalt(0.0, 0.0)).arrives
+    return travel.waited(drawn.hour, drawn.day, call.km), drawn
+
+
+def to_halt(clock: Clock, begin: StretchEnd) -> ToHalt:
     """Return what it takes from a stop to the next pinned camp, or to the end."""
-    camp_km = min((c.km for c in journey.clock.camps if c.km >= begin.km), default=None)
-    km = journey.clock.length_km if camp_km is None else camp_km
-    hours = begin.way_km / journey.trip.pace.off_route_kmh
-    hours += journey.clock.profile.between(begin.km, km)
+    camp_km = min((c.km for c in clock.camps if c.km >= begin.km), default=None)
+    km = clock.length_km if camp_km is None else camp_km
+    hours = begin.way_km / clock.off_route_kmh + clock.profile.between(begin.km, km)
     return ToHalt(hours, 0.0, last_h=hours if camp_km is None else 0.0)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from longdry.computing.stretches.verdicts import severity
 from longdry.model.plan.stretch import DryStretch
@@ -56,6 +56,14 @@ def in_whole_litres(items: WorstFirst) -> WorstFirst:
 def all_in_whole_litres(lists: Iterable[WorstFirst]) -> list[WorstFirst]:
     """Return some lists so, in their order."""
     return [in_whole_litres(one) for one in lists]
+
+
+def measure_of(lists: Sequence[WorstFirst]) -> tuple[list[WorstFirst], list[WorstFirst]]:
+    """Return what the lists of the best plan are the smallest in: whole litres, then all digits.
+
+    Others are held against these lists, so it must not hang on the order in which plans were made.
+    """
+    return all_in_whole_litres(lists), list(lists)
 
 
 def is_near(items: WorstFirst, best: WorstFirst, part: float = 0.0) -> bool:

@@ -17,9 +17,8 @@ from typing import Generic, TypeVar
 from longdry.computing.calls.lists import (
     MARGIN_IF_DRY,
     WorstFirst,
-    all_in_whole_litres,
-    in_whole_litres,
     is_near,
+    measure_of,
 )
 
 PLANNED_WAYS = 12
@@ -77,9 +76,9 @@ def best_of(worths: Sequence[Worth]) -> int:
     Those stay whose list is near the best one; of these those whose lists with an uncertain call
     dry are near the best ones. Of the rest the one that keeps most wishes, then least trouble.
     """
-    best = min((one.stretches for one in worths), key=in_whole_litres)
+    (best,) = min(([one.stretches] for one in worths), key=measure_of)
     open_to = [index for index, one in enumerate(worths) if is_near(one.stretches, best)]
-    best_dry = min((worths[index].if_dry for index in open_to), key=all_in_whole_litres)
+    best_dry = min((worths[index].if_dry for index in open_to), key=measure_of)
     open_to = [index for index in open_to if _all_near(worths[index].if_dry, best_dry)]
     return min(open_to, key=lambda index: (worths[index].unkept, worths[index].trouble_h))
 
@@ -147,7 +146,7 @@ class Neighbourhood(Generic[P]):
                 two = _swapped if best.worth.is_clear else _two_toggled
                 self._try(two(best.calls, open_to))
             if self._best() is best and not best.worth.is_clear:
-                measure = min(self._planned, key=lambda one: in_whole_litres(one.worth.stretches))
+                measure = min(self._planned, key=lambda one: measure_of([one.worth.stretches]))
                 self._try(measure.calls ^ {one} for one in open_to)
                 self._try(_two_toggled(measure.calls, open_to))
             if (

@@ -14,6 +14,7 @@ from longdry.computing.calls.dry_lists import (
     item_if_dry,
     most_carried_l,
     to_halt,
+    until_drawn,
 )
 from longdry.computing.calls.lists import (
     Item,
@@ -24,7 +25,7 @@ from longdry.computing.calls.lists import (
 )
 from longdry.computing.calls.preferences import Wishes, candidates, wants_refill
 from longdry.computing.calls.trouble import carrying_h
-from longdry.computing.clock.day_rules import Moment, ToHalt
+from longdry.computing.clock.day_rules import Moment
 from longdry.computing.stretches.journey import Journey, call_of
 from longdry.model.plan.stretch import DryStretch, StretchEnd
 from longdry.model.words import Verdict
@@ -161,13 +162,8 @@ def _extended(search: _Search, way: _CallsSoFar, here: int, there: int) -> _Call
     call = call_of(begin, stop_h)
     leaves = way.arrived
     if here >= 0:
-        leaves = journey.clock.stay(way.arrived, call, to_halt(journey, begin)).leaves
-    there_call = call_of(end)
-    travel, arrived = journey.clock.onward(leaves, call, there_call)
-    if there != search.end_index:
-        wait = journey.clock.stay(arrived, there_call, ToHalt(0.0, 0.0))
-        arrived = wait.arrives
-        travel = travel.waited(arrived.hour, arrived.day, there_call.km)
+        leaves = journey.clock.stay(way.arrived, call, to_halt(journey.clock, begin)).leaves
+    travel, arrived = until_drawn(journey.clock, leaves, call, end)
     carried_l = most_carried_l(journey, begin, way.left_l)
     stretch = journey.judged(len(way.calls) + 1, begin, end, travel, carried_l=carried_l)
     ways_h = 2.0 * begin.way_km / journey.trip.pace.off_route_kmh if here >= 0 else 0.0
