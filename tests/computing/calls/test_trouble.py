@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 import dataclasses
+import itertools
 
 import pytest
 from make import pace, policy, source_at, straight_route, trip, use
 from random_plans import Case
+from sample_plans import SAMPLES, read_from
 
 import longdry
 from longdry.computing.calls.dry_lists import dry_lists
+from longdry.computing.calls.neighbours import Worth, best_of
 from longdry.computing.calls.trouble import carrying_h
+from longdry.computing.needs.needs import day_l
 from longdry.model.trip.party import Container
 from longdry.model.words import Certainty, ContainerGrade, Travel
 from longdry.reading.trip.trip_file import trip_from_text
@@ -72,6 +76,35 @@ def test_it_is_written_under_policy():
     text = '[pace]\ntravel = "foot"\n[policy]\nlitre_km_per_hour = 80'
 
     assert trip_from_text(text, origin="trip.toml").policy.litre_km_per_hour == 80.0
+
+
+def test_which_plan_is_best_does_not_hang_on_their_order():
+    """With a call dry 0.3, 0.9 and 1.4 L are missing: the least, 0.3 L, is the measure of them.
+
+    A litre more than that is worse, and of the two others that of 0.9 L is less trouble.
+    """
+    missing_l, trouble_h = (0.3, 0.9, 1.4), (3.5, 3.4, 3.0)
+    worths = [
+        Worth((), (((-1, litres),),), 0, hours)
+        for litres, hours in zip(missing_l, trouble_h, strict=True)
+    ]
+
+    for order in itertools.permutations(worths):
+        assert order[best_of(order)] is worths[1]
+
+
+def test_a_stop_that_took_longer_in_another_plan_hides_no_better_one():
+    """Where Saltbush Loop passes by Galah Spring, no call is for less than a tenth of a day.
+
+    With other calls the depot takes longer, which costs a day behind it: what a choice can be is
+    looked at with the minutes of the plan that it is near, not with those.
+    """
+    route, water, its_trip = read_from(SAMPLES / "saltbush_loop")
+    case = Case(route, water.sources, its_trip).with_policy(pass_by=("Galah Spring",))
+    settled = case.settled()
+    takes_l = [fill.take_l for fill in settled.filling.chosen.fills]
+
+    assert min(takes_l) >= day_l(settled.journey.demand) / 10.0
 
 
 def test_a_dry_call_is_made_good_by_water_passed_by():

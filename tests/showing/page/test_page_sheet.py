@@ -363,7 +363,7 @@ def test_whom_to_call_and_when_to_worry_stand_on_the_sheet_and_at_home():
 
 @pytest.mark.parametrize("part", ["here", "sheet", "papers"])
 def test_whom_home_rings_stands_wherever_it_is_asked_for(part):
-    """On the road while waiting, on the sheet, and on the paper of who rings: as the trip has it."""
+    """On the road while waiting, on the sheet, and on the paper for home: as the trip has it."""
     words = html.document_fromstring(page_of("gorge_walk")).get_element_by_id(part).text_content()
     told = planned("gorge_walk").trip.contact.on_overdue
 

@@ -29,9 +29,10 @@ PLANNED_WAYS_OF_MANY = 2
 
 MOST_STOPS_FOR_THREE = 8
 """Of no more stops, three are added or left out where the plan is clear: for less trouble."""
-SLACK_L = 1.0
+SLACK_L = 0.9
 """By so much a plan may turn out better than it was hoped to be: stops are longer or shorter then,
-and days begin and end elsewhere."""
+and days begin and end elsewhere. It is less than what matters, or all that miss the same would be
+planned."""
 SLACK_TROUBLE = 0.1
 """By this part of its trouble, for the same reason."""
 
@@ -105,7 +106,9 @@ class Neighbourhood(Generic[P]):
     """The plans of some calls, made as they are asked for."""
 
     def __init__(
-        self, plan: Callable[[Calls], Planned[P] | None], may_be: Callable[[Calls], Worth]
+        self,
+        plan: Callable[[Calls], Planned[P] | None],
+        may_be: Callable[[Calls, P], Worth],
     ) -> None:
         """Ask ``plan`` for plans, but only where ``may_be`` gives hope.
 
@@ -114,7 +117,8 @@ class Neighbourhood(Generic[P]):
         plan
             None where a call turns out not to count.
         may_be
-            About the best that a plan can be; it takes far less to work out.
+            About the best that a plan can be, by one that is near it; it takes far less to work
+            out.
         """
         self._plan, self._may_be = plan, may_be
         self._tried: set[Calls] = set()
@@ -138,26 +142,24 @@ class Neighbourhood(Generic[P]):
         self._tried.add(ways[0])
         self._planned.append(first)
         are_few = len(open_to) <= MOST_STOPS_FOR_NEIGHBOURS
-        self._try(ways[1 : PLANNED_WAYS if are_few else PLANNED_WAYS_OF_MANY])
+        self._try(ways[1 : PLANNED_WAYS if are_few else PLANNED_WAYS_OF_MANY], first)
         best = self._best()
         while are_few:
-            self._try(best.calls ^ {one} for one in open_to)
+            self._try((best.calls ^ {one} for one in open_to), best)
             if self._best() is best:
                 two = _swapped if best.worth.is_clear else _two_toggled
-                self._try(two(best.calls, open_to))
+                self._try(two(best.calls, open_to), best)
             if self._best() is best and not best.worth.is_clear:
                 measure = min(self._planned, key=lambda one: measure_of([one.worth.stretches]))
-                self._try(measure.calls ^ {one} for one in open_to)
-                self._try(_two_toggled(measure.calls, open_to))
+                self._try((measure.calls ^ {one} for one in open_to), measure)
+                self._try(_two_toggled(measure.calls, open_to), measure)
             if (
                 self._best() is best
                 and best.worth.is_clear
                 and len(open_to) <= MOST_STOPS_FOR_THREE
             ):
-                self._try(
-                    best.calls.symmetric_difference(three)
-                    for three in itertools.combinations(open_to, 3)
-                )
+                three = itertools.combinations(open_to, 3)
+                self._try((best.calls.symmetric_difference(one) for one in three), best)
             if self._best() is best:
                 break
             best = self._best()
@@ -166,14 +168,14 @@ class Neighbourhood(Generic[P]):
     def _best(self) -> Planned[P]:
         return self._planned[best_of([one.worth for one in self._planned])]
 
-    def _try(self, others: Iterable[Calls]) -> None:
+    def _try(self, others: Iterable[Calls], near: Planned[P]) -> None:
         """Plan those that have not been planned, and may be better than the best so far."""
         for calls in others:
             if calls in self._tried:
                 continue
             self._tried.add(calls)
             worths = [one.worth for one in self._planned]
-            hope = self._may_be(calls).at_its_best()
+            hope = self._may_be(calls, near.plan).at_its_best()
             changes_the_choice = best_of([*worths, hope]) != best_of(worths)
             other = self._plan(calls) if changes_the_choice else None
             if other:

@@ -160,9 +160,15 @@ class _Rounds:
         worth = worth_of(kept, settled.journey, settled.stretches, trial.if_dry)
         return Planned(kept, replace(worth, unkept=worth.unkept + idle), settled)
 
-    def _may_be(self, worth_of: _WorthOf, calls: Calls) -> Worth:
-        """Return the worth of a plan by what the containers hold, stops as long as seen so far."""
-        journey = self.stops.gone(self.minutes_seen, self._kms_of(calls)).journey
+    def _may_be(self, worth_of: _WorthOf, calls: Calls, near: SettledTrip) -> Worth:
+        """Return the worth of a plan by what the containers hold.
+
+        Stops are as long as in a plan near it, others as long as seen so far: a quarter of an hour
+        may cost a day.
+        """
+        near_minutes = zip(near.journey.ends, near.journey.stop_minutes, strict=False)
+        minutes = self.minutes_seen | {end.km: took for end, took in near_minutes}
+        journey = self.stops.gone(minutes, self._kms_of(calls)).journey
         bare = journey.stretches()
         return worth_of(calls, journey, bare, dry_lists(journey, bare, self.stops.passes))
 
