@@ -7,11 +7,10 @@ import random
 
 import pytest
 from fill_cases import random_problem
-from fill_replay import replay_faults
+from fill_replay import plan_fills, replay_faults
 from how_many import proof
 
 from longdry.computing.fills.keeping_up import best_fills
-from longdry.computing.fills.plan import plan_fills
 from longdry.model.plan.fills import FillProblem, GradeNeed, Leg, Stop, Vessel
 from longdry.model.words import ContainerGrade, FillHabit, Grade, Verdict
 

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import dataclasses
 
+from fill_replay import plan_fills
+
 from longdry.computing.fills.loads import carrier_loads, load_kg
-from longdry.computing.fills.plan import plan_fills
 from longdry.model.plan.fills import FillProblem, GradeNeed, Leg, Stop, Vessel
 from longdry.model.trip.party import Vehicle
 from longdry.model.words import ContainerGrade, Grade
