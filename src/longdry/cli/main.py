@@ -6,6 +6,7 @@ import argparse
 import importlib
 import sys
 from collections.abc import Sequence
+from pathlib import Path
 from types import ModuleType
 
 from longdry._version import __version__
@@ -37,9 +38,22 @@ def main(arguments: Sequence[str] | None = None) -> int:
 def _status_of(words: list[str]) -> int:
     print_whatever_it_can()
     if words and words[0] in COMMANDS:
+        if not _stands_in_a_folder():
+            print_error(
+                "the folder that you are in is no longer there; go into one that is, and ask again."
+            )
+            return BAD_INPUT
         return run_command(words[0], words[1:])
     _top_parser().parse_args(words or ["--help"])
     return 0
+
+
+def _stands_in_a_folder() -> bool:
+    try:
+        Path.cwd()
+    except OSError:
+        return False
+    return True
 
 
 def _top_parser() -> argparse.ArgumentParser:
