@@ -36,7 +36,7 @@ WAYS = {
 
 def made_up(seed: int, creeks: float, limited: float, use: float) -> FillProblem:
     """Make a way of 60 stops up."""
-    dice = random.Random(seed)  # noqa: S311 - no secret
+    dice = random.Random(seed)
     room_l = sum(v.size_l for v in CONTAINERS)
     stops, legs, km = [Stop(0.0, None, Grade.POTABLE)], [], 0.0
     for number in range(STOPS - 1):

@@ -310,7 +310,7 @@ def writing_until_killed(folder: Path, confirmed: int) -> None:
 @proof(200)
 def test_a_kill_at_any_moment_leaves_each_file_whole(folder, cases):
     """Trip and book are those of before or after the change under way, and undo still works."""
-    dice = random.Random(SEED)  # noqa: S311 - moments, not secrets
+    dice = random.Random(SEED)
     moments = {number: dice.uniform(0.0, 0.25) for number in range(200)}
     first = read_book(folder / "water.geojson").sources[0]
     for number in cases:

@@ -16,7 +16,7 @@ SIZES_L = (2.0, 5.0, 10.0, 10.0, 20.0, 20.0, 23.0, 45.0)
 
 def random_problem(seed: int, most_legs: int = 8, most_vessels: int = 6) -> FillProblem:
     """Make a problem; the same seed makes the same one."""
-    dice = random.Random(seed)  # noqa: S311 - test data
+    dice = random.Random(seed)
     vessels = _vessels(dice, most_vessels)
     can_treat = dice.random() < 0.75
     room_l = sum(v.size_l for v in vessels)

@@ -8,9 +8,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
-from numpy.typing import NDArray
 
-from longdry.model.arrays import FloatArray
+from longdry.model.arrays import BoolArray, FloatArray
 from longdry.model.compare.combination import Combination
 from longdry.model.route import Route
 from longdry.model.trip.trip import Trip
@@ -108,9 +107,7 @@ def _picked(sources: Sequence[WaterSource], kept: Sequence[int]) -> tuple[WaterS
     return tuple(sources[index] for index in kept)
 
 
-def _in_box(
-    route: Route, lat_deg: FloatArray, lon_deg: FloatArray, margin_deg: float
-) -> NDArray[np.bool_]:
+def _in_box(route: Route, lat_deg: FloatArray, lon_deg: FloatArray, margin_deg: float) -> BoolArray:
     """Tell which places lie in the box round a route; the box may cross the date line."""
     south = float(route.lat_deg.min()) - margin_deg
     north = float(route.lat_deg.max()) + margin_deg

@@ -23,6 +23,8 @@ TOBLER_FASTEST_KMH = 6.0
 _STEEPNESS = 3.5
 _BEST_SLOPE = -0.05
 """Tobler (1993): W = 6 exp(-3.5 |dh/dx + 0.05|) km/h, fastest at -0.05, which is -2.86 degrees."""
+_AT_AN_END_KM = 1e-9
+"""A millionth of a metre."""
 STEEPEST = 1.0
 """Slopes count as no steeper than 45 degrees: beyond that nobody walks, and heights err."""
 
@@ -253,7 +255,7 @@ def _window_means(chainage_km: FloatArray, heights: FloatArray, at_km: FloatArra
     stays what it is.
     """
     half_km = np.minimum(WINDOW_KM / 2.0, np.minimum(at_km, chainage_km[-1] - at_km))
-    narrow = half_km < 1e-9  # noqa: PLR2004 - a millionth of a metre: the route's ends
+    narrow = half_km < _AT_AN_END_KM
     half_km = np.where(narrow, 1.0, half_km)
     area = _area_to(chainage_km, heights, at_km + half_km)
     area = area - _area_to(chainage_km, heights, at_km - half_km)
