@@ -205,7 +205,8 @@ def one_heat_for_all(
     trips: Sequence[Trip], names: Sequence[str], days: Sequence[dt.date]
 ) -> list[str]:
     """Warn of trips whose heat is the same in every month, where several are compared."""
-    if len({(day.year, day.month) for day in days}) < 2:  # noqa: PLR2004 - one month has one heat
+    months = sorted({(day.year, day.month) for day in days})
+    if not months[1:]:
         return []
     same = [
         name
