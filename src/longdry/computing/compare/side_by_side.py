@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from longdry.model.assumption import Assumption
@@ -120,10 +120,6 @@ def _weeks(rows: Sequence[Row], ranked: Sequence[int]) -> tuple[Week, ...]:
         )
         for monday in sorted(found)
     )
-
-
-def _best(rows: Iterable[int], places: Mapping[int, int]) -> int | None:
-    return min(rows, key=places.__getitem__, default=None)
 
 
 def monday_of(day: dt.date) -> dt.date:

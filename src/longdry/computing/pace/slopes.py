@@ -206,11 +206,6 @@ class Ground:
         """Shape (knots - 1,), rise over length of each grade."""
         return self.rise_m / (np.diff(self.knot_km) * M_PER_KM)
 
-    @property
-    def climb_m(self) -> float:
-        """All that is climbed."""
-        return float(self.rise_m.clip(min=0.0).sum())
-
 
 def chainage_of(leg_km: FloatArray) -> FloatArray:
     """Return the km at each end of each leg, from 0; shape (legs + 1,)."""
