@@ -240,6 +240,8 @@ FOOT = Sample(
     ],
 )  # fmt: skip
 
+RIDDEN_ON = ("2025-06-20", "2026-06-18", "2026-09-02", "2027-03-11", "2027-05-29")
+EACH_TIME_FLOWING = [{"on": day, "found": "flowing"} for day in RIDDEN_ON]
 BICYCLE = Sample(
     folder="stock_route_ride",
     title="Old Stock Route Ride",
@@ -255,44 +257,19 @@ BICYCLE = Sample(
     sources=[
         Source("by-01", "Windmill Number 4", (-265.5, 84.8), "treat-before-drinking",
                {"kind": "bore", "access": "trough", "flow_l_per_min": 10, "tds_mg_per_l": 700,
-                "visits": [
-                   {"on": "2025-06-20", "found": "flowing"},
-                   {"on": "2026-06-18", "found": "flowing"},
-                   {"on": "2026-09-02", "found": "flowing"},
-                   {"on": "2027-03-11", "found": "flowing"},
-                   {"on": "2027-05-29", "found": "flowing"}]}),
+                "visits": EACH_TIME_FLOWING}),
         Source("by-02", "Homestead Tap", (-196.3, 102.5), "potable",
                {"kind": "tap", "access": "ask at the house", "flow_l_per_min": 10,
-                "certainty": "certain", "visits": [
-                   {"on": "2025-06-20", "found": "flowing"},
-                   {"on": "2026-06-18", "found": "flowing"},
-                   {"on": "2026-09-02", "found": "flowing"},
-                   {"on": "2027-03-11", "found": "flowing"},
-                   {"on": "2027-05-29", "found": "flowing"}]}),
+                "certainty": "certain", "visits": EACH_TIME_FLOWING}),
         Source("by-03", "Windmill Number 7", (-118.2, 123.0), "treat-before-drinking",
                {"kind": "bore", "access": "trough", "flow_l_per_min": 10, "tds_mg_per_l": 1100,
-                "visits": [
-                   {"on": "2025-06-20", "found": "flowing"},
-                   {"on": "2026-06-18", "found": "flowing"},
-                   {"on": "2026-09-02", "found": "flowing"},
-                   {"on": "2027-03-11", "found": "flowing"},
-                   {"on": "2027-05-29", "found": "flowing"}]}),
+                "visits": EACH_TIME_FLOWING}),
         Source("by-04", "Rail Siding Tank", (-79.6, 112.3), "potable",
                {"kind": "tank", "access": "tap", "limit_l": 60,
-                "certainty": "certain", "visits": [
-                   {"on": "2025-06-20", "found": "flowing"},
-                   {"on": "2026-06-18", "found": "flowing"},
-                   {"on": "2026-09-02", "found": "flowing"},
-                   {"on": "2027-03-11", "found": "flowing"},
-                   {"on": "2027-05-29", "found": "flowing"}]}),
+                "certainty": "certain", "visits": EACH_TIME_FLOWING}),
         Source("by-05", "Windmill Number 9", (-1.0, 128.6), "treat-before-drinking",
                {"kind": "bore", "access": "trough", "flow_l_per_min": 10, "tds_mg_per_l": 900,
-                "visits": [
-                   {"on": "2025-06-20", "found": "flowing"},
-                   {"on": "2026-06-18", "found": "flowing"},
-                   {"on": "2026-09-02", "found": "flowing"},
-                   {"on": "2027-03-11", "found": "flowing"},
-                   {"on": "2027-05-29", "found": "flowing"}]}),
+                "visits": EACH_TIME_FLOWING}),
     ],
 )  # fmt: skip
 

@@ -54,8 +54,11 @@ def gpx_file(tmp_path):
 @pytest.fixture(scope="session")
 def browser():
     """Start Chromium once for all tests."""
-    from page_in_browser import running_chromium  # noqa: PLC0415 - only tests of pages need it
+    from page_in_browser import chromium, running_chromium  # noqa: PLC0415 - only tests of pages
 
+    if chromium() is None:
+        why = "not run: there is no Chromium; install it, or set LONGDRY_CHROMIUM to its path"
+        pytest.fail(why, pytrace=False)
     with running_chromium() as running:
         yield running
 

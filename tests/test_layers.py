@@ -1,4 +1,4 @@
-"""The direction of imports is held, and the guard barks."""
+"""The direction of imports is held, and the guard barks; a wheel holds all of the package."""
 
 from __future__ import annotations
 
@@ -6,6 +6,8 @@ import os
 import shutil
 import subprocess
 import sys
+import zipfile
+from collections import Counter
 from pathlib import Path
 
 import pytest
@@ -30,7 +32,8 @@ def lint_imports(root: Path) -> subprocess.CompletedProcess[str]:
 
 
 def copy_of_the_project(folder: Path) -> Path:
-    shutil.copy(ROOT / "pyproject.toml", folder)
+    for name in ("pyproject.toml", "README.md", "LICENSE"):
+        shutil.copy(ROOT / name, folder)
     shutil.copytree(
         ROOT / "src", folder / "src", ignore=shutil.ignore_patterns("__pycache__", "*.egg-info")
     )
@@ -78,16 +81,14 @@ def test_the_guard_barks_at_a_circle_within_a_room(tmp_path):
     assert "No circles between files BROKEN" in checked.stdout
 
 
-def test_no_folder_holds_more_than_25_modules():
+def test_no_folder_holds_more_than_25_files():
     """Whoever looks for something in a room finds it at a glance."""
-    folders = {path.parent for path in (ROOT / "src").rglob("*.py")}
-    full = {str(folder): count for folder in folders if (count := modules_in(folder)) > 25}
+    tops = (ROOT / "src", ROOT / "tests", ROOT / "docs")
+    files = [path for top in tops for path in top.rglob("*") if path.is_file()]
+    own = [path for path in files if not {"__pycache__", "node_modules"} & set(path.parts)]
+    full = {str(room): n for room, n in Counter(path.parent for path in own).items() if n > 25}
 
     assert full == {}
-
-
-def modules_in(folder: Path) -> int:
-    return len(list(folder.glob("*.py")))
 
 
 def test_no_module_is_longer_than_400_lines():
@@ -116,3 +117,19 @@ def test_nothing_inside_imports_from_the_front_door():
     ]
 
     assert guilty == []
+
+
+def test_a_wheel_holds_every_file_of_the_package_and_nothing_else(tmp_path):
+    """Who installs it elsewhere has every script, style and sample: those that stand in src."""
+    project = copy_of_the_project(tmp_path)
+    source = project / "src"
+    there = {path.relative_to(source).as_posix() for path in source.rglob("*") if path.is_file()}
+    build = "from setuptools.build_meta import build_wheel; print(build_wheel('.'))"
+    built = subprocess.run(
+        [sys.executable, "-c", build], cwd=project, capture_output=True, text=True, check=True
+    )
+    with zipfile.ZipFile(project / built.stdout.split()[-1]) as wheel:
+        held = {name for name in wheel.namelist() if ".dist-info/" not in name}
+
+    assert held == there
+    assert "longdry/desk/samples/gorge_walk/trip.toml" in held

@@ -12,10 +12,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 from pyproj import Geod
 
-from longdry.model.arrays import FloatArray, IntArray
+from longdry.model.arrays import BoolArray, FloatArray, IntArray
 from longdry.units import M_PER_KM
 
 WGS84 = Geod(ellps="WGS84")
@@ -276,7 +275,7 @@ class NearPlaces:
 
     def _in_band_of_lon(
         self, lon_deg: float, lat_deg: float, band_deg: float, near: IntArray
-    ) -> NDArray[np.bool_]:
+    ) -> BoolArray:
         """Tell which places are near by longitude too: cheap, and keeps all that are near."""
         squeeze = np.cos(np.radians(min(abs(lat_deg) + band_deg, 90.0)))
         if squeeze * 180.0 <= band_deg:

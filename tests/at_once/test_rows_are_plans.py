@@ -121,7 +121,7 @@ def with_far_sources(sources, dice):
 def test_a_row_is_the_plan_of_the_same_trip(cases, monkeypatch):
     """Random trips, dates and directions: the row and the plan's document agree to the last bit."""
     for seed in cases:
-        dice = random.Random(seed)  # noqa: S311 - test data
+        dice = random.Random(seed)
         case = random_plan(seed, most_days=3.0)
         water = api.WaterLayer(with_far_sources(case.sources, dice))
         day = dt.date(2027, 1, 1) + dt.timedelta(days=dice.randrange(365))

@@ -31,7 +31,7 @@ RUNS = 3
 
 def case_of(passes: int, length_km: float, travel: Travel) -> Case:
     """Make a trip past so many invented sources, at random km and up to 4 km off the route."""
-    dice = random.Random(passes)  # noqa: S311 - no secret
+    dice = random.Random(passes)
     sources = [
         dataclasses.replace(
             source_at(dice.uniform(0.0, length_km), offset_km=dice.uniform(0.0, 4.0), id=f"s{one}"),

@@ -39,7 +39,7 @@ def test_every_confirmed_change_survives_killed_writers(tmp_path, cases):
     """A kill at any moment leaves the old or the new book whole, and no confirmed visit is lost."""
     book = tmp_path / "book.geojson"
     assert main(["mark", str(book), "--name", "Bore", "--at", "-25,131", "--id", "bore"]) == 0
-    dice = random.Random(SEED)  # noqa: S311 - moments, not secrets
+    dice = random.Random(SEED)
     moments = [
         (number, dice.uniform(0.0, LONGEST_S), dice.choice((signal.SIGKILL, signal.SIGTERM)))
         for number in cases
@@ -60,7 +60,7 @@ def test_ctrl_c_at_any_moment_leaves_the_book_whole_and_nothing_beside_it(tmp_pa
     """Interrupted, the book holds what was confirmed, and no unfinished file stays."""
     book = tmp_path / "book.geojson"
     assert main(["mark", str(book), "--name", "Bore", "--at", "-25,131", "--id", "bore"]) == 0
-    dice = random.Random(SEED)  # noqa: S311 - moments, not secrets
+    dice = random.Random(SEED)
     confirmed = set()
     for number in cases:
         confirmed |= killed_writer(

@@ -231,3 +231,18 @@ def test_a_polite_kill_leaves_whole_files_and_no_others(folder, cases):
         assert told in {(0, ""), stopped}
         assert out.read_text() in {whole, old}
         assert sorted(folder.iterdir()) == before
+
+
+@pytest.mark.parametrize(
+    "words", [["new-trip", "foot", "t.toml"], ["tally", "x.tally.json"], ["plan", "route.gpx"]]
+)
+def test_a_folder_that_is_gone_is_told_in_one_sentence(tmp_path, monkeypatch, capfd, words):
+    """A terminal may still stand in a folder that was taken away: POSIX.1-2017, rmdir."""
+    monkeypatch.chdir(tmp_path)
+    tmp_path.rmdir()
+
+    assert main(words) == 2
+    assert capfd.readouterr().err == (
+        "longdry: the folder that you are in is no longer there; go into one that is, and ask "
+        "again.\n"
+    )

@@ -48,7 +48,7 @@ def run(*words):
 
 
 def at(day, hour, minute=0):
-    return dt.datetime(2027, 5, day, hour, minute)  # noqa: DTZ001 - local time of the trip
+    return dt.datetime(2027, 5, day, hour, minute)
 
 
 def test_true_rates_by_hand():
@@ -250,7 +250,7 @@ for count in range(200):
 @proof(200)
 def test_every_confirmed_reading_survives_killed_writers(tally, cases):
     """Four writers at once, each killed at any moment: whole, and nothing confirmed is lost."""
-    dice = random.Random(SEED)  # noqa: S311 - moments, not secrets
+    dice = random.Random(SEED)
     moments = [
         (number, dice.uniform(0.0, 0.05), dice.choice((signal.SIGKILL, signal.SIGTERM)))
         for number in cases

@@ -27,8 +27,10 @@ from longdry.desk.water_changes import correct, mark, move, retire, visit
 from longdry.doing.plan_file import changed_plan_text, words_in
 from longdry.model.trip_file.key import Kind
 from longdry.model.trip_file.keys import SECTIONS
+from longdry.model.words import Travel
 from longdry.reading.book.book_file import read_book
 from longdry.reading.trip.trip_file import read_trip
+from longdry.showing.exports.new_trip import new_trip_text
 
 SEED = 20270503
 
@@ -205,9 +207,6 @@ def test_a_wrong_value_is_told_at_its_field_and_not_written(folder):
 
 def test_blanks_of_a_new_trip_file_are_filled_in_one_by_one(tmp_path):
     """What is still blank elsewhere does not keep a value from being written."""
-    from longdry.model.words import Travel  # noqa: PLC0415
-    from longdry.showing.exports.new_trip import new_trip_text  # noqa: PLC0415
-
     (tmp_path / "trip.toml").write_text(new_trip_text(Travel.FOOT))
     desk = Desk(tmp_path)
     wrong = len(trip_json(desk)["faults"])
@@ -310,7 +309,7 @@ def writing_until_killed(folder: Path, confirmed: int) -> None:
 @proof(200)
 def test_a_kill_at_any_moment_leaves_each_file_whole(folder, cases):
     """Trip and book are those of before or after the change under way, and undo still works."""
-    dice = random.Random(SEED)  # noqa: S311 - moments, not secrets
+    dice = random.Random(SEED)
     moments = {number: dice.uniform(0.0, 0.25) for number in range(200)}
     first = read_book(folder / "water.geojson").sources[0]
     for number in cases:

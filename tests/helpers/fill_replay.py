@@ -11,6 +11,8 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
+from longdry.computing.fills.plan import filled_way
+from longdry.computing.fills.stocks import filled_way_from_stocks
 from longdry.model.plan.fills import (
     Fill,
     FillPlan,
@@ -20,10 +22,20 @@ from longdry.model.plan.fills import (
     Vessel,
     VesselLevel,
 )
-from longdry.model.words import ContainerGrade, Grade, Ration, Verdict
+from longdry.model.words import ContainerGrade, FillHabit, Grade, Ration, Verdict
 
 TOLERANCE_L = 0.0025
 """Whole millilitres, for a handful of roundings."""
+
+
+def plan_fills(problem: FillProblem, habit: FillHabit = FillHabit.LEAST, **how: bool) -> FillPlan:
+    """Plan what to take at every stop, and tell it: see `filled_way`."""
+    return filled_way(problem, habit, **how).told()
+
+
+def plan_fills_from_stocks(problem: FillProblem) -> FillPlan:
+    """Plan what to take where stops draw on one stock: see `filled_way_from_stocks`."""
+    return filled_way_from_stocks(problem).told()
 
 
 @dataclass(slots=True)

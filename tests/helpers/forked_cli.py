@@ -20,7 +20,7 @@ from longdry.cli.main import command_parser, main
 from longdry.computing.plan import planning  # noqa: F401 - the same
 from longdry.showing.page.page import page_html  # noqa: F401 - the same
 
-COMMAND = command_parser("plan")
+command_parser("plan")
 
 
 def ended_as() -> int:

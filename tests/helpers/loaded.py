@@ -36,7 +36,7 @@ ON_FOOT = pace(travel=Travel.FOOT)
 moves for less of a day drinks 2 L (a litre a head) in each of them, as far as the 8 L go."""
 
 
-DATED = {"depart": dt.datetime(2027, 5, 3, 8)}  # noqa: DTZ001 - local time of the trip
+DATED = {"depart": dt.datetime(2027, 5, 3, 8)}
 """More of a trip: a date, for without one no word is borne out by a visit."""
 SURE = {
     "certainty": Certainty.CERTAIN,

@@ -37,18 +37,16 @@ class Watched:
     """Console messages, uncaught errors and dialogs."""
 
 
-def chromium_path() -> str:
-    """Find Chromium, or fail with what to do."""
-    path = os.environ.get("LONGDRY_CHROMIUM") or shutil.which("chromium")
-    assert path, "no Chromium: install it ('apt-get install chromium') or set LONGDRY_CHROMIUM"
-    return path
+def chromium() -> str | None:
+    """Find Chromium."""
+    return os.environ.get("LONGDRY_CHROMIUM") or shutil.which("chromium")
 
 
 @contextmanager
 def running_chromium() -> Iterator[Browser]:
     """Start Chromium once, with the one window in which all pages are opened, and end it."""
     with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=chromium_path(), args=ARGUMENTS)
+        browser = playwright.chromium.launch(executable_path=chromium(), args=ARGUMENTS)
         browser.new_context().new_page()
         yield browser
         browser.close()

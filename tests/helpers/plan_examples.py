@@ -96,7 +96,7 @@ def trip(names: Names) -> Trip:
     return Trip(
         name=names.trip,
         origin="trip.toml",
-        depart=dt.datetime(2027, 5, 3, 8),  # noqa: DTZ001 - local time of the trip
+        depart=dt.datetime(2027, 5, 3, 8),
         party=Party(2, can_treat=True),
         animals=(),
         uses=(drinking, shower),

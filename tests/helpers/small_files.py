@@ -57,7 +57,7 @@ def write_dense(
     folder: Path, wells: int, *, travel: str = "vehicle", speed_kmh: float = 15.0
 ) -> None:
     """Write a route of 144 km, a trip, and wells up to 5 km beside it; invented."""
-    dice = random.Random(7)  # noqa: S311 - no secret
+    dice = random.Random(7)
     points = [(-30.0, -14.0 + 1.494 * n / 500) for n in range(501)]
     rows = "".join(f'<trkpt lat="{lat}" lon="{lon:.6f}"/>' for lat, lon in points)
     (folder / "route.gpx").write_text(

@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
+import importlib
 from collections.abc import Generator, Iterable
 from concurrent.futures import CancelledError
 from functools import partial
-from typing import Any
+from types import ModuleType
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:  # an optional extra, and heavy
+    from distributed import Client
 
 from longdry.at_once.job import Done, Job, Runner, do
 from longdry.errors import InputError, UsageError, WorkerError
@@ -38,7 +43,7 @@ def on_cluster(jobs: Iterable[Job], *, address: str) -> Generator[Done, None, No
 
 
 def _on_cluster(
-    distributed: Any,  # noqa: ANN401 - an untyped library's
+    distributed: ModuleType,
     jobs: Iterable[Job],
     address: str,
 ) -> Generator[Done, None, None]:
@@ -60,8 +65,8 @@ def _on_cluster(
 
 
 def _done(
-    distributed: Any,  # noqa: ANN401 - an untyped library's
-    client: Any,  # noqa: ANN401 - the same
+    distributed: ModuleType,
+    client: Client,
     jobs: Iterable[Job],
     most_waiting: int,
 ) -> Generator[Done, None, None]:
@@ -75,7 +80,7 @@ def _done(
         yield future.result()
 
 
-def _connected(distributed: Any, address: str) -> Any:  # noqa: ANN401 - see above
+def _connected(distributed: ModuleType, address: str) -> Client:
     try:
         return distributed.Client(address, timeout=_CONNECT_S, set_as_default=False)
     except (OSError, ValueError) as silent:
@@ -84,14 +89,13 @@ def _connected(distributed: Any, address: str) -> Any:  # noqa: ANN401 - see abo
         ) from silent
 
 
-def _distributed() -> Any:  # noqa: ANN401 - see above
+def _distributed() -> ModuleType:
     try:
-        import distributed  # noqa: PLC0415 - an optional extra, and heavy
+        return importlib.import_module("distributed")
     except ModuleNotFoundError as missing:
         raise _usage(
             "Dask is not installed", "install it with pip install 'longdry[dask]'"
         ) from missing
-    return distributed
 
 
 def _usage(what: str, mend: str) -> InputError:

@@ -6,6 +6,7 @@ import argparse
 import importlib
 import sys
 from collections.abc import Sequence
+from pathlib import Path
 from types import ModuleType
 
 from longdry._version import __version__
@@ -37,9 +38,22 @@ def main(arguments: Sequence[str] | None = None) -> int:
 def _status_of(words: list[str]) -> int:
     print_whatever_it_can()
     if words and words[0] in COMMANDS:
+        if not _stands_in_a_folder():
+            print_error(
+                "the folder that you are in is no longer there; go into one that is, and ask again."
+            )
+            return BAD_INPUT
         return run_command(words[0], words[1:])
     _top_parser().parse_args(words or ["--help"])
     return 0
+
+
+def _stands_in_a_folder() -> bool:
+    try:
+        Path.cwd()
+    except OSError:
+        return False
+    return True
 
 
 def _top_parser() -> argparse.ArgumentParser:
@@ -59,7 +73,7 @@ def _top_parser() -> argparse.ArgumentParser:
 def run_command(command: str, words: Sequence[str]) -> int:
     """Run ``command`` with its own words and return its exit status."""
     try:
-        parser, module = _parser_and_module(command)
+        parser, module = command_parser(command), _module_of(command)
         taken = module.words_taken(words, parser) if hasattr(module, "words_taken") else words
         answer = module.run(parser.parse_args(taken))
     except LongdryError as error:
@@ -73,11 +87,7 @@ def run_command(command: str, words: Sequence[str]) -> int:
 
 def command_parser(command: str) -> argparse.ArgumentParser:
     """Build the parser of one command; its module is loaded for that."""
-    return _parser_and_module(command)[0]
-
-
-def _parser_and_module(command: str) -> tuple[argparse.ArgumentParser, ModuleType]:
-    module = importlib.import_module(module_of(command))
+    module = _module_of(command)
     parser = OneSentenceParser(
         prog=f"longdry {command}",
         description=f"{COMMANDS[command][0].upper()}{COMMANDS[command][1:]}.",
@@ -86,4 +96,8 @@ def _parser_and_module(command: str) -> tuple[argparse.ArgumentParser, ModuleTyp
         allow_abbrev=False,
     )
     module.add_arguments(parser)
-    return parser, module
+    return parser
+
+
+def _module_of(command: str) -> ModuleType:
+    return importlib.import_module(module_of(command))

@@ -4,7 +4,10 @@ from __future__ import annotations
 
 import argparse
 import sys
-from typing import Any, NoReturn
+from typing import TYPE_CHECKING, NoReturn
+
+if TYPE_CHECKING:  # it is there for type checkers alone
+    from _typeshed import SupportsWrite
 
 from longdry.cli.printing import print_error, write_answer
 
@@ -19,7 +22,7 @@ class OneSentenceParser(argparse.ArgumentParser):
         print_error(f"{message}; '{self.prog} --help' tells what it takes.", who=self.prog)
         raise SystemExit(BAD_INPUT)
 
-    def _print_message(self, message: str, file: Any = None) -> None:  # noqa: ANN401 - as in argparse
+    def _print_message(self, message: str, file: SupportsWrite[str] | None = None) -> None:
         """Print help and version; a full disk ends with one sentence, as for any answer."""
         if file is not sys.stdout:
             super()._print_message(message, file)

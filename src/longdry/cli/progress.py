@@ -5,7 +5,6 @@ from __future__ import annotations
 import sys
 import threading
 import time
-from types import TracebackType
 from typing import Self, TextIO
 
 PATIENCE_S = 1.0
@@ -65,12 +64,7 @@ class Progress:
             self._ticker.start()
         return self
 
-    def __exit__(
-        self,
-        kind: type[BaseException] | None,
-        error: BaseException | None,
-        trace: TracebackType | None,
-    ) -> None:
+    def __exit__(self, *_: object) -> None:
         self._ended.set()
         if self._ticker:
             self._ticker.join()

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import contextlib
 import gzip
+import io
 import re
 import sqlite3
 import tomllib
@@ -11,7 +12,6 @@ import zlib
 from collections.abc import Callable, Iterator, Mapping
 from enum import StrEnum
 from pathlib import Path
-from typing import BinaryIO
 from urllib.parse import quote
 
 from longdry.doing.plan_outputs import SAVED_AS
@@ -76,8 +76,8 @@ def _found_first(path: Path, signs: re.Pattern[bytes]) -> Iterator[re.Match[byte
             before = piece[-64:]
 
 
-def _opened(path: Path) -> BinaryIO:
-    return gzip.open(path, "rb") if path.suffix.lower() == ".gz" else path.open("rb")  # type: ignore[return-value]
+def _opened(path: Path) -> gzip.GzipFile | io.BufferedReader:
+    return gzip.open(path, "rb") if path.suffix.lower() == ".gz" else path.open("rb")
 
 
 def _gpx(path: Path) -> FileKind:

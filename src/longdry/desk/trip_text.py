@@ -24,7 +24,6 @@ from longdry.plain_text import BYTE_ORDER_MARK
 from longdry.reading.files.coordinates import plain_number
 from longdry.reading.trip.tables import with_seconds
 
-Data = dict[str, Any]
 NEW_TRIP = "# Trip file of longdry, made at the desk.\n"
 
 

@@ -146,7 +146,7 @@ def _read_water(path: Path) -> None:
 
 
 def _read_route(path: Path) -> None:
-    if len(route_names(path)) < 2:  # noqa: PLR2004 - which of several is travelled is asked later
+    if not route_names(path)[1:]:  # which of several is travelled is asked later
         api.read_route(path)
 
 

@@ -22,6 +22,10 @@ class DrawnAs(StrEnum):
     LINE = "line"
 
 
+FEWEST_POINTS = 2
+"""A line has two ends."""
+
+
 @dataclass(frozen=True, slots=True)
 class Waypoint:
     """A named place in the route's file; no part of the line."""
@@ -72,7 +76,7 @@ class Route:
         lengths = {self.lat_deg.shape, self.lon_deg.shape, self.height_m.shape}
         if len(lengths) != 1 or self.lat_deg.ndim != 1:
             raise ValueError(f"lat, lon and height differ in shape: {sorted(lengths)}")
-        if self.points < 2:  # noqa: PLR2004 - a line has two ends
+        if self.points < FEWEST_POINTS:
             raise ValueError("a route needs two points")
         if not _within(self.lat_deg, 90.0) or not _within(self.lon_deg, 180.0):
             raise ValueError("a latitude or longitude is out of range or not a number")

@@ -60,7 +60,7 @@ def clock_and_calls(case):
 def test_every_stop_comes_at_the_second_that_the_replay_says(cases):
     """Arrivals, waits, departures, nights and moving hours of random trips are the same."""
     for seed in cases:
-        _compare(random_case(random.Random(seed)), f"seed {seed}")  # noqa: S311 - no secret
+        _compare(random_case(random.Random(seed)), f"seed {seed}")
 
 
 def _compare(case, which):

@@ -355,7 +355,7 @@ def test_a_party_that_never_moves_is_told():
 @pytest.mark.parametrize("seed", range(60))
 def test_random_trips_add_up(seed):
     """Whatever the trip, its moving, nights, stretches and calls add up to the whole."""
-    case = random_case(random.Random(seed))  # noqa: S311 - a seeded draw of test cases
+    case = random_case(random.Random(seed))
     done = replay(**case)
     way_h = sum(2 * call.way_km for call in case["stops"]) / case["rules"].off_route_kmh
     at_water = sum(call.nights_at_water for call in done.stops)
@@ -371,12 +371,12 @@ def test_random_trips_add_up(seed):
     assert sum(part.days for part in done.stretches) * 24 + stays_h == pytest.approx(gone_h)
     assert all(b >= a - 1e-6 for (_, a, _), (_, b, _) in pairwise(done.camps))
     assert not any(call.too_late for call in done.stops)
-    assert random_case(random.Random(seed)) == case  # noqa: S311 - the same seed, the same trip
+    assert random_case(random.Random(seed)) == case
 
 
 def test_random_trips_hold_every_rule():
     """Each turn of the rules is met by some of the trips."""
-    cases = [random_case(random.Random(seed)) for seed in range(60)]  # noqa: S311 - as above
+    cases = [random_case(random.Random(seed)) for seed in range(60)]
     done = [replay(**case) for case in cases]
     calls = [call for trip in done for call in trip.stops]
     stops = [call for case in cases for call in case["stops"]]

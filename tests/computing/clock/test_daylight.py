@@ -102,7 +102,7 @@ def test_far_north_and_south(lat_deg, month, rises, dark_at_noon, dark_at_midnig
     clocks = LocalTime(0.0, assumed=False)
     found = daylight(dt.date(2026, month, 21), lat_deg=lat_deg, lon_deg=0.0, clocks=clocks)
     dark = [
-        is_dark(dt.datetime(2026, month, 21, hour), lat_deg=lat_deg, lon_deg=0.0, clocks=clocks)  # noqa: DTZ001 - by the clocks of the trip
+        is_dark(dt.datetime(2026, month, 21, hour), lat_deg=lat_deg, lon_deg=0.0, clocks=clocks)
         for hour in (12, 0)
     ]
 
@@ -113,7 +113,7 @@ def test_far_north_and_south(lat_deg, month, rises, dark_at_noon, dark_at_midnig
 def test_a_zone_of_its_own_is_believed():
     """A moment that names its zone is read by that zone."""
     clocks, place = LocalTime(9.5, assumed=False), {"lat_deg": -25.0, "lon_deg": 131.0}
-    local = dt.datetime(2026, 7, 1, 18, 30)  # noqa: DTZ001 - by the clocks of the trip
+    local = dt.datetime(2026, 7, 1, 18, 30)
     zoned = dt.datetime(2026, 7, 1, 9, 0, tzinfo=dt.UTC)
 
     heights = [sun_height_deg(moment, clocks=clocks, **place) for moment in (local, zoned)]

@@ -27,7 +27,7 @@ def outcome(*sources: WaterSource, month: int = 6, hours_per_day: float = 10.5, 
             containers=[container(count=20)],
             policy=policy(),
         ),
-        depart=dt.datetime(2027, month, 20, 8),  # noqa: DTZ001 - local time of the trip
+        depart=dt.datetime(2027, month, 20, 8),
         utc_offset_h=8.6667,
     )
     return outcome_of(plan_trip(straight_route(km), sources, its_trip, inquiry=QUIET))

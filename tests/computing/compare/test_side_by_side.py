@@ -42,7 +42,7 @@ from longdry.model.water.source import WaterLayer, WaterSource
 from longdry.model.words import Verdict
 
 LEVELS = (HeadlineLevel.LASTS, HeadlineLevel.ONLY_IF, HeadlineLevel.NOT_SAFE)
-MONDAY = dt.datetime(2027, 5, 3, 8)  # noqa: DTZ001 - local time of the trip
+MONDAY = dt.datetime(2027, 5, 3, 8)
 GEOD = Geod(ellps="WGS84")
 
 
@@ -201,7 +201,7 @@ def test_no_source_within_reach_is_cut_away(lon_deg, lat_deg):
 
     Placed by pyproj's geodesics; those that are far off are cut.
     """
-    dice = random.Random(7)  # noqa: S311 - test data
+    dice = random.Random(7)
     route = route_through(lon_deg, lat_deg)
     near = [
         GEOD.fwd(dice.choice(lon_deg), lat_deg, dice.uniform(0.0, 360.0), dice.uniform(0.0, 80e3))

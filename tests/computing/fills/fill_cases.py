@@ -16,12 +16,12 @@ SIZES_L = (2.0, 5.0, 10.0, 10.0, 20.0, 20.0, 23.0, 45.0)
 
 def random_problem(seed: int, most_legs: int = 8, most_vessels: int = 6) -> FillProblem:
     """Make a problem; the same seed makes the same one."""
-    dice = random.Random(seed)  # noqa: S311 - test data
+    dice = random.Random(seed)
     vessels = _vessels(dice, most_vessels)
     can_treat = dice.random() < 0.75
     room_l = sum(v.size_l for v in vessels)
     km = 0.0
-    stops, legs = [_start(dice, can_treat, vessels)], []
+    stops, legs = [_start(dice, vessels, can_treat=can_treat)], []
     for number in range(dice.randint(1, most_legs)):
         one_place = number > 0 and dice.random() < ONE_PLACE
         leg = NOTHING_BETWEEN if one_place else _leg(dice, room_l, can_treat=can_treat)
@@ -68,7 +68,7 @@ def _carriers(dice: random.Random, vessels: tuple[Vessel, ...]) -> tuple[Vehicle
     return tuple(carriers)
 
 
-def _start(dice: random.Random, can_treat: bool, vessels: tuple[Vessel, ...]) -> Stop:  # noqa: FBT001
+def _start(dice: random.Random, vessels: tuple[Vessel, ...], *, can_treat: bool) -> Stop:
     room_l = sum(v.size_l for v in vessels)
     if dice.random() < 0.7:
         return Stop(0.0, None, Grade.POTABLE)

@@ -7,11 +7,10 @@ import random
 
 import pytest
 from fill_cases import random_problem
-from fill_replay import replay_faults
+from fill_replay import plan_fills, replay_faults
 from how_many import proof
 
 from longdry.computing.fills.keeping_up import best_fills
-from longdry.computing.fills.plan import plan_fills
 from longdry.model.plan.fills import FillProblem, GradeNeed, Leg, Stop, Vessel
 from longdry.model.words import ContainerGrade, FillHabit, Grade, Verdict
 
@@ -27,7 +26,7 @@ def _leg(need_l: float, most_l: float | None) -> Leg:
 
 def _keeping(seed: int) -> FillProblem:
     """Give the legs of a random problem a limit in common with their stops."""
-    dice = random.Random(seed)  # noqa: S311 - a test case, no secret
+    dice = random.Random(seed)
     problem = random_problem(seed)
     legs = tuple(
         dataclasses.replace(leg, treat_with_stop_l=dice.choice((0.0, 2.0, 6.0, 12.0, None)))
@@ -155,7 +154,7 @@ def _long_way(legs: int) -> FillProblem:
         Stop(80.0 * legs, None),
     )
     needs = GradeNeed(8.0, 4.0), GradeNeed(5.0, 2.0), GradeNeed(3.0, 0.0)
-    dice = random.Random(legs)  # noqa: S311 - a test case, no secret
+    dice = random.Random(legs)
     legs_ = tuple(
         Leg(80.0, 2.0, *needs, GradeNeed(2.0), None, None, dice.choice((2.0, 4.0, 6.0)))
         for _ in range(legs)

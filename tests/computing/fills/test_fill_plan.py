@@ -7,10 +7,9 @@ import dataclasses
 import pytest
 from fill_cases import random_problem
 from fill_oracle import best_objective
+from fill_replay import plan_fills, plan_fills_from_stocks
 from how_many import proof
 
-from longdry.computing.fills.plan import plan_fills
-from longdry.computing.fills.stocks import plan_fills_from_stocks
 from longdry.model.plan.fills import FillHabit, FillProblem, GradeNeed, Leg, OnBoard, Stop, Vessel
 from longdry.model.trip.party import Vehicle
 from longdry.model.words import ContainerGrade, Grade, Ration, Verdict

@@ -6,10 +6,9 @@ import dataclasses
 
 import pytest
 from fill_cases import random_problem
-from fill_replay import replay_faults
+from fill_replay import plan_fills, replay_faults
 from how_many import proof
 
-from longdry.computing.fills.plan import plan_fills
 from longdry.model.plan.fills import FillHabit, FillProblem, GradeNeed, Leg, Stop, Vessel
 from longdry.model.words import ContainerGrade, Grade
 

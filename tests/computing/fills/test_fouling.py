@@ -7,11 +7,11 @@ import dataclasses
 import pytest
 from fill_cases import random_problem
 from fill_oracle import best_verdicts
+from fill_replay import plan_fills
 from how_many import proof
 from make import container, policy, source_at, straight_route, trip, use
 from without_mends import plan_without_mends
 
-from longdry.computing.fills.plan import plan_fills
 from longdry.model.plan.fills import FillProblem, FillWay, GradeNeed, Leg, Stop, Vessel
 from longdry.model.trip.treatment import Treatment, TreatMethod
 from longdry.model.words import ContainerGrade, FillHabit, Grade, Verdict

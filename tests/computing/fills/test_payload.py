@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import dataclasses
 
+from fill_replay import plan_fills
+
 from longdry.computing.fills.loads import carrier_loads, load_kg
-from longdry.computing.fills.plan import plan_fills
 from longdry.model.plan.fills import FillProblem, GradeNeed, Leg, Stop, Vessel
 from longdry.model.trip.party import Vehicle
 from longdry.model.words import ContainerGrade, Grade
@@ -30,7 +31,7 @@ def test_the_plan_keeps_within_the_payload():
 
     (load,) = carrier_loads(problem, plan_fills(problem))
 
-    assert (load.water_l, load.load_kg, load.over_kg) == (47.5, 52.0, 0.0)
+    assert (load.tare_kg, load.load_kg, load.over_kg) == (4.5, 52.0, 0.0)
 
 
 def test_what_is_on_board_already_can_pass_the_payload():

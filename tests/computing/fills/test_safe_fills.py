@@ -31,7 +31,7 @@ ONE_STOP_KM = 0.3
 
 def _random_trip(seed):
     """Invented: up to six sources along a straight route, and cans that may or may not do."""
-    dice = random.Random(seed)  # noqa: S311 - test data
+    dice = random.Random(seed)
     length_km = dice.uniform(250.0, 1500.0)
     at_km = sorted(dice.uniform(10.0, length_km - 10.0) for _ in range(dice.randint(1, 6)))
     sources = [

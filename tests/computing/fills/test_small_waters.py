@@ -6,10 +6,10 @@ import dataclasses
 
 import numpy as np
 import pytest
+from fill_replay import plan_fills
 from make import container, policy, source_at, straight_route, trip, use
 from without_mends import plan_without_mends
 
-from longdry.computing.fills.plan import plan_fills
 from longdry.model.plan.fills import FillProblem, FillWay, GradeNeed, Leg, Stop, Vessel
 from longdry.model.words import Certainty, ContainerGrade, FillHabit, Grade
 

@@ -120,7 +120,7 @@ def test_a_month_is_taken_by_its_date():
     months = ((12, HeatExpectation(44.0)), (1, HeatExpectation(30.0)))
     its_trip = dataclasses.replace(
         hot_trip(TripHeat(HeatOutlook(None, months), PersonInHeat(EFFORT))),
-        depart=dt.datetime(2026, 12, 31, 8),  # noqa: DTZ001 - local time of the trip
+        depart=dt.datetime(2026, 12, 31, 8),
     )
     plan = plan_without_mends(straight_route(700.0), [], its_trip)
 
@@ -140,7 +140,7 @@ def test_a_month_that_is_not_listed_is_told():
     }.items():
         going = dataclasses.replace(
             hot_trip(TripHeat(outlook, PersonInHeat(EFFORT))),
-            depart=dt.datetime(2027, 12, 3, 8),  # noqa: DTZ001 - local time of the trip
+            depart=dt.datetime(2027, 12, 3, 8),
         )
         plan = plan_without_mends(straight_route(700.0), [], going)
         texts[name] = [w.text for w in plan.warnings if "no heat is listed" in w.text]

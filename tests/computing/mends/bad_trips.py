@@ -22,7 +22,7 @@ WAYS = {
 
 def bad_trip(seed: int) -> Case:
     """Draw a trip; most have containers that are too small somewhere."""
-    rng = random.Random(seed)  # noqa: S311 - test data
+    rng = random.Random(seed)
     travel = rng.choice(list(WAYS))
     length_km = float(rng.randint(*WAYS[travel]["km"]))
     sources = tuple(_source(rng, number, length_km) for number in range(rng.randint(0, 7)))
@@ -89,7 +89,7 @@ def _trip(rng: random.Random, travel: Travel, length_km: float, sources: int):
         ),
         camps=_camps(rng, length_km),
     )
-    depart = dt.datetime(2027, rng.randint(1, 12), rng.randint(1, 28), rng.randint(5, 10))  # noqa: DTZ001 - local time
+    depart = dt.datetime(2027, rng.randint(1, 12), rng.randint(1, 28), rng.randint(5, 10))
     return dataclasses.replace(
         made,
         depart=rng.choice([None, depart, depart]),

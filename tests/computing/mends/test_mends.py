@@ -328,7 +328,7 @@ def test_no_cache_where_only_certain_water_counts():
 def test_another_month_in_which_a_source_holds():
     """A bore that holds in July only: a trip of May is told to leave in July, two months later."""
     bore = dataclasses.replace(source_at(300.0), kind="bore", months=frozenset({7}))
-    dated = dataclasses.replace(tight(35.0), depart=dt.datetime(2027, 5, 3, 8))  # noqa: DTZ001 - local
+    dated = dataclasses.replace(tight(35.0), depart=dt.datetime(2027, 5, 3, 8))
     made = mended(bore, route=ROUTE, trip=dated)
     (mend,) = made.of(MendKind.MONTH)
 

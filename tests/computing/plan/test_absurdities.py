@@ -203,7 +203,7 @@ def test_waiting_for_help_turns_the_headline():
     alone = dataclasses.replace(
         trip(policy=policy(help_days=30.0)),
         contact=Contact(),
-        depart=dt.datetime(2027, 5, 3, 8),  # noqa: DTZ001 - local time of the trip
+        depart=dt.datetime(2027, 5, 3, 8),
     )
     plan = plan_without_mends(straight_route(900.0), [sure(450.0)], alone)
 

@@ -25,7 +25,7 @@ from longdry.showing.exports.plan_json import plan_document
 from longdry.showing.page.days import day_table
 from longdry.showing.words.measures import METRIC, US
 
-DEPARTS = dt.datetime(2027, 6, 21, 8)  # noqa: DTZ001 - local time of the trip
+DEPARTS = dt.datetime(2027, 6, 21, 8)
 KEYS = {
     "date", "from_km", "to_km", "moving_h", "camp", "drinking_l", "heat_asks_l", "measured_l",
     "used_l", "on_board_l", "sources", "camp_name", "sunrise", "sunset", "arrives",

@@ -50,8 +50,7 @@ def test_slower_can_be_better():
 def test_later_can_be_better():
     """Who leaves at 13:00 leaves the water before dark and camps dry; at 14:00 the party stays."""
     early, late = (
-        planned(480.0, source_at(190.0), depart=dt.datetime(2027, 6, 21, hour))  # noqa: DTZ001 - local
-        for hour in (13, 14)
+        planned(480.0, source_at(190.0), depart=dt.datetime(2027, 6, 21, hour)) for hour in (13, 14)
     )
 
     assert verdicts(early) == [Verdict.CLEAR, Verdict.TOO_LONG]

@@ -45,7 +45,7 @@ def in_shade_of(shade_max_c, travel=Travel.VEHICLE):
 def lasting(**changes):
     """The trip that lasts, with some of it changed."""
     more = {
-        "depart": dt.datetime(2027, 5, 3, 8),  # noqa: DTZ001 - local time of the trip
+        "depart": dt.datetime(2027, 5, 3, 8),
         "heat": in_shade_of(20.0),
         "contact": PHONE,
     }
@@ -307,7 +307,7 @@ def settled_with_setbacks(case, trials=400):
 
 def random_case(seed):
     """A trip of which a third lasts."""
-    dice = random.Random(seed)  # noqa: S311 - test data
+    dice = random.Random(seed)
     km = dice.choice([150.0, 300.0, 600.0, 900.0])
     certain = [Certainty.CERTAIN] * 4 + [Certainty.LIKELY, None]
     wells = [

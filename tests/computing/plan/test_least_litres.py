@@ -161,7 +161,7 @@ class Asked:
 
 def asked_of(case, seed):
     """Yield random places and hours of a trip, halts among them."""
-    dice = random.Random(seed)  # noqa: S311 - test data
+    dice = random.Random(seed)
     whole = case.settled()
     plan, case = plan_of(whole), held(case, whole)
     table, departs_h = least_litres(plan), plan.journey.clock.departure().hour

@@ -263,7 +263,7 @@ def test_straight_legs_are_told_and_lengthened():
 
 def test_departure_after_hours_is_told():
     """Departure at 20:00; on 3 May at 25 degrees south it is dark before 19:00."""
-    late = dataclasses.replace(trip(), depart=dt.datetime(2027, 5, 3, 20, 0))  # noqa: DTZ001 - local
+    late = dataclasses.replace(trip(), depart=dt.datetime(2027, 5, 3, 20, 0))
     made = plan_trip(ROUTE, [], late)
 
     assert any("departure is after dark" in w.text for w in made.warnings)

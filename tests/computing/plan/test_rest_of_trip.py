@@ -157,7 +157,7 @@ def test_planning_again_from_a_km_with_what_the_plan_carries_there_gives_the_pla
     """The way on is as long as planned and asks for what is not used yet; so are all later ones."""
     found, asked = [], 0
     for seed in cases:
-        dice = random.Random(seed)  # noqa: S311 - test data
+        dice = random.Random(seed)
         case, fill = all_potable(random_plan(seed)), FillWay(FillHabit.TOP_UP)
         whole = case.settled(fill)
         index, km, done = at_some_km(whole, dice)
@@ -203,7 +203,7 @@ def test_with_less_water_the_rest_of_a_trip_is_never_better(cases):
     """The list of its stretches, the worst first, is no better with half of the litres."""
     found = []
     for seed in cases:
-        dice = random.Random(seed)  # noqa: S311 - test data
+        dice = random.Random(seed)
         case, whole = random_plan(seed), settled_plan(seed)
         _, km, done = at_some_km(whole, dice)
         litres = dice.uniform(0.2, 1.0) * whole.journey.capacity_l

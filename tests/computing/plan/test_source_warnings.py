@@ -20,7 +20,7 @@ from longdry.showing.sheet.calls import call_table
 from longdry.showing.words.measures import METRIC
 
 ROUTE = straight_route(600.0, points=7)
-DEPART = dt.datetime(2027, 5, 3, 8)  # noqa: DTZ001 - a trip's departure is local time
+DEPART = dt.datetime(2027, 5, 3, 8)
 
 
 def plan(*, calls=False, **known):

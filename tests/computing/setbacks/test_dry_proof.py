@@ -10,6 +10,7 @@ import dataclasses
 import datetime as dt
 
 import pytest
+from fill_replay import plan_fills
 from how_many import drawn_proof
 from hypothesis import given
 from hypothesis import strategies as st
@@ -28,7 +29,6 @@ from loaded import (
 from make import container, policy, use
 
 from longdry.computing.fills.filling import filling_of
-from longdry.computing.fills.plan import plan_fills
 from longdry.computing.fills.problem import fill_problem
 from longdry.computing.fills.safe import raised_problem
 from longdry.computing.setbacks.dry import dry_sources

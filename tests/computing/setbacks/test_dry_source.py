@@ -396,7 +396,7 @@ def test_a_dry_source_equals_the_plan_made_without_it_the_other_calls_kept(cases
     With waits, camps pinned at the water and away from it, long stops, ways and rest days.
     """
     for seed in cases:
-        rng = random.Random(seed)  # noqa: S311 - test data
+        rng = random.Random(seed)
         prepared, sources, minutes = _random_trip(rng)
         plan = loaded_full(journey_past(prepared, sources, stop_minutes=minutes(sources)))
         gone = rng.choice(plan.sources())

@@ -149,7 +149,7 @@ def test_on_foot_only_where_half_of_what_is_carried_there_takes_one_there(travel
 
 def test_the_nearest_approach_of_several_is_told():
     """100 random places against the nearest of 20,000 points of the route (pyproj's geodesics)."""
-    rng = random.Random(9)  # noqa: S311 - test data
+    rng = random.Random(9)
     geod = Geod(ellps="WGS84")
     sources = [
         bore_at(rng.uniform(5.0, 595.0), offset_km=rng.uniform(5.5, 24.0), id=f"w{n}")

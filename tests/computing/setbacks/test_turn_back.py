@@ -130,7 +130,7 @@ def test_the_water_ahead_is_never_turned_from_whose_back_is_held(cases):
     """
     held = 0
     for seed in cases:
-        rng = random.Random(seed)  # noqa: S311 - test data
+        rng = random.Random(seed)
         kms = sorted(rng.uniform(5.0, 590.0) for _ in range(3))
         plan = loaded(*(bore_at(km, id=f"w{n}") for n, km in enumerate(kms)))
         plan = carrying(plan, [rng.uniform(3.0, 30.0) for _ in range(4)])

@@ -21,7 +21,7 @@ from longdry.computing.setbacks.waiting import sit_out
 from longdry.model.trip.trip import Contact
 from longdry.model.words import Accrual, Ration
 
-DEPART = {"depart": dt.datetime(2027, 5, 3, 8, 0)}  # noqa: DTZ001 - local time
+DEPART = {"depart": dt.datetime(2027, 5, 3, 8, 0)}
 PHONE = "satellite telephone"
 
 

@@ -36,7 +36,7 @@ from longdry.model.water.source import Found, Visit
 from longdry.model.words import VERDICTS_WORST_FIRST, Certainty
 
 NO_SPREAD = Spread(use=0.0, pace=0.0, delays_per_day=0.0)
-DEPART = dt.datetime(2027, 5, 3, 8, 0)  # noqa: DTZ001 - local time
+DEPART = dt.datetime(2027, 5, 3, 8, 0)
 
 
 def dry_at(plan, number=0):

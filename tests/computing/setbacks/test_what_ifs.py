@@ -194,7 +194,7 @@ def test_days_lost_move_later_days_into_other_heat():
     """30 degrees in May, 40 in June: who leaves on 30 May and loses two days is out in June."""
     months = ((5, HeatExpectation(30.0)), (6, HeatExpectation(40.0)))
     outlook = HeatOutlook(months=months)
-    leaves = {"depart": dt.datetime(2027, 5, 30, 8, 0)}  # noqa: DTZ001 - local time
+    leaves = {"depart": dt.datetime(2027, 5, 30, 8, 0)}
     plan = in_heat(outlook, more=leaves)
     lost = after(plan, Delay(2, 300.0))
     without_june = in_heat(HeatOutlook(HeatExpectation(30.0)), more=leaves)

@@ -96,7 +96,7 @@ def test_the_words_name_the_day_of_a_party_that_comes_later_with_other_calls():
     """
     wells = [source_at(10.0 * number, offset_km=4.5) for number in range(1, 25)]
     bore = dataclasses.replace(source_at(250.0), months=MAY_TO_JULY.months)
-    july = dt.datetime(2027, 7, 27, 8)  # noqa: DTZ001 - local time of the trip
+    july = dt.datetime(2027, 7, 27, 8)
     made = plan_without_mends(
         straight_route(600.0, 7),
         [*wells, bore],

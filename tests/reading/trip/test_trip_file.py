@@ -287,7 +287,7 @@ def test_a_whole_file_comes_back_as_it_was_written():
     read = trip(WHOLE_FILE)
 
     assert read.name == "Dry Lakes loop"
-    assert read.depart == dt.datetime(2027, 5, 3, 9, 30)  # noqa: DTZ001 - local time is meant
+    assert read.depart == dt.datetime(2027, 5, 3, 9, 30)
     assert (read.party.people, read.party.can_treat) == (3, True)
     assert read.animals == (Animal("camel", 2, 30.0, Grade.NOT_FOR_DRINKING),)
     assert read.uses == (
@@ -337,7 +337,7 @@ def test_a_date_alone_means_the_start_hour():
     """A departure without an hour begins when the day's moving begins."""
     read = trip("depart = 2027-05-03\n[pace]\nstart_hour = 7.5")
 
-    assert read.depart == dt.datetime(2027, 5, 3, 7, 30)  # noqa: DTZ001 - local time is meant
+    assert read.depart == dt.datetime(2027, 5, 3, 7, 30)
 
 
 @pytest.mark.parametrize(
@@ -349,14 +349,14 @@ def test_a_departure_is_taken_with_and_without_seconds_and_quotes(written):
     """TOML 1.0 asks for seconds and for no quotes; people leave out the one and add the other."""
     read = trip(f'name = "Loop"\ndepart = {written}\n[party]\npeople = 3')
 
-    assert read.depart == dt.datetime(2027, 5, 7, 10, 30)  # noqa: DTZ001 - local time is meant
+    assert read.depart == dt.datetime(2027, 5, 7, 10, 30)
     assert read.party.people == 3
 
 
 @pytest.mark.parametrize("written", ["2027-05-07", '"2027-05-07"'])
 def test_a_date_alone_is_taken_in_quotes_too(written):
     """A quoted date means the start hour as a bare one does."""
-    assert trip(f"depart = {written}").depart == dt.datetime(2027, 5, 7, 8, 0)  # noqa: DTZ001
+    assert trip(f"depart = {written}").depart == dt.datetime(2027, 5, 7, 8, 0)
 
 
 def test_text_that_looks_like_a_departure_stays_as_it_is():
@@ -467,7 +467,7 @@ def test_start_hour_says_that_an_earlier_departure_waits_for_it():
         "hour before which nobody moves, on any day",
         "8 h after midnight",
     )
-    assert read.depart == dt.datetime(2027, 5, 3, 6, 0)  # noqa: DTZ001 - local time is meant
+    assert read.depart == dt.datetime(2027, 5, 3, 6, 0)
 
 
 def test_names_lose_the_blanks_around_them():

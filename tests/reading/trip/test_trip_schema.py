@@ -122,7 +122,7 @@ def likely(key):
         edges = [key.range.low, key.range.high]
         return st.sampled_from([*edges, *(e + d for e in edges for d in (-1, -0.5, 0.5, 1))])
     if key.kind in DATED:
-        return st.datetimes(dt.datetime(1895, 1, 1), dt.datetime(2205, 1, 1))  # noqa: DTZ001
+        return st.datetimes(dt.datetime(1895, 1, 1), dt.datetime(2205, 1, 1))
     return st.sampled_from([*key.words, key.sample])
 
 

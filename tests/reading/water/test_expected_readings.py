@@ -26,7 +26,6 @@ from longdry.reading.water.mapping import read_field_mapping
 ON = dt.date(2027, 5, 7)
 """The day that certainty is judged for."""
 PLACE = (131.25, -25.5)
-BETTER_FIRST = (Grade.POTABLE, Grade.TREAT, Grade.NOT_FOR_DRINKING, None)
 
 
 def as_csv(folder, values, separator=","):

@@ -99,7 +99,7 @@ def test_a_week_with_several_departures_says_its_worst_first(comparison):
     days = [dt.timedelta(days=n) for n in range(4)]
     outcomes = {WORD[row.outcome.level if row.outcome else None]: row.outcome
                 for row in comparison.rows}  # fmt: skip
-    monday = dt.datetime(2027, 5, 3, 8)  # noqa: DTZ001 - local time of the trip
+    monday = dt.datetime(2027, 5, 3, 8)
     rows = [
         Row(Combination(0, 0, reverse=False, depart=monday + day + week), outcomes[word])
         for week, words in ((dt.timedelta(), ("yes", "if", "no", "yes")),
@@ -130,7 +130,7 @@ def test_the_first_line_names_no_day_on_which_the_water_does_not_last(
     """Neither a worse day of a good week, nor one between, nor one that nobody has planned."""
     outcomes = {WORD[row.outcome.level if row.outcome else None]: row.outcome
                 for row in comparison.rows}  # fmt: skip
-    monday = dt.datetime(2027, 5, 3, 8)  # noqa: DTZ001 - local time of the trip
+    monday = dt.datetime(2027, 5, 3, 8)
     rows = [
         Row(
             Combination(0, 0, reverse=False, depart=monday + dt.timedelta(days=step)),
@@ -172,7 +172,7 @@ def test_reasons_alike_are_told_once_and_the_scale_stays_in_view(browser, compar
     The reason leads to the whole plan.
     """
     day = next(row for row in comparison.rows if row.outcome and row.outcome.chances)
-    depart = dt.datetime(2027, 5, 3, 8)  # noqa: DTZ001 - local time of the trip
+    depart = dt.datetime(2027, 5, 3, 8)
     rows = [
         Row(
             Combination(0, 0, reverse=False, depart=depart + dt.timedelta(days=n)),

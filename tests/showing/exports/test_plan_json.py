@@ -17,7 +17,7 @@ from longdry.computing.plan.planning import plan_trip
 from longdry.model.words import ContainerGrade, Grade, Ration, Verdict
 from longdry.showing.exports.plan_json import plan_json
 
-DEPARTS = dt.datetime(2027, 5, 3, 8)  # noqa: DTZ001 - local time of the trip
+DEPARTS = dt.datetime(2027, 5, 3, 8)
 L_PER_H = 0.5
 
 

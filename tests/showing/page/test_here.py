@@ -86,7 +86,7 @@ def test_what_the_panel_says_is_no_less_than_a_plan_made_again(browser, sample_f
 
     The three figures are never below the plan's, and other water changes nothing.
     """
-    dice = random.Random(20270503)  # noqa: S311 - test data
+    dice = random.Random(20270503)
     plan, found = planned(name), []
     with opened(browser, sample_file(name), width=360, height=740) as watched:
         for _ in range(MADE_AGAIN):
@@ -179,7 +179,7 @@ def test_less_water_is_never_told_a_better_answer(browser, sample_file):
 
     At 200 random places and hours by the page's own script, and at one by typing.
     """
-    dice = random.Random(20270503)  # noqa: S311 - test data
+    dice = random.Random(20270503)
     asked = [(dice.uniform(0.0, 100.0), dice.uniform(7.0, 110.0)) for _ in range(200)]
     run = """(asked) => {
       const data = JSON.parse(document.getElementById("here-data").textContent);

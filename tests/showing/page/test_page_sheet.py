@@ -97,7 +97,7 @@ def _twelve_calls():
         policy=calling_at(*sources, reserve_days=2.0, fill=FillHabit.TOP_UP),
     )
     contact = Contact("satellite phone", 1.0, dt.date(2027, 5, 25), 2.0, "the police post")
-    depart = dt.datetime(2027, 5, 3, 8)  # noqa: DTZ001 - local
+    depart = dt.datetime(2027, 5, 3, 8)
     named = dataclasses.replace(made, depart=depart, contact=contact)
     return plan_trip(straight_route(2450.0, 60), [*sources, *dams], named)
 

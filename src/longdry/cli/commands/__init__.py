@@ -1,1 +1,4 @@
-"""One file per command."""
+"""One file per command.
+
+May import all that lies below `cli`, and of `cli` all but `main`.
+"""

@@ -10,7 +10,6 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Callable
 from functools import partial
-from typing import Any
 
 from astral import Observer, sun
 from astral.sun import elevation, noon
@@ -109,20 +108,18 @@ def sun_height_deg(
     return _height_deg(_observer(lat_deg, lon_deg), zoned)
 
 
-def _observer(lat_deg: float, lon_deg: float) -> Any:  # noqa: ANN401 - an untyped library's
-
+def _observer(lat_deg: float, lon_deg: float) -> Observer:
     return Observer(lat_deg, lon_deg, 0.0)
 
 
-def _height_deg(observer: Any, zoned: dt.datetime) -> float:  # noqa: ANN401 - an untyped library's
-
+def _height_deg(observer: Observer, zoned: dt.datetime) -> float:
     return float(elevation(observer, zoned.astimezone(dt.UTC), with_refraction=False))
 
 
 def _time_of(
     event: Callable[..., dt.datetime],
     *,
-    observer: Any,  # noqa: ANN401 - an untyped library's
+    observer: Observer,
     date: dt.date,
     clocks: LocalTime,
 ) -> dt.datetime | None:

@@ -8,9 +8,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
-from numpy.typing import NDArray
 
-from longdry.model.arrays import FloatArray
+from longdry.model.arrays import BoolArray, FloatArray
 from longdry.model.compare.combination import Combination
 from longdry.model.route import Route
 from longdry.model.trip.trip import Trip
@@ -21,6 +20,8 @@ KM_PER_DEGREE = 110.0
 _SWAPPED_WITHIN_DEG = 0.5
 """A plan that comes by no water looks so far beside its route for exchanged coordinates."""
 _HAIR_DEG = 0.01
+_MERIDIANS_MEET_DEG = 89.0
+_FULL_TURN_DEG = 360.0
 
 
 def days_between(first: dt.date, last: dt.date, step_days: int) -> tuple[dt.date, ...]:
@@ -108,19 +109,17 @@ def _picked(sources: Sequence[WaterSource], kept: Sequence[int]) -> tuple[WaterS
     return tuple(sources[index] for index in kept)
 
 
-def _in_box(
-    route: Route, lat_deg: FloatArray, lon_deg: FloatArray, margin_deg: float
-) -> NDArray[np.bool_]:
+def _in_box(route: Route, lat_deg: FloatArray, lon_deg: FloatArray, margin_deg: float) -> BoolArray:
     """Tell which places lie in the box round a route; the box may cross the date line."""
     south = float(route.lat_deg.min()) - margin_deg
     north = float(route.lat_deg.max()) + margin_deg
-    lon = np.unwrap(route.lon_deg, period=360.0)
+    lon = np.unwrap(route.lon_deg, period=_FULL_TURN_DEG)
     west, east = float(lon.min()), float(lon.max())
-    narrowest = math.cos(math.radians(min(max(abs(south), abs(north)), 89.0)))
+    narrowest = math.cos(math.radians(min(max(abs(south), abs(north)), _MERIDIANS_MEET_DEG)))
     wide_deg = east - west + 2.0 * margin_deg / narrowest
-    beyond_west = (lon_deg - (west - margin_deg / narrowest)) % 360.0
-    is_polar = max(abs(south), abs(north)) > 89.0  # noqa: PLR2004 - there all meridians meet
-    in_width = beyond_west <= wide_deg if wide_deg < 360.0 and not is_polar else True  # noqa: PLR2004 - a full turn
+    beyond_west = (lon_deg - (west - margin_deg / narrowest)) % _FULL_TURN_DEG
+    is_polar = max(abs(south), abs(north)) > _MERIDIANS_MEET_DEG
+    in_width = beyond_west <= wide_deg if wide_deg < _FULL_TURN_DEG and not is_polar else True
     return np.asarray((lat_deg >= south) & (lat_deg <= north) & in_width)
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from longdry.model.assumption import Assumption
@@ -122,10 +122,6 @@ def _weeks(rows: Sequence[Row], ranked: Sequence[int]) -> tuple[Week, ...]:
     )
 
 
-def _best(rows: Iterable[int], places: Mapping[int, int]) -> int | None:
-    return min(rows, key=places.__getitem__, default=None)
-
-
 def monday_of(day: dt.date) -> dt.date:
     """Return the Monday of a day's week (ISO 8601).
 
@@ -205,7 +201,8 @@ def one_heat_for_all(
     trips: Sequence[Trip], names: Sequence[str], days: Sequence[dt.date]
 ) -> list[str]:
     """Warn of trips whose heat is the same in every month, where several are compared."""
-    if len({(day.year, day.month) for day in days}) < 2:  # noqa: PLR2004 - one month has one heat
+    months = sorted({(day.year, day.month) for day in days})
+    if not months[1:]:
         return []
     same = [
         name

@@ -1,4 +1,4 @@
 """What to fill, where, and into which container.
 
-May import `stretches`, `treating`, `water` and below.
+May import `calls`, `treating`, `water` and below.
 """

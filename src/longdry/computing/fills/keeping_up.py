@@ -43,7 +43,7 @@ def best_fills(
 ) -> FillPlan:
     """Plan what to take at every stop, with stocks and treating in common heeded.
 
-    Where nothing is in common this is :func:`plan_fills`.
+    Where nothing is in common this is `filled_way`, told.
 
     Raises
     ------

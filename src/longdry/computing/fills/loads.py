@@ -37,7 +37,6 @@ def _load_of(problem: FillProblem, plan: FillPlan, carrier: Vehicle) -> CarrierL
         carrier=carrier.name,
         payload_left_kg=carrier.payload_left_kg,
         tare_kg=tare_kg,
-        water_l=water_l,
         load_kg=kg,
         stop=stop,
         over_kg=max(0.0, kg - carrier.payload_left_kg),

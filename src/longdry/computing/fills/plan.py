@@ -27,11 +27,7 @@ from longdry.computing.fills.verdicts import (
     SearchResult,
     best_steps,
 )
-from longdry.model.plan.fills import (
-    FillPlan,
-    FillProblem,
-    Vessel,
-)
+from longdry.model.plan.fills import FillProblem, Vessel
 from longdry.model.trip.party import Vehicle
 from longdry.model.words import FillHabit
 
@@ -40,24 +36,6 @@ _MOST_KEPT = 256
 _MOST_ROUNDS = 3
 _MOST_IN_ITS_STEAD = 6
 """Stops of lower water passed by together, so that one of them fouls nothing."""
-
-
-def plan_fills(
-    problem: FillProblem,
-    habit: FillHabit = FillHabit.LEAST,
-    *,
-    whole_containers: bool = False,
-    thorough: bool = True,
-    keeps_potable: bool = True,
-) -> FillPlan:
-    """Plan what to take at every stop: see `filled_way`."""
-    return filled_way(
-        problem,
-        habit,
-        whole_containers=whole_containers,
-        thorough=thorough,
-        keeps_potable=keeps_potable,
-    ).told()
 
 
 def filled_way(

@@ -37,7 +37,7 @@ def _heavier(load: CarrierLoad, kg: float) -> CarrierLoad:
     if kg <= load.load_kg:
         return load
     over_kg = max(0.0, kg - load.payload_left_kg)
-    return replace(load, water_l=kg - load.tare_kg, load_kg=kg, stop=0, over_kg=over_kg)
+    return replace(load, load_kg=kg, stop=0, over_kg=over_kg)
 
 
 def warnings_of_fills(

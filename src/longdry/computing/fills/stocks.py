@@ -12,16 +12,9 @@ from dataclasses import replace
 
 from longdry.computing.fills.filled_way import FilledWay
 from longdry.computing.fills.plan import filled_way
-from longdry.model.plan.fills import FillPlan, FillProblem
+from longdry.model.plan.fills import FillProblem
 from longdry.model.words import FillHabit
 from longdry.units import TOLERANCE_L
-
-
-def plan_fills_from_stocks(
-    problem: FillProblem, habit: FillHabit = FillHabit.LEAST, *, whole_containers: bool = False
-) -> FillPlan:
-    """Plan what to take at every stop: see `filled_way_from_stocks`."""
-    return filled_way_from_stocks(problem, habit, whole_containers=whole_containers).told()
 
 
 def filled_way_from_stocks(

@@ -17,9 +17,12 @@ from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
-from typing import Any
+from typing import TYPE_CHECKING
 
 import numpy as np
+
+if TYPE_CHECKING:  # it takes over a second to load
+    from pythermalcomfort.classes_return import PHS
 
 from longdry.model.arrays import FloatArray
 
@@ -276,7 +279,7 @@ def _predict(
     return _unpacked(found, len(group))
 
 
-def _unpacked(found: Any, count: int) -> list[SweatLoss]:  # noqa: ANN401 - an untyped library's
+def _unpacked(found: PHS, count: int) -> list[SweatLoss]:
     columns: list[FloatArray] = [
         np.asarray(column, dtype=np.float64)[:count]
         for column in (

@@ -9,7 +9,6 @@ import dataclasses
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 import shapely
@@ -17,7 +16,7 @@ import shapely
 from longdry.computing.pace.slopes import GroundRules, cut_at, hours_by_leg
 from longdry.computing.route.chainage import places_at_km
 from longdry.geodesy import MEAN_RADIUS_KM
-from longdry.model.arrays import FloatArray, frozen_floats
+from longdry.model.arrays import BoolArray, FloatArray, frozen_floats
 from longdry.model.pace import PaceProfile
 from longdry.model.route import MeasuredRoute
 from longdry.model.trip.ground import GroundFeature, surface_factor
@@ -157,7 +156,7 @@ def _edges_km(measured: MeasuredRoute, sections: Sequence[PaceSection]) -> Float
     return np.unique(np.concatenate([np.linspace(0.0, length_km, steps + 1), ends]))
 
 
-def _taken(km: FloatArray, sections: Sequence[PaceSection]) -> Any:  # noqa: ANN401 - a numpy mask
+def _taken(km: FloatArray, sections: Sequence[PaceSection]) -> BoolArray:
     taken = np.zeros(km.shape, dtype=bool)
     for section in sections:
         taken |= (section.from_km <= km) & (km < section.to_km)
@@ -181,15 +180,15 @@ def _speed_kmh(feature: GroundFeature, pace: Pace) -> float:
     return pace.speed_kmh * surface_factor(feature.surface, pace.travel)
 
 
-def _on_feature(shape: Any, lat_deg: FloatArray, lon_deg: FloatArray) -> Any:  # noqa: ANN401 - shapely ships no types
+def _on_feature(shape: shapely.Geometry, lat_deg: FloatArray, lon_deg: FloatArray) -> BoolArray:
     """Whether each place is inside an area or near a line."""
     if "Polygon" in shape.geom_type:
-        return shapely.contains_xy(shape, lon_deg, lat_deg)
+        return np.asarray(shapely.contains_xy(shape, lon_deg, lat_deg), dtype=bool)
     west, south, east, north = shape.bounds
     squeeze = math.cos(math.radians((south + north) / 2.0))
     near_deg = NEAR_LINE_KM / _KM_PER_DEGREE
     wide_deg = near_deg / max(squeeze, near_deg)
-    close = (lat_deg >= south - near_deg) & (lat_deg <= north + near_deg)
+    close: BoolArray = (lat_deg >= south - near_deg) & (lat_deg <= north + near_deg)
     close &= (lon_deg >= west - wide_deg) & (lon_deg <= east + wide_deg)
     flat = shapely.transform(shape, lambda xy: xy * (squeeze, 1.0))
     shapely.prepare(flat)

@@ -23,6 +23,8 @@ TOBLER_FASTEST_KMH = 6.0
 _STEEPNESS = 3.5
 _BEST_SLOPE = -0.05
 """Tobler (1993): W = 6 exp(-3.5 |dh/dx + 0.05|) km/h, fastest at -0.05, which is -2.86 degrees."""
+_AT_AN_END_KM = 1e-9
+"""A millionth of a metre."""
 STEEPEST = 1.0
 """Slopes count as no steeper than 45 degrees: beyond that nobody walks, and heights err."""
 
@@ -204,11 +206,6 @@ class Ground:
         """Shape (knots - 1,), rise over length of each grade."""
         return self.rise_m / (np.diff(self.knot_km) * M_PER_KM)
 
-    @property
-    def climb_m(self) -> float:
-        """All that is climbed."""
-        return float(self.rise_m.clip(min=0.0).sum())
-
 
 def chainage_of(leg_km: FloatArray) -> FloatArray:
     """Return the km at each end of each leg, from 0; shape (legs + 1,)."""
@@ -253,7 +250,7 @@ def _window_means(chainage_km: FloatArray, heights: FloatArray, at_km: FloatArra
     stays what it is.
     """
     half_km = np.minimum(WINDOW_KM / 2.0, np.minimum(at_km, chainage_km[-1] - at_km))
-    narrow = half_km < 1e-9  # noqa: PLR2004 - a millionth of a metre: the route's ends
+    narrow = half_km < _AT_AN_END_KM
     half_km = np.where(narrow, 1.0, half_km)
     area = _area_to(chainage_km, heights, at_km + half_km)
     area = area - _area_to(chainage_km, heights, at_km - half_km)

@@ -1,4 +1,4 @@
 """The whole computation, its days, warnings and assumptions.
 
-May import every other room of `computing` but `book` and `backdrop`.
+May import every other room of `computing` but `compare`, `book` and `backdrop`.
 """

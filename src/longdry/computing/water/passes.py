@@ -11,11 +11,10 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 import numpy as np
-from numpy.typing import NDArray
 
 from longdry.computing.water.certainty import judge_source
 from longdry.computing.water.priors import holds_in_month
-from longdry.model.arrays import FloatArray
+from longdry.model.arrays import BoolArray, FloatArray
 from longdry.model.plan.plan import PlanWarning
 from longdry.model.route import MeasuredRoute
 from longdry.model.trip.trip import Trip
@@ -209,6 +208,6 @@ def warnings_of_swapped(
     return (PlanWarning(text, grave=True),)
 
 
-def _within_extent(degrees: FloatArray, of_route: FloatArray) -> NDArray[np.bool_]:
+def _within_extent(degrees: FloatArray, of_route: FloatArray) -> BoolArray:
     low, high = of_route.min() - _MARGIN_DEG, of_route.max() + _MARGIN_DEG
     return np.asarray((degrees >= low) & (degrees <= high))

@@ -6,7 +6,7 @@ const KINDS = {
   "date and time": "moment", date: "day", "word or text": "any_word",
 };
 
-export const kindOf = (key) => KINDS[key.kind] || key.kind;
+const kindOf = (key) => KINDS[key.kind] || key.kind;
 
 // A field with `read` and `write`; `act` is called when somebody has changed it.
 export function field(key, id, value, act, hasHelp = true) {

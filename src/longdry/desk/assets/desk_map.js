@@ -114,7 +114,7 @@ function moveTo(marker, source, to) {
   });
 }
 
-export const metres = (length_m) => (length_m < 1000 ? `${Math.round(length_m)} m` : `${(length_m / 1000).toFixed(1)} km`);
+const metres = (length_m) => (length_m < 1000 ? `${Math.round(length_m)} m` : `${(length_m / 1000).toFixed(1)} km`);
 
 const buttons = (...all) => make("p", { class: "popup-buttons" }, ...all);
 

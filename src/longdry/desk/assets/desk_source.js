@@ -12,7 +12,7 @@ let placing = null; // moves the place of the form that is open
 
 const work = () => at("water-work");
 
-export function closeWork() {
+function closeWork() {
   hidePin();
   placing = null;
   work().replaceChildren();

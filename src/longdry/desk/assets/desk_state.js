@@ -100,7 +100,7 @@ export function alarm(...sentences) {
 
 const closer = () => button("I have read this", calm, { class: "small" });
 
-export const calm = () => at("desk-alarm").replaceChildren();
+const calm = () => at("desk-alarm").replaceChildren();
 
 let isGone = false;
 

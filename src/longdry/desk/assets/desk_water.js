@@ -117,6 +117,6 @@ function row(source) {
   return make("tr", source.counts || !isPlanned ? {} : { class: "uncounted" }, ...cells);
 }
 
-export function gradeWords(grade) {
+function gradeWords(grade) {
   return { potable: "potable", "treat-before-drinking": "treat first", "not-for-drinking": "not for drinking" }[grade] || "not known: not for drinking";
 }

@@ -251,7 +251,6 @@ class CarrierLoad:
     payload_left_kg: float
     tare_kg: float
     """Of its containers."""
-    water_l: float
     load_kg: float
     """Water and containers."""
     stop: int

@@ -90,12 +90,3 @@ class LeastTable:
         if self.rows[row].is_sure:
             return 0.0
         return min(self.past_l.item(row, column), self.out_l.item(row, column))
-
-    def cells(self, km: float, hour: float) -> list[tuple[int, int]]:
-        """Return row and column of every cell that a place and an hour lie in."""
-        return [
-            (number, column)
-            for number, row in enumerate(self.rows)
-            if row.from_km <= km <= row.to_km
-            and (column := self.column(hour - row.hour)) is not None
-        ]

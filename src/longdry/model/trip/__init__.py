@@ -1,4 +1,4 @@
 """The trip as its file tells it: party, pace, heat, policy.
 
-May import `water`, `words` and `arrays` of the model.
+May import `water`, `assumption`, `words` and `arrays` of the model.
 """

@@ -36,8 +36,6 @@ class PaceSection:
     from_km: float
     to_km: float
     speed_kmh: float
-    surface: str = ""
-    """What the speed was taken from, where the trip names no speed."""
 
 
 @dataclass(frozen=True, slots=True)

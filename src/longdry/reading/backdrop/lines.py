@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
 import numpy as np
-import pyproj
 import shapely
 from pyproj import Transformer
 from pyproj.exceptions import ProjError
 
 from longdry.errors import BackdropError
+from longdry.model.arrays import FloatArray
+from longdry.reading.files.coordinates import LAT_LIMIT_DEG
 from longdry.reading.files.gdal import NAME_FIELDS, GdalError, GdalLayer, read_gdal
 from longdry.reading.files.opening import file_head, refuse_packed
 from longdry.reading.files.text import quoted
@@ -75,15 +76,15 @@ def _features(layer: GdalLayer) -> Iterator[tuple[str, bytes]]:
             continue
         moved = shapely.transform(shape, mover) if mover else shape
         xy = shapely.get_coordinates(moved)
-        if np.isfinite(xy).all() and np.abs(xy[:, 1]).max() <= 90.0:  # noqa: PLR2004 - the pole
+        if np.isfinite(xy).all() and np.abs(xy[:, 1]).max() <= LAT_LIMIT_DEG:
             yield _name(named, number), shapely.to_wkb(moved)
 
 
-def _mover(crs: str | None) -> Any:  # noqa: ANN401 - a function of arrays, as shapely calls it
-
+def _mover(crs: str | None) -> Callable[[FloatArray], FloatArray] | None:
+    """Return what shapely calls with arrays of places; None where they are in degrees."""
     if crs is None or crs == "EPSG:4326":
         return None
-    to_degrees: pyproj.Transformer = Transformer.from_crs(crs, "OGC:CRS84", always_xy=True)
+    to_degrees = Transformer.from_crs(crs, "OGC:CRS84", always_xy=True)
     return lambda xy: np.column_stack(to_degrees.transform(xy[:, 0], xy[:, 1]))
 
 

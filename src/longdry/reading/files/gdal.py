@@ -16,6 +16,7 @@ from typing import Any
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 
 NAME_FIELDS = ("name", "title", "label")
 """Columns in which a layer names its features, the first that it has."""
@@ -58,7 +59,7 @@ class GdalLayer:
     wkb: Any
     """An array of well-known binary, None where a feature has no geometry."""
 
-    def shapes(self, *, broken_as_none: bool) -> Any:  # noqa: ANN401 - shapely ships no types
+    def shapes(self, *, broken_as_none: bool) -> NDArray[np.object_]:
         """Return an array of shapely geometries; None where a feature has none.
 
         Raises
@@ -67,7 +68,10 @@ class GdalLayer:
             Where one is broken or of a kind that shapely does not know, unless that is None too.
         """
         with np.errstate(all="ignore"):
-            return shapely.from_wkb(self.wkb, on_invalid="ignore" if broken_as_none else "raise")
+            found: NDArray[np.object_] = shapely.from_wkb(
+                self.wkb, on_invalid="ignore" if broken_as_none else "raise"
+            )
+        return found
 
     @property
     def rows(self) -> Iterator[dict[str, object]]:

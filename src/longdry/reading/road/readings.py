@@ -10,7 +10,7 @@ from longdry.errors import UsageError
 from longdry.model.trip.tally import LitresLeft
 from longdry.model.words import Grade
 from longdry.reading.files.coordinates import plain_number
-from longdry.units import HOURS_PER_DAY
+from longdry.units import HOURS_PER_DAY, MINUTES_PER_HOUR
 
 MOST_L = 1e6
 MOST_DAY = 3650
@@ -80,8 +80,8 @@ def time_from(text: str, origin: str = "--at") -> dt.datetime | float:
     match = _DAY.fullmatch(text.strip())
     if match:
         day, hour, minute = int(match["day"]), int(match["hour"]), int(match["minute"])
-        if 1 <= day <= MOST_DAY and hour < HOURS_PER_DAY and minute < 60:  # noqa: PLR2004 - minutes
-            return (day - 1) * HOURS_PER_DAY + hour + minute / 60.0
+        if 1 <= day <= MOST_DAY and hour < HOURS_PER_DAY and minute < MINUTES_PER_HOUR:
+            return (day - 1) * HOURS_PER_DAY + hour + minute / MINUTES_PER_HOUR
     return local_time_from(text, origin, or_write=" or 'day 4 14:00'" if not match else "")
 
 

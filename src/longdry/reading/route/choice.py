@@ -16,7 +16,7 @@ from longdry.geodesy import (
     leg_lengths_km,
 )
 from longdry.model.arrays import FloatArray
-from longdry.model.route import DrawnAs, Route
+from longdry.model.route import FEWEST_POINTS, DrawnAs, Route
 from longdry.plain_text import listed
 from longdry.reading.files.text import quoted
 from longdry.reading.route.drawing import Drawing, DrawnLine, counted
@@ -29,6 +29,8 @@ _MUCH_LONGER = 10.0
 practice, no source."""
 _FAR_FROM_ZERO_DEG = 1.0
 """A point at 0, 0 whose neighbours lie further off is none that anybody was at."""
+_MOST_DIGITS = 9
+"""No file has a billion lines."""
 _DRAW_AGAIN = "draw it with at least two points apart"
 
 
@@ -93,7 +95,7 @@ def _cut_at_jumps(drawing: Drawing, line: DrawnLine) -> DrawnLine:
 
     A stray point, where two jumps meet, is left for whoever measures the line to tell.
     """
-    if not line.timed or line.points < 2:  # noqa: PLR2004 - a leg has two ends
+    if not line.timed or line.points < FEWEST_POINTS:
         return line
     run = slice(line.first, line.stop)
     leg_km = leg_lengths_km(drawing.lat_deg[run], drawing.lon_deg[run])
@@ -216,7 +218,11 @@ def _bridged(drawing: Drawing, lines: list[DrawnLine]) -> list[str]:
 
 def _numbered(drawing: Drawing, wanted: str) -> list[DrawnLine]:
     digits = wanted.removeprefix("#")
-    if digits == wanted or not (digits.isascii() and digits.isdigit()) or len(digits) > 9:  # noqa: PLR2004 - no file has a billion lines
+    if (
+        digits == wanted
+        or not (digits.isascii() and digits.isdigit())
+        or len(digits) > _MOST_DIGITS
+    ):
         return []
     number = int(digits)
     return list(drawing.lines[number - 1 : number]) if number else []

@@ -13,7 +13,6 @@ from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
 
 import numpy as np
 import shapely
@@ -113,8 +112,7 @@ class LayerLines:
         if self._all_good(feature, parts, _WGS_84):
             self._keep(feature, parts, drawn_as, timed=timed)
 
-    def _transformer(self, crs: str | None) -> Any:  # noqa: ANN401 - pyproj is loaded when needed
-
+    def _transformer(self, crs: str | None) -> Transformer | None:
         if crs is None:
             self.remarks.append(
                 "The layer declares no coordinate system; its numbers fit longitude and latitude "
@@ -133,7 +131,7 @@ class LayerLines:
             ) from problem  # fmt: skip
 
     @staticmethod
-    def _in_degrees(xyz: FloatArray, to_wgs_84: Any) -> FloatArray:  # noqa: ANN401 - see above
+    def _in_degrees(xyz: FloatArray, to_wgs_84: Transformer | None) -> FloatArray:
         if to_wgs_84 is None:
             return xyz
         lon, lat = to_wgs_84.transform(xyz[:, 0], xyz[:, 1])

@@ -12,7 +12,7 @@ import numpy as np
 from longdry.errors import InputError, RouteFileError
 from longdry.geodesy import azimuths_and_lengths, leg_lengths_km
 from longdry.model.arrays import FloatArray
-from longdry.model.route import DrawnAs, Route
+from longdry.model.route import FEWEST_POINTS, DrawnAs, Route
 from longdry.reading.route.choice import chosen_route, route_of_each_line
 from longdry.reading.route.drawing import Drawing, DrawnLine
 from longdry.reading.route.gpx_track import read_gpx_lines
@@ -142,7 +142,7 @@ def _twin(drawing: Drawing, line: DrawnLine, tracks: list[DrawnLine]) -> DrawnLi
 
 
 def _same_way(drawing: Drawing, one: DrawnLine, other: DrawnLine) -> bool:
-    if min(one.points, other.points) < 2:  # noqa: PLR2004 - a line has two ends
+    if min(one.points, other.points) < FEWEST_POINTS:
         return False
     length_km, lat, lon = _places(drawing, one)
     other_km, other_lat, other_lon = _places(drawing, other)

@@ -188,7 +188,6 @@ def _section(table: FilledTable, travel: Travel, base_kmh: float) -> PaceSection
         from_km=table.number("from_km"),
         to_km=table.number("to_km"),
         speed_kmh=base_kmh * surface_factor(surface, travel) if speed_kmh is None else speed_kmh,
-        surface=surface,
     )
 
 

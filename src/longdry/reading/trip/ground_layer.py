@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Mapping
 from pathlib import Path
-from typing import Any
 
 import numpy as np
 import shapely
@@ -14,6 +13,7 @@ from pyproj.exceptions import ProjError
 from shapely.geometry.base import BaseGeometry
 
 from longdry.errors import Fault, TripFileError
+from longdry.model.arrays import FloatArray
 from longdry.model.trip.ground import SURFACES, GroundFeature
 from longdry.model.trip_file.keys import PACE_SECTION
 from longdry.reading.files.coordinates import LAT_LIMIT_DEG, LON_LIMIT_DEG
@@ -93,8 +93,7 @@ def _to_wgs_84(path: Path, crs: str | None) -> _Move:
             "save the layer in WGS 84",
         ) from cause
 
-    def moved(xy: Any) -> Any:  # noqa: ANN401 - arrays as shapely hands them over
-
+    def moved(xy: FloatArray) -> FloatArray:
         return np.column_stack(to_degrees.transform(xy[:, 0], xy[:, 1]))
 
     return lambda shape: shapely.transform(shape, moved)
@@ -139,9 +138,11 @@ def _place_trouble(shape: BaseGeometry) -> tuple[str, str] | None:
 
 
 def _speed(raw: object) -> float | None:
+    if not isinstance(raw, str | int | float):
+        return None
     try:
-        speed = float(raw)  # type: ignore[arg-type]
-    except (TypeError, ValueError):
+        speed = float(raw)
+    except ValueError:
         return None
     limits = PACE_SECTION.key("speed_kmh").range
     return speed if limits is not None and limits.holds(speed) else None

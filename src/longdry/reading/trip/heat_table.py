@@ -33,7 +33,7 @@ def read_heat_table(path: Path) -> tuple[TripTable, ...]:
     """
     origin = str(path)
     rows = _rows(file_text(path, error=TripFileError), origin)
-    if len(rows) < 2:  # noqa: PLR2004 - a header and a row
+    if not rows[1:]:
         raise TripFileError.single(origin, "", "holds no row of figures", _ROWS_MEND)
     header = [name.strip().lower() for name in rows[0][1]]
     faults = _header_faults(header)

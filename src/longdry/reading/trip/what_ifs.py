@@ -120,5 +120,5 @@ def _made(
 
 def _bare(name: str) -> str:
     """Return a name without the quotes around it."""
-    quoted = len(name) > 2 and name[0] == name[-1] == '"'  # noqa: PLR2004 - two quotes
+    quoted = len(name) > len('""') and name[0] == name[-1] == '"'
     return name[1:-1].strip() or name if quoted else name

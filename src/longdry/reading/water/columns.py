@@ -49,6 +49,8 @@ _WKT_POINT = re.compile(
 )
 """Well-known text (OGC 06-103r4), longitude before latitude."""
 
+_DBASE_LETTERS = 10
+"""The most that the name of a column has in dBASE, and so in a Shapefile."""
 _USUAL = {
     "name": ("title", "label", "sitename", "site", "placename", "sourcename", "featurename"),
     "grade": (
@@ -279,7 +281,7 @@ def _usual_name(ours: str, column: str) -> str:
     names = _USUAL[ours]
     if plain in names:
         return plain
-    cut = [name for name in names if len(column) == 10 and name.startswith(plain)]  # noqa: PLR2004 - dBASE
+    cut = [name for name in names if len(column) == _DBASE_LETTERS and name.startswith(plain)]
     return cut[0] if cut else ""
 
 

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import datetime as dt
 import io
-from collections.abc import Iterator, Sequence
+import math
+from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path
-from typing import Any
+
+from shapely import Geometry
 
 from longdry.errors import InputError, WaterLayerError
 from longdry.reading.files.gdal import GdalError, GdalLayer, GdalSource, LayerKind, read_gdal
@@ -98,7 +100,9 @@ def _with_places(kinds: Sequence[LayerKind], skipped: list[str]) -> Sequence[Lay
     return chosen
 
 
-def _features(layer: GdalLayer, shapes: Any, *, several: bool) -> list[RawFeature]:  # noqa: ANN401 - shapely ships no types
+def _features(
+    layer: GdalLayer, shapes: Iterable[Geometry | None], *, several: bool
+) -> list[RawFeature]:
     prefix = f"layer {shown(layer.name)}, " if several else ""
     rows = ({key: _plain(value) for key, value in row.items()} for row in layer.rows)
     return [
@@ -108,14 +112,14 @@ def _features(layer: GdalLayer, shapes: Any, *, several: bool) -> list[RawFeatur
 
 
 def _plain(value: object) -> object:
-    if isinstance(value, float) and value != value:  # noqa: PLR0124 - NaN is how GDAL says null
+    if isinstance(value, float) and math.isnan(value):  # how GDAL says null
         return None
     if isinstance(value, dt.date | dt.time):
         return value.isoformat()
     return None if isinstance(value, bytes) else value
 
 
-def _feature(where: str, shape: Any, properties: dict[str, object]) -> RawFeature:  # noqa: ANN401 - shapely ships no types
+def _feature(where: str, shape: Geometry | None, properties: dict[str, object]) -> RawFeature:
     try:
         x, y = _place(shape)
     except NoPlaceError as no_place:
@@ -123,7 +127,7 @@ def _feature(where: str, shape: Any, properties: dict[str, object]) -> RawFeatur
     return RawFeature(where, x, y, properties)
 
 
-def _place(shape: Any) -> tuple[float, float]:  # noqa: ANN401 - shapely ships no types
+def _place(shape: Geometry | None) -> tuple[float, float]:
     if shape is None:
         raise empty_place("is null or broken")
     if shape.is_empty:

@@ -10,7 +10,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
 import numpy as np
 import pyproj
@@ -126,7 +126,7 @@ def wrong_shape(kind: str) -> NoPlaceError:
     return NoPlaceError(f"it is a {kind}", "give the source a point", left_out=LeftOut.SHAPE)
 
 
-def within_area(shape: Any) -> tuple[float, float]:  # noqa: ANN401 - shapely ships no types
+def within_area(shape: shapely.Geometry) -> tuple[float, float]:
     """Return a point inside a shapely polygon, near its middle.
 
     Raises

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import replace
 
@@ -56,7 +57,7 @@ def known_properties(properties: Mapping[str, object]) -> Mapping[str, object]:
 def _is_empty(key: str, value: object) -> bool:
     if isinstance(value, str):
         return is_empty_word(value) and field_of(key) not in _WHOLE_TEXTS
-    return isinstance(value, float) and value != value  # noqa: PLR0124 - NaN is no value
+    return isinstance(value, float) and math.isnan(value)
 
 
 def in_our_words(layer: RawLayer) -> RawLayer:

@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from typing import Any
 
 import numpy as np
+import shapely
 
 from longdry.model.arrays import FloatArray
 from longdry.model.compare.combination import Line
@@ -37,10 +38,8 @@ def routes_geopackage(comparison: Comparison, lines: Sequence[RouteLine | None])
     lines
         Of each route of the comparison; None where it could not be read.
     """
-    # Heavy, and only this output needs them.
-    import pyogrio  # noqa: PLC0415
-    import shapely  # noqa: PLC0415
-    from geopandas import GeoDataFrame  # noqa: PLC0415
+    import pyogrio  # noqa: PLC0415 - heavy, and only this output needs it
+    from geopandas import GeoDataFrame  # noqa: PLC0415 - the same
 
     features = _features(comparison)
     shapes = {

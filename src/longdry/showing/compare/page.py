@@ -42,6 +42,7 @@ from longdry.showing.words.markup import (
 from longdry.showing.words.measures import METRIC, Measures
 
 MOST_REMARKS = 40
+_MOST_AT_A_GLANCE = 3
 
 
 def compare_html(
@@ -213,7 +214,7 @@ def _assumptions(comparison: Comparison) -> Iterator[Markup]:
     items = []
     for one in comparison.assumptions:
         some = "" if one.plans >= plans else f" In {one.plans} of {plans} plans."
-        many = len(one.values) > 3  # noqa: PLR2004 - more cannot be read at a glance
+        many = len(one.values) > _MOST_AT_A_GLANCE
         value = f"{len(one.values)} values, see each plan" if many else ", or ".join(one.values)
         text = clipped_text(f"{one.what}: {value} ({one.why}).{some}")
         items.append(tag("li", None, sentence_tag(text)))

@@ -1,4 +1,4 @@
 """The page: one section a file.
 
-May import every other room of `showing` but `terminal` and `exports`.
+May import every other room of `showing` but `compare`, `terminal` and `exports`.
 """

@@ -30,6 +30,7 @@ _STRIP_TOP_GAP = 44.0
 _BINS = 300
 _ROOM_FOR_NUMBER = 16.0
 _LEAST_SPAN_M = 20.0
+_HALF = 0.5
 
 
 def camp_domes(plan: Plan, scale: Scale) -> Markup:
@@ -51,7 +52,7 @@ def camp_domes(plan: Plan, scale: Scale) -> Markup:
 
 def heights_known(measured: MeasuredRoute) -> bool:
     """Whether at least half of the points have a height."""
-    return bool(np.isfinite(measured.route.height_m).mean() >= 0.5)  # noqa: PLR2004 - half
+    return bool(np.isfinite(measured.route.height_m).mean() >= _HALF)
 
 
 def ground_top() -> float:

@@ -1,4 +1,4 @@
 """The sheet to carry.
 
-May import `words`.
+May import `map` and `words`.
 """

@@ -64,7 +64,9 @@ def _ask(plan: Plan, measures: Measures) -> Iterator[Markup]:
         return
     yield tag("p", None, "Whether there is water, of whom, and when. Not answered means not there.")
     yield tag(
-        "ul", {"class": "asks"}, *(_question(w, w.source.id in stranding, measures) for w in asked)
+        "ul",
+        {"class": "asks"},
+        *(_question(w, measures, strands=w.source.id in stranding) for w in asked),
     )
 
 
@@ -85,7 +87,7 @@ def _harm_by_source(plan: Plan) -> dict[str, _Harm]:
     }
 
 
-def _question(water: WaterPass, strands: bool, measures: Measures) -> Markup:  # noqa: FBT001 - private
+def _question(water: WaterPass, measures: Measures, *, strands: bool) -> Markup:
     on = f", {day_name(water.on)}" if water.on else ""
     source = water.source
     alarm = tag("b", None, " If dry, no way to water.") if strands else ""

@@ -17,6 +17,7 @@ from longdry.units import (
 )
 
 _TENTHS_BELOW = 10.0
+_HALF_A_METRE_KM = 0.0005
 _WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 _MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 
@@ -71,7 +72,7 @@ def offset_words(km: float, measures: Measures = METRIC) -> str:
     >>> offset_words(0), offset_words(0.2341), offset_words(3.21), offset_words(0.2341, US)
     ('on the route', '240 m', '3.3 km', '800 ft')
     """
-    if km < 0.0005:  # noqa: PLR2004 - half a metre
+    if km < _HALF_A_METRE_KM:
         return "on the route"
     if measures.is_us and km < KM_PER_MILE:
         return f"{rounded_up(km * 1000.0 / M_PER_FOOT, 50.0):,.0f} ft"

@@ -48,7 +48,7 @@ def _of_one_sort(shares: list[float]) -> str:
         math.ceil(share * 4.0 - 1e-9) for share in shares if share < 1.0 - _FULL_WITHIN
     )
     for quarters, count in sorted(levels.items(), reverse=True):
-        if quarters > 3:  # noqa: PLR2004 - more than three quarters
+        if quarters >= len(_QUARTERS):
             parts.append(f"nearly {count} full")
         else:
             parts.append(

@@ -86,7 +86,7 @@ def load_words(load: CarrierLoad, measures: Measures) -> str:
     """Tell a load against its payload.
 
     >>> from longdry.showing.words.measures import METRIC
-    >>> load_words(CarrierLoad("Truck", 90.0, 12.0, 80.0, 92.0, 0, 2.0), METRIC)
+    >>> load_words(CarrierLoad("Truck", 90.0, 12.0, 92.0, 0, 2.0), METRIC)
     '92.0 kg of at most 90 kg, 2.0 kg TOO HEAVY'
     """
     over = f", {measures.weight(load.over_kg)} TOO HEAVY" if load.over_kg > 0.0 else ""
