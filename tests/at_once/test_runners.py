@@ -23,7 +23,7 @@ from compare_files import FIRST, asked_of, write_all
 
 from longdry.at_once import processes
 from longdry.at_once.cluster import cluster_runner, on_cluster
-from longdry.at_once.comparing import Asked, compare
+from longdry.at_once.comparing import ToCompare, compare
 from longdry.at_once.job import Job, here
 from longdry.at_once.processes import in_processes, runner
 from longdry.errors import UsageError, WorkerError
@@ -44,7 +44,7 @@ def files(tmp_path_factory) -> Path:
 
 
 @pytest.fixture(scope="module")
-def asked(files) -> Asked:
+def asked(files) -> ToCompare:
     """Eight plans, in as many jobs."""
     return asked_of(files, YEAR[:1])
 

@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 FloatArray = NDArray[np.float64]
 IntArray = NDArray[np.int64]
+BoolArray = NDArray[np.bool_]
 
 
 def frozen_floats(values: FloatArray | Sequence[float]) -> FloatArray:

@@ -17,11 +17,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
 from longdry.computing.route.chunks import PIECES_A_CHUNK, RouteChunks
 from longdry.geodesy import MEAN_RADIUS_KM, length_of_chord_km, squared_norms
-from longdry.model.arrays import FloatArray, IntArray
+from longdry.model.arrays import BoolArray, FloatArray, IntArray
 
 _CHORD_SLACK_KM = 1e-3
 """More than a straight distance within reach of a piece's chord is off."""
@@ -209,7 +208,6 @@ def _merged_over(
     return kept[left], minimum_km[left], np.maximum.reduceat(saddle_km, left)
 
 
-BoolArray = NDArray[np.bool_]
 _FARTHEST_HOP = 6
 """Twice as fast as looking at next neighbours alone; more gains little."""
 

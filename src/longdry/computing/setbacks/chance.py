@@ -19,7 +19,6 @@ import numpy as np
 from longdry.computing.setbacks.chance_passed import Passed
 from longdry.computing.setbacks.chance_tables import (
     USUAL_SPREAD,
-    BoolArray,
     Decisions,
     Needs,
     Spread,
@@ -27,7 +26,7 @@ from longdry.computing.setbacks.chance_tables import (
     needs_of,
 )
 from longdry.computing.setbacks.supplied import SuppliedPlan
-from longdry.model.arrays import FloatArray, IntArray
+from longdry.model.arrays import BoolArray, FloatArray, IntArray
 from longdry.model.plan.setbacks import Chance, StretchChance
 from longdry.model.words import IfDry
 from longdry.units import TOLERANCE_L

@@ -11,7 +11,6 @@ from dataclasses import dataclass, field
 from statistics import NormalDist
 
 import numpy as np
-from numpy.typing import NDArray
 
 from longdry.computing.needs.rates import Amounts
 from longdry.computing.setbacks.chance_passed import Passed, passed_on
@@ -22,11 +21,10 @@ from longdry.computing.setbacks.giving import gives_after_stay_l, has_water_at
 from longdry.computing.setbacks.supplied import SuppliedPlan, planned_ration
 from longdry.computing.setbacks.water_in_reach import certain_passed
 from longdry.computing.setbacks.ways import way_between, with_margin
-from longdry.model.arrays import FloatArray, IntArray
+from longdry.model.arrays import BoolArray, FloatArray, IntArray
 from longdry.model.plan.stretch import StretchEnd
 from longdry.model.words import Ration
 
-BoolArray = NDArray[np.bool_]
 PACES = 16
 """Paces that are tried, equally likely."""
 
