@@ -17,7 +17,7 @@ import pytest
 from project_places import DOCS, ROOT, SAMPLES
 from tile_files import world, write_mbtiles
 from trip_text import filled_in
-from without_mends import no_mends
+from without_mends import let_commands_ask_for_no_mends
 
 from longdry.cli.main import main
 from longdry.model.words import Travel
@@ -91,8 +91,8 @@ def trip_folder(tmp_path, monkeypatch):
     write_mbtiles(tmp_path / "country.mbtiles", world(0, 3), attribution="© Invented")
     gpd.read_file(saltbush / "water.geojson").to_file(tmp_path / "tracks.gpkg")
     monkeypatch.chdir(tmp_path)
-    with no_mends():
-        yield tmp_path
+    let_commands_ask_for_no_mends(monkeypatch)
+    return tmp_path
 
 
 def fill_in(path: Path) -> None:

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import ast
 import os
 import shutil
 import subprocess
 import sys
 import zipfile
-from collections import Counter
+from collections import Counter, defaultdict
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -133,3 +135,46 @@ def test_a_wheel_holds_every_file_of_the_package_and_nothing_else(tmp_path):
 
     assert held == there
     assert "longdry/desk/samples/gorge_walk/trip.toml" in held
+
+
+def test_a_name_of_a_type_stands_for_one_thing():
+    """Classes and names for types, private ones too; who reads one need not ask which is meant."""
+    places = defaultdict(list)
+    for path in sorted((ROOT / "src").rglob("*.py")):
+        for name in types_named_in(path.read_text("utf-8")):
+            places[name].append(str(path.relative_to(ROOT)))
+    twice = {name: files for name, files in places.items() if len(files) > 1}
+
+    assert len(places) > 500
+    assert twice == {}
+
+
+def test_the_search_for_names_of_types_finds_them():
+    """Classes wherever they stand and other names for types; what takes any type is no name."""
+    text = """
+class Row: ...
+def made():
+    class _Held: ...
+Cell = str | int
+_Cube: type = tuple[int, int]
+Word = TypeVar("Word")
+_MOST = 3
+__all__ = ["Row"]
+"""
+
+    assert list(types_named_in(text)) == ["Row", "_Held", "Cell", "_Cube"]
+
+
+def types_named_in(text: str) -> Iterator[str]:
+    module = ast.parse(text)
+    yield from (node.name for node in ast.walk(module) if isinstance(node, ast.ClassDef))
+    for node in module.body:
+        targets = getattr(node, "targets", [getattr(node, "target", None)])
+        takes_any = "TypeVar" in ast.unparse(getattr(node, "value", None) or ast.Pass())
+        for target in targets:
+            if isinstance(target, ast.Name) and is_of_a_type(target.id) and not takes_any:
+                yield target.id
+
+
+def is_of_a_type(name: str) -> bool:
+    return name.lstrip("_")[:1].isupper() and not name.isupper()

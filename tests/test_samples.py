@@ -16,7 +16,7 @@ import numpy as np
 import pytest
 from lxml import html
 from sample_plans import page_of, planned
-from without_mends import no_mends
+from without_mends import let_commands_ask_for_no_mends
 
 from longdry.cli.main import main
 from longdry.reading.route.route_file import read_route
@@ -168,21 +168,21 @@ def test_nothing_that_a_walker_reads_speaks_of_their_vehicle():
         assert "Stay with the vehicle" in of_drive[part]
 
 
-def test_strict_tells_by_its_status(tmp_path):
+def test_strict_tells_by_its_status(tmp_path, monkeypatch):
     """Status 1 with --strict where a stretch is not clear; the files are written all the same."""
-    with no_mends():
-        status, plan = plan_document("saltbush_loop", tmp_path, "--strict", "--trials", "0")
+    let_commands_ask_for_no_mends(monkeypatch)
+    status, plan = plan_document("saltbush_loop", tmp_path, "--strict", "--trials", "0")
 
     assert status == 1
     assert plan["format"] == "longdry-plan"
 
 
 @pytest.mark.parametrize("name", NAMES)
-def test_the_other_way_round_passes_the_same_water(name, documents, tmp_path):
+def test_the_other_way_round_passes_the_same_water(name, documents, tmp_path, monkeypatch):
     """Reversing mirrors the passes; where to call is another choice that way."""
     there = documents[name]
-    with no_mends():
-        _, back = plan_document(name, tmp_path, "--reverse", "--trials", "0")
+    let_commands_ask_for_no_mends(monkeypatch)
+    _, back = plan_document(name, tmp_path, "--reverse", "--trials", "0")
     length_km = there["route"]["length_km"]
 
     assert sorted((p["source"], round(p["km"], 3)) for p in there["passes"]) == sorted(

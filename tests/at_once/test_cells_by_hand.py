@@ -10,7 +10,7 @@ import pytest
 from project_places import DOCS, SAMPLES
 
 from longdry import api
-from longdry.at_once.comparing import Asked, compare
+from longdry.at_once.comparing import ToCompare, compare
 from longdry.at_once.job import here
 from longdry.computing.compare.combinations import leaving_at
 from longdry.model.trip.what_if import Inquiry
@@ -27,7 +27,7 @@ def test_the_cells_of_the_calendar_agree_with_the_pencil():
     days = tuple(dt.date.fromisoformat(day) for day, _ in ROWS)
     trip = api.read_trip(FOLDER / "trip.toml")
     water = api.read_water(FOLDER / "water.geojson")
-    asked = Asked((Path(FOLDER / "route.gpx"),), water, (trip,), days)
+    asked = ToCompare((Path(FOLDER / "route.gpx"),), water, (trip,), days)
     rows = compare(asked, here).comparison.rows
 
     assert len(rows) == len(ROWS) == 3

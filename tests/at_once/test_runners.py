@@ -20,10 +20,11 @@ from pathlib import Path
 
 import pytest
 from compare_files import FIRST, asked_of, write_all
+from patience import LONGEST_WAIT_S
 
 from longdry.at_once import processes
 from longdry.at_once.cluster import cluster_runner, on_cluster
-from longdry.at_once.comparing import Asked, compare
+from longdry.at_once.comparing import ToCompare, compare
 from longdry.at_once.job import Job, here
 from longdry.at_once.processes import in_processes, runner
 from longdry.errors import UsageError, WorkerError
@@ -32,7 +33,6 @@ from longdry.showing.compare.exports import compare_json
 from longdry.showing.compare.page import compare_html
 
 YEAR = tuple(FIRST + dt.timedelta(days=7 * number) for number in range(53))
-PATIENCE_S = 60.0
 
 
 @pytest.fixture(scope="module")
@@ -44,7 +44,7 @@ def files(tmp_path_factory) -> Path:
 
 
 @pytest.fixture(scope="module")
-def asked(files) -> Asked:
+def asked(files) -> ToCompare:
     """Eight plans, in as many jobs."""
     return asked_of(files, YEAR[:1])
 
@@ -128,7 +128,7 @@ def children_of(pid: int) -> list[int]:
 
 def waited_for(true) -> bool:
     """Wait until something is true, for long on a busy machine."""
-    end_s = time.monotonic() + PATIENCE_S
+    end_s = time.monotonic() + LONGEST_WAIT_S
     while not true() and time.monotonic() < end_s:
         time.sleep(0.05)
     return bool(true())
@@ -151,7 +151,7 @@ def test_a_stop_key_ends_all_processes_in_one_sentence(files, tmp_path):
     assert waited_for(lambda: len(children_of(process.pid)) >= 3)
     children = children_of(process.pid)
     os.killpg(process.pid, signal.SIGINT)
-    told, errors = process.communicate(timeout=PATIENCE_S)
+    told, errors = process.communicate(timeout=LONGEST_WAIT_S)
 
     assert (process.returncode, told) == (130, "")
     assert errors == "longdry: interrupted; nothing was left half-written.\n"

@@ -17,6 +17,7 @@ import pytest
 import shapely
 from book_examples import EDITED_BOOK
 from geographiclib.geodesic import Geodesic
+from patience import LONGEST_WAIT_S
 from small_files import GPX
 
 from longdry import storage
@@ -381,7 +382,7 @@ def test_two_processes_that_mark_at_once_both_end_up_in_the_book(tmp_path):
         for name, lat in (("east", "-25"), ("west", "-26"))
     ]
 
-    assert [marker.wait(timeout=300) for marker in markers] == [0, 0]
+    assert [marker.wait(timeout=LONGEST_WAIT_S) for marker in markers] == [0, 0]
     assert {source.name for source in read_book(path).sources} == {
         f"{side} {n}" for side in ("east", "west") for n in range(10)
     }

@@ -12,12 +12,11 @@ import time
 
 import pytest
 from gpx_writing import gpx
+from patience import LONGEST_WAIT_S
 
 from longdry.cli.progress import Progress
 
 WATER = "id,name,lat,lon,grade\nw1,Well,-25.0,130.01,potable\n"
-LONGEST_WAIT_S = 300.0
-"""However busy the machine is."""
 
 
 @pytest.fixture

@@ -17,6 +17,7 @@ from pathlib import Path
 
 import pytest
 from how_many import proof
+from patience import LONGEST_WAIT_S
 from small_files import ROUTE, WATER
 
 from longdry.cli.main import command_parser, main
@@ -31,12 +32,16 @@ from longdry.cli import main as door
 def listening():
     usual()
     print("begun", file=sys.stderr, flush=True)
+    sys.stdin.readline()
 
 usual, door.print_whatever_it_can = door.print_whatever_it_can, listening
 sys.exit(door.main())
 """
 BEGUN = (sys.executable, "-c", _WRAPPED)
-"""The same command, telling when it listens for keys: before that no program hears one."""
+"""The same command, telling when it listens for keys: before that no program hears one.
+
+It then waits for a line, or for the end of what comes in.
+"""
 
 
 @pytest.fixture
@@ -149,15 +154,18 @@ def test_read_only_folder_is_told_before_the_work(folder, read_only_folder):
 
 
 def stopped_after(seconds, words, *, by=signal.SIGINT):
-    """Run a command, press Ctrl-C so long after it listens; return status and words."""
+    """Run a command, press Ctrl-C so long after it listens; return status and words.
+
+    At 0 s it is held until the key has come, so that it surely hears it.
+    """
     process = subprocess.Popen(
         [*BEGUN, *words], stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True,
-        start_new_session=True,
+        start_new_session=True, stdin=subprocess.DEVNULL if seconds else subprocess.PIPE,
     )  # fmt: skip
     assert process.stderr.readline() == "begun\n"
     time.sleep(seconds)
     process.send_signal(by)
-    _, told = process.communicate(timeout=300)
+    _, told = process.communicate(timeout=LONGEST_WAIT_S)
     return process.returncode, told
 
 
@@ -170,7 +178,7 @@ def seconds_of(words):
 
 def moments(cases, takes_s):
     """Give moments from the begin of a command to its end, in seconds; the first is its begin."""
-    return [0.01 + takes_s * number / cases.stop for number in cases]
+    return [takes_s * number / cases.stop for number in cases]
 
 
 @proof(96)

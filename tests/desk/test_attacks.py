@@ -7,6 +7,7 @@ of docs/why/desk.md tells the same rows.
 
 from __future__ import annotations
 
+import dataclasses
 import gzip
 import html
 import json
@@ -21,12 +22,14 @@ from pathlib import Path
 
 import pytest
 from open_desk import OpenDesk, served_desk, write_small_trip
+from patience import LONGEST_WAIT_S
 from project_places import DOCS
 
 from longdry.desk.uploads import UploadLimits
 from longdry.desk.worker import WORKER_WORDS
 
-LIMITS = UploadLimits(most_bytes=300_000, patience_s=2.0, longest_s=5.0)
+LIMITS = UploadLimits(most_bytes=300_000)
+IMPATIENT = UploadLimits(patience_s=0.2)
 SPEED = {"section": "pace", "key": "speed_kmh", "value": 29}
 EVIL = "http://evil.invalid"
 
@@ -120,7 +123,7 @@ def endless_upload(at: Place) -> int:
 
 def raw(at: Place, head: str, *pieces: bytes) -> bytes:
     """Send bytes as they are, wait for what comes, and close."""
-    with socket.create_connection(("127.0.0.1", at.desk.port), timeout=30) as line:
+    with socket.create_connection(("127.0.0.1", at.desk.port), timeout=LONGEST_WAIT_S) as line:
         line.sendall(head.encode())
         for piece in pieces:
             line.sendall(piece)
@@ -136,12 +139,14 @@ def upload_head(at: Place, length: int) -> str:
 
 def slow_upload(at: Place) -> int:
     """Send a few bytes and then nothing."""
-    return int(raw(at, upload_head(at, 1000), b"lat,lon\n").split()[1])
+    with served_desk(at.folder, IMPATIENT) as desk:
+        hurried = dataclasses.replace(at, desk=desk)
+        return int(raw(hurried, upload_head(hurried, 1000), b"lat,lon\n").split()[1])
 
 
 def broken_off_upload(at: Place) -> str:
     """Hang up in the middle."""
-    line = socket.create_connection(("127.0.0.1", at.desk.port), timeout=30)
+    line = socket.create_connection(("127.0.0.1", at.desk.port), timeout=LONGEST_WAIT_S)
     line.sendall(upload_head(at, 1000).encode() + b"lat,lon\n")
     while not list(at.folder.glob(".slow.csv.*")):
         time.sleep(0.01)

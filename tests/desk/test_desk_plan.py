@@ -11,6 +11,7 @@ import time
 import pytest
 from how_many import is_whole
 from open_desk import BOOK, GPX, TRIP, open_desk, write_small_trip
+from patience import LONGEST_WAIT_S
 from project_places import SAMPLES
 
 from longdry import api
@@ -217,11 +218,11 @@ def test_the_newest_job_alone_is_done_and_a_dead_process_is_started_anew(small, 
     try:
         take(first)
         take(dataclasses.replace(first, number=2))
-        number, plan = done.get(timeout=120)
+        number, plan = done.get(timeout=LONGEST_WAIT_S)
         worker.process.kill()
         worker.process.wait()
         take(dataclasses.replace(first, number=3))
-        again, _ = done.get(timeout=120)
+        again, _ = done.get(timeout=LONGEST_WAIT_S)
     finally:
         worker.end()
 

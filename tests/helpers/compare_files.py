@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from longdry import api
-from longdry.at_once.comparing import Asked
+from longdry.at_once.comparing import ToCompare
 
 FIRST = dt.date(2027, 5, 1)
 TRIP = """# invented: not for navigation
@@ -89,7 +89,7 @@ def write_all(folder: Path) -> None:
     (folder / "three.toml").write_text(TRIP.format(name="Three cans", cans=3))
 
 
-def asked_of(folder: Path, days: Sequence[dt.date], **changes: object) -> Asked:
+def asked_of(folder: Path, days: Sequence[dt.date], **changes: object) -> ToCompare:
     """Read what was written, to be compared on some days, both ways."""
     values: dict[str, object] = {
         "routes": tuple(sorted((folder / "routes").iterdir())),
@@ -98,4 +98,4 @@ def asked_of(folder: Path, days: Sequence[dt.date], **changes: object) -> Asked:
         "days": tuple(days),
         "both_ways": True,
     }
-    return Asked(**{**values, **changes})
+    return ToCompare(**{**values, **changes})

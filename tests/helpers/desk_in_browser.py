@@ -17,6 +17,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from page_in_browser import Look, Watched, opened_at
+from patience import LONGEST_WAIT_S
 from playwright.sync_api import Browser, Page
 
 ROUTE = """<gpx xmlns="http://www.topografix.com/GPX/1/1" version="1.1" creator="invented">
@@ -110,7 +111,7 @@ def served(folder: Path) -> Iterator[Served]:
         told = process.stdout.readline()
         yield Served(folder, re.search(r"http://\S+", told)[0])
         process.send_signal(signal.SIGINT)
-        assert process.communicate(timeout=60)[1] == ""
+        assert process.communicate(timeout=LONGEST_WAIT_S)[1] == ""
         assert process.returncode == 0
 
 

@@ -1,7 +1,7 @@
 """Runs the command line again and again, each time in a fork of a process that has loaded it.
 
 Reads lines of JSON, [folder to run in, folder for the files out and err, words], and answers each
-with the exit status and the MB by which the fork grew. Limits: 20 s of a processor and 2 GB.
+with the exit status and the MB by which the fork grew. Limits: 60 s of a processor and 2 GB.
 """
 
 from __future__ import annotations
@@ -50,7 +50,7 @@ def run(folder: str, beside: str, words: list[str]) -> tuple[int, float]:
         for number, name in ((1, "out"), (2, "err")):
             place = os.open(Path(beside) / name, os.O_WRONLY | os.O_CREAT | os.O_TRUNC)
             os.dup2(place, number)
-        resource.setrlimit(resource.RLIMIT_CPU, (20, 20))
+        resource.setrlimit(resource.RLIMIT_CPU, (60, 60))
         resource.setrlimit(resource.RLIMIT_AS, (2 << 30, 2 << 30))
         sys.argv[1:] = words
         os._exit(ended_as())

@@ -17,6 +17,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import uvicorn
+from patience import LONGEST_WAIT_S
 
 from longdry.desk.desk import Desk
 from longdry.desk.guard import Keys
@@ -100,7 +101,7 @@ class OpenDesk:
             body = json.dumps(body)
             said["Content-Type"] = "application/json"
         said |= headers or {}
-        connection = http.client.HTTPConnection("127.0.0.1", self.port, timeout=120)
+        connection = http.client.HTTPConnection("127.0.0.1", self.port, timeout=LONGEST_WAIT_S)
         with contextlib.closing(connection):
             connection.request(method, path, body, {k: v for k, v in said.items() if v is not None})
             answer = connection.getresponse()
@@ -121,7 +122,7 @@ class OpenDesk:
     def close(self) -> int:
         """End it as Ctrl-C does, and return its status."""
         self.process.send_signal(signal.SIGINT)
-        return self.process.wait(timeout=60)
+        return self.process.wait(timeout=LONGEST_WAIT_S)
 
 
 @contextlib.contextmanager

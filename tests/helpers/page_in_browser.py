@@ -10,12 +10,13 @@ from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from playwright.sync_api import Browser, Page, Route, sync_playwright
+from patience import LONGEST_WAIT_S
+from playwright.sync_api import Browser, Page, Route, expect, sync_playwright
 
 HERE = Path(__file__).parents[1]
 AXE_TAGS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
-LONGEST_WAIT_MS = 120_000
-"""For anything on a page, however busy the machine is."""
+LONGEST_WAIT_MS = LONGEST_WAIT_S * 1000.0
+expect.set_options(timeout=LONGEST_WAIT_MS)
 ARGUMENTS = [
     "--no-sandbox",
     "--disable-gpu",
@@ -46,7 +47,9 @@ def chromium() -> str | None:
 def running_chromium() -> Iterator[Browser]:
     """Start Chromium once, with the one window in which all pages are opened, and end it."""
     with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=chromium(), args=ARGUMENTS)
+        browser = playwright.chromium.launch(
+            executable_path=chromium(), args=ARGUMENTS, timeout=LONGEST_WAIT_MS
+        )
         browser.new_context().new_page()
         yield browser
         browser.close()

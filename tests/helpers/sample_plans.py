@@ -39,9 +39,9 @@ def read_from(folder: Path) -> tuple[Route, WaterLayer, Trip]:
     )
 
 
-def planned_from(folder: Path) -> Plan:
+def planned_from(folder: Path, *, mends: bool = True) -> Plan:
     """Plan a trip from its files."""
-    return longdry.plan_trip(*read_from(folder), inquiry=Inquiry(least_litres=True))
+    return longdry.plan_trip(*read_from(folder), inquiry=Inquiry(mends=mends, least_litres=True))
 
 
 def settled(name: str, *, fill: FillWay = USUAL_FILL_WAY, reverse: bool = False) -> SettledTrip:

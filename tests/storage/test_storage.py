@@ -18,6 +18,7 @@ import textwrap
 from pathlib import Path
 
 import pytest
+from patience import LONGEST_WAIT_S
 
 from conftest import NOBODY
 from longdry import storage
@@ -357,7 +358,7 @@ def test_processes_at_once_follow_each_other(tmp_path):
     count.write_text("0")
     counters = [subprocess.Popen([sys.executable, "-c", COUNTER, str(count)]) for _ in range(3)]
 
-    assert [counter.wait(timeout=300) for counter in counters] == [0, 0, 0]
+    assert [counter.wait(timeout=LONGEST_WAIT_S) for counter in counters] == [0, 0, 0]
     assert count.read_text() == "150"
 
 

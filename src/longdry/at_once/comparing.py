@@ -37,7 +37,7 @@ PLANS_A_JOB = 8
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
+class ToCompare:
     """What is to be compared."""
 
     routes: tuple[Path, ...]
@@ -75,7 +75,7 @@ def _silent(_done: int, _all: int) -> None:
 
 
 def compare(
-    asked: Asked,
+    asked: ToCompare,
     run: Runner,
     *,
     told: Callable[[int, int], None] = _silent,
@@ -121,7 +121,7 @@ class _RouteRead:
 class _Gathered:
     """What is known so far."""
 
-    asked: Asked
+    asked: ToCompare
     routes: list[_RouteRead] = field(default_factory=list)
     rows: list[Row] = field(default_factory=list)
     assumptions: AssumptionsTold = field(default_factory=AssumptionsTold)
@@ -236,7 +236,7 @@ def _as_told_here(fault: InputError) -> InputError:
     return type(fault)(fault.origin, faults)
 
 
-def _route_read(found: Route | InputError, file: Path, asked: Asked) -> _RouteRead:
+def _route_read(found: Route | InputError, file: Path, asked: ToCompare) -> _RouteRead:
     if isinstance(found, Route):
         line = (found.lat_deg, found.lon_deg) if asked.lines_wanted else None
         remarks = (*found.grave_remarks, *found.remarks)

@@ -9,7 +9,7 @@ from pathlib import Path
 from longdry.computing.book.from_tally import sources_of_tally
 from longdry.computing.book.merging import merge_change
 from longdry.desk.desk import Desk
-from longdry.desk.refusals import CANNOT_BE, CONFLICT, Json, RefusedError
+from longdry.desk.refusals import CANNOT_BE, CONFLICT, RefusedError
 from longdry.desk.water_changes import change_desk_book
 from longdry.desk.water_view import BOOK_FILE, editable_layers, written_json
 from longdry.doing.book_transaction import book_or_new
@@ -19,6 +19,7 @@ from longdry.model.water.source import Visit
 from longdry.reading.book.brought import read_brought
 from longdry.reading.road.tally_file import TALLY_ENDING, read_tally
 from longdry.reading.water.gpx_layer import WaypointChoice
+from longdry.showing.figures.figure import Json
 from longdry.showing.words.places import coordinates
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from longdry.desk.desk import Desk
-from longdry.desk.refusals import CANNOT_BE, Json, RefusedError
+from longdry.desk.refusals import CANNOT_BE, RefusedError
 from longdry.desk.water_changes import change_desk_book
 from longdry.desk.water_view import BOOK_FILE, SOURCE_FIELDS, editable_layers, written_json
 from longdry.doing.book_transaction import book_or_new
@@ -18,6 +18,7 @@ from longdry.reading.water.mapping import FieldMapping, field_mapping_from
 from longdry.reading.water.raw import RawFeature
 from longdry.reading.water.source import field_of
 from longdry.reading.water.vocabularies import without_empty_words
+from longdry.showing.figures.figure import Json
 
 _MOST_ROWS = 20
 _MOST_EXAMPLES = 5

@@ -10,7 +10,7 @@ from typing import NoReturn
 
 from longdry.desk.folder import FileFacts, Folder
 from longdry.desk.kinds import FileKind
-from longdry.desk.refusals import CANNOT_BE, Json, RefusedError
+from longdry.desk.refusals import CANNOT_BE, RefusedError
 from longdry.doing.plan_file import (
     PLAN_FILE,
     changed_plan_text,
@@ -23,6 +23,7 @@ from longdry.doing.plan_options import add_plan_arguments, inputs_of
 from longdry.errors import InputError, LongdryError, UsageError
 from longdry.model.words import Units
 from longdry.reading.trip.trip_file import files_named_in_trip
+from longdry.showing.figures.figure import Json
 
 _LAYERS = (FileKind.BOOK, FileKind.WATER)
 

@@ -10,10 +10,11 @@ from longdry.desk.choice import choice_json, new_plan_text
 from longdry.desk.folder import NO_FILE, Folder, version_of
 from longdry.desk.kinds import FileKind
 from longdry.desk.planner import Planner
-from longdry.desk.refusals import CONFLICT, NOT_FOUND, Json, RefusedError
+from longdry.desk.refusals import CONFLICT, NOT_FOUND, RefusedError
 from longdry.desk.samples import sample_files, samples_json
 from longdry.desk.undo import Undo
 from longdry.doing.plan_file import PLAN_FILE
+from longdry.showing.figures.figure import Json
 from longdry.storage import locked, replace_file, replace_files
 
 

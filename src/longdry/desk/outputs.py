@@ -8,10 +8,11 @@ from starlette.responses import Response
 
 from longdry.desk.desk import Desk
 from longdry.desk.planner import State
-from longdry.desk.refusals import CANNOT_BE, CONFLICT, NOT_FOUND, Json, RefusedError, first_words
+from longdry.desk.refusals import CANNOT_BE, CONFLICT, NOT_FOUND, RefusedError, first_words
 from longdry.doing.backdrop_options import chosen_backdrops, online_backdrops_of
 from longdry.doing.plan_outputs import OUTPUTS, SAVED_AS, Material, Output
 from longdry.model.words import Units
+from longdry.showing.figures.figure import Json
 
 _KINDS = {
     ".html": "text/html",

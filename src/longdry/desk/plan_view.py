@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from longdry.desk.planner import State
-from longdry.desk.refusals import Json
 from longdry.desk.route_view import breaks_json
 from longdry.model.plan.plan import Plan
 from longdry.model.words import Units
+from longdry.showing.figures.figure import Json
 from longdry.showing.map.drawn_sources import drawn_water
 from longdry.showing.map.line import drawn_track
 from longdry.showing.page.page import card_rules, map_tools, page_parts

@@ -18,8 +18,8 @@ from longdry import api
 from longdry.computing.plan.planning import WaterAlong
 from longdry.desk.choice import Choice, choice_of
 from longdry.desk.folder import Folder
-from longdry.desk.refusals import CONFLICT, Json, RefusedError, told_faults
-from longdry.desk.worker import Job, Worker
+from longdry.desk.refusals import CONFLICT, RefusedError, told_faults
+from longdry.desk.worker import WholePlanJob, Worker
 from longdry.doing.files_apart import read_beside
 from longdry.doing.plan_file import PLAN_FILE
 from longdry.doing.plan_options import asked_of
@@ -29,6 +29,7 @@ from longdry.model.route import Route
 from longdry.model.trip.trip import Trip
 from longdry.model.water.source import WaterLayer
 from longdry.reading.route.route_file import route_names
+from longdry.showing.figures.figure import Json
 
 _T = TypeVar("_T")
 _KEPT = 4
@@ -214,7 +215,7 @@ class Planner:
             state.faults = told_faults(error)
         else:
             self._last_good = state.plan
-            self._worker.take(Job(number, state.along, asked))
+            self._worker.take(WholePlanJob(number, state.along, asked))
         state.seconds = time.perf_counter() - began
         return state
 

@@ -6,8 +6,8 @@ import re
 from collections.abc import Sequence
 
 from longdry.errors import MOST_FAULTS_TOLD, Fault, InputError, LongdryError, TripFileError
+from longdry.showing.figures.figure import Json
 
-Json = dict[str, object]
 FORBIDDEN, NOT_FOUND, CONFLICT, CANNOT_BE = 403, 404, 409, 422
 
 

@@ -11,10 +11,11 @@ from longdry.computing.route.chainage import place_at_km
 from longdry.computing.route.jumps import jump_words, jumps_of
 from longdry.desk.desk import Desk
 from longdry.desk.planner import State
-from longdry.desk.refusals import CANNOT_BE, Json, RefusedError
+from longdry.desk.refusals import CANNOT_BE, RefusedError
 from longdry.doing.backdrop_options import chosen_backdrops, online_backdrops_of
 from longdry.model.route import Bridge, MeasuredRoute
 from longdry.reading.files.coordinates import in_range, plain_number
+from longdry.showing.figures.figure import Json
 from longdry.showing.map.backdrop import backdrop_layers, backdrop_notes
 from longdry.units import M_PER_KM
 

@@ -6,7 +6,7 @@ import tomllib
 from importlib import resources
 from importlib.resources.abc import Traversable
 
-from longdry.desk.refusals import Json
+from longdry.showing.figures.figure import Json
 
 _ENDINGS = (".gpx", ".geojson", ".csv", ".toml")
 

@@ -19,15 +19,16 @@ from longdry.desk.guard import Keys, guarded
 from longdry.desk.outputs import output, save
 from longdry.desk.own_files import PAGE, own_file
 from longdry.desk.plan_view import plan_json
-from longdry.desk.refusals import NOT_FOUND, Json, RefusedError, answer_to
+from longdry.desk.refusals import NOT_FOUND, RefusedError, answer_to
 from longdry.desk.route_view import backdrop_json, where
 from longdry.desk.trip_form import change_trip, trip_json
 from longdry.desk.uploads import USUAL_LIMITS, UploadLimits, take_upload
 from longdry.desk.water_view import water_json
 from longdry.errors import LongdryError
 from longdry.reading.files.json_text import strict_json
+from longdry.showing.figures.figure import Json
 
-Answer = Json | Response
+Reply = Json | Response
 Endpoint = Callable[[Request], Awaitable[Response]]
 _CHANGES = {
     "water/mark": water_changes.mark,
@@ -117,7 +118,7 @@ def _upload(desk: Desk, limits: UploadLimits) -> Endpoint:
     return endpoint
 
 
-def _reads(answer: Callable[[Request], Answer]) -> Endpoint:
+def _reads(answer: Callable[[Request], Reply]) -> Endpoint:
     """Return the endpoint that answers by reading alone."""
 
     async def endpoint(request: Request) -> Response:
@@ -126,7 +127,7 @@ def _reads(answer: Callable[[Request], Answer]) -> Endpoint:
     return endpoint
 
 
-def _changes(change: Callable[[Mapping[str, object]], Answer]) -> Endpoint:
+def _changes(change: Callable[[Mapping[str, object]], Reply]) -> Endpoint:
     """Return the endpoint that makes a change."""
 
     async def endpoint(request: Request) -> Response:
@@ -158,7 +159,7 @@ async def _wish_in(request: Request) -> Mapping[str, object]:
     return wish
 
 
-def _answered(answer: Callable[[], Answer]) -> Response:
+def _answered(answer: Callable[[], Reply]) -> Response:
     try:
         given = answer()
     except LongdryError as error:

@@ -14,7 +14,6 @@ from longdry.desk.desk import Desk
 from longdry.desk.folder import NO_FILE, version_of
 from longdry.desk.refusals import (
     CANNOT_BE,
-    Json,
     RefusedError,
     TripFaultsError,
     trip_fault_json,
@@ -29,6 +28,7 @@ from longdry.plain_text import BYTE_ORDER_MARK
 from longdry.reading.trip.tables import with_seconds
 from longdry.reading.trip.trip_file import files_named_in_text, trip_from_text
 from longdry.showing.exports.new_trip import new_trip_text
+from longdry.showing.figures.figure import Json
 
 TRIP_FILE = "trip.toml"
 """What a new trip file is called."""

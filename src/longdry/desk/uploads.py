@@ -14,7 +14,7 @@ from starlette.requests import ClientDisconnect, Request
 from longdry import api
 from longdry.desk.desk import Desk
 from longdry.desk.folder import NO_FILE, version_of_file
-from longdry.desk.refusals import CANNOT_BE, CONFLICT, FORBIDDEN, Json, RefusedError
+from longdry.desk.refusals import CANNOT_BE, CONFLICT, FORBIDDEN, RefusedError
 from longdry.doing.plan_file import PLAN_FILE
 from longdry.doing.plan_outputs import SAVED_AS
 from longdry.errors import Fault, InputError
@@ -25,6 +25,7 @@ from longdry.reading.gpx.waypoints import read_gpx_waypoints
 from longdry.reading.road.tally_file import TALLY_ENDING, read_tally
 from longdry.reading.route.route_file import route_names
 from longdry.reading.water.layer import raw_layer
+from longdry.showing.figures.figure import Json
 from longdry.storage import locked, new_file_beside, put_in_place
 
 _TOO_LARGE, _TOO_SLOW, _BROKEN_OFF = 413, 408, 400

@@ -17,7 +17,7 @@ from longdry.computing.book.changes import (
 from longdry.desk.choice import choice_json, new_plan_text
 from longdry.desk.desk import Desk
 from longdry.desk.folder import version_of
-from longdry.desk.refusals import CANNOT_BE, CONFLICT, Json, RefusedError
+from longdry.desk.refusals import CANNOT_BE, CONFLICT, RefusedError
 from longdry.desk.water_view import (
     BOOK_FILE,
     SOURCE_FIELDS,
@@ -33,6 +33,7 @@ from longdry.model.water.book import BookChange, WaterBook
 from longdry.model.water.source import WaterSource
 from longdry.plain_text import one_line
 from longdry.reading.water.source import source_from_properties
+from longdry.showing.figures.figure import Json
 
 Wish = Mapping[str, object]
 ChangeOf = Callable[[WaterBook], BookChange]

@@ -8,14 +8,13 @@ from pathlib import Path
 from longdry.desk.desk import Desk
 from longdry.desk.folder import NO_FILE
 from longdry.desk.kinds import FileKind
-from longdry.desk.refusals import Json
 from longdry.errors import LongdryError
 from longdry.model.plan.plan import Plan
 from longdry.model.water.passes import WaterPass
 from longdry.model.water.source import Found, Visit, WaterSource
 from longdry.model.words import SOURCE_KINDS, Certainty, Grade, Units
 from longdry.reading.book.book_file import read_book, refuse_others_words
-from longdry.showing.figures.figure import document_values
+from longdry.showing.figures.figure import Json, document_values
 from longdry.showing.figures.sources import SOURCE_FIGURES
 from longdry.showing.words.measures import Measures
 from longdry.showing.words.sources import why_not_words

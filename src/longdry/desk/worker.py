@@ -29,7 +29,7 @@ _QUIET_S = 0.3
 
 
 @dataclasses.dataclass(frozen=True, slots=True, eq=False)
-class Job:
+class WholePlanJob:
     """One plan to be made whole."""
 
     number: int
@@ -37,7 +37,7 @@ class Job:
     asked: Asked
 
 
-def whole_plan(job: Job) -> Plan:
+def whole_plan(job: WholePlanJob) -> Plan:
     """Make the plan with its mends, and with the least litres that the page needs on the road."""
     inquiry = dataclasses.replace(job.asked.inquiry, mends=True, least_litres=True)
     return job.asked.plan(job.along, inquiry=inquiry)
@@ -53,9 +53,11 @@ def serve_jobs(jobs: IO[bytes], answers: IO[bytes]) -> None:
         _send(answers, answer)
 
 
-def _received(stream: IO[bytes]) -> Job | None:
+def _received(stream: IO[bytes]) -> WholePlanJob | None:
     content = _content(stream)
-    job: Job | None = pickle.loads(content) if content else None  # noqa: S301 - from our own parent process
+    if not content:
+        return None
+    job: WholePlanJob = pickle.loads(content)  # noqa: S301 - from our own parent process
     return job
 
 
@@ -87,7 +89,7 @@ class Worker:
     def __init__(self, done: Callable[[int, Plan | str], None]) -> None:
         self._done = done
         self._changed = threading.Condition()
-        self._waiting: Job | None = None
+        self._waiting: WholePlanJob | None = None
         self._running: int | None = None
         self.process: subprocess.Popen[bytes] | None = None
         self._ended = False
@@ -98,7 +100,7 @@ class Worker:
         self.process = _started()
         self._thread.start()
 
-    def take(self, job: Job) -> None:
+    def take(self, job: WholePlanJob) -> None:
         """Take a job in place of any that is not done."""
         with self._changed:
             self._waiting = job
@@ -128,7 +130,7 @@ class Worker:
         with self._changed:
             return self._waiting is None and not self._ended
 
-    def _next(self) -> Job | None:
+    def _next(self) -> WholePlanJob | None:
         """Return the newest job once no newer one has come for a while; None at the end."""
         with self._changed:
             while not self._ended:
@@ -140,7 +142,7 @@ class Worker:
                     return job
         return None
 
-    def _answer_to(self, job: Job) -> Plan | str | None:
+    def _answer_to(self, job: WholePlanJob) -> Plan | str | None:
         """Return the answer; None where a newer job has come meanwhile."""
         process = self.process
         if process is None or process.poll() is not None or not process.stdin or not process.stdout:
@@ -162,7 +164,7 @@ class Worker:
         answer: Plan | str | None = pickle.loads(content) if content else None  # noqa: S301 - from our own child process
         return answer
 
-    def _stop_when_stale(self, process: subprocess.Popen[bytes], job: Job) -> None:
+    def _stop_when_stale(self, process: subprocess.Popen[bytes], job: WholePlanJob) -> None:
         with self._changed:
             while self._running == job.number and self._waiting is None and not self._ended:
                 self._changed.wait()

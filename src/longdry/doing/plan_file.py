@@ -86,7 +86,7 @@ def words_from_folder(
         else plain_word(str(folder / part.value))
         if part.is_path
         else part.written
-        for part in parts_of(words, parser)
+        for part in arguments_of(words, parser)
     ]
 
 
@@ -99,7 +99,7 @@ def plain_word(name: str) -> str:
     return f"./{name}" if name.startswith(("-", _REMARK, "@")) else name
 
 
-class Part:
+class Argument:
     """One argument: an option with its value, an option alone, or a word without an option."""
 
     def __init__(self, option: str, value: str, *, has_value: bool, is_path: bool) -> None:
@@ -116,7 +116,7 @@ class Part:
         return f"{self.option}={self.value}" if self.has_value else self.option
 
 
-def parts_of(words: Sequence[str], parser: argparse.ArgumentParser) -> Iterator[Part]:
+def arguments_of(words: Sequence[str], parser: argparse.ArgumentParser) -> Iterator[Argument]:
     """Take arguments apart; an option and its value may stand in two words or in one."""
     known = {name: action for action in parser._actions for name in action.option_strings}  # noqa: SLF001 - argparse has no other list
     waiting = iter(words)
@@ -127,7 +127,7 @@ def parts_of(words: Sequence[str], parser: argparse.ArgumentParser) -> Iterator[
         if action is not None and not has_value and action.nargs != 0:
             value = next(waiting, "")
             has_value = "="
-        yield Part(option, value, has_value=bool(has_value), is_path=is_path)
+        yield Argument(option, value, has_value=bool(has_value), is_path=is_path)
 
 
 def changed_plan_text(
@@ -169,14 +169,14 @@ def _lines_of(option: str, values: Said) -> list[str]:
 
 def _spans(
     lines: Sequence[str], parser: argparse.ArgumentParser
-) -> list[tuple[Part, tuple[int, int]]]:
+) -> list[tuple[Argument, tuple[int, int]]]:
     """Return each argument with the lines that it stands on."""
     said = [(number, words_in(line)) for number, line in enumerate(lines)]
     numbers = [number for number, words in said if words]
     words = [words[0] for _, words in said if words]
     spans = []
     at = 0
-    for part in parts_of(words, parser):
+    for part in arguments_of(words, parser):
         taken = 2 if part.has_value and part.written != words[at] else 1
         last = numbers[min(at + taken, len(numbers)) - 1]
         spans.append((part, (numbers[at], last + 1)))

@@ -10,7 +10,7 @@ import re
 
 import pytest
 from compare_files import HEAT, TRIP, asked_of, write_all, write_route
-from page_in_browser import axe_violations, click_everything, opened
+from page_in_browser import axe_violations, click_everything, opened, settled
 
 from longdry import api
 from longdry.at_once.comparing import compare
@@ -188,7 +188,7 @@ def test_reasons_alike_are_told_once_and_the_scale_stays_in_view(browser, compar
         heads = seen.page.locator("#reason h3").all_inner_texts()
         leads = seen.page.locator("#reason .plan").get_attribute("href")
         seen.page.evaluate("document.querySelector('.chart').scrollLeft = 9999")
-        seen.page.wait_for_timeout(100)
+        settled(seen.page)
         left = seen.page.evaluate(
             "document.querySelector('.upright .room').getBoundingClientRect().left"
             " - document.querySelector('.chart').getBoundingClientRect().left"

@@ -10,7 +10,6 @@ import shapely
 from page_in_browser import at_rest, axe_violations, click_everything, opened, settled
 from project_places import SAMPLES
 from sample_plans import NAMES, planned, planned_from
-from without_mends import no_mends
 
 import longdry
 from longdry.showing.words.headline import headline_words
@@ -234,8 +233,7 @@ def test_heat_beyond_the_limits_stands_on_the_first_screen_in_plain_words(browse
     trip = (tmp_path / "trip.toml").read_text(encoding="utf-8")
     hot = trip.replace("shade_max_c = 22.0", "shade_max_c = 46.0")
     (tmp_path / "trip.toml").write_text(hot, encoding="utf-8")
-    with no_mends():
-        plan = planned_from(tmp_path)
+    plan = planned_from(tmp_path, mends=False)
     longdry.write_page(plan, tmp_path / "plan.html")
     for width, height in ((1280, 800), (360, 740)):
         with opened(browser, tmp_path / "plan.html", width=width, height=height) as watched:

@@ -11,7 +11,7 @@ from pathlib import Path
 
 from longdry import api
 from longdry.at_once.cluster import cluster_runner
-from longdry.at_once.comparing import Asked, Compared, compare
+from longdry.at_once.comparing import Compared, ToCompare, compare
 from longdry.at_once.job import Page, Runner
 from longdry.at_once.processes import runner
 from longdry.cli.answer import Answer
@@ -164,7 +164,7 @@ def run(options: argparse.Namespace) -> Answer:
         progress.step("reading the trips")
         trips = [api.read_trip(path) for path in options.trip] or [api.read_trip()]
         progress.step("reading the water layers")
-        asked = Asked(
+        asked = ToCompare(
             routes=files,
             water=api.read_water(options.water, fields=options.fields),
             trips=tuple(trips),

@@ -24,7 +24,7 @@ LEVELS_BEST_FIRST = (HeadlineLevel.LASTS, HeadlineLevel.ONLY_IF, HeadlineLevel.N
 NOBODY_KNOWS = 1.0
 """The chance of a plan that has none worked out: unknown is worse."""
 
-_Key = tuple[float, ...]
+_Badness = tuple[float, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,11 +78,11 @@ def _planned(rows: Sequence[Row]) -> list[int]:
     return [index for index, row in enumerate(rows) if row.outcome]
 
 
-def _badness(row: Row) -> _Key:
+def _badness(row: Row) -> _Badness:
     return badness(row.outcome) if row.outcome else ()
 
 
-def badness(outcome: Outcome) -> _Key:
+def badness(outcome: Outcome) -> _Badness:
     """Return what plans are ranked by, item by item; less is better.
 
     Headline; verdict of the worst stretch and litres missing on it; chance of running short, then

@@ -92,7 +92,11 @@ def _found(terms: Terms, thorough: bool) -> SearchResult:  # noqa: FBT001 - lru_
 def _carried_out(
     terms: Terms, vessels: tuple[Vessel, ...], carriers: tuple[Vehicle, ...], how: _How
 ) -> tuple[tuple[Stage, ...], SearchResult]:
-    """Fill on the whole way; trial plans of one trip often ask the same again."""
+    """Fill on the whole way; trial plans of one trip often ask the same again.
+
+    The last answers outlive a plan, and nothing depends on it: what is asked and what is answered
+    cannot be changed by anybody, and the answer follows from the question alone.
+    """
     found = _found(terms, how.thorough)
     results = [step.result for step in found.steps]
     return tuple(_RealFilling(terms, results, store_of(vessels, carriers), how).filled()), found

@@ -15,7 +15,7 @@ import itertools
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import lru_cache, partial
 from typing import NamedTuple
 
 from longdry.computing.fills.sharing import (
@@ -104,50 +104,32 @@ def terms_of(problem: FillProblem) -> Terms:
         Where the problem contradicts itself; one sentence names the place.
     """
     _check_stops(problem)
-    held = _held_in(problem.vessels, problem.carriers)
+    of_containers = _of_containers(problem.vessels, problem.carriers)
     pairs = zip(problem.legs, problem.stops, strict=False)
     legs = tuple(_leg_terms(leg, stop.km) for leg, stop in pairs)
-    return Terms(
+    return of_containers(
         stops=tuple(_stop_terms(stop) for stop in problem.stops),
         legs=legs,
-        assignments=held.assignments,
-        are_all_assignments=held.are_all_assignments,
-        widest=held.widest,
-        lasting=held.lasting,
-        capacity_ml=held.capacity_ml,
-        start=held.start,
-        start_tainted=held.start_tainted,
         wants_potable=_wants_potable(legs),
     )
 
 
-class _Held(NamedTuple):
-    """What the containers alone decide of the terms."""
-
-    assignments: tuple[Assignment, ...]
-    are_all_assignments: bool
-    widest: Assignment
-    lasting: int
-    capacity_ml: int
-    start: Litres
-    start_tainted: int
-
-
 @lru_cache(maxsize=64)
-def _held_in(vessels: tuple[Vessel, ...], carriers: tuple[Vehicle, ...]) -> _Held:
-    """Look at the containers, which are the same for most problems of a trip."""
+def _of_containers(vessels: tuple[Vessel, ...], carriers: tuple[Vehicle, ...]) -> partial[Terms]:
+    """Return the terms but for stops and legs: containers are the same all through a trip."""
     for vessel in vessels:
         _check_vessel(vessel)
     assignments = assignments_of(vessels, carriers)
     lasting = max(assignment.lasting for assignment in assignments)
-    return _Held(
-        assignments,
-        are_all_assignments_listed(vessels),
-        max((s for s in assignments if s.lasting == lasting), key=lambda s: s.lower_ml),
-        lasting,
-        capacity_ml(vessels, carriers),
-        _start(vessels),
-        sum(1 << i for i, v in enumerate(vessels) if _is_tainted(v)),
+    return partial(
+        Terms,
+        assignments=assignments,
+        are_all_assignments=are_all_assignments_listed(vessels),
+        widest=max((s for s in assignments if s.lasting == lasting), key=lambda s: s.lower_ml),
+        lasting=lasting,
+        capacity_ml=capacity_ml(vessels, carriers),
+        start=_start(vessels),
+        start_tainted=sum(1 << i for i, v in enumerate(vessels) if _is_tainted(v)),
     )
 
 

@@ -26,8 +26,8 @@ GPX_NAMESPACES = (
 LINE_ELEMENTS = frozenset({"trk", "trkseg", "trkpt", "rte", "rtept"})
 LINE_PARENTS = LINE_ELEMENTS | {"gpx"}
 
-Attributes = dict[str, str]
-StartAction = Callable[[Attributes], None]
+XmlAttributes = dict[str, str]
+StartAction = Callable[[XmlAttributes], None]
 TextAction = Callable[[str], None]
 EndAction = Callable[[], None]
 
@@ -66,7 +66,7 @@ class GpxElements:
         self.stream.run()
         self.faults.raise_any(self.stream.origin, self.error)
 
-    def unasked_start(self, _parent: str, _full_name: str, _attributes: Attributes) -> str:
+    def unasked_start(self, _parent: str, _full_name: str, _attributes: XmlAttributes) -> str:
         """Return what an element that nobody asked for is known as; empty: passed over."""
         return ""
 
@@ -84,7 +84,7 @@ class GpxElements:
         """Return the line that is being read, in words; empty once no fault is told any more."""
         return "" if self.faults.full else self.stream.line
 
-    def point(self, attributes: Attributes) -> tuple[float, float] | None:
+    def point(self, attributes: XmlAttributes) -> tuple[float, float] | None:
         """Return latitude and longitude in degrees; None, and faults kept, where they are bad."""
         lat, lon = attributes.get("lat"), attributes.get("lon")
         if lat is not None and lon is not None:
@@ -119,7 +119,7 @@ class GpxElements:
         """Close the innermost open element."""
         self._end("")
 
-    def _start(self, full_name: str, attributes: Attributes) -> None:
+    def _start(self, full_name: str, attributes: XmlAttributes) -> None:
         depth = len(self.open)
         if depth > MOST_DEPTH:
             raise self.stream.too_deep()

@@ -9,7 +9,7 @@ from functools import partial
 from longdry.errors import InputError, WaterLayerError
 from longdry.reading.files.coordinates import plain_number
 from longdry.reading.files.xml_stream import NAMESPACE_SEPARATOR
-from longdry.reading.gpx.elements import Attributes, GpxElements, passed_over
+from longdry.reading.gpx.elements import GpxElements, XmlAttributes, passed_over
 
 _TEXTS = ("name", "ele", "time", "sym", "type", "cmt", "desc")
 _EXTRA = "inside extensions"
@@ -80,7 +80,7 @@ class WaypointElements(GpxElements):
         for name in _TEXTS:
             self.on_text["wpt", name] = partial(self._keep, name)
 
-    def unasked_start(self, parent: str, full_name: str, attributes: Attributes) -> str:
+    def unasked_start(self, parent: str, full_name: str, attributes: XmlAttributes) -> str:
         """Keep the text of everything inside a waypoint's ``extensions``."""
         if parent == _EXTRA or (parent == "extensions" and self.open[-3] == "wpt"):
             name = full_name.rpartition(NAMESPACE_SEPARATOR)[2]
@@ -88,7 +88,7 @@ class WaypointElements(GpxElements):
             return _EXTRA
         return super().unasked_start(parent, full_name, attributes)
 
-    def _begin_waypoint(self, attributes: Attributes) -> None:
+    def _begin_waypoint(self, attributes: XmlAttributes) -> None:
         half = self.keeps_half and not (attributes.get("lat") and attributes.get("lon"))
         point = (0.0, 0.0) if half else self.point(attributes)
         self._good = point is not None

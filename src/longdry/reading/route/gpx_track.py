@@ -19,7 +19,7 @@ from longdry.model.route import DrawnAs, Waypoint
 from longdry.reading.files.coordinates import coordinate_faults
 from longdry.reading.files.text import quoted
 from longdry.reading.files.xml_stream import MOST_DEPTH
-from longdry.reading.gpx.elements import Attributes, GpxElements, passed_over
+from longdry.reading.gpx.elements import GpxElements, XmlAttributes, passed_over
 from longdry.reading.gpx.waypoints import WaypointElements
 from longdry.reading.route.drawing import HIGHEST_HEIGHT_M, LOWEST_HEIGHT_M, Drawing, DrawnLine
 
@@ -55,7 +55,7 @@ class LineElements(WaypointElements):
         self.on_text["rtept", "ele"] = self._route_height
         self.on_start["rtept", "extensions"] = passed_over
 
-    def unasked_start(self, parent: str, full_name: str, attributes: Attributes) -> str:
+    def unasked_start(self, parent: str, full_name: str, attributes: XmlAttributes) -> str:
         """Take the shape points inside the ``extensions`` of a route point."""
         if parent == _IN_SHAPE or (parent == "extensions" and self.open[-3] == "rtept"):
             if "lat" in attributes and "lon" in attributes:
@@ -63,7 +63,7 @@ class LineElements(WaypointElements):
             return _IN_SHAPE
         return super().unasked_start(parent, full_name, attributes)
 
-    def _begin_line(self, _attributes: Attributes) -> None:
+    def _begin_line(self, _attributes: XmlAttributes) -> None:
         self._name = ""
         self._part_starts = []
         self._shape_points = 0
@@ -76,11 +76,11 @@ class LineElements(WaypointElements):
     def _count(self) -> int:
         return len(self.points.lat_deg)
 
-    def _begin_segment(self, _attributes: Attributes) -> None:
+    def _begin_segment(self, _attributes: XmlAttributes) -> None:
         self._part_starts.append(self._count())
         self._segments.begin()
 
-    def _route_point(self, attributes: Attributes) -> None:
+    def _route_point(self, attributes: XmlAttributes) -> None:
         if not self._part_starts:
             self._part_starts.append(self._count())
         self._point_is_shaped = False
@@ -90,7 +90,7 @@ class LineElements(WaypointElements):
     def _route_height(self, text: str) -> None:
         self.points.set_height(text, self, self._route_point_index)
 
-    def _shape_point(self, attributes: Attributes) -> None:
+    def _shape_point(self, attributes: XmlAttributes) -> None:
         self.points.add(*(self.point(attributes) or (np.nan, np.nan)))
         self._shape_points += 1
         self._shaped_points += not self._point_is_shaped
@@ -217,7 +217,7 @@ class SegmentHandlers:
         self._parser.StartElementHandler = self._start
         self._parser.EndElementHandler = self._end
 
-    def _start(self, name: str, attributes: Attributes) -> None:
+    def _start(self, name: str, attributes: XmlAttributes) -> None:
         self._depth = depth = self._depth + 1
         if depth == 1:
             self._in_point = name in self._trkpt_names
@@ -234,7 +234,7 @@ class SegmentHandlers:
         elif depth > MOST_DEPTH:
             raise self._elements.stream.too_deep()
 
-    def _start_point(self, attributes: Attributes) -> None:
+    def _start_point(self, attributes: XmlAttributes) -> None:
         try:
             lat = attributes["lat"]
             lon = attributes["lon"]
@@ -252,7 +252,7 @@ class SegmentHandlers:
             return self._add(lat_deg, lon_deg)
         return self._bad_point(attributes)
 
-    def _bad_point(self, attributes: Attributes) -> None:
+    def _bad_point(self, attributes: XmlAttributes) -> None:
         lat, lon = attributes.get("lat"), attributes.get("lon")
         self._elements.faults.add(coordinate_faults(lat, lon, self._elements.place()))
         self._add(math.nan, math.nan)

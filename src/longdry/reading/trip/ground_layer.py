@@ -32,7 +32,7 @@ _ENDINGS = ", ".join(_BEGINNINGS)
 _SHAPES = ("Polygon", "MultiPolygon", "LineString", "MultiLineString")
 _FIELDS_MEND = "give it a field surface (a word) or speed_kmh (a number)"
 
-_Move = Callable[["BaseGeometry"], "BaseGeometry"]
+_Shift = Callable[["BaseGeometry"], "BaseGeometry"]
 
 
 def read_ground(path: Path) -> tuple[GroundFeature, ...]:
@@ -79,7 +79,7 @@ def _check_beginning(path: Path) -> None:
         raise TripFileError.single(str(path), "", what, "export it as GeoJSON or GeoPackage")
 
 
-def _to_wgs_84(path: Path, crs: str | None) -> _Move:
+def _to_wgs_84(path: Path, crs: str | None) -> _Shift:
 
     if crs is None:
         return lambda shape: shape
@@ -103,7 +103,7 @@ def _feature(
     shape: BaseGeometry | None,
     row: Mapping[str, object],
     where: str,
-    move: _Move,
+    move: _Shift,
     faults: list[Fault],
 ) -> GroundFeature | None:
     trouble = _shape_trouble(shape)

@@ -16,7 +16,7 @@ TWIN_WITHIN_M = 30.0
 _MOST_IN_CELL = 16
 _STEPS = tuple(product((-1, 0, 1), repeat=3))
 
-_Key = tuple[int, int, int, int]
+_CubeKey = tuple[int, int, int, int]
 """Number of the name, and a cube of 30 m."""
 
 
@@ -65,7 +65,7 @@ def _with_neighbour_on_each_axis(codes: IntArray, xyz_m: FloatArray) -> IntArray
 
 def _pairs_of_rows(codes: Sequence[int], xyz_m: FloatArray) -> list[tuple[int, int]]:
     cells = np.floor(xyz_m / TWIN_WITHIN_M).astype(np.int64).tolist()
-    seen: dict[_Key, list[int]] = {}
+    seen: dict[_CubeKey, list[int]] = {}
     pairs = []
     for row, (code, cell) in enumerate(zip(codes, cells, strict=True)):
         x, y, z = cell
@@ -78,7 +78,9 @@ def _pairs_of_rows(codes: Sequence[int], xyz_m: FloatArray) -> list[tuple[int, i
     return pairs
 
 
-def _first_near(row: int, key: _Key, xyz_m: FloatArray, seen: dict[_Key, list[int]]) -> int | None:
+def _first_near(
+    row: int, key: _CubeKey, xyz_m: FloatArray, seen: dict[_CubeKey, list[int]]
+) -> int | None:
     code, x, y, z = key
     for dx, dy, dz in _STEPS:
         for other in seen.get((code, x + dx, y + dy, z + dz), ()):

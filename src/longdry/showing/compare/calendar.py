@@ -31,7 +31,7 @@ CSS = {"yes": "lasts", "if": "only-if", "no": "not-safe", UNPLANNED: "unplanned"
 
 
 @dataclass(frozen=True, slots=True)
-class Cell:
+class CalendarCell:
     """One week of one line."""
 
     week: Week
@@ -53,13 +53,13 @@ def worst_sign(comparison: Comparison, week: Week, line: Line) -> str:
     return next((sign for sign in _WORST_FIRST if sign in signs), "")
 
 
-def cells_of(comparison: Comparison, lines: Sequence[Line]) -> Iterator[Cell]:
+def cells_of(comparison: Comparison, lines: Sequence[Line]) -> Iterator[CalendarCell]:
     """Yield the cells that hold a departure, line by line."""
     for line in lines:
         for week in comparison.weeks:
             rows = tuple(i for i in week.rows if comparison.rows[i].of.line == line)
             if rows:
-                yield Cell(week, line, rows)
+                yield CalendarCell(week, line, rows)
 
 
 WEEKS_A_BLOCK = 31
@@ -137,7 +137,7 @@ def _weeks_svg(
     measures: Measures,
     lines: Sequence[Line],
     weeks: Sequence[Week],
-    cells: Mapping[tuple[Line, dt.date], Cell],
+    cells: Mapping[tuple[Line, dt.date], CalendarCell],
 ) -> Markup:
     width, height = CELL_W * len(weeks), HEAD_H + CELL_H * len(lines)
     parts = [*_heads(comparison, weeks, height)]
@@ -176,7 +176,7 @@ def first_day(comparison: Comparison, week: Week) -> dt.date:
 
 
 def _cell(
-    comparison: Comparison, measures: Measures, cell: Cell, column: int, line_number: int
+    comparison: Comparison, measures: Measures, cell: CalendarCell, column: int, line_number: int
 ) -> Markup:
     """Draw a cell as a link to its worst departure; a script shows the reason beside it."""
     x, y = CELL_W * column, HEAD_H + CELL_H * line_number

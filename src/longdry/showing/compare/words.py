@@ -65,7 +65,7 @@ class Extreme:
 
 
 @dataclass(frozen=True, slots=True)
-class Answer:
+class FirstLines:
     """The first lines."""
 
     level: HeadlineLevel | None
@@ -90,11 +90,11 @@ def sign_of(row: Row) -> str:
     return SIGNS[row.outcome.level] if row.outcome else UNPLANNED
 
 
-def answer_of(comparison: Comparison, measures: Measures) -> Answer:
+def answer_of(comparison: Comparison, measures: Measures) -> FirstLines:
     """Answer whether and when it can be done."""
     if not comparison.ranked:
         more = (*comparison.cautions, *_failed(comparison))
-        return Answer(None, _NOBODY_KNOWS, "", (), more)
+        return FirstLines(None, _NOBODY_KNOWS, "", (), more)
     best = comparison.rows[comparison.ranked[0]].outcome
     level = best.level if best else HeadlineLevel.NOT_SAFE
     heed = [*comparison.cautions, *_failed(comparison)]
@@ -102,7 +102,7 @@ def answer_of(comparison: Comparison, measures: Measures) -> Answer:
         count = f"{len(best.grave)} grave warnings" if len(best.grave) > 1 else "grave warning"
         heed.insert(0, f"First read the {count} of the best plan: what is said there can undo it.")
     extremes = tuple(_extremes(comparison, measures))
-    return Answer(level, _FIRST[level], _count(comparison, level), extremes, tuple(heed))
+    return FirstLines(level, _FIRST[level], _count(comparison, level), extremes, tuple(heed))
 
 
 _WEEK_DAYS = 7

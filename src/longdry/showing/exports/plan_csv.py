@@ -17,14 +17,13 @@ from typing import TypeVar
 
 from longdry.model.plan.plan import Plan
 from longdry.plain_text import BYTE_ORDER_MARK, printable
-from longdry.showing.figures.figure import Figure, table_cells, table_names
+from longdry.showing.figures.figure import Cell, Figure, table_cells, table_names
 from longdry.showing.figures.fills import fills_in
 from longdry.showing.figures.plan_figures import FIGURES, PlanFigures
 from longdry.showing.figures.stops import stops_in
 from longdry.showing.figures.stretches import stretches_in
 
 T = TypeVar("T")
-Cell = str | float | int | bool | None
 _BEGINS_A_FORMULA = ("=", "+", "-", "@", "＝", "＋", "－", "＠")
 
 

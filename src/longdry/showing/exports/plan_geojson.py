@@ -22,14 +22,13 @@ from longdry.showing.exports.export_words import (
     turn_backs_of,
 )
 from longdry.showing.exports.route_places import PLACE_DECIMALS, part_between, place_at
-from longdry.showing.figures.figure import table_cells
+from longdry.showing.figures.figure import Json, table_cells
 from longdry.showing.figures.passes import PassInPlan, passes_in
 from longdry.showing.figures.plan_figures import FIGURES, PlanFigures
 from longdry.showing.figures.stops import StopInPlan, stops_in
 from longdry.showing.figures.stretches import StretchInPlan, stretches_in
 from longdry.showing.words.markup import clipped_text
 
-Json = dict[str, object]
 _HALF_TURN_DEG = 180.0
 
 

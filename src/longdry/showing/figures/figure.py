@@ -15,6 +15,8 @@ from longdry.showing.words.markup import clipped_text
 
 T = TypeVar("T")
 Cell = str | float | int | bool | None
+Json = dict[str, object]
+"""One object of a JSON document."""
 
 
 class ToldIn(Flag):

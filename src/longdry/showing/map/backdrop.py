@@ -13,7 +13,8 @@ from longdry.model.backdrop import (
     RasterBackdrop,
     ShapeKind,
 )
-from longdry.showing.map.data import Json, json_block
+from longdry.showing.figures.figure import Json
+from longdry.showing.map.data import json_block
 from longdry.showing.map.line import MAP_DECIMALS
 from longdry.showing.words.markup import Markup, clipped_name, clipped_text, tag
 

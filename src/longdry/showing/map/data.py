@@ -13,6 +13,7 @@ from longdry.model.plan.stretch import DryStretch
 from longdry.model.water.passes import WaterPass
 from longdry.model.water.source import WaterSource
 from longdry.model.words import Certainty, Verdict
+from longdry.showing.figures.figure import Json
 from longdry.showing.map.drawn_sources import DrawnWater
 from longdry.showing.map.line import Track, simplified
 from longdry.showing.map.setback_signs import STRANDS, turn_signs, wait_signs
@@ -53,7 +54,6 @@ from longdry.showing.words.stretches import dry_words, end_words, missing_words,
 
 _MOST_KM_MARKS = 250
 _STEPS = (1.0, 2.0, 5.0)
-Json = dict[str, object]
 
 
 def map_data(plan: Plan, track: Track, measures: Measures, water: DrawnWater) -> Json:

@@ -8,6 +8,7 @@ from longdry.model.plan.plan import Plan
 from longdry.model.plan.setbacks import SitOut
 from longdry.model.plan.stretch import DryStretch
 from longdry.model.words import Verdict
+from longdry.showing.figures.figure import Json
 from longdry.showing.map.line import Track
 from longdry.showing.words.amounts import (
     days_lasting_words,
@@ -21,7 +22,6 @@ from longdry.showing.words.setbacks import turn_back_mark
 from longdry.showing.words.stretches import end_words
 from longdry.units import TOLERANCE_KM
 
-Json = dict[str, object]
 STRANDS = "no way to water, neither on nor back"
 LEAST_WAIT_DAYS = 0.1
 """Of a wait that is told as one."""

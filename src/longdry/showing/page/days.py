@@ -6,7 +6,7 @@ import datetime as dt
 from collections.abc import Sequence
 
 from longdry.model.plan.days import TravelDay
-from longdry.showing.page.tables import Column, Row, table
+from longdry.showing.page.tables import Column, TableRow, table
 from longdry.showing.words.amounts import (
     count_words,
     day_name,
@@ -56,7 +56,7 @@ def day_table(days: Sequence[TravelDay], measures: Measures) -> Markup:
         "Days of the trip, drinking for the whole party; moving hours with the ways to the water",
         columns,
         [
-            Row(
+            TableRow(
                 (
                     *_way(day, measures),
                     *(_heat(day, measures) if heat else ()),

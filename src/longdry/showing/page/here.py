@@ -9,7 +9,8 @@ from collections.abc import Iterator
 from longdry.model.plan.least import LeastTable
 from longdry.model.plan.plan import Plan
 from longdry.model.words import Travel
-from longdry.showing.page.least_json import Json, least_json
+from longdry.showing.figures.figure import Json
+from longdry.showing.page.least_json import least_json
 from longdry.showing.sheet.boxes import STAY
 from longdry.showing.words.amounts import count_words, need_words
 from longdry.showing.words.in_need import COUNT_NOTHING, in_need_words

@@ -6,10 +6,10 @@ import math
 
 from longdry.model.arrays import FloatArray
 from longdry.model.plan.least import LATE_H, LeastRow, LeastTable
+from longdry.showing.figures.figure import Json
 
 STEPS_PER_L = 10
 """Litres are held in tenths, rounded up."""
-Json = dict[str, object]
 
 
 def least_json(table: LeastTable) -> Json:

@@ -17,7 +17,7 @@ from longdry.showing.page.parts import fold
 from longdry.showing.page.setbacks import setback_section
 from longdry.showing.page.tables import (
     Column,
-    Row,
+    TableRow,
     assumption_table,
     far_table,
     table,
@@ -88,7 +88,7 @@ def _aside_table(aside: list[WaterPass], measures: Measures) -> Markup:
     columns = [Column("At"), Column("Water"), Column("Grade"), Column("Why it does not count"),
                Column("Is there water?"), Column("Off the route"), Column("Place")]  # fmt: skip
     rows = [
-        Row(
+        TableRow(
             (
                 place_words(water.km, measures),
                 joined([water_sign_svg(water.source.trusted_grade, "faint"), " ",

@@ -16,8 +16,9 @@ from importlib import resources
 from longdry.geodesy import WEB_MAP_EDGE_DEG
 from longdry.model.backdrop import Backdrop
 from longdry.model.plan.plan import Plan
+from longdry.showing.figures.figure import Json
 from longdry.showing.map import backdrop
-from longdry.showing.map.data import Json, json_block, map_data
+from longdry.showing.map.data import json_block, map_data
 from longdry.showing.map.drawn_sources import DrawnWater, drawn_water
 from longdry.showing.map.leaflet import map_parts
 from longdry.showing.map.legend import legend

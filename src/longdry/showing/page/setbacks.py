@@ -28,7 +28,7 @@ from longdry.model.plan.setbacks import (
 from longdry.model.plan.stretch import DryStretch
 from longdry.plain_text import printable
 from longdry.showing.map.setback_signs import LEAST_WAIT_DAYS
-from longdry.showing.page.tables import Column, Row, table, verdict_mark
+from longdry.showing.page.tables import Column, TableRow, table, verdict_mark
 from longdry.showing.words.amounts import (
     count_words,
     days_lasting_words,
@@ -104,7 +104,7 @@ def _changes(changes: Sequence[WhatIf], measures: Measures) -> Markup:
         "One thing goes wrong at a time; what is carried is by the plan, not full containers",
         _CHANGE_COLUMNS,
         [
-            Row((name_tag(change_words(one, measures)), *_judged_cells(one, measures)))
+            TableRow((name_tag(change_words(one, measures)), *_judged_cells(one, measures)))
             for one in changes
         ],
     )
@@ -134,7 +134,7 @@ def _dry(dry: Sequence[WhatIf], measures: Measures) -> list[Markup]:
 
 def _dry_table(id_: str, caption: str, dry: Sequence[WhatIf], measures: Measures) -> Markup:
     rows = [
-        Row(
+        TableRow(
             (
                 _dry_names(one),
                 *_judged_cells(one, measures),
@@ -246,7 +246,7 @@ def _chance(chance: Chance | None, stretches: Sequence[DryStretch]) -> list[Mark
         printable(chance.rests_on),
     )
     rows = [
-        Row(
+        TableRow(
             (
                 tag(
                     "a",
@@ -283,7 +283,7 @@ def survival_part(stranded: Stranded, measures: Measures) -> Markup:
         *(Column(f"{quarts * L_PER_US_QUART:.1f} L", numeric=True) for quarts in WATER_QT),
     )
     rows = [
-        Row((_degrees(shade_f), *(_days(shade_f, place) for place in range(len(WATER_QT)))))
+        TableRow((_degrees(shade_f), *(_days(shade_f, place) for place in range(len(WATER_QT)))))
         for shade_f in reversed(SHADE_MAX_F)
     ]
     quarts = ", ".join(f"{q:g}" for q in WATER_QT)

@@ -26,7 +26,7 @@ class Column:
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class TableRow:
     """One row: its cells, the first of which names it."""
 
     cells: tuple[str, ...]
@@ -34,7 +34,7 @@ class Row:
     css: str = ""
 
 
-def table(id_: str, caption: str, columns: Sequence[Column], rows: Sequence[Row]) -> Markup:
+def table(id_: str, caption: str, columns: Sequence[Column], rows: Sequence[TableRow]) -> Markup:
     """Build a table inside a region that scrolls sideways by finger or by keyboard.
 
     One of several columns becomes a list of cards on a narrow screen: each row one card, every
@@ -71,7 +71,7 @@ def far_table(sources: Sequence[WaterSource]) -> Markup:
         "Other water of the layers, too far from the route",
         columns,
         [
-            Row(
+            TableRow(
                 (
                     name_tag(s.name),
                     grade_words(s),
@@ -92,7 +92,7 @@ def assumption_table(plan: Plan, measures: Measures) -> Markup:
         "Everything that was taken for granted",
         columns,
         [
-            Row(
+            TableRow(
                 (
                     clipped_text(item.what),
                     clipped_text(measures.sentence(item.value)),
@@ -120,7 +120,7 @@ def _frames(columns: Sequence[Column], *, stacks: bool) -> list[tuple[str, str]]
     ]
 
 
-def _row(row: Row, frames: Sequence[tuple[str, str]]) -> Markup:
+def _row(row: TableRow, frames: Sequence[tuple[str, str]]) -> Markup:
     given = {key: value for key, value in (("id", row.id), ("class", row.css)) if value}
     cells = [
         f"{before}{as_markup(cell)}{behind}"
