@@ -54,9 +54,9 @@ def save(desk: Desk, wish: Mapping[str, object]) -> Json:
         There is no such kind, or no whole plan yet.
     """
     kinds = wish.get("kinds")
-    if not isinstance(kinds, list) or not kinds or not all(kind in _BY_KIND for kind in kinds):
+    if not isinstance(kinds, list) or not kinds or not all(str(kind) in _BY_KIND for kind in kinds):
         raise RefusedError(CANNOT_BE, "", "no output is named", "load the page again")
-    outputs = [_BY_KIND[kind] for kind in dict.fromkeys(kinds)]
+    outputs = [_BY_KIND[kind] for kind in dict.fromkeys(map(str, kinds))]
     read = {desk.folder.name_of(path).casefold() for path in desk.planner.choice().inputs}
     for one in outputs:
         if one.saved_as.casefold() in read:

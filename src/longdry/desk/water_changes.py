@@ -32,7 +32,7 @@ from longdry.errors import Fault, UsageError
 from longdry.model.water.book import BookChange, WaterBook
 from longdry.model.water.source import WaterSource
 from longdry.plain_text import one_line
-from longdry.reading.water.source import source_from_properties
+from longdry.reading.water.source import OF_OTHERS, source_from_properties
 
 Wish = Mapping[str, object]
 ChangeOf = Callable[[WaterBook], BookChange]
@@ -186,4 +186,5 @@ def _said_source(place: Wish, properties: Wish) -> WaterSource:
 def _by_field(fault: Fault) -> Fault:
     """Return a fault with the field that it begins with as its place."""
     field, _, rest = fault.what.partition(" ")
-    return Fault(field, rest, fault.mend) if field in _PLACED else fault
+    mend = fault.mend.removesuffix(OF_OTHERS)
+    return Fault(field, rest, mend) if field in _PLACED else fault

@@ -92,7 +92,7 @@ def day_of(text: str, option: str) -> dt.date:
     try:
         return day_from(text)
     except RefusedValueError as refused:
-        what = f"{option} is {refused.what.partition(' is ')[2] or refused.what}"
+        what = f"it {refused.what.removeprefix('on ')}"
         raise UsageError.single(option, "", what, refused.mend) from None
 
 

@@ -72,7 +72,7 @@ REFUSED_ROUTES = {
     "blank": ("r.gpx", " \n\n", ["empty", "copy it again"]),
     "binary": ("r.gpx", bytes(range(256)) * 40, ["binary"]),
     "HTML named .gpx": ("r.gpx", "<!DOCTYPE html>\n<html></html>", ["web page", "download"]),
-    "zip archive": ("r.gpx", b"PK\x03\x04" + b"\x00" * 99, ["zip archive", "unpacked"]),
+    "zip archive": ("r.gpx", b"PK\x03\x04" + b"\x00" * 99, ["zip archive", "damaged"]),
     "gzip cut short": ("r.gpx.gz", gzip.compress(GOOD_ROUTE.encode())[:-20], ["gzip"]),
     "gzip bomb": ("r.gpx", bomb(b"<gpx>", b" "), ["over 200 times"]),
     "gzip in gzip": ("r.gpx", gzip.compress(gzip.compress(b"<gpx/>")), ["compressed twice"]),
