@@ -231,7 +231,8 @@ _PLANS: dict[str, Mapping[str, str | bytes]] = {
     "a plan.txt with a byte that no name holds": {"plan.txt": "rou\0te.gpx\n"},
     "a plan.txt with two words in one line": {"plan.txt": "route.gpx --reverse\n"},
     "a mapping that cannot be": {
-        "plan.txt": "route.gpx\n--water=theirs.csv\n--fields=f.toml\n", "f.toml": "[fields]\na = 1\n"},
+        "plan.txt": "route.gpx\n--water=theirs.csv\n--fields=f.toml\n",
+        "f.toml": "[fields]\na = 1\n"},
     "a place on the way without a time": {"plan.txt": "route.gpx\n--from-km=5\n--left=10\n"},
     "a tally that cannot be read": {
         "plan.txt": "route.gpx\n--tally=bad.tally.json\n", "bad.tally.json": "x\n"},

@@ -114,7 +114,7 @@ REFUSED_ROUTES = {
         "r.geojson", line_of([130, -95], [130, -96]), ["feature 1", "-95", "outside"]),
     "line layer: metres without a CRS": (
         "r.geojson", line_of([500000, 7200000], [501000, 7200000]),
-        ["feature 1", "declare the coordinate system"]),
+        ["feature 1", "save the layer in WGS 84"]),
     "line layer: CRS of nobody": (
         "r.geojson", line_of([1, 2], [2, 3], crs="EPSG:999999"), ["EPSG:999999"]),
     "line layer: cut short": ("r.geojson", line_of([1, 2], [2, 3])[:90], ["r.geojson"]),

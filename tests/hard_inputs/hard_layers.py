@@ -6,6 +6,9 @@ from hard_files import REFUSED_LAYERS, collection, point
 from hard_routes import GOOD_KML, damaged, encrypted, zipped
 from row import FIELDS, THEIRS, Row, plan_words
 
+_KML_POINT = (
+    "<kml><Placemark><name>A</name><Point><coordinates>{0}</coordinates></Point></Placemark></kml>"
+)
 _SOURCE = {"id": "x", "name": "X", "grade": "potable"}
 _BAD_PROPERTIES: dict[str, object] = {
     "id": [1],
@@ -48,7 +51,8 @@ _TABLES = {
     "that is a web page": "<!DOCTYPE html><html></html>",
 }
 _OTHERS = {
-    "a workbook": ("w.xlsx", zipped(("[Content_Types].xml", "<Types/>"), ("xl/workbook.xml", "<w/>"))),
+    "a workbook": (
+        "w.xlsx", zipped(("[Content_Types].xml", "<Types/>"), ("xl/workbook.xml", "<w/>"))),
     "an old workbook": ("w.xls", b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1" + b"\0" * 600),
     "a zip archive without a layer": ("w.zip", zipped(("readme.txt", "invented"))),
     "a zip archive with a layer that names others": (
@@ -63,11 +67,9 @@ _OTHERS = {
     "KMZ with damaged bytes": ("w.kmz", damaged(8)),
     "KMZ cut short": ("w.kmz", zipped(("doc.kml", GOOD_KML * 99))[:-60]),
     "KML whose point is no number": (
-        "w.kml", "<kml><Placemark><Point><coordinates>a,b</coordinates></Point></Placemark></kml>"),
+        "w.kml", _KML_POINT.format("a,b")),
     "KML with lat and lon swapped": (
-        "w.kml",
-        "<kml><Placemark><name>A</name><Point><coordinates>-25,130</coordinates></Point>"
-        "</Placemark></kml>"),
+        "w.kml", _KML_POINT.format("-25,130")),
     "GPX with a waypoint in words": (
         "w.gpx", '<gpx><wpt lat="south" lon="130"><name>Tank</name></wpt></gpx>'),
     "GPX cut short": ("w.gpx", '<gpx><wpt lat="-25" lon="130"><name>Ta'),

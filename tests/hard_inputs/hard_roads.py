@@ -103,7 +103,8 @@ _ON_THE_WAY = {
         "--from-km", "5", "--at", "day 1 12:00", "--left", "500"),
     "more in a container than it takes": (
         "--from-km", "5", "--at", "day 1 12:00", "--left", "can=50"),
-    "a date, where the trip has none": ("--from-km", "5", "--at", "2027-05-03T12:00", "--left", "9"),
+    "a date, where the trip has none": (
+        "--from-km", "5", "--at", "2027-05-03T12:00", "--left", "9"),
     "litres left in words": ("--from-km", "5", "--at", "2027-05-03T12:00", "--left", "half"),
     "more hours moved than a day has": (
         "--from-km", "5", "--at", "2027-05-03T12:00", "--left", "10", "--moved-h", "25"),
@@ -164,7 +165,8 @@ _BOOK_WORDS = {
     "a mark from a GPX without a waypoint named": (
         "mark", "book.geojson", "--from-gpx", "route.gpx"),
     "a mark at a km without a route": (*_MARK, "--km", "5"),
-    "a mark on a route without a km": ("mark", "book.geojson", "--name", "X", "--route", "route.gpx"),
+    "a mark on a route without a km": (
+        "mark", "book.geojson", "--name", "X", "--route", "route.gpx"),
     "a mark at a km in words": (
         "mark", "book.geojson", "--name", "X", "--route", "route.gpx", "--km", "far"),
     "a mark at a km behind the end": (

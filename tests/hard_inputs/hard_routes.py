@@ -6,9 +6,9 @@ import gzip
 import io
 import zipfile
 
-from gpx_writing import GPX_11, gpx, rtept, track, trkpt
+from gpx_writing import gpx, rtept, track, trkpt
 from gpx_writing import route as gpx_route
-from hard_files import A, B, GOOD_ROUTE, REFUSED_ROUTES, collection, line_of
+from hard_files import GOOD_ROUTE, REFUSED_ROUTES, A, B, collection, line_of
 from row import Row, plan_words
 
 KML_LINE = (
@@ -80,7 +80,8 @@ _KML = {
     "one position": KML_LINE.format("130,-25"),
     "no position": KML_LINE.format(""),
     "a lat of 95": KML_LINE.format("130,95 130.1,95"),
-    "points alone": "<kml><Placemark><Point><coordinates>1,2</coordinates></Point></Placemark></kml>",
+    "points alone": (
+        "<kml><Placemark><Point><coordinates>1,2</coordinates></Point></Placemark></kml>"),
     "a link to another file alone": (
         "<kml><NetworkLink><Link><href>x.kml</href></Link></NetworkLink></kml>"),
     "a track whose places are no numbers": (

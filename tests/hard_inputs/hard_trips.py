@@ -88,7 +88,8 @@ _TOGETHER = {
     "a source@km that is not passed there": '[policy]\ncall_at = ["Well@900"]\n',
     "a camp at a source that is not there": "[[camp]]\nkm = -1\n",
     "a what-if that says nothing": '[[what_if]]\nchange = "it rains"\n',
-    "a what-if that loses a container of nobody": f'{_CAN}[[what_if]]\nchange = "lose container tin"\n',
+    "a what-if that loses a container of nobody":
+        f'{_CAN}[[what_if]]\nchange = "lose container tin"\n',
     "a what-if behind the end": f'{_CAN}[[what_if]]\nchange = "delay 2 days at km 900"\n',
     "due back before the departure": "depart = 2027-05-03\n[contact]\ndue_back = 2027-05-01\n",
     "more people in vehicles than go": (
@@ -135,7 +136,8 @@ _GROUNDS = {
     "that is a point": (
         '{"type": "Feature", "properties": {"surface": "sand"}, "geometry":'
         ' {"type": "Point", "coordinates": [130, -25]}}'),
-    "without a geometry": '{"type": "Feature", "properties": {"surface": "sand"}, "geometry": null}',
+    "without a geometry": (
+        '{"type": "Feature", "properties": {"surface": "sand"}, "geometry": null}'),
     "that is cut short": '{"type": "Feature", "properties": {"surf',
     "that is empty": "",
     "whose outline crosses itself": (

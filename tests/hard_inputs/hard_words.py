@@ -41,9 +41,12 @@ _PLAN = {
     "a what-if in a place that is no km": plan_words("--what-if", "delay 2 days at km far"),
     "a what-if of a pace that stands still": plan_words("--what-if", "pace 100 % slower"),
     "a what-if hotter than anywhere": plan_words("--what-if", "500 C hotter"),
-    "a what-if of a container that is not there": plan_words("--what-if", "lose container tin", "--trip", "trip.toml"),
-    "a what-if of a vehicle that is not there": plan_words("--what-if", "lose vehicle van", "--trip", "trip.toml"),
-    "a what-if of a source that is not there": plan_words("--what-if", "dry Nowhere", "--trip", "trip.toml"),
+    "a what-if of a container that is not there": plan_words(
+        "--trip", "trip.toml", "--what-if", "lose container tin"),
+    "a what-if of a vehicle that is not there": plan_words(
+        "--trip", "trip.toml", "--what-if", "lose vehicle van"),
+    "a what-if of a source that is not there": plan_words(
+        "--trip", "trip.toml", "--what-if", "dry Nowhere"),
     "a what-if of half a person": plan_words("--what-if", "0.5 more people"),
     "an output in the place of the route": plan_words("--out", "route.gpx"),
     "an output in the place of a layer": plan_words("--csv-out", "water.csv"),
@@ -202,6 +205,7 @@ def _bare_mbtiles() -> bytes:
 
 def _backdrop_files() -> dict[str, str | bytes]:
     tiles = _tiles(write_pmtiles, world(0, 2), name="invented")
+    vectors = dict.fromkeys(world(0, 1), b"\x1f\x8b\x08\x00vector")
     far = {"type": "LineString", "coordinates": [[10, 50], [11, 50]]}
     near = {"type": "LineString", "coordinates": [[130, -25], [131, -25]]}
     return {
@@ -212,9 +216,7 @@ def _backdrop_files() -> dict[str, str | bytes]:
         "nothing.geojson": collection(),
         "noise.mbtiles": b"SQLite format 3\0" + b"\x07" * 900,
         "bare.mbtiles": _bare_mbtiles(),
-        "vector.mbtiles": _tiles(
-            write_mbtiles, dict.fromkeys(world(0, 1), b"\x1f\x8b\x08\x00vector"), format="pbf"
-        ),
+        "vector.mbtiles": _tiles(write_mbtiles, vectors, format="pbf"),
         "good.mbtiles": _tiles(write_mbtiles, world(0, 3), format="png"),
         "noise.pmtiles": b"PMTiles\x03" + b"\x07" * 900,
         "cut.pmtiles": tiles[:200],

@@ -15,6 +15,7 @@ _IN_OUR_WORDS = (
      "{it} does not go with {other}"),
     (r"argument (?P<it>[^ ]+): invalid choice: (?P<word>.*) \(choose from (?P<words>.*)\)",
      "{it}: {word} is none of {words}"),
+    (r"unrecognized arguments: (?P<it>[^-].*)", "{it} is a word too many"),
     (r"unrecognized arguments: (?P<it>.*)", "{it} is not known here"),
     (r"argument (?P<it>[^ ]+): (?P<what>.*)", "{it}: {what}"),
 )  # fmt: skip

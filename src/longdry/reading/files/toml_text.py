@@ -18,7 +18,7 @@ _IN_OUR_WORDS = (
     (
         "Expected newline or end of document after a statement",
         "something stands behind the value",
-        "write the value alone: a number with a decimal point and without its unit, text in quotes",
+        "write it alone: a number with a decimal point and no unit, a date as 2027-05-03T08:00:00",
     ),
     (
         "Invalid date or datetime",

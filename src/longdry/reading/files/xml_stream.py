@@ -163,6 +163,16 @@ class XmlStream:
             raise self.complaint("", "the file is empty", COPY_AGAIN)
         if b"<" not in head:
             raise self.complaint("", "this is no XML file", "name the right file")
+        encoding = file_bytes.proved_encoding(head) or "latin-1"
+        if (
+            not head[:_HEAD_BYTES]
+            .decode(encoding, "replace")
+            .lstrip("\ufeff \t\r\n")
+            .startswith("<")
+        ):
+            raise self.complaint(
+                "line 1", "something stands before the first <", "delete all before it"
+            )
 
     def _encoding(self, head: bytes) -> str:
         # What the bytes prove (a byte order mark, zeros between letters) counts for more than what

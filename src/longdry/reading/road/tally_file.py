@@ -26,9 +26,6 @@ from longdry.reading.water.values import (
 from longdry.reading.water.visits import FOUND, GRADES
 
 TALLY_ENDING = ".tally.json"
-_KEYS = frozenset(
-    {"at", "km", "left", "took_l", "source", "lost_l", "why", "found", "new_source", "note"}
-)
 _Value = TypeVar("_Value")
 
 

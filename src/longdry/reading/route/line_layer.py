@@ -218,7 +218,7 @@ def _bad_point(where: str, lat: float, lon: float, crs: str | None) -> Fault:
         return Fault(where, what, "declare the layer's coordinate system, or export it in WGS 84")
     if abs(lon) <= LAT_LIMIT_DEG and abs(lat) <= LON_LIMIT_DEG:
         return Fault(where, what, "lat and lon look swapped: exchange them, or correct the number")
-    return Fault(where, what, "correct it, or declare the coordinate system that it is in")
+    return Fault(where, what, "correct it, or save the layer in WGS 84")
 
 
 def _kind(geometry: BaseGeometry) -> str:

@@ -26,10 +26,8 @@
 
 from __future__ import annotations
 
-import datetime as dt
 import difflib
 import os
-import re
 import tomllib
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
@@ -41,9 +39,9 @@ from longdry.reading.files.faults import FaultList
 from longdry.reading.files.opening import file_text
 from longdry.reading.files.toml_text import toml_fault
 from longdry.reading.water.raw import RawFeature, RawLayer, is_known_crs
-from longdry.reading.water.source import READERS, field_of, is_worse_grade
+from longdry.reading.water.source import OF_OTHERS, READERS, field_of, is_worse_grade
 from longdry.reading.water.values import RefusedValueError, either_of, months_from, shown
-from longdry.reading.water.visits import CERTAINTIES, FOUND, GRADES
+from longdry.reading.water.visits import CERTAINTIES, FOUND, GRADES, days_meant
 
 PLACES = ("lat", "lon", "easting", "northing")
 _VISIT = ("visit_found", "visit_on")
@@ -58,9 +56,6 @@ _NEVER_BETTER = ("retired",)
 _FOUND_OUT = ("certainty_why", "unread_salt")
 """Properties that are found out, and that nobody needs to write."""
 _NOUNS = {"grades": "grade", "visits": "finding", "certainty": "certainty", "months": "months"}
-_ISO = re.compile(r"(\d{4})[-/.](\d{1,2})[-/.](\d{1,2})(?:$|[T ])", re.ASCII)
-_NUMBERS = re.compile(r"(\d{1,2})[-/. ](\d{1,2})[-/. ](\d{4})(?:$|[T ,])", re.ASCII)
-_IN_WORDS = ("%d %B %Y", "%d %b %Y", "%B %d %Y", "%b %d %Y", "%d-%b-%Y", "%d-%b-%y")
 _NO_WATER = ("dry", "unreachable")
 _OURS = ("flowing", "low", *_NO_WATER)
 
@@ -210,7 +205,8 @@ def _never_read(always: Mapping[str, object]) -> list[Fault]:
         try:
             READERS.get(key, str)(value)
         except RefusedValueError as refused:
-            faults.append(Fault("[always]", f"{one_line(key)} {refused.what}", refused.mend))
+            what, mend = f"{one_line(key)} {refused.what}", refused.mend.removesuffix(OF_OTHERS)
+            faults.append(Fault("[always]", what, mend))
     return faults
 
 
@@ -370,40 +366,3 @@ def mapped_visit(found: object, on: object, words: Mapping[str, str]) -> dict[st
         return {"certainty": "doubtful"} if ours in _NO_WATER else {}
     day = max(days) if ours in _NO_WATER else min(days)
     return {"visits": [{"on": day.isoformat(), "found": ours, "note": word}]}
-
-
-def days_meant(written: object) -> list[dt.date]:
-    """Return the days that a cell may mean; empty where it tells none.
-
-    >>> [day.isoformat() for day in days_meant("3/5/2024")], days_meant("May 2024")
-    (['2024-05-03', '2024-03-05'], [])
-    """
-    if isinstance(written, dt.date):
-        return [written if type(written) is dt.date else dt.date(*written.timetuple()[:3])]
-    text = one_line(str(written)) if written is not None else ""
-    if iso := _ISO.match(text):
-        return _days([(int(iso[1]), int(iso[2]), int(iso[3]))])
-    if numbers := _NUMBERS.match(text):
-        first, second, year = map(int, numbers.groups())
-        return _days(dict.fromkeys([(year, second, first), (year, first, second)]))
-    return _in_words(text.replace(",", " "))
-
-
-def _days(parts: Iterable[tuple[int, int, int]]) -> list[dt.date]:
-    days = []
-    for year, month, day in parts:
-        try:
-            days.append(dt.date(year, month, day))
-        except ValueError:
-            continue
-    return days
-
-
-def _in_words(text: str) -> list[dt.date]:
-    plain = " ".join(text.split())
-    for form in _IN_WORDS:
-        try:
-            return [dt.datetime.strptime(plain, form).replace(tzinfo=dt.UTC).date()]
-        except ValueError:
-            continue
-    return []
