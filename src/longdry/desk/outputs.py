@@ -62,10 +62,9 @@ def save(desk: Desk, wish: Mapping[str, object]) -> Json:
         if one.saved_as.casefold() in read:
             what = "is what the plan is made from, and would be written over"
             raise RefusedError(CONFLICT, one.saved_as, what, "rename it, and choose it anew")
-    texts = _made(outputs, _whole(desk))
-    for one, text in zip(outputs, texts, strict=True):
-        desk.write(one.saved_as, text, None)
-    return {"written": [one.saved_as for one in outputs], **desk.folder_json()}
+    names = [one.saved_as for one in outputs]
+    desk.write_all(dict(zip(names, _made(outputs, _whole(desk)), strict=True)), None)
+    return {"written": names, **desk.folder_json()}
 
 
 def _whole(desk: Desk) -> State:

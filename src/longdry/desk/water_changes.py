@@ -114,11 +114,13 @@ def change_desk_book(desk: Desk, name: str, change_of: ChangeOf, version: object
     place = desk.folder.place(name)
     is_new = not place.exists()
 
-    def before_writing(text: str) -> None:
-        desk.check_version(name, version)
-        desk.undo.keep(name, version_of(text.encode("utf-8")))
+    with desk.undo.keeping() as keep:
 
-    change = change_book(place, change_of, make=True, before_writing=before_writing)
+        def before_writing(text: str) -> None:
+            desk.check_version(name, version)
+            keep(name, version_of(text.encode("utf-8")))
+
+        change = change_book(place, change_of, make=True, before_writing=before_writing)
     if is_new and place.exists():
         _choose(desk, name)
     return change
