@@ -7,8 +7,9 @@ import json
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from hard_bombs import zipped
 from hard_files import ENTITY_BOMB, collection, point
-from hard_routes import GOOD_KML, zipped
+from hard_routes import GOOD_KML
 from row import BOOK, ROUTE, TABLE, TALLY, THEIRS, TRIP
 
 DESK_FOLDER = {

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from hard_bombs import KMZ_BOMBS, zipped
 from hard_files import REFUSED_LAYERS, collection, point
-from hard_routes import GOOD_KML, damaged, encrypted, zipped
+from hard_routes import GOOD_KML, damaged, encrypted
 from row import FIELDS, THEIRS, Row, plan_words
 
 _KML_POINT = (
@@ -134,6 +135,8 @@ def rows() -> list[Row]:
           for given, visit in _BAD_VISITS.items()),
         *((f"a table {given}", "w.csv", content) for given, content in _TABLES.items()),
         *((given, name, content) for given, (name, content) in _OTHERS.items()),
+        *((f"KMZ of {given}", "w.kmz", content) for given, (content, _) in KMZ_BOMBS.items()),
+        ("a zip archive of 12 MB of blanks", "w.zip", zipped(("w.geojson", b" " * 12_000_000))),
     ]  # fmt: skip
     mapped = plan_words("--fields", "f.toml", water="theirs.csv")
     return [

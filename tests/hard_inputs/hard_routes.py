@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import gzip
-import io
 import zipfile
 
 from gpx_writing import gpx, rtept, track, trkpt
 from gpx_writing import route as gpx_route
+from hard_bombs import KMZ_BOMBS, zipped
 from hard_files import GOOD_ROUTE, REFUSED_ROUTES, A, B, collection, line_of
 from row import Row, plan_words
 
@@ -16,15 +16,6 @@ KML_LINE = (
     "</Placemark></kml>"
 )
 GOOD_KML = KML_LINE.format("130,-25 130.1,-25")
-
-
-def zipped(*members: tuple[str, str | bytes], how: int = zipfile.ZIP_DEFLATED) -> bytes:
-    """Pack members into a zip archive."""
-    packed = io.BytesIO()
-    with zipfile.ZipFile(packed, "w", how) as archive:
-        for name, content in members:
-            archive.writestr(name, content)
-    return packed.getvalue()
 
 
 def encrypted() -> bytes:
@@ -140,6 +131,7 @@ def rows() -> list[Row]:
         *((f"GPX: {given}", "r.gpx", content) for given, content in _GPX.items()),
         *((f"KML: {given}", "r.kml", content) for given, content in _KML.items()),
         *((f"KMZ {given}", "r.kmz", content) for given, content in _KMZ.items()),
+        *((f"KMZ of {given}", "r.kmz", content) for given, (content, _) in KMZ_BOMBS.items()),
         *((f"a route that is {given}", *file) for given, file in _LAYERS.items()),
     ]
     found = [Row(given, plan_words(route=name), {name: content}) for given, name, content in many]

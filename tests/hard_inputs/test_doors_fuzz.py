@@ -15,7 +15,8 @@ from pathlib import Path
 
 import pytest
 from fuzzing import answered, check_refusal, many
-from hard_routes import GOOD_KML, zipped
+from hard_bombs import zipped
+from hard_routes import GOOD_KML
 from hypothesis import example, given
 from hypothesis import strategies as st
 from open_desk import write_small_trip

@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
+from hard_bombs import KMZ_BOMBS
 from hard_files import (
     GOOD_ROUTE,
     GOOD_TABLE,
@@ -111,6 +112,8 @@ def check_refusal(folder, ended, name, told, before):
 COSTLY = [
     *((plan_words(route=name), name, *rest) for name, *rest in costly(REFUSED_ROUTES)),
     *((plan_words(water=name), name, *rest) for name, *rest in costly(REFUSED_LAYERS)),
+    *((plan_words(route="b.kmz"), "b.kmz", *bomb) for bomb in KMZ_BOMBS.values()),
+    *((plan_words(water="b.kmz"), "b.kmz", *bomb) for bomb in KMZ_BOMBS.values()),
     *((plan_words("--trip", "trip.toml"), "trip.toml", *rest) for rest in costly(TRIPS)),
 ]
 
