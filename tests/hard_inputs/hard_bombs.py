@@ -68,9 +68,9 @@ KMZ_BOMBS: dict[str, tuple[bytes, list[str]]] = {
     "12 MB of blanks that say to be 1 kB": (_lying(_BLANKS, 24, 1000), _DAMAGED),
     "12 MB of blanks that say to be packed into 2 GB": (_lying(_BLANKS, 20, 1 << 31), _OVER),
     "12 MB of places": (zipped(("doc.kml", _LINE + b"1,1 " * 3 * MB)), _OVER),
-    "2 MB of places": (zipped(("doc.kml", _LINE + b"1,1 " * (MB // 2 - 99))), ["breaks off"]),
-    "2 MB of placemarks": (
-        zipped(("doc.kml", b"<kml>" + b"<Placemark/>" * (MB // 6 - 99))), ["breaks off"]),
+    "1 MB of places": (zipped(("doc.kml", _LINE + b"1,1 " * (MB // 4 - 99))), ["breaks off"]),
+    "1 MB of placemarks": (
+        zipped(("doc.kml", b"<kml>" + b"<Placemark/>" * (MB // 12 - 99))), ["breaks off"]),
     "6 MB by bzip2": (zipped(("doc.kml", b" " * 6 * MB), how=zipfile.ZIP_BZIP2), _OVER),
     "6 MB by LZMA": (zipped(("doc.kml", b" " * 6 * MB), how=zipfile.ZIP_LZMA), _OVER),
     "archives in archives": (_nested(3), ["holds no KML"]),

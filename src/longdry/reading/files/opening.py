@@ -22,7 +22,7 @@ MOST_BYTES = 1 << 30
 
 MOST_TIMES_UNPACKED = 200
 """Tracks and layers unpack to 5 to 50 times their packed size; zeros to 1000 times."""
-_SURELY_HELD_BYTES = 1 << 21
+_SURELY_HELD_BYTES = 1 << 20
 """A file that is no larger is read however small it was packed: it costs a second at the most."""
 _MOST_OF_A_ZIP_LIST = 1 << 20
 """Bytes of the list of files in a zip archive: some ten thousand of them."""
