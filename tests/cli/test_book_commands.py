@@ -85,7 +85,7 @@ def test_mark_at_a_km_lies_on_the_route(book, gpx):
 
 
 BAD_WORDS = {
-    "no place": (["mark", "BOOK", "--name", "x"], "one of the arguments --at"),
+    "no place": (["mark", "BOOK", "--name", "x"], "one of --at --from-gpx --route is missing"),
     "half a place": (["mark", "BOOK", "--name", "x", "--at", "-25"], '"-25" is no place'),
     "swapped": (["mark", "BOOK", "--name", "x", "--at", "131.0,-25.5"], "swapped"),
     "no number": (["mark", "BOOK", "--name", "x", "--at", "a,b"], "not a number"),
@@ -142,10 +142,11 @@ BAD_WORDS = {
     ),
     "a folder": (["mark", "FOLDER", "--name", "x", "--at", "-20,131"], "this is a folder"),
     "nothing to bring": (["bring", "BOOK", "NOWHERE"], "no such file"),
-    "wrong day": (["sources", "BOOK", "--on", "soon"], '--on is "soon"'),
+    "wrong day": (["sources", "BOOK", "--on", "soon"], '--on: "soon" is no day'),
     "distance from nothing": (["sources", "BOOK", "--within", "5"], "says nothing without --near"),
     "track of nothing": (["sources", "BOOK", "--track", "x"], "says nothing without --near"),
-    "wrong distance": (["sources", "BOOK", "--near", "GPX", "--within", "-3"], "is no distance"),
+    "wrong distance": (
+        ["sources", "BOOK", "--near", "GPX", "--within", "-3"], "is no number of km"),
 }  # fmt: skip
 
 

@@ -157,7 +157,10 @@ BAD = {
     "both machines": (["routes", "--workers", "2", "--scheduler", "tcp://x:1"], "one of the two"),
     "written over": (["routes", "--out", "two.toml", "--trip", "two.toml"], "also named as"),
     "no folder": (["routes", "--out", "no/c.html"], "there is no folder"),
-    "a file as folder": (["routes/north.gpx", "--plans", "two.toml"], "file of that name"),
+    "a file as folder": (
+        ["routes/north.gpx", "--plans", "two.toml"],
+        "is a file, and the plans need a folder",
+    ),
 }
 
 

@@ -106,7 +106,7 @@ def test_readings_come_back_as_they_were_written():
     [
         ("{", "no reading"),
         ("[1]", "no reading"),
-        ('{"km": 3}', "no local time"),
+        ('{"km": 3}', "at is missing"),
         ('{"at": "2027-05-06T14:00", "left": "many"}', "litres"),
         ('{"at": "2027-05-06T14:00", "left": -1}', "litres"),
         ('{"at": "2027-05-06T14:00", "took_l": 3}', "no source is named"),

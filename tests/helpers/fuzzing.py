@@ -10,6 +10,8 @@ import os
 
 from hypothesis import HealthCheck, settings
 
+from longdry.errors import InputError
+
 EXAMPLES = int(os.environ.get("LONGDRY_FUZZ_EXAMPLES", "100"))
 
 
@@ -24,3 +26,18 @@ def many(share: float = 1.0) -> settings:
         max_examples=max(int(EXAMPLES * share), 1),
         suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],
     )
+
+
+def answered(read, *given):
+    """Return what was read, or the refusal, which must say what and how to mend it."""
+    try:
+        return read(*given)
+    except InputError as refused:
+        check_refusal(refused)
+        return refused
+
+
+def check_refusal(refused: InputError) -> None:
+    """Each fault says what and how to mend it."""
+    assert all(fault.what and fault.mend for fault in refused.faults)
+    assert str(refused).endswith(".")

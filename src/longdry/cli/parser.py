@@ -3,23 +3,31 @@
 from __future__ import annotations
 
 import argparse
+import re
 import sys
-from typing import TYPE_CHECKING, NoReturn
+from typing import TYPE_CHECKING, Any, NoReturn
 
 if TYPE_CHECKING:  # it is there for type checkers alone
     from _typeshed import SupportsWrite
 
 from longdry.cli.printing import print_error, write_answer
+from longdry.doing.argument_words import in_our_words
 
 BAD_INPUT = 2
+_LOOKS_LIKE_A_NUMBER = re.compile(r"-\.?\d")
 
 
 class OneSentenceParser(argparse.ArgumentParser):
-    """A parser that answers a wrong word with one sentence."""
+    """A parser that answers a wrong word with one sentence, and takes -25,131 for a value."""
+
+    def __init__(self, *words: Any, **named: Any) -> None:  # noqa: ANN401 - as in argparse
+        super().__init__(*words, **named)
+        self._negative_number_matcher = _LOOKS_LIKE_A_NUMBER
 
     def error(self, message: str) -> NoReturn:
         """Leave with status 2 after one sentence on standard error."""
-        print_error(f"{message}; '{self.prog} --help' tells what it takes.", who=self.prog)
+        what = in_our_words(message, self)
+        print_error(f"{what}; '{self.prog} --help' tells what it takes.", who=self.prog)
         raise SystemExit(BAD_INPUT)
 
     def _print_message(self, message: str, file: SupportsWrite[str] | None = None) -> None:

@@ -11,11 +11,13 @@ from typing import NoReturn
 from longdry.desk.folder import FileFacts, Folder
 from longdry.desk.kinds import FileKind
 from longdry.desk.refusals import CANNOT_BE, RefusedError
+from longdry.doing.argument_words import in_our_words
 from longdry.doing.plan_file import (
     PLAN_FILE,
     changed_plan_text,
     plain_word,
     read_plan_file,
+    refuse_strange_words,
     words_from_folder,
     words_in,
 )
@@ -33,7 +35,10 @@ class _Parser(argparse.ArgumentParser):
 
     def error(self, message: str) -> NoReturn:
         raise UsageError.single(
-            PLAN_FILE, "", message, "mend the line; longdry plan --help tells what there is"
+            PLAN_FILE,
+            "",
+            in_our_words(message, self),
+            "mend the line; longdry plan --help tells what there is",
         )
 
 
@@ -72,6 +77,8 @@ def choice_of(folder: Folder) -> Choice:
     plan_file = folder.place(PLAN_FILE)
     if plan_file.exists():
         words, told = words_in(read_plan_file(plan_file)), list[str]()
+        if words:
+            refuse_strange_words(words, Path(PLAN_FILE), parser)
     else:
         words, told = _found_there(folder, None)
     if not words:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import threading
 from collections.abc import Mapping
 from pathlib import Path
@@ -15,7 +16,7 @@ from longdry.desk.samples import sample_files, samples_json
 from longdry.desk.undo import Undo
 from longdry.doing.plan_file import PLAN_FILE
 from longdry.showing.figures.figure import Json
-from longdry.storage import locked, replace_file, replace_files
+from longdry.storage import locked, replace_files
 
 
 class Desk:
@@ -37,10 +38,16 @@ class Desk:
         """Whether nobody may wait for an answer any more."""
 
     def write(self, name: str, data: bytes | str, version: object) -> None:
-        """Write a file of the folder whole, a copy of what it was kept for undo.
+        """Write a file of the folder whole: see `write_all`."""
+        self.write_all({name: data}, version)
+
+    def write_all(self, contents: Mapping[str, bytes | str], version: object) -> None:
+        """Write files of the folder, all or none, a copy of what each was kept for undo.
 
         Parameters
         ----------
+        contents
+            By the names of the files.
         version
             What the change was made on; None: whatever stands there.
 
@@ -51,13 +58,18 @@ class Desk:
         StorageError
             It cannot be written; what was there stands.
         """
-        place = self.folder.place(name)
-        content = data if isinstance(data, bytes) else data.encode("utf-8")
-        with self.changing, locked(place):
-            self.check_version(name, version)
-            if not place.exists() or place.read_bytes() != content:
-                self.undo.keep(name, version_of(content))
-                replace_file(place, content)
+        places = {name: self.folder.place(name) for name in contents}
+        with self.changing, contextlib.ExitStack() as locks, self.undo.keeping() as keep:
+            changed: list[tuple[Path, bytes]] = []
+            for name, place in places.items():
+                data = contents[name]
+                content = data if isinstance(data, bytes) else data.encode("utf-8")
+                locks.enter_context(locked(place))
+                self.check_version(name, version)
+                if not place.exists() or place.read_bytes() != content:
+                    keep(name, version_of(content))
+                    changed.append((place, content))
+            replace_files(changed)
 
     def check_version(self, name: str, version: object) -> None:
         """Refuse a change that was made on another state of a file than the one that is there."""

@@ -55,18 +55,17 @@ def save(desk: Desk, wish: Mapping[str, object]) -> Json:
         There is no such kind, or no whole plan yet.
     """
     kinds = wish.get("kinds")
-    if not isinstance(kinds, list) or not kinds or not all(kind in _BY_KIND for kind in kinds):
+    if not isinstance(kinds, list) or not kinds or not all(str(kind) in _BY_KIND for kind in kinds):
         raise RefusedError(CANNOT_BE, "", "no output is named", "load the page again")
-    outputs = [_BY_KIND[kind] for kind in dict.fromkeys(kinds)]
+    outputs = [_BY_KIND[kind] for kind in dict.fromkeys(map(str, kinds))]
     read = {desk.folder.name_of(path).casefold() for path in desk.planner.choice().inputs}
     for one in outputs:
         if one.saved_as.casefold() in read:
             what = "is what the plan is made from, and would be written over"
             raise RefusedError(CONFLICT, one.saved_as, what, "rename it, and choose it anew")
-    texts = _made(outputs, _whole(desk))
-    for one, text in zip(outputs, texts, strict=True):
-        desk.write(one.saved_as, text, None)
-    return {"written": [one.saved_as for one in outputs], **desk.folder_json()}
+    names = [one.saved_as for one in outputs]
+    desk.write_all(dict(zip(names, _made(outputs, _whole(desk)), strict=True)), None)
+    return {"written": names, **desk.folder_json()}
 
 
 def _whole(desk: Desk) -> State:

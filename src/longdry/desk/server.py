@@ -30,7 +30,7 @@ from longdry.showing.figures.figure import Json
 
 Reply = Json | Response
 Endpoint = Callable[[Request], Awaitable[Response]]
-_CHANGES = {
+CHANGES = {
     "water/mark": water_changes.mark,
     "water/move": water_changes.move,
     "water/change": water_changes.correct,
@@ -66,7 +66,7 @@ def desk_app(desk: Desk, keys: Keys, limits: UploadLimits = USUAL_LIMITS) -> ASG
         Route("/api/water", _reads(lambda _: water_json(desk))),
         *(
             Route(f"/api/{name}", _changes(partial(change, desk)), methods=["POST"])
-            for name, change in _CHANGES.items()
+            for name, change in CHANGES.items()
         ),
         Route("/api/plan", _reads(lambda asked: _plan(desk, asked))),
         Route("/api/plan/mends", _whole_plan(desk)),

@@ -42,6 +42,9 @@ def run_desk(
     UsageError
         There is no such folder, another desk has it, or the port is in use.
     """
+    if folder.is_file():
+        mend = "name the folder that it lies in"
+        raise UsageError.single(str(folder), "", "this is a file, no folder", mend)
     if not folder.is_dir():
         raise UsageError.single(str(folder), "", "there is no such folder", "make it first")
     with sole_right(folder) as is_ours, contextlib.closing(_socket(port)) as listening:

@@ -136,7 +136,11 @@ def _faults_in(text: str, desk: Desk, name: str) -> tuple[Fault, ...]:
         _refuse_files_outside(desk, name, text)
         trip_from_text(text, origin=name, folder=place.parent)
     except TripFileError as error:
-        return error.faults
+        if error.origin == name:
+            return error.faults
+        return tuple(
+            fault._replace(where="", what=f"{error.origin}: {fault}") for fault in error.faults
+        )
     except RefusedError as refused:
         return (refused.fault,)
     except LongdryError as error:

@@ -71,7 +71,7 @@ def _given(wish: Mapping[str, object]) -> object:
     """Return key -> value: of several keys at once, or of one."""
     if "values" in wish:
         return wish["values"]
-    return {wish["key"]: wish.get("value")} if "key" in wish else {}
+    return {str(wish["key"]): wish.get("value")} if "key" in wish else {}
 
 
 def _no_wish(what: str) -> RefusedError:
@@ -150,7 +150,8 @@ def _change_one_of_many(tables: MutableMapping[str, Any], change: TripChange) ->
     section, number = change.section, change.number or 0
     several = tables.get(section.name, [])
     if not isinstance(several, list) or not 0 < number <= len(several):
-        raise _by_hand(f"has no {section.heading} {number}")
+        what, mend = f"has no {section.heading} {number}", "load the page again"
+        raise RefusedError(CANNOT_BE, "trip file", what, mend)
     if not change.removes:
         _set(several[number - 1], change.values)
         return

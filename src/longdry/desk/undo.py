@@ -7,11 +7,14 @@ taken back unseen. A file that was not there before leaves an empty copy that en
 
 from __future__ import annotations
 
+import contextlib
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
 from longdry.desk.folder import Folder, version_of
 from longdry.desk.refusals import CONFLICT, NOT_FOUND, RefusedError
+from longdry.errors import LongdryError, StorageError
 from longdry.storage import make_folder, remove_file, replace_file
 
 UNDO_FOLDER = ".longdry"
@@ -40,8 +43,23 @@ class Undo:
     def __init__(self, folder: Folder) -> None:
         self._folder = folder
 
-    def keep(self, name: str, becomes: str) -> None:
-        """Keep a copy of a file as it is, before it becomes something else.
+    @contextlib.contextmanager
+    def keeping(self) -> Iterator[Callable[[str, str], None]]:
+        """Give what keeps copies for a change; they are gone again where the change fails.
+
+        On a full disk each try would otherwise make it fuller.
+        """
+        copies: list[Path] = []
+        try:
+            yield lambda name, becomes: copies.append(self.keep(name, becomes))
+        except LongdryError:
+            for copy in copies:
+                with contextlib.suppress(StorageError):
+                    remove_file(copy)
+            raise
+
+    def keep(self, name: str, becomes: str) -> Path:
+        """Keep a copy of a file as it is, before it becomes something else, and return its place.
 
         Parameters
         ----------
@@ -62,6 +80,7 @@ class Undo:
         copy = home / f"{number:06d}-{becomes}{ending}"
         replace_file(copy, place.read_bytes() if place.exists() else b"")
         self._drop_oldest(name)
+        return copy
 
     def counts(self) -> dict[str, int]:
         """Return of each file how many changes can be taken back."""

@@ -116,9 +116,9 @@ def _keep(desk: Desk, path: Path, name: str, said: str, version: str | None) -> 
         raise type(refused)(name, faults) from refused
     place = desk.folder.place(name)
     desk.pin_choice()
-    with desk.changing, locked(place):
+    with desk.changing, locked(place), desk.undo.keeping() as keep:
         desk.check_version(name, NO_FILE if version is None else version)
-        desk.undo.keep(name, version_of_file(path))
+        keep(name, version_of_file(path))
         put_in_place(path, place)
     return desk.folder_json()
 

@@ -32,7 +32,7 @@ from longdry.errors import Fault, UsageError
 from longdry.model.water.book import BookChange, WaterBook
 from longdry.model.water.source import WaterSource
 from longdry.plain_text import one_line
-from longdry.reading.water.source import source_from_properties
+from longdry.reading.water.source import OF_OTHERS, source_from_properties
 from longdry.showing.figures.figure import Json
 
 Wish = Mapping[str, object]
@@ -115,11 +115,13 @@ def change_desk_book(desk: Desk, name: str, change_of: ChangeOf, version: object
     place = desk.folder.place(name)
     is_new = not place.exists()
 
-    def before_writing(text: str) -> None:
-        desk.check_version(name, version)
-        desk.undo.keep(name, version_of(text.encode("utf-8")))
+    with desk.undo.keeping() as keep:
 
-    change = change_book(place, change_of, make=True, before_writing=before_writing)
+        def before_writing(text: str) -> None:
+            desk.check_version(name, version)
+            keep(name, version_of(text.encode("utf-8")))
+
+        change = change_book(place, change_of, make=True, before_writing=before_writing)
     if is_new and place.exists():
         _choose(desk, name)
     return change
@@ -187,4 +189,5 @@ def _said_source(place: Wish, properties: Wish) -> WaterSource:
 def _by_field(fault: Fault) -> Fault:
     """Return a fault with the field that it begins with as its place."""
     field, _, rest = fault.what.partition(" ")
-    return Fault(field, rest, fault.mend) if field in _PLACED else fault
+    mend = fault.mend.removesuffix(OF_OTHERS)
+    return Fault(field, rest, mend) if field in _PLACED else fault

@@ -92,8 +92,8 @@ def day_of(text: str, option: str) -> dt.date:
     try:
         return day_from(text)
     except RefusedValueError as refused:
-        what = f"{option} is {refused.what.partition(' is ')[2] or refused.what}"
-        raise UsageError.single(option, "", what, refused.mend) from None
+        mend = refused.mend.replace("the day of the visit", "the day")
+        raise UsageError.single(option, "", f'"{text}" is no day', mend) from None
 
 
 def today() -> dt.date:

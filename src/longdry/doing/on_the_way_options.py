@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 
+from longdry.computing.road.rates import true_rates
 from longdry.doing.path_argument import file_path
 from longdry.errors import UsageError
 from longdry.model.trip.here import OnTheWay
@@ -75,6 +76,7 @@ def on_the_way(options: argparse.Namespace) -> OnTheWay | None:
         mend = "give the file with --tally, or leave it out"
         raise UsageError.single("--trust-tally", "", "no tally is given", mend)
     tally = read_tally(options.tally) if options.tally else ()
+    true_rates(tally, origin=str(options.tally))
     last = _last_reading(tally) if tally else None
     km = option_number(options.from_km, "--from-km", "km")
     if not is_placed:
@@ -116,7 +118,7 @@ def option_number(text: str | None, option: str, unit: str, most: float = 1e6) -
         return None
     number = plain_number(text)
     if number is None or not 0.0 <= number <= most:
-        mend = f"give {unit} from 0 to {most:g}"
+        mend = f"give {unit} from 0 to {most:.10g}"
         raise UsageError.single(option, "", f'"{text}" is no number of {unit}', mend)
     return number
 

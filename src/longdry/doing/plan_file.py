@@ -7,6 +7,7 @@ folder of the file. ``longdry plan @plan.txt`` plans what it says, and so does t
 from __future__ import annotations
 
 import argparse
+import difflib
 from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 
@@ -81,11 +82,11 @@ def words_from_folder(
         The parser that will take them: it knows which of them are paths.
     """
     return [
-        f"{part.option}={folder / part.value}"
-        if part.option and part.is_path
+        part.written
+        if not part.is_path or not part.value.strip()
+        else f"{part.option}={folder / part.value}"
+        if part.option
         else plain_word(str(folder / part.value))
-        if part.is_path
-        else part.written
         for part in arguments_of(words, parser)
     ]
 
@@ -97,6 +98,32 @@ def plain_word(name: str) -> str:
     ('route.gpx', './-1.gpx', './#1.gpx')
     """
     return f"./{name}" if name.startswith(("-", _REMARK, "@")) else name
+
+
+def refuse_strange_words(words: Sequence[str], file: Path, parser: argparse.ArgumentParser) -> None:
+    """Refuse what no option is, naming the file that says it: a parser sees words alone.
+
+    Raises
+    ------
+    UsageError
+        The file says nothing, an option that nobody knows, or two arguments in one line.
+    """
+    if not words:
+        raise _refused(file, "names no argument", "write the route and the options, one a line")
+    known = [name for action in parser._actions for name in action.option_strings]  # noqa: SLF001 - argparse has no other list
+    for part in arguments_of(words, parser):
+        line = part.written
+        name, blank, value = line.partition(" ")
+        if name in known and blank:
+            mend = f"write {name}={value}"
+            raise _refused(file, f'the line "{line}" has a blank where = belongs', mend)
+        if part.option and part.option not in known:
+            close = difflib.get_close_matches(part.option or line, known, n=1)
+            mend = f"the nearest is {close[0]}" if close else "take the line out"
+            raise _refused(file, f'the line "{line}" is no option that plan takes', mend)
+        if " --" in line and not part.option and not (file.parent / line).exists():
+            mend = "write each on a line of its own"
+            raise _refused(file, f'the line "{line}" holds several arguments', mend)
 
 
 class Argument:
@@ -126,7 +153,7 @@ def arguments_of(words: Sequence[str], parser: argparse.ArgumentParser) -> Itera
         is_path = not option if action is None else action.type is file_path
         if action is not None and not has_value and action.nargs != 0:
             value = next(waiting, "")
-            has_value = "="
+            has_value = "=" if value else ""
         yield Argument(option, value, has_value=bool(has_value), is_path=is_path)
 
 

@@ -259,10 +259,13 @@ BAD_FILES = {
     "empty": (b"", f": the file is empty; {COPY}."),
     "blank": (b" \n ", f": the file is empty; {COPY}."),
     "truncated": (gpx(TWO_POINTS).encode()[:-40], f", line 4: the file breaks off here; {COPY}."),
-    "binary": (bytes(range(256)), ": the file is binary, not XML; name the file itself, unpacked."),
+    "binary": (
+        bytes(range(256)),
+        ": the file is binary, not XML; name the GPX or KML file itself, unpacked.",
+    ),
     "zip": (
         b"PK\x03\x04rest",
-        ": the file is a zip archive, not XML; name the file itself, unpacked.",
+        ": the zip archive breaks off or is damaged; copy it again from where it came from.",
     ),
     "text": (b"lat,lon\n1,2\n", ": this is no XML file; name the right file."),
     "HTML": (
@@ -280,7 +283,7 @@ BAD_FILES = {
     "gzip damaged": (b"\x1f\x8b\x08" + b"a" * 50, f": the gzip file is damaged; {COPY}."),
     "gzip twice": (
         gzip.compress(gzip.compress(b"<gpx/>")),
-        ": the file is compressed twice, not XML; name the file itself, unpacked.",
+        ": the file is compressed twice, not XML; name the GPX or KML file itself, unpacked.",
     ),
     "bytes not UTF-8": (
         WINDOWS_BYTES,
@@ -357,6 +360,7 @@ def test_a_bad_file_is_answered_in_one_sentence(content, told, written):
     assert complaint(written(content)) == f"trip.gpx{told}"
 
 
+SWAPPED = "lat and lon look swapped: exchange them, or correct the number"
 PLAIN = "write decimal degrees in plain digits, such as -23.7041"
 BAD_POINTS = {
     "underscore": ('lat="4_5" lon="1"', f'lat "4_5" is not a number; {PLAIN}'),
@@ -373,7 +377,7 @@ BAD_POINTS = {
     "missing": ('lat="1"', "lon is missing; add lon in decimal degrees"),
     "swapped": (
         'lat="133.5" lon="-23.5"',
-        "lat 133.5 lies outside -90 to 90; lat and lon look swapped: exchange them",
+        f"lat 133.5 lies outside -90 to 90; {SWAPPED}",
     ),
     "too far north": (
         'lat="90.01" lon="91"',
@@ -471,7 +475,7 @@ def test_traps_are_refused_in_little_memory(content, told, written):
 def test_a_gzip_bomb_is_refused(written, monkeypatch):
     """No more is unpacked than the limit says (lowered here, so that the test is quick)."""
     monkeypatch.setattr("longdry.reading.files.opening.MOST_BYTES", 10_000_000)
-    path = written(gzip.compress(b"<gpx>" + b" " * 50_000_000))
+    path = written(gzip.compress(b"<gpx>" + b" " * 50_000_000, 0))
 
     assert complaint(path).startswith("trip.gpx: holds more than 1 GiB when unpacked")
 

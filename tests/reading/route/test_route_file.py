@@ -303,14 +303,14 @@ BAD_FEATURES = {
         [line([-23, 133], [-24, 134])],
         (
             ", feature 1: lat 133, lon -23 lies outside the globe; "
-            "lat and lon look swapped: exchange them."
+            "lat and lon look swapped: exchange them, or correct the number."
         ),
     ),
     "metres": (
         [line([295008, 7455084], [295009, 7455084])],
         (
             ", feature 1: lat 7455084, lon 295008 lies outside the globe; "
-            "declare the coordinate system that the numbers are in."
+            "correct it, or save the layer in WGS 84."
         ),
     ),
     "points only": (
@@ -365,13 +365,13 @@ def kml(coordinates):
     ).encode()
 
 
-NO_NUMBERS = "are no numbers; write lon,lat in degrees with decimal points."
+NO_NUMBERS = "are no numbers; write lon,lat in degrees with decimal points, and no blank between."
 BAD_LAYERS = {
     "cut off": (
         "trip.geojson",
         b'{"type":\n"Feat',
         (
-            ", line 2, column 1: is no JSON from here on (Unterminated string starting at); "
+            ", line 2, column 1: is no JSON from here on (Unterminated string); "
             "export the layer again in WGS 84."
         ),
     ),
@@ -438,7 +438,7 @@ BAD_LAYERS = {
     "archive": (
         "trip.kmz",
         b"PK\x03\x04rest",
-        ": the file is a zip archive, not XML; name the file itself, unpacked.",
+        ": the zip archive breaks off or is damaged; copy it again from where it came from.",
     ),
     "empty": ("trip.fgb", b"", f": the file is empty; {COPY}."),
     "shp": (

@@ -24,7 +24,7 @@ def the_fault(text):
 
 WRONG_NUMBERS = {
     '"20 L"': '"20 L" is text, not a number',
-    "true": "true is true or false, not a number",
+    "true": "true is a yes or no, not a number",
     "nan": "nan is out of range",
     "inf": "inf is out of range",
     "-inf": "-inf is out of range",
@@ -39,7 +39,7 @@ WRONG = {
     Kind.WHOLE: {**WRONG_NUMBERS, "1.5": "1.5 is not a whole number"},
     Kind.TEXT: {
         "3": "3 is a number, not text",
-        "true": "true is true or false, not text",
+        "true": "true is a yes or no, not text",
         '" "': '" " is empty',
         '"a\\nb"': "line break",
         '"\\u001b[31m"': "control character",

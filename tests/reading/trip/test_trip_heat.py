@@ -210,7 +210,7 @@ def test_a_ground_layer_is_found_beside_the_trip_file(tmp_path):
     ("content", "words"),
     [
         ("[1]", "is no layer that is read here"),
-        ("{", "cannot be read by GDAL"),
+        ("{", "is broken, or no such layer; GDAL says"),
         (layer(), "holds no area and no line"),
         (layer(feature("Point", surface="sand")), "feature 1: it is a Point"),
         (layer(feature(surface="sant")), "the nearest is sand"),

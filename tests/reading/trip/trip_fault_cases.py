@@ -150,13 +150,13 @@ TOGETHER = {
     "more in the vehicles than there are": (
         '[party]\npeople=3\n[[vehicle]]\nname="a"\npayload_left_kg=5\npeople=4',
         "[[vehicle]] 1, people (line 6)",
-        "4 in all travel in the vehicles, but the party has 3 people",
+        "4 in all travel in the vehicles, and the party has 3",
         "count everybody once",
     ),
     "fewer in the vehicles than there are": (
         '[[vehicle]]\nname="a"\npayload_left_kg=5\npeople=1',
         "[[vehicle]] 1, people (line 4)",
-        "1 in all travel in the vehicles, but the party has 2 people (assumed)",
+        "1 in all travel in the vehicles, and the party has 2 (assumed)",
         "count everybody once",
     ),
     "drinking that is never spent": (
@@ -279,26 +279,26 @@ TOGETHER = {
     "day that does not exist": (
         "[party]\npeople = 2\n[pace]\nx = 2027-02-30",
         "line 4, column 5",
-        "this is not TOML: invalid date or datetime",
-        "correct it there",
+        "this is not TOML: this is no date of the calendar",
+        "write it as 2027-05-03",
     ),
     "unit without quotes": (
         "[[container]]\nrated_l = 20 L",
         "line 2, column 14",
-        "this is not TOML",
-        "text stands in double quotes",
+        "this is not TOML: something stands behind the value",
+        "a decimal point and no unit",
     ),
     "key written twice": (
         "[party]\npeople = 2\npeople = 3\n",
         "line 3, column 11",
-        "this is not TOML: cannot overwrite a value",
-        "correct it there",
+        "this is not TOML: a key stands a second time",
+        "keep one of the two",
     ),
     "file cut off": (
         'name = "Loop',
         "line 1, where the file ends",
-        "unterminated string",
-        "correct it there",
+        "a text in quotes does not end",
+        'close it with "',
     ),
     "number of thousands of digits": (
         "[party]\npeople = " + "1" * 5000,

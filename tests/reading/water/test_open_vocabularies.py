@@ -283,7 +283,7 @@ def test_a_grade_column_of_another_meaning_asks_for_a_mapping(table):
         ('"bore water"', '"creek water"', r'"Bore Water" is not there'),
         ("name = ", "nam = ", "nam is no property of ours; did you mean name"),
         ('"SITE"', "3", "name is 3, not a text"),
-        ("[fields]", "[fields", "this is no TOML"),
+        ("[fields]", "[fields", "this is not TOML: a bracket is not closed"),
     ],
 )
 def test_wrong_mapping_is_told(table, old, new, said):

@@ -227,6 +227,9 @@ def _check_places(options: argparse.Namespace, outputs: Sequence[Path]) -> None:
     for path in outputs:
         check_place(path)
     if options.plans:
+        if options.plans.is_file():
+            what = "is a file, and the plans need a folder"
+            raise UsageError.single(str(options.plans), "", what, "name a folder, new or not")
         check_place(options.plans / "plan.html" if options.plans.is_dir() else options.plans)
     if options.scheduler and options.workers:
         what = "--workers counts processes of this machine, and a cluster has its own"

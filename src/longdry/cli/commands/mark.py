@@ -10,21 +10,20 @@ from longdry.cli.answer import Answer
 from longdry.computing.book.changes import mark_change
 from longdry.computing.route.chainage import measure_route, place_at_km
 from longdry.doing.book_transaction import change_book
+from longdry.doing.on_the_way_options import option_number
 from longdry.doing.path_argument import file_path
 from longdry.errors import Fault, UsageError
 from longdry.model.water.source import WaterSource
 from longdry.model.words import SOURCE_KINDS, Certainty, Grade
 from longdry.reading.gpx.waypoints import read_gpx_waypoints
 from longdry.reading.route.route_file import read_route
-from longdry.reading.water.source import source_from_properties
-from longdry.reading.water.values import RefusedValueError, amount_from
+from longdry.reading.water.source import OF_OTHERS, source_from_properties
 
 EXAMPLE = (
     'longdry mark book.geojson --name "Fork Bore" --at -25.3412,131.0370'
     " --grade treat-before-drinking --kind bore --access pump --flow 4"
 )
 _PLACE = re.compile(r"\s*([^,;\s]+)\s*[,;\s]\s*([^,;\s]+)\s*")
-_LOOKS_LIKE_A_NUMBER = re.compile(r"-\.?\d")
 _PROPERTIES = {
     "id": "id",
     "name": "name",
@@ -45,7 +44,6 @@ _Place = tuple[object, object]
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """Add what ``mark`` takes."""
-    parser._negative_number_matcher = _LOOKS_LIKE_A_NUMBER  # noqa: SLF001 - so that --at -25,131 works
     parser.add_argument(
         "book", metavar="BOOK", type=file_path, help="water book; made where missing"
     )
@@ -128,7 +126,8 @@ def _by_option(fault: Fault) -> Fault:
     """Say what was typed, not what it is called in the book."""
     field, _, rest = fault.what.partition(" ")
     options = {field: f"--{option.replace('_', '-')}" for option, field in _PROPERTIES.items()}
-    return Fault("", f"{options.get(field, field)} {rest}", fault.mend)
+    mend = fault.mend.removesuffix(OF_OTHERS)
+    return Fault("", f"{options.get(field, field)} {rest}", mend)
 
 
 def _place(options: argparse.Namespace) -> _Place:
@@ -168,16 +167,14 @@ def _waypoint_place(path: Path, name: str) -> _Place:
         lines = ", ".join(str(one.line_number) for one in found[:10])
         what = f'{len(found)} waypoints are called "{name}" (lines {lines})'
         raise UsageError.single(str(path), "", what, "name the place with --at")
-    names = ", ".join(f'"{one.name}"' for one in waypoints[:10] if one.name) or "none"
-    raise UsageError.single(str(path), "", f'no waypoint is called "{name}"', f"it has {names}")
+    names = dict.fromkeys(f'"{one.name}"' for one in waypoints if one.name)
+    mend = f"name one of {', '.join([*names][:10])}" if names else "name the place with --at"
+    raise UsageError.single(str(path), "", f'no waypoint is called "{name}"', mend)
 
 
 def _route_place(path: Path, track: str | None, km_text: str) -> _Place:
 
-    try:
-        km = amount_from(km_text, "km")
-    except RefusedValueError as refused:
-        raise UsageError.single("--km", "", f"it {refused.what}", refused.mend) from None
+    km = option_number(km_text, "--km", "km")
     measured = measure_route(read_route(path, track=track))
     if km is None or km > measured.length_km:
         what = f"km {km_text} is not on the route"

@@ -22,6 +22,8 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> Answer:
     """Write the file; one that is there already is left alone."""
+    if options.file.is_dir():
+        raise UsageError.single(str(options.file), "", "this is a folder", "name a file in it")
     if options.file.exists():
         raise UsageError.single(
             str(options.file), "", "there is a file of this name already", "give another name"

@@ -12,7 +12,12 @@ from longdry.cli.progress import Progress
 from longdry.cli.terminal import terminal_here
 from longdry.doing.backdrop_options import chosen_backdrops, online_backdrops
 from longdry.doing.files_apart import keep_apart
-from longdry.doing.plan_file import read_plan_file, words_from_folder, words_in
+from longdry.doing.plan_file import (
+    read_plan_file,
+    refuse_strange_words,
+    words_from_folder,
+    words_in,
+)
 from longdry.doing.plan_options import add_plan_arguments, asked_of, inputs_of
 from longdry.doing.plan_outputs import check_outputs, output_paths, write_outputs
 from longdry.model.backdrop import Backdrop
@@ -42,6 +47,7 @@ def words_taken(words: Sequence[str], parser: argparse.ArgumentParser) -> list[s
         if word.startswith("@"):
             file = Path(word[1:])
             said = words_in(read_plan_file(file))
+            refuse_strange_words(said, file, parser)
             taken += words_from_folder(said, file.parent, parser)
         else:
             taken.append(word)

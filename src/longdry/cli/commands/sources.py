@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import argparse
-import math
 
 from longdry.cli.answer import Answer
 from longdry.computing.book.listing import SourceFilter, listed_sources, sources_near_route
 from longdry.computing.route.chainage import measure_route
 from longdry.doing.book_transaction import day_of, today
+from longdry.doing.on_the_way_options import option_number
 from longdry.doing.path_argument import file_path
 from longdry.doing.unit_option import add_units
 from longdry.errors import UsageError
@@ -53,7 +53,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     )
     parser.add_argument("--track", metavar="NAME", help="which track, where the route has several")
     parser.add_argument(
-        "--within", metavar="KM", type=float, help=f"with --near; {USUAL_WITHIN_KM:g} if not given"
+        "--within", metavar="KM", help=f"with --near; {USUAL_WITHIN_KM:g} if not given"
     )
     add_units(parser)
     form = parser.add_mutually_exclusive_group()
@@ -95,11 +95,8 @@ def _near(
     if options.near is None:
         _refuse_without_near(options)
         return sources
-    within_km = USUAL_WITHIN_KM if options.within is None else options.within
-    if not 0.0 <= within_km < math.inf:
-        raise UsageError.single(
-            "--within", "", f"{within_km:g} is no distance", "give km, 0 or more"
-        )
-
+    within_km = option_number(options.within, "--within", "km")
     measured = measure_route(read_route(options.near, track=options.track))
-    return sources_near_route(sources, measured, within_km=within_km)
+    return sources_near_route(
+        sources, measured, within_km=USUAL_WITHIN_KM if within_km is None else within_km
+    )

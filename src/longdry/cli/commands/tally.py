@@ -63,7 +63,7 @@ def run(options: argparse.Namespace) -> Answer:
     trip = read_trip(options.trip) if options.trip else None
     entry = _entry(options)
     entries = _appended(options.file, entry) if entry else read_tally(options.file)
-    told = rates_told(entries, trip)
+    told = rates_told(entries, trip, origin=str(options.file))
     measures = Measures(Units(options.units))
     return Answer(tally_text(told, measures, wrote=entry is not None))
 
@@ -73,6 +73,8 @@ def _appended(path: Path, entry: TallyEntry) -> tuple[TallyEntry, ...]:
 
     The new file is put in place whole: a kill leaves the old one or the new one.
     """
+    if path.exists() and path.stat().st_size:
+        read_tally(path)  # what cannot be read gets no lock beside it
     with locked(path):
         is_new = not path.exists() or path.stat().st_size == 0
         text = "" if is_new else file_text(path, error=TallyError)
@@ -80,7 +82,7 @@ def _appended(path: Path, entry: TallyEntry) -> tuple[TallyEntry, ...]:
         tally_from_text(text, origin=str(path))
         text += line_of(entry)
         entries = tally_from_text(text, origin=str(path))
-        true_rates(entries)
+        true_rates(entries, origin=str(path))
         replace_file(path, text)
     return entries
 
@@ -124,6 +126,8 @@ def _missing(options: argparse.Namespace) -> list[Fault]:
         faults.append(Fault("--at", "the reading has no time", "give it, as 2027-05-06T14:00"))
     if (options.took or options.found) and not (options.source or options.new_source):
         faults.append(Fault("--from", "no source is named", "name the water: --from SOURCE"))
+    if options.new_source is not None and not options.new_source.strip():
+        faults.append(Fault("--new-source", "it has no name", "give it one"))
     if options.why and not options.lost:
         faults.append(Fault("--why", "no litres are lost", "give them with --lost"))
     if bool(options.new_source) != bool(options.place):

@@ -7,6 +7,7 @@ Also here:
 
 from __future__ import annotations
 
+import difflib
 import itertools
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -19,6 +20,7 @@ from longdry.computing.needs.needs import day_l
 from longdry.computing.stretches.journey import Journey
 from longdry.errors import TripFileError
 from longdry.model.plan.stretch import DryStretch, StretchEnd
+from longdry.model.trip.named_pass import named_pass
 from longdry.model.trip.trip import Trip
 from longdry.model.water.passes import WaterPass
 from longdry.model.words import Certainty, Grade, Ration, Travel, Verdict
@@ -66,11 +68,13 @@ def wishes_of(journey: Journey) -> Wishes:
     Raises
     ------
     TripFileError
-        Where the trip names a source to call at or to pass by that does not count.
+        Where the trip names a source to call at or to pass by that does not count, or one to do
+        both.
     """
     trip = journey.trip
     called = _named(trip.policy.call_at, journey.ends, trip, "call_at")
     passed = _named(trip.policy.pass_by, journey.ends, trip, "pass_by")
+    _refuse_both(trip, journey.ends)
     told = called | _camps_at_water(journey)
     return Wishes(
         told=frozenset(told),
@@ -159,10 +163,37 @@ def _named(names: Sequence[str], ends: Sequence[StretchEnd], trip: Trip, key: st
                 trip.origin or "the trip",
                 f"[policy] {key}",
                 f'"{name}" is no pass that counts',
-                "name a source that counts, or SOURCE@KM for one of its passes",
+                _nearest_pass(name, ends),
             )
         found |= here
     return found
+
+
+def _refuse_both(trip: Trip, ends: Sequence[StretchEnd]) -> None:
+    """Refuse a pass that is to be called at and passed by, under its name and its id."""
+    waters = [water for end in ends[:-1] for water in end.waters]
+    for by in trip.policy.pass_by:
+        for at in trip.policy.call_at:
+            if any(is_named(by, water) and is_named(at, water) for water in waters):
+                raise TripFileError.single(
+                    trip.origin or "the trip",
+                    "[policy] pass_by",
+                    f'"{by}" is the same water as "{at}", which is to be called at',
+                    "keep it in one of the two; SOURCE@KM names one pass of several",
+                )
+
+
+def _nearest_pass(name: str, ends: Sequence[StretchEnd]) -> str:
+    source = named_pass(name).source.casefold()
+    waters = [water for end in ends[:-1] for water in end.waters]
+    kms = {f"{one.source.name}@{one.km:.1f}": one for one in waters}
+    same = [told for told, one in kms.items() if is_named(source, one)]
+    if same:
+        return f"name {' or '.join(same[:3])}"
+    close = difflib.get_close_matches(source, {one.source.name.casefold() for one in waters}, n=1)
+    near = next((one.source.name for one in waters if one.source.name.casefold() in close), "")
+    hint = f'; the nearest name is "{near}"' if near else ""
+    return f"name a source that counts, or SOURCE@KM for one of its passes{hint}"
 
 
 def _camps_at_water(journey: Journey) -> set[int]:

@@ -25,20 +25,27 @@ LEAST_KM = 5.0
 _NOWHERE = PaceProfile(frozen_floats([0.0, 1.0]), frozen_floats([0.0, 1.0]))
 
 
-def true_rates(entries: Sequence[TallyEntry], trip: Trip | None = None) -> tuple[Rate, ...]:
+def true_rates(
+    entries: Sequence[TallyEntry], trip: Trip | None = None, *, origin: str = "the tally"
+) -> tuple[Rate, ...]:
     """Return what was used between each two readings of all that is left.
 
     What was left before, and taken since, less what was lost and what is left now.
+
+    Parameters
+    ----------
+    origin
+        What a complaint calls the readings.
 
     Raises
     ------
     UsageError
         Where more is left than there can be: something taken was not written down.
     """
-    return tuple(_rates(sorted(entries, key=lambda entry: entry.at), trip))
+    return tuple(_rates(sorted(entries, key=lambda entry: entry.at), trip, origin))
 
 
-def _rates(entries: Sequence[TallyEntry], trip: Trip | None) -> Iterator[Rate]:
+def _rates(entries: Sequence[TallyEntry], trip: Trip | None, origin: str) -> Iterator[Rate]:
     last: TallyEntry | None = None
     had_l = 0.0
     for entry in entries:
@@ -51,7 +58,7 @@ def _rates(entries: Sequence[TallyEntry], trip: Trip | None) -> Iterator[Rate]:
             days = _hours(last.at, entry.at) / HOURS_PER_DAY
             used_l = had_l - left_l
             if used_l < -UNSEEN_L:
-                raise _more_than_there_was(last, entry, had_l, left_l)
+                raise _more_than_there_was(last, entry, had_l, origin)
             if days * HOURS_PER_DAY < LEAST_HOURS:
                 continue
             planned_l = planned_between(last, entry, trip) if trip else None
@@ -60,12 +67,12 @@ def _rates(entries: Sequence[TallyEntry], trip: Trip | None) -> Iterator[Rate]:
 
 
 def _more_than_there_was(
-    last: TallyEntry, entry: TallyEntry, had_l: float, left_l: float
+    last: TallyEntry, entry: TallyEntry, had_l: float, origin: str
 ) -> Exception:
     return UsageError.single(
-        "the tally",
+        origin,
         f"reading of {entry.at.isoformat(timespec='minutes')}",
-        f"{left_l:g} L are left, but after the reading of"
+        f"{entry.left_l:g} L are left, but after the reading of"
         f" {last.at.isoformat(timespec='minutes')} there can be no more than {had_l:g} L",
         "write down what was taken in between: --took LITRES --from SOURCE",
     )
@@ -136,9 +143,11 @@ def _hour_of_day(at: dt.datetime) -> float:
     return at.hour + at.minute / 60.0 + at.second / 3600.0
 
 
-def rates_told(entries: Sequence[TallyEntry], trip: Trip | None) -> TallyTold:
+def rates_told(
+    entries: Sequence[TallyEntry], trip: Trip | None, *, origin: str = "the tally"
+) -> TallyTold:
     """Return what the readings tell: the rates, and how long what is left lasts at them."""
-    rates = true_rates(entries, trip)
+    rates = true_rates(entries, trip, origin=origin)
     read = [entry for entry in entries if entry.left]
     last = max(read, key=lambda entry: entry.at, default=None)
     days = sum(rate.days for rate in rates)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import difflib
 from collections.abc import Sequence
 from dataclasses import replace
 
@@ -160,9 +161,16 @@ def _km_of_water(
     near = _kms_meant(measured, trip, sources, named)
     if len(near) == 1:
         return near[0]
-    told = ", ".join(f"{named.source}@{km:.1f}" for km in kms) or "a km with --from-km"
+    told = ", ".join(f"{named.source}@{km:.1f}" for km in kms) or _nearest_source(named, sources)
     what = f'"{named.source}" is passed more than once' if near else f'"{named.source}" is no pass'
     raise UsageError.single("--from", "", what, f"name {told}")
+
+
+def _nearest_source(named: NamedPass, sources: Sequence[WaterSource]) -> str:
+    names = {one.name.casefold(): one.name for one in sources}
+    close = difflib.get_close_matches(named.source.casefold(), names, n=1)
+    near = f' (the nearest name is "{names[close[0]]}")' if close else ""
+    return f"a source that the route passes{near}, or a km with --from-km"
 
 
 def _hour_of(prepared: PreparedTrip, at: dt.datetime | float) -> float:

@@ -14,7 +14,7 @@ from pyproj.exceptions import ProjError
 from longdry.errors import BackdropError
 from longdry.model.arrays import FloatArray
 from longdry.reading.files.coordinates import LAT_LIMIT_DEG
-from longdry.reading.files.gdal import NAME_FIELDS, GdalError, GdalLayer, read_gdal
+from longdry.reading.files.gdal import NAME_FIELDS, GdalError, GdalLayer, read_gdal, said_by_gdal
 from longdry.reading.files.opening import file_head, refuse_packed
 from longdry.reading.files.text import quoted
 
@@ -49,7 +49,7 @@ def read_backdrop_lines(path: Path) -> list[tuple[str, bytes]]:
         for layer in read_gdal(path):
             found += _features(layer)
     except (GdalError, ProjError, ValueError) as cause:
-        what = f"cannot be read by GDAL, which says {quoted(str(cause))}"
+        what = f"is broken, or no such layer; GDAL says: {quoted(said_by_gdal(cause, path))}"
         raise BackdropError.single(str(path), "", what, _MEND) from cause
     if not found:
         raise BackdropError.single(str(path), "", "holds nothing that can be drawn", _MEND)

@@ -55,7 +55,11 @@ def _out_of_range(lat_deg: float, lon_deg: float, where: str) -> list[Fault]:
     lat_bad = abs(lat_deg) > LAT_LIMIT_DEG
     lon_bad = abs(lon_deg) > LON_LIMIT_DEG
     swapped = lat_bad and abs(lon_deg) <= LAT_LIMIT_DEG and abs(lat_deg) <= LON_LIMIT_DEG
-    mend = "lat and lon look swapped: exchange them" if swapped else "correct it in the file"
+    mend = (
+        "lat and lon look swapped: exchange them, or correct the number"
+        if swapped
+        else "correct it in the file"
+    )
     notes = [
         ("lat", lat_deg, LAT_LIMIT_DEG, lat_bad),
         ("lon", lon_deg, LON_LIMIT_DEG, lon_bad),
@@ -81,8 +85,8 @@ def coordinate_faults(lat: str | None, lon: str | None, where: str) -> list[Faul
     --------
     >>> coordinate_faults("-23.5", "133.1", "line 4")
     []
-    >>> print(coordinate_faults("133.1", "-23.5", "line 4")[0])
-    line 4: lat 133.1 lies outside -90 to 90; lat and lon look swapped: exchange them
+    >>> coordinate_faults("133.1", "-23.5", "line 4")[0].mend
+    'lat and lon look swapped: exchange them, or correct the number'
     """
     lat_deg = None if lat is None else plain_number(lat)
     lon_deg = None if lon is None else plain_number(lon)

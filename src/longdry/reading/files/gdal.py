@@ -35,6 +35,13 @@ class GdalError(Exception):
         return "not recognized as being" in str(self)
 
 
+def said_by_gdal(problem: Exception, path: str | os.PathLike[str]) -> str:
+    """Return what GDAL says of a file, with its name alone in place of its whole path."""
+    whole = os.path.abspath(path)  # noqa: PTH100 - links are left alone
+    said = str(problem).replace(f"{os.path.dirname(whole)}{os.sep}", "")  # noqa: PTH120 - the same
+    return said.rpartition("; ")[0] or said
+
+
 @dataclass(frozen=True, slots=True)
 class LayerKind:
     """A layer as the file lists it."""

@@ -58,7 +58,8 @@ def json_faults(origin: str, error: type[InputError], mend: str) -> Iterator[Non
         yield
     except json.JSONDecodeError as cause:
         where = f"line {cause.lineno}, column {cause.colno}"
-        raise error.single(origin, where, f"is no JSON from here on ({cause.msg})", mend) from cause
+        said = cause.msg.removesuffix(" starting at")
+        raise error.single(origin, where, f"is no JSON from here on ({said})", mend) from cause
     except NotStrictError as cause:
         raise error.single(origin, "", f"is no JSON that can be trusted: {cause}", mend) from cause
     except RecursionError:

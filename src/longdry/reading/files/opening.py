@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import codecs
 import contextlib
+import errno
 import gzip
+import lzma
 import os
 import zipfile
 import zlib
 from collections.abc import Iterator
-from typing import BinaryIO, Protocol
+from typing import IO, BinaryIO, Protocol
 
 from longdry.errors import InputError
 from longdry.reading.files.text import COPY_AGAIN, quoted
@@ -20,10 +22,15 @@ MOST_BYTES = 1 << 30
 
 MOST_TIMES_UNPACKED = 200
 """Tracks and layers unpack to 5 to 50 times their packed size; zeros to 1000 times."""
-_SURELY_HELD_BYTES = 1 << 25
+_SURELY_HELD_BYTES = 1 << 20
+"""A file that is no larger is read however small it was packed: it costs a second at the most."""
+_MOST_OF_A_ZIP_LIST = 1 << 20
+"""Bytes of the list of files in a zip archive: some ten thousand of them."""
 
 GZIP_MAGIC = b"\x1f\x8b"
 ZIP_MAGIC = b"PK\x03\x04"
+_ZIP_MAGICS = (ZIP_MAGIC, b"PK\x05\x06")
+"""Of an archive, and of one that holds nothing."""
 BOMS = (
     (codecs.BOM_UTF32_LE, "utf-32"),
     (codecs.BOM_UTF32_BE, "utf-32"),
@@ -55,6 +62,8 @@ def _cannot_open(origin: str, problem: OSError, error: type[InputError]) -> Inpu
         return error.single(origin, "", "this is a folder", "name the file inside it")
     if isinstance(problem, PermissionError):
         return error.single(origin, "", "may not be read", "change its permissions")
+    if problem.errno == errno.ENAMETOOLONG:
+        return error.single(origin, "", "no file has so long a name", "check the name")
     reason = problem.strerror or "it cannot be read"
     return error.single(origin, "", reason, "check the file and the disk that it is on")
 
@@ -65,28 +74,110 @@ def _pieces(
     total_bytes = 0
     while piece := stream.read(CHUNK_BYTES):
         total_bytes += len(piece)
-        if total_bytes > MOST_BYTES:
-            raise error.single(
-                origin, "", "holds more than 1 GiB when unpacked", "cut it into smaller files"
-            )
-        if total_bytes > max(_SURELY_HELD_BYTES, MOST_TIMES_UNPACKED * raw.tell()):
-            raise error.single(
-                origin,
-                "",
-                f"unpacks to over {MOST_TIMES_UNPACKED} times its size, as no map data do",
-                "unpack it and look at what it holds",
-            )
+        refuse_bomb(total_bytes, raw.tell(), origin, error)
         yield piece
 
 
-def _kml_in(raw: BinaryIO) -> _Readable:
-    """Open the document of a KMZ (OGC 12-007r2, annex C: its first KML); or what was opened."""
-    with contextlib.suppress(zipfile.BadZipFile), zipfile.ZipFile(raw) as archive:
-        found = [one for one in archive.infolist() if one.filename.lower().endswith(".kml")]
-        if found:
-            return archive.open(found[0])
+def refuse_bomb(
+    unpacked_bytes: int, packed_bytes: int, origin: str, error: type[InputError]
+) -> None:
+    """Raise ``error`` for more than any map data unpack to, or more than can be held."""
+    if unpacked_bytes > MOST_BYTES:
+        raise error.single(
+            origin, "", "holds more than 1 GiB when unpacked", "cut it into smaller files"
+        )
+    if unpacked_bytes > max(_SURELY_HELD_BYTES, MOST_TIMES_UNPACKED * packed_bytes):
+        what = f"unpacks to over {MOST_TIMES_UNPACKED} times its size, as no map data do"
+        raise error.single(origin, "", what, "unpack it and look at what it holds")
+
+
+class _ShortReads:
+    """A file of which no more is read in one piece than the list of a zip archive may take.
+
+    The record at an archive's end says how long its list is, and may lie.
+    """
+
+    def __init__(self, raw: BinaryIO) -> None:
+        self._raw = raw
+        self.seek = raw.seek
+        self.tell = raw.tell
+        self.seekable = raw.seekable
+
+    def read(self, size: int = -1) -> bytes:
+        if size > _MOST_OF_A_ZIP_LIST:
+            raise _LongListError
+        return self._raw.read(size)
+
+
+class _LongListError(Exception):
+    """A zip archive says that it lists more files than are looked at."""
+
+
+def zip_members(
+    raw: BinaryIO, origin: str, error: type[InputError]
+) -> tuple[zipfile.ZipFile, list[zipfile.ZipInfo]]:
+    """Return an open archive and the list of its files.
+
+    Raises
+    ------
+    InputError
+        Of the class ``error``: it is damaged, or lists more files than are looked at.
+    """
+    narrow: IO[bytes] = _ShortReads(raw)  # type: ignore[assignment]
+    try:
+        archive = zipfile.ZipFile(narrow)
+        return archive, archive.infolist()
+    except _LongListError as problem:
+        what = "is a zip archive of more files than are looked at"
+        mend = "unpack it, and name the file with the map data"
+        raise error.single(origin, "", what, mend) from problem
+    except (zipfile.BadZipFile, NotImplementedError, ValueError, OSError) as problem:
+        what = "the zip archive breaks off or is damaged"
+        raise error.single(origin, "", what, COPY_AGAIN) from problem
+
+
+def _kml_in(raw: BinaryIO, origin: str, error: type[InputError]) -> _Readable | None:
+    """Open the document of a KMZ (OGC 12-007r2, annex C: its first KML); None where there is none.
+
+    What the archive says of the length of a file is no promise: but no more than that is unpacked.
+    """
+    archive, members = zip_members(raw, origin, error)
+    kml = next((one for one in members if one.filename.lower().endswith(".kml")), None)
+    if kml is None:
+        return None
+    if kml.flag_bits & 1:
+        what = f"{quoted(kml.filename)} in it is locked with a password"
+        raise error.single(origin, "", what, "unpack it, and name what it holds")
+    length = os.fstat(raw.fileno()).st_size
+    packed_bytes = min(kml.compress_size, length - kml.header_offset)
+    refuse_bomb(kml.file_size, packed_bytes, origin, error)
+    return archive.open(kml)
+
+
+def _unzipped(raw: BinaryIO, origin: str, error: type[InputError]) -> Iterator[bytes]:
+    """Yield the document of a KMZ; the bytes as they are of a zip archive that is none."""
+    is_kmz = origin.lower().endswith(".kmz")
     raw.seek(0)
-    return raw
+    head = raw.read(CHUNK_BYTES)
+    try:
+        stream = None if is_workbook(head) else _kml_in(raw, origin, error)
+        if stream is None and is_kmz:
+            raise error.single(origin, "", "holds no KML", "export it again, or unpack it and look")
+        while stream and (piece := stream.read(CHUNK_BYTES)):
+            yield piece
+    except _DAMAGED_ZIP as problem:
+        what = "the zip archive breaks off or is damaged"
+        raise error.single(origin, "", what, COPY_AGAIN) from problem
+    if stream is None:
+        raw.seek(0)
+        yield from _pieces(raw, raw, origin, error)
+
+
+_DAMAGED_ZIP = (
+    zipfile.BadZipFile, NotImplementedError, EOFError, zlib.error, lzma.LZMAError, OSError,
+    RuntimeError, ValueError,
+)  # fmt: skip
+"""What unpacking may raise, by deflate, bzip2 and LZMA."""
 
 
 def file_chunks(path: str | os.PathLike[str], *, error: type[InputError]) -> Iterator[bytes]:
@@ -102,18 +193,11 @@ def file_chunks(path: str | os.PathLike[str], *, error: type[InputError]) -> Ite
     empty = True
     try:
         with open(path, "rb") as raw:  # noqa: PTH123 - a path may be text
-            stream: _Readable = raw
-            if raw.peek(2)[:2] == GZIP_MAGIC:
-                stream = gzip.GzipFile(fileobj=raw)
-            elif raw.peek(4)[:4] == ZIP_MAGIC:
-                stream = _kml_in(raw)
-            for piece in _pieces(stream, raw, origin, error):
+            for piece in _unpacked(raw, origin, error):
                 empty = False
                 yield piece
     except EOFError as problem:
         raise error.single(origin, "", "the gzip file breaks off", COPY_AGAIN) from problem
-    except (zipfile.BadZipFile, NotImplementedError) as problem:
-        raise error.single(origin, "", "the zip archive is damaged", COPY_AGAIN) from problem
     except (gzip.BadGzipFile, zlib.error) as problem:
         raise error.single(origin, "", "the gzip file is damaged", COPY_AGAIN) from problem
     except OSError as problem:
@@ -124,6 +208,14 @@ def file_chunks(path: str | os.PathLike[str], *, error: type[InputError]) -> Ite
         ) from problem
     if empty:
         raise error.single(origin, "", "the file is empty", COPY_AGAIN)
+
+
+def _unpacked(raw: BinaryIO, origin: str, error: type[InputError]) -> Iterator[bytes]:
+    head = raw.peek(4)[:4]  # type: ignore[attr-defined]
+    if head.startswith(_ZIP_MAGICS):
+        return _unzipped(raw, origin, error)
+    stream: _Readable = gzip.GzipFile(fileobj=raw) if head.startswith(GZIP_MAGIC) else raw
+    return _pieces(stream, raw, origin, error)
 
 
 def file_head(path: str | os.PathLike[str], *, error: type[InputError]) -> bytes:

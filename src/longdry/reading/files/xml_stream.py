@@ -42,7 +42,8 @@ _BREAKS_OFF = "the file breaks off here", COPY_AGAIN
 
 _codes = expat.errors.codes
 _BAD_TOKEN = _codes[expat.errors.XML_ERROR_INVALID_TOKEN]
-_LAST_ASCII = 0x7F
+_FIRST_PRINTABLE, _LAST_ASCII = 0x20, 0x7F
+_WRITTEN_OTHERWISE = {"&": "&amp;", "<": "&lt;"}
 _WORDS = {
     _codes[expat.errors.XML_ERROR_NO_ELEMENTS]: _BREAKS_OFF,
     _codes[expat.errors.XML_ERROR_UNCLOSED_TOKEN]: _BREAKS_OFF,
@@ -67,6 +68,10 @@ _WORDS = {
     _codes[expat.errors.XML_ERROR_BAD_CHAR_REF]: (
         "holds the number of a letter that XML does not know",
         "write the letter itself",
+    ),
+    _codes[expat.errors.XML_ERROR_DUPLICATE_ATTRIBUTE]: (
+        "a tag says one thing twice",
+        "take one of the two out",
     ),
     _codes[expat.errors.XML_ERROR_MISPLACED_XML_PI]: (
         "something stands before <?xml",
@@ -139,14 +144,14 @@ class XmlStream:
             # The chunk at fault is not counted yet, so this is where in it the error lies; an error
             # that began in an earlier chunk lies outside of it.
             offset = self.parser.ErrorByteIndex - given_bytes
-            byte = chunk[offset] if 0 <= offset < len(chunk) else 0
-            raise self._in_our_words(problem, byte) from problem
+            byte, before = (chunk[at] if 0 <= at < len(chunk) else 0 for at in (offset, offset - 1))
+            raise self._in_our_words(problem, byte, before) from problem
         except UnicodeError as problem:
             raise self._other_encoding(self.line) from problem
 
     def _refuse_other_kinds(self, head: bytes) -> None:
         if (kind := file_bytes.binary_kind(head)) is not None:
-            mend = "name the file itself, unpacked"
+            mend = "name the GPX or KML file itself, unpacked"
             if kind == file_bytes.WORKBOOK:
                 mend = "save what it holds as GPX where it is a route, as CSV where it is sources"
             raise self.complaint("", f"the file is {kind}, not XML", mend)
@@ -158,6 +163,16 @@ class XmlStream:
             raise self.complaint("", "the file is empty", COPY_AGAIN)
         if b"<" not in head:
             raise self.complaint("", "this is no XML file", "name the right file")
+        encoding = file_bytes.proved_encoding(head) or "latin-1"
+        if (
+            not head[:_HEAD_BYTES]
+            .decode(encoding, "replace")
+            .lstrip("\ufeff \t\r\n")
+            .startswith("<")
+        ):
+            raise self.complaint(
+                "line 1", "something stands before the first <", "delete all before it"
+            )
 
     def _encoding(self, head: bytes) -> str:
         # What the bytes prove (a byte order mark, zeros between letters) counts for more than what
@@ -209,11 +224,17 @@ class XmlStream:
             where, "holds bytes that are not in the file's encoding", _TRUE_ENCODING
         )
 
-    def _in_our_words(self, problem: expat.ExpatError, byte: int) -> InputError:
+    def _in_our_words(self, problem: expat.ExpatError, byte: int, before: int) -> InputError:
         where = f"line {problem.lineno}"
         # expat calls a byte that its encoding does not have a bad token, like a misplaced '<'.
         if problem.code == _BAD_TOKEN and byte > _LAST_ASCII:
             return self._other_encoding(where)
+        if problem.code == _BAD_TOKEN and 0 < byte < _FIRST_PRINTABLE:
+            return self.complaint(where, "holds a control character", "take it out")
+        sign = next((chr(one) for one in (before, byte) if chr(one) in _WRITTEN_OTHERWISE), "")
+        if problem.code == _BAD_TOKEN and sign:
+            mend = f"write it as {_WRITTEN_OTHERWISE[sign]}, or mend the tag"
+            return self.complaint(where, f"a {sign} stands where XML takes none", mend)
         reason = expat.ErrorString(problem.code)
         broken = f"broken XML ({reason})", f"mend the tag, or {COPY_AGAIN}"
         what, mend = _WORDS.get(problem.code, broken)

@@ -39,6 +39,18 @@ def lefts_from(texts: Sequence[str], origin: str = "--left") -> tuple[LitresLeft
     'jerrycan 1'
     """
     found = tuple(_left_from(text, origin) for text in texts)
+    refuse_twice(found, origin)
+    return found
+
+
+def refuse_twice(found: Sequence[LitresLeft], origin: str) -> None:
+    """Refuse litres that would be counted twice.
+
+    Raises
+    ------
+    UsageError
+        A container is named twice, or litres of all containers stand beside others.
+    """
     names = [one.container.casefold() for one in found]
     twice = next((one for one in found if names.count(one.container.casefold()) > 1), None)
     if twice is not None and twice.container:
@@ -47,7 +59,6 @@ def lefts_from(texts: Sequence[str], origin: str = "--left") -> tuple[LitresLeft
     if "" in names and len(names) > 1:
         mend = "give one number for all of them, or NAME=LITRES for each"
         raise UsageError.single(origin, "", "litres for all containers stand beside others", mend)
-    return found
 
 
 def _left_from(text: str, origin: str) -> LitresLeft:

@@ -14,7 +14,7 @@ from longdry.reading.files.coordinates import in_range
 from longdry.reading.files.faults import FaultList
 from longdry.reading.files.json_text import strict_json
 from longdry.reading.files.opening import file_text
-from longdry.reading.road.readings import MOST_L, local_time_from
+from longdry.reading.road.readings import MOST_L, local_time_from, refuse_twice
 from longdry.reading.water.values import (
     RefusedValueError,
     amount_from,
@@ -86,8 +86,10 @@ def entry_from(item: Mapping[str, object]) -> TallyEntry:
     RefusedValueError
         For the first value that cannot be.
     """
+    if item.get("at") is None:
+        raise RefusedValueError("at is missing", "write the local time as in the other lines")
     try:
-        at = local_time_from(str(item.get("at", "")), "at")
+        at = local_time_from(str(item["at"]), "at")
     except UsageError as error:
         raise RefusedValueError(f"at: {error.faults[0].what}", error.faults[0].mend) from None
     found = _read(item, "found", lambda value: word_from(value, FOUND))
@@ -106,7 +108,7 @@ def entry_from(item: Mapping[str, object]) -> TallyEntry:
     )
     if (entry.took_l or entry.found) and not (entry.source or entry.new_source):
         what = "water was taken or found, and no source is named"
-        raise RefusedValueError(what, "name it: source")
+        raise RefusedValueError(what, 'name it, as "source": "Old Bore"')
     return entry
 
 
@@ -123,7 +125,8 @@ def _read(item: Mapping[str, object], name: str, read: Callable[[object], _Value
 def _litres(value: object) -> float | None:
     litres = amount_from(value, "litres")
     if litres is not None and litres > MOST_L:
-        raise RefusedValueError(f"is {shown(value)}", "give litres")
+        what = f"is {shown(value)}, more than there can be"
+        raise RefusedValueError(what, f"write litres, {MOST_L:.0f} at the most")
     return litres
 
 
@@ -132,7 +135,12 @@ def _lefts(value: object) -> tuple[LitresLeft, ...]:
         return ()
     if not isinstance(value, list):
         value = [{"litres": value}]
-    return tuple(_left(one) for one in value)
+    found = tuple(_left(one) for one in value)
+    try:
+        refuse_twice(found, "left")
+    except UsageError as error:
+        raise RefusedValueError(f"left: {error.faults[0].what}", error.faults[0].mend) from None
+    return found
 
 
 def _left(value: object) -> LitresLeft:

@@ -7,6 +7,7 @@ and no place at all. Nothing that the file links to is fetched.
 from __future__ import annotations
 
 import os
+from array import array
 from collections.abc import Callable
 from dataclasses import dataclass, field
 
@@ -23,12 +24,15 @@ from longdry.reading.route.line_layer import LayerLines
 
 _LONGEST_POSITION = 1000
 _LON_LAT = 2
+_MOST_NUMBERS = 30_000_000
+"""Three for each point of a line: 240 MB."""
 _LON_LAT_HEIGHT = 3
-_NUMBERS_MEND = "write lon,lat in degrees with decimal points"
+_NUMBERS_MEND = "write lon,lat in degrees with decimal points, and no blank between"
 _HOLDERS = {"Placemark", "MultiGeometry", "MultiTrack"}
 _LINES = {"LineString", "LinearRing"}
 _OTHERS = {"Point": "point", "Polygon": "polygon", "Model": "model"}
 _LINKED = "NetworkLink"
+_ROOT = "kml"
 
 
 @dataclass(slots=True)
@@ -50,9 +54,10 @@ class _KmlLines:
         self.linked = 0
         self.empty: list[str] = []
         self._open: list[str] = []
+        self.root = ""
         self._placemark: _LinePlacemark | None = None
         self._shape = ""
-        self._positions: list[tuple[float, float, float]] = []
+        self._positions = array("d")
         self._text: list[str] | None = None
         self._rest = ""
         parser = self.stream.parser
@@ -64,6 +69,7 @@ class _KmlLines:
         if len(self._open) >= MOST_DEPTH:
             raise self.stream.too_deep()
         parent = self._open[-1] if self._open else ""
+        self.root = self.root or name
         self._open.append(name)
         self.linked += name == _LINKED
         if name == "Placemark":
@@ -76,7 +82,7 @@ class _KmlLines:
     def _start_inside(self, placemark: _LinePlacemark, parent: str, name: str) -> None:
         if parent in _HOLDERS and name in (*_LINES, "Track", *_OTHERS):
             self._shape = name
-            self._positions = []
+            self._positions = array("d")
             if name in _OTHERS:
                 placemark.others.append(_OTHERS[name])
         if name == "coordinates":
@@ -112,16 +118,16 @@ class _KmlLines:
 
     def _end_shape(self, placemark: _LinePlacemark, name: str) -> None:
         if name in _LINES and self._positions:
-            placemark.lines.append(np.array(self._positions))
+            placemark.lines.append(np.array(self._positions).reshape(-1, 3))
         elif name == "Track":
             self._pause(placemark)
         self._shape = ""
-        self._positions = []
+        self._positions = array("d")
 
     def _pause(self, placemark: _LinePlacemark) -> None:
         if self._positions:
-            placemark.tracks.append(np.array(self._positions))
-        self._positions = []
+            placemark.tracks.append(np.array(self._positions).reshape(-1, 3))
+        self._positions = array("d")
 
     def _position_text(self, piece: str) -> None:
         *whole, self._rest = _words_and_rest(self._rest + piece)
@@ -136,14 +142,20 @@ class _KmlLines:
             if position is None:
                 self._refuse(word)
             elif self._shape in _LINES:
-                self._positions.append(position)
+                self._take(position)
+
+    def _take(self, position: tuple[float, float, float]) -> None:
+        if len(self._positions) > _MOST_NUMBERS:
+            what = f"a line has more than {_MOST_NUMBERS // 3:,} points"
+            raise self.stream.complaint(self.stream.line, what, "cut it into shorter ones")
+        self._positions.extend(position)
 
     def _take_coord(self, placemark: _LinePlacemark, text: str) -> None:
         words = text.split()
         if not words:
             self._pause(placemark)
         elif (position := _position(words)) is not None:
-            self._positions.append(position)
+            self._take(position)
         else:
             self._refuse(text.strip())
 
@@ -193,6 +205,9 @@ def read_kml_lines(path: str | os.PathLike[str]) -> Drawing:
         count = counted(len(walk.empty), "placemark")
         names = ", ".join(walk.empty[:10])
         walk.found.remarks.append(f"{count} without a geometry left out: {names}")
+    if walk.root != _ROOT and not (walk.found.lines or walk.found.faults.found):
+        what = f"it begins with the element {quoted(walk.root)}, not with kml"
+        raise walk.stream.complaint("", what, "name a KML file, or rename it as what it is")
     if walk.linked and not walk.found.lines and not walk.found.faults.found:
         raise RouteFileError.single(
             walk.stream.origin, "", "holds no line, only a link to another file",

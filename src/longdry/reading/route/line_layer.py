@@ -215,8 +215,8 @@ def _bad_point(where: str, lat: float, lon: float, crs: str | None) -> Fault:
     if crs is None:
         return Fault(where, what, "declare the layer's coordinate system, or export it in WGS 84")
     if abs(lon) <= LAT_LIMIT_DEG and abs(lat) <= LON_LIMIT_DEG:
-        return Fault(where, what, "lat and lon look swapped: exchange them")
-    return Fault(where, what, "declare the coordinate system that the numbers are in")
+        return Fault(where, what, "lat and lon look swapped: exchange them, or correct the number")
+    return Fault(where, what, "correct it, or save the layer in WGS 84")
 
 
 def _kind(geometry: BaseGeometry) -> str:
@@ -243,6 +243,8 @@ def _check_beginning(path: str | os.PathLike[str]) -> frozenset[str] | None:
             "download the file again",
         )  # fmt: skip
     start = _beginning(head) if ending in _JSON_ENDINGS else head
+    if not start:
+        raise RouteFileError.single(os.fspath(path), "", "the file is empty", COPY_AGAIN)
     if not start.startswith(LINE_LAYER_BEGINNINGS[ending]):
         raise RouteFileError.single(
             os.fspath(path), "", f"its content is not what the ending {ending} says",

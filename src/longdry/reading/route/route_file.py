@@ -76,7 +76,8 @@ def route_files_in(folder: Path) -> tuple[Path, ...]:
         mend = "name another, or have its permissions changed"
         raise RouteFileError.single(str(folder), "", f"cannot be read: {what}", mend) from problem
     if not found:
-        what, mend = "holds no file with a route", f"put some there: {', '.join(_ROUTE_ENDINGS)}"
+        what = "holds no file with a route"
+        mend = f"put one there that ends with {', '.join(_ROUTE_ENDINGS)}"
         raise RouteFileError.single(str(folder), "", what, mend)
     return tuple(sorted(path for path in found if path.is_file()))
 

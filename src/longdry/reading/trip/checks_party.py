@@ -58,7 +58,7 @@ def _people_fit_the_vehicles(tables: TripTables, faults: TripFaults) -> None:
         assumed = "" if "people" in party.written else " (assumed)"
         faults.add(
             (VEHICLE, told[-1].number, "people"),
-            f"{total} in all travel in the vehicles, but the party has {people} people{assumed}",
+            f"{total} in all travel in the vehicles, and the party has {people}{assumed}",
             "count everybody once, in [party] people and in one [[vehicle]]",
         )
 

@@ -17,7 +17,7 @@ from longdry.model.arrays import FloatArray
 from longdry.model.trip.ground import SURFACES, GroundFeature
 from longdry.model.trip_file.keys import PACE_SECTION
 from longdry.reading.files.coordinates import LAT_LIMIT_DEG, LON_LIMIT_DEG
-from longdry.reading.files.gdal import GdalError, read_gdal
+from longdry.reading.files.gdal import GdalError, read_gdal, said_by_gdal
 from longdry.reading.files.opening import file_head, refuse_packed
 from longdry.reading.trip.values import as_written, nearest
 
@@ -50,7 +50,7 @@ def read_ground(path: Path) -> tuple[GroundFeature, ...]:
     try:
         layers = read_gdal(path)
     except GdalError as cause:
-        what = f"cannot be read by GDAL, which says {as_written(str(cause))}"
+        what = f"is broken, or no such layer; GDAL says: {as_written(said_by_gdal(cause, path))}"
         mend = "export it again as GeoJSON or GeoPackage"
         raise TripFileError.single(str(path), "", what, mend) from cause
     for layer in layers:
@@ -134,7 +134,8 @@ def _place_trouble(shape: BaseGeometry) -> tuple[str, str] | None:
     west, south, east, north = shape.bounds
     if max(-west, east) <= LON_LIMIT_DEG and max(-south, north) <= LAT_LIMIT_DEG:
         return None
-    return f"it reaches from {west:g} {south:g} to {east:g} {north:g}", "save it in WGS 84"
+    reach = f"from {west:.10g} {south:.10g} to {east:.10g} {north:.10g}"
+    return f"it reaches {reach}, which is beside the globe", "save it in WGS 84"
 
 
 def _speed(raw: object) -> float | None:

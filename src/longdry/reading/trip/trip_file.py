@@ -15,6 +15,7 @@ from longdry.model.trip_file.key import TripSection
 from longdry.model.trip_file.keys import PACE
 from longdry.model.trip_file.keys_heat import HEAT, HEAT_MONTH, HEAT_SECTION
 from longdry.plain_text import BYTE_ORDER_MARK
+from longdry.reading.files.toml_text import toml_fault
 from longdry.reading.trip.building import build_trip
 from longdry.reading.trip.checks import check_together
 from longdry.reading.trip.ground_layer import read_ground
@@ -125,23 +126,8 @@ def _parsed(text: str, origin: str) -> Mapping[str, object]:
 
     try:
         return tomllib.loads(with_seconds(text))
-    except tomllib.TOMLDecodeError as error:
-        mend = "correct it there; text stands in double quotes, numbers and dates stand bare"
-        last = f"line {text.rstrip().count(chr(10)) + 1}, where the file ends"
-        raise TripFileError(origin, [_syntax_fault(str(error), mend, last)]) from error
     except (ValueError, RecursionError) as error:
-        mend = "keep the file to plain tables with one value a line"
-        fault = Fault("", "a number is too long or lists are too deep to be read", mend)
-        raise TripFileError(origin, [fault]) from error
-
-
-def _syntax_fault(message: str, mend: str, last: str) -> Fault:
-    """Turn 'Invalid value (at line 3, column 7)' into a fault with its place."""
-    what, _, place = message.rpartition(" (at ")
-    if not what:
-        return Fault("", f"this is not TOML: {message}", mend)
-    place = place.removesuffix(")").replace("end of document", last)
-    return Fault(place, f"this is not TOML: {what[:1].lower()}{what[1:]}", mend)
+        raise TripFileError(origin, [toml_fault(error, text)]) from error
 
 
 def _text_of(path: Path, origin: str) -> str:

@@ -23,7 +23,7 @@ _WRITTEN_MOMENT = re.compile(
 )
 """A date of RFC 3339, with or without a time, its seconds and its offset from UTC."""
 _LONGEST_SHOWN = 60
-_NAMES = ((bool, "true or false"), (dt.datetime, "a date"), (dt.date, "a date"),
+_NAMES = ((bool, "a yes or no"), (dt.datetime, "a date"), (dt.date, "a date"),
           (dt.time, "a time of day"), (str, "text"), (list, "a list"), (dict, "a table"),
           (int, "a number"), (float, "a number"))  # fmt: skip
 
@@ -54,7 +54,10 @@ def as_written(raw: object) -> str:
         text = "a number with thousands of digits" if isinstance(raw, int) else "a deep list"
     if isinstance(raw, str):
         text = '"' + text[1:-1].replace('"', "'") + '"'
-    return text if len(text) <= _LONGEST_SHOWN else f"{text[: _LONGEST_SHOWN - 4]} ..."
+    if len(text) <= _LONGEST_SHOWN:
+        return text
+    cut = f"{text[: _LONGEST_SHOWN - 4]} ..."
+    return f'{cut}"' if isinstance(raw, str) else cut
 
 
 def key_as_written(name: str) -> str:
@@ -106,7 +109,7 @@ def _form_of(key: TripKey) -> str:
 
 def _number(key: TripKey, raw: object) -> Checked | ValueFault:
     if isinstance(raw, bool) or not isinstance(raw, int | float):
-        unit = f" of {key.unit}" if key.unit else ""
+        unit = f" of {key.unit.removeprefix('of ')}" if key.unit else ""
         return ValueFault(
             f"{as_written(raw)} is {kind_of(raw)}, not a number",
             f"write {key.name} as a bare number{unit}, without unit or quotes, "
@@ -138,7 +141,8 @@ def _text(key: TripKey, raw: object) -> Checked | ValueFault:
         )
     if not raw.strip():
         return ValueFault(
-            f"{as_written(raw)} is empty", f"write {key.name} as text or leave it out"
+            f"{as_written(raw)} is empty",
+            f"write {key.name} as text{'' if key.required else ', or leave it out'}",
         )
     if has_controls(raw):
         return ValueFault(

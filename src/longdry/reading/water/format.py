@@ -17,6 +17,8 @@ from longdry.reading.files.opening import (
     is_workbook,
     looks_like_html,
     proved_encoding,
+    refuse_bomb,
+    zip_members,
 )
 from longdry.reading.water.csv_layer import has_place_columns
 from longdry.reading.water.values import shown
@@ -83,21 +85,23 @@ def _gdal_format(path: Path, head: bytes) -> LayerFormat:
 
 
 def _check_zip(path: Path) -> None:
-    """Let only archives through whose files hold their own data."""
-    try:
-        with zipfile.ZipFile(path) as archive:
-            names = archive.namelist()
-        suffixes = {PurePosixPath(name).suffix.lower() for name in names}
-    except (zipfile.BadZipFile, OSError, ValueError, NotImplementedError) as cause:
-        raise WaterLayerError.single(
-            str(path), "", "is a damaged zip archive", "copy it again from where it came from"
-        ) from cause
+    """Let only archives through whose files hold their own data, and no more than map data do."""
+    with path.open("rb") as raw:
+        members = zip_members(raw, str(path), WaterLayerError)[1]
+    names = [one.filename for one in members]
+    suffixes = {PurePosixPath(name).suffix.lower() for name in names}
     if ".xml" in suffixes and ("xl/workbook.xml" in names or "content.xml" in names):
         raise _workbook(path)
+    if any(one.flag_bits & 1 for one in members):
+        raise WaterLayerError.single(
+            str(path), "", "is locked with a password", "unpack it and name the layer"
+        )
     if ".vrt" in suffixes or not suffixes.intersection(_ZIPPED):
         raise WaterLayerError.single(
             str(path), "", "is a zip archive without a layer", "unpack it and name the layer"
         )
+    unpacked_bytes = sum(one.file_size for one in members)
+    refuse_bomb(unpacked_bytes, path.stat().st_size, str(path), WaterLayerError)
 
 
 def place_for_gdal(path: Path) -> str:

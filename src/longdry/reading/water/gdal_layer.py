@@ -11,8 +11,16 @@ from pathlib import Path
 from shapely import Geometry
 
 from longdry.errors import InputError, WaterLayerError
-from longdry.reading.files.gdal import GdalError, GdalLayer, GdalSource, LayerKind, read_gdal
+from longdry.reading.files.gdal import (
+    GdalError,
+    GdalLayer,
+    GdalSource,
+    LayerKind,
+    read_gdal,
+    said_by_gdal,
+)
 from longdry.reading.files.opening import file_chunks
+from longdry.reading.files.text import COPY_AGAIN
 from longdry.reading.water.format import place_for_gdal
 from longdry.reading.water.raw import (
     AREAS,
@@ -83,13 +91,12 @@ def _remarks(layers: list[GdalLayer], areas: int, skipped: list[str]) -> Iterato
 
 
 def _unreadable(path: Path, cause: GdalError) -> InputError:
-    reason = shown(str(cause).rpartition("; ")[0] or str(cause))
-    what = (
-        "is no kind of layer that is known here"
-        if cause.unknown_format
-        else f"cannot be read by GDAL, which says {reason}"
-    )
-    return WaterLayerError.single(str(path), "", what, _MEND)
+    if cause.unknown_format:
+        what = "is no kind of layer that is known here"
+        return WaterLayerError.single(str(path), "", what, _MEND)
+    what = f"is broken or breaks off; GDAL says: {shown(said_by_gdal(cause, path))}"
+    beside = ", with its .shx, .dbf and .prj beside it" if path.suffix.lower() == ".shp" else ""
+    return WaterLayerError.single(str(path), "", what, f"{COPY_AGAIN}{beside}")
 
 
 def _with_places(kinds: Sequence[LayerKind], skipped: list[str]) -> Sequence[LayerKind]:

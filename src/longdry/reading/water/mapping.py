@@ -26,10 +26,8 @@
 
 from __future__ import annotations
 
-import datetime as dt
 import difflib
 import os
-import re
 import tomllib
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
@@ -39,10 +37,11 @@ from longdry.model.words import Certainty
 from longdry.plain_text import one_line
 from longdry.reading.files.faults import FaultList
 from longdry.reading.files.opening import file_text
-from longdry.reading.water.raw import RawFeature, RawLayer
-from longdry.reading.water.source import READERS, field_of, is_worse_grade
+from longdry.reading.files.toml_text import toml_fault
+from longdry.reading.water.raw import RawFeature, RawLayer, is_known_crs
+from longdry.reading.water.source import OF_OTHERS, READERS, field_of, is_worse_grade
 from longdry.reading.water.values import RefusedValueError, either_of, months_from, shown
-from longdry.reading.water.visits import CERTAINTIES, FOUND, GRADES
+from longdry.reading.water.visits import CERTAINTIES, FOUND, GRADES, days_meant
 
 PLACES = ("lat", "lon", "easting", "northing")
 _VISIT = ("visit_found", "visit_on")
@@ -54,10 +53,9 @@ _WORD_TABLES = {
 TABLES_OF_WORDS = ("fields", *_WORD_TABLES.values(), "always")
 _NEVER_BETTER = ("retired",)
 """What a vocabulary has found out stays, whatever a mapping says."""
+_FOUND_OUT = ("certainty_why", "unread_salt")
+"""Properties that are found out, and that nobody needs to write."""
 _NOUNS = {"grades": "grade", "visits": "finding", "certainty": "certainty", "months": "months"}
-_ISO = re.compile(r"(\d{4})[-/.](\d{1,2})[-/.](\d{1,2})(?:$|[T ])", re.ASCII)
-_NUMBERS = re.compile(r"(\d{1,2})[-/. ](\d{1,2})[-/. ](\d{4})(?:$|[T ,])", re.ASCII)
-_IN_WORDS = ("%d %B %Y", "%d %b %Y", "%B %d %Y", "%b %d %Y", "%d-%b-%Y", "%d-%b-%y")
 _NO_WATER = ("dry", "unreachable")
 _OURS = ("flowing", "low", *_NO_WATER)
 
@@ -121,11 +119,11 @@ def read_field_mapping(path: str | os.PathLike[str]) -> FieldMapping:
         With all that is wrong in it.
     """
     origin = os.fspath(path)
+    text = file_text(path, error=WaterLayerError)
     try:
-        data = tomllib.loads(file_text(path, error=WaterLayerError))
-    except (tomllib.TOMLDecodeError, RecursionError, ValueError) as cause:
-        what = f"this is no TOML ({cause})"
-        raise WaterLayerError.single(origin, "", what, "mend the line that is named") from cause
+        data = tomllib.loads(text)
+    except (ValueError, RecursionError) as cause:
+        raise WaterLayerError(origin, [toml_fault(cause, text)]) from cause
     return field_mapping_from(data, origin)
 
 
@@ -140,8 +138,9 @@ def field_mapping_from(told: Mapping[str, object], origin: str) -> FieldMapping:
     faults = FaultList()
     data = dict(told)
     crs = data.pop("crs", "")
-    if not isinstance(crs, str):
-        faults.add([Fault("crs", f"is {shown(crs)}, not a text", 'write crs = "EPSG:28355"')])
+    if not isinstance(crs, str) or (crs and not is_known_crs(crs)):
+        what = f"{shown(crs)} is no reference system that is known"
+        faults.add([Fault("crs", what, 'write its code in quotes, such as crs = "EPSG:28355"')])
     tables = {name: _table(data, name, faults) for name in TABLES_OF_WORDS}
     for name in data:
         if name not in TABLES_OF_WORDS:
@@ -169,19 +168,45 @@ def _table(data: Mapping[str, object], name: str, faults: FaultList) -> dict[str
 def _faults_in(tables: Mapping[str, Mapping[str, object]]) -> list[Fault]:
     faults = []
     for table in ("fields", "always"):
-        allowed = [*READERS, *PLACES, *_VISIT] if table == "fields" else [*READERS]
+        named = [field for field in READERS if field not in _FOUND_OUT]
+        allowed = [*named, *PLACES, *_VISIT] if table == "fields" else named
         for key in tables[table]:
-            if key not in allowed:
+            if key not in (*allowed, *_FOUND_OUT):
                 what = f"{one_line(key)} is no property of ours"
                 faults.append(Fault(f"[{table}]", what, _nearest(key, allowed)))
+    faults += _half_places(tables["fields"]) + _never_read(tables["always"])
     for table in ("fields", *_WORD_TABLES.values()):
         for key, value in tables[table].items():
-            if not isinstance(value, str) or not value.strip():
+            if not isinstance(value, str):
                 what = f"{one_line(key)} is {shown(value)}, not a text"
                 faults.append(Fault(f"[{table}]", what, "write it in quotes"))
+            elif not value.strip():
+                what = f"{one_line(key)} is empty"
+                faults.append(Fault(f"[{table}]", what, "write it in quotes, or take the line out"))
             elif (refused := _refused(table, value)) is not None:
                 what = f"{shown(key)} is {shown(value)}, no {_NOUNS[table]}"
                 faults.append(Fault(f"[{table}]", what, refused))
+    return faults
+
+
+def _half_places(fields: Mapping[str, object]) -> list[Fault]:
+    return [
+        Fault("[fields]", f"{one} stands without {other}", "name the columns of both, or of none")
+        for pair in (PLACES[:2], PLACES[2:])
+        for one, other in (pair, pair[::-1])
+        if one in fields and other not in fields
+    ]
+
+
+def _never_read(always: Mapping[str, object]) -> list[Fault]:
+    """Return a fault for each value for every source that no source can have."""
+    faults = []
+    for key, value in always.items():
+        try:
+            READERS.get(key, str)(value)
+        except RefusedValueError as refused:
+            what, mend = f"{one_line(key)} {refused.what}", refused.mend.removesuffix(OF_OTHERS)
+            faults.append(Fault("[always]", what, mend))
     return faults
 
 
@@ -341,40 +366,3 @@ def mapped_visit(found: object, on: object, words: Mapping[str, str]) -> dict[st
         return {"certainty": "doubtful"} if ours in _NO_WATER else {}
     day = max(days) if ours in _NO_WATER else min(days)
     return {"visits": [{"on": day.isoformat(), "found": ours, "note": word}]}
-
-
-def days_meant(written: object) -> list[dt.date]:
-    """Return the days that a cell may mean; empty where it tells none.
-
-    >>> [day.isoformat() for day in days_meant("3/5/2024")], days_meant("May 2024")
-    (['2024-05-03', '2024-03-05'], [])
-    """
-    if isinstance(written, dt.date):
-        return [written if type(written) is dt.date else dt.date(*written.timetuple()[:3])]
-    text = one_line(str(written)) if written is not None else ""
-    if iso := _ISO.match(text):
-        return _days([(int(iso[1]), int(iso[2]), int(iso[3]))])
-    if numbers := _NUMBERS.match(text):
-        first, second, year = map(int, numbers.groups())
-        return _days(dict.fromkeys([(year, second, first), (year, first, second)]))
-    return _in_words(text.replace(",", " "))
-
-
-def _days(parts: Iterable[tuple[int, int, int]]) -> list[dt.date]:
-    days = []
-    for year, month, day in parts:
-        try:
-            days.append(dt.date(year, month, day))
-        except ValueError:
-            continue
-    return days
-
-
-def _in_words(text: str) -> list[dt.date]:
-    plain = " ".join(text.split())
-    for form in _IN_WORDS:
-        try:
-            return [dt.datetime.strptime(plain, form).replace(tzinfo=dt.UTC).date()]
-        except ValueError:
-            continue
-    return []

@@ -190,6 +190,19 @@ def is_wgs84(declared: str) -> bool:
     return code.endswith(("EPSG:4326", "CRS84", "CRS:84", "EPSG:4979", "CRS84H"))
 
 
+def is_known_crs(declared: str) -> bool:
+    """Whether the words name a reference system that is known.
+
+    >>> is_known_crs("EPSG:4326"), is_known_crs("EPSG:999999")
+    (True, False)
+    """
+    try:
+        _parsed(declared)
+    except ProjError:
+        return False
+    return True
+
+
 def _parsed(declared: str) -> pyproj.CRS:
 
     return CRS.from_user_input(declared)

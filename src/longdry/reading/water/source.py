@@ -53,12 +53,15 @@ def _text_or_none(value: object) -> str | None:
     return text_from(value) or None
 
 
+OF_OTHERS = "; of somebody else's file, say in a --fields file what it means"
+"""Ends the mend of a grade; whoever types a grade has no such file."""
+
+
 def _grade_from(value: object) -> Grade | None:
     try:
         return word_from(value, GRADES)
     except RefusedValueError as refused:
-        mend = f"{refused.mend}; of somebody else's file, say in a --fields file what it means"
-        raise RefusedValueError(refused.what, mend) from None
+        raise RefusedValueError(refused.what, f"{refused.mend}{OF_OTHERS}") from None
 
 
 def is_worse_grade(word: str, than: str) -> bool:
@@ -307,9 +310,11 @@ def _out_of_range(lat: float, lon: float) -> str:
 
 def _mend(lat: float, lon: float) -> str:
     if abs(lat) > LAT_LIMIT_DEG and abs(lat) <= LON_LIMIT_DEG and abs(lon) <= LAT_LIMIT_DEG:
-        return "lat and lon look swapped: exchange them"
+        return "lat and lon look swapped: exchange them, or correct the number"
     if abs(lat) <= LAT_LIMIT_DEG and abs(lon) <= 2 * LON_LIMIT_DEG:
         return "take 360 off (or add it) so that lon lies within -180 and 180"
+    if max(abs(lat), abs(lon)) <= 2 * LON_LIMIT_DEG:
+        return "correct the number: lat lies within -90 and 90, lon within -180 and 180"
     return (
         "give degrees in WGS 84, or a file that declares its coordinate reference system; of a"
         ' table, say crs = "EPSG:..." in a --fields file'

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import datetime as dt
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from typing import TypeVar
 
 from longdry.model.water.source import Found, Visit
 from longdry.model.words import Certainty, Grade
+from longdry.plain_text import one_line
 from longdry.reading.water.values import (
     RefusedValueError,
     amount_from,
@@ -25,6 +26,9 @@ CERTAINTIES = {certainty.value: certainty for certainty in Certainty}
 FOUND = {found.value: found for found in Found}
 
 _DAY = re.compile(r"\d{4}-\d{2}-\d{2}", re.ASCII)
+_ISO = re.compile(r"(\d{4})[-/.](\d{1,2})[-/.](\d{1,2})(?:$|[T ])", re.ASCII)
+_NUMBERS = re.compile(r"(\d{1,2})[-/. ](\d{1,2})[-/. ](\d{4})(?:$|[T ,])", re.ASCII)
+_IN_WORDS = ("%d %B %Y", "%d %b %Y", "%B %d %Y", "%b %d %Y", "%d-%b-%Y", "%d-%b-%y")
 _DAY_MEND = "write the day of the visit as year-month-day, for example 2027-05-03"
 
 
@@ -110,3 +114,40 @@ def _field(
         return reader(value)
     except RefusedValueError as refused:
         raise RefusedValueError(f"{name} {refused.what}", refused.mend) from None
+
+
+def days_meant(written: object) -> list[dt.date]:
+    """Return the days that a cell may mean; empty where it tells none.
+
+    >>> [day.isoformat() for day in days_meant("3/5/2024")], days_meant("May 2024")
+    (['2024-05-03', '2024-03-05'], [])
+    """
+    if isinstance(written, dt.date):
+        return [written if type(written) is dt.date else dt.date(*written.timetuple()[:3])]
+    text = one_line(str(written)) if written is not None else ""
+    if iso := _ISO.match(text):
+        return _days([(int(iso[1]), int(iso[2]), int(iso[3]))])
+    if numbers := _NUMBERS.match(text):
+        first, second, year = map(int, numbers.groups())
+        return _days(dict.fromkeys([(year, second, first), (year, first, second)]))
+    return _in_words(text.replace(",", " "))
+
+
+def _days(parts: Iterable[tuple[int, int, int]]) -> list[dt.date]:
+    days = []
+    for year, month, day in parts:
+        try:
+            days.append(dt.date(year, month, day))
+        except ValueError:
+            continue
+    return days
+
+
+def _in_words(text: str) -> list[dt.date]:
+    plain = " ".join(text.split())
+    for form in _IN_WORDS:
+        try:
+            return [dt.datetime.strptime(plain, form).replace(tzinfo=dt.UTC).date()]
+        except ValueError:
+            continue
+    return []

@@ -12,6 +12,7 @@ from __future__ import annotations
 
 import csv
 import io
+import re
 from collections.abc import Iterable, Sequence
 from typing import TypeVar
 
@@ -25,6 +26,8 @@ from longdry.showing.figures.stretches import stretches_in
 
 T = TypeVar("T")
 _BEGINS_A_FORMULA = ("=", "+", "-", "@", "＝", "＋", "－", "＠")
+_BEHIND_A_SEMICOLON = re.compile(r"(;\s*)(?=[=+\-@＝＋－＠])")
+"""Where numbers have a decimal comma, a spreadsheet parts the cells of a line at its semicolons."""
 
 
 def stretches_csv(plan: Plan, figures: PlanFigures = FIGURES) -> str:
@@ -76,6 +79,8 @@ def without_formula(text: str) -> str:
 
     >>> without_formula("=1+1"), without_formula("\t@x"), without_formula("Old Well")
     ("'=1+1", "'@x", 'Old Well')
+    >>> without_formula("a;=1+1")
+    "a;'=1+1"
     """
-    shown = printable(text)
+    shown = _BEHIND_A_SEMICOLON.sub(r"\1'", printable(text))
     return f"'{shown}" if shown.startswith(_BEGINS_A_FORMULA) else shown

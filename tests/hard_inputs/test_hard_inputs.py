@@ -14,7 +14,8 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
-from hard_inputs import (
+from hard_bombs import KMZ_BOMBS
+from hard_files import (
     GOOD_ROUTE,
     GOOD_TABLE,
     READ_LAYERS,
@@ -84,6 +85,14 @@ def plan_words(*more, route="route.gpx", water="water.csv", page=True):
     return ("plan", route, "--water", water, *more, *page_words, *json_words)
 
 
+COSTS = ("bomb", "nested", "deep", "costly", "50,000", "5,000 digits", "compressed")
+
+
+def costly(table):
+    """Return the rows of a table whose names say that they would cost much."""
+    return [row for given, row in table.items() if any(word in given for word in COSTS)]
+
+
 def check_refusal(folder, ended, name, told, before):
     """Exit 2, the file named, the words told, ten faults at most, and nothing written."""
     assert (ended.status, ended.out) == (2, ""), ended.err
@@ -100,37 +109,23 @@ def check_refusal(folder, ended, name, told, before):
     assert ended.grown_mb < MOST_MB
 
 
-@pytest.mark.parametrize("case", REFUSED_ROUTES)
-def test_hard_route_is_refused(folder, quick, case):
-    """A route that cannot be read gets one answer that names file, place, what and mend."""
-    name, content, told = REFUSED_ROUTES[case]
+COSTLY = [
+    *((plan_words(route=name), name, *rest) for name, *rest in costly(REFUSED_ROUTES)),
+    *((plan_words(water=name), name, *rest) for name, *rest in costly(REFUSED_LAYERS)),
+    *((plan_words(route="b.kmz"), "b.kmz", *bomb) for bomb in KMZ_BOMBS.values()),
+    *((plan_words(water="b.kmz"), "b.kmz", *bomb) for bomb in KMZ_BOMBS.values()),
+    *((plan_words("--trip", "trip.toml"), "trip.toml", *rest) for rest in costly(TRIPS)),
+]
+
+
+@pytest.mark.parametrize(("words", "name", "content", "told"), COSTLY)
+def test_what_would_cost_much_is_refused_cheaply(folder, quick, words, name, content, told):
+    """A bomb, or what nests without end, gets its answer within little memory and time."""
     put(folder, name, content)
     before = sorted(folder.iterdir())
-    ended = quick(folder, *plan_words(route=name))
+    ended = quick(folder, *words)
 
     check_refusal(folder, ended, name, told, before)
-
-
-@pytest.mark.parametrize("case", REFUSED_LAYERS)
-def test_hard_layer_is_refused(folder, quick, case):
-    """A layer that cannot be read gets one answer that names file, place, what and mend."""
-    name, content, told = REFUSED_LAYERS[case]
-    put(folder, name, content)
-    before = sorted(folder.iterdir())
-    ended = quick(folder, *plan_words(water=name))
-
-    check_refusal(folder, ended, name, told, before)
-
-
-@pytest.mark.parametrize("case", TRIPS)
-def test_hard_trip_file_is_refused(folder, quick, case):
-    """A trip file that cannot be gets one answer that names file, key, what and mend."""
-    content, told = TRIPS[case]
-    put(folder, "trip.toml", content)
-    before = sorted(folder.iterdir())
-    ended = quick(folder, *plan_words("--trip", "trip.toml"))
-
-    check_refusal(folder, ended, "trip.toml", told, before)
 
 
 @pytest.mark.parametrize("case", READ_ROUTES)

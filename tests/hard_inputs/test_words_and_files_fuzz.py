@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import json
 
-from fuzzing import many
+from fuzzing import answered, many
 from hypothesis import example, given
 from hypothesis import strategies as st
 
@@ -34,21 +34,6 @@ json_values = st.recursive(
     lambda inner: st.lists(inner, max_size=3) | st.dictionaries(st.text(max_size=6), inner),
     max_leaves=8,
 )
-
-
-def answered(read, *given):
-    """Return what was read, or the refusal, which must say what and how to mend it."""
-    try:
-        return read(*given)
-    except InputError as refused:
-        check_refusal(refused)
-        return refused
-
-
-def check_refusal(refused):
-    """Each fault says what and how to mend it."""
-    assert all(fault.what and fault.mend for fault in refused.faults)
-    assert str(refused).endswith(".")
 
 
 @many(2.0)

@@ -72,7 +72,7 @@ REFUSED_ROUTES = {
     "blank": ("r.gpx", " \n\n", ["empty", "copy it again"]),
     "binary": ("r.gpx", bytes(range(256)) * 40, ["binary"]),
     "HTML named .gpx": ("r.gpx", "<!DOCTYPE html>\n<html></html>", ["web page", "download"]),
-    "zip archive": ("r.gpx", b"PK\x03\x04" + b"\x00" * 99, ["zip archive", "unpacked"]),
+    "zip archive": ("r.gpx", b"PK\x03\x04" + b"\x00" * 99, ["zip archive", "damaged"]),
     "gzip cut short": ("r.gpx.gz", gzip.compress(GOOD_ROUTE.encode())[:-20], ["gzip"]),
     "gzip bomb": ("r.gpx", bomb(b"<gpx>", b" "), ["over 200 times"]),
     "gzip in gzip": ("r.gpx", gzip.compress(gzip.compress(b"<gpx/>")), ["compressed twice"]),
@@ -114,7 +114,7 @@ REFUSED_ROUTES = {
         "r.geojson", line_of([130, -95], [130, -96]), ["feature 1", "-95", "outside"]),
     "line layer: metres without a CRS": (
         "r.geojson", line_of([500000, 7200000], [501000, 7200000]),
-        ["feature 1", "declare the coordinate system"]),
+        ["feature 1", "save the layer in WGS 84"]),
     "line layer: CRS of nobody": (
         "r.geojson", line_of([1, 2], [2, 3], crs="EPSG:999999"), ["EPSG:999999"]),
     "line layer: cut short": ("r.geojson", line_of([1, 2], [2, 3])[:90], ["r.geojson"]),
