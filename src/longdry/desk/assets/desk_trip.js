@@ -196,7 +196,7 @@ function showFaults(faults, asked) {
   for (const made of fields.values()) if (!made.isWrong || made === asked) made.tell("");
   for (const fault of faults) {
     const made = fields.get(placeOf(fault.section ?? "", fault.number, fault.key)) || (asked && faults.length === 1 ? asked : null);
-    if (made) made.tell(fault.sentence + (asked ? NOT_WRITTEN : ""));
+    if (made) made.tell(fault.what === "is still blank" ? "Still to be filled in." : fault.sentence + (asked ? NOT_WRITTEN : ""));
     else rest.push(make("p", {}, fault.sentence));
   }
   for (const id of ["ask-who-in-faults", "ask-when-in-faults"]) if (at(id)) at(id).replaceChildren();
