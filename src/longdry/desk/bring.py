@@ -96,7 +96,8 @@ def bring(desk: Desk, wish: Mapping[str, object]) -> Json:
     with desk.changing:
         change = change_desk_book(desk, book, brought.change_of, wish.get("version"))
         moved = read_book_instead(desk, book, name)
-    return written_json(desk, [*brought.before, *change.notes, *moved])
+    how_many = change.notes[:1]  # the rest was shown before it was written
+    return written_json(desk, [*how_many, *moved])
 
 
 def _tried(desk: Desk, book: str, brought: Bringing) -> Json:

@@ -11,7 +11,7 @@ const HEADS = {
   "": "The trip", party: "People", use: "What water goes on", container: "What holds water", vehicle: "What carries it",
   treatment: "Making water safe", animal: "Animals", pump: "Pumps", kit: "Tools for the water", pace: "Pace",
   section: "Parts of the route with a pace of their own", camp: "Nights at a fixed place", heat: "Heat",
-  heat_month: "Heat by month", heat_section: "Heat by part of the route", policy: "How careful", contact: "Whom to call",
+  heat_month: "Heat by month", person: "People who differ", heat_section: "Heat by part of the route", policy: "How careful", contact: "Whom to call",
   what_if: "What may go wrong besides",
 };
 const TRAVEL = { vehicle: "by vehicle", foot: "on foot", bicycle: "by bicycle" };
