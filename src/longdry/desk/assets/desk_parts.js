@@ -33,7 +33,6 @@ const PLAIN = {
   foot: "on foot", vehicle: "by vehicle", bicycle: "by bicycle", any: "any water",
   "person-day": "people and days", "party-day": "days, for all together", "person-night": "people and nights",
   "party-night": "nights, for all together", "party-100km": "each 100 km, for all together", always: "nothing: always carried, never to be used up",
-  "top-up": "top-up: everything, wherever you call", safe: "safe: any one uncertain source may be dry", least: "least: only to the next water",
   on: "on to other water", "on-or-back": "on to other water, or back", none: "none is asked for", uv: "UV lamp",
 };
 
