@@ -22,6 +22,10 @@ class DrawnAs(StrEnum):
     LINE = "line"
 
 
+TOUCHING_KM = 0.01
+"""Ends that lie so near touch: no device knows its own place better. Common practice, no source."""
+
+
 @dataclass(frozen=True, slots=True)
 class Waypoint:
     """A named place in the route's file; no part of the line."""

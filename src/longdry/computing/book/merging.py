@@ -307,6 +307,8 @@ def _missing_values(merge: _Merge, known: WaterSource, source: WaterSource) -> d
         old, new = getattr(known, name), getattr(source, name)
         if new in (None, "", old) or (name == "name" and source.name == source.id):
             continue
+        if name == "name" and new.casefold() == str(old).casefold():
+            continue
         if old in (None, ""):
             filled[name] = new
         else:
