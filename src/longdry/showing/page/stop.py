@@ -201,7 +201,7 @@ def _time(stop: WayStop, inputs: WayInputs) -> list[str]:
         words.append(f"drawing and treating take {hours_words(takes / 60.0)}")
     if nights := camp_nights(inputs.plan, stop):
         words.append(f"{count_words(len(nights), 'night')} at the water")
-    told = ", ".join([*words, f"on at {clock_words(planned.leave_h)}"])
+    told = ", ".join([*words, f"go on at {clock_words(planned.leave_h)}"])
     return [f"{told[0].upper()}{told[1:]}."]
 
 
