@@ -148,7 +148,7 @@ def _inside(stop: WayStop, number: int, inputs: WayInputs) -> Iterator[Markup]:
         yield tag("p", css, tag("b", None, "Decide here. "), sentence(if_dry(dry, inputs.measures)))
     last: list[str] = [tag("span", None, *_time(stop, inputs))] if stop.planned else []
     if least := least_words(inputs.plan, stop.end.km, inputs.measures):
-        last += [f" O{least[1:]}."]
+        last += [f" G{least[1:]}."]
     if last:
         yield tag("p", None, *last)
     for water in stop.end.waters:
