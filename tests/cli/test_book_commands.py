@@ -46,6 +46,57 @@ def run(*words) -> int:
     return main([str(word) for word in words])
 
 
+@pytest.mark.parametrize(
+    ("written", "place"),
+    [
+        ("25 53.4' S, 7 30.6' W", (-25.89, -7.51)),
+        ("N 25°53'24\", E 7°30'36\"", (25.89, 7.51)),
+        ("-25.89 -7.51", (-25.89, -7.51)),
+    ],
+)
+def test_a_place_in_degrees_and_minutes_is_a_place(tmp_path, written, place):
+    """As a device tells it; by hand 25° 53.4' is 25 + 53.4 / 60 = 25.89 degrees."""
+    path = tmp_path / "new.geojson"
+
+    assert run("mark", path, "--name", "x", f"--at={written}") == 0
+    (source,) = read_book(path).sources
+    assert (source.lat_deg, source.lon_deg) == pytest.approx(place, abs=1e-7)
+
+
+@pytest.mark.parametrize("written", ["25 53.4, 7 30", "25 60 S, 7 30 W", "25 5324 S, 7 W"])
+def test_what_may_be_two_places_is_none(tmp_path, capsys, written):
+    """No letter of the side, sixty minutes, digits without a gap: nobody knows where that is."""
+    assert run("mark", tmp_path / "new.geojson", "--name", "x", f"--at={written}") == 2
+    assert "is no place" in capsys.readouterr().err
+
+
+def test_what_the_party_recorded_is_not_told_to_be_somebody_elses(tmp_path, capsys):
+    """With --own the sources are the party's; without it the sentence says how to say so."""
+    notes = tmp_path / "notes.csv"
+    notes.write_text("Name,Latitude,Longitude,Type\nOld Tank,-25.1,131.1,tank\n")
+    told = []
+    for words in ([], ["--own"]):
+        assert run("bring", tmp_path / "b.geojson", notes, "--dry-run", *words) == 0
+        told.append(capsys.readouterr().out)
+
+    assert "or bring it into a book with --own" in told[0]
+    assert "somebody else's" not in told[1]
+
+
+def test_a_day_that_may_be_two_days_is_told(tmp_path, capsys):
+    """2 March or 3 February: of water found the earlier counts, and the user hears of it."""
+    table, fields = tmp_path / "t.csv", tmp_path / "f.toml"
+    table.write_text("name,lat,lon,seen,state\nA,-25.1,131.1,02/03/2024,full\n")
+    fields.write_text(
+        '[fields]\nvisit_on = "seen"\nvisit_found = "state"\n[visits]\n"full" = "flowing"\n'
+    )
+    assert run("bring", tmp_path / "b.geojson", table, "--fields", fields) == 0
+    (source,) = read_book(tmp_path / "b.geojson").sources
+
+    assert '1 day may be read in two ways, such as "02/03/2024"' in capsys.readouterr().out
+    assert [visit.on.isoformat() for visit in source.visits] == ["2024-02-03"]
+
+
 def test_mark_makes_the_book_and_tells(tmp_path, capsys):
     """The first mark makes the book; a southern latitude needs no quoting."""
     path = tmp_path / "new.geojson"
@@ -88,7 +139,7 @@ BAD_WORDS = {
     "no place": (["mark", "BOOK", "--name", "x"], "one of --at --from-gpx --route is missing"),
     "half a place": (["mark", "BOOK", "--name", "x", "--at", "-25"], '"-25" is no place'),
     "swapped": (["mark", "BOOK", "--name", "x", "--at", "131.0,-25.5"], "swapped"),
-    "no number": (["mark", "BOOK", "--name", "x", "--at", "a,b"], "not a number"),
+    "no number": (["mark", "BOOK", "--name", "x", "--at", "a,b"], "is no place"),
     "no name": (["mark", "BOOK", "--at", "-20,131"], "the source has no name"),
     "wrong grade": (
         ["mark", "BOOK", "--name", "x", "--at", "-20,131", "--grade", "good"],

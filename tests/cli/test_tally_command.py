@@ -89,6 +89,15 @@ def test_true_speed_by_hand():
     assert speed.kmh == pytest.approx(10.0)
 
 
+def test_an_evening_in_camp_is_no_slower_way():
+    """105 km read off at 8:00 and 19:00; the trip moves 3.5 h a day: 30 km/h, not 9.5."""
+    entries = [TallyEntry(at(3, 8), 0.0), TallyEntry(at(3, 19), 105.0)]
+
+    (speed,) = true_speeds(entries, pace(hours_per_day=3.5))
+
+    assert speed.kmh == pytest.approx(30.0)
+
+
 def test_readings_come_back_as_they_were_written():
     """Every field of a reading, through its line."""
     (entry,) = tally_from_text(

@@ -192,6 +192,22 @@ def test_every_key_of_the_table_of_trip_keys_can_be_set_and_taken_out():
             assert key.name not in str(tomllib.loads(gone).get(section.name, {}))
 
 
+def test_a_new_table_stands_apart_and_old_ones_as_they_stood():
+    """A blank line before what the desk adds, wherever that goes; none where the user had none."""
+    old = "depart = 2027-05-03\n[[camp]]\nkm = 3.0\n[pace]\nspeed_kmh = 4\n"
+    wishes = [
+        {"section": "camp", "add": True, "values": {"km": "5"}},
+        {"section": "heat", "key": "shade_max_c", "value": "40"},
+    ]
+
+    new = changed_trip_text(old, [change_from(one) for one in wishes])
+
+    assert new == (
+        "depart = 2027-05-03\n[[camp]]\nkm = 3.0\n\n[[camp]]\nkm = 5\n\n[pace]\nspeed_kmh = 4\n"
+        "\n[heat]\nshade_max_c = 40\n"
+    )
+
+
 def test_a_wrong_value_is_told_at_its_field_and_not_written(folder):
     """The sentence is the reader's own."""
     desk = Desk(folder)

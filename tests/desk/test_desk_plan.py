@@ -7,6 +7,7 @@ import json
 import queue
 import shutil
 import time
+import zipfile
 
 import pytest
 from how_many import is_whole
@@ -171,6 +172,21 @@ def test_a_layer_is_looked_at_and_tried_before_it_is_written(small):
     assert kinds == {"Tap": "tap", "One": "bore", "Two": "bore"}
 
 
+def test_what_is_in_the_book_is_read_from_there_alone(small):
+    """A layer of the plan that was brought could not be corrected while it is read beside it."""
+    desk = Desk(small)
+    desk.pin_choice()
+    (small / "theirs.csv").write_text("name,lat,lon\nOne,-28.02,-13.95\n")
+    plan_txt = small / "plan.txt"
+    plan_txt.write_text(plan_txt.read_text() + "--water=theirs.csv\n")
+
+    told = bring(desk, {"file": "theirs.csv", "mapping": {}})
+
+    assert told["notes"][-1].startswith("The plan reads water.geojson in place of theirs.csv")
+    assert "--water=water.geojson" in plan_txt.read_text().splitlines()
+    assert "theirs.csv" not in plan_txt.read_text()
+
+
 def test_a_table_of_unknown_columns_is_brought_once_somebody_names_them(small):
     """Nothing is guessed of where its places are: the two columns can be named from lists."""
     (small / "t.csv").write_text("site;north;east\nHut;-28.02;-13.95\n")
@@ -249,15 +265,20 @@ KINDS = {
     "l.mbtiles": ("", "backdrop"),
     "m.txt": ("words", "other"),
 }
+KMZ = {"n.kmz": ("Point", "water"), "o.kmz": ("LineString", "route")}
 
 
 def test_files_are_known_by_what_stands_in_them(tmp_path):
     """A route, water, a book, a trip, columns of others, a tally; our own outputs are none."""
     for name, (text, _) in KINDS.items():
         (tmp_path / name).write_text(text)
+    for name, (shape, _) in KMZ.items():
+        with zipfile.ZipFile(tmp_path / name, "w") as archive:
+            archive.writestr("doc.kml", f"<kml><Placemark><{shape}></{shape}></Placemark></kml>")
+    meant = KINDS | KMZ
 
-    assert {name: str(kind_of(tmp_path / name)) for name in KINDS} == {
-        name: kind for name, (_, kind) in KINDS.items()
+    assert {name: str(kind_of(tmp_path / name)) for name in meant} == {
+        name: kind for name, (_, kind) in meant.items()
     }
 
 

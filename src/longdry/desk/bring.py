@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from longdry.desk.desk import Desk
 from longdry.desk.refusals import CANNOT_BE, RefusedError
-from longdry.desk.water_changes import change_desk_book
+from longdry.desk.water_changes import change_desk_book, read_book_instead
 from longdry.desk.water_view import BOOK_FILE, SOURCE_FIELDS, editable_layers, written_json
 from longdry.doing.book_transaction import book_or_new
 from longdry.doing.bringing import Bringing, layer_brought
@@ -96,7 +96,9 @@ def bring(desk: Desk, wish: Mapping[str, object]) -> Json:
         return _tried(desk, book, brought)
     with desk.changing:
         change = change_desk_book(desk, book, brought.change_of, wish.get("version"))
-    return written_json(desk, [*brought.before, *change.notes])
+        moved = read_book_instead(desk, book, name)
+    how_many = change.notes[:1]  # the rest was shown before it was written
+    return written_json(desk, [*how_many, *moved])
 
 
 def _tried(desk: Desk, book: str, brought: Bringing) -> Json:

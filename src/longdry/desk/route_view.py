@@ -40,9 +40,12 @@ def breaks_json(measured: MeasuredRoute) -> list[Json]:
 
 
 def _gap_words(gap: Bridge) -> str:
+    length = (
+        f"{gap.length_km:.1f} km" if gap.length_km >= 1.0 else f"{gap.length_km * M_PER_KM:.0f} m"
+    )
     return (
-        f"At km {gap.km:.1f} the route breaks off; {gap.length_km:.1f} km are bridged by a straight"
-        " line: nobody knows the way there."
+        f"At km {gap.km:.1f} the route breaks off; {length} are bridged by a straight line: nobody"
+        " knows the way there."
     )
 
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import copy
 import datetime as dt
+import itertools
 import tomllib
 from collections.abc import Mapping, MutableMapping, Sequence
 from dataclasses import dataclass
@@ -118,11 +119,24 @@ def changed_trip_text(old: str, changes: Sequence[TripChange]) -> str:
             _apply(document, change, written=True)
             _apply(meant, change, written=False)
         new = tomlkit.dumps(document)
-        if tomllib.loads(new) == meant:
-            return new
+        for written in (_spaced(new, text), new):
+            if tomllib.loads(written) == meant:
+                return written
     except (TOMLKitError, tomllib.TOMLDecodeError, RecursionError, ValueError) as problem:
         raise _by_hand(f"cannot be changed from here ({problem})") from problem
     raise _by_hand("cannot be changed from here without losing something")
+
+
+def _spaced(new: str, old: str) -> str:
+    """Return the text with a blank line before each table that did not stand so in the old one."""
+    stood_so = set(itertools.pairwise(old.splitlines()))
+    lines: list[str] = []
+    for before, line in itertools.pairwise(["", *new.splitlines(keepends=True)]):
+        is_head = line.startswith("[") and before.strip()
+        if is_head and (before.rstrip("\r\n"), line.rstrip("\r\n")) not in stood_so:
+            lines.append("\n")
+        lines.append(line)
+    return "".join(lines)
 
 
 def _by_hand(what: str) -> RefusedError:

@@ -142,6 +142,18 @@ def _choose(desk: Desk, name: str) -> None:
             desk.write(PLAN_FILE, text, None)
 
 
+def read_book_instead(desk: Desk, book: str, layer: str) -> list[str]:
+    """Have the plan read the book in place of a layer that was copied into it; say so."""
+    choice = desk.planner.choice()
+    options = choice.options
+    layers = choice_json(desk.folder, choice)["water"]
+    if options is None or options.fields or not isinstance(layers, list) or layer not in layers:
+        return []
+    kept = [name for name in layers if name not in (layer, book)]
+    desk.write(PLAN_FILE, new_plan_text(desk.folder, choice, {"water": [*kept, book]}), None)
+    return [f"The plan reads {book} in place of {layer} from now on."]
+
+
 def _wanted(desk: Desk, wish: Wish) -> tuple[str, str]:
     """Return the book that holds the source, and the source's id."""
     wanted = wish.get("id")

@@ -15,6 +15,7 @@ from longdry.model.water.book import BookChange, BroughtSource, WaterBook
 from longdry.reading.book.brought import read_brought
 from longdry.reading.road.tally_file import read_tally
 from longdry.reading.water.gpx_layer import SPEAKING_OF_WATER, WaypointChoice
+from longdry.reading.water.layer import NOT_OWN
 from longdry.reading.water.mapping import FieldMapping
 
 
@@ -50,8 +51,9 @@ def layer_brought(
     layer = read_brought(path, mapping, choice)
     sources, left_out = without_future_visits(layer.sources, _latest())
     is_own = own or bool(mapping and mapping.always.get("own") is True)
+    told = [remark for remark in layer.remarks if not (is_own and NOT_OWN in remark)]
     return Bringing(
-        (*layer.remarks, *left_out),
+        (*told, *left_out),
         lambda book: merge_change(book, sources, origin=path.name, own=is_own),
     )
 

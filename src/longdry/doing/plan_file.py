@@ -19,6 +19,10 @@ LARGEST_BYTES = 1_000_000
 Said = Sequence[str] | bool
 """The values of an option, or whether it is said."""
 _REMARK = "#"
+_AS_UTF_8 = (
+    "open it in a text editor and save it as UTF-8; at the desk you can also move it out of the"
+    " folder and choose the files anew"
+)
 _HEAD = """\
 # What this plan is made of: arguments of longdry plan, one a line.
 # On a command line: longdry plan @plan.txt
@@ -53,7 +57,8 @@ def read_plan_file(path: Path) -> str:
         reason = (problem.strerror or str(problem)).lower()
         raise _refused(path, f"cannot be read ({reason})", "check its name") from problem
     except UnicodeDecodeError as problem:
-        raise _refused(path, "is not UTF-8 text", "save it as UTF-8 text") from problem
+        line = content.count(b"\n", 0, problem.start) + 1
+        raise _refused(path, f"is not UTF-8 text in line {line}", _AS_UTF_8) from problem
     if len(content) > LARGEST_BYTES:
         raise _refused(path, "is larger than 1 MB", "name a file of arguments, one a line")
     for word in words_in(text):

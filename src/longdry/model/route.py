@@ -24,6 +24,8 @@ class DrawnAs(StrEnum):
 
 FEWEST_POINTS = 2
 """A line has two ends."""
+TOUCHING_KM = 0.01
+"""Ends that lie so near touch: no device knows its own place better. Common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -21,6 +21,7 @@ from longdry.model.trip.party import Vehicle
 from longdry.model.trip.trip import PaceSection, PinnedCamp
 from longdry.model.trip.what_if import Inquiry
 from longdry.model.words import Accrual, Grade, Ration, Verdict
+from longdry.reading.trip.trip_file import trip_from_text
 from longdry.showing.exports.plan_json import plan_json
 from longdry.showing.words.headline import mend_head
 from longdry.showing.words.mends import lines_without
@@ -269,6 +270,18 @@ def test_departure_after_hours_is_told():
     assert any("departure is after dark" in w.text for w in made.warnings)
     assert made.days[0].date == dt.date(2027, 5, 3)
     assert made.days[0].moving_h == 0.0
+
+
+def test_an_early_departure_that_waits_is_told():
+    """07:00 in the file, and the assumed start hour is 8; who names an hour is not told."""
+    texts = ("depart = 2027-05-03T07:00\n", "depart = 2027-05-03T07:00\n[pace]\nstart_hour = 7.5\n")
+    trips = [trip_from_text(text, origin="trip.toml") for text in texts]
+    told = [[w.text for w in plan_trip(ROUTE, [], one).warnings] for one in trips]
+
+    assert [any("and nobody moves before 08:00" in text for text in one) for one in told] == [
+        True,
+        False,
+    ]
 
 
 def test_no_water_at_all():

@@ -16,15 +16,24 @@ from make import source_at, straight_route, trip
 from random_plans import DEPARTS, Case, random_plan, settled_plan
 
 from longdry.computing.calls.lists import list_of
+from longdry.computing.plan.planning import plan_trip
 from longdry.computing.plan.rounds import settled_trip
-from longdry.computing.road.rest import less_what_was_drawn, rest_of_trip
+from longdry.computing.road.rest import as_the_tally_found, rest_of_trip
 from longdry.computing.setbacks.ways import moment_after
 from longdry.errors import TripFileError, UsageError
 from longdry.model.plan.fills import FillWay
 from longdry.model.trip.here import OnTheWay
 from longdry.model.trip.named_pass import NamedPass
 from longdry.model.trip.tally import LitresLeft, TallyEntry
-from longdry.model.words import VERDICTS_WORST_FIRST, FillHabit, Grade, Ration, Travel
+from longdry.model.water.source import WaterLayer
+from longdry.model.words import (
+    VERDICTS_WORST_FIRST,
+    Certainty,
+    FillHabit,
+    Grade,
+    Ration,
+    Travel,
+)
 
 ALMOST = 0.05
 """Litres and hours: where a day begun before is dark, and where a sum of fills is rounded."""
@@ -268,11 +277,45 @@ def test_litres_drawn_behind_are_no_longer_there_ahead():
         for name, litres in ((" Soak", 30.0), ("bore", 5.0))
     )
 
-    once = less_what_was_drawn((limited, endless), tally)
-    twice = less_what_was_drawn((limited, endless), tally * 2)
+    layer = WaterLayer((limited, endless))
+
+    once = as_the_tally_found(layer, tally).sources
+    twice = as_the_tally_found(layer, tally * 2).sources
 
     assert [one.limit_l for one in once] == [10.0, None]
     assert twice[0].limit_l == 0.0
+
+
+@pytest.mark.parametrize(
+    ("found", "counts"),
+    [
+        (["flowing", "dry"], False),
+        (["unreachable"], False),
+        (["dry", "low"], True),
+        (["flowing"], True),
+    ],
+)
+def test_water_that_was_found_dry_on_the_way_counts_no_more(found, counts):
+    """What the party itself saw last holds, also against a word set by hand."""
+    bore = dataclasses.replace(source_at(50.0, id="bore"), certainty=Certainty.CERTAIN)
+    tally = tuple(
+        TallyEntry(DEPARTS + dt.timedelta(hours=hour), source="BORE ", found=word)
+        for hour, word in enumerate(found)
+    )
+    said = OnTheWay(30.0, (LitresLeft(1.0),), 20.0, tally=tally)
+
+    plan = plan_trip(straight_route(200.0), [bore], trip(), on_the_way=said)
+
+    assert [one.counted for one in plan.passes] == [counts]
+
+
+def test_a_dry_source_that_no_layer_has_by_its_name_is_told():
+    """A slip in the name would leave the plan to count on what is dry."""
+    tally = (TallyEntry(DEPARTS, source="Bor", found="dry"),)
+
+    (remark,) = as_the_tally_found(WaterLayer((source_at(5.0, id="bore"),)), tally).remarks
+
+    assert remark.endswith('may still count on them: "Bor".')
 
 
 @pytest.mark.parametrize(

@@ -111,6 +111,12 @@ def test_long_bridges_are_straight_legs():
     assert measured.length_km == pytest.approx(21.0, abs=1e-6)
 
 
+def test_ends_that_touch_are_no_break():
+    """Two parts with 5 m between them: a device knows its place no better."""
+    assert measure_route(broken_route(5.0)).bridges == ()
+    assert len(measure_route(broken_route(15.0)).bridges) == 1
+
+
 def test_an_unbroken_route_has_no_bridges():
     """One part has no break."""
     assert measure_route(broken_route()).bridges == ()

@@ -501,6 +501,19 @@ KML = (
 )
 
 
+def test_a_saved_map_has_more_than_water(layer_file):
+    """A camp among the taps is named; a creek told by its name alone is a creek."""
+    point = "<Point><coordinates>131,-25</coordinates></Point>"
+    names = ("Mission tap", "Sandy Creek", "Camp 3")
+    marks = "".join(f"<Placemark><name>{name}</name>{point}</Placemark>" for name in names)
+    layer = read_water(layer_file(KML.format(marks), "map.kml"))
+    told = [remark for remark in layer.remarks if "nothing says" in remark]
+
+    assert [source.kind for source in layer.sources] == [None, "creek", None]
+    assert len(told) == 1
+    assert told[0].endswith(': "Camp 3".')
+
+
 def test_kml_data_of_both_sorts_are_properties(layer_file):
     """Data and SimpleData (OGC 12-007r2, 9.2 and 9.5) are read, with or without a Schema."""
     text = KML.format(

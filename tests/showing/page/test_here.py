@@ -171,6 +171,36 @@ def test_a_stop_that_is_dry_and_cans_that_cannot_hold_so_much_are_told(browser, 
         assert "In need only, never reckoned with: Old Cattle Dam, km 447.9, 8 km ahead" in words
 
 
+def test_nobody_is_sent_to_water_that_they_wrote_down_as_dry(browser, sample_file):
+    """Neither back nor on to it; before it is written down, and once that is undone, both."""
+    plan = planned("saltbush_loop")
+    behind, ahead = (plan.stretches[number].begin for number in (2, 3))
+    here = {"km": round(behind.km + 1.0, 1), "day": 5, "time": "12:00", "left": "12"}
+    told = []
+    with opened(browser, sample_file("saltbush_loop")) as watched:
+        page = watched.page
+        ask(page, **here)
+        told.append(said(page))
+        page.evaluate("document.getElementById('note').open = true")
+        for stop in (behind, ahead):
+            ask(page, **here)
+            page.select_option("#note-water", stop.label)
+            page.select_option("#note-found", "dry")
+            page.click("#note-keep")
+            told.append(said(page))
+        page.click("#note-undo")
+        page.click("#note-undo")
+        told.append(said(page))
+
+    assert told[0].startswith(f"Turn back to {behind.label}")
+    for words in told[1:3]:
+        assert words.startswith("Wait here. Call for help.")
+        assert f"You found no water at {behind.label}: do not turn back to it." in words
+        assert "there and back" not in words
+    assert f"You found no water at {ahead.label}: on only past it." in told[2]
+    assert told[3] == told[0]
+
+
 RANKS = ["on", "saving", "fill", "back", "wait"]
 
 

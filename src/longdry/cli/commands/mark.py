@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-import re
 from pathlib import Path
 
 from longdry.cli.answer import Answer
@@ -15,6 +14,7 @@ from longdry.doing.path_argument import file_path
 from longdry.errors import Fault, UsageError
 from longdry.model.water.source import WaterSource
 from longdry.model.words import SOURCE_KINDS, Certainty, Grade
+from longdry.reading.files.coordinates import PLACE_MEND, place_as_written
 from longdry.reading.gpx.waypoints import read_gpx_waypoints
 from longdry.reading.route.route_file import read_route
 from longdry.reading.water.source import OF_OTHERS, source_from_properties
@@ -23,7 +23,6 @@ EXAMPLE = (
     'longdry mark book.geojson --name "Fork Bore" --at -25.3412,131.0370'
     " --grade treat-before-drinking --kind bore --access pump --flow 4"
 )
-_PLACE = re.compile(r"\s*([^,;\s]+)\s*[,;\s]\s*([^,;\s]+)\s*")
 _PROPERTIES = {
     "id": "id",
     "name": "name",
@@ -87,7 +86,9 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def _add_place_arguments(parser: argparse.ArgumentParser) -> None:
     place = parser.add_mutually_exclusive_group(required=True)
-    place.add_argument("--at", metavar="LAT,LON", help="place in degrees, WGS 84")
+    place.add_argument(
+        "--at", metavar="LAT,LON", help="place, WGS 84: -25.34,131.04 or '25 20.4 S, 131 2.4 E'"
+    )
     place.add_argument(
         "--from-gpx", metavar="FILE", type=file_path, help="GPX file with --waypoint"
     )
@@ -137,11 +138,11 @@ def _place(options: argparse.Namespace) -> _Place:
         return _waypoint_place(options.from_gpx, options.waypoint)
     if options.route:
         return _route_place(options.route, options.track, options.km)
-    match = _PLACE.fullmatch(options.at)
-    if match is None:
+    place = place_as_written(options.at)
+    if place is None:
         what = f'"{options.at}" is no place'
-        raise UsageError.single("--at", "", what, "write latitude, comma, longitude: -25.34,131.04")
-    return match[1], match[2]
+        raise UsageError.single("--at", "", what, PLACE_MEND)
+    return place
 
 
 def _refuse_stray(options: argparse.Namespace, detail: str, whole: str) -> None:

@@ -14,7 +14,7 @@ from longdry.errors import Fault, TallyError, UsageError
 from longdry.model.trip.tally import NewSource, TallyEntry
 from longdry.model.water.source import Found
 from longdry.model.words import Units
-from longdry.reading.files.coordinates import in_range, plain_number
+from longdry.reading.files.coordinates import PLACE_MEND, in_range, place_as_written
 from longdry.reading.files.opening import file_text
 from longdry.reading.road.readings import MOST_L, lefts_from, local_time_from
 from longdry.reading.road.tally_file import line_of, read_tally, tally_from_text
@@ -50,7 +50,11 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         metavar="NAME",
         help="water that is on no map, at --place; see longdry bring",
     )
-    parser.add_argument("--place", metavar="LAT,LON", help="where it is, in degrees, WGS 84")
+    parser.add_argument(
+        "--place",
+        metavar="LAT,LON",
+        help="where it is, WGS 84: -25.34,131.04 or '25 20.4 S, 131 2.4 E'",
+    )
     parser.add_argument("--note", metavar="WORDS", help="anything else worth knowing")
     parser.add_argument(
         "--trip", metavar="TOML", type=file_path, help="trip file, for the planned rates beside"
@@ -139,9 +143,7 @@ def _missing(options: argparse.Namespace) -> list[Fault]:
 def _new_source(options: argparse.Namespace) -> NewSource | None:
     if not options.new_source:
         return None
-    parts = [plain_number(part.strip()) for part in options.place.split(",")]
-    place = [part for part in parts if part is not None]
-    if len(parts) != 2 or len(place) != 2 or not in_range(*place):  # noqa: PLR2004 - lat and lon
-        mend = "write latitude, comma, longitude: -25.34,131.04"
-        raise UsageError.single("--place", "", f'"{options.place}" is no place', mend)
+    place = place_as_written(options.place)
+    if place is None or not in_range(*place):
+        raise UsageError.single("--place", "", f'"{options.place}" is no place', PLACE_MEND)
     return NewSource(options.new_source.strip(), *place)

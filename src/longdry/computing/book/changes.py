@@ -130,7 +130,10 @@ def _cautions(source: WaterSource, visit: Visit) -> list[str]:
     if source.retired is not None:
         notes.append(f"It is retired ({source.retired}) and stays so.")
     if source.certainty is not None:
-        notes.append(f'Its certainty is set by hand to "{source.certainty.value}" and stands.')
+        notes.append(
+            f'Its certainty is set by hand to "{source.certainty.value}" and stands: where that no'
+            " longer holds, change it or take it out, at the desk or in the book with any editor."
+        )
     counts = source.retired is None
     if counts and source.trusted_grade is Grade.NOT_FOR_DRINKING and visit.grade is None:
         notes.append("It counts as not for drinking.")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import difflib
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
@@ -9,6 +10,7 @@ from longdry.like_names import id_from_name
 from longdry.model.trip.tally import NewSource, TallyEntry
 from longdry.model.water.book import BroughtSource, WaterBook
 from longdry.model.water.source import Found, Visit, WaterSource
+from longdry.plain_text import listed
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,7 +84,10 @@ def _plain(name: str) -> str:
 def _left_out(book: WaterBook, entry: TallyEntry) -> str:
     several = sum(_plain(one.name) == _plain(entry.source) for one in book.sources) > 1
     what = "several sources of the book are called so" if several else "the book has no such source"
+    names = {_plain(one.name): f'"{one.name}"' for one in book.sources}
+    like = [names[name] for name in difflib.get_close_matches(_plain(entry.source), names)]
+    meant = f" (is it {listed(like)}?)" if like and not several else ""
     return (
-        f'"{entry.source}", {entry.at:%Y-%m-%d}: left out, {what}; write the visit down with'
+        f'"{entry.source}", {entry.at:%Y-%m-%d}: left out, {what}{meant}; write the visit down with'
         " longdry visit, or mark the source first."
     )

@@ -201,7 +201,7 @@ def _update(merge: _Merge, known: _BookSource, source: WaterSource) -> None:
             changed["certainty_why"] = source.certainty_why
     visits = _new_visits(known, source)
     if changed or visits:
-        parts = [f"{name} {_value_words(value)}" for name, value in changed.items()]
+        parts = [_told(name, value) for name, value in changed.items()]
         parts += _visit_words(merge, known, visits)
         merge.updated.append(f"{quoted_name(known.source)}: {', '.join(parts)}")
         _add_to_known(merge, known, changed, visits)
@@ -294,7 +294,7 @@ def _fill_in(merge: _Merge, known: _BookSource, source: WaterSource) -> None:
             " the book still counts it; retire it with longdry retire."
         )
     if filled or visits:
-        parts = [f"{name} {_value_words(value)}" for name, value in filled.items()]
+        parts = [_told(name, value) for name, value in filled.items()]
         parts += _visit_words(merge, known, visits)
         merge.filled.append(f"{quoted_name(known.source)}: {', '.join(parts)}")
         _add_to_known(merge, known, filled, visits)
@@ -306,6 +306,8 @@ def _missing_values(merge: _Merge, known: WaterSource, source: WaterSource) -> d
     for name in (*FILLABLE, "certainty"):
         old, new = getattr(known, name), getattr(source, name)
         if new in (None, "", old) or (name == "name" and source.name == source.id):
+            continue
+        if name == "name" and new.casefold() == str(old).casefold():
             continue
         if old in (None, ""):
             filled[name] = new
@@ -347,6 +349,14 @@ def _conflict_words(known: WaterSource, name: str, old: object, new: object) -> 
         f"{quoted_name(known)}: {name} is {_value_words(old)} in the book,"
         f" {_value_words(new)} in the other file; the book stands.{caution}"
     )
+
+
+def _told(name: str, value: object) -> str:
+    if name == "own":
+        return "it counts as yours now"
+    if name == "unread_salt":
+        return f"a column for salt that was not read, {_value_words(value)}"
+    return f"{name} {_value_words(value)}"
 
 
 def _value_words(value: object) -> str:

@@ -52,6 +52,10 @@ def side_by_side(
     known = [index for index, week in enumerate(weeks) if week.best is not None]
     places = {index: place for place, index in enumerate(ranked)}
     by_worth = sorted(known, key=lambda index: places[weeks[index].best or 0])
+    if by_worth and _badness_of(ordered, weeks, by_worth[0]) == _badness_of(
+        ordered, weeks, by_worth[-1]
+    ):
+        by_worth = []  # no week is better than another
     return Comparison(
         rows=ordered,
         routes=tuple(routes),
@@ -80,6 +84,10 @@ def _planned(rows: Sequence[Row]) -> list[int]:
 
 def _badness(row: Row) -> _Badness:
     return badness(row.outcome) if row.outcome else ()
+
+
+def _badness_of(rows: Sequence[Row], weeks: Sequence[Week], index: int) -> _Badness:
+    return _badness(rows[weeks[index].best or 0])
 
 
 def badness(outcome: Outcome) -> _Badness:

@@ -21,7 +21,7 @@ from longdry.computing.plan.headline import headline_of, longest_without_water, 
 from longdry.computing.plan.rounds import settled_trip
 from longdry.computing.plan.warnings import gravest_first, warnings_of, warnings_of_days
 from longdry.computing.road.least import least_litres
-from longdry.computing.road.rest import less_what_was_drawn, rest_of_trip
+from longdry.computing.road.rest import as_the_tally_found, rest_of_trip
 from longdry.computing.route.approaches import find_approaches
 from longdry.computing.route.chainage import measure_route
 from longdry.computing.route.mirrored import mirrored_trip
@@ -171,8 +171,7 @@ def plan_along(
     prepared = prepare(measured, turned)
     if on_the_way is not None:
         prepared = rest_of_trip(prepared, layer.sources, on_the_way)
-        left = less_what_was_drawn(layer.sources, on_the_way.tally)
-        layer = replace(layer, sources=left)
+        layer = as_the_tally_found(layer, on_the_way.tally)
     near = Water(along.approaches, layer.sources, count_on)
     settled = settled_trip(prepared, near, fill)
     carrying = container_results(settled, near, inquiry) if settled.filling else None

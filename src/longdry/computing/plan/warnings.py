@@ -255,6 +255,7 @@ def _about_the_clock(journey: Journey) -> list[PlanWarning]:
         notes.append(
             PlanWarning("The departure is after dark: the party first moves on the next morning.")
         )
+    notes += _waits_for_the_start_hour(trip)
     beyond = [s for s in trip.pace.sections if s.to_km > journey.prepared.length_km]
     if beyond:
         notes.append(
@@ -276,6 +277,22 @@ def _about_the_clock(journey: Journey) -> list[PlanWarning]:
             )
         )
     return notes
+
+
+def _waits_for_the_start_hour(trip: Trip) -> list[PlanWarning]:
+    """Tell that an early departure waits for an hour that the trip does not name itself."""
+    hour = trip.pace.start_hour
+    leaves = trip.depart
+    if leaves is None or trip.here or not trip.is_default("pace.start_hour"):
+        return []
+    if leaves.hour + leaves.minute / 60.0 >= hour:
+        return []
+    return [
+        PlanWarning(
+            f"The trip leaves at {leaves:%H:%M}, and nobody moves before {hour:02.0f}:00, on the"
+            " first day or any other: write start_hour under [pace] where you begin earlier."
+        )
+    ]
 
 
 def _dry_camps(camps: Sequence[Camp], passes: Sequence[WaterPass]) -> list[PlanWarning]:

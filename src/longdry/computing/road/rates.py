@@ -108,12 +108,16 @@ def use_times(rates: Sequence[Rate]) -> float | None:
 
 
 def true_speeds(entries: Sequence[TallyEntry], pace: Pace) -> tuple[Speed, ...]:
-    """Return how fast the party was between each two readings of one day without a call between."""
+    """Return how fast the party was between each two readings of one day without a call between.
+
+    No more hours count than a day of the trip has for moving: who reads off the cans in the evening
+    has been in camp for the rest.
+    """
     placed = sorted((one for one in entries if one.km is not None), key=lambda entry: entry.at)
     found: list[Speed] = []
     for one, other in itertools.pairwise(placed):
         from_km, to_km = one.km or 0.0, other.km or 0.0
-        hours = _moving_h(one.at, other.at, pace)
+        hours = min(_moving_h(one.at, other.at, pace), pace.hours_per_day)
         is_one_day = one.at.date() == other.at.date()
         if is_one_day and not other.source and to_km - from_km >= LEAST_KM and hours > 0.0:
             found.append(Speed(from_km, to_km, hours))

@@ -24,8 +24,9 @@ from longdry.model.trip.party import Container
 from longdry.model.trip.tally import LitresLeft, TallyEntry
 from longdry.model.trip.trip import Trip
 from longdry.model.trip.what_if import Change, LostContainer
-from longdry.model.water.source import WaterSource
+from longdry.model.water.source import WET, WaterLayer, WaterSource
 from longdry.model.words import Accrual, ContainerGrade, Grade
+from longdry.plain_text import listed, one_line
 from longdry.units import HOURS_PER_DAY, TOLERANCE_L, rounded_up
 
 MOST_DAYS = 1000
@@ -69,24 +70,51 @@ def rest_of_trip(
         what_ifs=_renamed(trip),
         defaults=(
             *rested.trip.defaults,
-            *_assumed(trip, said, km),
+            *_assumed(prepared, said, km),
             *_drawn_assumed(sources, said),
         ),
     )
     return prepare(measured, left, known=rested)
 
 
-def less_what_was_drawn(
-    sources: Sequence[WaterSource], tally: Sequence[TallyEntry]
-) -> tuple[WaterSource, ...]:
-    """Return the sources with what the tally says was taken off the litres that they give in all.
+def as_the_tally_found(layer: WaterLayer, tally: Sequence[TallyEntry]) -> WaterLayer:
+    """Return the water as the party found it on the way.
+
+    What it last found dry, or could not reach, counts no more; what it took is off the litres that
+    a source gives in all. A source found so that no layer has is told.
 
     Examples
     --------
-    >>> less_what_was_drawn((), ())
+    >>> as_the_tally_found(WaterLayer(()), ()).sources
     ()
     """
-    return tuple(_less_drawn(source, tally) for source in sources)
+    sources = tuple(_less_drawn(_as_found(one, tally), tally) for one in layer.sources)
+    lost = dict.fromkeys(
+        f'"{one_line(entry.source)}"'
+        for entry in tally
+        if _found_none(entry) and not any(_is_meant(entry.source, one) for one in layer.sources)
+    )
+    if not lost:
+        return replace(layer, sources=sources)
+    what = "The tally says that these gave no water, and no water layer has them by this name"
+    remark = f"{what}, so the plan may still count on them: {listed([*lost])}."
+    return replace(layer, sources=sources, remarks=(*layer.remarks, remark))
+
+
+def _as_found(source: WaterSource, tally: Sequence[TallyEntry]) -> WaterSource:
+    told = [
+        entry
+        for entry in tally
+        if (entry.found or entry.took_l) and _is_meant(entry.source, source)
+    ]
+    last = max(told, key=lambda entry: entry.at, default=None)
+    if last is None or not _found_none(last):
+        return source
+    return replace(source, retired=f"you found it {last.found} on {last.at:%Y-%m-%d}")
+
+
+def _found_none(entry: TallyEntry) -> bool:
+    return bool(entry.source and entry.found) and entry.found not in WET and not entry.took_l
 
 
 def _less_drawn(source: WaterSource, tally: Sequence[TallyEntry]) -> WaterSource:
@@ -200,7 +228,7 @@ def _at_true_rates(prepared: PreparedTrip, said: OnTheWay) -> PreparedTrip:
     least = 0.0 if said.trusts_tally else 1.0
     trip = prepared.trip
     used = use_times(true_rates(said.tally, trip))
-    gone = pace_times(true_speeds(said.tally, trip.pace), prepared.pace.profile)
+    gone = _pace_times(prepared, said)
     if used is not None and (used > least) and used != 1.0:
         trip = _using(trip, used)
     if gone is None or gone <= least or gone == 1.0:
@@ -313,7 +341,7 @@ def _renamed(trip: Trip) -> tuple[Change, ...]:
     )
 
 
-def _assumed(trip: Trip, said: OnTheWay, km: float) -> list[Assumption]:
+def _assumed(prepared: PreparedTrip, said: OnTheWay, km: float) -> list[Assumption]:
     litres = sum(one.litres for one in said.left)
     found = [
         Assumption(
@@ -322,7 +350,7 @@ def _assumed(trip: Trip, said: OnTheWay, km: float) -> list[Assumption]:
             "said with --left or read from the tally; nothing else is counted as carried",
         )
     ]
-    if any(one.grade is None for one in said.left) and trip.party.can_treat:
+    if any(one.grade is None for one in said.left) and prepared.trip.party.can_treat:
         found.append(
             Assumption(
                 "what is left",
@@ -338,7 +366,7 @@ def _assumed(trip: Trip, said: OnTheWay, km: float) -> list[Assumption]:
                 "--from SOURCE: the time is when the party goes on",
             )
         )
-    return [*found, *_rates_assumed(trip, said)]
+    return [*found, *_rates_assumed(prepared, said)]
 
 
 def _drawn_assumed(sources: Sequence[WaterSource], said: OnTheWay) -> list[Assumption]:
@@ -354,9 +382,24 @@ def _drawn_assumed(sources: Sequence[WaterSource], said: OnTheWay) -> list[Assum
     ]
 
 
-def _rates_assumed(trip: Trip, said: OnTheWay) -> list[Assumption]:
-    used = use_times(true_rates(said.tally, trip))
-    if used is None or used == 1.0 or (used < 1.0 and not said.trusts_tally):
-        return []
-    why = "by the tally; --trust-tally" if used < 1.0 else "by the tally, which is above the plan"
-    return [Assumption("use of water", f"{rounded_up(used, 0.01):.2f} x the planned", why)]
+def _rates_assumed(prepared: PreparedTrip, said: OnTheWay) -> list[Assumption]:
+    trip = prepared.trip
+    times = (
+        ("use of water", use_times(true_rates(said.tally, trip))),
+        ("moving hours for the same way", _pace_times(prepared, said)),
+    )
+    return [
+        Assumption(
+            what,
+            f"{rounded_up(more, 0.01):.2f} x the planned",
+            "by the tally; --trust-tally"
+            if more < 1.0
+            else "by the tally, which is above the plan",
+        )
+        for what, more in times
+        if more is not None and more != 1.0 and (more > 1.0 or said.trusts_tally)
+    ]
+
+
+def _pace_times(prepared: PreparedTrip, said: OnTheWay) -> float | None:
+    return pace_times(true_speeds(said.tally, prepared.trip.pace), prepared.pace.profile)

@@ -14,7 +14,7 @@ from longdry.computing.route.jumps import faults_of_jumps, jumps_of
 from longdry.errors import Fault, RouteFileError
 from longdry.geodesy import azimuths_and_lengths, leg_lengths_km, points_along
 from longdry.model.arrays import FloatArray, IntArray, frozen_floats
-from longdry.model.route import Bridge, MeasuredRoute, Route
+from longdry.model.route import TOUCHING_KM, Bridge, MeasuredRoute, Route
 from longdry.units import TOLERANCE_KM
 
 STRAIGHT_LEG_KM = 2.0
@@ -133,7 +133,11 @@ def _heights_m(height_m: FloatArray, leg: IntArray, fraction: FloatArray) -> Flo
 
 def _bridges(route: Route, leg_km: FloatArray, chainage_km: FloatArray) -> tuple[Bridge, ...]:
     legs = route.part_starts[1:] - 1
-    bridges = tuple(Bridge(float(chainage_km[leg]), float(leg_km[leg])) for leg in legs)
+    bridges = tuple(
+        Bridge(float(chainage_km[leg]), float(leg_km[leg]))
+        for leg in legs
+        if leg_km[leg] > TOUCHING_KM
+    )
     faults = [_fault_of(bridge) for bridge in bridges if bridge.length_km > LONGEST_BRIDGE_KM]
     if faults:
         raise RouteFileError(route.origin, faults)

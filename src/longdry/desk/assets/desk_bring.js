@@ -1,22 +1,23 @@
 // Another's layer into the user's own book: its columns mapped by lists, tried before it is written.
 import { Refused, post } from "./desk_ask.js";
 import { chooseFile, takeIn } from "./desk_files.js";
-import { at, button, choice, faultList, make, name, quiet, showAsk, ticked } from "./desk_parts.js";
+import { at, button, choice, faultList, make, name, plainWord, quiet, showAsk, ticked } from "./desk_parts.js";
 import { change, known, tellFaults } from "./desk_state.js";
 import { filesOf } from "./desk_way.js";
 
 // Advice for the command line: here the lists and the box above do it.
-const FOR_COMMANDS = /[:;] of (a layer of your own|somebody else's file), say [^.]*--fields file[^.]*\./;
+const FOR_COMMANDS = /[:;] (of (a layer of your own|somebody else's file), say [^.]*--fields file|longdry bring takes one)[^.]*\./;
 
-const plain = (words) => words.replace(FOR_COMMANDS, ".");
-const LAYER = /^(?!plan[._]).*\.(csv|tsv|geojson|json|gpx|kml|gpkg|shp|tab|fgb)$/i; // what may be a layer, and is none that the desk itself saves
+const plain = (words) => words.replace(FOR_COMMANDS, ".").replace(/ in \[grades\] of a --fields file/, " above").replace(/ \(longdry bring [^)]*\)/, "");
+const LAYER = /^(?!plan[._]).*\.(csv|tsv|geojson|json|gpx|kml|kmz|gpkg|shp|tab|fgb)$/i; // what may be a layer, and is none that the desk itself saves
+const HAS_POINTS = /\.(gpx|kml|kmz)$/i; // a route in such a file may have waypoints beside it
 const UNUSED = "";
 const PLACES = [{ name: "lat", label: "latitude" }, { name: "lon", label: "longitude" }, { name: "id", label: "short name of its own (id)" }];
 const MOST_SHOWN = 8;
 
 // First: which file.
 export function showBring() {
-  const files = [...filesOf("water"), ...filesOf("other").filter((file) => LAYER.test(file))].filter((file) => file !== known.water.book);
+  const files = [...filesOf("water"), ...filesOf("route").filter((file) => HAS_POINTS.test(file)), ...filesOf("other").filter((file) => LAYER.test(file))].filter((file) => file !== known.water.book);
   const list = files.length ? make("ul", { class: "stack" }, ...files.map((file) => make("li", {}, button(file, () => look(file))))) : "";
   open("Bring in a file of others", quiet("What it tells is copied into your own book; nothing in the book is overwritten. Nothing is written before you have seen what would be."),
     list, button("Choose a file", () => chooseFile((file) => takeIn(file, "water", look)), { class: "main" }));
@@ -79,7 +80,7 @@ function showWords(state) {
     if (!seen || !known || !known.words) return "";
     const list = state.words[ours + "s"];
     const row = (word, place) => {
-      const made = choice(`bring-${ours}-${place}`, "", [["", "as it stands"], ...known.words.map((one) => [one, one])], list[word] || "", (value) => { list[word] = value; });
+      const made = choice(`bring-${ours}-${place}`, "", [["", "as it stands"], ...known.words.map((one) => [one, plainWord(one)])], list[word] || "", (value) => { list[word] = value; });
       made.querySelector("label").append(make("bdi", {}, String(word)));
       return made;
     };

@@ -1,5 +1,5 @@
 // One field of a form for each key: label, unit, what it is for, what holds without it, its fault.
-import { make } from "./desk_parts.js";
+import { make, plainWord } from "./desk_parts.js";
 
 const KINDS = {
   "whole number": "number", "list of texts": "texts", "true or false": "yes_no",
@@ -17,7 +17,8 @@ export function field(key, id, value, act, hasHelp = true) {
   if (key.help && hasHelp) notes.push(make("span", {}, sentenceOf(key.help) + " "));
   if (hintOf(key)) notes.push(make("span", { class: "without" }, hintOf(key)));
   const hint = make("p", { class: "hint", id: id + "-hint" }, ...notes);
-  const unit = key.unit && !(key.label || "").includes(key.unit) ? [" ", make("span", { class: "unit" }, key.unit)] : [];
+  const isTold = (key.label || "").includes(key.unit) || (key.unit === "L" && /litres/.test(key.label));
+  const unit = key.unit && !isTold ? [" ", make("span", { class: "unit" }, key.unit)] : [];
   const label = make("label", { for: id }, capital(key.label || key.name), ...unit);
   for (const each of control.inputs) each.setAttribute("aria-describedby", `${id}-fault ${id}-hint`);
   const box = make("div", { class: "field kind-" + kindOf(key), "data-key": key.name }, label, control.box, fault, hint);
@@ -37,16 +38,17 @@ export const capital = (words) => words.slice(0, 1).toUpperCase() + words.slice(
 
 function hintOf(key) {
   if (key.required) return "Must be given.";
-  if (key.default !== null && key.default !== undefined && key.default !== "") return `Left empty: ${worth(key.default, key.unit)}.`;
+  if (key.default !== null && key.default !== undefined && key.default !== "") return `Left empty: ${worth(key.default, key)}.`;
   return key.if_absent ? `Left empty: ${key.if_absent}.` : "";
 }
 
-function worth(value, unit) {
+function worth(value, key) {
+  const { unit, words } = key;
   if (value === true) return "yes";
   if (value === false) return "no";
   if (Array.isArray(value)) return value.join(", ");
-  if (typeof value === "object") return Object.entries(value).map(([way, each]) => `${way} ${worth(each, unit)}`).join(", ");
-  return typeof value === "number" && unit ? `${value} ${value === 1 ? unit.replace(/s$/, "") : unit}` : String(value);
+  if (typeof value === "object") return Object.entries(value).map(([way, each]) => `${plainWord(way)} ${worth(each, key)}`).join("; ");
+  return typeof value === "number" && unit ? `${value} ${value === 1 ? unit.replace(/s$/, "") : unit}` : words && words.includes(value) ? plainWord(value) : String(value);
 }
 
 function textControl(key, id, act) {
@@ -75,7 +77,7 @@ function textsControl(key, id, act) {
 
 function wordControl(key, id, act) {
   const list = make("select", { id, change: act }, make("option", { value: "" }, "not stated"),
-    ...(key.words || []).map((word) => make("option", { value: word }, word)));
+    ...(key.words || []).map((word) => make("option", { value: word }, plainWord(word))));
   return {
     box: list, inputs: [list], read: () => list.value || null,
     write: (value) => {

@@ -28,6 +28,16 @@ export function fold(id, head, ...inside) {
   return make("details", { id, class: "less" }, make("summary", {}, head), make("div", {}, ...inside));
 }
 
+// Words of the files as a form says them; every other is said as it is written, without hyphens.
+const PLAIN = {
+  foot: "on foot", vehicle: "by vehicle", bicycle: "by bicycle", any: "any water",
+  "person-day": "people and days", "party-day": "days, for all together", "person-night": "people and nights",
+  "party-night": "nights, for all together", "party-100km": "each 100 km, for all together", always: "nothing: always carried, never to be used up",
+  on: "on to other water", "on-or-back": "on to other water, or back", none: "none is asked for", uv: "UV lamp",
+};
+
+export const plainWord = (word) => PLAIN[word] || String(word).replace(/(?<=\w)[-_](?=\w)/g, " ");
+
 export function choice(id, label, options, value, act) {
   const list = make("select", { id, change: () => act(list.value) },
     ...options.map(([worth, words]) => make("option", { value: worth }, words)));

@@ -162,8 +162,8 @@ function facts(source) {
   const rows = known.water.fields.filter((key) => key.name !== "name" && isGiven(ownWord(source, key.name))).map((key) => [capital(key.label), worth(ownWord(source, key.name)) + (key.unit ? " " + key.unit : "")]);
   const counts = source.counts ? `${source.certainty || ""}: it counts`.replace(/^: /, "") : `it does not count${source.why_not ? ": " + source.why_not : ""}`;
   const km = source.km ?? null;
-  const place = km === null ? "not near the route" : whereWords(source);
-  return make("dl", { class: "facts-list" }, ...[["Water", counts], ["Place", `${place}; ${placeWords(source.lat_deg, source.lon_deg)}`], ...rows, ["File", source.layer]]
+  const place = km !== null ? whereWords(source) + "; " : known.plan && known.plan.ready.plan ? "not near the route; " : "";
+  return make("dl", { class: "facts-list" }, ...[["Water", counts], ["Place", `${place}${placeWords(source.lat_deg, source.lon_deg)}`], ...rows, ["File", source.layer]]
     .filter(([, value]) => value).map(([head, value]) => [make("dt", {}, head), make("dd", {}, make("bdi", { class: "name" }, value))]));
 }
 

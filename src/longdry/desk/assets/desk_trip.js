@@ -11,7 +11,7 @@ const HEADS = {
   "": "The trip", party: "People", use: "What water goes on", container: "What holds water", vehicle: "What carries it",
   treatment: "Making water safe", animal: "Animals", pump: "Pumps", kit: "Tools for the water", pace: "Pace",
   section: "Parts of the route with a pace of their own", camp: "Nights at a fixed place", heat: "Heat",
-  heat_month: "Heat by month", heat_section: "Heat by part of the route", policy: "How careful", contact: "Whom to call",
+  heat_month: "Heat by month", person: "People who differ", heat_section: "Heat by part of the route", policy: "How careful", contact: "Whom to call",
   what_if: "What may go wrong besides",
 };
 const TRAVEL = { vehicle: "by vehicle", foot: "on foot", bicycle: "by bicycle" };
@@ -196,7 +196,7 @@ function showFaults(faults, asked) {
   for (const made of fields.values()) if (!made.isWrong || made === asked) made.tell("");
   for (const fault of faults) {
     const made = fields.get(placeOf(fault.section ?? "", fault.number, fault.key)) || (asked && faults.length === 1 ? asked : null);
-    if (made) made.tell(fault.sentence + (asked ? NOT_WRITTEN : ""));
+    if (made) made.tell(fault.what === "is still blank" ? "Still to be filled in." : fault.sentence + (asked ? NOT_WRITTEN : ""));
     else rest.push(make("p", {}, fault.sentence));
   }
   for (const id of ["ask-who-in-faults", "ask-when-in-faults"]) if (at(id)) at(id).replaceChildren();

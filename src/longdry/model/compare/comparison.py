@@ -73,7 +73,8 @@ class Comparison:
     weeks: tuple[Week, ...]
     """In order; those without any departure are left out, as are rows without a day."""
     best_week: int | None
-    """Index of the week with the best combination, the earliest of equals; None without weeks."""
+    """Index of the week with the best combination, the earliest of equals; None without weeks, or
+    where all are alike."""
     worst_week: int | None
     """Index of the week whose best combination is the worst."""
     unbeaten: frozenset[int]

@@ -51,14 +51,15 @@ USE = TripSection(
                 "What the water goes on; 'drinking' is the one that heat raises.", "drinking",
                 required=True),
         TripKey("litres", Kind.NUMBER, "litres",
-                "Litres for each unit of 'per'; with always, all that is kept. For drinking the "
+                "Litres a day for each person, or as 'per' counts them; with always, all that is "
+                "kept. For drinking the "
                 "South Australia parks authority asks for at least 6 a day, Parks Australia for "
                 "at least 1 an hour of walking.",
                 6.0,
                 unit="L", range=Range(0, 10_000), required=True),
         TripKey("grade", Kind.WORD, "lowest grade", "The lowest grade that the use takes.",
                 "potable", words=tuple(Grade), default=Grade.POTABLE, why=_STRICTEST),
-        TripKey("per", Kind.WORD, "what it goes on with",
+        TripKey("per", Kind.WORD, "litres are counted by",
                 "What the litres are counted by; always: they are carried all the way and never "
                 "planned to be spent, for the engine or for wounds.", "person-day",
                  words=tuple(Accrual), default=Accrual.PERSON_DAY,

@@ -13,6 +13,15 @@ LON_LIMIT_DEG = 180.0
 
 DECIMAL_COMMA = re.compile(r"\s*[+-]?\d+,\d+\s*", re.ASCII)
 """A number with a comma for its decimal point, blanks around it."""
+PLACE_MEND = "write latitude, comma, longitude: -25.34,131.04, or 25 20.4 S, 131 2.4 E"
+_SIDES = ("NS", "EW")
+_SIXTY = 60.0
+_DEGREES_AND_MINUTES = re.compile(
+    r"(?P<before>[NSEW]?)\s*(?P<degrees>[0-9]{1,3})(?:\s*[°º:]\s*|\s+)"
+    r"(?P<minutes>[0-9]{1,2}(?:\.[0-9]+)?)"
+    r"(?:(?:\s*['′’:]\s*|\s+)(?P<seconds>[0-9]{1,2}(?:\.[0-9]+)?)\s*[\"″”]?|\s*['′’]?)"
+    r"\s*(?P<behind>[NSEW]?)"
+)
 
 
 def plain_number(text: str) -> float | None:
@@ -28,6 +37,57 @@ def plain_number(text: str) -> float | None:
     except ValueError:
         return None
     return value if math.isfinite(value) else None
+
+
+def degrees_and_minutes(text: str, sides: str) -> float | None:
+    r"""Read degrees and minutes, with seconds or not, as a device or a map tells them.
+
+    The letter of the side must stand there, before or behind: without it nobody knows the sign, and
+    25.5345 may be degrees or 25 degrees 53.45 minutes.
+
+    Parameters
+    ----------
+    sides
+        The letters of the positive and the negative side: "NS" or "EW".
+
+    Examples
+    --------
+    >>> degrees_and_minutes("25 53.4' S", "NS"), degrees_and_minutes('W 7°30\'36"', "EW")
+    (-25.89, -7.51)
+    >>> [degrees_and_minutes(text, "NS") for text in ("25 53.4", "25 60 S", "25 5 E", "S")]
+    [None, None, None, None]
+    """
+    match = _DEGREES_AND_MINUTES.fullmatch(text.strip().upper())
+    if match is None or bool(match["before"]) == bool(match["behind"]):
+        return None
+    side = match["before"] or match["behind"]
+    minutes, seconds = float(match["minutes"]), float(match["seconds"] or 0.0)
+    is_broken = "." in match["minutes"] and match["seconds"] is not None
+    if side not in sides or max(minutes, seconds) >= _SIXTY or is_broken:
+        return None
+    degrees = float(match["degrees"]) + minutes / _SIXTY + seconds / _SIXTY**2
+    return degrees if side == sides[0] else -degrees
+
+
+def place_as_written(text: str) -> tuple[float, float] | None:
+    """Read latitude, comma, longitude, in decimal degrees or in degrees and minutes.
+
+    >>> place_as_written("-25.5,131.25"), place_as_written("25 30 S, 131 15 E")
+    ((-25.5, 131.25), (-25.5, 131.25))
+    >>> place_as_written("131 15 E, 25 30 S"), place_as_written("here")
+    (None, None)
+    """
+    parts = [part.strip() for part in text.split("," if "," in text else ";")]
+    if len(parts) == 1:
+        parts = text.split()
+    if len(parts) != len(_SIDES):
+        return None
+    numbers = [
+        plain_number(part) if plain_number(part) is not None else degrees_and_minutes(part, sides)
+        for part, sides in zip(parts, _SIDES, strict=True)
+    ]
+    lat_deg, lon_deg = numbers
+    return None if lat_deg is None or lon_deg is None else (lat_deg, lon_deg)
 
 
 def in_range(lat_deg: float, lon_deg: float) -> bool:

@@ -16,7 +16,7 @@ from longdry.geodesy import (
     leg_lengths_km,
 )
 from longdry.model.arrays import FloatArray
-from longdry.model.route import FEWEST_POINTS, DrawnAs, Route
+from longdry.model.route import FEWEST_POINTS, TOUCHING_KM, DrawnAs, Route
 from longdry.plain_text import listed
 from longdry.reading.files.text import quoted
 from longdry.reading.route.drawing import Drawing, DrawnLine, counted
@@ -211,9 +211,17 @@ def _bridged(drawing: Drawing, lines: list[DrawnLine]) -> list[str]:
     """Tell the order in which several lines that were asked for are joined."""
     if len(lines) == 1:
         return []
-    gaps = ", ".join(f"{gap_km:,.1f} km" for gap_km in _gaps_km(drawing, lines))
+    gaps = [_gap_words(gap_km) for gap_km in _gaps_km(drawing, lines)]
+    told = f"gaps between them: {', '.join(gaps)}" if set(gaps) != {_NO_GAP} else "they touch"
     names = listed([line.title for line in lines])
-    return [f"{len(lines)} lines are joined as asked for: {names}; gaps between them: {gaps}"]
+    return [f"{len(lines)} lines are joined as asked for: {names}; {told}"]
+
+
+_NO_GAP = "none"
+
+
+def _gap_words(gap_km: float) -> str:
+    return f"{gap_km:,.1f} km" if gap_km > TOUCHING_KM else _NO_GAP
 
 
 def _numbered(drawing: Drawing, wanted: str) -> list[DrawnLine]:

@@ -91,13 +91,29 @@ def read_gpx_layer(path: Path) -> RawLayer:
     return RawLayer(features, vocabulary=GPX)
 
 
+def less_sure_kind(name: str) -> str:
+    """Return the kind that a name tells, where that holds water less surely than no kind.
+
+    >>> less_sure_kind("Sandy Creek"), less_sure_kind("Old Bore"), less_sure_kind("Dam road")
+    ('creek', '', '')
+    """
+    kind = known_kind(_called(name.lower()))
+    return kind if kind in _LESS_SURE else ""
+
+
+def names_water(name: str) -> bool:
+    """Whether a name speaks of water.
+
+    >>> names_water("Mission tap"), names_water("Camp 3")
+    (True, False)
+    """
+    return _water_words(name.lower())
+
+
 def _feature(waypoint: GpxWaypoint) -> RawFeature:
     where = f"line {waypoint.line_number}"
     properties: dict[str, object] = {"name": waypoint.name, "note": _note(waypoint)}
-    by_name = known_kind(_called(waypoint.name.lower()))
-    kind = known_kind(waypoint.type) or known_kind(waypoint.sym)
-    if not kind and by_name in _LESS_SURE:
-        kind = by_name
+    kind = known_kind(waypoint.type) or known_kind(waypoint.sym) or less_sure_kind(waypoint.name)
     if kind:
         properties["kind"] = kind
     properties |= {field_of(name) or name: text for name, text in waypoint.extras}

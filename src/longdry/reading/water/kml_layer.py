@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -9,8 +10,10 @@ from shapely import Polygon
 from shapely.errors import ShapelyError
 
 from longdry.errors import WaterLayerError
+from longdry.plain_text import listed
 from longdry.reading.files.coordinates import plain_number
 from longdry.reading.files.xml_stream import MOST_DEPTH, NAMESPACE_SEPARATOR, XmlStream
+from longdry.reading.water.gpx_layer import less_sure_kind, names_water
 from longdry.reading.water.raw import (
     NoPlaceError,
     RawFeature,
@@ -23,9 +26,11 @@ from longdry.reading.water.raw import (
     within_area,
     wrong_shape,
 )
+from longdry.reading.water.source import field_of
 from longdry.reading.water.values import shown
 
 _SHAPES = ("Point", "LineString", "LinearRing", "Polygon", "Model", "Track", "MultiTrack")
+_SAYS_NOTHING = ("name", "note")
 _COORDINATES_MEND = "write lon,lat in degrees with decimal points"
 
 
@@ -147,7 +152,32 @@ def read_kml_layer(path: Path) -> RawLayer:
     """
     walk = _Placemarks(path)
     walk.stream.run()
-    return RawLayer(walk.features, (area_remark(walk.areas),) if walk.areas else ())
+    features = [_with_kind(one) for one in walk.features]
+    areas = (area_remark(walk.areas),) if walk.areas else ()
+    return RawLayer(features, (*areas, *_not_of_water(features)))
+
+
+def _with_kind(feature: RawFeature) -> RawFeature:
+    """Return a placemark as the creek, pool or the like that its name tells of, and no more."""
+    kind = less_sure_kind(str(feature.properties.get("name") or ""))
+    if not kind or any(field_of(key) == "kind" for key in feature.properties):
+        return feature
+    return feature._replace(properties={**feature.properties, "kind": kind})
+
+
+def _not_of_water(features: Sequence[RawFeature]) -> Iterator[str]:
+    """Name the placemarks of which nothing says that they are water: a saved map has others too."""
+    names = [
+        shown(str(one.properties.get("name") or one.where))
+        for one in features
+        if not any(field_of(key) not in (None, *_SAYS_NOTHING) for key in one.properties)
+        and not any(names_water(str(one.properties.get(key) or "")) for key in _SAYS_NOTHING)
+    ]
+    if names:
+        yield (
+            "nothing says that these placemarks are water, and they are read as such: take them out"
+            f" of the file, or retire them in the book: {listed(names)}"
+        )
 
 
 def _position(word: str) -> tuple[float, float]:

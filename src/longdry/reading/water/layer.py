@@ -37,9 +37,10 @@ from longdry.reading.water.vocabularies import in_our_words, speaks_ours, withou
 
 LayerPath = str | os.PathLike[str]
 _OLD_WINDOWS = "cp1252"
-_NOT_OWN = (
+NOT_OWN = (
     "read as somebody else's, so that its sources are doubtful until one of you has been there:"
-    " of a layer of your own, say own = true in [always] of a --fields file"
+    " of a layer of your own, say own = true in [always] of a --fields file, or bring it into a"
+    " book with --own"
 )
 
 
@@ -153,7 +154,7 @@ def is_somebody_elses(layer: RawLayer) -> bool:
     (False, True)
     """
     read = layer_in_our_words(layer, None)
-    return bool(read.vocabulary) or _NOT_OWN in read.remarks
+    return bool(read.vocabulary) or NOT_OWN in read.remarks
 
 
 def sources_layer(
@@ -192,7 +193,7 @@ def _somebody_elses(layer: RawLayer, before: RawLayer, mapping: FieldMapping | N
     features = [_not_own(feature, sure=sure) for feature in layer.features]
     if not any(new is not old for old, new in zip(layer.features, features, strict=True)):
         return layer
-    return replace(layer, features=features, remarks=(*layer.remarks, _NOT_OWN))
+    return replace(layer, features=features, remarks=(*layer.remarks, NOT_OWN))
 
 
 def _not_own(feature: RawFeature, *, sure: bool) -> RawFeature:

@@ -253,7 +253,12 @@ def mapped_layer(layer: RawLayer, mapping: FieldMapping) -> RawLayer:
     features = [_mapped(feature, mapping) for feature in layer.features]
     faults.add(_unknown_grades(features, mapping))
     faults.raise_any(mapping.origin, WaterLayerError)
-    return RawLayer(features, (*layer.remarks, *_strange_words(layer, mapping)), layer.vocabulary)
+    remarks = (
+        *layer.remarks,
+        *_strange_words(layer, mapping),
+        *_days_of_two_meanings(layer, mapping),
+    )
+    return RawLayer(features, remarks, layer.vocabulary)
 
 
 def _mapped(feature: RawFeature, mapping: FieldMapping) -> RawFeature:
@@ -343,6 +348,20 @@ def _strange_words(layer: RawLayer, mapping: FieldMapping) -> Iterable[str]:
             row = ", ".join(map(shown, strange[:10]))
             so = ", so that these sources are doubtful" if field == "months" else ""
             yield f"[{_WORD_TABLES[field]}] does not know {row}: read as nothing{so}"
+
+
+def _days_of_two_meanings(layer: RawLayer, mapping: FieldMapping) -> Iterable[str]:
+    """Tell the days of visits that may be day and month, or month and day."""
+    column = mapping.columns.get("visit_on")
+    told = [pair for one in layer.features for pair in one.properties.items()]
+    values = [value for key, value in told if key.strip().lower() == column]
+    unclear = [shown(value) for value in values if len(days_meant(value)) > 1]
+    if unclear:
+        days = "1 day" if len(unclear) == 1 else f"{len(unclear)} days"
+        yield (
+            f"{days} may be read in two ways, such as {unclear[0]}: water is taken as found on the"
+            " earlier day, none on the later; write year-month-day where you know"
+        )
 
 
 def mapped_visit(found: object, on: object, words: Mapping[str, str]) -> dict[str, object]:

@@ -16,7 +16,12 @@ from longdry.errors import Fault
 from longdry.model.water.source import WaterSource
 from longdry.model.words import Grade, is_rock_hole, known_kind
 from longdry.plain_text import one_line
-from longdry.reading.files.coordinates import DECIMAL_COMMA, LAT_LIMIT_DEG, LON_LIMIT_DEG
+from longdry.reading.files.coordinates import (
+    DECIMAL_COMMA,
+    LAT_LIMIT_DEG,
+    LON_LIMIT_DEG,
+    degrees_and_minutes,
+)
 from longdry.reading.water.values import (
     RefusedValueError,
     amount_from,
@@ -295,6 +300,9 @@ def place_from(lat_deg: object, lon_deg: object) -> tuple[float, float]:
 def _degrees(name: str, value: object) -> float:
     if value is None or (isinstance(value, str) and not value.strip()):
         raise RefusedValueError(f"{name} is missing", f"give {name} in degrees, WGS 84")
+    sides = "NS" if name == "lat" else "EW"
+    if isinstance(value, str) and (degrees := degrees_and_minutes(value, sides)) is not None:
+        return degrees
     try:
         number = number_from(value, _DEGREES)
     except RefusedValueError as refused:
@@ -322,7 +330,11 @@ def _mend(lat: float, lon: float) -> str:
 
 
 def _number_mend(name: str, value: object) -> str:
-    mend = f"write {name} in plain decimal degrees, south and west negative"
+    letter = "25 53.4 S" if name == "lat" else "131 15.2 E"
+    mend = (
+        f"write {name} in plain decimal degrees, south and west negative, or in degrees and minutes"
+        f" with their letter: {letter}"
+    )
     if isinstance(value, str) and DECIMAL_COMMA.fullmatch(value.strip()):
         return f'{mend}, with a decimal point: "{value.strip().replace(",", ".")}"'
     return mend

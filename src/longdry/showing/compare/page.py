@@ -158,7 +158,7 @@ def _calendar(comparison: Comparison, measures: Measures) -> Markup:
     more = f" {count_words(left, 'line')} more in --csv and --json." if left else ""
     how = (
         "Each column is a week, by its first departure; of several departures the worst counts."
-        " Framed: the best week."
+        f"{' Framed: the best week.' if comparison.best_week is not None else ''}"
         f" Tap a cell, or go there with Tab and the arrow keys, for the reason.{more}"
     )
     key = [tag("span", {"class": "key"}, _sign(sign), f" {MEANINGS[sign]}") for sign in MEANINGS]

@@ -1,4 +1,4 @@
-"""The text of a new trip file: some 30 lines, with a blank for all that only the party knows."""
+"""The text of a new trip file: some 40 lines, with a blank for all that only the party knows."""
 
 from __future__ import annotations
 
@@ -19,6 +19,7 @@ depart = "{blank}"          # local day and hour, such as 2027-05-03T08:00
 
 [party]
 people = "{blank}"          # how many drink from this water
+# can_treat = true      # take the # away if you carry a way of making water safe to drink
 
 [[use]]                 # one such table for each thing that water goes on, as you measured it
 name = "drinking"
@@ -41,6 +42,9 @@ hours_per_day = "{blank}"   # hours on the move each day
 
 [heat]
 shade_max_c = "{blank}"     # °C, the highest in the shade to be expected there at that time
+
+[policy]
+# help_days =           # days from your call until help can be there: ask those who would come
 
 [contact]
 call = "{blank}"            # what you call for help with anywhere; none: take this line out

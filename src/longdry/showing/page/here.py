@@ -262,8 +262,12 @@ def _write_it_down(plan: Plan, measures: Measures) -> Markup:
 
 
 def _found_here(plan: Plan, measures: Measures) -> Markup:
-    choices = [("", "-"), ("new", "new water at this place"), *_waters(plan, measures)]
+    choices = [("", "-"), ("new", "new water at this place")]
     waters = [tag("option", {"value": value}, words) for value, words in choices]
+    waters += [
+        tag("option", {"value": value, "data-km": round(km, 3)}, words)
+        for value, words, km in _waters(plan, measures)
+    ]
     found = [tag("option", {"value": word}, word or "-") for word in ("", *_FOUND)]
     date = () if plan.trip.depart else (_typed("note-date", "Date", {"type": "date"}),)
     words: Attributes = {"type": "text", "maxlength": "300"}
@@ -285,8 +289,8 @@ def _found_here(plan: Plan, measures: Measures) -> Markup:
     )
 
 
-def _waters(plan: Plan, measures: Measures) -> Iterator[tuple[str, str]]:
-    """Yield the water along the way, by km: how the tally names it, and how people do."""
+def _waters(plan: Plan, measures: Measures) -> Iterator[tuple[str, str, float]]:
+    """Yield the water along the way, by km: how the tally names it, how people do, and its km."""
     names = Counter(source.name.strip().casefold() for source in plan.sources)
     passes = sorted(plan.passes, key=lambda one: (not one.call, not one.counted, one.offset_km))
     few = sorted(passes[:_MOST_NAMED], key=lambda one: one.km)
@@ -298,4 +302,4 @@ def _waters(plan: Plan, measures: Measures) -> Iterator[tuple[str, str]]:
         name = source.name.strip()
         is_known = names[name.casefold()] == 1
         words = f"{measures.mark(km)}, {clipped_name(name)}"
-        yield name if name and is_known else source.id, words
+        yield name if name and is_known else source.id, words, km

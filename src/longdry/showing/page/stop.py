@@ -148,7 +148,7 @@ def _inside(stop: WayStop, number: int, inputs: WayInputs) -> Iterator[Markup]:
         yield tag("p", css, tag("b", None, "Decide here. "), sentence(if_dry(dry, inputs.measures)))
     last: list[str] = [tag("span", None, *_time(stop, inputs))] if stop.planned else []
     if least := least_words(inputs.plan, stop.end.km, inputs.measures):
-        last += [f" O{least[1:]}."]
+        last += [f" G{least[1:]}."]
     if last:
         yield tag("p", None, *last)
     for water in stop.end.waters:
@@ -201,7 +201,7 @@ def _time(stop: WayStop, inputs: WayInputs) -> list[str]:
         words.append(f"drawing and treating take {hours_words(takes / 60.0)}")
     if nights := camp_nights(inputs.plan, stop):
         words.append(f"{count_words(len(nights), 'night')} at the water")
-    told = ", ".join([*words, f"on at {clock_words(planned.leave_h)}"])
+    told = ", ".join([*words, f"go on at {clock_words(planned.leave_h)}"])
     return [f"{told[0].upper()}{told[1:]}."]
 
 

@@ -148,7 +148,7 @@ def _in_need(plan: Plan, measures: Measures) -> list[Markup]:
         left += more
     if not told:
         return []
-    told.sort(key=lambda need: (worseness(need.source) > 0, need.km))
+    told.sort(key=lambda need: (worseness(need.source), need.km))
     alike = itertools.groupby(told, key=lambda need: grade_and_salt_words(need.source))
     parts = [part for grade, needs in alike for part in _of_grade(grade, list(needs), measures)]
     rest = [tag("p", None, f"{left_out_words(left)}.")] if left else []

@@ -111,9 +111,9 @@ def least_words(plan: Plan, km: float, measures: Measures, day: int | None = Non
     if least_l is None:
         return ""
     whole, saving, dry = (need_words(litres, measures) for litres in least_l)
-    if_dry = f"; {dry} if the next is dry" if least_l[2] > least_l[1] else ""
+    if_dry = f"; with {dry} if the next is dry" if least_l[2] > least_l[1] else ""
     least = "" if day else "at least "
-    return f"on with {least}{whole}, saving {saving}{if_dry}"
+    return f"go on with {least}{whole}, saving with {saving}{if_dry}"
 
 
 def least_to_go_on(

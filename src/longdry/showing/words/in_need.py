@@ -19,6 +19,7 @@ MOST = 5
 _ON_A_SHEET = 24
 COUNT_NOTHING = "Count nothing from dew, plants, stills or digging. {never}: never."
 MOST_DOUBTS = 2
+_NO_NEWS_L = 0.5
 _NO_GRADE = "no grade known: treat as not for drinking until tested"
 
 
@@ -36,9 +37,11 @@ def in_need_words(need: WaterInNeed, measures: Measures) -> str:
 
 
 def way_there_words(need: WaterInNeed, measures: Measures) -> str:
-    """Tell the way there and what it takes."""
+    """Tell the way there and what it takes; less than half a litre is no news."""
     off = offset_words(need.way_km, measures)
     where = off if off == "on the route" else f"{off} off the route"
+    if need.litres < _NO_NEWS_L:
+        return where
     return f"{where}, at least {need_words(need.litres, measures)} to get there"
 
 

@@ -64,7 +64,7 @@ function longdryHere() {
       const stay = waitingAt(data, hour, counts);
       box.append(element("p", "says says-wait", lastsWords(data, stay)));
       box.append(element("p", "", helpWords(data, stay, counts)));
-    } else showAnswer(box, data, longdryAnswer(data, km, hour, litres));
+    } else showAnswer(box, data, longdryAnswer(data, km, hour, litres, tally.dryKms()));
     if (km !== null && !isOff) showInNeed(box, data, km);
   }
 
@@ -108,8 +108,8 @@ function longdryHere() {
     get("here-place-words").classList.toggle("alarm", off + may + also !== "");
   }
 
-  connectTally(data, {
-    km: kmNow, hour: hourNow, left: () => litresOf("here-left"), other: () => litresOf("here-other"),
+  const tally = connectTally(data, {
+    changed: answer, km: kmNow, hour: hourNow, left: () => litresOf("here-left"), other: () => litresOf("here-other"),
     at: () => state.position || (kmNow() === null ? null : placeAt([[0, ...drawn.ends[0].at], ...drawn.marks, [drawn.length, ...drawn.ends[1].at]], number(place))),
   });
 }
@@ -188,13 +188,21 @@ function showAnswer(box, data, answer) {
   row(list, data, answer, ["Go on, with the reserve"], least.wholeOn);
   row(list, data, answer, ["Go on, saving"], least.savingOn);
   if (answer.stop > 0 && answer.back) row(list, data, answer, ["If it is dry here, back to ", waterWords(data, answer.back.water)], answer.back.litres);
-  else if (!answer.atWater) row(list, data, answer, ["Turn back to ", waterWords(data, answer.behind)], least.back);
+  else if (!answer.atWater && answer.back) row(list, data, answer, ["Turn back to ", waterWords(data, answer.behind)], least.back);
   if (answer.stay.asks !== null) row(list, data, answer, ["Wait " + up(answer.stay.days) + " days for help"], answer.stay.asks);
   box.append(list);
+  if (answer.isNextDry) box.append(foundDry(answer.next, ": on only past it."));
+  if (answer.noBack) box.append(foundDry(answer.noBack, ": do not turn back to it."));
   if (answer.stop > 0) box.append(dryHere(answer));
   if (answer.opens) box.append(element("p", "", "It is " + answer.opens + ": where it may be shut when you come, the figures take you past it."));
   if (!answer.isEnd) box.append(dryWords(data, answer));
   box.append(element("p", "", lastsWords(data, answer.stay) + (answer.says === "wait" ? " " + helpWords(data, answer.stay, answer.litres) : "")));
+}
+
+function foundDry(water, words) {
+  const told = element("p", "alarm", "");
+  told.append("You found no water at ", named(water[0]), words);
+  return told;
 }
 
 // At a stop the figures are those after filling; dry, there is on, back, or waiting.
@@ -222,7 +230,7 @@ function row(list, data, answer, words, litres) {
 function dryWords(data, answer) {
   const told = element("p", "");
   told.append("If ", named(answer.next[0]), answer.sure ? " is dry after all: " : " is dry: ", "on past it ", element("b", "", need(data, answer.least.past)),
-    " from here, or there and back ", element("b", "", need(data, answer.least.out)), ", bare ration.");
+    " from here", ...(answer.isBehindDry ? [] : [", or there and back ", element("b", "", need(data, answer.least.out))]), ", bare ration.");
   if (answer.sure && answer.litres + HAIR < answer.least.dry) told.append(" You have less: then wait there and call.");
   return told;
 }

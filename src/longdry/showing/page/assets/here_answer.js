@@ -36,7 +36,9 @@ function cellsAt(data, hour, rows) {
 // No more counts than the containers hold: who reads off more has misread.
 const counted = (data, read) => data.holds_l ? Math.min(read, data.holds_l) : read;
 
-function longdryAnswer(data, km, hour, read) {
+// `dryKms`: where the party has written down that there is no water. Nobody is sent there, to go on or back.
+function longdryAnswer(data, km, hour, read, dryKms = []) {
+  const isDry = (atKm) => dryKms.some((one) => Math.abs(one - atKm) <= SAME_KM);
   const litres = counted(data, read);
   const stay = waitingAt(data, hour, litres);
   const cells = cellsAt(data, hour, rowsAt(data, km));
@@ -45,21 +47,25 @@ function longdryAnswer(data, km, hour, read) {
   FIGURES.forEach((name, place) => {
     least[name] = Math.max(...cells.map((cell) => cell.litres[place])) / 10;
   });
-  least.dry = Math.min(least.past, least.out);
-  const sure = cells.every((cell) => cell.row[SURE]);
+  const [isNextDry, isBehindDry] = [NEXT, BEHIND].map((end) => cells.some((cell) => isDry(data.waters[cell.row[end]][1])));
+  least.dry = isNextDry || isBehindDry ? least.past : Math.min(least.past, least.out);
+  const sure = !isNextDry && cells.every((cell) => cell.row[SURE]);
   // On only where the next water is certain, or its being dry can be borne.
   for (const name of ["whole", "saving"]) least[name + "On"] = sure ? least[name] : Math.max(least[name], least.dry);
   const row = cells[cells.length - 1].row;
   const answer = {
     least: least, sure: sure, stay: stay, litres: litres,
     next: data.waters[row[NEXT]], behind: data.waters[row[BEHIND]],
+    isNextDry: isNextDry, isBehindDry: isBehindDry,
     isEnd: least.past === 0 && least.out === 0,
     stop: data.stops.findIndex((stop) => Math.abs(stop[1] - km) <= SAME_KM),
   };
   answer.atWater = Math.abs(answer.behind[1] - km) <= SAME_KM;
   answer.opens = (data.stops.find((stop) => Math.abs(stop[1] - answer.next[1]) <= SAME_KM) || [])[2] || "";
-  answer.canFill = answer.stop >= 0 && counted(data, Infinity) >= least.savingOn;
+  answer.canFill = answer.stop >= 0 && !isDry(km) && counted(data, Infinity) >= least.savingOn;
   answer.back = answer.atWater ? backIfDry(data, km, hour) : { water: answer.behind, litres: least.back };
+  answer.noBack = answer.back && isDry(answer.back.water[1]) ? answer.back.water : null;
+  if (answer.noBack) answer.back = null;
   answer.says = saidOf(answer);
   return answer;
 }

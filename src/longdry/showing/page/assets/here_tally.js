@@ -26,6 +26,16 @@ function connectTally(data, now) {
     get("note-list").replaceChildren(...lines.map((line) => element("li", "name", lineWords(JSON.parse(line)))));
   }
 
+  // Where the party last found no water. Of several waters of one place one with water is enough.
+  function dryKms() {
+    const found = new Map();
+    for (const entry of lines.map((line) => JSON.parse(line)).sort((one, other) => (one.at < other.at ? -1 : 1))) {
+      if (entry.source && (entry.found || entry.took_l)) found.set(entry.source, !entry.took_l && ["dry", "unreachable"].includes(entry.found));
+    }
+    const kms = (isDry) => [...water.options].filter((one) => found.get(one.value) === isDry).map((one) => Number(one.dataset.km));
+    return kms(true).filter((km) => !kms(false).some((wet) => Math.abs(wet - km) <= SAME_KM));
+  }
+
   function lineWords(entry) {
     const left = entry.left ? entry.left[0].litres + " L left" : "";
     const took = entry.took_l ? entry.took_l + " L taken" : "";
@@ -43,6 +53,7 @@ function connectTally(data, now) {
     get("note-found").value = "";
     get("note-new").hidden = true;
     show("Kept.");
+    now.changed();
   }
 
   // A reading as `longdry tally` writes it, or the sentence that says what is missing.
@@ -95,7 +106,8 @@ function connectTally(data, now) {
     if (at) [get("note-lat").value, get("note-lon").value] = at.map((one) => one.toFixed(5));
   });
   get("note-keep").addEventListener("click", keep);
-  get("note-undo").addEventListener("click", () => show(lines.pop() ? "Taken out." : "There is no reading."));
+  get("note-undo").addEventListener("click", () => { show(lines.pop() ? "Taken out." : "There is no reading."); now.changed(); });
   get("note-save").addEventListener("click", () => { if (lines.length) save(); else show("There is no reading to save."); });
   show("");
+  return { dryKms: dryKms };
 }
