@@ -3,23 +3,25 @@
 from __future__ import annotations
 
 import contextlib
+import gzip
+import io
 import re
 import sqlite3
 import tomllib
+import zlib
 from collections.abc import Callable, Iterator, Mapping
 from enum import StrEnum
 from pathlib import Path
 from urllib.parse import quote
 
 from longdry.doing.plan_outputs import SAVED_AS
-from longdry.errors import LongdryError, WaterLayerError
-from longdry.reading.files.opening import file_chunks, file_head
 from longdry.reading.road.tally_file import TALLY_ENDING
 from longdry.reading.water.csv_layer import has_place_columns
 from longdry.reading.water.mapping import TABLES_OF_WORDS
 
 _OUR_TABLES = frozenset(name for name in SAVED_AS.values() if name.endswith((".csv", ".json")))
 """What a plan is saved as where the content does not tell that it is one."""
+_PIECE = 1 << 20
 _MOST_LOOKED_AT = 1 << 28
 
 
@@ -52,7 +54,7 @@ def kind_of(path: Path) -> FileKind:
         return FileKind.OTHER
     try:
         return look(path)
-    except (OSError, ValueError, RecursionError, LongdryError):
+    except (OSError, ValueError, zlib.error, EOFError, RecursionError):
         return FileKind.OTHER
 
 
@@ -64,15 +66,18 @@ _IN_GEOJSON = re.compile(
 
 
 def _found_first(path: Path, signs: re.Pattern[bytes]) -> Iterator[re.Match[bytes]]:
-    """Yield what is found of the signs, in the order of the file, unpacked."""
-    before = b""
-    looked_at = 0
-    for piece in file_chunks(path, error=WaterLayerError):
-        yield from signs.finditer(before + piece)
-        before = piece[-64:]
-        looked_at += len(piece)
-        if looked_at >= _MOST_LOOKED_AT:
-            return
+    """Yield what is found of the signs, in the order of the file."""
+    with _opened(path) as file:
+        before = b""
+        looked_at = 0
+        while (piece := file.read(_PIECE)) and looked_at < _MOST_LOOKED_AT:
+            looked_at += len(piece)
+            yield from signs.finditer(before + piece)
+            before = piece[-64:]
+
+
+def _opened(path: Path) -> gzip.GzipFile | io.BufferedReader:
+    return gzip.open(path, "rb") if path.suffix.lower() == ".gz" else path.open("rb")
 
 
 def _gpx(path: Path) -> FileKind:
@@ -105,7 +110,8 @@ def _geojson(path: Path) -> FileKind:
 
 
 def _table(path: Path) -> FileKind:
-    head = file_head(path, error=WaterLayerError).decode("utf-8", "replace")
+    with _opened(path) as file:
+        head = file.read(_PIECE).decode("utf-8", "replace")
     return FileKind.WATER if has_place_columns(head) else FileKind.OTHER
 
 
@@ -147,7 +153,7 @@ def _geopackage(path: Path) -> FileKind:
 _LOOKS: Mapping[str, Callable[[Path], FileKind]] = {
     ".gpx": _gpx,
     ".kml": _kml,
-    ".kmz": _kml,
+    ".kmz": lambda _: FileKind.ROUTE,
     ".geojson": _geojson,
     ".json": _geojson,
     ".csv": _table,
