@@ -91,7 +91,7 @@ def planned_in(
 
 
 def called_in(folder: Path, calls: int, limit_l: float | None = None) -> float:
-    """Return the seconds of processor time to plan a trip that calls so often, the best of three."""
+    """Return the seconds of processor time to plan so many calls, the best of three."""
     route, water = folder / "rc.gpx", folder / f"wc{limit_l}.geojson"
     if not water.exists():
         write_route(route, 20_000)

@@ -65,7 +65,7 @@ class SuppliedPlan:
     taken_through_l: list[Mapping[str, float]] = field(
         default_factory=lambda: [{}], init=False, repr=False
     )
-    """Of each limited source before the first end, up to it, up to the next ...: as far as asked."""
+    """Of each limited source before the first end, up to it, up to the next: as far as asked."""
     _stretches: dict[int, DryStretch] = field(default_factory=dict, init=False, repr=False)
     _drawn_l: list[float] = field(default_factory=list, init=False, repr=False)
     _near_day_end: list[frozenset[int]] = field(default_factory=list, init=False, repr=False)
