@@ -138,6 +138,22 @@ def test_what_a_page_names_is_there(page):
     assert set(re.findall(r"(?<![\w|-])--[a-z][a-z-]+", text)) <= known | GONE | {"--help"}
 
 
+def anchors_of(page: Path) -> set[str]:
+    """Return what links to the headings of a page end in, as GitHub makes them."""
+    headings = re.findall(r"^#+ (.+)$", page.read_text(encoding="utf-8"), re.MULTILINE)
+    return {re.sub(r"[^\w -]", "", one.lower()).strip().replace(" ", "-") for one in headings}
+
+
+@pytest.mark.parametrize("page", ALL_PAGES, ids=lambda page: page.name)
+def test_every_link_of_a_page_leads_somewhere(page):
+    """To a file that is there, and to a heading that it has."""
+    links = re.findall(r"\]\((?!https?:)([^)#\s]*)#?([^)\s]*)\)", page.read_text(encoding="utf-8"))
+    found = [((page.parent / path) if path else page, anchor) for path, anchor in links]
+
+    assert [str(path) for path, _ in found if not path.exists()] == []
+    assert [at for path, at in found if at and at not in anchors_of(path)] == []
+
+
 def test_lines_left_open_are_taken_as_far_as_they_go():
     """A line that ends in an ellipsis has words that its command knows."""
     open_lines = [words for page in PAGES for words in commands_of(page) if "…" in words]
