@@ -19,7 +19,8 @@ from tile_files import world, write_mbtiles
 from trip_text import filled_in
 from without_mends import let_commands_ask_for_no_mends
 
-from longdry.cli.main import main
+from longdry.cli.command_list import COMMANDS as ALL_COMMANDS
+from longdry.cli.main import command_parser, main
 from longdry.model.words import Travel
 from longdry.reading.trip.trip_file import trip_from_text
 
@@ -30,6 +31,15 @@ ON_THE_ROAD = DOCS / "how-to" / "on-the-road.md"
 """Its commands are one trip, one after the other."""
 ELSEWHERE = DOCS / "how-to" / "water-layer.md"
 """Its commands are run by test_water_layer_page.py."""
+ALL_PAGES = (*PAGES, ROOT / "DEVELOPERS.md", *sorted(DOCS.glob("**/*.md")))
+NOT_RUN = {
+    "bash tests/run": "it is what runs this test",
+    "python tests/benchmarks/": "takes minutes of a quiet machine, by whoever measures",
+    "pipx ": "sets up a program for a whole user",
+}
+"""How lines to type begin that no test runs, and why not."""
+GONE = {"--survive-dry"}
+"""Options that only the page of changes names."""
 RECORDED = """<gpx xmlns="http://www.topografix.com/GPX/1/1" version="1.1" creator="invented">
 <wpt lat="-27.9" lon="-13.2"><name>Hollow Tank</name><desc>invented: not for navigation</desc></wpt>
 </gpx>
@@ -93,6 +103,81 @@ def trip_folder(tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)
     let_commands_ask_for_no_mends(monkeypatch)
     return tmp_path
+
+
+def shell_lines(page: Path) -> list[str]:
+    """Return the lines of a page that are to be typed."""
+    return "\n".join(blocks_of(page, "sh")).replace("\\\n", " ").splitlines()
+
+
+@pytest.mark.parametrize("page", ALL_PAGES, ids=lambda page: page.name)
+def test_every_line_to_type_is_run_or_is_not_for_a_reason(page):
+    """What is no longdry command on a page whose commands are run here is named with its reason."""
+    run_here = ("longdry ", "#") if page in PAGES else ("#",)
+    others = [line for line in shell_lines(page) if not line.startswith(run_here)]
+    others = [line for line in others if not (page in PAGES and "bin/longdry" in line)]
+
+    assert [line for line in others if not line.startswith(tuple(NOT_RUN))] == []
+
+
+@pytest.mark.parametrize("page", ALL_PAGES, ids=lambda page: page.name)
+def test_what_a_page_names_is_there(page):
+    """Every command, script and option that a page writes out, in a sentence too."""
+    text = page.read_text(encoding="utf-8")
+    known = set(
+        re.findall(r"--[a-z][a-z-]+", (DOCS / "reference" / "commands.md").read_text("utf-8"))
+    )
+    scripts = {
+        ROOT / name
+        for name in re.findall(r"`?(?:python|bash) ((?:tests|docs|sample_routes)/[\w./]+)", text)
+    }
+    for script in scripts:
+        known |= set(re.findall(r"--[a-z][a-z-]+", script.read_text("utf-8")))
+
+    assert set(re.findall(r"[`/]longdry ([a-z][a-z-]+)", text)) <= set(ALL_COMMANDS)
+    assert set(re.findall(r"(?<![\w|-])--[a-z][a-z-]+", text)) <= known | GONE | {"--help"}
+
+
+def anchors_of(page: Path) -> set[str]:
+    """Return what links to the headings of a page end in, as GitHub makes them."""
+    headings = re.findall(r"^#+ (.+)$", page.read_text(encoding="utf-8"), re.MULTILINE)
+    return {re.sub(r"[^\w -]", "", one.lower()).strip().replace(" ", "-") for one in headings}
+
+
+@pytest.mark.parametrize("page", ALL_PAGES, ids=lambda page: page.name)
+def test_every_link_of_a_page_leads_somewhere(page):
+    """To a file that is there, and to a heading that it has."""
+    links = re.findall(r"\]\((?!https?:)([^)#\s]*)#?([^)\s]*)\)", page.read_text(encoding="utf-8"))
+    found = [((page.parent / path) if path else page, anchor) for path, anchor in links]
+
+    assert [str(path) for path, _ in found if not path.exists()] == []
+    assert [at for path, at in found if at and at not in anchors_of(path)] == []
+
+
+def test_lines_left_open_are_taken_as_far_as_they_go():
+    """A line that ends in an ellipsis has words that its command knows."""
+    open_lines = [words for page in PAGES for words in commands_of(page) if "…" in words]
+
+    assert open_lines
+    for words in open_lines:
+        its_words = [word for word in words[1:] if word != "…"]
+        assert command_parser(words[0]).parse_known_args(its_words)[1] == []
+
+
+@pytest.mark.usefixtures("trip_folder")
+def test_the_python_of_the_reference_page_runs():
+    """Both pieces, one after the other, in a folder with what they name."""
+    shutil.copy("sample_routes/saltbush_loop/trip.toml", "trip.toml")
+    shutil.copy("sources.csv", "more.csv")
+    first, second = blocks_of(DOCS / "reference" / "python.md", "python")
+    names: dict[str, object] = {}
+
+    exec(first, names)  # noqa: S102 - it is the project's own page
+    names["other_trip"] = names["trip"]
+    exec(second, names)  # noqa: S102 - the same
+
+    assert Path("with_map.html").stat().st_size > 0
+    assert len(names["plans"]) == 2
 
 
 def fill_in(path: Path) -> None:

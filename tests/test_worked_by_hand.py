@@ -13,6 +13,9 @@ from hand_trips import hand_trip
 from project_places import DOCS
 from sample_plans import planned
 
+from longdry.showing.exports.plan_json import plan_document
+from longdry.units import rounded_down, rounded_up
+
 SAMPLES = ("saltbush_loop", "gorge_walk", "stock_route_ride")
 """In the order of the page."""
 
@@ -139,3 +142,23 @@ def test_the_samples_show_the_levels_of_the_page_of_the_headline():
     rows = {name: level.strip("`") for name, level, _ in tables("headline.md", "sample")[0]}
 
     assert rows == {name: planned(name).headline.level.value for name in SAMPLES}
+
+
+def test_the_words_about_the_samples_have_their_figures():
+    """What the pages of the headline and of the calls say of them beside their tables."""
+    loop, walk, ride = (plan_document(planned(name)) for name in SAMPLES)
+    worst, wait = loop["stretches"][loop["longest"]["worst"] - 1], walk["sit_out"]
+    chance = ride["chance"]
+    short, at_most = (rounded_up(100 * chance[key], 0.1) for key in ("short", "short_at_most"))
+    too_few = [litres for litres in walk["dry_proof"]["extra_l"] if litres > 0.0]
+    headline, calls = (
+        " ".join((DOCS / "why" / page).read_text("utf-8").split())
+        for page in ("headline.md", "calls.md")
+    )
+
+    assert f"{worst['length_km']:.0f} km of sand are too long" in headline
+    assert f"the water lasts {rounded_down(wait['least_days'], 0.1):g} days of waiting" in headline
+    assert f"help may take {wait['wanted']['days']:g} |" in headline
+    assert f"runs short in {short:g} of 100 trips, at most {at_most:g}" in headline
+    assert "are {:g} and {:g} L too few".format(*(rounded_up(one, 0.1) for one in too_few)) in calls
+    assert f"{worst['length_km']:.0f} km are too long either way" in calls

@@ -3,14 +3,15 @@
     python tests/benchmarks/bench_scale.py [--quick] [--plot docs/why/speed-growth.svg]
 
 1,000,000 points and 200,000 sources, 1 % of them near the route: reading and the whole plan beside
-GDAL's reading of the same track, memory; then what doubling points, sources and stops does to the
-time. No goal is slower than 1.3 times what the last release took beside the same.
+GDAL's reading of the same track, memory; then what doubling points, sources, stops and calls does
+to the time. No goal is slower than 1.3 times what the last release took beside the same.
 Ends with status 1 where a goal is missed. All files are invented: not for navigation.
 """
 
 from __future__ import annotations
 
 import argparse
+import dataclasses
 import itertools
 import sys
 import tempfile
@@ -89,7 +90,23 @@ def planned_in(
     return min(_cpu_s(work) for _ in range(3))
 
 
-def _cpu_s(work: Callable[[], None]) -> float:
+def called_in(folder: Path, calls: int, limit_l: float | None = None) -> float:
+    """Return the seconds of processor time to plan so many calls, the best of three."""
+    route, water = folder / "rc.gpx", folder / f"wc{limit_l}.geojson"
+    if not water.exists():
+        write_route(route, 20_000)
+        write_sources(water, 600, 20_000, near_share=1.0, limit_l=limit_l)
+    line, layer = api.read_route(route), read_water(water)
+    its_trip = api.read_trip(folder / "trip.toml")
+    counted = [one for one in api.plan_trip(line, layer, its_trip).passes if one.counted]
+    some = (counted[number * len(counted) // calls] for number in range(calls))
+    called = tuple(f"{one.source.id}@{one.km:.3f}" for one in some)
+    policy = dataclasses.replace(its_trip.policy, call_at=called)
+    calling = dataclasses.replace(its_trip, policy=policy)
+    return min(_cpu_s(lambda: api.plan_trip(line, layer, calling)) for _ in range(3))
+
+
+def _cpu_s(work: Callable[[], object]) -> float:
     begin = time.process_time()
     work()
     return time.process_time() - begin
@@ -108,6 +125,8 @@ def growth(folder: Path, times: int) -> dict[str, list[tuple[int, float]]]:
         "limited stops": [
             (n := 40 * 2**k, planned_in(folder, 20_000, n, 1.0, str(trip), 60.0)) for k in steps
         ],
+        "calls": [(n := 20 * 2**k, called_in(folder, n)) for k in steps],
+        "limited calls": [(n := 20 * 2**k, called_in(folder, n, 60.0)) for k in steps],
     }  # fmt: skip
 
 

@@ -6,8 +6,8 @@ import math
 
 WIDTH, HEIGHT, MARGIN = 520.0, 400.0, 56.0
 STYLES = {
-    "points": "0", "sources": "7 4", "stops": "2 3", "limited stops": "12 3 2 3", "days": "0",
-    "routes": "2 3",
+    "points": "0", "sources": "7 4", "stops": "2 3", "limited stops": "12 3 2 3", "calls": "12 3",
+    "limited calls": "2 3 7 3", "days": "0", "routes": "2 3",
 }  # fmt: skip
 """Each line has a dash of its own and its name at its end: colour says nothing here."""
 

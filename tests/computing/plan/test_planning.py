@@ -146,6 +146,16 @@ def test_the_gravest_warning_comes_first_and_names_the_gap():
     assert made.stretches[made.longest.worst - 1].verdict is Verdict.TOO_LONG
 
 
+def test_of_stretches_alike_the_one_that_asks_for_most_is_the_worst():
+    """Least fills leave each stretch less than a millilitre to spare: that names no worst one."""
+    wells = [source_at(km) for km in (60.0, 150.0, 290.0)]
+    made = called(*wells)
+    asked_l = [stretch.wanted_l for stretch in made.stretches]
+
+    assert all(0.0 <= stretch.spare_l < 0.002 for stretch in made.stretches)
+    assert asked_l[made.longest.worst - 1] == max(asked_l)
+
+
 def test_without_containers_the_verdict_says_so():
     """No containers: never clear, and a warning of its own."""
     made = plan(source_at(250.0), containers=[])

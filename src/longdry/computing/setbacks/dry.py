@@ -172,7 +172,7 @@ def _worst_of(dry: _Dry) -> WhatIf:
     )
 
 
-def _harder_first(found: WhatIf) -> tuple[bool, tuple[int, float, float]]:
+def _harder_first(found: WhatIf) -> tuple[bool, tuple[int, float, float, float]]:
     return (not found.leaves_neither, badness(found.worst))
 
 

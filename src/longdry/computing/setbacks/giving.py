@@ -109,22 +109,27 @@ def _source_gives_l(source: WaterSource, minutes: float, taken_l: float, drawn_l
     return gives
 
 
-def taken_through(plan: SuppliedPlan, through: int) -> dict[str, float]:
+def taken_through(plan: SuppliedPlan, through: int) -> Mapping[str, float]:
     """Return what the plan may have taken of each limited source up to an end, that one included.
 
     With what its stays there have used.
 
     Where a stop has several waters, each counts as the one that all was drawn from.
     """
-    taken: dict[str, float] = {}
-    for index in range(min(through, plan.last - 1) + 1):
-        limited = [one for one in wet_sources(plan, plan.ends[index]) if one.limit_l is not None]
-        if not limited:
-            continue
-        taken, _ = after_stay(plan, index, taken)
-        for source in limited:
-            drawn_l = plan.drawn_at(index) if plan.is_drawn_known else math.inf
-            taken[source.id] = taken.get(source.id, 0.0) + drawn_l
+    known = plan.taken_through_l
+    for index in range(len(known) - 1, min(through, plan.last - 1) + 1):
+        known.append(_taken_at(plan, index, known[-1]))
+    return known[max(min(through, plan.last - 1) + 1, 0)]
+
+
+def _taken_at(plan: SuppliedPlan, index: int, before_l: Mapping[str, float]) -> Mapping[str, float]:
+    limited = [one for one in wet_sources(plan, plan.ends[index]) if one.limit_l is not None]
+    if not limited:
+        return before_l
+    taken, _ = after_stay(plan, index, before_l)
+    for source in limited:
+        drawn_l = plan.drawn_at(index) if plan.is_drawn_known else math.inf
+        taken[source.id] = taken.get(source.id, 0.0) + drawn_l
     return taken
 
 

@@ -62,6 +62,10 @@ class SuppliedPlan:
     is_drawn_known: bool = True
     """False while nothing is filled yet: a limited source that was called at is then empty, and a
     slow one gives what flows in the minutes of a fill."""
+    taken_through_l: list[Mapping[str, float]] = field(
+        default_factory=lambda: [{}], init=False, repr=False
+    )
+    """Of each limited source before the first end, up to it, up to the next: as far as asked."""
     _stretches: dict[int, DryStretch] = field(default_factory=dict, init=False, repr=False)
     _drawn_l: list[float] = field(default_factory=list, init=False, repr=False)
     _near_day_end: list[frozenset[int]] = field(default_factory=list, init=False, repr=False)
@@ -194,7 +198,11 @@ class SuppliedPlan:
 
     def with_spoilt(self, ids: Collection[str]) -> SuppliedPlan:
         """Return the plan in which some sources give nothing; what is carried stays as it is."""
-        return replace(self, spoilt=self.spoilt | set(ids), drawn_l=self.all_drawn_l())
+        gone = replace(self, spoilt=self.spoilt | set(ids), drawn_l=self.all_drawn_l())
+        if self.source_ids(0).isdisjoint(ids):
+            first = min((stop for one in ids for stop in self.stops_at(one)), default=self.last)
+            gone.taken_through_l.extend(self.taken_through_l[1 : first + 1])
+        return gone
 
     def dry_stops(self, dry_ids: Collection[str]) -> list[int]:
         """Return the indices of the stops all of whose water is dry, in travel order."""

@@ -133,7 +133,7 @@ def worst_of(what_ifs: Sequence[WhatIf]) -> WhatIf | None:
     return min(single, key=_worst_first, default=None)
 
 
-def _worst_first(one: WhatIf) -> tuple[bool, int, tuple[int, float, float]]:
+def _worst_first(one: WhatIf) -> tuple[bool, int, tuple[int, float, float, float]]:
     return (
         not one.leaves_neither,
         VERDICTS_WORST_FIRST.index(one.verdict),

@@ -9,7 +9,7 @@ from typing import NamedTuple
 from longdry.model.plan.travel import TravelTime
 from longdry.model.water.passes import WaterPass
 from longdry.model.words import VERDICTS_WORST_FIRST, Grade, Ration, Verdict
-from longdry.units import TOLERANCE_L
+from longdry.units import TOLERANCE_L, UNSEEN_L
 
 
 @dataclass(frozen=True, slots=True)
@@ -165,21 +165,24 @@ class DryStretch:
 
 
 def worst_first(stretches: Sequence[DryStretch]) -> list[DryStretch]:
-    """Sort by verdict, then by litres missing, then by litres to spare; of equals the first first.
+    """Sort by verdict, then by litres missing, then by litres to spare as far as they can be seen.
 
-    This is the order of "worst" everywhere: headline, mends, warnings, what goes wrong, page, sheet
-    and terminal.
+    Of equals the one that asks for most comes first: fills are planned in millilitres, and which of
+    two stretches keeps one more of them says nothing. This is the order of "worst" everywhere:
+    headline, mends, warnings, what goes wrong, page, sheet and terminal.
     """
     return sorted(stretches, key=badness)
 
 
-def badness(stretch: DryStretch) -> tuple[int, float, float]:
+def badness(stretch: DryStretch) -> tuple[int, float, float, float]:
     """Return what orders stretches, the worst first; without a fill plan by what can be carried."""
     spare_l = stretch.spare_l
     if spare_l is None:
         spare_l = stretch.available_l - stretch.wanted_l
     missing_l = max(-spare_l, 0.0) if stretch.lacking_l is None else stretch.lacking_l
-    return VERDICTS_WORST_FIRST.index(stretch.verdict), -missing_l, spare_l
+    seen_spare = round(spare_l / (2.0 * UNSEEN_L))
+    rank = VERDICTS_WORST_FIRST.index(stretch.verdict)
+    return rank, -missing_l, seen_spare, -stretch.wanted_l
 
 
 class UseNeed(NamedTuple):

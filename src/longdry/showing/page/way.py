@@ -8,7 +8,7 @@ from typing import NamedTuple
 from longdry.model.plan.days import TravelDay
 from longdry.model.plan.plan import Plan
 from longdry.model.plan.setbacks import WaterInNeed
-from longdry.model.plan.stretch import DryStretch, worst_first
+from longdry.model.plan.stretch import DryStretch
 from longdry.model.water.passes import WaterPass
 from longdry.model.words import Verdict
 from longdry.showing.page.here import here_button
@@ -102,9 +102,9 @@ def _run(group: Sequence[Numbered], inputs: WayInputs) -> Markup:
     """Fold a run of clear stops into one line."""
     measures = inputs.measures
     afters = [one.stop.after.stretch for one in group if one.stop.after]
-    tightest = worst_first(afters)[0].spare_l
-    spare = "" if tightest is None else (
-        f", at least {on_board_words(max(tightest, 0.0), measures)} to spare"
+    spares_l = [after.spare_l for after in afters if after.spare_l is not None]
+    spare = "" if not spares_l else (
+        f", at least {on_board_words(max(min(spares_l), 0.0), measures)} to spare"
     )  # fmt: skip
     head = tag(
         "summary",
