@@ -9,10 +9,10 @@ import re
 from datetime import timedelta
 
 import pytest
-from hand_trips import hand_trip
 from project_places import DOCS
 from sample_plans import planned
 
+from hand_trips import hand_trip
 from longdry.showing.exports.plan_json import plan_document
 from longdry.units import rounded_down, rounded_up
 
