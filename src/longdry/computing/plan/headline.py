@@ -189,6 +189,8 @@ def _heat_beyond_limits(settled: SettledTrip) -> Iterator[_Reason]:
 
 
 def _only_if(settled: SettledTrip, setbacks: Setbacks | None) -> Iterator[_Reason]:
+    if setbacks:
+        yield from _no_way(settled, setbacks)
     yield from (
         (
             f"reserve before km {one.end.km:.1f}",
@@ -200,8 +202,6 @@ def _only_if(settled: SettledTrip, setbacks: Setbacks | None) -> Iterator[_Reaso
         for one in worst_first(settled.stretches)
         if one.verdict is Verdict.INTO_RESERVE
     )
-    if setbacks:
-        yield from _no_way(settled, setbacks)
     yield from _doubtful(settled)
     if setbacks:
         yield from _running_short(setbacks.chance)

@@ -17,6 +17,7 @@ from longdry.showing.signs.scale import (
     Scale,
     line,
     nice_step,
+    scale_text,
     text,
 )
 from longdry.showing.signs.signs import CAMP_OUTLINE
@@ -87,7 +88,7 @@ def ground(measured: MeasuredRoute, scale: Scale, measures: Measures) -> Markup:
         joined(
             [
                 line(LEFT, y(mark * unit_m), CHART_WIDTH - RIGHT, y(mark * unit_m), "rule"),
-                text(LEFT - 12, y(mark * unit_m) + 4, f"{mark:g}", "end"),
+                scale_text(y(mark * unit_m), mark),
             ]
         )
         for mark in marks

@@ -29,6 +29,7 @@ from longdry.showing.signs.scale import (
     line,
     nice_step,
     polyline,
+    scale_text,
     text,
 )
 from longdry.showing.signs.signs import camp_sign_svg, verdict_class
@@ -126,7 +127,7 @@ def _scale_of_litres(scale: Scale, measures: Measures) -> Markup:
     step_l = nice_step(scale.most_l / volume, 5)
     axis = BOTTOM + CAMP_ROW + 6.0
     figures = (
-        text(LEFT - 12, scale.y(number * step_l * volume) + 4, f"{number * step_l:g}", "end")
+        scale_text(scale.y(number * step_l * volume), number * step_l)
         for number in range(int(scale.most_l / volume / step_l) + 1)
     )
     return tag(

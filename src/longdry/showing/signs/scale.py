@@ -10,6 +10,8 @@ from longdry.showing.words.markup import Attributes, Markup, tag
 CHART_WIDTH, TOP, BOTTOM = 580.0, 26.0, 150.0
 LEFT, RIGHT = 40.0, 22.0
 """Edges of the plot; the room right of it is ``RIGHT`` wide."""
+_SHORT = 3
+"""Digits that there is room for between the picture's edge and the first container."""
 _NICE = (1.0, 2.0, 2.5, 5.0, 10.0)
 
 
@@ -59,6 +61,18 @@ def box(x: float, y: float, width: float, height: float, css: str) -> Markup:
         "height": f"{height:.1f}",
     }
     return tag("rect", {"class": css, **place})
+
+
+def scale_text(y: float, figure: float) -> Markup:
+    """Write a figure of the scale left of the plot; a long one begins at the picture's edge.
+
+    >>> str(scale_text(10.0, 1250.0))
+    '<text x="1" y="14" text-anchor="start">1250</text>'
+    """
+    words = f"{figure:g}"
+    if len(words) > _SHORT:
+        return text(1.0, y + 4.0, words, "start")
+    return text(LEFT - 12.0, y + 4.0, words, "end")
 
 
 def text(x: float, y: float, words: str, anchor: str) -> Markup:
