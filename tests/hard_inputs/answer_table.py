@@ -26,7 +26,7 @@ import hard_words
 from hard_desk import DESK_FOLDER, Asked
 from open_desk import OpenDesk, served_desk
 from project_places import DOCS
-from row import Row, ended_in, put_files
+from row import USUAL, Row, ended_in, put_files, write_files
 
 PAGE = DOCS / "reference" / "refusals.md"
 DOORS: Mapping[str, Sequence[Row]] = {
@@ -64,14 +64,16 @@ def asked_desk(folder: Path) -> Iterator[OpenDesk]:
 
 def fill_desk_folder(folder: Path, row: Asked) -> None:
     """Put the files of a row, and nothing else, into the desk's folder."""
+    wanted = {**DESK_FOLDER, **row.files}
     for path in folder.iterdir():
         if path.is_dir():
             shutil.rmtree(path)
-        else:
+        elif path.name not in wanted and path.suffix != ".lock":
             path.unlink()
-    for name, content in {**DESK_FOLDER, **row.files}.items():
+    for name, content in wanted.items():
         data = content if isinstance(content, bytes) else content.encode()
-        (folder / name).write_bytes(data)
+        if not (folder / name).exists() or (folder / name).read_bytes() != data:
+            (folder / name).write_bytes(data)
 
 
 def desk_answer_to(row: Asked, desk: OpenDesk, folder: Path) -> tuple[int, str]:
@@ -123,12 +125,11 @@ def _plain(cell: str) -> str:
 
 def all_answers() -> dict[str, dict[str, tuple[str, str]]]:
     """Run every row."""
-    answers = {}
-    for door, rows in DOORS.items():
-        answers[door] = {}
-        for row in rows:
-            with tempfile.TemporaryDirectory() as folder:
-                put_files(Path(folder), row)
+    answers: dict[str, dict[str, tuple[str, str]]] = {door: {} for door in DOORS}
+    with tempfile.TemporaryDirectory() as folder:
+        write_files(Path(folder), USUAL)
+        for door, row in ((door, row) for door, rows in DOORS.items() for row in rows):
+            with put_files(Path(folder), row):
                 answers[door][row.given] = (row.command, answer_to(row, Path(folder))[2])
     with tempfile.TemporaryDirectory() as folder, asked_desk(Path(folder)) as desk:
         answers[DESK] = {}
