@@ -16,6 +16,7 @@ from pathlib import Path
 import pytest
 from fuzzing import answered, check_refusal, many
 from hard_bombs import zipped
+from hard_files import collection
 from hard_routes import GOOD_KML
 from hypothesis import example, given
 from hypothesis import strategies as st
@@ -160,6 +161,23 @@ class TestKml:
         """Bytes of the archive lost, changed or put in."""
         for answer in kml_answers(content, "k.kmz"):
             assert answer is not None
+
+
+LAYER = collection({"type": "Point", "coordinates": [130.1, -25]}, id="w1", name="Well")
+
+
+@many(0.5)
+@given(
+    changed_at(zipped(("a/w.geojson", LAYER)), b"PK\5\6" + b"\3" * 18, b"PK\1\2"),
+    st.sampled_from(["w.zip", "w.gpkg", "w"]),
+)
+def test_any_damage_to_a_zipped_layer_is_answered(content, name):
+    """Bytes of an archive with a layer lost, changed or put in."""
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder, name)
+        path.write_bytes(content)
+
+        assert answered(lambda: read_water(path)) is not None
 
 
 names = st.sampled_from(
