@@ -10,6 +10,7 @@ from row import FIELDS, THEIRS, Row, plan_words
 _KML_POINT = (
     "<kml><Placemark><name>A</name><Point><coordinates>{0}</coordinates></Point></Placemark></kml>"
 )
+_ZIP_END = b"PK\x05\x06" + bytes(4) + b"\3\0\3\0\x88\x13\0\0\x0a\0\0\0\0\0"
 _SOURCE = {"id": "x", "name": "X", "grade": "potable"}
 _BAD_PROPERTIES: dict[str, object] = {
     "id": [1],
@@ -61,6 +62,8 @@ _OTHERS = {
     "a zip archive with layers in two folders": (
         "w.zip", zipped(("a/w.geojson", "{}"), ("b/w.geojson", "{}"))),
     "a zip archive cut short": ("w.zip", zipped(("w.geojson", collection()))[:-30]),
+    "a GeoPackage of noise that ends as a zip archive does": (
+        "w.gpkg", b"SQLite format 3\0" + b"\x07" * 500 + _ZIP_END),
     "a picture": ("w.png", b"\x89PNG\r\n\x1a\n" + b"\x00" * 40),
     "a text": ("w.txt", "There is a bore behind the hill.\n"),
     "KMZ without a KML": ("w.kmz", zipped(("picture.png", b"\x89PNG"))),

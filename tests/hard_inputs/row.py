@@ -9,7 +9,8 @@ import contextlib
 import io
 import json
 import os
-from collections.abc import Mapping, Sequence
+import shutil
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -85,15 +86,33 @@ def _quoted(word: str) -> str:
     return word if plain and len(word) <= 60 and word else f"'{shown}'"
 
 
-def put_files(folder: Path, row: Row) -> None:
-    """Write the usual files, and what the row puts beside or in place of them."""
-    for name in row.folders:
-        (folder / name).mkdir(parents=True)
-    for name, content in {**USUAL, **row.files}.items():
+def write_files(folder: Path, files: Mapping[str, str | bytes]) -> None:
+    """Write files, and the folders that they lie in."""
+    for name, content in files.items():
         data = content if isinstance(content, bytes) else content.encode("utf-8", "surrogatepass")
         place = folder / name
         place.parent.mkdir(parents=True, exist_ok=True)
         place.write_bytes(data)
+
+
+@contextlib.contextmanager
+def put_files(folder: Path, row: Row) -> Iterator[None]:
+    """Write what a row puts beside or in place of the usual files, which lie there; take it away.
+
+    Of hundreds of rows each would otherwise write and remove all the usual files.
+    """
+    for name in row.folders:
+        (folder / name).mkdir()
+    write_files(folder, row.files)
+    try:
+        yield
+    finally:
+        for path in folder.iterdir():
+            if path.is_dir():
+                shutil.rmtree(path)
+            elif path.name not in USUAL:
+                path.unlink()
+        write_files(folder, {name: USUAL[name] for name in row.files if name in USUAL})
 
 
 def ended_in(folder: Path, words: Sequence[str]) -> tuple[int, str, str]:

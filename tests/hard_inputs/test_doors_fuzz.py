@@ -16,6 +16,7 @@ from pathlib import Path
 import pytest
 from fuzzing import answered, check_refusal, many
 from hard_bombs import zipped
+from hard_files import collection
 from hard_routes import GOOD_KML
 from hypothesis import example, given
 from hypothesis import strategies as st
@@ -73,7 +74,7 @@ class TestTally:
 
         assert answered(lambda: tally_from_text(text, origin="t")) is not None
 
-    @many(2.0)
+    @many()
     @given(st.dictionaries(tally_keys | words, values, max_size=6))
     @example({"at": "2027-05-03T08:00", "left": [{"litres": 1}, {"litres": 2}]})
     def test_any_reading_from_the_page_is_read_or_refused(self, item):
@@ -100,7 +101,7 @@ lines = st.sampled_from(
 class TestMappings:
     """Mapping files, alone and upon a layer."""
 
-    @many(2.0)
+    @many()
     @given(st.lists(lines, max_size=10).map("\n".join))
     def test_any_lines_of_a_mapping_are_answered(self, text):
         """Known tables and keys with any values: sources, or a refusal of mapping or layer."""
@@ -146,13 +147,13 @@ def kml_answers(content: bytes, name: str) -> list[object]:
 class TestKml:
     """KML and KMZ, as a route and as water."""
 
-    @many(2.0)
+    @many()
     @given(kml)
     def test_any_kml_is_answered(self, content):
         """Elements in any order, and bytes lost or changed."""
         assert None not in kml_answers(content, "k.kml")
 
-    @many(2.0)
+    @many()
     @given(changed_at(zipped(("doc.kml", GOOD_KML), ("a.png", b"\x89PNG"))))
     @example(zipped(("doc.kml", GOOD_KML)).replace(b"\x08\x00", b"\x0c\x00"))
     @example(zipped(("doc.kml", GOOD_KML)).replace(b"\x08\x00", b"\x0e\x00"))
@@ -160,6 +161,23 @@ class TestKml:
         """Bytes of the archive lost, changed or put in."""
         for answer in kml_answers(content, "k.kmz"):
             assert answer is not None
+
+
+LAYER = collection({"type": "Point", "coordinates": [130.1, -25]}, id="w1", name="Well")
+
+
+@many(0.5)
+@given(
+    changed_at(zipped(("a/w.geojson", LAYER)), b"PK\5\6" + b"\3" * 18, b"PK\1\2"),
+    st.sampled_from(["w.zip", "w.gpkg", "w"]),
+)
+def test_any_damage_to_a_zipped_layer_is_answered(content, name):
+    """Bytes of an archive with a layer lost, changed or put in."""
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder, name)
+        path.write_bytes(content)
+
+        assert answered(lambda: read_water(path)) is not None
 
 
 names = st.sampled_from(
@@ -232,7 +250,7 @@ class TestDesk:
         assert granted(lambda: where(desk, asked)) in {True, False}
         assert not granted(lambda: output(desk, kind))
 
-    @many()
+    @many(0.5)
     @given(changed_at(TRIP.encode(), b"[", b'"""', b"\xff", b"= =", b"[["), wishes)
     def test_any_trip_file_at_the_desk_is_shown_or_told(self, trip_folder, content, wish):
         """A damaged trip file, shown as a form and changed."""
@@ -309,7 +327,7 @@ cells = st.text(max_size=12) | st.builds(
 )
 
 
-@many(2.0)
+@many()
 @given(st.lists(st.tuples(cells, st.floats(allow_nan=False), cells), max_size=4))
 def test_no_cell_of_a_table_begins_a_formula(rows):
     """Any names, read again with commas or with semicolons (RFC 4180): text, and numbers."""

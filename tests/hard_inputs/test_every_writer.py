@@ -6,7 +6,9 @@ real limit of the kernel, EACCES from open; exit 130 is 128 + SIGINT, as its she
 
 from __future__ import annotations
 
+import csv
 import errno
+import io
 import os
 import pwd
 import resource
@@ -14,6 +16,7 @@ import shutil
 import tempfile
 from pathlib import Path
 
+import pyogrio
 import pytest
 from row import BOOK, TALLY, USUAL, ended_in
 
@@ -185,3 +188,45 @@ def test_the_desk_on_a_full_disk_leaves_the_old_files_and_no_copies(tmp_path, mo
     assert files() == before
     act()
     assert files() != before
+
+
+NAMES = {"route": "=cmd()", "source": "a;=1+1", "trip": "@SUM(A1)", "container": "-2+3", "id": "+1"}
+
+
+@pytest.fixture
+def named_like_formulas(home):
+    """Put a route, a layer and a trip whose names would be formulas beside the others."""
+    (home / "f.gpx").write_text(USUAL["route.gpx"].replace("<name>R<", f"<name>{NAMES['route']}<"))
+    (home / "f.csv").write_text(f"id,name,lat,lon,grade\n{NAMES['id']},{NAMES['source']},"
+                                "-25,130.1,potable\n")  # fmt: skip
+    trip = USUAL["trip.toml"].replace('"can"', f'"{NAMES["container"]}"')
+    (home / "f.toml").write_text(f'name = "{NAMES["trip"]}"\n{trip}')
+    return ("f.gpx", "--water", "f.csv", "--trip", "f.toml")
+
+
+def test_names_like_formulas_stay_text_in_tables_and_as_they_are_elsewhere(
+    home, named_like_formulas
+):
+    """No cell, parted by commas or semicolons, begins a formula; other files keep the names."""
+    put_old(home)
+    plan = (PLAN[0], *named_like_formulas, *WRITERS["plan"][len(PLAN) :])
+    compare = (COMPARE[0], *named_like_formulas, *WRITERS["compare"][len(COMPARE) :])
+    assert [ended_in(home, words)[0] for words in (plan, compare)] == [0, 0]
+    texts = {
+        path.name: path.read_text("utf-8-sig")
+        for path in (home / "out").iterdir()
+        if path.suffix in {".csv", ".json", ".gpx", ".geojson"}
+    }
+
+    for table in "abcde":
+        for separator in (",", ";"):
+            rows = csv.reader(io.StringIO(texts[f"{table}.csv"]), delimiter=separator)
+            cells = [cell for row in rows for cell in row]
+            assert [cell for cell in cells if cell.lstrip().startswith(("=", "+", "@"))] == []
+            assert [cell for cell in cells if cell.startswith("-2+")] == []
+    assert "'-2+3" in texts["c.csv"]
+    assert "a;'=1+1" in texts["b.csv"]
+    for name in ("p.json", "p.geojson", "p.gpx"):
+        assert NAMES["source"] in texts[name]
+    row = pyogrio.read_dataframe(home / "out" / "c.gpkg").iloc[0].tolist()
+    assert {NAMES["route"], NAMES["trip"]} <= {value for value in row if isinstance(value, str)}

@@ -113,7 +113,7 @@ COSTLY = [
     *((plan_words(route=name), name, *rest) for name, *rest in costly(REFUSED_ROUTES)),
     *((plan_words(water=name), name, *rest) for name, *rest in costly(REFUSED_LAYERS)),
     *((plan_words(route="b.kmz"), "b.kmz", *bomb) for bomb in KMZ_BOMBS.values()),
-    *((plan_words(water="b.kmz"), "b.kmz", *bomb) for bomb in KMZ_BOMBS.values()),
+    (plan_words(water="b.kmz"), "b.kmz", *KMZ_BOMBS["1 MB of placemarks"]),
     *((plan_words("--trip", "trip.toml"), "trip.toml", *rest) for rest in costly(TRIPS)),
 ]
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import os
 import re
-import zipfile
 from enum import Enum, auto
 from pathlib import Path, PurePosixPath
 
@@ -115,10 +114,13 @@ def place_for_gdal(path: Path) -> str:
         If layers lie in several folders.
     """
     whole = os.path.abspath(path)  # noqa: PTH100 - links are left alone
-    if not zipfile.is_zipfile(whole):
+    if path.is_dir():
         return whole
-    with zipfile.ZipFile(whole) as archive:
-        names = [PurePosixPath(name) for name in archive.namelist()]
+    with path.open("rb") as raw:
+        if not raw.read(len(ZIP_MAGIC)).startswith(ZIP_MAGIC):
+            return whole
+        members = zip_members(raw, str(path), WaterLayerError)[1]
+    names = [PurePosixPath(one.filename) for one in members]
     layers = [
         name
         for name in names
