@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from enum import StrEnum
+from functools import lru_cache
 
 CAUTION = (
     "A planning aid: check every figure, ask the local authorities and land managers,"
@@ -183,6 +184,7 @@ def worst_kind(one: str | None, other: str | None) -> str | None:
     return max(told, key=lambda kind: order.get(known_kind(kind) or "", len(order)), default=None)
 
 
+@lru_cache(maxsize=1024)
 def known_kind(word: str) -> str | None:
     """Return the kind of source that a usual word means; None for a word that is not known.
 
