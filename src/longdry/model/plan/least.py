@@ -4,11 +4,82 @@ from __future__ import annotations
 
 import itertools
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from longdry.model.arrays import FloatArray
+from longdry.units import rounded_down
 
 LATE_H = (-12.0, -2.0, -0.5, 0.5, 2.0, 6.0, 12.0, 24.0, 48.0)
 """Edges of what counts as early, on time, and late by so many hours."""
+
+PLANNED_EARLY_H = 0.5
+PLANNED_LATE_H = (0.1, 0.5)
+"""Who is earlier or later than this at a place of the plan is no longer on the plan."""
+SAME_KM = 0.05
+"""A place that is told to a tenth of a kilometre."""
+
+
+def as_read_l(litres: float) -> float:
+    """Return litres as pages tell what is carried, and as people read it off: whole ones from 10.
+
+    >>> as_read_l(36.9), as_read_l(3.19)
+    (36.0, 3.1)
+    """
+    return rounded_down(litres, 0.1 if litres < _TENTHS_BELOW_L else 1.0)
+
+
+_TENTHS_BELOW_L = 10.0
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedRow:
+    """A part of the way or of a camp, as the plan goes it, and the litres that its promises take.
+
+    They are: on its ration to the next water; should that be dry, on or back on the bare one.
+    """
+
+    from_km: float
+    to_km: float
+    from_h: float
+    """Since the midnight before departure."""
+    to_h: float
+    on_label: str
+    """The next water of the plan, or the end."""
+    on_km: float
+    is_clear: bool
+    """Whether the verdict of the stretch is."""
+    has_l: float
+    """What the plan has at its end."""
+    saving_l: float
+    """What must be left at its end, with the margin, for who lives on the bare ration from there on
+    and finds the next water dry."""
+    hardest_l: tuple[float, ...]
+    """What the hardest minute of it asks for, without the margin, up to each of `PLANNED_LATE_H`
+    late; infinite where it may find the next water shut."""
+
+    def late_h(self, hour: float) -> float:
+        """Return how much later than this row an hour is; below zero where it is earlier."""
+        return min(hour - self.from_h, 0.0) + max(hour - self.to_h, 0.0)
+
+    def least_l(self, late: int) -> float:
+        """Return the litres with which the promises hold for who is up to a lateness late.
+
+        That a row is long comes out of the margin, never out of the litres.
+        """
+        return max(as_read_l(self.saving_l), self.hardest_l[late])
+
+    @property
+    def told_l(self) -> float:
+        """What the plan has at its end, as people read it off."""
+        return as_read_l(self.has_l)
+
+
+class OnPlan(NamedTuple):
+    """Where on the plan a party is."""
+
+    row: PlannedRow
+    late: int
+    """Index in `PLANNED_LATE_H` of the lateness that it is within."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,6 +144,10 @@ class LeastTable:
     out_l: FloatArray
     """Where it is dry: there and back to water behind, bare ration, with the margin; 0 as above."""
     waiting: WaitingHere
+    planned: tuple[PlannedRow, ...] = ()
+    """The plan itself, in travel order; stretches that are too long are left out."""
+    only_on: bool = False
+    """Whether the trip lets nobody go back from a dry water."""
 
     def column(self, late_h: float) -> int | None:
         """Return the column of a lateness in hours; None outside all of them."""
@@ -89,7 +164,29 @@ class LeastTable:
         """Return what it takes to bear that the next water is dry; 0 where it is certain."""
         if self.rows[row].is_sure:
             return 0.0
-        return min(self.past_l.item(row, column), self.out_l.item(row, column))
+        past_l = self.past_l.item(row, column)
+        return past_l if self.only_on else min(past_l, self.out_l.item(row, column))
+
+    def planned_at(self, km: float, hour: float, on_km: float) -> OnPlan | None:
+        """Return the row of the plan itself that is nearest in time; None: not on the plan.
+
+        Parameters
+        ----------
+        on_km
+            Of the next water: at a water two stretches meet.
+        """
+        near = [
+            (abs(late_h), -number, late_h)
+            for number, row in enumerate(self.planned)
+            if row.on_km == on_km
+            and row.from_km - SAME_KM <= km <= row.to_km + SAME_KM
+            and -PLANNED_EARLY_H <= (late_h := row.late_h(hour)) <= PLANNED_LATE_H[-1]
+        ]
+        if not near:
+            return None
+        _, number, late_h = min(near)
+        late = next(index for index, most_h in enumerate(PLANNED_LATE_H) if late_h <= most_h)
+        return OnPlan(self.planned[-number], late)
 
     def cells(self, km: float, hour: float) -> list[tuple[int, int]]:
         """Return row and column of every cell that a place and an hour lie in."""

@@ -33,6 +33,20 @@ function cellsAt(data, hour, rows) {
   return halts.length ? halts : near;
 }
 
+// The row of the plan itself for who is on it: the nearest in time, up to half an hour early or late.
+function plannedAt(data, km, hour, next) {
+  let best = null;
+  for (const [fromKm, toKm, fromHour, toHour, on, clear, has, ...least] of data.planned) {
+    if (on !== next || km < fromKm - SAME_KM || km > toKm + SAME_KM) continue;
+    const late = Math.min(hour - fromHour, 0) + Math.max(hour - toHour, 0);
+    const place = data.planned_late_h.findIndex((most) => late <= most + HAIR) - 1;
+    if (late < data.planned_late_h[0] - HAIR || place < -1) continue;
+    const holds = least[Math.max(place, 0)];
+    if (holds !== null && (!best || Math.abs(late) <= best.late)) best = { late: Math.abs(late), holds: holds, has: Math.max(has, holds), clear: clear === 1 };
+  }
+  return best;
+}
+
 // No more counts than the containers hold: who reads off more has misread.
 const counted = (data, read) => data.holds_l ? Math.min(read, data.holds_l) : read;
 
@@ -45,13 +59,21 @@ function longdryAnswer(data, km, hour, read) {
   FIGURES.forEach((name, place) => {
     least[name] = Math.max(...cells.map((cell) => cell.litres[place])) / 10;
   });
-  least.dry = Math.min(least.past, least.out);
+  least.dry = data.only_on ? least.past : Math.min(least.past, least.out);
   const sure = cells.every((cell) => cell.row[SURE]);
   // On only where the next water is certain, or its being dry can be borne.
   for (const name of ["whole", "saving"]) least[name + "On"] = sure ? least[name] : Math.max(least[name], least.dry);
   const row = cells[cells.length - 1].row;
+  // Who is on the plan and has what it counts on is told no less than the plan promises.
+  const plan = plannedAt(data, km, hour, row[NEXT]);
+  const alone = least.savingOn;
+  if (plan) {
+    least.savingOn = Math.min(alone, plan.holds);
+    if (plan.clear) least.wholeOn = Math.min(least.wholeOn, plan.has);
+  }
   const answer = {
     least: least, sure: sure, stay: stay, litres: litres,
+    byPlan: plan && litres + HAIR < alone && litres + HAIR >= plan.holds, asPlanned: plan && litres + HAIR >= plan.has, planned: plan,
     next: data.waters[row[NEXT]], behind: data.waters[row[BEHIND]],
     isEnd: least.past === 0 && least.out === 0,
     stop: data.stops.findIndex((stop) => Math.abs(stop[1] - km) <= SAME_KM),
@@ -84,6 +106,7 @@ function saidOf(answer) {
 }
 
 function rationOf(answer) {
+  if (answer.byPlan) return "bare";
   return answer.litres + HAIR >= answer.least.full ? "full" : answer.litres + HAIR >= answer.least.lean ? "lean" : "bare";
 }
 
