@@ -12,10 +12,11 @@ import random
 
 import pytest
 from how_many import proof
-from make import source_at, straight_route, trip
+from make import policy, source_at, straight_route, trip
 from random_plans import DEPARTS, Case, random_plan, settled_plan
 
 from longdry.computing.calls.lists import list_of
+from longdry.computing.plan.grave_warnings import grave_warnings_of
 from longdry.computing.plan.rounds import settled_trip
 from longdry.computing.road.rest import less_what_was_drawn, rest_of_trip
 from longdry.computing.setbacks.ways import moment_after
@@ -122,11 +123,17 @@ def test_planning_again_from_a_call_with_what_the_plan_has_there_gives_the_plan(
 
 
 def after_the_stay(case, whole, number):
-    """Return the case with what the whole plan leaves at a call after the nights there."""
+    """Return the case with what the whole plan leaves at a call after the nights there.
+
+    Of water with a limit in all: what gives nothing because it is shut is no less for that.
+    """
     first, last = (whole.filling.last_of_stop[one] for one in (number - 1, number))
     left = {stop.name: stop.limit_l for stop in whole.filling.problem.stops[first + 1 : last + 1]}
     sources = (
-        dataclasses.replace(one, limit_l=left.get(one.id, one.limit_l)) for one in case.sources
+        one
+        if one.limit_l is None
+        else dataclasses.replace(one, limit_l=left.get(one.id, one.limit_l))
+        for one in case.sources
     )
     return dataclasses.replace(case, sources=tuple(sources))
 
@@ -235,6 +242,26 @@ def test_a_name_that_lies_nowhere_is_refused_and_one_behind_is_not():
     assert settled.trip.here.names_behind == (first.water.source.id,)
     with pytest.raises(TripFileError, match='"Nowhere" is no pass that counts'):
         again(nowhere, said)
+
+
+@pytest.mark.parametrize("leaves_h", [30.0, 34.0])
+def test_water_to_call_at_that_is_shut_by_then_is_told_and_planned_without(leaves_h):
+    """Two hours before a shop that shuts at 10: there at 8 it is called at, at noon it is not.
+
+    Whoever is on the road is given the rest of the trip, and told so gravely; before the trip
+    begins it is refused.
+    """
+    shop = dataclasses.replace(source_at(190.0, id="shop"), open_from_hour=7.5, open_to_hour=10.0)
+    its_trip = trip(policy=policy(call_at=("shop",), longest_wait_h=1.0))
+    case = Case(straight_route(400.0), (shop, source_at(300.0, id="bore")), its_trip)
+
+    settled = again(case, OnTheWay(leaves_h, (LitresLeft(20.0),), 90.0))
+    told = [one.text for one in grave_warnings_of(settled, settled.journey.days, None, None)]
+    calls = [end.label for end in settled.journey.ends[1:-1]]
+
+    is_open = leaves_h == 30.0
+    assert ("shop" in calls) is is_open
+    assert any(one.startswith("The trip names shop to call at") for one in told) is not is_open
 
 
 def called_at(calls):

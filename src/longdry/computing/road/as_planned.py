@@ -83,9 +83,7 @@ class _PlannedWay:
         from_km, to_km = (self._km_at(part.piece, hour) for hour in (part.from_h, part.to_h))
         always_l, left_l = self.demand.always_l, self._left_there(0.0).with_margin_l
         on_bare_l = self._bare_ahead_l(part.to_h)
-        as_told_l = max(
-            with_margin(on_bare_l, self.plan.trip) + always_l, on_bare_l + left_l
-        )
+        as_told_l = max(with_margin(on_bare_l, self.plan.trip) + always_l, on_bare_l + left_l)
         used_l = self._used_l(self.ration, part.to_h)
         return PlannedRow(
             from_km,

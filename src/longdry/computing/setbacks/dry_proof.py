@@ -67,7 +67,8 @@ def safe_floor(
     floor = _floor_of(replace(plan, carried_l=tuple(carried_l)))
     if all(source.limit_l is None for source in plan.sources()):
         return floor
-    raised_l = tuple(map(max, carried_l, floor))
+    most_l = (journey.available_l(end) for end in journey.ends[:-1])
+    raised_l = tuple(map(min, map(max, carried_l, floor), most_l))
     return tuple(map(max, floor, _floor_of(replace(plan, carried_l=raised_l))))
 
 
