@@ -12,10 +12,12 @@ import random
 
 import pytest
 from how_many import proof
-from make import policy, source_at, straight_route, trip
+from make import pace, policy, source_at, straight_route, trip
 from random_plans import DEPARTS, Case, random_plan, settled_plan
 
 from longdry.computing.calls.lists import list_of
+from longdry.computing.needs.drinking import WAKING_H
+from longdry.computing.needs.needs import day_l
 from longdry.computing.plan.grave_warnings import grave_warnings_of
 from longdry.computing.plan.rounds import settled_trip
 from longdry.computing.road.rest import less_what_was_drawn, rest_of_trip
@@ -207,20 +209,35 @@ def test_planning_again_from_a_km_with_what_the_plan_carries_there_gives_the_pla
 
 @proof(200)
 def test_with_less_water_the_rest_of_a_trip_is_never_better(cases):
-    """The list of its stretches, the worst first, is no better with half of the litres."""
+    """The list of its stretches, the worst first, is no better with half of the litres.
+
+    But for what is drunk at a water that takes longer to fill from: who has less leaves it later.
+    """
     found = []
     for seed in cases:
         dice = random.Random(seed)  # noqa: S311 - test data
         case, whole = random_plan(seed), settled_plan(seed)
         _, km, done = at_some_km(whole, dice)
         litres = dice.uniform(0.2, 1.0) * whole.journey.capacity_l
-        lists = [
-            list_of(again(case, OnTheWay(done.end_h, (LitresLeft(some_l),), km)).stretches)
+        much, little = (
+            again(case, OnTheWay(done.end_h, (LitresLeft(some_l),), km))
             for some_l in (litres, 0.5 * litres)
-        ]
-        if lists[1] < lists[0]:
-            found.append((seed, lists))
+        )
+        later_h = sum(little.journey.stop_minutes) / 60.0
+        drunk_l = day_l(whole.journey.demand) * later_h / WAKING_H
+        if is_better(list_of(little.stretches), list_of(much.stretches), drunk_l):
+            found.append((seed, list_of(much.stretches), list_of(little.stretches)))
     assert not found
+
+
+def is_better(ours, theirs, more_than_l):
+    """Tell whether one list of stretches, worst first, is better than another by so many litres."""
+    for (verdict, missing_l), (other, their_l) in zip(ours, theirs, strict=False):
+        if verdict != other:
+            return verdict < other
+        if abs(missing_l - their_l) > more_than_l:
+            return missing_l < their_l
+    return len(ours) < len(theirs)
 
 
 def plain():
@@ -262,6 +279,26 @@ def test_water_to_call_at_that_is_shut_by_then_is_told_and_planned_without(leave
     is_open = leaves_h == 30.0
     assert ("shop" in calls) is is_open
     assert any(one.startswith("The trip names shop to call at") for one in told) is not is_open
+
+
+@pytest.mark.parametrize(
+    ("at_h", "moved_h", "used_h"),
+    [(15.0, None, 2.0), (39.0, None, 6.0), (39.0, 3.0, 3.0), (50.0, None, 8.0), (31.0, None, 0.0)],
+)
+def test_hours_since_the_days_beginning_count_as_moved_but_for_breaks(at_h, moved_h, used_h):
+    """Days begin at 7 and have a break from 12 to 14; the first begins at 11, its departure.
+
+    At 15:00 of the first 2 hours are moved, of the second 6; what is said overrules; never more
+    than the 8 of a day; at 7:00 none.
+    """
+    its_trip = trip(pace=pace(start_hour=7.0, hours_per_day=8.0, break_h=(12.0, 14.0)))
+    its_trip = dataclasses.replace(its_trip, depart=DEPARTS.replace(hour=11))
+    case = Case(straight_route(900.0), (), its_trip)
+    said = OnTheWay(at_h, (LitresLeft(1.0),), 60.0, moved_h=moved_h)
+
+    start = rest_of_trip(case.prepared(), case.sources, said).clock.start()
+
+    assert 8.0 - start.left_h == pytest.approx(used_h)
 
 
 def called_at(calls):

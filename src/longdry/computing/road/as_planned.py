@@ -63,7 +63,7 @@ class _PlannedWay:
         heat = self.demand.heat
         asked_l = heat.most_l(self.demand.own_l_per_day) if heat.is_asking else 0.0
         hour_l = self.demand.waiting_l_per_day(asked_l) / WAKING_H
-        self.early_l = (PLANNED_EARLY_H + _STEP_H[Doing.MOVING]) * hour_l
+        self.early_l = PLANNED_EARLY_H * hour_l
         self._left: dict[float, LeftThere] = {}
 
     def rows(self) -> Iterator[PlannedRow]:
@@ -81,10 +81,8 @@ class _PlannedWay:
 
     def _row(self, part: _Part) -> PlannedRow:
         from_km, to_km = (self._km_at(part.piece, hour) for hour in (part.from_h, part.to_h))
-        always_l, left_l = self.demand.always_l, self._left_there(0.0).with_margin_l
-        on_bare_l = self._bare_ahead_l(part.to_h)
-        as_told_l = max(with_margin(on_bare_l, self.plan.trip) + always_l, on_bare_l + left_l)
         used_l = self._used_l(self.ration, part.to_h)
+        has_l = max(self.plan.carried_l[self.index] - used_l, 0.0)
         return PlannedRow(
             from_km,
             to_km,
@@ -93,10 +91,20 @@ class _PlannedWay:
             self.stretch.end.label,
             self.stretch.end.km,
             is_clear=self.stretch.verdict is Verdict.CLEAR,
-            has_l=max(self.plan.carried_l[self.index] - used_l, 0.0),
-            saving_l=as_told_l,
+            has_l=has_l,
+            saving_l=self._promised_l(part.to_h, has_l),
             hardest_l=tuple(self._hardest_l(part, late_h) for late_h in PLANNED_LATE_H),
         )
+
+    def _promised_l(self, hour: float, has_l: float) -> float:
+        """Return what must be left at an hour, with the margin, for who saves from there on.
+
+        Where no dry water must be borne, what the plan has is enough: its reserve is the margin.
+        """
+        on_l, left_l = self._bare_ahead_l(hour), self._left_there(0.0).with_margin_l
+        if left_l > 0.0:
+            return on_l + left_l
+        return min(with_margin(on_l, self.plan.trip) + self.demand.always_l, has_l)
 
     def _km_at(self, piece: Piece, hour: float) -> float:
         if piece.doing is not Doing.MOVING:
@@ -114,11 +122,8 @@ class _PlannedWay:
     def _hardest_l(self, part: _Part, late_h: float) -> float:
         """Return what the hardest place and minute of a part asks for, without any margin.
 
-        Up to half an hour early, and so much late; who is on the move may be a whole part late on
-        top.
+        Up to half an hour early, and so much late.
         """
-        is_moving = part.piece.doing in (Doing.MOVING, Doing.WAY)
-        late_h += _STEP_H[part.piece.doing] if is_moving else 0.0
         on_bare_l = self._bare_ahead_l(part.from_h)
         if part.piece.doing is Doing.NIGHT:  # what goes by nights may not be used yet
             on_bare_l = max(on_bare_l, self._bare_before_night_l(part))
@@ -127,7 +132,8 @@ class _PlannedWay:
             self.clock.rules.longest_wait_h
         ):
             return math.inf
-        left = [self._left_there(one).bare_l for one in (-PLANNED_EARLY_H, 0.0)]
+        early_l = self._left_there(-PLANNED_EARLY_H).bare_l - self.early_l
+        left = [early_l, self._left_there(0.0).bare_l]
         if arrived.hour <= self.arrives.hour + late_h + _SAME_H:
             left.append(self._left_there(late_h).bare_l)
         else:

@@ -13,7 +13,7 @@ LATE_H = (-12.0, -2.0, -0.5, 0.5, 2.0, 6.0, 12.0, 24.0, 48.0)
 """Edges of what counts as early, on time, and late by so many hours."""
 
 PLANNED_EARLY_H = 0.5
-PLANNED_LATE_H = (0.1, 0.5)
+PLANNED_LATE_H = (0.05, 0.5)
 """Who is earlier or later than this at a place of the plan is no longer on the plan."""
 SAME_KM = 0.05
 """A place that is told to a tenth of a kilometre."""
@@ -57,8 +57,15 @@ class PlannedRow:
     """What the hardest minute of it asks for, without the margin, up to each of `PLANNED_LATE_H`
     late; infinite where it may find the next water shut."""
 
-    def late_h(self, hour: float) -> float:
-        """Return how much later than this row an hour is; below zero where it is earlier."""
+    def late_h(self, km: float, hour: float) -> float:
+        """Return how much later than the plan an hour is at a km; below zero where it is earlier.
+
+        At a standstill nobody is early or late between its beginning and its end.
+        """
+        along_km = self.to_km - self.from_km
+        if along_km > 0.0:
+            part = min(max((km - self.from_km) / along_km, 0.0), 1.0)
+            return hour - self.from_h - (self.to_h - self.from_h) * part
         return min(hour - self.from_h, 0.0) + max(hour - self.to_h, 0.0)
 
     def least_l(self, late: int) -> float:
@@ -180,7 +187,7 @@ class LeastTable:
             for number, row in enumerate(self.planned)
             if row.on_km == on_km
             and row.from_km - SAME_KM <= km <= row.to_km + SAME_KM
-            and -PLANNED_EARLY_H <= (late_h := row.late_h(hour)) <= PLANNED_LATE_H[-1]
+            and -PLANNED_EARLY_H <= (late_h := row.late_h(km, hour)) <= PLANNED_LATE_H[-1]
         ]
         if not near:
             return None

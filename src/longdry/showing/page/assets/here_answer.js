@@ -38,7 +38,8 @@ function plannedAt(data, km, hour, next) {
   let best = null;
   for (const [fromKm, toKm, fromHour, toHour, on, clear, has, ...least] of data.planned) {
     if (on !== next || km < fromKm - SAME_KM || km > toKm + SAME_KM) continue;
-    const late = Math.min(hour - fromHour, 0) + Math.max(hour - toHour, 0);
+    const part = toKm > fromKm ? Math.min(Math.max((km - fromKm) / (toKm - fromKm), 0), 1) : null;
+    const late = part === null ? Math.min(hour - fromHour, 0) + Math.max(hour - toHour, 0) : hour - fromHour - (toHour - fromHour) * part;
     const place = data.planned_late_h.findIndex((most) => late <= most + HAIR) - 1;
     if (late < data.planned_late_h[0] - HAIR || place < -1) continue;
     const holds = least[Math.max(place, 0)];
