@@ -312,7 +312,8 @@ def test_who_is_half_an_hour_off_the_plan_bears_a_dry_water_all_the_same(cases):
         plan, case = plan_of(whole), held(case, whole)
         rows = least_litres(plan)
         for at in states_of(plan, dice):
-            late_h = dice.uniform(-0.5, 0.5)
+            departs_h = plan.journey.clock.departure().hour
+            late_h = max(dice.uniform(-0.5, 0.5), departs_h - at.hour)
             on = rows.planned_at(at.km, at.hour + late_h, plan.ends[at.index + 1].km)
             if on is None or math.isinf(on.row.hardest_l[on.late]):
                 continue

@@ -17,6 +17,8 @@ PLANNED_LATE_H = (0.05, 0.5)
 """Who is earlier or later than this at a place of the plan is no longer on the plan."""
 SAME_KM = 0.05
 """A place that is told to a tenth of a kilometre."""
+SAME_H = 0.01
+"""Of rows that are as near in time as this, the later one counts."""
 
 
 def as_read_l(litres: float) -> float:
@@ -183,7 +185,7 @@ class LeastTable:
             Of the next water: at a water two stretches meet.
         """
         near = [
-            (abs(late_h), -number, late_h)
+            (number, late_h)
             for number, row in enumerate(self.planned)
             if row.on_km == on_km
             and row.from_km - SAME_KM <= km <= row.to_km + SAME_KM
@@ -191,9 +193,10 @@ class LeastTable:
         ]
         if not near:
             return None
-        _, number, late_h = min(near)
+        least_h = min(abs(late_h) for _, late_h in near)
+        number, late_h = next(one for one in reversed(near) if abs(one[1]) <= least_h + SAME_H)
         late = next(index for index, most_h in enumerate(PLANNED_LATE_H) if late_h <= most_h)
-        return OnPlan(self.planned[-number], late)
+        return OnPlan(self.planned[number], late)
 
     def cells(self, km: float, hour: float) -> list[tuple[int, int]]:
         """Return row and column of every cell that a place and an hour lie in."""

@@ -156,7 +156,7 @@ def _to_go_on_from(table: LeastTable, number: int, column: int) -> tuple[float, 
     planned = table.planned_at(row.from_km, row.hour, row.on_km)
     if planned is None:
         return whole_l, saving_l, dry_l
-    least_l = planned.row.least_l(planned.late)
+    least_l = max(planned.row.least_l(planned.late), table.bare_l.item(number, column))
     if planned.row.is_clear:
         whole_l = min(whole_l, max(planned.row.told_l, least_l))
     return whole_l, min(saving_l, least_l), min(dry_l, least_l)

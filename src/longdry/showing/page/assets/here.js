@@ -226,13 +226,21 @@ function dryWords(data, answer) {
     const there = data.stops.findIndex((stop) => Math.abs(stop[1] - answer.next[1]) <= SAME_KM);
     const link = element("a", "", "What to decide there");
     link.href = "#stop-" + there;
-    told.append("If ", named(answer.next[0]), " is dry: the bare ration from there, on or back; the plan carries enough for it. ", link, " stands in the list.");
+    told.append("If ", named(answer.next[0]), " is dry: the bare ration from there, on or back; your water is enough for it. ", link, " stands in the list.");
     const turn = there > 0 ? data.stops[there][3] : null;
     if (answer.asPlanned && turn !== null) told.append(" By the plan the way back is open until " + mark(data, turn) + ".");
     return told;
   }
-  told.append("If ", named(answer.next[0]), answer.sure ? " is dry after all: " : " is dry: ", "on past it ", element("b", "", need(data, answer.least.past)),
-    " from here, or there and back ", element("b", "", need(data, answer.least.out)), ", bare ration.");
+  told.append("If ", named(answer.next[0]), answer.sure ? " is dry after all: " : " is dry: ");
+  const [least, fits] = [answer.least, (litres) => litres <= counted(data, Infinity) + HAIR];
+  if (!answer.sure && answer.planned && least.savingOn < least.dry) {
+    told.append("on or back from there takes ", element("b", "", need(data, least.savingOn)), " from here, saving from now on.");
+    return told;
+  }
+  if (fits(least.past)) told.append("on past it ", element("b", "", need(data, least.past)), " from here");
+  if (fits(least.past) && fits(least.out)) told.append(", or ");
+  if (fits(least.out)) told.append("there and back ", element("b", "", need(data, least.out)));
+  told.append(fits(least.past) || fits(least.out) ? ", bare ration." : "your containers cannot hold enough for on or back.");
   if (answer.sure && answer.litres + HAIR < answer.least.dry) told.append(" You have less: then wait there and call.");
   return told;
 }

@@ -2,7 +2,7 @@
 // Nothing is reckoned but hours late, litres over a day's litres, and roundings that are never kind.
 "use strict";
 
-const SAME_KM = 0.05, ROUND_KM = 0.001, HAIR = 1e-6, HALT = 3, NEXT = 4, BEHIND = 5, SURE = 6, CELLS = 7;
+const SAME_KM = 0.05, SAME_HOUR = 0.01, ROUND_KM = 0.001, HAIR = 1e-6, HALT = 3, NEXT = 4, BEHIND = 5, SURE = 6, CELLS = 7;
 const FIGURES = ["full", "lean", "bare", "whole", "saving", "back", "past", "out"];
 
 // The rows that hold a place. Who stands at water asks about the way on from there, and who stands
@@ -43,7 +43,7 @@ function plannedAt(data, km, hour, next) {
     const place = data.planned_late_h.findIndex((most) => late <= most + HAIR) - 1;
     if (late < data.planned_late_h[0] - HAIR || place < -1) continue;
     const holds = least[Math.max(place, 0)];
-    if (holds !== null && (!best || Math.abs(late) <= best.late)) best = { late: Math.abs(late), holds: holds, has: Math.max(has, holds), clear: clear === 1 };
+    if (holds !== null && (!best || Math.abs(late) <= best.late + SAME_HOUR)) best = { late: Math.min(Math.abs(late), best ? best.late : Infinity), holds: holds, has: Math.max(has, holds), clear: clear === 1 };
   }
   return best;
 }
@@ -69,6 +69,8 @@ function longdryAnswer(data, km, hour, read) {
   const plan = plannedAt(data, km, hour, row[NEXT]);
   const alone = least.savingOn;
   if (plan) {
+    plan.holds = Math.max(plan.holds, least.bare);
+    plan.has = Math.max(plan.has, plan.holds);
     least.savingOn = Math.min(alone, plan.holds);
     if (plan.clear) least.wholeOn = Math.min(least.wholeOn, plan.has);
   }
