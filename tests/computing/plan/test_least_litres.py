@@ -19,9 +19,9 @@ from sample_plans import planned
 
 from longdry.computing.fills.settled import Water
 from longdry.computing.needs.drinking import WAKING_H
-from longdry.computing.needs.needs import day_l
+from longdry.computing.needs.rates import Amounts
 from longdry.computing.plan.rounds import settled_trip
-from longdry.computing.road.least import least_litres
+from longdry.computing.road.least import FAR_SPAN_H, SPAN_H, least_litres
 from longdry.computing.road.rest import rest_of_trip
 from longdry.computing.route.chainage import measure_route
 from longdry.computing.setbacks.dry_proof import proof_against_one_dry, uncertain_ids
@@ -30,7 +30,6 @@ from longdry.computing.setbacks.supplied import SuppliedPlan, planned_ration
 from longdry.computing.setbacks.ways import moment_after, way_between, with_margin
 from longdry.computing.stretches.prepared import prepare
 from longdry.computing.water.opening import has_hours
-from longdry.errors import TripFileError
 from longdry.model.plan.fills import USUAL_FILL_WAY, FillWay
 from longdry.model.plan.least import LATE_H, LeastTable
 from longdry.model.plan.stretch import StretchEnd
@@ -41,6 +40,7 @@ from longdry.model.trip.tally import LitresLeft, TallyEntry
 from longdry.model.trip.trip import PinnedCamp
 from longdry.model.words import CountOn, FillHabit, Ration, Travel, Verdict
 from longdry.showing.page.least_json import least_json
+from longdry.units import HOURS_PER_DAY
 
 HAIR_L = 1e-6
 SAME_KM = 0.05
@@ -84,30 +84,17 @@ class Asked:
         """Return the row."""
         return self.table.rows[self.row]
 
-    def rest(self, case=None, km=None, hour=None):
+    def rest(self, case=None, km=None, hour=None, moved_h=None):
         """Return the rest of the trip from there, with nothing carried."""
         km, hour = self.km if km is None else km, self.hour if hour is None else hour
         at = next((end for end in self.plan.ends[1:-1] if end.km == km), None)
         water = NamedPass(at.water.source.id, at.water.km) if at else None
-        said = OnTheWay(hour, (LitresLeft(0.0),), None if at else km, water)
+        said = OnTheWay(hour, (LitresLeft(0.0),), None if at else km, water, moved_h)
         return rest_of_trip((case or self.case).prepared(), self.case.sources, said)
 
     def first_stretch(self, case=None, **changes):
-        """Return the way to the next water by a plan made again.
-
-        Water that is closed by then is refused where the trip names it: it is named no more.
-        """
-        case = case or self.case
-        try:
-            return self.settled(case, **changes).stretches[0]
-        except TripFileError:
-            doors = {one.id for one in case.sources if has_hours(one)}
-            call_at, pass_by = (
-                tuple(name for name in names if name.rsplit("@", 1)[0] not in doors)
-                for names in (case.trip.policy.call_at, case.trip.policy.pass_by)
-            )
-            unnamed = case.with_policy(call_at=call_at, pass_by=pass_by)
-            return self.settled(unnamed, **changes).stretches[0]
+        """Return the way to the next water by a plan made again."""
+        return self.settled(case or self.case, **changes).stretches[0]
 
     def settled(self, case, **changes):
         """Settle the rest of the trip."""
@@ -139,27 +126,45 @@ class Asked:
         doors = {one.id for one in self.case.sources if has_hours(one)}
         return self.without(lambda name, _: name in doors)
 
-    def is_within_a_cell(self, litres):
-        """Tell whether no more litres are told than from a cell farther, earlier or later.
+    def most_l(self, case, km, hour, moved_h):
+        """Return the litres of the full ration by a plan made again, its hours its own or any."""
+        settled = self.settled(case, km=km, hour=hour, moved_h=moved_h)
+        first, demand = settled.stretches[0], settled.journey.demand
+        is_end = first.end is settled.journey.ends[-1]
+        after_end = settled.trip.policy.days_after_end if is_end else 0.0
+        off_plan_l = demand.off_plan().litres(first.travel, extra_days=after_end)[Ration.FULL]
+        return max(off_plan_l, first.need.total_l) + demand.always_l
 
-        By plans made again from there, with doors open and with all of them shut, and what is used
-        in as many hours as the cell is wide. On foot and by bicycle these are whole days: the table
-        has each day's moving hours of who sets out first and of who sets out last.
+    def is_within_a_cell(self, litres):
+        """Tell whether no more litres are told than at a corner of the cell or of its neighbours.
+
+        By plans made again a step farther, at the edges of the spans that the cell is cut into, and
+        of the lateness before and after it; with no hours moved that day and with all of them; with
+        doors open and with all of them shut; and what is used in the hours of one span.
         """
-        wide_h = LATE_H[self.column + 1] - LATE_H[self.column]
+        low_h, high_h = LATE_H[self.column : self.column + 2]
+        is_far = high_h <= 0.0 or low_h >= HOURS_PER_DAY
+        count = math.ceil((high_h - low_h) / (FAR_SPAN_H if is_far else SPAN_H))
+        span_h = (high_h - low_h) / count
         behind = [one.from_km for one in self.table.rows if one.on_km == self.here.on_km]
         km = max((one for one in behind if one < self.here.from_km), default=self.here.from_km)
         departs_h = self.plan.journey.clock.departure().hour
-        late = LATE_H[max(self.column - 1, 0) : self.column + 3]
+        late = {low_h + span_h * edge for edge in range(count + 1)}
+        late |= {LATE_H[max(self.column - 1, 0)], LATE_H[min(self.column + 2, len(LATE_H) - 1)]}
         hours = {max(self.here.hour + one, departs_h) for one in late}
-        is_driven = self.plan.trip.pace.travel is Travel.VEHICLE
-        of_day = min(wide_h % 24.0 / WAKING_H, 1.0) if is_driven else 1.0
-        used_l = day_l(self.plan.demand) * (wide_h // 24.0 + of_day)
         return any(
-            litres <= self.needs_l(case=case, km=km, hour=hour)[0] + used_l + 0.1 + HAIR_L
+            litres <= self.most_l(case, km, hour, moved_h) + self.used_l(span_h) + 0.1 + HAIR_L
             for case in (self.case, self.with_doors_shut())
             for hour in sorted(hours, reverse=True)
+            for moved_h in (None, 0.0)
         )
+
+    def used_l(self, hours):
+        """Return what is used in some hours with a night, on foot and by bicycle on the move."""
+        demand = self.plan.demand
+        stood = Amounts(hours / HOURS_PER_DAY, 1.0, 0.0, min(hours / WAKING_H, 1.0))
+        moved_l = min(demand.hours.l_per_moving_h * hours, demand.own_l_per_day)
+        return demand.rates[Ration.FULL].total_l(stood, 0.0) + moved_l
 
 
 def asked_of(case, seed):
@@ -266,6 +271,8 @@ def states_of(plan, dice):
             continue
         for _ in range(PLACES):
             hour = dice.uniform(travel.begin_h, travel.end_h)
+            if travel.km_at(hour) > stretch.end.km - SAME_KM:  # on the way off the route to it
+                continue
             done = travel.until(hour)
             used_l = plan.demand.need_l(planned_ration(stretch), done)
             now = moment_after(plan.journey.clock, plan.leaves(index), done)

@@ -357,7 +357,7 @@ class _Onward:
 
     def _moment(self, hour: float, km: float) -> Moment:
         """Return the moment there, every hour since the start hour taken as used."""
-        return self.clock.rules.moment_on_the_way(hour, km)
+        return self.clock.on_the_way(hour, km)
 
     def _waited(self, travel: TravelTime, first: TravelTime) -> TravelTime:
         return with_wait_before(

@@ -115,19 +115,10 @@ def prepare(measured: MeasuredRoute, trip: Trip, known: PreparedTrip | None = No
 
 def _moment_on_the_way(clock: Clock, here: Here) -> Moment:
     """Return when the party goes on; its day began where its moving hours began, ways aside."""
-    now = clock.rules.moment_on_the_way(here.hour, here.km, _moved_h(clock, here))
+    now = clock.on_the_way(here.hour, here.km, here.moved_h)
     moved_h = clock.rules.hours_per_day - now.left_h
     begun_km = clock.profile.km_after(clock.profile.moving_h_at(here.km) - moved_h)
     return now._replace(begun_km=begun_km)
-
-
-def _moved_h(clock: Clock, here: Here) -> float | None:
-    """Return what is said; of the first day the hours since the departure, breaks left out."""
-    departs = clock.departure()
-    if here.moved_h is not None or not departs.hour <= here.hour < clock.rules.begins(1):
-        return here.moved_h
-    moved_h = clock.rules.moving_between(departs.hour, here.hour)
-    return min(moved_h, clock.rules.hours_per_day)
 
 
 def _is_behind(camp: Camp, here: Here) -> bool:
