@@ -25,6 +25,8 @@ from longdry.model.words import Ration, Verdict
 
 _STEP_H = {Doing.MOVING: 0.25, Doing.WAY: 0.25, Doing.BREAK: 1.0, Doing.NIGHT: 1.0}
 """Length of a row; waiting at a door is told by the water there."""
+_JUST_BEFORE_H = 0.03
+"""Who is so little before a row may be told by it: places and hours are told rounded."""
 _GONE_ON = (Verdict.CLEAR, Verdict.INTO_RESERVE, Verdict.SHORT_RATION)
 _SAME_H = 1e-6
 
@@ -124,7 +126,7 @@ class _PlannedWay:
 
         Up to half an hour early, and so much late.
         """
-        on_bare_l = self._bare_ahead_l(part.from_h)
+        on_bare_l = self._bare_ahead_l(part.from_h - _JUST_BEFORE_H)
         if part.piece.doing is Doing.NIGHT:  # what goes by nights may not be used yet
             on_bare_l = max(on_bare_l, self._bare_before_night_l(part))
         travel, arrived = self._late(part, late_h)
