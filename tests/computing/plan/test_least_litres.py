@@ -21,6 +21,7 @@ from longdry.computing.fills.settled import Water
 from longdry.computing.needs.drinking import WAKING_H
 from longdry.computing.needs.rates import Amounts
 from longdry.computing.plan.rounds import settled_trip
+from longdry.computing.road.as_planned import planned_rows
 from longdry.computing.road.least import FAR_SPAN_H, SPAN_H, least_litres
 from longdry.computing.road.rest import rest_of_trip
 from longdry.computing.route.chainage import measure_route
@@ -31,7 +32,7 @@ from longdry.computing.setbacks.ways import moment_after, way_between, with_marg
 from longdry.computing.stretches.prepared import prepare
 from longdry.computing.water.opening import has_hours
 from longdry.model.plan.fills import USUAL_FILL_WAY, FillWay
-from longdry.model.plan.least import LATE_H, LeastTable
+from longdry.model.plan.least import LATE_H, LeastTable, row_on_plan
 from longdry.model.plan.stretch import StretchEnd
 from longdry.model.plan.travel import Doing
 from longdry.model.trip.here import OnTheWay
@@ -317,11 +318,11 @@ def test_who_is_half_an_hour_off_the_plan_bears_a_dry_water_all_the_same(cases):
         case = random_plan(seed)
         whole = case.settled(FillWay(FillHabit.SAFE))
         plan, case = plan_of(whole), held(case, whole)
-        rows = least_litres(plan)
+        rows = planned_rows(plan)
         for at in states_of(plan, dice):
             departs_h = plan.journey.clock.departure().hour
             late_h = max(dice.uniform(-0.5, 0.5), departs_h - at.hour)
-            on = rows.planned_at(at.km, at.hour + late_h, plan.ends[at.index + 1].km)
+            on = row_on_plan(rows, at.km, at.hour + late_h, plan.ends[at.index + 1].km)
             if on is None or math.isinf(on.row.hardest_l[on.late]):
                 continue
             asked += 1

@@ -25,6 +25,7 @@ from longdry.computing.plan.rounds import settled_trip
 from longdry.computing.road.rest import rest_of_trip
 from longdry.computing.stretches.prepared import prepare
 from longdry.model.plan.fills import USUAL_FILL_WAY
+from longdry.model.plan.least import row_on_plan
 from longdry.model.trip.here import OnTheWay
 from longdry.model.trip.tally import LitresLeft
 from longdry.model.trip.what_if import Inquiry
@@ -189,7 +190,7 @@ def test_a_walker_just_on_plan_is_told_to_go_on(browser, sample_file):
             is_held = water is None or water.source.id not in breaks
             told[day.to_km] = (is_held, said(watched.page))
         camp = plan.days[1].to_km
-        row, late = plan.least.planned_at(camp, 55.5, plan.stretches[1].end.km)
+        row, late = row_on_plan(plan.least.planned, camp, 55.5, plan.stretches[1].end.km)
         least_l = rounded_up(row.least_l(late), 0.1)
         morning = []
         for left in (row.told_l, least_l, least_l - 0.1):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
@@ -91,6 +92,31 @@ class OnPlan(NamedTuple):
     """Index in `PLANNED_LATE_H` of the lateness that it is within."""
 
 
+def row_on_plan(
+    planned: Sequence[PlannedRow], km: float, hour: float, on_km: float
+) -> OnPlan | None:
+    """Return the row of the plan itself that is nearest in time; None: not on the plan.
+
+    Parameters
+    ----------
+    on_km
+        Of the next water: at a water two stretches meet.
+    """
+    near = [
+        (row, late_h)
+        for row in planned
+        if row.on_km == on_km
+        and row.from_km - SAME_KM <= km <= row.to_km + SAME_KM
+        and -PLANNED_EARLY_H <= (late_h := row.late_h(km, hour)) <= PLANNED_LATE_H[-1]
+    ]
+    if not near:
+        return None
+    least_h = min(abs(late_h) for _, late_h in near)
+    row, late_h = next(one for one in reversed(near) if abs(one[1]) <= least_h + SAME_H)
+    late = next(index for index, most_h in enumerate(PLANNED_LATE_H) if late_h <= most_h)
+    return OnPlan(row, late)
+
+
 @dataclass(frozen=True, slots=True)
 class LeastRow:
     """A piece of the way that is gone through without a halt, or a halt."""
@@ -175,28 +201,6 @@ class LeastTable:
             return 0.0
         past_l = self.past_l.item(row, column)
         return past_l if self.only_on else min(past_l, self.out_l.item(row, column))
-
-    def planned_at(self, km: float, hour: float, on_km: float) -> OnPlan | None:
-        """Return the row of the plan itself that is nearest in time; None: not on the plan.
-
-        Parameters
-        ----------
-        on_km
-            Of the next water: at a water two stretches meet.
-        """
-        near = [
-            (number, late_h)
-            for number, row in enumerate(self.planned)
-            if row.on_km == on_km
-            and row.from_km - SAME_KM <= km <= row.to_km + SAME_KM
-            and -PLANNED_EARLY_H <= (late_h := row.late_h(km, hour)) <= PLANNED_LATE_H[-1]
-        ]
-        if not near:
-            return None
-        least_h = min(abs(late_h) for _, late_h in near)
-        number, late_h = next(one for one in reversed(near) if abs(one[1]) <= least_h + SAME_H)
-        late = next(index for index, most_h in enumerate(PLANNED_LATE_H) if late_h <= most_h)
-        return OnPlan(self.planned[number], late)
 
     def cells(self, km: float, hour: float) -> list[tuple[int, int]]:
         """Return row and column of every cell that a place and an hour lie in."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from longdry.model.plan.least import LeastTable
+from longdry.model.plan.least import LeastTable, row_on_plan
 from longdry.model.plan.plan import Plan
 from longdry.model.plan.setbacks import DryPass, TurnBack, WayOut
 from longdry.model.plan.stretch import DryStretch
@@ -153,7 +153,7 @@ def _to_go_on_from(table: LeastTable, number: int, column: int) -> tuple[float, 
     row = table.rows[number]
     whole_l = table.full_l.item(number, column) + table.reserve_l.item(number, column)
     saving_l, dry_l = table.saving_l.item(number, column), table.if_dry_l(number, column)
-    planned = table.planned_at(row.from_km, row.hour, row.on_km)
+    planned = row_on_plan(table.planned, row.from_km, row.hour, row.on_km)
     if planned is None:
         return whole_l, saving_l, dry_l
     least_l = max(planned.row.least_l(planned.late), table.bare_l.item(number, column))
