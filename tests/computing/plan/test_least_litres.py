@@ -32,7 +32,7 @@ from longdry.computing.setbacks.ways import moment_after, way_between, with_marg
 from longdry.computing.stretches.prepared import prepare
 from longdry.computing.water.opening import has_hours
 from longdry.model.plan.fills import USUAL_FILL_WAY, FillWay
-from longdry.model.plan.least import LATE_H, LeastTable, row_on_plan
+from longdry.model.plan.least import LATE_H, PLANNED_LATE_H, LeastTable, row_on_plan
 from longdry.model.plan.stretch import StretchEnd
 from longdry.model.plan.travel import Doing
 from longdry.model.trip.here import OnTheWay
@@ -305,7 +305,7 @@ def test_who_goes_as_planned_is_told_to_go_on(cases, browser, sample_file):
 
 
 @proof(200)
-def test_who_is_half_an_hour_off_the_plan_bears_a_dry_water_all_the_same(cases):
+def test_who_is_two_hours_off_the_plan_bears_a_dry_water_all_the_same(cases):
     """With the litres that the plan's own row asks for there, early or late, without the margin.
 
     What the rest of the trip planned again from there asks for, should the next water be dry: on
@@ -321,7 +321,7 @@ def test_who_is_half_an_hour_off_the_plan_bears_a_dry_water_all_the_same(cases):
         rows = planned_rows(plan)
         for at in states_of(plan, dice):
             departs_h = plan.journey.clock.departure().hour
-            late_h = max(dice.uniform(-0.5, 0.5), departs_h - at.hour)
+            late_h = max(dice.uniform(-0.5, PLANNED_LATE_H[-1]), departs_h - at.hour)
             on = row_on_plan(rows, at.km, at.hour + late_h, plan.ends[at.index + 1].km)
             if on is None or math.isinf(on.row.hardest_l[on.late]):
                 continue
@@ -344,7 +344,11 @@ def bare_if_dry(case, plan, at, late_h):
         TallyEntry(DEPARTS, source=end.water.source.id, took_l=1.0)
         for end in plan.ends[1 : at.index + 1]
     )
+    stretch = plan.stretch(at.index)
+    night = next((one for one in stretch.travel.pieces if is_camp(one, at.hour)), None)
     moved_h = min(max(at.moved_h + late_h, 0.0), case.trip.pace.hours_per_day)
+    if night and at.hour + late_h > night.end_h:  # late on leaving the camp, on the next day
+        moved_h = at.hour + late_h - night.end_h
     said = OnTheWay(at.hour + late_h, (LitresLeft(0.0),), at.km, moved_h=moved_h, tally=drawn)
     rest = rest_of_trip(case.prepared(), case.sources, said)
     again = plan_of(settled_trip(rest, case.water_near(rest), USUAL_FILL_WAY))
@@ -355,8 +359,6 @@ def bare_if_dry(case, plan, at, late_h):
     margin = 1.0 + plan.trip.policy.turn_back_margin
     beyond_l = max(min(beyond_l / margin, beyond_l - plan.trip.party.people), 0.0)
     if plan.trip.pace.travel is not Travel.VEHICLE:
-        stretch = plan.stretch(at.index)
-        night = next((one for one in stretch.travel.pieces if is_camp(one, at.hour)), None)
         hour = stretch.travel.hour_at_km(at.km)
         if night:  # nobody is early or late in a camp
             hour = min(max(at.hour + late_h, night.begin_h), night.end_h)

@@ -25,6 +25,8 @@ from longdry.model.words import Ration, Verdict
 
 _STEP_H = {Doing.MOVING: 0.25, Doing.WAY: 0.25, Doing.BREAK: 1.0, Doing.NIGHT: 1.0}
 """Length of a row; waiting at a door is told by the water there."""
+_LATE_H = (0.0, *PLANNED_LATE_H[:2], 1.0, 1.5, PLANNED_LATE_H[-1])
+"""How late those come who are asked what they need should the next water be dry."""
 _JUST_BEFORE_H = 0.03
 """Who is so little before a row may be told by it: places and hours are told rounded."""
 _GONE_ON = (Verdict.CLEAR, Verdict.INTO_RESERVE, Verdict.SHORT_RATION)
@@ -122,9 +124,10 @@ class _PlannedWay:
         return self.bare_l - self._used_l(Ration.BARE, hour)
 
     def _hardest_l(self, part: _Part, late_h: float) -> float:
-        """Return what the hardest place and minute of a part asks for, without any margin.
+        """Return what the hardest place and minute of a part asks for.
 
-        Up to half an hour early, and so much late.
+        Up to half an hour early, and so much late. Without any margin; who is more than half an
+        hour late has it from the end of the part on.
         """
         on_bare_l = self._bare_ahead_l(part.from_h - _JUST_BEFORE_H)
         if part.piece.doing is Doing.NIGHT:  # what goes by nights may not be used yet
@@ -135,15 +138,18 @@ class _PlannedWay:
         ):
             return math.inf
         early_l = self._left_there(-PLANNED_EARLY_H).bare_l - self.early_l
-        left = [early_l, self._left_there(0.0).bare_l]
-        if arrived.hour <= self.arrives.hour + late_h + _SAME_H:
-            left.append(self._left_there(late_h).bare_l)
-        else:
+        left = [self._left_there(one) for one in _LATE_H if one <= late_h]
+        end_bare_l = self._bare_ahead_l(part.to_h)
+        if arrived.hour > self.arrives.hour + late_h + _SAME_H:
             after_end = self.plan.trip.policy.days_after_end if self._is_last else 0.0
             asked_l = self.demand.need_l(Ration.BARE, travel, extra_days=after_end)
-            on_bare_l = max(on_bare_l, asked_l)
-            left.append(self._dry_from(arrived).bare_l)
-        return on_bare_l + self.early_l + max(*left, self.demand.always_l)
+            on_bare_l, end_bare_l = (max(one, asked_l) for one in (on_bare_l, end_bare_l))
+            left.append(self._dry_from(arrived))
+        most_l = max(early_l, *(one.bare_l for one in left), self.demand.always_l)
+        hardest_l = on_bare_l + self.early_l + most_l
+        if late_h <= PLANNED_EARLY_H:
+            return hardest_l
+        return max(hardest_l, end_bare_l + max(one.with_margin_l for one in left))
 
     def _bare_before_night_l(self, part: _Part) -> float:
         """Return the litres ahead in a camp whose night is not counted yet."""

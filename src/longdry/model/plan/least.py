@@ -14,7 +14,7 @@ LATE_H = (-12.0, -2.0, -0.5, 0.5, 2.0, 6.0, 12.0, 24.0, 48.0)
 """Edges of what counts as early, on time, and late by so many hours."""
 
 PLANNED_EARLY_H = 0.5
-PLANNED_LATE_H = (0.05, 0.5)
+PLANNED_LATE_H = (0.05, 0.5, 2.0)
 """Who is earlier or later than this at a place of the plan is no longer on the plan."""
 SAME_KM = 0.05
 """A place that is told to a tenth of a kilometre."""
@@ -57,8 +57,8 @@ class PlannedRow:
     """What must be left at its end, with the margin, for who lives on the bare ration from there on
     and finds the next water dry."""
     hardest_l: tuple[float, ...]
-    """What the hardest minute of it asks for, without the margin, up to each of `PLANNED_LATE_H`
-    late; infinite where it may find the next water shut."""
+    """What the hardest minute of it asks for, up to each of `PLANNED_LATE_H` late: without the
+    margin, the last with it; infinite where it may find the next water shut."""
 
     def late_h(self, km: float, hour: float) -> float:
         """Return how much later than the plan an hour is at a km; below zero where it is earlier.
