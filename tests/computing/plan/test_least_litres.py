@@ -326,7 +326,8 @@ def test_who_is_two_hours_off_the_plan_bears_a_dry_water_all_the_same(cases):
             if on is None or math.isinf(on.row.hardest_l[on.late]):
                 continue
             asked += 1
-            asks_l = bare_if_dry(case, plan, at, late_h)
+            moved_h = max(at.moved_h + on.row.late_h(at.km, at.hour + late_h), 0.0)
+            asks_l = bare_if_dry(case, plan, dataclasses.replace(at, moved_h=moved_h), late_h)
             if on.row.hardest_l[on.late] < asks_l - HAIR_L:
                 low.append((seed, at, late_h, on, asks_l))
     assert not low
@@ -346,7 +347,7 @@ def bare_if_dry(case, plan, at, late_h):
     )
     stretch = plan.stretch(at.index)
     night = next((one for one in stretch.travel.pieces if is_camp(one, at.hour)), None)
-    moved_h = min(max(at.moved_h + late_h, 0.0), case.trip.pace.hours_per_day)
+    moved_h = min(at.moved_h, case.trip.pace.hours_per_day)
     if night and at.hour + late_h > night.end_h:  # late on leaving the camp, on the next day
         moved_h = at.hour + late_h - night.end_h
     said = OnTheWay(at.hour + late_h, (LitresLeft(0.0),), at.km, moved_h=moved_h, tally=drawn)
