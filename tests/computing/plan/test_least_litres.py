@@ -7,37 +7,41 @@ from __future__ import annotations
 
 import dataclasses
 import json
+import math
 import random
 
 import pytest
 from how_many import proof
 from make import container, pace, policy, source_at, straight_route, trip, use
 from page_in_browser import opened
-from random_plans import Case, random_plan
+from random_plans import DEPARTS, Case, random_plan
 from sample_plans import planned
 
 from longdry.computing.fills.settled import Water
 from longdry.computing.needs.drinking import WAKING_H
-from longdry.computing.needs.needs import day_l
+from longdry.computing.needs.rates import Amounts
 from longdry.computing.plan.rounds import settled_trip
-from longdry.computing.road.least import least_litres
+from longdry.computing.road.as_planned import planned_rows
+from longdry.computing.road.least import FAR_SPAN_H, SPAN_H, least_litres
 from longdry.computing.road.rest import rest_of_trip
 from longdry.computing.route.chainage import measure_route
+from longdry.computing.setbacks.dry_proof import proof_against_one_dry, uncertain_ids
 from longdry.computing.setbacks.setbacks import supplied
-from longdry.computing.setbacks.supplied import SuppliedPlan
-from longdry.computing.setbacks.ways import way_between, with_margin
+from longdry.computing.setbacks.supplied import SuppliedPlan, planned_ration
+from longdry.computing.setbacks.ways import moment_after, way_between, with_margin
 from longdry.computing.stretches.prepared import prepare
 from longdry.computing.water.opening import has_hours
-from longdry.errors import TripFileError
-from longdry.model.plan.fills import USUAL_FILL_WAY
-from longdry.model.plan.least import LATE_H, LeastTable
+from longdry.model.plan.fills import USUAL_FILL_WAY, FillWay
+from longdry.model.plan.least import LATE_H, PLANNED_LATE_H, LeastTable, row_on_plan
 from longdry.model.plan.stretch import StretchEnd
+from longdry.model.plan.travel import Doing
 from longdry.model.trip.here import OnTheWay
 from longdry.model.trip.named_pass import NamedPass
-from longdry.model.trip.tally import LitresLeft
+from longdry.model.trip.tally import LitresLeft, TallyEntry
 from longdry.model.trip.trip import PinnedCamp
-from longdry.model.words import CountOn, Travel
+from longdry.model.words import CountOn, FillHabit, Ration, Travel, Verdict
 from longdry.showing.page.least_json import least_json
+from longdry.units import HOURS_PER_DAY
 
 HAIR_L = 1e-6
 SAME_KM = 0.05
@@ -81,30 +85,17 @@ class Asked:
         """Return the row."""
         return self.table.rows[self.row]
 
-    def rest(self, case=None, km=None, hour=None):
+    def rest(self, case=None, km=None, hour=None, moved_h=None):
         """Return the rest of the trip from there, with nothing carried."""
         km, hour = self.km if km is None else km, self.hour if hour is None else hour
         at = next((end for end in self.plan.ends[1:-1] if end.km == km), None)
         water = NamedPass(at.water.source.id, at.water.km) if at else None
-        said = OnTheWay(hour, (LitresLeft(0.0),), None if at else km, water)
+        said = OnTheWay(hour, (LitresLeft(0.0),), None if at else km, water, moved_h)
         return rest_of_trip((case or self.case).prepared(), self.case.sources, said)
 
     def first_stretch(self, case=None, **changes):
-        """Return the way to the next water by a plan made again.
-
-        Water that is closed by then is refused where the trip names it: it is named no more.
-        """
-        case = case or self.case
-        try:
-            return self.settled(case, **changes).stretches[0]
-        except TripFileError:
-            doors = {one.id for one in case.sources if has_hours(one)}
-            call_at, pass_by = (
-                tuple(name for name in names if name.rsplit("@", 1)[0] not in doors)
-                for names in (case.trip.policy.call_at, case.trip.policy.pass_by)
-            )
-            unnamed = case.with_policy(call_at=call_at, pass_by=pass_by)
-            return self.settled(unnamed, **changes).stretches[0]
+        """Return the way to the next water by a plan made again."""
+        return self.settled(case or self.case, **changes).stretches[0]
 
     def settled(self, case, **changes):
         """Settle the rest of the trip."""
@@ -136,27 +127,45 @@ class Asked:
         doors = {one.id for one in self.case.sources if has_hours(one)}
         return self.without(lambda name, _: name in doors)
 
-    def is_within_a_cell(self, litres):
-        """Tell whether no more litres are told than from a cell farther, earlier or later.
+    def most_l(self, case, km, hour, moved_h):
+        """Return the litres of the full ration by a plan made again, its hours its own or any."""
+        settled = self.settled(case, km=km, hour=hour, moved_h=moved_h)
+        first, demand = settled.stretches[0], settled.journey.demand
+        is_end = first.end is settled.journey.ends[-1]
+        after_end = settled.trip.policy.days_after_end if is_end else 0.0
+        off_plan_l = demand.off_plan().litres(first.travel, extra_days=after_end)[Ration.FULL]
+        return max(off_plan_l, first.need.total_l) + demand.always_l
 
-        By plans made again from there, with doors open and with all of them shut, and what is used
-        in as many hours as the cell is wide. On foot and by bicycle these are whole days: the table
-        has each day's moving hours of who sets out first and of who sets out last.
+    def is_within_a_cell(self, litres):
+        """Tell whether no more litres are told than at a corner of the cell or of its neighbours.
+
+        By plans made again a step farther, at the edges of the spans that the cell is cut into, and
+        of the lateness before and after it; with no hours moved that day and with all of them; with
+        doors open and with all of them shut; and what is used in the hours of one span.
         """
-        wide_h = LATE_H[self.column + 1] - LATE_H[self.column]
+        low_h, high_h = LATE_H[self.column : self.column + 2]
+        is_far = high_h <= 0.0 or low_h >= HOURS_PER_DAY
+        count = math.ceil((high_h - low_h) / (FAR_SPAN_H if is_far else SPAN_H))
+        span_h = (high_h - low_h) / count
         behind = [one.from_km for one in self.table.rows if one.on_km == self.here.on_km]
         km = max((one for one in behind if one < self.here.from_km), default=self.here.from_km)
         departs_h = self.plan.journey.clock.departure().hour
-        late = LATE_H[max(self.column - 1, 0) : self.column + 3]
+        late = {low_h + span_h * edge for edge in range(count + 1)}
+        late |= {LATE_H[max(self.column - 1, 0)], LATE_H[min(self.column + 2, len(LATE_H) - 1)]}
         hours = {max(self.here.hour + one, departs_h) for one in late}
-        is_driven = self.plan.trip.pace.travel is Travel.VEHICLE
-        of_day = min(wide_h % 24.0 / WAKING_H, 1.0) if is_driven else 1.0
-        used_l = day_l(self.plan.demand) * (wide_h // 24.0 + of_day)
         return any(
-            litres <= self.needs_l(case=case, km=km, hour=hour)[0] + used_l + 0.1 + HAIR_L
+            litres <= self.most_l(case, km, hour, moved_h) + self.used_l(span_h) + 0.1 + HAIR_L
             for case in (self.case, self.with_doors_shut())
             for hour in sorted(hours, reverse=True)
+            for moved_h in (None, 0.0)
         )
+
+    def used_l(self, hours):
+        """Return what is used in some hours with a night, on foot and by bicycle on the move."""
+        demand = self.plan.demand
+        stood = Amounts(hours / HOURS_PER_DAY, 1.0, 0.0, min(hours / WAKING_H, 1.0))
+        moved_l = min(demand.hours.l_per_moving_h * hours, demand.own_l_per_day)
+        return demand.rates[Ration.FULL].total_l(stood, 0.0) + moved_l
 
 
 def asked_of(case, seed):
@@ -234,6 +243,129 @@ def test_no_plan_made_again_asks_for_more_than_table_and_page(cases, browser, sa
     assert not low
     assert not high
     assert count >= 2.5 * len(cases)
+
+
+@dataclasses.dataclass(frozen=True)
+class OnPlan:
+    """A place and an hour of a plan, and what the plan has left there."""
+
+    index: int
+    """Of the stretch."""
+    km: float
+    hour: float
+    has_l: float
+    moved_h: float
+    """On that day."""
+
+
+def states_of(plan, dice):
+    """Yield some places and hours of each stretch that the plan holds on, camps among them.
+
+    Where one dry water can be borne, or the reserve is a day's, and the verdict is clear.
+    """
+    proof_ = proof_against_one_dry(plan, uncertain_ids(plan), can_hold_l=plan.journey.capacity_l)
+    day_bare_l = plan.demand.waiting_l_per_day(0.0)
+    for index, travel in enumerate(plan.journey.itinerary.travels):
+        stretch = plan.stretch(index)
+        bears = proof_.least_l[index] > 0.0 or stretch.reserve_l >= day_bare_l
+        if stretch.verdict is not Verdict.CLEAR or proof_.extra_l[index] > HAIR_L or not bears:
+            continue
+        for _ in range(PLACES):
+            hour = dice.uniform(travel.begin_h, travel.end_h)
+            if travel.km_at(hour) > stretch.end.km - SAME_KM:  # on the way off the route to it
+                continue
+            done = travel.until(hour)
+            used_l = plan.demand.need_l(planned_ration(stretch), done)
+            now = moment_after(plan.journey.clock, plan.leaves(index), done)
+            moved_h = plan.journey.clock.rules.hours_per_day - now.left_h
+            yield OnPlan(index, travel.km_at(hour), hour, plan.carried_l[index] - used_l, moved_h)
+
+
+@pytest.mark.browser
+@proof(200)
+def test_who_goes_as_planned_is_told_to_go_on(cases, browser, sample_file):
+    """At random places and hours of each stretch with just what the plan has there.
+
+    One in a hundred may be told otherwise: where three minutes more would cost a night.
+    """
+    told, otherwise = 0, []
+    with opened(browser, sample_file("gorge_walk")) as watched:
+        for seed in cases:
+            plan = plan_of(random_plan(seed).settled(FillWay(FillHabit.SAFE)))
+            data = least_json(least_litres(plan)) | {"stops": []}
+            states = list(states_of(plan, random.Random(seed)))
+            run = "([data, asked]) => asked.map((one) => longdryAnswer(data, ...one).says)"
+            asked = [[at.km, at.hour, at.has_l] for at in states]
+            says = watched.page.evaluate(run, [data, asked])
+            told += len(says)
+            pairs = zip(states, says, strict=True)
+            otherwise += [(seed, *pair) for pair in pairs if pair[1] not in ("on", "saving")]
+    assert told > len(cases)
+    assert len(otherwise) <= told / 100, otherwise
+
+
+@proof(200)
+def test_who_is_two_hours_off_the_plan_bears_a_dry_water_all_the_same(cases):
+    """With the litres that the plan's own row asks for there, early or late, without the margin.
+
+    What the rest of the trip planned again from there asks for, should the next water be dry: on
+    or back from the hour at which that plan is there. By vehicle the way there is that plan's too;
+    on foot and by bicycle it is what the whole plan still has for it.
+    """
+    low, asked = [], 0
+    for seed in cases:
+        dice = random.Random(seed)
+        case = random_plan(seed)
+        whole = case.settled(FillWay(FillHabit.SAFE))
+        plan, case = plan_of(whole), held(case, whole)
+        rows = planned_rows(plan)
+        for at in states_of(plan, dice):
+            departs_h = plan.journey.clock.departure().hour
+            late_h = max(dice.uniform(-0.5, PLANNED_LATE_H[-1]), departs_h - at.hour)
+            on = row_on_plan(rows, at.km, at.hour + late_h, plan.ends[at.index + 1].km)
+            if on is None or math.isinf(on.row.hardest_l[on.late]):
+                continue
+            asked += 1
+            moved_h = max(at.moved_h + on.row.late_h(at.km, at.hour + late_h), 0.0)
+            asks_l = bare_if_dry(case, plan, dataclasses.replace(at, moved_h=moved_h), late_h)
+            if on.row.hardest_l[on.late] < asks_l - HAIR_L:
+                low.append((seed, at, late_h, on, asks_l))
+    assert not low
+    assert asked > len(cases)
+
+
+def is_camp(piece, hour):
+    """Tell whether a piece of the way is a camp at an hour."""
+    return piece.doing is Doing.NIGHT and piece.begin_h <= hour <= piece.end_h
+
+
+def bare_if_dry(case, plan, at, late_h):
+    """Return what the way to the next water and on or back from it asks for, without any margin."""
+    drawn = tuple(
+        TallyEntry(DEPARTS, source=end.water.source.id, took_l=1.0)
+        for end in plan.ends[1 : at.index + 1]
+    )
+    stretch = plan.stretch(at.index)
+    night = next((one for one in stretch.travel.pieces if is_camp(one, at.hour)), None)
+    moved_h = min(at.moved_h, case.trip.pace.hours_per_day)
+    if night and at.hour + late_h > night.end_h:  # late on leaving the camp, on the next day
+        moved_h = at.hour + late_h - night.end_h
+    said = OnTheWay(at.hour + late_h, (LitresLeft(0.0),), at.km, moved_h=moved_h, tally=drawn)
+    rest = rest_of_trip(case.prepared(), case.sources, said)
+    again = plan_of(settled_trip(rest, case.water_near(rest), USUAL_FILL_WAY))
+    proof_ = proof_against_one_dry(again, uncertain_ids(again), can_hold_l=math.inf)
+    first = again.stretch(0)
+    bare_l, full_l = first.needs[-1].need.total_l, first.needs[0].need.total_l
+    beyond_l = max(proof_.least_l[0] - full_l - plan.demand.always_l, 0.0)
+    margin = 1.0 + plan.trip.policy.turn_back_margin
+    beyond_l = max(min(beyond_l / margin, beyond_l - plan.trip.party.people), 0.0)
+    if plan.trip.pace.travel is not Travel.VEHICLE:
+        hour = stretch.travel.hour_at_km(at.km)
+        if night:  # nobody is early or late in a camp
+            hour = min(max(at.hour + late_h, night.begin_h), night.end_h)
+        done = stretch.travel.until(hour)
+        bare_l = stretch.needs[-1].need.total_l - plan.demand.need_l(Ration.BARE, done)
+    return bare_l + beyond_l + plan.demand.always_l
 
 
 def test_a_camp_that_was_kept_is_not_kept_again():

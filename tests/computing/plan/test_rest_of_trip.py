@@ -12,10 +12,13 @@ import random
 
 import pytest
 from how_many import proof
-from make import source_at, straight_route, trip
+from make import pace, policy, source_at, straight_route, trip
 from random_plans import DEPARTS, Case, random_plan, settled_plan
 
 from longdry.computing.calls.lists import list_of
+from longdry.computing.needs.drinking import WAKING_H
+from longdry.computing.needs.needs import day_l
+from longdry.computing.plan.grave_warnings import grave_warnings_of
 from longdry.computing.plan.planning import plan_trip
 from longdry.computing.plan.rounds import settled_trip
 from longdry.computing.road.rest import as_the_tally_found, rest_of_trip
@@ -131,11 +134,17 @@ def test_planning_again_from_a_call_with_what_the_plan_has_there_gives_the_plan(
 
 
 def after_the_stay(case, whole, number):
-    """Return the case with what the whole plan leaves at a call after the nights there."""
+    """Return the case with what the whole plan leaves at a call after the nights there.
+
+    Of water with a limit in all: what gives nothing because it is shut is no less for that.
+    """
     first, last = (whole.filling.last_of_stop[one] for one in (number - 1, number))
     left = {stop.name: stop.limit_l for stop in whole.filling.problem.stops[first + 1 : last + 1]}
     sources = (
-        dataclasses.replace(one, limit_l=left.get(one.id, one.limit_l)) for one in case.sources
+        one
+        if one.limit_l is None
+        else dataclasses.replace(one, limit_l=left.get(one.id, one.limit_l))
+        for one in case.sources
     )
     return dataclasses.replace(case, sources=tuple(sources))
 
@@ -209,20 +218,35 @@ def test_planning_again_from_a_km_with_what_the_plan_carries_there_gives_the_pla
 
 @proof(200)
 def test_with_less_water_the_rest_of_a_trip_is_never_better(cases):
-    """The list of its stretches, the worst first, is no better with half of the litres."""
+    """The list of its stretches, the worst first, is no better with half of the litres.
+
+    But for what is drunk at a water that takes longer to fill from: who has less leaves it later.
+    """
     found = []
     for seed in cases:
         dice = random.Random(seed)
         case, whole = random_plan(seed), settled_plan(seed)
         _, km, done = at_some_km(whole, dice)
         litres = dice.uniform(0.2, 1.0) * whole.journey.capacity_l
-        lists = [
-            list_of(again(case, OnTheWay(done.end_h, (LitresLeft(some_l),), km)).stretches)
+        much, little = (
+            again(case, OnTheWay(done.end_h, (LitresLeft(some_l),), km))
             for some_l in (litres, 0.5 * litres)
-        ]
-        if lists[1] < lists[0]:
-            found.append((seed, lists))
+        )
+        later_h = sum(little.journey.stop_minutes) / 60.0
+        drunk_l = day_l(whole.journey.demand) * later_h / WAKING_H
+        if is_better(list_of(little.stretches), list_of(much.stretches), drunk_l):
+            found.append((seed, list_of(much.stretches), list_of(little.stretches)))
     assert not found
+
+
+def is_better(ours, theirs, more_than_l):
+    """Tell whether one list of stretches, worst first, is better than another by so many litres."""
+    for (verdict, missing_l), (other, their_l) in zip(ours, theirs, strict=False):
+        if verdict != other:
+            return verdict < other
+        if abs(missing_l - their_l) > more_than_l:
+            return missing_l < their_l
+    return len(ours) < len(theirs)
 
 
 def plain():
@@ -244,6 +268,46 @@ def test_a_name_that_lies_nowhere_is_refused_and_one_behind_is_not():
     assert settled.trip.here.names_behind == (first.water.source.id,)
     with pytest.raises(TripFileError, match='"Nowhere" is no pass that counts'):
         again(nowhere, said)
+
+
+@pytest.mark.parametrize("leaves_h", [30.0, 34.0])
+def test_water_to_call_at_that_is_shut_by_then_is_told_and_planned_without(leaves_h):
+    """Two hours before a shop that shuts at 10: there at 8 it is called at, at noon it is not.
+
+    Whoever is on the road is given the rest of the trip, and told so gravely; before the trip
+    begins it is refused.
+    """
+    shop = dataclasses.replace(source_at(190.0, id="shop"), open_from_hour=7.5, open_to_hour=10.0)
+    its_trip = trip(policy=policy(call_at=("shop",), longest_wait_h=1.0))
+    case = Case(straight_route(400.0), (shop, source_at(300.0, id="bore")), its_trip)
+
+    settled = again(case, OnTheWay(leaves_h, (LitresLeft(20.0),), 90.0))
+    told = [one.text for one in grave_warnings_of(settled, settled.journey.days, None, None)]
+    calls = [end.label for end in settled.journey.ends[1:-1]]
+
+    is_open = leaves_h == 30.0
+    assert ("shop" in calls) is is_open
+    assert any(one.startswith("The trip names shop to call at") for one in told) is not is_open
+
+
+@pytest.mark.parametrize(
+    ("at_h", "moved_h", "used_h"),
+    [(15.0, None, 2.0), (39.0, None, 6.0), (39.0, 3.0, 3.0), (50.0, None, 8.0), (31.0, None, 0.0)],
+)
+def test_hours_since_the_days_beginning_count_as_moved_but_for_breaks(at_h, moved_h, used_h):
+    """Days begin at 7 and have a break from 12 to 14; the first begins at 11, its departure.
+
+    At 15:00 of the first 2 hours are moved, of the second 6; what is said overrules; never more
+    than the 8 of a day; at 7:00 none.
+    """
+    its_trip = trip(pace=pace(start_hour=7.0, hours_per_day=8.0, break_h=(12.0, 14.0)))
+    its_trip = dataclasses.replace(its_trip, depart=DEPARTS.replace(hour=11))
+    case = Case(straight_route(900.0), (), its_trip)
+    said = OnTheWay(at_h, (LitresLeft(1.0),), 60.0, moved_h=moved_h)
+
+    start = rest_of_trip(case.prepared(), case.sources, said).clock.start()
+
+    assert 8.0 - start.left_h == pytest.approx(used_h)
 
 
 def called_at(calls):

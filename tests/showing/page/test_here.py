@@ -14,6 +14,7 @@ import re
 
 import pytest
 from page_in_browser import at_rest, axe_violations, opened
+from page_in_browser import settled as drawn
 from project_places import SAMPLES
 from random_plans import Case
 from sample_plans import NAMES, planned
@@ -24,6 +25,7 @@ from longdry.computing.plan.rounds import settled_trip
 from longdry.computing.road.rest import rest_of_trip
 from longdry.computing.stretches.prepared import prepare
 from longdry.model.plan.fills import USUAL_FILL_WAY
+from longdry.model.plan.least import row_on_plan
 from longdry.model.trip.here import OnTheWay
 from longdry.model.trip.tally import LitresLeft
 from longdry.model.trip.what_if import Inquiry
@@ -32,6 +34,7 @@ from longdry.showing.page.page import page_html
 from longdry.showing.words.dry import least_to_go_on, least_words
 from longdry.showing.words.measures import METRIC
 from longdry.showing.words.stops import sizes_l
+from longdry.units import rounded_up
 
 pytestmark = pytest.mark.browser
 WALK = SAMPLES / "gorge_walk"
@@ -201,6 +204,41 @@ def test_nobody_is_sent_to_water_that_they_wrote_down_as_dry(browser, sample_fil
     assert told[3] == told[0]
 
 
+def test_a_walker_just_on_plan_is_told_to_go_on(browser, sample_file):
+    """Typed at each camp late in the evening, on a phone, as the day table tells it.
+
+    But for water that breaks the plan: no cans hold enough to bear it dry. In the morning with less
+    than the plan has: to save from now on, then to turn back.
+    """
+    plan, told = planned("gorge_walk"), {}
+    breaks = {one.id for one in plan.setbacks.proof.breaks}
+    with opened(browser, sample_file("gorge_walk"), width=360, height=740) as watched:
+        for day in (one for one in plan.days if one.camp and not one.at_water):
+            ask(watched.page, km=round(day.to_km, 1), day=day.number, time="23:30",
+                left=str(math.floor(day.on_board_l)))  # fmt: skip
+            water = next(one.end.water for one in plan.stretches if one.end.km > day.to_km)
+            is_held = water is None or water.source.id not in breaks
+            told[day.to_km] = (is_held, said(watched.page))
+        camp = plan.days[1].to_km
+        row, late = row_on_plan(plan.least.planned, camp, 55.5, plan.stretches[1].end.km)
+        least_l = rounded_up(row.least_l(late), 0.1)
+        morning = []
+        for left in (row.told_l, least_l, least_l - 0.1):
+            ask(watched.page, km=round(camp, 1), day=3, time="07:30", left=f"{left:.1f}")
+            morning.append(said(watched.page))
+
+    assert len(told) > 5
+    held = [words for is_held, words in told.values() if is_held]
+    assert len(held) > 4
+    assert [words for words in held if not words.startswith("Go on.")] == []
+    assert morning[0].startswith("Go on.\n")
+    assert "You have what the plan counts on here." in morning[0]
+    assert "is dry: the bare ration from there, on or back; your water is enough" in morning[0]
+    assert "the way back is open until km 46.1" in morning[0]
+    assert morning[1].startswith("Go on, saving. On the bare ration.")
+    assert morning[2].startswith("Turn back to Hut Tank at Wren Gap")
+
+
 RANKS = ["on", "saving", "fill", "back", "wait"]
 
 
@@ -348,8 +386,29 @@ def test_the_list_tells_the_least_litres_that_the_panel_goes_on_with(browser, sa
     assert {less for _, less in found}.isdisjoint({"on", "saving"})
 
 
-def test_a_tap_on_the_route_gives_its_km(browser, sample_file):
-    """Each km mark of the map, tapped, is told as its own km, to 0.1; a line midway too."""
+def slid(page):
+    """Drag the slider from its end to its middle, then press keys: the km of each, and the way."""
+    page.locator("#here-slide").scroll_into_view_if_needed()
+    drawn(page)
+    box = page.locator("#here-slide").bounding_box()
+    y = box["y"] + box["height"] / 2.0
+    page.mouse.move(box["x"] + 8.0, y)
+    page.mouse.down()
+    page.mouse.move(box["x"] + box["width"] / 4.0, y, steps=4)
+    page.mouse.move(box["x"] + box["width"] / 2.0, y, steps=4)
+    page.mouse.up()
+    kms = [float(page.input_value("#here-km"))]
+    for key in ("ArrowRight", "ArrowLeft", "End"):
+        page.keyboard.press(key)
+        kms.append(float(page.input_value("#here-km")))
+    return kms
+
+
+def test_a_tap_on_the_route_and_the_slider_give_a_km(browser, sample_file):
+    """Each km mark of the map, tapped, is told as its own km, to 0.1; a line midway too.
+
+    The slider, dragged to its middle, gives the middle of the way; an arrow is a tenth of a km.
+    """
     middle = """(line) => {
       const half = line.getPointAtLength(line.getTotalLength() / 2);
       const point = half.matrixTransform(line.getScreenCTM());
@@ -357,6 +416,7 @@ def test_a_tap_on_the_route_gives_its_km(browser, sample_file):
     }"""
     with opened(browser, sample_file("gorge_walk")) as watched:
         watched.page.evaluate("document.getElementById('here').open = true")
+        half_km, more_km, again_km, end_km = slid(watched.page)
         line = watched.page.locator("path.reach").first
         line.scroll_into_view_if_needed()
         at_rest(watched.page)
@@ -378,6 +438,10 @@ def test_a_tap_on_the_route_gives_its_km(browser, sample_file):
 
     middles = [(one.begin.km + one.end.km) / 2.0 for one in planned("gorge_walk").stretches]
     assert min(abs(tapped - km) for km in middles) < 1.0
+    length_km = planned("gorge_walk").measured.length_km
+    assert half_km == pytest.approx(length_km / 2.0, rel=0.05)
+    assert (more_km - half_km, again_km) == (pytest.approx(0.1), half_km)
+    assert end_km == pytest.approx(length_km, abs=0.1)
     assert len(marks) > 5
     for mark, km in zip(marks, found, strict=True):
         assert km == pytest.approx(mark[0], abs=0.1)

@@ -157,8 +157,9 @@ def _named(names: Sequence[str], ends: Sequence[StretchEnd], trip: Trip, key: st
             for index, stop in enumerate(stops)
             if any(is_named(name, water) for water in stop.waters)
         }
-        is_behind = trip.here is not None and name in trip.here.names_behind
-        if not here and not is_behind and not any(is_named(name, one) for one in at_start.waters):
+        at = trip.here
+        is_known = at is not None and name in (*at.names_behind, *at.names_ahead)
+        if not here and not is_known and not any(is_named(name, one) for one in at_start.waters):
             raise TripFileError.single(
                 trip.origin or "the trip",
                 f"[policy] {key}",

@@ -118,6 +118,17 @@ class Clock:
         first = self.rules.day_begun(0, 0.0)
         return first.at(max(self.depart_h, first.hour))
 
+    def on_the_way(self, hour: float, km: float, moved_h: float | None = None) -> Moment:
+        """Return the moment of a party that is at a km at an hour: see `DayRules`.
+
+        On the first day not all hours since the start hour count as moved, but those since the
+        departure.
+        """
+        departs_h = self.departure().hour
+        if moved_h is None and departs_h <= hour < self.rules.begins(1):
+            moved_h = min(self.rules.moving_between(departs_h, hour), self.rules.hours_per_day)
+        return self.rules.moment_on_the_way(hour, km, moved_h)
+
     def follow(self, calls: Sequence[Call], first: Call = _START) -> Itinerary:
         """Go the whole way.
 

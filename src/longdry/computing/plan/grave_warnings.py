@@ -58,6 +58,7 @@ def grave_warnings_of(
         *_no_reserve(trip),
         *_help_at_once(trip),
         *_doubtful_water(settled),
+        *_not_called_at(settled),
         *_no_heat(trip),
         *_due_back_too_soon(trip, days),
         *_too_little_while_moving(trip, days),
@@ -253,6 +254,23 @@ def _tools_in_need(settled: SettledTrip, setbacks: Setbacks) -> Iterator[str]:
         yield (
             "Tools that [kit] does not list, for water gone to only when something goes wrong:"
             f" {listed(told, MOST_NAMED, between='; ')}."
+        )
+
+
+def _not_called_at(settled: SettledTrip) -> Iterator[str]:
+    """Name the water ahead that the trip calls at and that gives none by the time they come."""
+    here = settled.trip.here
+    if here is None:
+        return
+    called = [water for end in settled.journey.ends for water in end.waters]
+    for name in settled.trip.policy.call_at:
+        if name not in here.names_ahead or any(is_named(name, one) for one in called):
+            continue
+        reasons = (one.why_not for one in settled.passes if is_named(name, one) and one.why_not)
+        why = next(reasons, "it is no water to drink by the time you come")
+        yield (
+            f"The trip names {name} to call at: it does not count from here on ({why}). This is"
+            " planned without it."
         )
 
 

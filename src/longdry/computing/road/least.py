@@ -22,10 +22,12 @@ from longdry.computing.clock.camps import with_kept
 from longdry.computing.clock.clock import Call
 from longdry.computing.clock.day_rules import Moment, hours_until_open
 from longdry.computing.needs.rates import RATIONS
+from longdry.computing.road.as_planned import planned_rows
 from longdry.computing.road.doors import may_be_shut
 from longdry.computing.road.waited import with_wait_before
 from longdry.computing.setbacks.giving import water_behind
 from longdry.computing.setbacks.supplied import SuppliedPlan
+from longdry.computing.setbacks.sure_water import is_rain_fed, is_sure
 from longdry.computing.setbacks.turn_back import always_open_behind
 from longdry.computing.setbacks.waiting import waiting_here
 from longdry.computing.setbacks.water_in_reach import certain_passed
@@ -35,7 +37,7 @@ from longdry.model.arrays import frozen_floats
 from longdry.model.plan.least import LATE_H, LeastRow, LeastTable
 from longdry.model.plan.stretch import StretchEnd
 from longdry.model.plan.travel import Doing, Piece, TravelTime
-from longdry.model.words import Certainty, Ration, Travel
+from longdry.model.words import Certainty, IfDry, Ration, Travel
 from longdry.units import HOURS_PER_DAY
 
 STEP_KM = {Travel.VEHICLE: 5.0, Travel.BICYCLE: 2.0, Travel.FOOT: 1.0}
@@ -68,6 +70,8 @@ def least_litres(plan: SuppliedPlan) -> LeastTable:
         past_l=past_l,
         out_l=out_l,
         waiting=waiting_here(plan),
+        planned=planned_rows(plan),
+        only_on=plan.trip.policy.if_dry is IfDry.ON,
     )
 
 
@@ -107,6 +111,7 @@ class _Onward:
         self.behind = self._water_behind()
         waters = (water.judgement.certainty for water in self.end.waters)
         self._is_sure = any(certainty is Certainty.CERTAIN for certainty in waters)
+        self._past = self._place_past()
 
     def rows(self) -> Iterator[tuple[LeastRow, list[list[float]]]]:
         """Yield each row with its figures by column."""
@@ -158,7 +163,7 @@ class _Onward:
             whole = replace(far, to_km=block[-1].to_km)
             past_l = max(
                 self._past_l(place, *(self._on(far, hour, place) for hour in hours))
-                for place in (self.index + 2, *self._behind_doors(whole, hours, self.index + 2))
+                for place in (self._past, *self._behind_doors(whole, hours, self._past))
             )
             out_first, out_last = (self._out(far, back, hour) for hour in hours)
             found.append((past_l, self._with_margin_l(out_first, out_last)))
@@ -296,6 +301,19 @@ class _Onward:
         """Whether water lies ahead, and not only the end of the route."""
         return self.index + 1 < self.plan.last
 
+    def _place_past(self) -> int:
+        """Return the end that is gone on to past a dry next water; where rain fails a sure one."""
+        plan, first = self.plan, self.index + 2
+        if not any(is_rain_fed(water) for water in self.end.waters):
+            return first
+        sure = (
+            place
+            for place in range(first, plan.last)
+            for on in [plan.journey.date_of(plan.arrives(place).hour)]
+            if any(is_sure(water.source, on) for water in plan.ends[place].waters)
+        )
+        return next(sure, plan.last)
+
     def _on(self, stand: _Stand, hour: float, place: int) -> TravelTime:
         """Go on to an end, in vain to all before it, and wait at its door where it opens soon."""
         travel, arrived = self._gone_to(stand, hour, place)
@@ -339,7 +357,7 @@ class _Onward:
 
     def _moment(self, hour: float, km: float) -> Moment:
         """Return the moment there, every hour since the start hour taken as used."""
-        return self.clock.rules.moment_on_the_way(hour, km)
+        return self.clock.on_the_way(hour, km)
 
     def _waited(self, travel: TravelTime, first: TravelTime) -> TravelTime:
         return with_wait_before(

@@ -60,7 +60,7 @@ def rest_of_trip(
         said.moved_h,
         said.source,
         tuple(entry.source for entry in said.tally if entry.source and entry.took_l),
-        _names_behind(measured, trip, sources, km),
+        *_names_along(measured, trip, sources, km),
     )
     left = replace(
         rested.trip,
@@ -139,18 +139,17 @@ def _km_of(
     return said.km
 
 
-def _names_behind(
+def _names_along(
     measured: MeasuredRoute, trip: Trip, sources: Sequence[WaterSource], km: float
-) -> tuple[str, ...]:
-    """Return what the trip calls at or passes by that it has been at, or is."""
+) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """Return what the trip calls at or passes by: that it has been at, or is; and that is ahead."""
     names = (*trip.policy.call_at, *trip.policy.pass_by)
-    return tuple(
-        name
-        for name in names
-        if any(
-            at <= km + NAMED_WITHIN_KM
-            for at in _kms_meant(measured, trip, sources, named_pass(name))
-        )
+    kms = {name: _kms_meant(measured, trip, sources, named_pass(name)) for name in names}
+    known = [name for name in names if kms[name]]
+    is_behind = {name: min(kms[name]) <= km + NAMED_WITHIN_KM for name in known}
+    return (
+        tuple(name for name in known if is_behind[name]),
+        tuple(name for name in known if not is_behind[name]),
     )
 
 

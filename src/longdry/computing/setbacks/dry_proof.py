@@ -9,11 +9,14 @@ much.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import replace
+from typing import NamedTuple
 
+from longdry.computing.clock.day_rules import Moment
 from longdry.computing.setbacks.dry import any_rain_fed, failing_with
 from longdry.computing.setbacks.dry_run import (
+    FoundDry,
     NoWayOut,
     dry_runs,
     found_dry,
@@ -64,7 +67,8 @@ def safe_floor(
     floor = _floor_of(replace(plan, carried_l=tuple(carried_l)))
     if all(source.limit_l is None for source in plan.sources()):
         return floor
-    raised_l = tuple(map(max, carried_l, floor))
+    most_l = (journey.available_l(end) for end in journey.ends[:-1])
+    raised_l = tuple(map(min, map(max, carried_l, floor), most_l))
     return tuple(map(max, floor, _floor_of(replace(plan, carried_l=raised_l))))
 
 
@@ -120,6 +124,50 @@ def _asked_by_source(
     }
 
 
+class LeftThere(NamedTuple):
+    """What must be left at a stop so that any one of its uncertain sources may be dry."""
+
+    with_margin_l: float
+    bare_l: float
+    """The same without any margin."""
+
+
+def left_to_bear_dry(plan: SuppliedPlan, stop: int, arrives: Moment) -> LeftThere:
+    """Return what must be left on coming to a stop: on, or back, by the trip's `if_dry`.
+
+    What is always carried is in it; 0 where nothing there is uncertain, or nothing is asked.
+    """
+    if plan.trip.policy.if_dry is IfDry.NONE:
+        return LeftThere(0.0, 0.0)
+    ways = [
+        way
+        for source in (water.source for water in plan.ends[stop].waters)
+        if source.id in uncertain_ids(plan)
+        for way in _ways_where_dry(plan, source, stop, arrives)
+    ]
+    told, bare = (
+        max((_of_ways(plan, way, margin=margin) for way in ways), default=0.0)
+        for margin in (True, False)
+    )
+    return LeftThere(told, bare)
+
+
+def _ways_where_dry(
+    plan: SuppliedPlan, source: WaterSource, stop: int, arrives: Moment
+) -> Iterator[NoWayOut]:
+    ids = failing_with(plan, {source.id})
+    gone, sure_only = plan.with_spoilt(ids), any_rain_fed(plan, {source.id})
+    for run in dry_runs(plan, ids):
+        if run.stops[0] == stop:
+            found = found_dry(plan, run, 0.0, arrives)
+            called = (one for one in found if one.stop in run.calls)
+            yield from (ways_from(gone, run, one, sure_only=sure_only) for one in called)
+    if stop in thin_stops(plan, gone, ids) and not _gives_as_drawn(plan, gone, stop):
+        there_l = found_thin(gone, stop, 0.0).there_l
+        there = FoundDry(stop, arrives, 0.0, (), there_l)
+        yield ways_from(gone, run_at(stop), there, sure_only=sure_only)
+
+
 def _asked_l(plan: SuppliedPlan, source: WaterSource) -> Mapping[int, float]:
     asked: dict[int, float] = defaultdict(float)
     ids = failing_with(plan, {source.id})
@@ -130,7 +178,7 @@ def _asked_l(plan: SuppliedPlan, source: WaterSource) -> Mapping[int, float]:
         ways = [ways_from(gone, run, one, sure_only=sure_only) for one in called]
         asked[run.behind] = max(asked[run.behind], *(_of_ways(plan, way) for way in ways))
     for stop in thin_stops(plan, gone, ids):
-        if plan.is_drawn_known and gives_after_stay_l(gone, stop) >= plan.drawn_at(stop):
+        if _gives_as_drawn(plan, gone, stop):
             continue
         there = found_thin(gone, stop, _full_l(plan, stop - 1))
         way = ways_from(gone, run_at(stop), there, sure_only=sure_only)
@@ -138,18 +186,24 @@ def _asked_l(plan: SuppliedPlan, source: WaterSource) -> Mapping[int, float]:
     return asked
 
 
+def _gives_as_drawn(plan: SuppliedPlan, gone: SuppliedPlan, stop: int) -> bool:
+    """Whether the water that is left at a stop gives all that the plan draws there."""
+    return plan.is_drawn_known and gives_after_stay_l(gone, stop) >= plan.drawn_at(stop)
+
+
 def _full_l(plan: SuppliedPlan, index: int) -> float:
     needs = plan.stretch(index).needs
     return next(one.need.total_l for one in needs if one.ration is Ration.FULL)
 
 
-def _of_ways(plan: SuppliedPlan, there: NoWayOut) -> float:
+def _of_ways(plan: SuppliedPlan, there: NoWayOut, *, margin: bool = True) -> float:
     """Return what a way asks for on leaving the water before, less what other water gives here.
 
     It gives nothing to a way for which the containers are too small.
     """
-    on_l = with_margin(there.on.way.bare_l, plan.trip)
-    back_l = with_margin(there.back.way.bare_l, plan.trip)
+    on_l, back_l = there.on.way.bare_l, there.back.way.bare_l
+    if margin:
+        on_l, back_l = (with_margin(litres, plan.trip) for litres in (on_l, back_l))
     only_on = plan.trip.policy.if_dry is IfDry.ON
     way_l = on_l if only_on else min(on_l, back_l)
     always_l = plan.demand.always_l

@@ -83,7 +83,9 @@ def _calls(plan: SuppliedPlan, stops: list[int]) -> list[int]:
     return calls
 
 
-def found_dry(plan: SuppliedPlan, run: DryRun, first_l: float) -> tuple[FoundDry, ...]:
+def found_dry(
+    plan: SuppliedPlan, run: DryRun, first_l: float, arrives: Moment | None = None
+) -> tuple[FoundDry, ...]:
     """Follow the party to every dry stop of a run, as if each were found dry there.
 
     The last call of the run is among them: see `at_last_call`.
@@ -92,10 +94,12 @@ def found_dry(plan: SuppliedPlan, run: DryRun, first_l: float) -> tuple[FoundDry
     ----------
     first_l
         What it uses on the stretch to the first of them.
+    arrives
+        When it comes there; None: as planned.
     """
     first = run.stops[0]
     planned = plan.journey.itinerary.travels[run.behind]
-    here = FoundDry(first, plan.arrives(first), first_l, (planned,))
+    here = FoundDry(first, arrives or plan.arrives(first), first_l, (planned,))
     found = [here]
     for stop in run.stops[1:]:
         travel, now = onward(plan, here.now, here.stop, stop)

@@ -144,4 +144,7 @@ def _gave_water(plan: SuppliedPlan, water: WaterPass) -> bool:
     here = plan.trip.here
     if here is None or water.km > here.km:
         return False
-    return water in plan.ends[0].waters or any(is_named(name, water) for name in here.drawn_at)
+    drawn_on = ((one.source.id, one.km) for one in plan.ends[0].waters)
+    return (water.source.id, water.km) in drawn_on or any(
+        is_named(name, water) for name in here.drawn_at
+    )

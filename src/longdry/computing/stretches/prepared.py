@@ -115,7 +115,7 @@ def prepare(measured: MeasuredRoute, trip: Trip, known: PreparedTrip | None = No
 
 def _moment_on_the_way(clock: Clock, here: Here) -> Moment:
     """Return when the party goes on; its day began where its moving hours began, ways aside."""
-    now = clock.rules.moment_on_the_way(here.hour, here.km, here.moved_h)
+    now = clock.on_the_way(here.hour, here.km, here.moved_h)
     moved_h = clock.rules.hours_per_day - now.left_h
     begun_km = clock.profile.km_after(clock.profile.moving_h_at(here.km) - moved_h)
     return now._replace(begun_km=begun_km)

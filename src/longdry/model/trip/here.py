@@ -25,6 +25,8 @@ class Here:
     """Sources behind that gave water on this trip, by name or id."""
     names_behind: tuple[str, ...] = ()
     """What the trip says to call at or to pass by, as it says it, where that lies behind."""
+    names_ahead: tuple[str, ...] = ()
+    """The same where it lies ahead only: it may not count, or be shut, by the time they come."""
 
 
 @dataclass(frozen=True, slots=True)

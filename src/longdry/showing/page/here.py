@@ -59,12 +59,7 @@ def here_data(plan: Plan, table: LeastTable, measures: Measures) -> Json:
         "length_km": round(plan.measured.length_km, 3),
         "first_km": round(plan.stretches[0].begin.km, 3),
         "dates": [str(one) for one in dates if one],
-        "stops": [
-            [clipped_name(end.label), round(end.km, 3), opening_words(end.water.source)]
-            if end.water
-            else [end.label, round(end.km, 3), ""]
-            for end in (stop.end for stop in way_of(plan))
-        ],
+        "stops": list(_stops(plan)),
         "holds_l": round(sum(sizes_l(plan).values()), 3),
         "need": [
             [clipped_name(need.source.name), round(need.km, 3), round(need.way_km, 3),
@@ -76,6 +71,16 @@ def here_data(plan: Plan, table: LeastTable, measures: Measures) -> Json:
         "volume": measures.volume,
         "l_per_volume": measures.l_per_volume,
     }  # fmt: skip
+
+
+def _stops(plan: Plan) -> Iterator[list[object]]:
+    """Yield name, km, hours, and up to where the way back is open on the stretch before it."""
+    turns = plan.setbacks.turn_backs if plan.setbacks else ()
+    for number, stop in enumerate(way_of(plan)):
+        end, turn = stop.end, turns[number - 1].water_km if 0 < number <= len(turns) else None
+        label = clipped_name(end.label) if end.water else end.label
+        hours = opening_words(end.water.source) if end.water else ""
+        yield [label, round(end.km, 3), hours, None if turn is None else round(turn, 3)]
 
 
 def here_section(plan: Plan, measures: Measures) -> Markup:
@@ -156,12 +161,7 @@ def _asked(plan: Plan, measures: Measures) -> list[Markup]:
         tag(
             "fieldset",
             {"class": "asked"},
-            tag(
-                "legend",
-                None,
-                tag("span", {"class": "moving"}, "When do you go on?"),
-                tag("span", {"class": "stay"}, "What day and hour is it?"),
-            ),
+            tag("legend", None, "What day and hour is it now?"),
             _labelled("here-day", "Day", tag("select", {"id": "here-day"}, *_days(plan))),
             _typed("here-time", "Hour", {"type": "time"}),
         ),

@@ -2,11 +2,21 @@
 
 from __future__ import annotations
 
+import itertools
 import math
+from collections.abc import Iterator
 
 from longdry.model.arrays import FloatArray
-from longdry.model.plan.least import LATE_H, LeastRow, LeastTable
+from longdry.model.plan.least import (
+    LATE_H,
+    PLANNED_EARLY_H,
+    PLANNED_LATE_H,
+    LeastRow,
+    LeastTable,
+    PlannedRow,
+)
 from longdry.showing.figures.figure import Json
+from longdry.units import rounded_up
 
 STEPS_PER_L = 10
 """Litres are held in tenths, rounded up."""
@@ -20,14 +30,22 @@ def least_json(table: LeastTable) -> Json:
     before departure, 1 for a halt, the index of the next water and of that behind, 1 where the next
     is certain, then for each column tenths of litres, rounded up: full, lean, bare, full with the
     reserve, bare with its margin, back, past a dry next water, there and back.
+
+    ``planned`` is the plan itself: from km, to km, from hour, to hour, the index of the next water,
+    1 where the stretch is clear, what the plan has there as it is told, then the litres with which
+    its promises hold up to each of ``planned_late_h`` late, null where they may not.
     """
     waters: dict[tuple[str, float], int] = {}
     rows = [[*_place(row, waters), _tenths(table, number)] for number, row in enumerate(table.rows)]
     waiting = table.waiting
+    planned = list(_planned(table, waters))
     return {
         "late_h": LATE_H,
         "waters": [[label, round(km, 3)] for label, km in waters],
         "rows": rows,
+        "planned_late_h": [-PLANNED_EARLY_H, *PLANNED_LATE_H],
+        "planned": planned,
+        "only_on": table.only_on,
         "wait": {
             "l_per_day": round(math.ceil(waiting.l_per_day * 1e3 - 1e-6) / 1e3, 3),
             "always_l": waiting.always_l,
@@ -42,6 +60,30 @@ def _place(row: LeastRow, waters: dict[tuple[str, float], int]) -> list[object]:
     back = waters.setdefault((row.back_label, row.back_km), len(waters))
     km = [round(row.from_km, 3), round(row.to_km, 3)]
     return [*km, round(row.hour, 3), int(row.is_halt), on, back, int(row.is_sure)]
+
+
+def _planned(table: LeastTable, waters: dict[tuple[str, float], int]) -> Iterator[list[object]]:
+    """Yield the rows of the plan itself; those of a camp that are alike are one."""
+    alike = itertools.groupby(
+        table.planned, key=lambda row: (row.from_km, row.to_km, row.on_km, _planned_litres(row))
+    )
+    for (from_km, to_km, _, litres), some in alike:
+        rows = list(some)
+        first, last = rows[0], rows[-1]
+        yield [
+            *(round(one, 3) for one in (from_km, to_km, first.from_h, last.to_h)),
+            waters.setdefault((first.on_label, first.on_km), len(waters)),
+            int(first.is_clear),
+            *litres,
+        ]
+
+
+def _planned_litres(row: PlannedRow) -> tuple[float | None, ...]:
+    least = (row.least_l(late) for late in range(len(PLANNED_LATE_H)))
+    return (
+        round(row.told_l, 1),
+        *(round(rounded_up(one, 0.1), 1) if math.isfinite(one) else None for one in least),
+    )
 
 
 def _tenths(table: LeastTable, number: int) -> list[list[int]]:

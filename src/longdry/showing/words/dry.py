@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from longdry.model.plan.least import LeastTable, row_on_plan
 from longdry.model.plan.plan import Plan
 from longdry.model.plan.setbacks import DryPass, TurnBack, WayOut
 from longdry.model.plan.stretch import DryStretch
@@ -142,9 +143,20 @@ def least_to_go_on(
         return None
     on_day = [row for row in rows if table.rows[row].hour // HOURS_PER_DAY + 1 == day]
     rows = on_day or rows
-    whole_l = table.full_l + table.reserve_l
-    return (
-        max(whole_l.item(row, column) for row in rows),
-        max(table.saving_l.item(row, column) for row in rows),
-        max(table.if_dry_l(row, column) for row in rows),
-    )
+    by_row = [_to_go_on_from(table, row, column) for row in rows]
+    whole_l, saving_l, dry_l = (max(litres) for litres in zip(*by_row, strict=True))
+    return whole_l, saving_l, dry_l
+
+
+def _to_go_on_from(table: LeastTable, number: int, column: int) -> tuple[float, float, float]:
+    """Return the litres of a halt, no more than with which the plan's own promises hold."""
+    row = table.rows[number]
+    whole_l = table.full_l.item(number, column) + table.reserve_l.item(number, column)
+    saving_l, dry_l = table.saving_l.item(number, column), table.if_dry_l(number, column)
+    planned = row_on_plan(table.planned, row.from_km, row.hour, row.on_km)
+    if planned is None:
+        return whole_l, saving_l, dry_l
+    least_l = max(planned.row.least_l(planned.late), table.bare_l.item(number, column))
+    if planned.row.is_clear:
+        whole_l = min(whole_l, max(planned.row.told_l, least_l))
+    return whole_l, min(saving_l, least_l), min(dry_l, least_l)

@@ -21,7 +21,7 @@ function longdryHere() {
     const now = new Date();
     const today = data.dates.indexOf(localDate(now));
     const rows = rowsAt(data, km);
-    const hour = today >= 0 ? today * 24 + now.getHours() + now.getMinutes() / 60 : rows.length ? rows[rows.length - 1][2] : 8;
+    const hour = today >= 0 ? today * 24 + now.getHours() + now.getMinutes() / 60 : rows.length ? rows[0][2] : 8;
     day.value = String(Math.floor(hour / 24));
     time.value = clock(hour);
   }
@@ -184,6 +184,7 @@ function showAnswer(box, data, answer) {
     box.append(why);
   }
   box.append(told);
+  if (answer.byPlan) box.append(element("p", "", answer.asPlanned ? "You have what the plan counts on here." : "The plan counts on " + down(answer.planned.has / data.l_per_volume) + " " + data.volume + " here; saving from now on, yours is enough."));
   const list = element("dl", "least");
   row(list, data, answer, ["Go on, with the reserve"], least.wholeOn);
   row(list, data, answer, ["Go on, saving"], least.savingOn);
@@ -229,8 +230,26 @@ function row(list, data, answer, words, litres) {
 
 function dryWords(data, answer) {
   const told = element("p", "");
-  told.append("If ", named(answer.next[0]), answer.sure ? " is dry after all: " : " is dry: ", "on past it ", element("b", "", need(data, answer.least.past)),
-    " from here", ...(answer.isBehindDry ? [] : [", or there and back ", element("b", "", need(data, answer.least.out))]), ", bare ration.");
+  if (answer.byPlan) {
+    const there = data.stops.findIndex((stop) => Math.abs(stop[1] - answer.next[1]) <= SAME_KM);
+    const link = element("a", "", "What to decide there");
+    link.href = "#stop-" + there;
+    told.append("If ", named(answer.next[0]), " is dry: the bare ration from there, on or back; your water is enough for it. ", link, " stands in the list.");
+    const turn = there > 0 ? data.stops[there][3] : null;
+    if (answer.asPlanned && turn !== null) told.append(" By the plan the way back is open until " + mark(data, turn) + ".");
+    return told;
+  }
+  told.append("If ", named(answer.next[0]), answer.sure ? " is dry after all: " : " is dry: ");
+  const [least, fits] = [answer.least, (litres) => litres <= counted(data, Infinity) + HAIR];
+  if (!answer.sure && answer.planned && least.savingOn < least.dry) {
+    told.append("on or back from there takes ", element("b", "", need(data, least.savingOn)), " from here, saving from now on.");
+    return told;
+  }
+  if (fits(least.past)) told.append("on past it ", element("b", "", need(data, least.past)), " from here");
+  const backFits = !answer.isBehindDry && fits(least.out);
+  if (fits(least.past) && backFits) told.append(", or ");
+  if (backFits) told.append("there and back ", element("b", "", need(data, least.out)));
+  told.append(fits(least.past) || backFits ? ", bare ration." : "your containers cannot hold enough for on or back.");
   if (answer.sure && answer.litres + HAIR < answer.least.dry) told.append(" You have less: then wait there and call.");
   return told;
 }

@@ -2,7 +2,7 @@
 // Nothing is reckoned but hours late, litres over a day's litres, and roundings that are never kind.
 "use strict";
 
-const SAME_KM = 0.05, ROUND_KM = 0.001, HAIR = 1e-6, HALT = 3, NEXT = 4, BEHIND = 5, SURE = 6, CELLS = 7;
+const SAME_KM = 0.05, SAME_HOUR = 0.01, ROUND_KM = 0.001, HAIR = 1e-6, HALT = 3, NEXT = 4, BEHIND = 5, SURE = 6, CELLS = 7;
 const FIGURES = ["full", "lean", "bare", "whole", "saving", "back", "past", "out"];
 
 // The rows that hold a place. Who stands at water asks about the way on from there, and who stands
@@ -33,6 +33,21 @@ function cellsAt(data, hour, rows) {
   return halts.length ? halts : near;
 }
 
+// The row of the plan itself for who is on it: the nearest in time, up to half an hour early or late.
+function plannedAt(data, km, hour, next) {
+  let best = null;
+  for (const [fromKm, toKm, fromHour, toHour, on, clear, has, ...least] of data.planned) {
+    if (on !== next || km < fromKm - SAME_KM || km > toKm + SAME_KM) continue;
+    const part = toKm > fromKm ? Math.min(Math.max((km - fromKm) / (toKm - fromKm), 0), 1) : null;
+    const late = part === null ? Math.min(hour - fromHour, 0) + Math.max(hour - toHour, 0) : hour - fromHour - (toHour - fromHour) * part;
+    const place = data.planned_late_h.findIndex((most) => late <= most + HAIR) - 1;
+    if (late < data.planned_late_h[0] - HAIR || place < -1) continue;
+    const holds = least[Math.max(place, 0)];
+    if (holds !== null && (!best || Math.abs(late) <= best.late + SAME_HOUR)) best = { late: Math.min(Math.abs(late), best ? best.late : Infinity), holds: holds, has: Math.max(has, holds), clear: clear === 1 };
+  }
+  return best;
+}
+
 // No more counts than the containers hold: who reads off more has misread.
 const counted = (data, read) => data.holds_l ? Math.min(read, data.holds_l) : read;
 
@@ -48,13 +63,23 @@ function longdryAnswer(data, km, hour, read, dryKms = []) {
     least[name] = Math.max(...cells.map((cell) => cell.litres[place])) / 10;
   });
   const [isNextDry, isBehindDry] = [NEXT, BEHIND].map((end) => cells.some((cell) => isDry(data.waters[cell.row[end]][1])));
-  least.dry = isNextDry || isBehindDry ? least.past : Math.min(least.past, least.out);
+  least.dry = data.only_on || isNextDry || isBehindDry ? least.past : Math.min(least.past, least.out);
   const sure = !isNextDry && cells.every((cell) => cell.row[SURE]);
   // On only where the next water is certain, or its being dry can be borne.
   for (const name of ["whole", "saving"]) least[name + "On"] = sure ? least[name] : Math.max(least[name], least.dry);
   const row = cells[cells.length - 1].row;
+  // Who is on the plan and has what it counts on is told no less than the plan promises, which knows no water found dry.
+  const plan = isNextDry || isBehindDry ? null : plannedAt(data, km, hour, row[NEXT]);
+  const alone = least.savingOn;
+  if (plan) {
+    plan.holds = Math.max(plan.holds, least.bare);
+    plan.has = Math.max(plan.has, plan.holds);
+    least.savingOn = Math.min(alone, plan.holds);
+    if (plan.clear) least.wholeOn = Math.min(least.wholeOn, plan.has);
+  }
   const answer = {
     least: least, sure: sure, stay: stay, litres: litres,
+    byPlan: plan && litres + HAIR < alone && litres + HAIR >= plan.holds, asPlanned: plan && litres + HAIR >= plan.has, planned: plan,
     next: data.waters[row[NEXT]], behind: data.waters[row[BEHIND]],
     isNextDry: isNextDry, isBehindDry: isBehindDry,
     isEnd: least.past === 0 && least.out === 0,
@@ -90,6 +115,7 @@ function saidOf(answer) {
 }
 
 function rationOf(answer) {
+  if (answer.byPlan) return "bare";
   return answer.litres + HAIR >= answer.least.full ? "full" : answer.litres + HAIR >= answer.least.lean ? "lean" : "bare";
 }
 
