@@ -82,8 +82,12 @@ def in_processes(jobs: Iterable[Job], *, workers: int) -> Generator[Done, None, 
     except BrokenProcessPool as broken:
         raise WorkerError(_LOST) from broken
     except BaseException:
+        # A child that is ended while it sends leaves half an answer, and whoever reads it waits for
+        # the rest for ever, as long as this process could itself write to that pipe.
+        answers = pool._result_queue._writer  # type: ignore[attr-defined] # noqa: SLF001 - no other door
         pool.shutdown(wait=False, cancel_futures=True)
         _end(set(multiprocessing.active_children()) - others)
+        answers.close()
         raise
     pool.shutdown()
 
