@@ -4,9 +4,12 @@ from __future__ import annotations
 
 import argparse
 import sys
-from typing import Any, NoReturn
 
 from longdry.cli.printing import print_error, write_answer
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:  # as in longdry/__init__.py
+    from typing import Any, NoReturn
 
 BAD_INPUT = 2
 
