@@ -86,8 +86,8 @@ class HeatDemand:
     def _largest(self, by_day: FloatArray, travel: TravelTime) -> float:
         first = int(travel.begin_h / HOURS_PER_DAY)
         last = math.ceil(travel.end_h / HOURS_PER_DAY)
-        inside = by_day[first : max(last, first + 1)].tolist()
-        return max(inside) if inside else float(by_day.max())
+        inside: list[float] = by_day[first : max(last, first + 1)].tolist()
+        return max(inside or by_day.tolist())
 
     def _litres_of_day(self, day: int, hours: float, moved_h: float, own_l_per_day: float) -> float:
         litres, share = self._of_day(day)
