@@ -147,7 +147,7 @@ def jump_legs(leg_km: FloatArray, part_starts: IntArray) -> IntArray:
     []
     """
     far = np.flatnonzero(leg_km > LEAST_JUMP_KM)
-    far = np.setdiff1d(far, part_starts - 1)
+    far = np.setdiff1d(far, part_starts - 1, assume_unique=True)
     steps = np.concatenate([np.arange(-_ON_EACH_SIDE, 0), np.arange(1, _ON_EACH_SIDE + 1)])
     jumps = [leg for leg in far.tolist() if _is_jump(leg_km, leg, steps)]
     return np.array(jumps, dtype=np.int64)

@@ -5,13 +5,15 @@ from __future__ import annotations
 import argparse
 import re
 import sys
-from typing import TYPE_CHECKING, Any, NoReturn
-
-if TYPE_CHECKING:  # it is there for type checkers alone
-    from _typeshed import SupportsWrite
 
 from longdry.cli.printing import print_error, write_answer
 from longdry.doing.argument_words import in_our_words
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:  # as in longdry/__init__.py
+    from typing import Any, NoReturn
+
+    from _typeshed import SupportsWrite
 
 BAD_INPUT = 2
 _LOOKS_LIKE_A_NUMBER = re.compile(r"-\.?\d")

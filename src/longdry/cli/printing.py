@@ -5,9 +5,12 @@ from __future__ import annotations
 import os
 import signal
 import sys
-from typing import TextIO
 
 from longdry.plain_text import escaped
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:  # as in longdry/__init__.py
+    from typing import TextIO
 
 FAILED = 2
 _STOPPED_BY = 128

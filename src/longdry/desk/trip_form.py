@@ -138,9 +138,7 @@ def _faults_in(text: str, desk: Desk, name: str) -> tuple[Fault, ...]:
     except TripFileError as error:
         if error.origin == name:
             return error.faults
-        return tuple(
-            fault._replace(where="", what=f"{error.origin}: {fault}") for fault in error.faults
-        )
+        return tuple(Fault("", f"{error.origin}: {fault}", fault.mend) for fault in error.faults)
     except RefusedError as refused:
         return (refused.fault,)
     except LongdryError as error:

@@ -112,7 +112,10 @@ def _keep(desk: Desk, path: Path, name: str, said: str, version: str | None) -> 
     try:
         _READ_AS[said](path)
     except InputError as refused:
-        faults = [Fault(*(part.replace(str(path), name) for part in one)) for one in refused.faults]
+        faults = [
+            Fault(*(part.replace(str(path), name) for part in (one.where, one.what, one.mend)))
+            for one in refused.faults
+        ]
         raise type(refused)(name, faults) from refused
     place = desk.folder.place(name)
     desk.pin_choice()

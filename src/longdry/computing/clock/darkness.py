@@ -27,13 +27,15 @@ class Darkness:
     departs_on: dt.date | None
     """None: every day is the shortest of the year."""
     _known: dict[tuple[int, int], float] = field(default_factory=dict, init=False, repr=False)
+    _places: dict[int, tuple[float, float]] = field(default_factory=dict, init=False, repr=False)
 
     def dusk_h(self, day: int, km: float) -> float:
         """Return the hour of the day at which dark falls at a km: 24 never, 0 all day."""
         key = (day if self.departs_on else 0, int(km // SUN_ALIKE_KM))
-        if key not in self._known:
-            self._known[key] = self._dusk_h(*key)
-        return self._known[key]
+        hour = self._known.get(key)
+        if hour is None:
+            hour = self._known[key] = self._dusk_h(*key)
+        return hour
 
     def moves_by_night(self, start_hour: float, hours: float) -> bool:
         """Whether more than half of some hours from a start hour on are dark on the first day."""
@@ -52,8 +54,10 @@ class Darkness:
         return dark * 2 > looks
 
     def _dusk_h(self, day: int, near: int) -> float:
-        km = min(near * SUN_ALIKE_KM, self.measured.length_km)
-        lat_deg, lon_deg, _ = place_at_km(self.measured, km)
+        if near not in self._places:
+            km = min(near * SUN_ALIKE_KM, self.measured.length_km)
+            self._places[near] = place_at_km(self.measured, km)[:2]
+        lat_deg, lon_deg = self._places[near]
         date = self._date(day, lat_deg)
         return dusk_hour(date, lat_deg=lat_deg, lon_deg=lon_deg, clocks=self.clocks)
 

@@ -43,11 +43,13 @@ class DrinkingHours:
             What the party counts on.
         """
         wakes_h = self._wakes_h
-        first = int((travel.begin_h - wakes_h) // HOURS_PER_DAY)
-        last = int((travel.end_h - wakes_h) // HOURS_PER_DAY)
+        begin_h, end_h = travel.begin_h, travel.end_h
+        first = int((begin_h - wakes_h) // HOURS_PER_DAY)
+        last = int((end_h - wakes_h) // HOURS_PER_DAY)
         days = range(first, last + 1)
         if self.l_per_moving_h <= 0.0:
-            return sum([self._awake_h(travel, day) / WAKING_H for day in days])
+            wakings_h = [wakes_h + day * HOURS_PER_DAY for day in days]
+            return sum([_awake_h(begin_h, end_h, waking_h) / WAKING_H for waking_h in wakings_h])
         moved_h = self._moved(travel)
         return sum(
             self._part_of_day(travel, day, moved_h.get(day, (0.0, 0.0)), litres_per_day)
@@ -57,11 +59,6 @@ class DrinkingHours:
     @property
     def _wakes_h(self) -> float:
         return self.start_hour - WAKES_BEFORE_H
-
-    def _awake_h(self, travel: TravelTime, day: int) -> float:
-        """Return the waking hours of a day that a stretch has."""
-        wakes_h = self._wakes_h + day * HOURS_PER_DAY
-        return max(min(travel.end_h, wakes_h + WAKING_H) - max(travel.begin_h, wakes_h), 0.0)
 
     def _moved(self, travel: TravelTime) -> Mapping[int, tuple[float, float]]:
         """Return the moving hours of each waking day, and those of them that are waking hours."""
@@ -76,7 +73,8 @@ class DrinkingHours:
     def _part_of_day(
         self, travel: TravelTime, day: int, moved_h: tuple[float, float], litres_per_day: float
     ) -> float:
-        awake_h = self._awake_h(travel, day)
+        wakes_h = self._wakes_h + day * HOURS_PER_DAY
+        awake_h = _awake_h(travel.begin_h, travel.end_h, wakes_h)
         evenly = awake_h / WAKING_H
         here_h, here_awake_h = moved_h
         if here_h <= 0.0 or litres_per_day <= 0.0:
@@ -101,6 +99,11 @@ class DrinkingHours:
         if self.moving_h is None:
             return here_h, max(WAKING_H - resting_h, here_h)
         return (max(self.moving_h.get(day, here_h), here_h),)
+
+
+def _awake_h(begin_h: float, end_h: float, wakes_h: float) -> float:
+    """Return the waking hours that a stretch has of the day that begins at an hour."""
+    return max(min(end_h, wakes_h + WAKING_H) - max(begin_h, wakes_h), 0.0)
 
 
 def moving_by_waking_day(

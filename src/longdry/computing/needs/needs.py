@@ -6,6 +6,7 @@ import math
 from collections import defaultdict
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
+from functools import lru_cache
 
 from longdry.computing.needs.drinking import DrinkingHours
 from longdry.computing.needs.rates import (
@@ -85,8 +86,8 @@ class HeatDemand:
     def _largest(self, by_day: FloatArray, travel: TravelTime) -> float:
         first = int(travel.begin_h / HOURS_PER_DAY)
         last = math.ceil(travel.end_h / HOURS_PER_DAY)
-        inside = by_day[first : max(last, first + 1)].tolist()
-        return max(inside) if inside else float(by_day.max())
+        inside: list[float] = by_day[first : max(last, first + 1)].tolist()
+        return max(inside or by_day.tolist())
 
     def _litres_of_day(self, day: int, hours: float, moved_h: float, own_l_per_day: float) -> float:
         litres, share = self._of_day(day)
@@ -199,27 +200,23 @@ class WaterDemand:
         reserve, by vehicle not less than the litres of waiting for help. What is always carried
         comes on top.
         """
-        policy = self.trip.policy
-        days = policy.reserve_days
-        need = self._at_standstill(policy.reserve_ration, days, self.heat.largest_of(travel))
-        if not self.is_reserve_stated:
-            waiting = self.waiting_for_help(travel)
-            need = max(need, waiting, key=lambda one: one.total_l) if waiting else need
-        always = self.rates[policy.reserve_ration].always
-        return Need((*need.by_use, *always), need.losses_l)
+        return _reserve(self, self.heat.largest_of(travel), self.heat.resting_in(travel))
 
     def waiting_for_help(self, travel: TravelTime) -> Need | None:
         """Return what waiting for help takes on the days of a stretch, resting in shade.
 
         None where the trip does not say how long that is, or does not go by vehicle.
         """
-        help_days = self.trip.policy.help_days
-        if help_days is None or self.trip.pace.travel is not Travel.VEHICLE:
-            return None
-        days = help_days + self.trip.contact.check_in_days
-        return self._at_standstill(Ration.BARE, days, self.heat.resting_in(travel))
+        return _waiting(self, self.heat.resting_in(travel))
 
-    def _at_standstill(self, ration: Ration, days: float, asked_l_per_day: float) -> Need:
+    def at_standstill(self, ration: Ration, days: float, asked_l_per_day: float) -> Need:
+        """Return what some days and nights take on which nobody moves.
+
+        Parameters
+        ----------
+        asked_l_per_day
+            What the heat asks of the whole party.
+        """
         amounts = Amounts(days, days, 0.0, days)
         return self.rates[ration].need(amounts, days * asked_l_per_day)
 
@@ -253,6 +250,26 @@ class WaterDemand:
             return 0.0
         own_l = self.own_l_per_day
         return self.heat.within(travel, own_l) + extra_days * self.heat.most_l(own_l)
+
+
+@lru_cache(maxsize=256)
+def _reserve(demand: WaterDemand, moving_l: float, resting_l: float) -> Need:
+    """Return the reserve of all stretches whose hottest day asks for the same."""
+    policy = demand.trip.policy
+    need = demand.at_standstill(policy.reserve_ration, policy.reserve_days, moving_l)
+    if not demand.is_reserve_stated:
+        waiting = _waiting(demand, resting_l)
+        need = max(need, waiting, key=lambda one: one.total_l) if waiting else need
+    always = demand.rates[policy.reserve_ration].always
+    return Need((*need.by_use, *always), need.losses_l)
+
+
+def _waiting(demand: WaterDemand, resting_l: float) -> Need | None:
+    trip = demand.trip
+    help_days = trip.policy.help_days
+    if help_days is None or trip.pace.travel is not Travel.VEHICLE:
+        return None
+    return demand.at_standstill(Ration.BARE, help_days + trip.contact.check_in_days, resting_l)
 
 
 def own_drinking_l(trip: Trip, amounts: Amounts) -> float:

@@ -61,14 +61,14 @@ class Figure(Generic[T]):
 
 def document_values(figures: Iterable[Figure[T]], row: T) -> dict[str, object]:
     """Return the figures of one thing for JSON, by name, texts and numbers as they are."""
-    return {one.name: one.of(row) for one in figures if one.told_in & ToldIn.DOCUMENT}
+    return {one.name: one.of(row) for one in figures if one.told_in is not ToldIn.TABLE}
 
 
 def table_names(figures: Iterable[Figure[T]]) -> list[str]:
     """Return the heads of a table, in order."""
-    return [one.name for one in figures if one.told_in & ToldIn.TABLE]
+    return [one.name for one in figures if one.told_in is not ToldIn.DOCUMENT]
 
 
 def table_cells(figures: Iterable[Figure[T]], row: T) -> dict[str, Cell]:
     """Return one line of a table, by head, in order."""
-    return {one.name: one.cell(row) for one in figures if one.told_in & ToldIn.TABLE}
+    return {one.name: one.cell(row) for one in figures if one.told_in is not ToldIn.DOCUMENT}

@@ -49,7 +49,7 @@ from longdry.showing.words.sources import (
     visit_words,
     why_not_words,
 )
-from longdry.showing.words.stops import fills_by_stretch, leave_words, sizes_l
+from longdry.showing.words.stops import StopFill, fills_by_stretch, leave_words, sizes_l
 from longdry.showing.words.stretches import dry_words, end_words, missing_words, told_missing_l
 
 _MOST_KM_MARKS = 250
@@ -62,6 +62,7 @@ def map_data(plan: Plan, track: Track, measures: Measures, water: DrawnWater) ->
     stranding = stranding_ids(plan)
     turns = turn_backs_by_stretch(plan)
     unnamed = {source.id for source in water.dots}
+    called = _called_at(plan)
     lines = simplified([track.cut(each.begin.km, each.end.km) for each in plan.stretches])
     return {
         "stretches": [
@@ -71,7 +72,7 @@ def map_data(plan: Plan, track: Track, measures: Measures, water: DrawnWater) ->
         "waters": [
             _water(source, beside.get(source.id, []), track, measures)
             | _if_dry(strands=source.id in stranding)
-            | _calls(source, plan, measures)
+            | _calls(source, called.get(source.id, []), plan, measures)
             for source in water.named
         ],
         "dots": [_dot(source, beside.get(source.id, []), track) for source in water.dots],
@@ -109,16 +110,24 @@ def _if_dry(*, strands: bool) -> Json:
     return {"strands": strands, "ifDry": STRANDS if strands else ""}
 
 
-def _calls(source: WaterSource, plan: Plan, measures: Measures) -> Json:
-    """Number of the stop that calls there, and the litres that are taken and left with."""
-    rows = []
-    number = None
+_Calls = list[tuple[int, DryStretch, tuple[StopFill, ...]]]
+
+
+def _called_at(plan: Plan) -> dict[str, _Calls]:
+    """Return for each source its stops: their places in the plan, what follows, and the fills."""
+    found: dict[str, _Calls] = {}
     for place, (stretch, fills) in enumerate(
         zip(plan.stretches, fills_by_stretch(plan), strict=True)
     ):
-        if all(water.source.id != source.id for water in stretch.begin.waters):
-            continue
-        number = place if number is None else number
+        for id_ in {water.source.id for water in stretch.begin.waters}:
+            found.setdefault(id_, []).append((place, stretch, fills))
+    return found
+
+
+def _calls(source: WaterSource, called: _Calls, plan: Plan, measures: Measures) -> Json:
+    """Number of the stop that calls there, and the litres that are taken and left with."""
+    rows = []
+    for _, stretch, fills in called:
         here = [
             one.fill
             for one in fills
@@ -130,7 +139,7 @@ def _calls(source: WaterSource, plan: Plan, measures: Measures) -> Json:
             leave = f"leave with {leave_words(fills[-1].fill, sizes_l(plan), measures)[0]}"
         notes = ", ".join(filter(None, (take, leave)))
         rows.append((f"Stop at {place_words(stretch.begin.km, measures)}", notes))
-    return {"stop": number, "calls": rows}
+    return {"stop": called[0][0] if called else None, "calls": rows}
 
 
 def _stretch(

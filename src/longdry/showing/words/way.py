@@ -9,6 +9,7 @@ import datetime as dt
 import itertools
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from longdry.model.plan.days import TravelDay
 from longdry.model.plan.plan import Plan
@@ -78,8 +79,9 @@ class WayStop:
         return waters[0].source.trusted_grade if waters else None
 
 
+@lru_cache(maxsize=2)
 def way_of(plan: Plan) -> tuple[WayStop, ...]:
-    """Return the list, the end of the route last."""
+    """Return the list, the end of the route last; page, sheet and terminal all go by it."""
     dry = _dry_by_pass(plan)
     stranding = stranding_ids(plan)
     turns = turn_backs_by_stretch(plan)
