@@ -67,7 +67,10 @@ SAID = {
         ("no call for less than {} of the party's day", TENTH[preferences.LEAST_FILL_DAYS]),
         ("as much trouble as one: {} on foot", CARRYING[Travel.FOOT]),
         ("over 5 km), {} by bicycle", CARRYING[Travel.BICYCLE]),
-        ("on trips with up to {} stops the plans near", neighbours.MOST_STOPS_FOR_NEIGHBOURS),
+        (
+            "With more than {} stops the best two ways",
+            IN_WORDS[neighbours.MOST_STOPS_FOR_NEIGHBOURS],
+        ),
         ("where they are more than {} (common practice", ONE[grave_warnings.COSTLY_H]),
         ("With more than {} stops", search.MOST_STOPS),
         (

@@ -46,7 +46,7 @@ _TABLES = {
     "with lat twice": "name,lat,lat,lon\nA,-25,-25,130\n",
     "with a row too short": "name,lat,lon,grade\nA,-25\n",
     "with lat and lon swapped": "name,lat,lon,grade\nA,130.1,-25,potable\n",
-    "with degrees and minutes": "name,lat,lon,grade\nA,25 30.5 S,130 6 E,potable\n",
+    "with sixty minutes and more": "name,lat,lon,grade\nA,25 75.5 S,130 6 E,potable\n",
     "of easting and northing": "name,easting,northing\nA,500000,7200000\n",
     "with a header alone twice": "name,lat,lon\nname,lat,lon\n",
     "without a header": "w1,Well,-25,130.1,potable\n",

@@ -3,18 +3,17 @@
 from __future__ import annotations
 
 import contextlib
-import gzip
-import io
 import re
 import sqlite3
 import tomllib
-import zlib
 from collections.abc import Callable, Iterator, Mapping
 from enum import StrEnum
 from pathlib import Path
 from urllib.parse import quote
 
 from longdry.doing.plan_outputs import SAVED_AS
+from longdry.errors import LongdryError, WaterLayerError
+from longdry.reading.files.opening import file_chunks, file_head
 from longdry.reading.road.tally_file import TALLY_ENDING
 from longdry.reading.water.csv_layer import has_place_columns
 from longdry.reading.water.mapping import TABLES_OF_WORDS
@@ -54,7 +53,7 @@ def kind_of(path: Path) -> FileKind:
         return FileKind.OTHER
     try:
         return look(path)
-    except (OSError, ValueError, zlib.error, EOFError, RecursionError):
+    except (OSError, ValueError, RecursionError, LongdryError):
         return FileKind.OTHER
 
 
@@ -66,18 +65,15 @@ _IN_GEOJSON = re.compile(
 
 
 def _found_first(path: Path, signs: re.Pattern[bytes]) -> Iterator[re.Match[bytes]]:
-    """Yield what is found of the signs, in the order of the file."""
-    with _opened(path) as file:
-        before = b""
-        looked_at = 0
-        while (piece := file.read(_PIECE)) and looked_at < _MOST_LOOKED_AT:
-            looked_at += len(piece)
-            yield from signs.finditer(before + piece)
-            before = piece[-64:]
-
-
-def _opened(path: Path) -> gzip.GzipFile | io.BufferedReader:
-    return gzip.open(path, "rb") if path.suffix.lower() == ".gz" else path.open("rb")
+    """Yield what is found of the signs, in the order of the file, unpacked."""
+    before = b""
+    looked_at = 0
+    for piece in file_chunks(path, error=WaterLayerError):
+        yield from signs.finditer(before + piece)
+        before = piece[-64:]
+        looked_at += len(piece)
+        if looked_at >= _MOST_LOOKED_AT:
+            return
 
 
 def _gpx(path: Path) -> FileKind:
@@ -110,8 +106,7 @@ def _geojson(path: Path) -> FileKind:
 
 
 def _table(path: Path) -> FileKind:
-    with _opened(path) as file:
-        head = file.read(_PIECE).decode("utf-8", "replace")
+    head = file_head(path, error=WaterLayerError).decode("utf-8", "replace")
     return FileKind.WATER if has_place_columns(head) else FileKind.OTHER
 
 
@@ -153,7 +148,7 @@ def _geopackage(path: Path) -> FileKind:
 _LOOKS: Mapping[str, Callable[[Path], FileKind]] = {
     ".gpx": _gpx,
     ".kml": _kml,
-    ".kmz": lambda _: FileKind.ROUTE,
+    ".kmz": _kml,
     ".geojson": _geojson,
     ".json": _geojson,
     ".csv": _table,

@@ -198,7 +198,9 @@ def too_low(asked, answer):
     saving_l = with_margin(bare_l - always_l, trip_) + always_l
     back_l, told_back_l = (asked.back_l(km) for km in (asked.here.back_km, answer["behind"][1]))
     cell, table, least = (asked.row, asked.column), asked.table, answer["least"]
-    says = {"on": full_l, "saving": saving_l, "back": told_back_l}
+    # Who goes as planned has the margins of the plan's promise; the bare need is their floor.
+    on_l = bare_l if answer["byPlan"] else saving_l
+    says = {"on": full_l, "saving": on_l, "back": told_back_l}
     pairs = [
         (table.full_l[cell], full_l),
         (table.lean_l[cell], lean_l),
@@ -228,8 +230,8 @@ def test_no_plan_made_again_asks_for_more_than_table_and_page(cases, browser, sa
 
     The page's own script answers in Chromium, here from the table of each trip. No figure is below
     a plan made again; where it says "go on", "go on, saving" or "turn back", that plan needs no
-    more than the party has; and what it says to the next water is above that of a plan made again
-    by no more than a cell.
+    more than the party has (saving by the plan's promise: on the bare ration); and what it says to
+    the next water is above that of a plan made again by no more than a cell.
     """
     low, high, count = [], [], 0
     with opened(browser, sample_file("gorge_walk")) as watched:

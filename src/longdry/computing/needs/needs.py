@@ -202,13 +202,6 @@ class WaterDemand:
         """
         return _reserve(self, self.heat.largest_of(travel), self.heat.resting_in(travel))
 
-    def waiting_for_help(self, travel: TravelTime) -> Need | None:
-        """Return what waiting for help takes on the days of a stretch, resting in shade.
-
-        None where the trip does not say how long that is, or does not go by vehicle.
-        """
-        return _waiting(self, self.heat.resting_in(travel))
-
     def at_standstill(self, ration: Ration, days: float, asked_l_per_day: float) -> Need:
         """Return what some days and nights take on which nobody moves.
 
