@@ -2,3 +2,5 @@
 
 LONGEST_WAIT_S = 300.0
 """However busy the machine is; only what never comes is waited for so long."""
+BROWSER_WAIT_S = 60.0
+"""What a page is waited for: a browser may lose an event, and such a test is tried again."""
