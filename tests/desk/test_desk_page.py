@@ -225,10 +225,10 @@ def test_source_is_marked_moved_visited_retired_and_each_is_undone(page, desk):
 def test_dragged_source_moves_only_when_it_is_kept(page, desk):
     """A slip of the hand moves no water: the page asks first."""
     sign = page.locator(".leaflet-marker-draggable").first
-    box = sign.bounding_box()
     for words, moves in (("Put it back", False), ("Keep it there", True)):
         before = desk.book()
-        page.mouse.move(box["x"] + 12, box["y"] + 12)
+        sign.hover()  # waits until the map stands still
+        box = sign.bounding_box()
         page.mouse.down()
         page.mouse.move(box["x"] + 40, box["y"] + 52, steps=4)
         page.mouse.up()
