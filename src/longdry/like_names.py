@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Container
-from difflib import SequenceMatcher
+from collections.abc import Container, Iterable
+from difflib import SequenceMatcher, get_close_matches
 
 _WORD = re.compile(r"\w+")
 _NOT_IN_ID = re.compile(r"[^a-z0-9]+")
@@ -33,6 +33,18 @@ def names_alike(one: str, other: str) -> bool:
         return True
     letters = SequenceMatcher(None, " ".join(only_one), " ".join(only_other))
     return letters.ratio() >= _ALIKE_FROM
+
+
+def nearest_name(wanted: str, known: Iterable[str]) -> str | None:
+    """Return the known name that is written most like the wanted one, None where none is.
+
+    >>> nearest_name("Spead_kmh", ["speed_kmh", "travel"]), nearest_name("fork wel", ["Fork Well"])
+    ('speed_kmh', 'Fork Well')
+    >>> nearest_name("xyz", ["travel"])
+    """
+    names = {name.casefold(): name for name in known}
+    close = get_close_matches(wanted.casefold(), names, n=1)
+    return names[close[0]] if close else None
 
 
 def _words(name: str) -> list[str]:

@@ -15,8 +15,8 @@ from playwright.sync_api import Browser, Page, Route, expect, sync_playwright
 
 HERE = Path(__file__).parents[1]
 AXE_TAGS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
-LONGEST_WAIT_MS = BROWSER_WAIT_S * 1000.0
-expect.set_options(timeout=LONGEST_WAIT_MS)
+BROWSER_WAIT_MS = BROWSER_WAIT_S * 1000.0
+expect.set_options(timeout=BROWSER_WAIT_MS)
 ARGUMENTS = [
     "--no-sandbox",
     "--disable-gpu",
@@ -48,7 +48,7 @@ def running_chromium() -> Iterator[Browser]:
     """Start Chromium once, with the one window in which all pages are opened, and end it."""
     with sync_playwright() as playwright:
         browser = playwright.chromium.launch(
-            executable_path=chromium(), args=ARGUMENTS, timeout=LONGEST_WAIT_MS
+            executable_path=chromium(), args=ARGUMENTS, timeout=BROWSER_WAIT_MS
         )
         browser.new_context().new_page()
         yield browser
@@ -94,7 +94,7 @@ def opened_at(
     """Open a page from its address; every request that is not its own is barred and counted."""
     context = browser.new_context(has_touch=True, is_mobile=True) if look.touch else None
     page = context.new_page() if context else browser.contexts[0].pages[0]
-    page.set_default_timeout(LONGEST_WAIT_MS)
+    page.set_default_timeout(BROWSER_WAIT_MS)
     page.set_viewport_size({"width": look.width, "height": look.height})
     page.emulate_media(
         media="screen",

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import argparse
-import difflib
 import re
+
+from longdry.like_names import nearest_name
 
 _IN_OUR_WORDS = (
     (r"the following arguments are required: (?P<it>.*)", "{it} is missing"),
@@ -52,5 +53,5 @@ def _nearest(message: str, parser: argparse.ArgumentParser) -> str:
     if not (is_unknown and word.startswith("--")):
         return ""
     known = [name for action in parser._actions for name in action.option_strings]  # noqa: SLF001 - argparse has no other list
-    close = difflib.get_close_matches(word, known, n=1)
-    return f"; the nearest is {close[0]}" if close else ""
+    close = nearest_name(word, known)
+    return f"; the nearest is {close}" if close else ""

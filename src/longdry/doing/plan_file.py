@@ -7,12 +7,12 @@ folder of the file. ``longdry plan @plan.txt`` plans what it says, and so does t
 from __future__ import annotations
 
 import argparse
-import difflib
 from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 
 from longdry.doing.path_argument import file_path
 from longdry.errors import UsageError
+from longdry.like_names import nearest_name
 
 PLAN_FILE = "plan.txt"
 LARGEST_BYTES = 1_000_000
@@ -123,8 +123,8 @@ def refuse_strange_words(words: Sequence[str], file: Path, parser: argparse.Argu
             mend = f"write {name}={value}"
             raise _refused(file, f'the line "{line}" has a blank where = belongs', mend)
         if part.option and part.option not in known:
-            close = difflib.get_close_matches(part.option or line, known, n=1)
-            mend = f"the nearest is {close[0]}" if close else "take the line out"
+            close = nearest_name(part.option, known)
+            mend = f"the nearest is {close}" if close else "take the line out"
             raise _refused(file, f'the line "{line}" is no option that plan takes', mend)
         if " --" in line and not part.option and not (file.parent / line).exists():
             mend = "write each on a line of its own"

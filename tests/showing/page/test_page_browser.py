@@ -6,7 +6,7 @@ import subprocess
 
 import pytest
 from page_in_browser import (
-    LONGEST_WAIT_MS,
+    BROWSER_WAIT_MS,
     at_rest,
     axe_violations,
     click_everything,
@@ -237,7 +237,7 @@ def test_narrow_screen_sets_wide_tables_as_cards_that_stay_tables(gap):
 def test_without_scripts_the_still_map_and_every_figure_are_there(browser, files):
     """A reader without scripts sees the still map and no dead control."""
     context = browser.new_context(java_script_enabled=False)
-    context.set_default_timeout(LONGEST_WAIT_MS)
+    context.set_default_timeout(BROWSER_WAIT_MS)
     page = context.new_page()
     page.goto(files["gap"].as_uri())
 
@@ -260,7 +260,7 @@ def test_paper_shows_the_still_map(gap):
 def test_paper_has_the_sheet_first_then_answer_and_way(browser, files, tmp_path, scripts):
     """With scripts and without: the sheet is unfolded, what is folded away is not printed."""
     context = browser.new_context(java_script_enabled=scripts)
-    context.set_default_timeout(LONGEST_WAIT_MS)
+    context.set_default_timeout(BROWSER_WAIT_MS)
     page = context.new_page()
     page.goto(files["gap"].as_uri())
     page.pdf(path=tmp_path / "plan.pdf", prefer_css_page_size=True)

@@ -8,12 +8,11 @@ from __future__ import annotations
 
 import dataclasses
 import datetime as dt
-import difflib
 from collections.abc import Sequence
 
 from longdry.errors import BookError
 from longdry.geodesy import NearPlaces, distance_km
-from longdry.like_names import id_from_name
+from longdry.like_names import id_from_name, nearest_name
 from longdry.model.water.book import BookChange, FeatureChange, WaterBook
 from longdry.model.water.source import (
     SAME_PLACE_M,
@@ -190,11 +189,8 @@ def find_source(book: WaterBook, wanted: str) -> tuple[int, WaterSource]:
 
 
 def _mend_words(book: WaterBook, wanted: str) -> str:
-    words = {word.casefold(): word for one in book.sources for word in (one.name, one.id)}
-    close = difflib.get_close_matches(wanted, words, n=1)
-    if close:
-        return f'did you mean "{words[close[0]]}"'
-    return "list them with longdry sources"
+    close = nearest_name(wanted, (word for one in book.sources for word in (one.name, one.id)))
+    return f'did you mean "{close}"' if close else "list them with longdry sources"
 
 
 def quoted_name(source: WaterSource) -> str:

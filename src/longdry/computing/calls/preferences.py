@@ -7,7 +7,6 @@ Also here:
 
 from __future__ import annotations
 
-import difflib
 import itertools
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -19,6 +18,7 @@ from longdry.computing.clock.day_rules import SNAP_H
 from longdry.computing.needs.needs import day_l
 from longdry.computing.stretches.journey import Journey
 from longdry.errors import TripFileError
+from longdry.like_names import nearest_name
 from longdry.model.plan.stretch import DryStretch, StretchEnd
 from longdry.model.trip.named_pass import named_pass
 from longdry.model.trip.trip import Trip
@@ -191,8 +191,7 @@ def _nearest_pass(name: str, ends: Sequence[StretchEnd]) -> str:
     same = [told for told, one in kms.items() if is_named(source, one)]
     if same:
         return f"name {' or '.join(same[:3])}"
-    close = difflib.get_close_matches(source, {one.source.name.casefold() for one in waters}, n=1)
-    near = next((one.source.name for one in waters if one.source.name.casefold() in close), "")
+    near = nearest_name(source, (one.source.name for one in waters))
     hint = f'; the nearest name is "{near}"' if near else ""
     return f"name a source that counts, or SOURCE@KM for one of its passes{hint}"
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime as dt
-import difflib
 from collections.abc import Sequence
 from dataclasses import replace
 
@@ -15,6 +14,7 @@ from longdry.computing.road.rates import pace_times, true_rates, true_speeds, us
 from longdry.computing.route.approaches import find_approaches
 from longdry.computing.stretches.prepared import PreparedTrip, prepare
 from longdry.errors import UsageError
+from longdry.like_names import nearest_name
 from longdry.model.assumption import Assumption
 from longdry.model.route import MeasuredRoute
 from longdry.model.trip.here import Here, OnTheWay
@@ -192,9 +192,8 @@ def _km_of_water(
 
 
 def _nearest_source(named: NamedPass, sources: Sequence[WaterSource]) -> str:
-    names = {one.name.casefold(): one.name for one in sources}
-    close = difflib.get_close_matches(named.source.casefold(), names, n=1)
-    near = f' (the nearest name is "{names[close[0]]}")' if close else ""
+    close = nearest_name(named.source, (one.name for one in sources))
+    near = f' (the nearest name is "{close}")' if close else ""
     return f"a source that the route passes{near}, or a km with --from-km"
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from itertools import pairwise
 
+from longdry.like_names import nearest_name
 from longdry.model.trip_file.keys import CAMP, PACE, PACE_SECTION, POLICY
 from longdry.model.trip_file.keys_party import (
     ANIMAL,
@@ -19,7 +20,7 @@ from longdry.reading.trip.checks_common import forward_spans, number_of
 from longdry.reading.trip.checks_heat import HEAT_CHECKS
 from longdry.reading.trip.checks_party import PARTY_CHECKS
 from longdry.reading.trip.tables import TripFaults, TripTable, TripTables
-from longdry.reading.trip.values import as_written, nearest
+from longdry.reading.trip.values import as_written
 from longdry.units import HOURS_PER_DAY
 
 FASTEST_BELIEVED_KMH = {Travel.FOOT: 20.0, Travel.BICYCLE: 60.0}
@@ -127,7 +128,7 @@ def _carriers_exist(tables: TripTables, faults: TripFaults) -> None:
     for table in tables.all(CONTAINER):
         carrier = table.values.get("vehicle")
         if names and carrier is not None and carrier not in names:
-            close = nearest(str(carrier), names)
+            close = nearest_name(str(carrier), names)
             faults.add(
                 (CONTAINER, table.number, "vehicle"),
                 f"there is no [[vehicle]] called {as_written(carrier)}",

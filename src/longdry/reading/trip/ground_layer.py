@@ -13,13 +13,14 @@ from pyproj.exceptions import ProjError
 from shapely.geometry.base import BaseGeometry
 
 from longdry.errors import Fault, TripFileError
+from longdry.like_names import nearest_name
 from longdry.model.arrays import FloatArray
 from longdry.model.trip.ground import SURFACES, GroundFeature
 from longdry.model.trip_file.keys import PACE_SECTION
 from longdry.reading.files.coordinates import LAT_LIMIT_DEG, LON_LIMIT_DEG
 from longdry.reading.files.gdal import GdalError, read_gdal, said_by_gdal
 from longdry.reading.files.opening import file_head, refuse_packed
-from longdry.reading.trip.values import as_written, nearest
+from longdry.reading.trip.values import as_written
 
 _BEGINNINGS = {
     ".geojson": b"{",
@@ -157,6 +158,6 @@ def _ground_trouble(raw: object, speed_kmh: float | None, surface: str) -> tuple
         return None
     if not surface:
         return "it tells neither surface nor speed_kmh", _FIELDS_MEND
-    close = nearest(surface, SURFACES)
+    close = nearest_name(surface, SURFACES)
     mend = f"the nearest is {close}" if close else "use one of " + ", ".join(SURFACES)
     return f"the surface {as_written(surface)} is not known", mend

@@ -8,12 +8,13 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from longdry.errors import Fault, TripFileError
+from longdry.like_names import nearest_name
 from longdry.model.trip_file.key import Kind, TripKey, TripSection
 from longdry.model.trip_file.keys_heat import HEAT_MONTH, HEAT_SECTION
 from longdry.reading.files.opening import file_text
 from longdry.reading.files.text import TABLE_SEPARATORS
 from longdry.reading.trip.tables import TripTable
-from longdry.reading.trip.values import Checked, ValueFault, as_written, check_value, nearest
+from longdry.reading.trip.values import Checked, ValueFault, as_written, check_value
 
 _ROWS_MEND = "give month, or from_km and to_km, and shade_max_c in every row"
 _PLACES = ("month", "from_km", "to_km")
@@ -64,7 +65,7 @@ def _header_faults(header: Sequence[str]) -> list[Fault]:
     faults = []
     for name in dict.fromkeys(header):
         if name not in _KNOWN:
-            close = nearest(name, _KNOWN)
+            close = nearest_name(name, _KNOWN)
             mend = f"the nearest is {close}" if close else "use " + ", ".join(_KNOWN)
             faults.append(Fault("line 1", f"there is no column called {as_written(name)}", mend))
         if header.count(name) > 1:

@@ -11,6 +11,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
 from longdry.errors import MOST_FAULTS_TOLD, Fault
+from longdry.like_names import nearest_name
 from longdry.model.trip_file.key import TripSection
 from longdry.model.trip_file.keys import SECTIONS, TOP, section_called, sections_with
 from longdry.reading.trip.values import (
@@ -20,7 +21,6 @@ from longdry.reading.trip.values import (
     check_value,
     key_as_written,
     kind_of,
-    nearest,
 )
 
 
@@ -139,7 +139,7 @@ def _unknown(section: TripSection, name: str, value: object) -> tuple[str, str]:
     if section is TOP and is_table:
         return what, _nearest_section(name)
     homes = [home.heading for home in sections_with(name) if home.name]
-    if close := nearest(name, section.key_names):
+    if close := nearest_name(name, section.key_names):
         return f"{what} here", f"the nearest key is {close}"
     if homes:
         return f"{what} here", f"it belongs under {' or '.join(homes)}"
@@ -155,7 +155,7 @@ def _unknown_briefly(section: TripSection, name: str) -> tuple[str, str]:
 
 
 def _nearest_section(name: str) -> str:
-    close = nearest(name, [section.name for section in SECTIONS if section.name])
+    close = nearest_name(name, [section.name for section in SECTIONS if section.name])
     found = section_called(close) if close else None
     if found:
         return f"the nearest is {found.heading}"
@@ -164,7 +164,7 @@ def _nearest_section(name: str) -> str:
 
 def _nearest_anywhere(section: TripSection, name: str) -> str:
     every = {key: home for home in SECTIONS for key in home.key_names}
-    if close := nearest(name, every):
+    if close := nearest_name(name, every):
         place = every[close].place(close) if every[close].name else f"{close} above all tables"
         return f"the nearest key is {place}"
     return "the keys known here are " + ", ".join(section.key_names)

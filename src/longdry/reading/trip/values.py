@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import datetime as dt
-import difflib
 import json
 import re
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 from dataclasses import dataclass
 
+from longdry.like_names import nearest_name
 from longdry.model.trip_file.key import STILL_BLANK, Kind, TripKey, Value
 from longdry.plain_text import has_controls
 
@@ -72,16 +72,6 @@ def key_as_written(name: str) -> str:
 def kind_of(raw: object) -> str:
     """Name in plain words what ``raw`` is: 'a number', 'a list'."""
     return next((name for kind, name in _NAMES if isinstance(raw, kind)), "something else")
-
-
-def nearest(word: str, allowed: Iterable[str]) -> str | None:
-    """Return the allowed word that looks most like ``word``, None where none does.
-
-    >>> nearest("Spead_kmh", ["speed_kmh", "travel"]), nearest("xyz", ["travel"])
-    ('speed_kmh', None)
-    """
-    close = difflib.get_close_matches(word.lower(), list(allowed), n=1, cutoff=0.6)
-    return close[0] if close else None
 
 
 def check_value(key: TripKey, raw: object) -> Checked | ValueFault:
@@ -161,7 +151,7 @@ def _word(key: TripKey, raw: object) -> Checked | ValueFault:
     if isinstance(raw, str) and raw in key.words:
         return raw
     allowed = ", ".join(f'"{word}"' for word in key.words)
-    close = nearest(raw, key.words) if isinstance(raw, str) else None
+    close = nearest_name(raw, key.words) if isinstance(raw, str) else None
     hint = f' ("{close}" is the nearest)' if close else ""
     return ValueFault(
         f"{as_written(raw)} is not a word that {key.name} knows", f"write one of {allowed}{hint}"

@@ -26,13 +26,13 @@
 
 from __future__ import annotations
 
-import difflib
 import os
 import tomllib
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 
 from longdry.errors import Fault, WaterLayerError
+from longdry.like_names import nearest_name
 from longdry.model.words import Certainty
 from longdry.plain_text import one_line
 from longdry.reading.files.faults import FaultList
@@ -233,8 +233,8 @@ def _refused(table: str, value: str) -> str | None:
 
 def _nearest(word: str, allowed: Iterable[str]) -> str:
     names = list(allowed)
-    close = difflib.get_close_matches(word.lower(), names, n=1)
-    return f"did you mean {close[0]}" if close else f"known are {', '.join(names)}"
+    close = nearest_name(word, names)
+    return f"did you mean {close}" if close else f"known are {', '.join(names)}"
 
 
 def mapped_layer(layer: RawLayer, mapping: FieldMapping) -> RawLayer:
