@@ -10,8 +10,7 @@ from pathlib import Path
 import pytest
 
 from longdry._version import __version__
-from longdry.cli.command_list import COMMANDS, module_of
-from longdry.cli.main import command_parser, main
+from longdry.cli.main import COMMANDS, command_parser, main, module_of
 
 ROOT = Path(__file__).parent.parent
 DOCS = ROOT / "docs"

@@ -10,7 +10,7 @@ import argparse
 from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 
-from longdry.doing.path_argument import file_path
+from longdry.doing.common_options import file_path
 from longdry.errors import UsageError
 from longdry.like_names import nearest_name
 
