@@ -62,6 +62,16 @@ def test_links_between_pages_lead_somewhere():
             assert (page.parent / target).exists(), f"{page.name}: {target}"
 
 
+@pytest.mark.parametrize("folder", ["how-to", "reference", "why"])
+def test_every_page_of_a_folder_is_listed_at_its_door(folder):
+    """README links the list of a folder; the list links each page that lies there."""
+    door = DOCS / folder / "README.md"
+    listed = set(re.findall(r"\]\(([\w-]+\.md)\)", door.read_text("utf-8")))
+
+    assert listed == {page.name for page in door.parent.glob("*.md")} - {"README.md"}
+    assert f"](docs/{folder}/README.md)" in (ROOT / "README.md").read_text("utf-8")
+
+
 def test_the_newest_change_is_that_of_the_version():
     """The topmost heading of changes.md is the version with its date; older ones follow it."""
     headings = re.findall(r"^## (.+)$", (DOCS / "changes.md").read_text("utf-8"), re.MULTILINE)
