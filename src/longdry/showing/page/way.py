@@ -39,9 +39,9 @@ from longdry.showing.words.measures import Measures
 from longdry.showing.words.stretches import dry_words, three_amounts, told_missing_l, what_to_do
 from longdry.showing.words.way import WayStop, WayStretch, way_of
 
-_FOLDS_FROM = 16
+FOLDS_FROM = 16
 """Stops from which on runs of clear ones are folded."""
-_LEAST_RUN = 3
+LEAST_RUN = 3
 _STRIP_KEY = (
     "The grey behind a stretch is the water you carry, down to its end; the line is the reserve."
 )
@@ -80,7 +80,7 @@ def way_section(plan: Plan, measures: Measures) -> Markup:
 def _grouped(stops: Sequence[Numbered]) -> Iterator[list[Numbered]]:
     """Put runs of clear stops together where the list is long; each other stop stands alone."""
     run: list[Numbered] = []
-    folds = len(stops) >= _FOLDS_FROM
+    folds = len(stops) >= FOLDS_FROM
     for one in stops:
         if folds and not one.stop.is_bad and one.stop.after is not None and one.number:
             run.append(one)
@@ -92,7 +92,7 @@ def _grouped(stops: Sequence[Numbered]) -> Iterator[list[Numbered]]:
 
 
 def _as_run(run: list[Numbered]) -> Iterator[list[Numbered]]:
-    if len(run) >= _LEAST_RUN:
+    if len(run) >= LEAST_RUN:
         yield run
     else:
         yield from ([one] for one in run)
