@@ -118,7 +118,10 @@ def served(folder: Path) -> Iterator[Served]:
 @contextmanager
 def desk_page(browser: Browser, desk: Served, **look: object) -> Iterator[Watched]:
     """Open the desk by its link and wait for what it shows first."""
-    own = lambda url: url.startswith(desk.origin + "/")  # noqa: E731 - as short as it is
+
+    def own(url: str) -> bool:
+        return url.startswith(f"{desk.origin}/")
+
     with opened_at(browser, desk.link, own, Look(**{"height": 800, **look})) as watched:
         watched.page.locator("#answer, #desk-start:not([hidden]), .no-plan").first.wait_for()
         if watched.page.locator("#answer").count():  # the table moves what stands below it

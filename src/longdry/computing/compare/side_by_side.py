@@ -73,9 +73,9 @@ def side_by_side(
     )
 
 
-def _place(row: Row) -> tuple[int, int, bool, dt.datetime]:
+def _place(row: Row) -> tuple[int, int, bool, str]:
     of = row.of
-    return (of.trip, of.route, of.reverse, of.depart or dt.datetime.min)  # noqa: DTZ901 - local
+    return (of.trip, of.route, of.reverse, of.depart.isoformat() if of.depart else "")
 
 
 def _planned(rows: Sequence[Row]) -> list[int]:
