@@ -27,7 +27,7 @@ from longdry.showing.words.amounts import (
 from longdry.showing.words.dry import least_words, turn_words
 from longdry.showing.words.in_need import (
     IN_NEED_HEADING,
-    MOST,
+    MOST_IN_NEED,
     best_in_need,
     doubts_words,
     in_need_words,
@@ -209,7 +209,7 @@ def _inside(after: WayStretch, inputs: WayInputs) -> Iterator[Markup]:
         head = "Camps, and the least to go on with: " if inputs.plan.least else "Camps: "
         yield tag("p", None, head, *_camps(after.camps, inputs), ".")
     other_water = list(_other_water(after, measures))
-    if len(after.passed_by) + len(after.in_need) > MOST:
+    if len(after.passed_by) + len(after.in_need) > MOST_IN_NEED:
         summary = tag("summary", None, _other_water_words(after))
         other_water = [tag("details", {"class": "others"}, summary, *other_water)]
     yield from other_water
@@ -228,7 +228,7 @@ def _other_water_words(after: WayStretch) -> str:
 
 def _other_water(after: WayStretch, measures: Measures) -> Iterator[Markup]:
     if after.passed_by:
-        by_way = sorted(after.passed_by, key=lambda water: water.way_km)[:MOST]
+        by_way = sorted(after.passed_by, key=lambda water: water.way_km)[:MOST_IN_NEED]
         few = sorted(by_way, key=lambda water: water.km)
         names = [part for water in few for part in _passed_by(water, measures)]
         more = left_out_words(len(after.passed_by) - len(few))
