@@ -111,7 +111,8 @@ def served(folder: Path) -> Iterator[Served]:
         told = process.stdout.readline()
         yield Served(folder, re.search(r"http://\S+", told)[0])
         process.send_signal(signal.SIGINT)
-        assert process.communicate(timeout=LONGEST_WAIT_S)[1] == ""
+        faults = process.communicate(timeout=LONGEST_WAIT_S)[1]
+        assert faults == "", faults
         assert process.returncode == 0
 
 
