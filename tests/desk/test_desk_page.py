@@ -6,9 +6,11 @@ desk's own fails the test.
 
 from __future__ import annotations
 
+import datetime as dt
 import json
 import math
 import re
+import tomllib
 
 import pytest
 from desk_in_browser import BOOK, ROUTE, TRIP, desk_page, feature, served, whole
@@ -295,6 +297,50 @@ def test_wrong_value_is_told_at_its_field_and_not_written(page, desk):
     assert page.locator("#trip-party-people-fault").inner_text() == ""
     assert "people = 3  # the two of us" in (desk.folder / "trip.toml").read_text()
     assert page.locator("#desk-change").inner_text() != ""
+
+
+def test_date_typed_by_keys_is_written_once_it_stands(page, desk):
+    """At each digit of a year it would be of the years 2 to 202, which are refused."""
+    page.locator("#ask-when > summary").click()
+    page.locator("#trip-top-depart").focus()
+    page.keyboard.type("07152028")
+    assert (desk.folder / "trip.toml").read_text() == TRIP
+
+    answered(page, lambda: page.locator("#trip-top-depart-hour").focus())
+    written = tomllib.loads((desk.folder / "trip.toml").read_text())
+    assert written["depart"] == dt.datetime(2028, 7, 15, 8)
+
+
+HELD = """() => {
+  const ask = window.fetch;
+  window.held = [];
+  window.fetch = async (path, given) => {
+    if (given.method === "POST") await new Promise((go) => window.held.push(go));
+    return ask(path, given);
+  };
+}"""
+
+
+def test_value_typed_while_the_list_changes_is_not_written_to_another_item(browser, desk):
+    """A number that means another container by its turn changes nothing, and that is said."""
+    more = (
+        '[[container]]\nname = "bag"\nrated_l = 9.0\n\n[[container]]\nname = "jar"\nrated_l = 5.0\n'
+    )
+    desk.lay_out(trip_toml=f"{TRIP}\n{more}")
+    with desk_page(browser, desk) as watched:
+        page = watched.page
+        page.locator("#ask-who > summary").click()
+        answered(page, lambda: page.get_by_role("button", name="Remove can").dblclick())
+        page.get_by_role("button", name=re.compile("^Undo: ")).wait_for()
+        page.evaluate(HELD)
+        page.get_by_role("button", name=re.compile("^Undo: ")).click()
+        page.locator("#trip-container-1-rated_l").fill("7")
+        page.locator("#trip-container-1-rated_l").press("Tab")
+        answered(page, lambda: page.evaluate("window.held[0]()"))
+        page.locator("#desk-alarm").get_by_text("nothing was written").wait_for()
+
+    written = tomllib.loads((desk.folder / "trip.toml").read_text())
+    assert [one["rated_l"] for one in written["container"]] == [20.0, 9.0, 5.0]
 
 
 def test_file_changed_by_somebody_else_is_shown_and_never_overwritten(page, desk):
