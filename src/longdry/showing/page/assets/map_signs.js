@@ -69,12 +69,12 @@ function campMarker(camp) {
 }
 
 // Words beside the route, joined to their place by a thin line.
-function tagMarker(at, words, css, rank) {
+function tagMarker(at, words, css, rank, options = {}) {
   const box = element("span", "tag-box");
   const leader = drawing("svg", { class: "leader", width: 1, height: 1, "aria-hidden": "true" });
   leader.append(drawing("path", { d: "M0 0" }));
   box.append(leader, element("span", "tag " + css, words));
-  return sign(at, box, "tag-holder", rank, {});
+  return sign(at, box, "tag-holder", rank, options);
 }
 
 // The same with a picture before the words.
