@@ -37,6 +37,7 @@ from longdry.showing.words.headline import HEADLINES, headline_words
 from longdry.showing.words.markup import clipped_text
 from longdry.showing.words.measures import METRIC
 from longdry.showing.words.mends import turned_words
+from longdry.showing.words.stops import fills_by_stretch, leave_words, sizes_l
 
 GEOD = pyproj.Geod(ellps="WGS84")
 
