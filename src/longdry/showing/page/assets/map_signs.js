@@ -55,7 +55,7 @@ function placeMarker([at, lat, lon, heading], unit) {
   const box = element("span", "km-mark");
   const arrow = drawing("svg", { viewBox: "0 0 16 16", width: 16, height: 16, "aria-hidden": "true" });
   const turn = "rotate(" + heading + " 8 8)";
-  arrow.append(drawing("path", { d: "M8 1 14 14 8 10.5 2 14Z", transform: turn }));
+  arrow.append(drawing("path", { d: "M8 2 13 14H3Z", transform: turn }));
   box.append(arrow, element("span", "", unit + " " + at));
   return sign([lat, lon], box, "mark-holder", 0, { interactive: false, begins: true });
 }
