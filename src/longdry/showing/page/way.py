@@ -206,8 +206,10 @@ def _inside(after: WayStretch, inputs: WayInputs) -> Iterator[Markup]:
             "p", {"class": "turn"}, sentence((words[0][:1].upper() + words[0][1:], *words[1:])), "."
         )
     if after.camps:
-        yield tag("p", None, "Camps:")
-        yield tag("ul", {"class": "camps"}, *_camps(after.camps, inputs))
+        takes = ", and what going on takes from there" if inputs.plan.least else ""
+        summary = tag("summary", None, f"{count_words(len(after.camps), 'camp')}{takes}")
+        camps = tag("ul", {"class": "camps"}, *_camps(after.camps, inputs))
+        yield tag("details", {"class": "others"}, summary, camps)
     other_water = list(_other_water(after, measures))
     if len(after.passed_by) + len(after.in_need) > MOST:
         summary = tag("summary", None, _other_water_words(after))
