@@ -19,6 +19,7 @@ from longdry.showing.words.amounts import (
     on_board_words,
     time_taken_words,
 )
+from longdry.showing.words.departure import beginning_words
 from longdry.showing.words.headline import (
     NOT_BY_DAY,
     easiest_mend,
@@ -40,7 +41,6 @@ from longdry.showing.words.markup import (
     tag,
 )
 from longdry.showing.words.measures import Measures
-from longdry.showing.words.outset import beginning_words
 from longdry.showing.words.stops import fills_by_stretch, leave_words, sizes_l
 from longdry.showing.words.stretches import dry_words, end_words, three_amounts, told_missing_l
 
