@@ -94,6 +94,24 @@ def test_every_cell_says_the_word_of_its_row(page_file, browser, comparison):
     assert all(f": {word}." in label for _, word, label in cells)
 
 
+def test_in_the_readers_own_colours_every_cell_and_sign_can_be_read(page_file, browser):
+    """A word never has the colour of what it stands on (CSS Color Adjustment 1, forced colours)."""
+    with opened(browser, page_file, own_colours=True) as seen:
+        same = seen.page.evaluate(
+            """() => {
+              const look = one => getComputedStyle(one);
+              const cells = [...document.querySelectorAll(".cell")].map(cell =>
+                look(cell.querySelector(".word")).fill === look(cell.querySelector("rect")).fill);
+              const signs = [...document.querySelectorAll(".sign")].map(sign =>
+                look(sign).color === look(sign).backgroundColor);
+              return [cells, signs];
+            }"""
+        )
+
+    assert all(same)
+    assert not any(one for some in same for one in some)
+
+
 def test_a_week_with_several_departures_says_its_worst_first(comparison):
     """Whoever leaves a day later must not find out: word, link and reason are the worst day's."""
     days = [dt.timedelta(days=n) for n in range(4)]

@@ -37,6 +37,7 @@ from longdry.showing.words.headline import HEADLINES, headline_words
 from longdry.showing.words.markup import clipped_text
 from longdry.showing.words.measures import METRIC
 from longdry.showing.words.mends import turned_words
+from longdry.showing.words.stops import fills_by_stretch, leave_words, sizes_l
 
 GEOD = pyproj.Geod(ellps="WGS84")
 
@@ -129,9 +130,12 @@ def test_answer_tells_the_worst_stretch_the_most_to_carry_and_the_longest(name):
     need_l, reserve_l = (
         np.ceil(litres / step - 1e-6) * step for litres in (worst.need.total_l, worst.reserve_l)
     )
-    carried_l = np.floor(worst.on_board_l / step + 1e-6) * step
+    fill = fills_by_stretch(plan)[worst.number - 1][-1].fill
+    leave = leave_words(fill, sizes_l(plan), METRIC)[0].removesuffix(", all full")
     assert f"{need_l:.4g} L and {reserve_l:.4g} L of reserve" in words
-    assert f"You carry {carried_l:.4g} L" in words
+    assert f"You carry {leave} " in words
+    assert f"leave with {leave} " in _words(html.document_fromstring(page_of(name)), "way")
+    assert "A plan is not water" in words
     assert f"{METRIC.need(plan.most_to_carry.litres)} the most to carry" in words
     assert f"{np.ceil(longest_km * 10) / 10:.1f} km the longest without water" in words
     if worst.missing_l:

@@ -65,7 +65,7 @@ def scatter_figure(comparison: Comparison, measures: Measures) -> Markup:
         *(_point(comparison, measures, dot) for dot in dots if not dot.is_unbeaten),
         *(_point(comparison, measures, dot) for dot in dots if dot.is_unbeaten),
         *_labels(comparison, [dot for dot in dots if dot.is_unbeaten]),
-        _upright(frame),
+        _upright(frame, measures),
     )
 
 
@@ -115,8 +115,6 @@ def _axes(frame: _Frame, measures: Measures) -> Iterator[Markup]:
     for percent in _percents(frame):
         y = frame.y(percent / 100.0)
         yield _line(LEFT, y, WIDTH - RIGHT, y)
-    yield _text((LEFT + WIDTH - RIGHT) / 2.0, BOTTOM + 40.0, f"most to carry, {measures.volume}",
-                "middle")  # fmt: skip
 
 
 def _percents(frame: _Frame) -> list[float]:
@@ -125,15 +123,19 @@ def _percents(frame: _Frame) -> list[float]:
     return [number * step for number in range(int(high / step + 1e-9) + 1)]
 
 
-def _upright(frame: _Frame) -> Markup:
-    """Write the chances over all else: a script keeps them in view while the picture is rolled."""
+def _upright(frame: _Frame, measures: Measures) -> Markup:
+    """Write the chances over all else: a script keeps them in view while the picture is rolled.
+
+    So does the name of the other scale.
+    """
     room = {"class": "room", "width": f"{LEFT - 4.0:g}", "height": f"{BOTTOM + 8.0:g}"}
     ticks = [
         _text(LEFT - 8.0, frame.y(percent / 100.0) + 4.0, f"{percent:g}", "end")
         for percent in _percents(frame)
     ]
     title = _text(LEFT - 44.0, TOP - 9.0, "may run short, of 100 trips", "start", "name")
-    return tag("g", {"class": "upright"}, tag("rect", room), *ticks, title)
+    across = _text(LEFT, BOTTOM + 40.0, f"most to carry, {measures.volume}", "start")
+    return tag("g", {"class": "upright"}, tag("rect", room), *ticks, title, across)
 
 
 def _point(comparison: Comparison, measures: Measures, dot: Dot) -> Markup:

@@ -88,13 +88,13 @@ def _label(comparison: Comparison, line: Line) -> str:
 
 
 def _months(comparison: Comparison, weeks: Sequence[Week]) -> str:
-    """Write the first letters of a month where it begins, as far as there is room."""
+    """Write the first letters of a month where it begins, a blank between two of them."""
     text = ""
     last = None
     for place, week in enumerate(weeks):
         day = first_day(comparison, week)
         month = (day.year, day.month)
-        if month != last and len(text) <= place:
+        if month != last and len(text) < max(place, 1):
             text = f"{text:{place}}{day_words(day).split()[1]}"
         last = month
     return text

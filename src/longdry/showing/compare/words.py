@@ -10,7 +10,7 @@ from longdry.model.compare.combination import HeatVerdict, Outcome, Row
 from longdry.model.compare.comparison import Comparison, Week
 from longdry.model.plan.headline import HeadlineLevel
 from longdry.model.words import Verdict
-from longdry.showing.words.amounts import count_words, day_name, days_taken_words, need_words
+from longdry.showing.words.amounts import count_words, day_name, need_words, time_taken_words
 from longdry.showing.words.headline import HEADLINES, trips_of_100
 from longdry.showing.words.markup import clipped_name, clipped_text
 from longdry.showing.words.measures import Measures
@@ -257,7 +257,7 @@ def worst_words(outcome: Outcome, measures: Measures) -> str:
 def longest_words(outcome: Outcome, measures: Measures) -> str:
     """Tell the longest way without water."""
     longest = outcome.longest
-    return f"{measures.way(longest.length_km)}, {days_taken_words(longest.days)}"
+    return f"{measures.way(longest.length_km)}, {time_taken_words(longest.days)}"
 
 
 def most_words(outcome: Outcome, measures: Measures) -> str:

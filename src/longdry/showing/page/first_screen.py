@@ -15,9 +15,9 @@ from longdry.showing.signs.signs import verdict_class
 from longdry.showing.words.amounts import (
     HELD_BACK,
     count_words,
-    days_taken_words,
     need_words,
     on_board_words,
+    time_taken_words,
 )
 from longdry.showing.words.departure import beginning_words
 from longdry.showing.words.headline import (
@@ -41,10 +41,15 @@ from longdry.showing.words.markup import (
     tag,
 )
 from longdry.showing.words.measures import Measures
+from longdry.showing.words.stops import fills_by_stretch, leave_words, sizes_l
 from longdry.showing.words.stretches import dry_words, end_words, three_amounts, told_missing_l
 
 _BAR = 1000.0
 _MOST_MISSING = 2
+_CAUTION = (
+    "A plan is not water: a source may be dry, foul, locked or gone. Ask the local authorities and "
+    "land managers first; take medical advice on heat."
+)
 
 
 def answer_section(plan: Plan, measures: Measures) -> Markup:
@@ -58,9 +63,10 @@ def answer_section(plan: Plan, measures: Measures) -> Markup:
         tag("h2", {"id": "answer-heading", "class": "say"}, headline_words(plan)),
         tag("p", {"class": "why"}, sentence_tag(why), *_but_heed(plan)),
         *_heat(plan, why, measures),
-        _worst(worst, measures),
+        _worst(plan, worst, measures),
         tag("ul", {"class": "facts"}, *_facts(plan, measures)),
         *_mend(plan, measures),
+        tag("p", {"class": "q plan-caution"}, _CAUTION),
     )  # fmt: skip
 
 
@@ -82,7 +88,7 @@ def _heat(plan: Plan, why: str, measures: Measures) -> list[Markup]:
     return [tag("p", {"class": "heat"}, f"{told[0]}{told[1]}.")] if told[1] else []
 
 
-def _worst(worst: DryStretch, measures: Measures) -> Markup:
+def _worst(plan: Plan, worst: DryStretch, measures: Measures) -> Markup:
     """Draw the worst stretch: what is carried, what it needs, and the reserve behind that."""
     head = "Worst stretch" if worst.verdict is not Verdict.CLEAR else "Tightest stretch"
     title = tag(
@@ -96,7 +102,10 @@ def _worst(worst: DryStretch, measures: Measures) -> Markup:
     carried_l = worst.available_l if worst.on_board_l is None else worst.on_board_l
     has = Verdict.NO_CONTAINERS is not worst.verdict
     carries, need, reserve = three_amounts(worst, measures)
-    carried = f"You carry {carries}" if has else "No containers named"
+    fills = fills_by_stretch(plan)[worst.number - 1]
+    if fills:  # the litres that the list says to leave with
+        carries, _ = leave_words(fills[-1].fill, sizes_l(plan), measures)
+    carried = f"You carry {carries.removesuffix(', all full')}" if has else "No containers named"
     return tag(
         "div",
         {"class": f"gap verdict-{verdict_class(worst.verdict)}"},
@@ -148,7 +157,7 @@ def _facts(plan: Plan, measures: Measures) -> Iterator[Markup]:
     )
     yield _fact(
         measures.way(dry.length_km),
-        f"the longest without water, {days_taken_words(dry.days)}, from"
+        f"the longest without water, {time_taken_words(dry.days)}, from"
         f" {measures.mark(dry.from_km)}",
         "Longest without water",
     )

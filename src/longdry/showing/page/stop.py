@@ -148,7 +148,7 @@ def _inside(stop: WayStop, number: int, inputs: WayInputs) -> Iterator[Markup]:
         yield tag("p", css, tag("b", None, "Decide here. "), sentence(if_dry(dry, inputs.measures)))
     last: list[str] = [tag("span", None, *_time(stop, inputs))] if stop.planned else []
     if least := least_words(inputs.plan, stop.end.km, inputs.measures):
-        last += [f" G{least[1:]}."]
+        last += [f" {least}"]
     if last:
         yield tag("p", None, *last)
     for water in stop.end.waters:
@@ -208,9 +208,10 @@ def _time(stop: WayStop, inputs: WayInputs) -> list[str]:
 def _water(water: WaterPass, inputs: WayInputs, *, named: bool) -> list[Markup]:
     """Tell all that is known of one water."""
     measures, source = inputs.measures, water.source
-    facts: list[str] = [grade_words(source).capitalize(), judged_words(water, measures)]
+    judged = judged_words(water, measures)
+    facts: list[str] = [grade_words(source).capitalize(), judged]
     last = last_visit(water)
-    if last:
+    if last and (last.litres is not None or last.on.isoformat() not in judged):
         facts.append(f"last seen {visit_words(last, measures)}")
     facts += [name_tag(text) for text in (source.kind, source.access) if text]
     if source.flow_l_per_min is not None:

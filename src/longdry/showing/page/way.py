@@ -206,8 +206,10 @@ def _inside(after: WayStretch, inputs: WayInputs) -> Iterator[Markup]:
             "p", {"class": "turn"}, sentence((words[0][:1].upper() + words[0][1:], *words[1:])), "."
         )
     if after.camps:
-        head = "Camps, and the least to go on with: " if inputs.plan.least else "Camps: "
-        yield tag("p", None, head, *_camps(after.camps, inputs), ".")
+        takes = ", and what going on takes from there" if inputs.plan.least else ""
+        summary = tag("summary", None, f"{count_words(len(after.camps), 'camp')}{takes}")
+        camps = tag("ul", {"class": "camps"}, *_camps(after.camps, inputs))
+        yield tag("details", {"class": "others"}, summary, camps)
     other_water = list(_other_water(after, measures))
     if len(after.passed_by) + len(after.in_need) > MOST_IN_NEED:
         summary = tag("summary", None, _other_water_words(after))
@@ -245,18 +247,17 @@ def _passed_by(water: WaterPass, measures: Measures) -> list[str]:
     return ["; ", name_tag(water.source.name), f" ({measures.mark(water.km)}): {because}"]
 
 
-def _camps(camps: Sequence[TravelDay], inputs: WayInputs) -> list[str]:
+def _camps(camps: Sequence[TravelDay], inputs: WayInputs) -> Iterator[Markup]:
     plan, measures = inputs.plan, inputs.measures
-    parts: list[str] = []
     for day in camps:
-        on = day_name(day.date).rsplit(" ", 1)[0] if day.date else f"day {day.number}"
-        left = "" if day.on_board_l is None else f", {on_board_words(day.on_board_l, measures)}"
+        on = day_name(day.date).rsplit(" ", 1)[0] if day.date else f"Day {day.number}"
+        left = "" if day.on_board_l is None else f": {on_board_words(day.on_board_l, measures)}"
         at = [" at ", name_tag(day.camp_name)] if day.camp_name else []
         where = measures.mark(day.to_km)
-        parts += ["; " if parts else "", f"{on} {where}", *at, left]
+        parts = [f"{on}, {where}", *at, f"{left}."]
         if least := least_words(plan, day.to_km, measures, day.number):
-            parts += [f", {least} ", here_button(day.to_km, where)]
-    return parts
+            parts += [f" {least} ", here_button(day.to_km, where)]
+        yield tag("li", None, *parts)
 
 
 def _in_need(need: WaterInNeed, measures: Measures) -> list[str]:

@@ -15,6 +15,7 @@ from longdry.showing.words.amounts import (
     days_lasting_words,
     need_words,
 )
+from longdry.showing.words.headline import NOT_BY_DAY, reasons
 from longdry.showing.words.markup import Markup, joined, tag
 from longdry.showing.words.measures import Measures
 from longdry.units import rounded_up
@@ -35,10 +36,9 @@ STAY = {
 STAY[Travel.BICYCLE] = STAY[Travel.FOOT]
 _NOT_BY_DAY = {
     Travel.VEHICLE: "Nobody walks or digs by day.",
-    Travel.FOOT: "In great heat nobody walks or digs by day.",
-    Travel.BICYCLE: "In great heat nobody rides, walks or digs by day.",
+    Travel.FOOT: "Nobody walks or digs by day.",
+    Travel.BICYCLE: "Nobody rides, walks or digs by day.",
 }
-"""The plan of those on foot and by bicycle moves by day, within the limits of its heat."""
 _PER = {
     Accrual.PERSON_DAY: "each a day",
     Accrual.PARTY_DAY: "a day for all",
@@ -125,6 +125,15 @@ def _heat(plan: Plan, measures: Measures) -> Iterator[Markup]:
     yield joined([tag("b", None, "Heat: "), f"{expected}. "])
     rest = plan.trip.pace.break_h
     hours = f"from {rest[0]:g} to {rest[1]:g}" if rest else "in the hottest hours"
-    yield Markup(f"{_NOT_BY_DAY[plan.trip.pace.travel]} Shade {hours}. ")
+    yield Markup(f"{_nobody_by_day(plan, measures)} Shade {hours}. ")
     most = measures.sentence("At most 1.4 L an hour and 11 L a day each")
     yield Markup(f"{most}, and eat salty food with it (US Army TB MED 507).")
+
+
+def _nobody_by_day(plan: Plan, measures: Measures) -> str:
+    """Tell who stays in the shade; those on foot and by bicycle may move within their limits."""
+    travel = plan.trip.pace.travel
+    words = _NOT_BY_DAY[travel]
+    if travel is Travel.VEHICLE or any(NOT_BY_DAY in why for why in reasons(plan, measures)):
+        return words
+    return f"In great heat n{words[1:]}"

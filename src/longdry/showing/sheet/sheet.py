@@ -205,7 +205,8 @@ def _evening(plan: Plan, day: TravelDay, measures: Measures) -> Markup:
     if not day.at_water and (least_l := least_to_go_on(plan, day.to_km, day.number)):
         if_dry = f", dry {need_words(least_l[2], measures)}" if least_l[2] > least_l[1] else ""
         due.append(f"; on if {need_words(least_l[1], measures)}{if_dry}")
-    return tag("li", None, tag("span", None, *where), tag("span", None, *due), blank("short"))
+    ends = tag("span", {"class": "due"}, tag("span", None, *due), blank("short"))
+    return tag("li", None, tag("span", None, *where), ends)
 
 
 def _full(plan: Plan, day: TravelDay, left_l: float) -> str:

@@ -44,7 +44,7 @@ _NO_WATER = Markup('<path class="half" d="M9 9h6v6h-6z"/>')
 """The start or the end where there is none."""
 CAMP_OUTLINE = "M1 13A7 8 0 0 1 15 13Z"
 """A dome."""
-ARROW_OUTLINE = "M8 1 14 14 8 10.5 2 14Z"
+ARROW_OUTLINE = "M8 2 13 14H3Z"
 """Points up; turned in the direction of travel."""
 TURN_OUTLINE = "M3 15V10A4.5 4.5 0 0 1 12 10V13M8.5 10.5 12 14.5 15.5 10.5"
 """A way that bends round."""

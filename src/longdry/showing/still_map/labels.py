@@ -1,10 +1,11 @@
-"""Words on the still map, each where it hides least of the route and no other words."""
+"""Words on the still map, each where it hides least of the route, no other words and no sign."""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 
@@ -20,9 +21,10 @@ LabelRequest = tuple[tuple[float, float], str]
 class Labels:
     """Keeps the room that is taken; words that find none are left out."""
 
-    def __init__(self, route: FloatArray, frame: MapFrame) -> None:
+    def __init__(self, route: FloatArray, signs: Sequence[DrawnSign], frame: MapFrame) -> None:
         """Begin with the route, points in the picture, shape (n, 2); what lies outside is taken."""
         self._route = route
+        self._signs = signs
         self._taken = [
             LabelBox(-_FAR, -_FAR, 0.0, _FAR),
             LabelBox(MAP_WIDTH, -_FAR, _FAR, _FAR),
@@ -33,7 +35,8 @@ class Labels:
     def placed(self, requests: Iterable[LabelRequest], css: str = "halo") -> Iterator[Markup]:
         """Write the words, the more important first."""
         for at, words in requests:
-            box = free_box(at, words, self._route, self._taken)
+            others = [sign.box for sign in self._signs if math.dist(sign.at, at) > _SAME_PX]
+            box = free_box(at, words, self._route, [*self._taken, *others])
             if box:
                 self._taken.append(box)
                 yield halo_text(
@@ -42,7 +45,8 @@ class Labels:
 
 
 _LETTER_PX, _TALL_PX = 7.2, 15.0
-_DISTANCES_PX = (6.0, 16.0, 30.0)
+_DISTANCES_PX = (12.0, 18.0, 30.0)
+_SAME_PX = 2.0
 _DIRECTIONS = ((0, -1), (0, 1), (1, -1), (-1, -1), (1, 1), (-1, 1), (1, 0), (-1, 0))
 
 
@@ -69,6 +73,13 @@ class LabelBox:
     def covers(self, points: FloatArray) -> int:
         """How many of the points, shape (n, 2), lie inside."""
         return int(self.inside(points).shape[0])
+
+
+class DrawnSign(NamedTuple):
+    """A sign and its place: only the words for that place may lie on it."""
+
+    at: tuple[float, float]
+    box: LabelBox
 
 
 def free_box(

@@ -28,7 +28,7 @@ from longdry.showing.signs.signs import (
     water_drawing,
 )
 from longdry.showing.still_map.frame import MAP_WIDTH, MapFrame, frame_around, halo_text
-from longdry.showing.still_map.labels import LabelRequest, Labels
+from longdry.showing.still_map.labels import DrawnSign, LabelBox, LabelRequest, Labels
 from longdry.showing.words.amounts import days_lasting_words, need_words
 from longdry.showing.words.markup import Attributes, Markup, clipped_name, joined, tag
 from longdry.showing.words.measures import Measures
@@ -66,7 +66,9 @@ def overview_svg(
     shows them too small and each would stand in the page twice.
     """
     frame = frame_around(track)
-    labels = Labels(_route_points(track, frame), frame)
+    called = [one for one in water.named if one.id in water.at_stops]
+    signs = list(_signs(plan, track, frame, called))
+    labels = Labels(_route_points(track, frame), signs, frame)
     given: Attributes = {
         "class": "overview-map",
         "viewBox": f"0 0 {MAP_WIDTH:g} {frame.height:g}",
@@ -81,10 +83,13 @@ def overview_svg(
         *_passed_by(plan, track, frame, water),
         *_stretches(plan, track, frame),
         *route_signs(plan, track, frame, measures),
-        *_waters(plan, track, frame, [one for one in water.named if one.id in water.at_stops]),
+        *_waters(plan, track, frame, called),
         *_turn_backs(plan, track, frame),
         *labels.placed(_gap_labels(plan, track, frame, measures), "halo gap-word"),
+        *labels.placed(_turn_labels(plan, track, frame, measures, clear=False), "halo gap-word"),
+        *labels.placed(_wait_labels(plan, track, frame)),
         *labels.placed(_names(plan, track, frame)),
+        *labels.placed(_turn_labels(plan, track, frame, measures, clear=True)),
         *labels.placed(route_labels(plan, track, frame, measures)),
         *labels.placed(backdrop_names(backdrops, frame), "halo backdrop-word"),
         _scale_bar(track, frame, measures),
@@ -160,6 +165,24 @@ def _dots(sources: Sequence[WaterSource], track: Track, frame: MapFrame) -> Mark
     return tag("path", look)
 
 
+def _signs(
+    plan: Plan, track: Track, frame: MapFrame, called: Sequence[WaterSource]
+) -> Iterator[DrawnSign]:
+    """Return the room of the signs that no other words may lie on: water, camps and turns."""
+    beside = passes_by_source(plan)
+    half = _SIGN_PX / 2
+    for source in called:
+        near_km = beside[source.id][0].km if beside.get(source.id) else 0.0
+        x, y = frame.point(source.lat_deg, track.nearest_lon(source.lon_deg, near_km))
+        yield DrawnSign((x, y), LabelBox(x - half, y - half, x + half, y + half))
+    for km in _camps_km(plan):
+        x, y = frame.point(*track.at(km))
+        yield DrawnSign((x, y), LabelBox(x - 8.0, y - 13.0, x + 8.0, y))
+    for km in turn_back_places_km(plan):
+        x, y = frame.point(*track.at(km))
+        yield DrawnSign((x, y), LabelBox(x - 8.0, y - 20.0, x + 8.0, y - 4.0))
+
+
 def _turn_backs(plan: Plan, track: Track, frame: MapFrame) -> Iterator[Markup]:
     """Draw the sign of turning back where a stretch has such a place inside it."""
     for km in turn_back_places_km(plan):
@@ -176,7 +199,7 @@ def _route_points(track: Track, frame: MapFrame) -> FloatArray:
 def _gap_labels(
     plan: Plan, track: Track, frame: MapFrame, measures: Measures
 ) -> Iterator[LabelRequest]:
-    """Words of the stretches that are not clear, the worst first, and of the last turns."""
+    """Words of the stretches that are not clear, the worst first."""
     for stretch in worst_first(plan.stretches):
         if stretch.verdict in (Verdict.CLEAR, Verdict.NO_CONTAINERS):
             continue
@@ -188,8 +211,16 @@ def _gap_labels(
         )
         words = f"{measures.way(stretch.length_km)}, {lacks}"
         yield frame.point(*track.at((stretch.begin.km + stretch.end.km) / 2.0)), words
+
+
+def _turn_labels(
+    plan: Plan, track: Track, frame: MapFrame, measures: Measures, *, clear: bool
+) -> Iterator[LabelRequest]:
+    """Words of the last turns: those of clear stretches give way to the names of water."""
+    clear_ones = [one for one in plan.stretches if one.verdict is Verdict.CLEAR]
     for km in turn_back_places_km(plan):
-        yield frame.point(*track.at(km)), f"turn back by {turn_back_mark(km, measures)}"
+        if any(one.begin.km < km < one.end.km for one in clear_ones) == clear:
+            yield frame.point(*track.at(km)), f"turn back by {turn_back_mark(km, measures)}"
 
 
 def _names(plan: Plan, track: Track, frame: MapFrame) -> Iterator[LabelRequest]:
@@ -244,12 +275,15 @@ def route_signs(plan: Plan, track: Track, frame: MapFrame, measures: Measures) -
         yield tag("path", {"class": "turn-sign", "d": WAIT_OUTLINE, "transform": move})
 
 
+def _wait_labels(plan: Plan, track: Track, frame: MapFrame) -> Iterator[LabelRequest]:
+    for km, words in _wait(plan):
+        yield frame.point(*track.at(km)), words
+
+
 def route_labels(
     plan: Plan, track: Track, frame: MapFrame, measures: Measures
 ) -> Iterator[LabelRequest]:
-    """Words for them: the wait first, then distances, then the days of the camps."""
-    for km, words in _wait(plan):
-        yield frame.point(*track.at(km)), words
+    """Words for them: distances, then the days of the camps."""
     for mark, km in _marks(track, measures):
         yield frame.point(*track.at(km)), f"{measures.mark_word} {mark:g}"
     camps = {day.to_km: day.number for day in plan.days if day.camp}

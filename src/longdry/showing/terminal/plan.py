@@ -14,7 +14,6 @@ from longdry.plain_text import steady
 from longdry.showing.terminal.layout import Terminal, shortened
 from longdry.showing.words.amounts import (
     count_words,
-    days_taken_words,
     need_words,
     on_board_words,
     poured_words,
@@ -183,7 +182,7 @@ def _most_words(plan: Plan, measures: Measures) -> str:
     return (
         f"Most to carry: {need_words(most.litres, measures)}, from {where}"
         f" ({measures.mark(most.km)}); the containers hold {holds}. Longest without water:"
-        f" {measures.way(dry.length_km)}, {days_taken_words(dry.days)}, from"
+        f" {measures.way(dry.length_km)}, {time_taken_words(dry.days)}, from"
         f" {measures.mark(dry.from_km)}."
     )
 

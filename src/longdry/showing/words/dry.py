@@ -106,15 +106,14 @@ def least_words(plan: Plan, km: float, measures: Measures, day: int | None = Non
     Parameters
     ----------
     day
-        Of a camp, in a list that says by itself that these are the least; None: at a stop.
+        Of a camp; None: at a stop.
     """
     least_l = least_to_go_on(plan, km, day)
     if least_l is None:
         return ""
     whole, saving, dry = (need_words(litres, measures) for litres in least_l)
-    if_dry = f"; with {dry} if the next is dry" if least_l[2] > least_l[1] else ""
-    least = "" if day else "at least "
-    return f"go on with {least}{whole}, saving with {saving}{if_dry}"
+    if_dry = f"; only with {dry} may the next water be dry" if least_l[2] > least_l[1] else ""
+    return f"Going on takes {whole} with the reserve, {saving} saving{if_dry}."
 
 
 def least_to_go_on(

@@ -30,7 +30,7 @@ NOT_BY_DAY = "Do not move by day"
 
 _AFTER: Mapping[HeadlineLevel, str] = {
     HeadlineLevel.NOT_SAFE: "still do not start",
-    HeadlineLevel.ONLY_IF: "more is left to settle",
+    HeadlineLevel.ONLY_IF: "something is still left to settle",
     HeadlineLevel.LASTS: "the water lasts on these figures",
 }
 

@@ -107,8 +107,13 @@ function rollTo(best) {
   const room = best.closest(".calendar, .chart");
   const names = room.querySelector(".names"), wide = room.clientWidth;
   const place = best.getBoundingClientRect(), begin = room.getBoundingClientRect().left;
-  const from = names ? names.getBoundingClientRect().width : 0;
-  room.scrollLeft = place.left + place.width / 2 - begin - (wide + from) / 2;
+  const from = names ? names.getBoundingClientRect().width : 0, middle = place.left + place.width / 2 - begin;
+  room.scrollLeft = middle - (names ? (wide + from) / 2 : wide * shareBeside(middle, room));
+}
+
+// A point has its name on its right, or on its left where it lies far to the right.
+function shareBeside(middle, room) {
+  return middle + room.scrollLeft < room.scrollWidth * 0.7 ? 0.22 : 0.78;
 }
 
 // The scale of chances stays in view while the picture is rolled.

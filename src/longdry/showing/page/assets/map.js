@@ -14,7 +14,7 @@ function longdryMap(map, groups) {
 }
 
 function prepareMap(map, unit) {
-  L.control.scale({ imperial: unit === "mile", metric: unit === "km", position: "bottomright" }).addTo(map);
+  L.control.scale({ maxWidth: 130, imperial: unit === "mile", metric: unit === "km", position: "bottomright" }).addTo(map);
   keepFocusWithPopups(map);
   // Below the route: what a finger hits, then dots, then the signs of a dense layer.
   ["reach", "dots", "aside"].forEach((name, place) => { map.createPane(name).style.zIndex = 330 + place; });
@@ -106,7 +106,7 @@ function drawWater(water, data, groups) {
   marker.addTo(water.counted ? groups.water : groups.uncounted);
   const atWorst = water.stop === data.worst - 1 || water.stop === data.worst;
   const rank = water.stop !== null ? atWorst ? 11 : 10 : water.counted ? 3 : 1;
-  const name = tagMarker(water.at, water.title, row ? "call" : "aside", rank);
+  const name = tagMarker(water.at, water.title, row ? "call" : "aside", rank, { isName: true });
   name.on("click", () => marker.openPopup());
   name.addTo(water.counted ? groups.tags : groups.uncounted);
   return marker;

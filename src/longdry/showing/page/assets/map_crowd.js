@@ -6,7 +6,9 @@ const LEADER_FROM = 20;
 const WATER_SIZE = { wide: 12, tall: 12 }; // half of what is pressed, however small the sign is drawn
 const TAG_DIRECTIONS = [[0, -1], [0, 1], [1, -1], [-1, -1], [1, 1], [-1, 1], [1, 0], [-1, 0]];
 const BLOCKED = 1000;
-const CROSSING = 6;
+const CROSSING = 6; // also a name that would be read as that of another sign
+const SIGN_EDGE = 10; // of the sign of water, where a leader begins
+const AS_NEAR = 4;
 const MOST_SIGNS = 60; // of water that is passed by, in view; more of it are specks without names
 const MUST_STAND = 10; // gaps, turn-backs before them, ends and calls
 const GAP = 14; // a name is rather left out than crossed by a leader, the words of a gap never
@@ -21,6 +23,7 @@ function uncrowd(map, groups, lines) {
   const sizes = layers.map(signSize);
   const picture = {
     size: map.getSize(), route: routePixels(map, lines), kept: [], leaders: [], placed: 0, controls: controlBoxes(map),
+    calls: layers.filter(({ options }) => options.isCall).map((layer) => map.latLngToContainerPoint(layer.getLatLng())),
   };
   layers.forEach((layer, place) => {
     const tag = layer.getElement().querySelector(".tag");
@@ -40,6 +43,15 @@ function uncrowd(map, groups, lines) {
     if (tag) picture.placed += 1;
     if (tag) moveTag(layer.getElement(), tag, found);
   });
+  hideBelow(map, picture.kept);
+}
+
+// Degrees step back where a name or a sign lies on them.
+function hideBelow(map, kept) {
+  const frame = map.getContainer().getBoundingClientRect();
+  const words = [...map.getContainer().querySelectorAll(".grid-words span")];
+  const boxes = words.map((word) => boxIn(frame, word));
+  words.forEach((word, place) => word.classList.toggle("crowded", kept.some((other) => overlap(boxes[place], other))));
 }
 
 function countInView(map, layers) {
@@ -50,10 +62,12 @@ function countInView(map, layers) {
 // Words never stand below the buttons or the scale.
 function controlBoxes(map) {
   const frame = map.getContainer().getBoundingClientRect();
-  return [...map.getContainer().querySelectorAll(".leaflet-control")].map((control) => {
-    const box = control.getBoundingClientRect();
-    return { left: box.left - frame.left, right: box.right - frame.left, top: box.top - frame.top, bottom: box.bottom - frame.top };
-  });
+  return [...map.getContainer().querySelectorAll(".leaflet-control")].map((control) => boxIn(frame, control));
+}
+
+function boxIn(frame, thing) {
+  const box = thing.getBoundingClientRect();
+  return { left: box.left - frame.left, right: box.right - frame.left, top: box.top - frame.top, bottom: box.bottom - frame.top };
 }
 
 // All sizes are read before anything is written, so that the browser lays the page out once.
@@ -96,8 +110,8 @@ function roomForTag(map, layer, { wide, tall }, picture) {
       const x = right * (distance + wide);
       const y = down * (distance + tall);
       const box = { left: at.x + x - wide, right: at.x + x + wide, top: at.y + y - tall, bottom: at.y + y + tall };
-      const leader = distance < LEADER_FROM ? null : { from: at, to: { x: clamp(at.x, box.left, box.right), y: clamp(at.y, box.top, box.bottom) } };
-      const cost = distance / 20 + tagCost(box, leader, picture);
+      const leader = apart(at, box) < LEADER_FROM ? null : { from: at, to: nearest(at, box) };
+      const cost = distance / 20 + tagCost(box, leader, picture) + strayCost(at, box, leader, layer, picture);
       if (!best || cost < best.cost) {
         best = { cost: cost, box: box, leader: leader, left: x - wide, right: x + wide, top: y - tall, bottom: y + tall };
       }
@@ -113,8 +127,10 @@ function roomForTag(map, layer, { wide, tall }, picture) {
 function moveTag(holder, tag, { left, top, right, bottom, leader }) {
   tag.style.left = left + "px";
   tag.style.top = top + "px";
-  const end = [clamp(0, left, right), clamp(0, top, bottom)];
-  holder.querySelector(".leader path").setAttribute("d", leader ? "M0 0L" + end.join(" ") : "M0 0");
+  const end = nearest({ x: 0, y: 0 }, { left, top, right, bottom });
+  const from = tag.classList.contains("call") ? SIGN_EDGE / Math.hypot(end.x, end.y) : 0;
+  const line = "M" + [from * end.x, from * end.y].join(" ") + "L" + [end.x, end.y].join(" ");
+  holder.querySelector(".leader path").setAttribute("d", leader ? line : "M0 0");
 }
 
 function tagCost(box, leader, { size, route, kept, leaders, controls }) {
@@ -128,6 +144,13 @@ function tagCost(box, leader, { size, route, kept, leaders, controls }) {
   for (const other of kept) if (!inside(leader.from, other) && runsThrough(leader, other)) cost += CROSSING;
   for (const other of leaders) if (cross(leader, other)) cost += CROSSING / 2;
   return cost;
+}
+
+// A name beside the sign of other water would be read as its name; a thin line to its own tells them apart.
+function strayCost(at, box, leader, layer, { calls }) {
+  if (!layer.options.isName) return 0;
+  const near = leader ? SIGN_EDGE : apart(at, box) + AS_NEAR;
+  return calls.some((other) => other.distanceTo(at) > 2 && apart(other, box) <= near) ? CROSSING : 0;
 }
 
 // Whether a leader runs through a box: one end lies in it, or it crosses one of its diagonals.
@@ -168,6 +191,15 @@ function fillBetween(a, b, found) {
 
 function inside(point, box) {
   return point.x > box.left && point.x < box.right && point.y > box.top && point.y < box.bottom;
+}
+
+function nearest(point, box) {
+  return { x: clamp(point.x, box.left, box.right), y: clamp(point.y, box.top, box.bottom) };
+}
+
+function apart(point, box) {
+  const to = nearest(point, box);
+  return Math.hypot(to.x - point.x, to.y - point.y);
 }
 
 function overlap(a, b) {

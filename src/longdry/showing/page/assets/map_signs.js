@@ -55,7 +55,7 @@ function placeMarker([at, lat, lon, heading], unit) {
   const box = element("span", "km-mark");
   const arrow = drawing("svg", { viewBox: "0 0 16 16", width: 16, height: 16, "aria-hidden": "true" });
   const turn = "rotate(" + heading + " 8 8)";
-  arrow.append(drawing("path", { d: "M8 1 14 14 8 10.5 2 14Z", transform: turn }));
+  arrow.append(drawing("path", { d: "M8 2 13 14H3Z", transform: turn }));
   box.append(arrow, element("span", "", unit + " " + at));
   return sign([lat, lon], box, "mark-holder", 0, { interactive: false, begins: true });
 }
@@ -69,12 +69,12 @@ function campMarker(camp) {
 }
 
 // Words beside the route, joined to their place by a thin line.
-function tagMarker(at, words, css, rank) {
+function tagMarker(at, words, css, rank, options = {}) {
   const box = element("span", "tag-box");
   const leader = drawing("svg", { class: "leader", width: 1, height: 1, "aria-hidden": "true" });
   leader.append(drawing("path", { d: "M0 0" }));
   box.append(leader, element("span", "tag " + css, words));
-  return sign(at, box, "tag-holder", rank, {});
+  return sign(at, box, "tag-holder", rank, options);
 }
 
 // The same with a picture before the words.

@@ -33,6 +33,8 @@ window.addEventListener("afterprint", () => {
   document.documentElement.classList.remove("sheet-alone", "papers-alone", "both-alone");
 });
 
+const AXIS_PX = 48; // the litres that stay in view, and the call that begins a stretch
+
 // On a narrow screen the profile begins where it is worst; its litres stay in view.
 function showWorst(room) {
   const worst = room && room.querySelector(".worst");
@@ -43,6 +45,6 @@ function showWorst(room) {
     picture.style.setProperty("--rolled", `${rolled}px`);
   });
   const box = worst.getBoundingClientRect();
-  const middle = box.left + box.width / 2 - room.getBoundingClientRect().left;
-  room.scrollLeft = middle - room.clientWidth / 2;
+  const begin = box.left - room.getBoundingClientRect().left;
+  room.scrollLeft = Math.min(begin + (box.width - room.clientWidth) / 2, begin - AXIS_PX);
 }
