@@ -289,8 +289,7 @@ def test_an_hour_that_no_table_reaches_is_told_as_worse(browser, sample_file):
 
 
 def test_who_comes_to_a_camp_at_water_and_finds_it_dry_is_answered(browser, sample_file):
-    """The afternoon before a night there was no hour of the table: now no plan made again from
-    that hour asks for more, and evening and night until leaving are answered too."""
+    """No plan made again from that hour asks for more; evening and night are answered too."""
     plan = planned("stock_route_ride")
     came = next(row for row in plan.least.rows if row.is_on_arriving)
     leaves_h = next(
