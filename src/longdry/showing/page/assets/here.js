@@ -209,6 +209,7 @@ function foundDry(water, words) {
 
 // At a stop the figures are those after filling; dry, there is on, back, or waiting.
 function dryHere(answer) {
+  if (answer.isHereDry) return "";
   const told = element("p", "");
   const link = element("a", "", "What to decide here");
   link.href = "#stop-" + answer.stop;
