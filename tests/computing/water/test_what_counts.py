@@ -166,7 +166,7 @@ def test_notes_of_counted_sources_are_raised_once():
 
 
 def test_what_was_drunk_of_a_cache_is_not_there_a_year_later():
-    """Ten litres laid, 4.4 taken the month after: 5.6 are left; what was before, or a tank, is not."""
+    """Of ten litres laid 4.4 were taken since: 5.6 are left; a tank is filled again."""
     taken = [Visit(dt.date(2027, month, 1), Found.LOW, litres=4.4) for month in (3, 5)]
     cache = dataclasses.replace(CACHE, limit_l=10.0, visits=tuple(taken))
     tank = dataclasses.replace(BORE, kind="tank", limit_l=10.0, visits=tuple(taken))
