@@ -6,9 +6,11 @@ desk's own fails the test.
 
 from __future__ import annotations
 
+import datetime as dt
 import json
 import math
 import re
+import tomllib
 
 import pytest
 from desk_in_browser import BOOK, ROUTE, TRIP, desk_page, feature, served, whole
@@ -241,25 +243,41 @@ def test_source_is_marked_moved_visited_retired_and_each_is_undone(page, desk):
     assert (desk.folder / "book.geojson").read_bytes() == before
 
 
-@pytest.mark.flaky(reruns=2, only_rerun=["TimeoutError", "AssertionError", "TypeError"])
-def test_dragged_source_moves_only_when_it_is_kept(page, desk):
-    """A slip of the hand moves no water: the page asks first."""
-    sign = page.locator(".leaflet-marker-draggable").first
-    for words, moves in (("Put it back", False), ("Keep it there", True)):
-        before = desk.book()
-        settled(page)
-        sign.hover()  # waits until the map stands still
-        box = sign.bounding_box()
-        page.mouse.down()
-        page.mouse.move(box["x"] + 40, box["y"] + 52, steps=4)
-        page.mouse.up()
-        button = page.get_by_role("button", name=words)
-        if moves:
-            answered(page, button.click)
-        else:
-            button.click()
+def test_dragged_source_moves_only_when_it_is_kept(browser, desk):
+    """A slip of the hand moves no water: the page asks first, also where it has a newer plan.
 
-        assert (desk.book() != before) is moves
+    The source is in the second of two books, and the newer plan has one fewer before it.
+    """
+    hollow, red = BOOK["features"]
+    far = feature("Far Tank", 133.1, -25.05, grade="potable")
+    first, second, fewer = (
+        json.dumps({**BOOK, "features": each}) for each in ([hollow], [far, red], [red])
+    )
+    desk.lay_out(book_geojson=first, second_geojson=second)
+    file = desk.folder / "second.geojson"
+    with desk_page(browser, desk) as watched:
+        page = watched.page
+        sign = page.locator(".leaflet-marker-draggable[aria-label^='Red Bore']")
+        frame = page.locator("#desk-map").bounding_box()
+
+        def drag(meanwhile=lambda: None):
+            sign.hover()
+            page.mouse.down()
+            page.mouse.move(frame["x"] + 330, frame["y"] + 220, steps=4)
+            meanwhile()
+            page.mouse.up()
+            page.locator(".leaflet-popup").get_by_text("Red Bore").wait_for()
+
+        drag(lambda: answered(page, lambda: file.write_text(fewer)))
+        page.get_by_role("button", name="Put it back").click()
+        assert file.read_text() == fewer
+        drag()
+        answered(page, page.get_by_role("button", name="Keep it there").click)
+
+        (moved,) = json.loads(file.read_text())["features"]
+        lon_deg, lat_deg = moved["geometry"]["coordinates"]
+        assert 133.0 < lon_deg < 133.35
+        assert lat_deg < -25.05
 
 
 def test_others_file_is_mapped_tried_and_brought(page, desk, tmp_path):
@@ -298,6 +316,50 @@ def test_wrong_value_is_told_at_its_field_and_not_written(page, desk):
     assert page.locator("#trip-party-people-fault").inner_text() == ""
     assert "people = 3  # the two of us" in (desk.folder / "trip.toml").read_text()
     assert page.locator("#desk-change").inner_text() != ""
+
+
+def test_date_typed_by_keys_is_written_once_it_stands(page, desk):
+    """At each digit of a year it would be of the years 2 to 202, which are refused."""
+    page.locator("#ask-when > summary").click()
+    page.locator("#trip-top-depart").focus()
+    page.keyboard.type("07152028")
+    assert (desk.folder / "trip.toml").read_text() == TRIP
+
+    answered(page, lambda: page.locator("#trip-top-depart-hour").focus())
+    written = tomllib.loads((desk.folder / "trip.toml").read_text())
+    assert written["depart"] == dt.datetime(2028, 7, 15, 8)
+
+
+HELD = """() => {
+  const ask = window.fetch;
+  window.held = [];
+  window.fetch = async (path, given) => {
+    if (given.method === "POST") await new Promise((go) => window.held.push(go));
+    return ask(path, given);
+  };
+}"""
+
+
+def test_value_typed_while_the_list_changes_is_not_written_to_another_item(browser, desk):
+    """A number that means another container by its turn changes nothing, and that is said."""
+    more = (
+        '[[container]]\nname = "bag"\nrated_l = 9.0\n\n[[container]]\nname = "jar"\nrated_l = 5.0\n'
+    )
+    desk.lay_out(trip_toml=f"{TRIP}\n{more}")
+    with desk_page(browser, desk) as watched:
+        page = watched.page
+        page.locator("#ask-who > summary").click()
+        answered(page, lambda: page.get_by_role("button", name="Remove can").dblclick())
+        page.get_by_role("button", name=re.compile("^Undo: ")).wait_for()
+        page.evaluate(HELD)
+        page.get_by_role("button", name=re.compile("^Undo: ")).click()
+        page.locator("#trip-container-1-rated_l").fill("7")
+        page.locator("#trip-container-1-rated_l").press("Tab")
+        answered(page, lambda: page.evaluate("window.held[0]()"))
+        page.locator("#desk-alarm").get_by_text("nothing was written").wait_for()
+
+    written = tomllib.loads((desk.folder / "trip.toml").read_text())
+    assert [one["rated_l"] for one in written["container"]] == [20.0, 9.0, 5.0]
 
 
 def test_file_changed_by_somebody_else_is_shown_and_never_overwritten(page, desk):

@@ -57,7 +57,7 @@ def _nested(levels: int) -> bytes:
 
 _NOISE = hashlib.shake_128(b"7").digest(300_000)
 _BLANKS = zipped(("doc.kml", _LINE + b" " * 12 * MB))
-_OVER = ["over 200 times its size"]
+_OVER = ["over 50 times its size"]
 _DAMAGED = ["breaks off or is damaged"]
 _TOO_MANY = ["more files than are looked at"]
 KMZ_BOMBS: dict[str, tuple[bytes, list[str]]] = {

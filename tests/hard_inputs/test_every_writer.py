@@ -126,8 +126,9 @@ def test_a_writer_leaves_the_old_files(home, writer, monkeypatch):
     assert contents(home) == before
 
 
-def test_a_writer_in_a_read_only_folder_says_so(home, writer):
+def test_a_writer_in_a_read_only_folder_says_so(home, writer, monkeypatch):
     """Nobody may make a file there: one sentence, and nothing is written."""
+    monkeypatch.chdir(home)  # whoever is nobody may not come back into a home of root's
     for lock in (home / "out").glob(".*.lock"):
         lock.unlink()
     before = contents(home)

@@ -4,16 +4,15 @@ from __future__ import annotations
 
 import os
 import shutil
-import subprocess
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
+from importlib import resources
 from pathlib import Path
 
 from patience import BROWSER_WAIT_S
 from playwright.sync_api import Browser, Page, Route, expect, sync_playwright
 
-HERE = Path(__file__).parents[1]
 AXE_TAGS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
 BROWSER_WAIT_MS = BROWSER_WAIT_S * 1000.0
 expect.set_options(timeout=BROWSER_WAIT_MS)
@@ -174,11 +173,5 @@ def axe_violations(page: Page) -> list[tuple[str, str, list[str]]]:
 
 
 def _axe_script() -> str:
-    script = HERE / "node_modules" / "axe-core" / "axe.min.js"
-    if not script.exists():
-        subprocess.run(
-            ["npm", "install", "--prefix", str(HERE), "--no-package-lock", "--no-audit",
-             "--no-fund", "--ignore-scripts", "--silent"],
-            check=True,
-        )  # fmt: skip
+    script = resources.files("axe_playwright_python") / "axe.min.js"
     return script.read_text(encoding="utf-8")

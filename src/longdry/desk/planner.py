@@ -147,17 +147,16 @@ class Planner:
         return choice.words, self.kept.versions(choice.inputs), str(faults)
 
     def water(self, choice: Choice) -> WaterLayer | None:
-        """Return the water of the chosen layers; None where none can be read or no route is chosen.
+        """Return the water of the chosen layers; None where no route is chosen.
 
         It is not planned for: see `state`.
+
+        Raises
+        ------
+        WaterLayerError
+            A layer cannot be read, or not while somebody else writes it.
         """
-        options = choice.options
-        if options is None:
-            return None
-        try:
-            return self._water(options)
-        except LongdryError:
-            return None
+        return self._water(choice.options) if choice.options else None
 
     def whole(self, state: State) -> State:
         """Return a state with its whole plan; wait for the worker, but not for a changed folder.

@@ -10,7 +10,7 @@ import { alarm, back, gone, known, load, onNews, tellFaults, tellNews } from "./
 import { askTake } from "./desk_take.js";
 import { addCamp, askTrip } from "./desk_trip.js";
 import { askWater } from "./desk_water.js";
-import { askWay, choose } from "./desk_way.js";
+import { askWay, choose, chooseToo } from "./desk_way.js";
 
 const WATCH_MS = 2000;
 const NARROW = "(max-width: 62rem)";
@@ -74,7 +74,7 @@ async function campAt(place) {
 function onFile(file, as) {
   const then = {
     route: (route) => choose({ route, tracks: [] }),
-    water: (layer) => choose({ water: [...new Set([...known.folder.choice.water, layer])] }),
+    water: chooseToo,
     backdrop: (map) => choose({ backdrop: [map] }),
     tally: lookAfter,
   };

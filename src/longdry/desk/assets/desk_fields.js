@@ -105,17 +105,35 @@ function yesNoControl(key, id, act) {
 }
 
 function dayControl(key, id, act) {
-  const input = make("input", { type: "date", id, change: act });
+  const input = whenItStands(make("input", { type: "date", id }), act);
   return {
     box: input, inputs: [input], read: () => input.value || null,
     write: (value) => { input.value = value ? String(value).slice(0, 10) : ""; },
   };
 }
 
+// What is typed by keys is written when it stands: else a year would be written at each of its digits.
+// A date that is not whole gives way to the one that was there.
+function whenItStands(input, act) {
+  let [isTyped, written] = [false, ""];
+  input.addEventListener("focus", () => { [isTyped, written] = [false, input.value]; });
+  input.addEventListener("pointerdown", () => { isTyped = false; });
+  const stands = () => {
+    if (input.validity.badInput) input.value = written;
+    if (input.value === written) return;
+    written = input.value;
+    act();
+  };
+  input.addEventListener("keydown", ({ key }) => { if (key === "Enter") stands(); else if (key !== "Tab") isTyped = true; });
+  input.addEventListener("change", () => { if (!isTyped) stands(); });
+  input.addEventListener("blur", () => { if (isTyped) stands(); });
+  return input;
+}
+
 // A date alone is enough: the hour is then the trip's start hour.
 function momentControl(key, id, act) {
-  const day = make("input", { type: "date", id, change: act });
-  const hour = make("input", { type: "time", id: id + "-hour", "aria-label": "Hour of " + (key.label || key.name), change: act });
+  const day = whenItStands(make("input", { type: "date", id }), act);
+  const hour = whenItStands(make("input", { type: "time", id: id + "-hour", "aria-label": "Hour of " + (key.label || key.name) }), act);
   return {
     box: make("span", { class: "moment" }, day, hour), inputs: [day, hour],
     read: () => (day.value ? day.value + (hour.value ? "T" + hour.value : "") : null),

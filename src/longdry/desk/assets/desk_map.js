@@ -7,14 +7,14 @@ import { change, known, tellFaults } from "./desk_state.js";
 const GROUPS = ["route", "tags", "water", "ways", "uncounted", "camps", "turns", "waits", "marks", "grid"];
 const PIN_SHAPE = "M12 2V22M2 12H22";
 
-const shown = { map: null, groups: {}, drawn: null, extra: null, pin: null, later: null, backdrop: null, showAt: null, opened: false, route: null };
+const shown = { map: null, groups: {}, plan: null, drawn: null, extra: null, pin: null, later: null, backdrop: null, showAt: null, opened: false };
 const acts = { mark: () => {}, camp: () => {}, open: () => {} };
 
 // What is done with a place of the map: mark a source, camp, open a source.
 export function onPlaces(given) {
   Object.assign(acts, given);
   at("desk-mark-here").addEventListener("click", () => acts.mark({ km: placeKm() }));
-  at("desk-camp-here").addEventListener("click", () => acts.camp({ km: placeKm() }));
+  at("desk-camp-here").addEventListener("click", (event) => { if (event.detail < 2) acts.camp({ km: placeKm() }); });
 }
 
 // The place of the slider, in km whatever the units shown.
@@ -38,12 +38,13 @@ function start(unit) {
   map.on("popupopen", addTools);
   map.on("popupopen", () => { shown.opened = true; setTimeout(() => { shown.opened = false; }); });
   map.on("popupclose", () => setTimeout(drawLater));
+  for (const end of ["mouseup", "touchend", "touchcancel"]) document.addEventListener(end, () => setTimeout(drawLater));
   map.on("click", (event) => { if (!shown.opened) offerPlace(event.latlng); });
   new ResizeObserver(() => map.invalidateSize({ animate: false })).observe(map.getContainer());
   return map;
 }
 
-// Draws a plan anew, the view kept; what somebody reads in a popup is not drawn away.
+// Draws a plan anew, the view kept where the line is the same; what somebody reads in a popup or drags is not drawn away.
 export function showMap(plan) {
   at("desk-map-part").hidden = false;
   const isFirst = !shown.map;
@@ -53,11 +54,14 @@ export function showMap(plan) {
     return;
   }
   shown.later = null;
-  redraw(plan, isFirst || shown.route !== plan.route);
-  shown.route = plan.route;
+  redraw(plan, isFirst || lineOf(shown.plan) !== lineOf(plan));
 }
 
-const isBusy = () => Boolean(shown.map._popup && shown.map._popup.isOpen());
+// Tells one line from another, whichever way it is travelled.
+const lineOf = ({ map, length_km }) => [length_km, ...map.ends.map(({ at: end }) => String(end)).sort()].join(" ");
+
+// Leaflet keeps what is pressed or dragged, a sign or the map, in `_dragging`.
+const isBusy = () => Boolean((shown.map._popup && shown.map._popup.isOpen()) || L.Draggable._dragging);
 
 function drawLater() {
   if (shown.later && !isBusy()) showMap(shown.later);
@@ -66,6 +70,7 @@ function drawLater() {
 function redraw(plan, isWhole) {
   const { map, groups } = shown;
   for (const group of GROUPS) groups[group].clearLayers();
+  shown.plan = plan;
   shown.drawn = drawPlan(map, groups, plan.map);
   drawBreaks(plan.breaks || []);
   nameWaters(plan);
@@ -92,7 +97,8 @@ function nameWaters(plan) {
   });
 }
 
-export const nameWatersAgain = () => { if (shown.drawn && known.plan && known.plan.map) nameWaters(known.plan); };
+// The signs are those of the plan that is drawn, which may be older than the one known.
+export const nameWatersAgain = () => { if (shown.plan) nameWaters(shown.plan); };
 
 async function askMoved(marker, source) {
   const to = marker.getLatLng();
@@ -108,7 +114,7 @@ async function askMoved(marker, source) {
 
 function moveTo(marker, source, to) {
   const place = { id: source.id, lat_deg: Number(degrees(to.lat)), lon_deg: Number(degrees(to.lng)) };
-  return change("/api/water/move", place, known.water.book).catch((error) => {
+  return change("/api/water/move", place, source.layer).catch((error) => {
     marker.setLatLng([source.lat_deg, source.lon_deg]);
     tellFaults(error);
   });

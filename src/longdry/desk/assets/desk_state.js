@@ -18,8 +18,10 @@ export async function load(...parts) {
 }
 
 // Sends a change made on the version that this page shows; tells what was done, with a way back.
+// A body that is a function is called when its turn comes, on what the change before has left.
 export function change(path, body, file) {
-  return settled(() => post(path, { ...body, version: file ? seen.versions[file] ?? "" : null }), file, "");
+  const made = () => (typeof body === "function" ? body() : body);
+  return settled(() => post(path, { version: file ? seen.versions[file] ?? "" : null, ...made() }), file, "");
 }
 
 // With the version of the file that it takes the place of, where there is one of its name.

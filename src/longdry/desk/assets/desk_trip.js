@@ -18,7 +18,8 @@ const TRAVEL = { vehicle: "by vehicle", foot: "on foot", bicycle: "by bicycle" }
 const BLANK = /^ *___[_ ]*$/;
 
 const fields = new Map(); // by "section/number/key"
-let shape = "";
+const turns = new Map(); // of each section with items: how often their numbers have come to mean other ones
+let [shape, before, shownTurns] = ["", null, new Map()];
 
 export function askTrip() {
   onNews("trip", show);
@@ -30,6 +31,8 @@ const placeOf = (section, number, key) => [section, number ?? "", key].join("/")
 
 function show() {
   const { trip } = known;
+  for (const { name } of trip.sections) if (!hasSameItems(name, before, trip)) turns.set(name, (turns.get(name) || 0) + 1);
+  before = trip;
   tellShort(trip);
   const next = JSON.stringify([trip.file, trip.version !== "", trip.sections.map((section) => [section.name, section.many ? itemsOf(section).length : 0])]);
   if (next !== shape) build(trip);
@@ -38,6 +41,13 @@ function show() {
   showFaults(trip.faults || []);
   showFile();
   leadToFields();
+}
+
+// Whether an item's number still means the same one: as many as before, or more or fewer at the end.
+function hasSameItems(name, old, now) {
+  const [items, next] = [old, now].map((trip) => [(trip && trip.values[name]) || []].flat());
+  if (old && old.file !== now.file) return false;
+  return items.length === next.length || items.slice(0, next.length).every((one, place) => JSON.stringify(one) === JSON.stringify(next[place]));
 }
 
 const itemsOf = (section) => known.trip.values[section.name] || [];
@@ -76,7 +86,9 @@ function dateWords(depart) {
 
 function build(trip) {
   const focused = document.activeElement && document.activeElement.id;
+  const typed = typedNow();
   const open = [...document.querySelectorAll("#ask-who-in details[open], #ask-when-in details[open]")].map((each) => each.id);
+  shownTurns = new Map(turns);
   fields.clear();
   for (const [id, isWho] of [["ask-who-in", true], ["ask-when-in", false]]) {
     const own = trip.sections.filter((section) => WHO.includes(section.name) === isWho);
@@ -87,6 +99,23 @@ function build(trip) {
   }
   for (const id of open) if (at(id)) at(id).open = true;
   if (focused && at(focused)) at(focused).focus({ preventScroll: true });
+  if (typed) typed.giveBack();
+}
+
+// Text that is being typed while the form is made anew, where its field is still that of the same thing.
+function typedNow() {
+  const { id, value, type } = document.activeElement;
+  const [place] = [...fields].find(([, made]) => made.inputs.includes(document.activeElement)) || [];
+  if (type !== "text" || !place) return null;
+  const [section] = place.split("/");
+  const turn = shownTurns.get(section);
+  const giveBack = () => {
+    const again = at(id);
+    if (!again || again.value === value || turn !== turns.get(section)) return;
+    again.value = value;
+    again.addEventListener("blur", () => again.dispatchEvent(new Event("change")), { once: true }); // the browser tells only what was typed since
+  };
+  return { giveBack };
 }
 
 function fileWords({ file, version }) {
@@ -146,17 +175,25 @@ function manyBox(section) {
     const number = place + 1;
     const title = shownValue(values.name) || `${headOf(section)} ${number}`;
     const remove = button("Remove", async () => {
-      await send([{ section: section.name, number, remove: true }]);
-      at("trip-add-" + section.name).focus();
+      remove.closest(".trip-part").inert = true; // what is typed there now may be of another item soon
+      await send([{ section: section.name, number, remove: true }], { section, number });
+      if (remove.isConnected) remove.closest(".trip-part").inert = false;
+      else focusNext(at("trip-add-" + section.name));
     }, { class: "small", "aria-label": `Remove ${title}` });
     return make("fieldset", { class: "item" }, make("legend", {}, make("bdi", { class: "name" }, title)), keysBox(section, number, values, number === 1), remove);
   });
   const add = button("Add one", async () => {
     await send([{ section: section.name, add: true }]);
     const first = fields.get(placeOf(section.name, itemsOf(section).length, section.keys[0].name));
-    if (first) first.first.focus();
+    if (first) focusNext(first.first, "trip-add-" + section.name);
   }, { "aria-label": `Add one: ${headOf(section)}`, id: "trip-add-" + section.name });
   return make("div", {}, ...items, add);
+}
+
+// Somebody who has gone on to another field stays there.
+function focusNext(to, from) {
+  const active = document.activeElement;
+  if (!active || active === document.body || active.id === from) to.focus();
 }
 
 // What somebody is typing, or has typed wrongly, is left alone.
@@ -178,13 +215,22 @@ function write(section, number, key) {
   const waiting = [...fields.values()].filter((each) => each.isWrong && each.waitsFor === made);
   made.wish = { section: section.name, number, key: key.name, value: made.read() };
   made.waitsFor = null;
-  return send([...waiting.map((each) => each.wish), made.wish], made, waiting);
+  return send([...waiting.map((each) => each.wish), made.wish], { made, section, number, waiting });
 }
 
-export async function send(changes, made, waiting = []) {
+const OTHER = "The trip file has changed meanwhile, and this may be another item by now: nothing was written.";
+
+// Changes of what the form shows, a list or a function that gives it; one of an item that its number may no more mean is refused.
+async function send(changes, { made, section, number = null, waiting = [] } = {}) {
+  const turnNow = () => JSON.stringify([known.trip.file, number && turns.get(section.name)]);
+  const turn = turnNow();
+  const body = () => {
+    if (turnNow() !== turn || (number && number > itemsOf(section).length)) throw new Refused(409, [{ where: "", sentence: OTHER }]);
+    return { changes: typeof changes === "function" ? changes() : changes, version: known.trip.version };
+  };
   try {
     if (made) { made.isWrong = false; made.tell(""); }
-    await change("/api/trip", { changes }, known.trip.file);
+    await change("/api/trip", body, known.trip.file);
     for (const each of waiting) { each.isWrong = false; each.waitsFor = null; each.tell(""); }
   } catch (error) {
     if (!(error instanceof Refused) || error.isOld) return;
@@ -202,7 +248,7 @@ function showFaults(faults, asked) {
   for (const fault of faults) {
     const made = fields.get(placeOf(fault.section ?? "", fault.number, fault.key)) || (asked && faults.length === 1 ? asked : null);
     if (asked && made && made !== asked && !made.isWrong) {
-      asked.waitsFor = made;
+      if (asked.wish && !asked.wish.number) asked.waitsFor = made;
       asked.tell(`Not written yet: first mend "${capital(made.key.label || made.key.name)}". ${fault.sentence}`);
     } else if (made) made.tell(fault.what === "is still blank" ? "Still to be filled in." : fault.sentence + (asked ? NOT_WRITTEN : ""));
     else rest.push(make("p", {}, fault.sentence));
@@ -213,6 +259,6 @@ function showFaults(faults, asked) {
 
 // A night at a km of the route, from the map or the slider.
 export function addCamp(km) {
-  const number = itemsOf({ name: "camp" }).length + 1;
-  return send([{ section: "camp", add: true }, { section: "camp", number, key: "km", value: String(km) }]);
+  const next = () => itemsOf({ name: "camp" }).length + 1;
+  return send(() => [{ section: "camp", add: true }, { section: "camp", number: next(), key: "km", value: String(km) }]);
 }

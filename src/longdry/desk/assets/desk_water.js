@@ -5,7 +5,7 @@ import { nameWatersAgain } from "./desk_map.js";
 import { at, button, counted, fold, make, name, quiet, refill, ticked } from "./desk_parts.js";
 import { markSource, openSource } from "./desk_source.js";
 import { known, onNews, undoLine } from "./desk_state.js";
-import { choose, filesOf } from "./desk_way.js";
+import { choose, chooseToo, filesOf } from "./desk_way.js";
 
 const MOST_ROWS = 150;
 const COLUMNS = [
@@ -56,10 +56,10 @@ function layers() {
   const files = filesOf("water", "book");
   if (!files.length) return quiet("No layer of water is in the folder. Mark a source, or bring in a file.");
   const { water } = known.folder.choice;
-  const toggle = (file) => (isOn) => choose({ water: isOn ? [...water, file] : water.filter((one) => one !== file) });
+  const toggle = (file) => (isOn) => (isOn ? chooseToo(file) : choose((now) => ({ water: now.water.filter((one) => one !== file) })));
   const box = (file, place) => ticked("water-layer-" + place, make("span", {}, name(file), file === known.water.book ? " (your own book: what you mark is written here)" : ""), water.includes(file), toggle(file));
   return fold("water-layers", `Files that the plan reads (${water.length})`, make("div", { class: "stack" }, ...files.map(box)),
-    button("Add a layer as it is", () => chooseFile((file) => takeIn(file, "water", (brought) => choose({ water: [...new Set([...known.folder.choice.water, brought])] })))));
+    button("Add a layer as it is", () => chooseFile((file) => takeIn(file, "water", chooseToo))));
 }
 
 function searchField() {

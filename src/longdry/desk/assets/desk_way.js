@@ -7,10 +7,12 @@ import { change, known, onNews, tellFaults, undoLine } from "./desk_state.js";
 const CHOICE_FILE = "plan.txt";
 const GAPS = ["gap or jump", "gaps or jumps"];
 
+// What is not named stays; a function gets the choice as the change before has left it.
 export function choose(part) {
-  const now = known.folder.choice.route ? known.folder.choice : {}; // else the desk takes what lies there too
-  return change("/api/choice", { ...now, ...part }, CHOICE_FILE).catch(tellFaults);
+  return change("/api/choice", typeof part === "function" ? () => part(known.folder.choice) : part, CHOICE_FILE).catch(tellFaults);
 }
+
+export const chooseToo = (layer) => choose(({ water }) => ({ water: [...new Set([...water, layer])] }));
 
 export const filesOf = (...kinds) => known.folder.files.filter((file) => kinds.includes(file.what)).map((file) => file.name);
 
@@ -52,7 +54,7 @@ function tracks({ tracks: all, choice: now }) {
     const order = taken.indexOf(each);
     const words = [name(each), order >= 0 && taken.length > 1 ? ` (${order + 1}.)` : ""];
     return ticked("way-track-" + place, make("span", {}, ...words), order >= 0,
-      (isOn) => choose({ tracks: isOn ? [...taken, each] : taken.filter((one) => one !== each) }));
+      (isOn) => choose(({ tracks: now }) => ({ tracks: [...now.filter((one) => one !== each), ...(isOn ? [each] : [])] })));
   });
   return make("fieldset", { class: "stack" }, make("legend", {}, "Its tracks: tick them in the order of travel. Without a tick they are taken as the file gives them."), ...boxes);
 }

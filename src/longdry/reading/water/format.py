@@ -10,6 +10,7 @@ from pathlib import Path, PurePosixPath
 from longdry.errors import InputError, WaterLayerError
 from longdry.reading.files.opening import (
     GZIP_MAGIC,
+    MOST_TIMES_A_TABLE_UNPACKED,
     WORKBOOK,
     ZIP_MAGIC,
     file_head,
@@ -100,7 +101,8 @@ def _check_zip(path: Path) -> None:
             str(path), "", "is a zip archive without a layer", "unpack it and name the layer"
         )
     unpacked_bytes = sum(one.file_size for one in members)
-    refuse_bomb(unpacked_bytes, path.stat().st_size, str(path), WaterLayerError)
+    times = MOST_TIMES_A_TABLE_UNPACKED
+    refuse_bomb(unpacked_bytes, path.stat().st_size, str(path), WaterLayerError, times)
 
 
 def place_for_gdal(path: Path) -> str:
