@@ -20,7 +20,7 @@ from longdry.computing.needs import drinking
 from longdry.computing.pace import on_ground, slopes
 from longdry.computing.plan import grave_warnings
 from longdry.computing.plan import headline as plan_headline
-from longdry.computing.road import least, rates
+from longdry.computing.road import least, rates, stands
 from longdry.computing.route import chainage, minima
 from longdry.computing.setbacks import (
     chance,
@@ -163,7 +163,7 @@ SAID = {
     "on-the-road": [
         (
             "({} km by vehicle, {} by bicycle, {} on foot, never",
-            *(least.STEP_KM[travel] for travel in (Travel.VEHICLE, Travel.BICYCLE, Travel.FOOT)),
+            *(stands.STEP_KM[travel] for travel in (Travel.VEHICLE, Travel.BICYCLE, Travel.FOOT)),
         ),
         ("Readings less than {} h apart", rates.LEAST_HOURS),
         ("ways of less than {} km tell no speed", rates.LEAST_KM),

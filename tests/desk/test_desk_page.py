@@ -86,6 +86,25 @@ DROPPED = """([name, text]) => {
 }"""
 
 
+def test_a_departure_a_year_later_is_written_with_the_day_due_back(browser, desk):
+    """It cannot be before that is mended: told where it was typed, and not lost then."""
+    desk.lay_out(trip_toml=TRIP + "[contact]\ndue_back = 2027-06-04\n")
+    with desk_page(browser, desk) as watched:
+        page = watched.page
+        page.locator("#ask-when > summary").click()
+        page.locator("#trip-top-depart").fill("2028-06-01")
+        told = page.locator("#trip-top-depart-fault")
+        expect(told).to_contain_text('first mend "Day due back"')
+        before = (desk.folder / "trip.toml").read_text()
+        answered(page, lambda: page.locator("#trip-contact-due_back").fill("2028-06-04"))
+
+        assert "depart = 2027-06-01" in before
+        assert "depart = 2028-06-01" in (desk.folder / "trip.toml").read_text()
+        assert "due_back = 2028-06-04" in (desk.folder / "trip.toml").read_text()
+        expect(told).to_be_empty()
+        assert unexpected(watched.messages) == []
+
+
 def test_from_an_empty_folder_to_a_printed_sheet_with_the_mouse(browser, desk):
     """Route dropped, a source tapped onto the map, people and cans said: the sheet is printed."""
     desk.empty()

@@ -202,6 +202,40 @@ def test_a_table_of_unknown_columns_is_brought_once_somebody_names_them(small):
     assert found["Hut"] == -28.02
 
 
+def test_waypoints_come_in_as_by_command_line_where_nothing_is_changed(small):
+    """What the lists of the page show first: no camp is a source, no symbol stands for a kind."""
+    waypoints = (("Dove Creek", "Water Source"), ("Camp 3", "Campground"),
+                 ("Honey Spring", "Drinking Water"))  # fmt: skip
+    points = "".join(
+        f'<wpt lat="-28.{number}" lon="-13.9"><name>{name}</name><sym>{sign}</sym></wpt>'
+        for number, (name, sign) in enumerate(waypoints, 3)
+    )
+    (small / "device.gpx").write_text(
+        f'<gpx version="1.1" xmlns="http://www.topografix.com/GPX/1/1">{points}</gpx>'
+    )
+    desk = Desk(small)
+    desk.pin_choice()
+    columns = look(desk, {"file": "device.gpx"})["columns"]
+    fields = {one["taken_as"]: one["name"] for one in columns if one["taken_as"]}
+    bring(desk, {"file": "device.gpx", "mapping": {"fields": fields, "own": True}})
+    kinds = {one.name: one.kind for one in read_book(small / "water.geojson").sources}
+
+    assert kinds == {"Tap": "tap", "Dove Creek": "creek", "Honey Spring": "tap"}
+
+
+def test_days_of_visits_without_a_finding_are_told(small):
+    """Nothing is dropped in silence that somebody named as the day of a visit."""
+    (small / "t.csv").write_text("name,lat,lon,seen,how\nHut,-28.02,-13.95,03.2026,low\n")
+    fields = {"visit_on": "seen"}
+    wish = {"file": "t.csv", "dry_run": True}
+    told = bring(Desk(small), {**wish, "mapping": {"fields": fields}})["notes"]
+    fields |= {"visit_found": "how"}
+    unread = bring(Desk(small), {**wish, "mapping": {"fields": fields}})["notes"]
+
+    assert any("nothing tells what was found" in note for note in told)
+    assert any('1 of 1 days cannot be read, such as "03.2026"' in note for note in unread)
+
+
 def test_what_a_tally_tells_is_offered_and_taken_one_by_one(small):
     """A visit and a new source; what is taken is offered no more, and the numbers stay."""
     lines = (

@@ -48,7 +48,8 @@ def look(desk: Desk, wish: Mapping[str, object]) -> Json:
     placeless = placeless_table(path)
     raw = without_empty_words(placeless or raw_layer(path))
     columns = list(dict.fromkeys(key for one in raw.features for key in one.properties))
-    meant = {column: ours for ours, column in usual_columns(raw).items()}
+    told = {field_of(column) for column in columns}
+    meant = {column: ours for ours, column in usual_columns(raw).items() if ours not in told}
     return {
         "columns": [
             {

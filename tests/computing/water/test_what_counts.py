@@ -163,3 +163,15 @@ def test_notes_of_counted_sources_are_raised_once():
     assert '"dry in May; ask at homestead"' in told[0]
     assert [s.need for s in plan.stretches] == [s.need for s in plain.stretches]
     assert plan.passes[0].source.grade is Grade.POTABLE
+
+
+def test_what_was_drunk_of_a_cache_is_not_there_a_year_later():
+    """Of ten litres laid 4.4 were taken since: 5.6 are left; a tank is filled again."""
+    taken = [Visit(dt.date(2027, month, 1), Found.LOW, litres=4.4) for month in (3, 5)]
+    cache = dataclasses.replace(CACHE, limit_l=10.0, visits=tuple(taken))
+    tank = dataclasses.replace(BORE, kind="tank", limit_l=10.0, visits=tuple(taken))
+    plans = [plan_without_mends(straight_route(20.0), [one], trip()) for one in (cache, tank)]
+    left_l = [plan.passes[0].source.limit_l for plan in plans]
+
+    assert left_l == [pytest.approx(5.6), 10.0]
+    assert "took 4.4 L of the 10 L" in " ".join(one.text for one in plans[0].warnings)

@@ -288,6 +288,33 @@ def test_an_hour_that_no_table_reaches_is_told_as_worse(browser, sample_file):
     assert "At rest in shade the water lasts until" in words
 
 
+def test_who_comes_to_a_camp_at_water_and_finds_it_dry_is_answered(browser, sample_file):
+    """No plan made again from that hour asks for more; evening and night are answered too."""
+    plan = planned("stock_route_ride")
+    came = next(row for row in plan.least.rows if row.is_on_arriving)
+    leaves_h = next(
+        row.hour for row in plan.least.rows if row.is_halt and row.from_km == came.from_km
+    )
+    first_h = math.ceil(came.hour * 4.0) / 4.0
+    hours, told = [first_h, *range(math.ceil(first_h), int(leaves_h), 2)], []
+    with opened(browser, sample_file("stock_route_ride")) as watched:
+        for hour in hours:
+            clock = f"{int(hour % 24):02d}:{round(hour % 1 * 60):02d}"
+            day = int(hour // 24) + 1
+            ask(watched.page, km=round(came.from_km, 3), day=day, time=clock, left="1")
+            told.append(said(watched.page))
+    figures = re.search(r"need ([0-9.]+) L full, ([0-9.]+) L lean, ([0-9.]+) L bare", told[0])
+    again = made_again(plan, came.from_km, first_h)
+
+    assert leaves_h - came.hour > 12.0
+    assert [words for words in told if "Not known" in words] == []
+    assert [
+        (shown, asked)
+        for shown, asked in zip(map(float, figures.groups()), again, strict=True)
+        if shown < asked - 1e-6
+    ] == []
+
+
 @pytest.mark.parametrize("name", ["gorge_walk", "saltbush_loop"])
 def test_who_cannot_move_gets_the_waiting_page_alone(browser, sample_file, name):
     """How to wait, and until when the water lasts: litres over the litres of a day of waiting."""
@@ -367,7 +394,7 @@ def test_the_list_tells_the_least_litres_that_the_panel_goes_on_with(browser, sa
       const data = JSON.parse(document.getElementById("here-data").textContent);
       return litres.map((one) => longdryAnswer(data, km, hour, one).says);
     }"""
-    halts = [row for row in plan.least.rows if row.is_halt]
+    halts = [row for row in plan.least.rows if row.is_halt and not row.is_on_arriving]
     holds_l = sum(sizes_l(plan).values())
     with opened(browser, sample_file(name)) as watched:
         shown = watched.page.locator("#way").text_content()

@@ -29,7 +29,7 @@ from longdry.computing.setbacks.setbacks import KnownWater, setbacks_of_plan, su
 from longdry.computing.stretches.prepared import PreparedTrip, prepare
 from longdry.computing.stretches.verdicts import extremes
 from longdry.computing.treating.treating import treating_of
-from longdry.computing.water.passes import warnings_of_swapped
+from longdry.computing.water.passes import as_left_in_caches, warnings_of_swapped
 from longdry.model.assumption import Assumption
 from longdry.model.plan.fills import USUAL_FILL_WAY, FillWay
 from longdry.model.plan.headline import Headline
@@ -92,7 +92,7 @@ def water_along(
     RouteFileError
         Where a break of the route is too long to bridge.
     """
-    layer = water if isinstance(water, WaterLayer) else WaterLayer(tuple(water))
+    layer = as_left_in_caches(water if isinstance(water, WaterLayer) else WaterLayer(tuple(water)))
     line = route.reversed() if reverse else route
     winding, detour_km = trip.pace.winding_factor, trip.policy.max_detour_km
     measured = measure_route(line, winding_factor=winding)

@@ -12,7 +12,7 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import partial
 from typing import NamedTuple
 
@@ -24,6 +24,7 @@ from longdry.computing.clock.day_rules import Moment, hours_until_open
 from longdry.computing.needs.rates import RATIONS
 from longdry.computing.road.as_planned import planned_rows
 from longdry.computing.road.doors import may_be_shut
+from longdry.computing.road.stands import Stand, stands
 from longdry.computing.road.wait_before import with_wait_before
 from longdry.computing.setbacks.giving import water_behind
 from longdry.computing.setbacks.supplied import SuppliedPlan
@@ -36,12 +37,10 @@ from longdry.computing.water.opening import has_hours
 from longdry.model.arrays import frozen_floats
 from longdry.model.plan.least import LATE_H, LeastRow, LeastTable
 from longdry.model.plan.stretch import StretchEnd
-from longdry.model.plan.travel import Doing, Piece, TravelTime
-from longdry.model.words import Certainty, IfDry, Ration, Travel
+from longdry.model.plan.travel import TravelTime
+from longdry.model.words import Certainty, IfDry, Ration
 from longdry.units import HOURS_PER_DAY
 
-STEP_KM = {Travel.VEHICLE: 5.0, Travel.BICYCLE: 2.0, Travel.FOOT: 1.0}
-"""Length of a row; no row takes longer than the half hour that counts as on time."""
 SPAN_H = 3.0
 """Wider cells are cut into spans of no more than this."""
 FAR_SPAN_H = 12.0
@@ -73,20 +72,6 @@ def least_litres(plan: SuppliedPlan) -> LeastTable:
         planned=planned_rows(plan),
         only_on=plan.trip.policy.if_dry is IfDry.ON,
     )
-
-
-@dataclass(frozen=True, slots=True)
-class _Stand:
-    """A row before its litres: from where to where, and when."""
-
-    from_km: float
-    to_km: float
-    hour: float
-    way_km: float = 0.0
-    """Off the route on leaving."""
-    is_halt: bool = False
-    nights_kept: int = 0
-    """Of a camp that the trip pins where it begins."""
 
 
 class _WayHome(NamedTuple):
@@ -121,7 +106,7 @@ class _Onward:
                 yield self._row(stand, if_dry)
 
     def _row(
-        self, stand: _Stand, if_dry: list[tuple[float, float]]
+        self, stand: Stand, if_dry: list[tuple[float, float]]
     ) -> tuple[LeastRow, list[list[float]]]:
         back = self._back_to(stand)
         row = LeastRow(
@@ -134,21 +119,22 @@ class _Onward:
             back.label,
             back.km,
             is_sure=not self._has_next or self._is_sure,
+            is_on_arriving=stand.is_on_arriving,
         )
         figures = self._by_column(stand, back)
         return row, [[*one, *dry] for one, dry in zip(figures, if_dry, strict=True)]
 
-    def _blocks(self) -> Iterator[list[_Stand]]:
+    def _blocks(self) -> Iterator[list[Stand]]:
         """Put steps together that share what a dry next water asks for: it is worked out once."""
-        block: list[_Stand] = []
-        for stand in self._stands():
+        block: list[Stand] = []
+        for stand in stands(self.plan, self.index):
             if block and (stand.is_halt or block[0].is_halt or len(block) == _BLOCK):
                 yield block
                 block = []
             block.append(stand)
         yield block
 
-    def _if_dry(self, block: Sequence[_Stand]) -> list[tuple[float, float]]:
+    def _if_dry(self, block: Sequence[Stand]) -> list[tuple[float, float]]:
         """Return for each column the litres past the dry next water, and there and back.
 
         From the far end of the block, first minute to last: nobody in it asks for more.
@@ -169,32 +155,7 @@ class _Onward:
             found.append((past_l, self._with_margin_l(out_first, out_last)))
         return found
 
-    def _stands(self) -> Iterator[_Stand]:
-        """Cut the stretch at its halts, and what lies between into steps."""
-        travel = self.plan.journey.itinerary.travels[self.index]
-        begin = self.plan.ends[self.index]
-        yield _Stand(begin.km, begin.km, travel.begin_h, begin.way_km, is_halt=True)
-        kept = 0
-        for piece in travel.pieces:
-            if piece.doing is Doing.NIGHT:
-                km = piece.from_km
-                yield _Stand(km, km, piece.begin_h, is_halt=True, nights_kept=kept)
-                kept += 1
-            elif piece.doing is Doing.MOVING:
-                yield from self._steps(piece, kept)
-                kept = 0
-
-    def _steps(self, piece: Piece, kept: int) -> Iterator[_Stand]:
-        step_km = STEP_KM[self.plan.trip.pace.travel]
-        along_km = piece.to_km - piece.from_km
-        count = max(math.ceil(along_km / step_km), math.ceil(piece.hours / _ON_TIME_H), 1)
-        marks = [piece.from_km + along_km * number / count for number in range(count + 1)]
-        for from_km, to_km in itertools.pairwise(marks):
-            hour = piece.begin_h + self.clock.profile.between(piece.from_km, from_km)
-            yield _Stand(from_km, to_km, hour, nights_kept=kept)
-            kept = 0
-
-    def _by_column(self, stand: _Stand, back: StretchEnd) -> list[list[float]]:
+    def _by_column(self, stand: Stand, back: StretchEnd) -> list[list[float]]:
         """Return the hardest span of each column."""
         departs_h = self.clock.departure().hour
         edges = [max(stand.hour + late_h, departs_h) for late_h in _EDGES_H]
@@ -217,7 +178,7 @@ class _Onward:
 
     def _hardest(
         self,
-        stand: _Stand,
+        stand: Stand,
         hours: tuple[float, float],
         ways: tuple[TravelTime, TravelTime],
         back_l: float,
@@ -229,7 +190,7 @@ class _Onward:
             found.append(self._span(place, first, last, back_l))
         return [max(figures) for figures in zip(*found, strict=True)]
 
-    def _behind_doors(self, stand: _Stand, hours: Sequence[float], place: int) -> Iterator[int]:
+    def _behind_doors(self, stand: Stand, hours: Sequence[float], place: int) -> Iterator[int]:
         """Yield the ends that somebody goes on to who finds shut what lies before them.
 
         Parameters
@@ -246,7 +207,7 @@ class _Onward:
             place += 1
             yield place
 
-    def _arrives_h(self, stand: _Stand, hours: Sequence[float], place: int, share: float) -> float:
+    def _arrives_h(self, stand: Stand, hours: Sequence[float], place: int, share: float) -> float:
         """Return when somebody arrives at an end, the earliest at share 0, the latest at 1.
 
         From near to far in the first minute, then from far in the first minute to the last.
@@ -314,7 +275,7 @@ class _Onward:
         )
         return next(sure, plan.last)
 
-    def _on(self, stand: _Stand, hour: float, place: int) -> TravelTime:
+    def _on(self, stand: Stand, hour: float, place: int) -> TravelTime:
         """Go on to an end, in vain to all before it, and wait at its door where it opens soon."""
         travel, arrived = self._gone_to(stand, hour, place)
         call = self.plan.call(place)
@@ -323,14 +284,14 @@ class _Onward:
             return travel
         return travel.waited(travel.end_h + opens_h, arrived.day, call.km)
 
-    def _gone_to(self, stand: _Stand, hour: float, place: int) -> tuple[TravelTime, Moment]:
+    def _gone_to(self, stand: Stand, hour: float, place: int) -> tuple[TravelTime, Moment]:
         now = self._moment(hour, stand.from_km)
         vain = [self.plan.call(one) for one in range(self.index + 1, place)]
         here = Call(stand.from_km, stand.way_km)
         clock = with_kept(self.clock, stand.from_km, stand.nights_kept)
         return clock.onward(now, here, self.plan.call(place), vain=vain)
 
-    def _out(self, stand: _Stand, back: StretchEnd, hour: float) -> TravelTime:
+    def _out(self, stand: Stand, back: StretchEnd, hour: float) -> TravelTime:
         """Go on to the next water, wait for its door, find it dry and go back from there."""
         call = self.plan.call(self.index + 1)
         out, arrived = self._gone_to(stand, hour, self.index + 1)
@@ -372,7 +333,7 @@ class _Onward:
         plan = self.plan
         return plan.behind_at(always_open_behind(plan, water_behind(plan, self.index)))
 
-    def _back_to(self, stand: _Stand) -> StretchEnd:
+    def _back_to(self, stand: Stand) -> StretchEnd:
         """Return the water behind that a party goes back to: certain, and open at any hour."""
         near = [
             end
@@ -395,5 +356,4 @@ def _cut(low_h: float, high_h: float) -> list[float]:
 _CUTS = [_cut(*column) for column in itertools.pairwise(LATE_H)]
 _EDGES_H = (*itertools.chain.from_iterable(_CUTS), LATE_H[-1])
 _FIRST_SPANS = (0, *itertools.accumulate(map(len, _CUTS)))
-_ON_TIME_H = 0.5
 _BLOCK = 4

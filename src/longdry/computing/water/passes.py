@@ -19,8 +19,10 @@ from longdry.model.plan.plan import PlanWarning
 from longdry.model.route import MeasuredRoute
 from longdry.model.trip.trip import Trip
 from longdry.model.water.passes import Approach, Judgement, WaterPass
-from longdry.model.water.source import UNACCEPTABLE_MG_PER_L, WaterSource
+from longdry.model.water.source import UNACCEPTABLE_MG_PER_L, WaterLayer, WaterSource
 from longdry.model.words import Certainty, CountOn, Grade, known_kind
+from longdry.plain_text import one_line
+from longdry.units import rounded_down
 
 
 def why_not_counted(source: WaterSource, *, can_treat: bool) -> str:
@@ -52,6 +54,39 @@ def _why_no_cache(source: WaterSource) -> str:
     ):
         return ""
     return "a cache counts only where your own layer says laid_by_us and laid_on"
+
+
+def as_left_in_caches(layer: WaterLayer) -> WaterLayer:
+    """Return the water with the litres that visits took from caches since they were laid taken off.
+
+    A cache fills itself no more: what its limit says was there on the day on which it was laid.
+
+    Examples
+    --------
+    >>> as_left_in_caches(WaterLayer(())).sources
+    ()
+    """
+    sources = tuple(map(_as_left, layer.sources))
+    remarks = [
+        f'"{one_line(old.name)}": its visits took {old.limit_l - new.limit_l:g} L of the'
+        f" {old.limit_l:g} L that were laid there, and {new.limit_l:g} L are counted. Laid anew?"
+        " Write the new day into laid_on."
+        for old, new in zip(layer.sources, sources, strict=True)
+        if old.limit_l is not None and new.limit_l is not None and new is not old
+    ]
+    return replace(layer, sources=sources, remarks=(*layer.remarks, *remarks)) if remarks else layer
+
+
+def _as_left(source: WaterSource) -> WaterSource:
+    if source.limit_l is None or known_kind(source.kind or "") != "cache":
+        return source
+    drawn_l = sum(
+        visit.litres
+        for visit in source.visits
+        if visit.litres and (source.laid_on is None or visit.on >= source.laid_on)
+    )
+    left_l = rounded_down(max(source.limit_l - drawn_l, 0.0), 0.1)
+    return replace(source, limit_l=left_l) if drawn_l else source
 
 
 def _why_nothing_to_take(source: WaterSource) -> str:

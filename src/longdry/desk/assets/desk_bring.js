@@ -54,13 +54,26 @@ function columns(state) {
   const { found, taken } = state;
   const options = [[UNUSED, "nothing that counts: it comes along"], ...[...found.our, ...PLACES.filter((one) => !found.our.some((own) => own.name === one.name))].map((one) => [one.name, one.label || one.name])];
   const row = (column, place) => {
-    const list = choice("bring-column-" + place, "", options, taken.get(column.name), (value) => { taken.set(column.name, value); showWords(state); });
+    const list = choice("bring-column-" + place, "", options, taken.get(column.name), (value) => {
+      taken.set(column.name, value);
+      freeOthers(state, column.name);
+      showWords(state);
+    });
     list.querySelector("label").append(make("span", { class: "unseen" }, "taken as, for "), name(column.name));
     const examples = (column.examples || []).slice(0, 3).map(String).join(", ");
     list.append(make("span", { class: "hint" }, examples ? "such as " : "empty", make("bdi", { class: "name" }, examples)));
     return list;
   };
   return make("div", { class: "columns" }, ...found.columns.map(row));
+}
+
+// One column tells each thing: where another is chosen for it, the one before tells nothing.
+function freeOthers({ found, taken }, chosen) {
+  found.columns.forEach(({ name: other }, place) => {
+    if (other === chosen || taken.get(other) !== taken.get(chosen)) return;
+    taken.set(other, UNUSED);
+    at("bring-column-" + place).value = UNUSED;
+  });
 }
 
 function preview({ columns: all, rows }) {
@@ -77,7 +90,7 @@ function showWords(state) {
     const column = [...state.taken].find(([, taken]) => taken === ours);
     const seen = column && state.found.words && state.found.words[column[0]];
     const known = (state.found.our || []).find((one) => one.name === ours);
-    if (!seen || !known || !known.words) return "";
+    if (!seen || !seen.length || !known || !known.words) return "";
     const list = state.words[ours + "s"];
     const row = (word, place) => {
       const made = choice(`bring-${ours}-${place}`, "", [["", "as it stands"], ...known.words.map((one) => [one, plainWord(one)])], list[word] || "", (value) => { list[word] = value; });

@@ -160,7 +160,8 @@ export function openSource(id) {
 function facts(source) {
   const worth = (value) => (Array.isArray(value) && value.length === 12 ? "all year" : Array.isArray(value) ? value.join(", ") : value === true ? "yes" : value === false ? "no" : String(value));
   const rows = known.water.fields.filter((key) => key.name !== "name" && isGiven(ownWord(source, key.name))).map((key) => [capital(key.label), worth(ownWord(source, key.name)) + (key.unit ? " " + key.unit : "")]);
-  const counts = source.counts ? `${source.certainty || ""}: it counts`.replace(/^: /, "") : `it does not count${source.why_not ? ": " + source.why_not : ""}`;
+  const told = source.counts ? `${source.certainty || ""}: it counts`.replace(/^: /, "") : `it does not count${source.why_not ? ": " + source.why_not : ""}`;
+  const counts = source.why && (source.counts || /doubtful/.test(source.why_not)) ? `${told} (${source.why})` : told;
   const km = source.km ?? null;
   const place = km !== null ? whereWords(source) + "; " : known.plan && known.plan.ready.plan ? "not near the route; " : "";
   return make("dl", { class: "facts-list" }, ...[["Water", counts], ["Place", `${place}${placeWords(source.lat_deg, source.lon_deg)}`], ...rows, ["File", source.layer]]

@@ -209,15 +209,19 @@ function update(trip) {
   }
 }
 
+// With it goes what was refused for the sake of this field alone, as a departure after the day due back.
 function write(section, number, key) {
   const made = fields.get(placeOf(section.name, number, key.name));
-  return send([{ section: section.name, number, key: key.name, value: made.read() }], { made, section, number });
+  const waiting = [...fields.values()].filter((each) => each.isWrong && each.waitsFor === made);
+  made.wish = { section: section.name, number, key: key.name, value: made.read() };
+  made.waitsFor = null;
+  return send([...waiting.map((each) => each.wish), made.wish], { made, section, number, waiting });
 }
 
 const OTHER = "The trip file has changed meanwhile, and this may be another item by now: nothing was written.";
 
 // Changes of what the form shows, a list or a function that gives it; one of an item that its number may no more mean is refused.
-async function send(changes, { made, section, number = null } = {}) {
+async function send(changes, { made, section, number = null, waiting = [] } = {}) {
   const turnNow = () => JSON.stringify([known.trip.file, number && turns.get(section.name)]);
   const turn = turnNow();
   const body = () => {
@@ -227,6 +231,7 @@ async function send(changes, { made, section, number = null } = {}) {
   try {
     if (made) { made.isWrong = false; made.tell(""); }
     await change("/api/trip", body, known.trip.file);
+    for (const each of waiting) { each.isWrong = false; each.waitsFor = null; each.tell(""); }
   } catch (error) {
     if (!(error instanceof Refused) || error.isOld) return;
     if (made) made.isWrong = true;
@@ -242,7 +247,10 @@ function showFaults(faults, asked) {
   for (const made of fields.values()) if (!made.isWrong || made === asked) made.tell("");
   for (const fault of faults) {
     const made = fields.get(placeOf(fault.section ?? "", fault.number, fault.key)) || (asked && faults.length === 1 ? asked : null);
-    if (made) made.tell(fault.what === "is still blank" ? "Still to be filled in." : fault.sentence + (asked ? NOT_WRITTEN : ""));
+    if (asked && made && made !== asked && !made.isWrong) {
+      if (asked.wish && !asked.wish.number) asked.waitsFor = made;
+      asked.tell(`Not written yet: first mend "${capital(made.key.label || made.key.name)}". ${fault.sentence}`);
+    } else if (made) made.tell(fault.what === "is still blank" ? "Still to be filled in." : fault.sentence + (asked ? NOT_WRITTEN : ""));
     else rest.push(make("p", {}, fault.sentence));
   }
   for (const id of ["ask-who-in-faults", "ask-when-in-faults"]) if (at(id)) at(id).replaceChildren();

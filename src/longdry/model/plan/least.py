@@ -136,6 +136,9 @@ class LeastRow:
     back_km: float
     is_sure: bool = True
     """Whether the next water is certain, or the end of the route."""
+    is_on_arriving: bool = False
+    """Whether it is a stop as the party comes there, where the plan stays until much later: the
+    figures are for who finds it dry. On leaving it has a row of its own."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,6 +14,7 @@ from dataclasses import dataclass, field, replace
 
 from longdry.model.words import Grade, known_kind
 from longdry.plain_text import listed, one_line
+from longdry.reading.files.coordinates import degrees_and_minutes
 from longdry.reading.water.raw import RawFeature, RawLayer
 from longdry.reading.water.source import field_of
 from longdry.reading.water.values import RefusedValueError, amount_from, shown
@@ -43,6 +44,11 @@ _TOGETHER = (
 """Of one column that holds 'lat, lon', or a point as well-known text."""
 _DEGREES = r"([+-]?\d+(?:\.\d+)?)"
 _PAIR = re.compile(rf"\s*\(?\s*{_DEGREES}\s*[,; ]\s*{_DEGREES}\s*\)?\s*", re.ASCII)
+_SIDES_TOLD = re.compile(
+    r"\s*\(?\s*([NS][^NSEW]+|[^NSEW]+[NS])[\s,;]+([EW][^NSEW]+|[^NSEW]+[EW])\s*\)?\s*",
+    re.IGNORECASE,
+)
+"""Degrees and minutes, each with the letter of its side."""
 _WKT_POINT = re.compile(
     r"\s*(?:SRID=4326;)?POINT\s*Z?\s*\(\s*([^\s()]+)\s+([^\s()]+)(?:\s+[^\s()]+)?\s*\)\s*$",
     re.ASCII | re.IGNORECASE,
@@ -167,11 +173,18 @@ def pair_in(text: str) -> tuple[str, str] | None:
 
     >>> pair_in("-25.34, 131.04"), pair_in("Old Bore")
     (('-25.34', '131.04'), None)
+    >>> pair_in("S 24° 12.0' E 9° 30.0'")
+    ("S 24° 12.0'", "E 9° 30.0'")
     """
     if point := _WKT_POINT.match(text):
         return point[2], point[1]
     match = _PAIR.fullmatch(text)
-    return (match[1], match[2]) if match else None
+    if match:
+        return match[1], match[2]
+    told = _SIDES_TOLD.fullmatch(text)
+    if told and all(map(degrees_and_minutes, told.groups(), ("NS", "EW"))):
+        return told[1], told[2]
+    return None
 
 
 def _first(by_plain: Mapping[str, str], names: Sequence[str]) -> str:

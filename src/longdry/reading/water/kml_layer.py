@@ -170,7 +170,8 @@ def _not_of_water(features: Sequence[RawFeature]) -> Iterator[str]:
     names = [
         shown(str(one.properties.get("name") or one.where))
         for one in features
-        if not any(field_of(key) not in (None, *_SAYS_NOTHING) for key in one.properties)
+        if one.left_out is None
+        and not any(field_of(key) not in (None, *_SAYS_NOTHING) for key in one.properties)
         and not any(names_water(str(one.properties.get(key) or "")) for key in _SAYS_NOTHING)
     ]
     if names:

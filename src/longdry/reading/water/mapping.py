@@ -351,10 +351,22 @@ def _strange_words(layer: RawLayer, mapping: FieldMapping) -> Iterable[str]:
 
 
 def _days_of_two_meanings(layer: RawLayer, mapping: FieldMapping) -> Iterable[str]:
-    """Tell the days of visits that may be day and month, or month and day."""
+    """Tell the days that are no visits, and those that may be day and month, or month and day."""
     column = mapping.columns.get("visit_on")
     told = [pair for one in layer.features for pair in one.properties.items()]
     values = [value for key, value in told if key.strip().lower() == column]
+    if column is not None and "visit_found" not in mapping.columns:
+        yield (
+            f"nothing tells what was found on the days in {shown(column)}, so they are no visits"
+            " and are not read: write down the visits that you know of"
+        )
+        return
+    unread = [shown(value) for value in values if value not in (None, "") and not days_meant(value)]
+    if unread:
+        yield (
+            f"{len(unread)} of {len(values)} days cannot be read, such as {unread[0]}, so that no"
+            " visit is told there: write year-month-day"
+        )
     unclear = [shown(value) for value in values if len(days_meant(value)) > 1]
     if unclear:
         days = "1 day" if len(unclear) == 1 else f"{len(unclear)} days"

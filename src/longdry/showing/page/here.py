@@ -39,8 +39,8 @@ _FIRST = (
     " managers and doctors come first."
 )
 _KEPT = (
-    "Kept on this device alone; nothing is sent. At home longdry tally and longdry bring read the"
-    " saved file."
+    "Kept on this device alone; nothing is sent. At home the desk, longdry tally and longdry bring"
+    " read the saved file."
 )
 _FIGURE: Attributes = {"type": "number", "step": "any", "inputmode": "decimal"}
 _LITRES: Attributes = {**_FIGURE, "min": "0"}

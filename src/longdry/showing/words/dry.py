@@ -136,7 +136,10 @@ def least_to_go_on(
     rows = [
         number
         for number, row in enumerate(table.rows)
-        if row.is_halt and abs(row.from_km - km) < UNSEEN_KM and row.on_km > km + UNSEEN_KM
+        if row.is_halt
+        and not row.is_on_arriving
+        and abs(row.from_km - km) < UNSEEN_KM
+        and row.on_km > km + UNSEEN_KM
     ]
     if not rows:
         return None

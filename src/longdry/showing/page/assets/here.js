@@ -116,6 +116,7 @@ function longdryHere() {
 
 const number = (input) => input.value.trim() === "" || !Number.isFinite(Number(input.value)) || Number(input.value) < 0 && input.min === "0" ? null : Number(input.value);
 const up = (value) => String(Math.ceil(value * 10 - HAIR) / 10);
+const dayCount = (days) => up(days) + (up(days) === "1" ? " day" : " days");
 const down = (value) => String(Math.floor(value * 10 + HAIR) / 10);
 const mark = (data, km) => data.unit + " " + (km / data.km_per_length).toFixed(1);
 const need = (data, litres) => {
@@ -143,7 +144,7 @@ function lastsWords(data, stay) {
 function helpWords(data, stay, litres) {
   if (stay.asks === null) return "Nobody knows when help comes: call at once, by every means.";
   const enough = litres + HAIR >= stay.asks;
-  return "Help may take " + up(stay.days) + " days: that takes " + need(data, stay.asks) + (enough ? ", which you have. Call now all the same." : ". You have less: call now, by every means, and keep still.");
+  return "Help may take " + dayCount(stay.days) + ": that takes " + need(data, stay.asks) + (enough ? ", which you have. Call now all the same." : ". You have less: call now, by every means, and keep still.");
 }
 
 const SAYS = { on: "Go on.", saving: "Go on, saving.", fill: "Fill here first.", back: "Turn back", wait: "Wait here. Call for help." };
@@ -190,7 +191,7 @@ function showAnswer(box, data, answer) {
   row(list, data, answer, ["Go on, saving"], least.savingOn);
   if (answer.stop > 0 && answer.back) row(list, data, answer, ["If it is dry here, back to ", waterWords(data, answer.back.water)], answer.back.litres);
   else if (!answer.atWater && answer.back) row(list, data, answer, ["Turn back to ", waterWords(data, answer.behind)], least.back);
-  if (answer.stay.asks !== null) row(list, data, answer, ["Wait " + up(answer.stay.days) + " days for help"], answer.stay.asks);
+  if (answer.stay.asks !== null) row(list, data, answer, ["Wait " + dayCount(answer.stay.days) + " for help"], answer.stay.asks);
   box.append(list);
   if (answer.isNextDry) box.append(foundDry(answer.next, ": on only past it."));
   if (answer.noBack) box.append(foundDry(answer.noBack, ": do not turn back to it."));
@@ -208,6 +209,7 @@ function foundDry(water, words) {
 
 // At a stop the figures are those after filling; dry, there is on, back, or waiting.
 function dryHere(answer) {
+  if (answer.isHereDry) return "";
   const told = element("p", "");
   const link = element("a", "", "What to decide here");
   link.href = "#stop-" + answer.stop;

@@ -81,7 +81,7 @@ function longdryAnswer(data, km, hour, read, dryKms = []) {
     least: least, sure: sure, stay: stay, litres: litres,
     byPlan: plan && litres + HAIR < alone && litres + HAIR >= plan.holds, asPlanned: plan && litres + HAIR >= plan.has, planned: plan,
     next: data.waters[row[NEXT]], behind: data.waters[row[BEHIND]],
-    isNextDry: isNextDry, isBehindDry: isBehindDry,
+    isNextDry: isNextDry, isBehindDry: isBehindDry, isHereDry: isDry(km),
     isEnd: least.past === 0 && least.out === 0,
     stop: data.stops.findIndex((stop) => Math.abs(stop[1] - km) <= SAME_KM),
   };
