@@ -12,7 +12,7 @@ import random
 
 import pytest
 from how_many import proof
-from make import pace, policy, source_at, straight_route, trip
+from make import container, pace, policy, source_at, straight_route, trip
 from random_plans import DEPARTS, Case, random_plan, settled_plan
 
 from longdry.computing.calls.lists import list_of
@@ -21,6 +21,7 @@ from longdry.computing.needs.needs import day_l
 from longdry.computing.plan.grave_warnings import grave_warnings_of
 from longdry.computing.plan.planning import plan_trip
 from longdry.computing.plan.rounds import settled_trip
+from longdry.computing.road.left import containers_with
 from longdry.computing.road.rest import as_the_tally_found, rest_of_trip
 from longdry.computing.setbacks.ways import moment_after
 from longdry.errors import TripFileError, UsageError
@@ -32,6 +33,7 @@ from longdry.model.water.source import WaterLayer
 from longdry.model.words import (
     VERDICTS_WORST_FIRST,
     Certainty,
+    ContainerGrade,
     FillHabit,
     Grade,
     Ration,
@@ -380,6 +382,22 @@ def test_a_dry_source_that_no_layer_has_by_its_name_is_told():
     (remark,) = as_the_tally_found(WaterLayer((source_at(5.0, id="bore"),)), tally).remarks
 
     assert remark.endswith('may still count on them: "Bor".')
+
+
+@pytest.mark.parametrize("litres", [0.0, 12.0])
+def test_water_to_be_treated_is_in_containers_that_take_any(litres):
+    """An empty clean can is no contradiction; more than the drum of 12 L holds would be."""
+    drum = dataclasses.replace(container(12.0, 1), name="drum", grade=ContainerGrade.ANY)
+    party = trip(can_treat=True, containers=[container(5.0, 1), drum])
+
+    can, raw = containers_with(party, (LitresLeft(litres, "", Grade.TREAT),))
+
+    assert (can.holds_l, can.holds_grade) == (0.0, Grade.POTABLE)
+    assert (raw.holds_l, raw.holds_grade) == (litres, Grade.TREAT)
+    with pytest.raises(UsageError, match='"can", which is kept for potable water; write potable'):
+        containers_with(party, (LitresLeft(12.1, "", Grade.TREAT),))
+    with pytest.raises(UsageError, match='"can", which is kept for potable water; write potable'):
+        containers_with(party, (LitresLeft(1.0, "can", Grade.TREAT),))
 
 
 @pytest.mark.parametrize(
