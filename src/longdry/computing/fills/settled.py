@@ -23,8 +23,8 @@ CLOSED = "closed when the party comes by"
 MANY_PASSES = 1000
 """Of more, trial plans look at those that matter."""
 APART_KM = 1e-9
-"""A micrometre: so far apart are passes at one place of the route, where two waters lie off the same
-corner or end, since a stop is known by its km."""
+"""A micrometre: so far apart are passes at one place of the route, since a stop is known by its km.
+Two waters lie off one place where the route bends or ends."""
 PARTS_OF_ROUTE = 250
 """Of the route, each with the water that trial plans look at: where it is 144 km long, so much is
 left every 600 m."""
