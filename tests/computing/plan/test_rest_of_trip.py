@@ -384,6 +384,20 @@ def test_a_dry_source_that_no_layer_has_by_its_name_is_told():
     assert remark.endswith('may still count on them: "Bor".')
 
 
+@pytest.mark.parametrize("words", [("", None), ("can 1", None), ("can 1", Grade.POTABLE)])
+def test_an_empty_container_may_have_held_water_to_be_treated(words):
+    """Unknown is worse, whichever way the litres are said, until somebody says that it is clean."""
+    cans = dataclasses.replace(container(5.0, 2), grade=ContainerGrade.ANY)
+    party = trip(can_treat=True, containers=[cans])
+    clean = LitresLeft(0.0, "can 2", Grade.POTABLE)
+
+    assert containers_with(party, (LitresLeft(3.0, *words),))[1].holds_grade is Grade.TREAT
+    if words[0]:
+        assert (
+            containers_with(party, (LitresLeft(3.0, *words), clean))[1].holds_grade is Grade.POTABLE
+        )
+
+
 @pytest.mark.parametrize("litres", [0.0, 12.0])
 def test_water_to_be_treated_is_in_containers_that_take_any(litres):
     """An empty clean can is no contradiction; more than the drum of 12 L holds would be."""

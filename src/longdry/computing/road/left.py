@@ -18,6 +18,8 @@ from longdry.units import TOLERANCE_L
 def containers_with(trip: Trip, left: Sequence[LitresLeft]) -> tuple[Container, ...]:
     """Return every single container with what it holds now; of what is not named, nothing.
 
+    An empty one of which no grade is said has held the lowest, as if it still held some.
+
     Litres that are said for all together go into the containers one after the other, those that
     take any water first. Where no grade is said it is the lowest that the party can drink: to be
     treated where it can treat and the container takes such water.
@@ -28,7 +30,7 @@ def containers_with(trip: Trip, left: Sequence[LitresLeft]) -> tuple[Container, 
         Where a container is unknown or named twice, more is left than they hold, or water to be
         treated stands in one that is kept for potable water.
     """
-    boxes = [replace(box, holds_l=0.0, holds_grade=None) for box in singles(trip)]
+    boxes = [_holding(trip, box, 0.0, None) for box in singles(trip)]
     if not boxes:
         mend = "name what carries water in the trip file: [[container]]"
         raise UsageError.single("--left", "", "the trip names no containers", mend)
