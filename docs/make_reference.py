@@ -12,8 +12,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
-from longdry.cli.command_list import COMMANDS
-from longdry.cli.main import command_parser
+from longdry.cli.main import COMMANDS, command_parser
 from longdry.model.trip_file.key import TripKey, TripSection
 from longdry.model.trip_file.keys import SECTIONS
 from longdry.model.words import Travel

@@ -19,7 +19,7 @@ from tile_files import world, write_mbtiles
 from trip_text import filled_in
 from without_mends import let_commands_ask_for_no_mends
 
-from longdry.cli.command_list import COMMANDS as ALL_COMMANDS
+from longdry.cli.main import COMMANDS as ALL_COMMANDS
 from longdry.cli.main import command_parser, main
 from longdry.model.words import Travel
 from longdry.reading.trip.trip_file import trip_from_text

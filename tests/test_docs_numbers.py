@@ -34,14 +34,15 @@ from longdry.computing.setbacks import (
 from longdry.computing.stretches import prepared
 from longdry.computing.treating import treating
 from longdry.computing.water import certainty, passes, priors
-from longdry.desk import undo
+from longdry.desk import undo, uploads
 from longdry.model.plan import heat_day
 from longdry.model.plan import least as least_table
 from longdry.model.trip import heat as trip_heat
-from longdry.model.trip import trip, what_if
+from longdry.model.trip import party, trip, what_if
 from longdry.model.water import source
 from longdry.model.words import Travel
 from longdry.showing.map import drawn_sources
+from longdry.showing.page import way
 from longdry.showing.terminal import layout
 
 IN_WORDS = {2: "two", 3: "three", 5: "five", 6: "six", 8: "eight", 12: "twelve"}
@@ -49,6 +50,7 @@ TENTH, THIRD = {0.1: "a tenth"}, {1.0 / 3.0: "1/3"}
 ONE, A_LITRE = {1.0: "one"}, {1.0: "a litre"}
 PACE = {name: field.default for name, field in trip.Pace.__dataclass_fields__.items()}
 POLICY = {name: field.default for name, field in trip.Policy.__dataclass_fields__.items()}
+USES = {usual.use.name: usual.use.litres for usual in party.USUAL_USES}
 CARRYING = trip.USUAL_LITRE_KM_PER_HOUR
 
 SAID = {
@@ -159,6 +161,10 @@ SAID = {
         ),
     ],
     "on-the-road": [
+        (
+            "({} km by vehicle, {} by bicycle, {} on foot, never",
+            *(least.STEP_KM[travel] for travel in (Travel.VEHICLE, Travel.BICYCLE, Travel.FOOT)),
+        ),
         ("Readings less than {} h apart", rates.LEAST_HOURS),
         ("ways of less than {} km tell no speed", rates.LEAST_KM),
         ("up to {} or {} h early", *(-hours for hours in least_table.LATE_H[:2])),
@@ -176,12 +182,19 @@ SAID = {
     "page": [
         ("from {} sources on", drawn_sources.MOST_SIGNS),
         ("lines of {} columns", layout.LINE_LETTERS),
+        (
+            "a list of {} stops and more, runs of at least {} clear stops",
+            way.FOLDS_FROM,
+            IN_WORDS[way.LEAST_RUN],
+        ),
     ],
     "stretches": [
         ("Legs longer than {} km are multiplied", chainage.STRAIGHT_LEG_KM),
         ("is at least `max({} km, its own offset)`", minima.LEAST_RISE_KM),
         ("above {} mg/L of dissolved solids", source.UNACCEPTABLE_MG_PER_L),
         ("has {} waking hours", drinking.WAKING_H),
+        ("drinking {} L", USES["drinking"]),
+        ("cooking {} L and washing {} L", USES["cooking"], USES["washing"]),
         ("from waking, {} hours before `start_hour`", IN_WORDS[drinking.WAKES_BEFORE_H]),
         ("`drink_l_per_moving_h` is {} L", PACE["drink_l_per_moving_h"]),
     ],
@@ -199,6 +212,11 @@ SAID = {
             "a day lost at the worst place, {} % slower, {} °C hotter",
             what_ifs.STANDARD_SLOWER_PERCENT,
             what_ifs.STANDARD_HOTTER_C,
+        ),
+        (
+            "at one place a km of the stretch, at least {} and at most {} of them",
+            turn_back.LEAST_LOOKS,
+            turn_back.MOST_LOOKS,
         ),
         ("then by halving to {} m", turn_back.TURN_TO_WITHIN_KM * 1000),
         ("a turn within {} m before the next water", turn_back.NEAR_WATER_KM * 1000),
@@ -220,6 +238,7 @@ SAID = {
             undo.MOST_KEPT,
             undo.MOST_BYTES / 1e9,
         ),
+        ("a file of more than {} MB", uploads.USUAL_LIMITS.most_bytes / 1e6),
     ],
 }
 """By page: what it says, and the values that stand in it in the order of its braces."""

@@ -10,8 +10,7 @@ from pathlib import Path
 import pytest
 
 from longdry._version import __version__
-from longdry.cli.command_list import COMMANDS, module_of
-from longdry.cli.main import command_parser, main
+from longdry.cli.main import COMMANDS, command_parser, main, module_of
 
 ROOT = Path(__file__).parent.parent
 DOCS = ROOT / "docs"
@@ -61,6 +60,16 @@ def test_links_between_pages_lead_somewhere():
     for page in pages:
         for target in re.findall(r"\]\(([^)#:]+?)(?:#[^)]*)?\)", page.read_text(encoding="utf-8")):
             assert (page.parent / target).exists(), f"{page.name}: {target}"
+
+
+@pytest.mark.parametrize("folder", ["how-to", "reference", "why"])
+def test_every_page_of_a_folder_is_listed_at_its_door(folder):
+    """README links the list of a folder; the list links each page that lies there."""
+    door = DOCS / folder / "README.md"
+    listed = set(re.findall(r"\]\(([\w-]+\.md)\)", door.read_text("utf-8")))
+
+    assert listed == {page.name for page in door.parent.glob("*.md")} - {"README.md"}
+    assert f"](docs/{folder}/README.md)" in (ROOT / "README.md").read_text("utf-8")
 
 
 def test_the_newest_change_is_that_of_the_version():

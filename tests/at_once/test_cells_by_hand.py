@@ -11,7 +11,7 @@ from project_places import DOCS, SAMPLES
 
 from longdry import api
 from longdry.at_once.comparing import ToCompare, compare
-from longdry.at_once.job import here
+from longdry.at_once.job import in_this_process
 from longdry.computing.compare.combinations import leaving_at
 from longdry.model.trip.what_if import Inquiry
 from longdry.showing.compare.words import sign_of
@@ -28,7 +28,7 @@ def test_the_cells_of_the_calendar_agree_with_the_pencil():
     trip = api.read_trip(FOLDER / "trip.toml")
     water = api.read_water(FOLDER / "water.geojson")
     asked = ToCompare((Path(FOLDER / "route.gpx"),), water, (trip,), days)
-    rows = compare(asked, here).comparison.rows
+    rows = compare(asked, in_this_process).comparison.rows
 
     assert len(rows) == len(ROWS) == 3
     for row, (_, cells) in zip(rows, ROWS, strict=True):

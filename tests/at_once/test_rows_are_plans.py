@@ -19,7 +19,7 @@ from random_plans import random_plan
 from longdry import api
 from longdry.at_once import comparing
 from longdry.at_once.comparing import ToCompare, compare
-from longdry.at_once.job import here
+from longdry.at_once.job import in_this_process
 from longdry.cli.main import main
 from longdry.model.trip.heat import (
     Effort,
@@ -131,7 +131,7 @@ def test_a_row_is_the_plan_of_the_same_trip(cases, monkeypatch):
         reverse = dice.random() < 0.5
         monkeypatch.setattr(comparing, "read_route", lambda _file, route=case.route: route)
         asked = ToCompare((Path("straight.gpx"),), water, (trip,), (day,), both_ways=reverse)
-        row = compare_document(compare(asked, here).comparison)["combinations"][-1]
+        row = compare_document(compare(asked, in_this_process).comparison)["combinations"][-1]
         alone = api.plan_trip(
             case.route, water, trip, reverse=reverse, inquiry=Inquiry(mends=seed % 5 == 0)
         )

@@ -25,7 +25,7 @@ from patience import LONGEST_WAIT_S
 from longdry.at_once import processes
 from longdry.at_once.cluster import cluster_runner, on_cluster
 from longdry.at_once.comparing import ToCompare, compare
-from longdry.at_once.job import Job, here
+from longdry.at_once.job import Job, in_this_process
 from longdry.at_once.processes import in_processes, runner
 from longdry.errors import UsageError, WorkerError
 from longdry.model.compare.comparison import Comparison
@@ -52,7 +52,7 @@ def asked(files) -> ToCompare:
 @pytest.fixture(scope="module")
 def alone(asked) -> Comparison:
     """Their comparison, made in this process."""
-    return compare(asked, here).comparison
+    return compare(asked, in_this_process).comparison
 
 
 def killing(jobs, pid_of) -> Iterator[Job]:
@@ -67,7 +67,7 @@ def test_the_order_of_the_answers_changes_nothing(asked, alone):
     """Jobs done last first: the same document and the same page, byte for byte."""
 
     def backwards(jobs):
-        yield from reversed([*here(jobs)])
+        yield from reversed([*in_this_process(jobs)])
 
     again = compare(asked, backwards).comparison
 
@@ -117,7 +117,7 @@ def test_few_plans_start_no_process_and_many_do(asked, monkeypatch):
     rows = [len(compare(one, runner(None)).comparison.rows) for one in (few, many)]
 
     assert (rows, started) == ([2, 0], [4])
-    assert runner(1) is here
+    assert runner(1) is in_this_process
 
 
 def children_of(pid: int) -> list[int]:

@@ -11,8 +11,8 @@ import sys
 import time
 from dataclasses import replace
 
-from longdry.computing.fills.keeping_up import best_fills
 from longdry.computing.fills.plan import filled_way
+from longdry.computing.fills.shared_limits import best_fills
 from longdry.model.plan.fills import FillHabit, FillProblem, GradeNeed, Leg, Stop, Vessel
 from longdry.model.trip.party import Vehicle
 from longdry.model.words import ContainerGrade, Grade

@@ -21,8 +21,7 @@ from patience import LONGEST_WAIT_S
 from small_files import GPX
 
 from longdry import storage
-from longdry.cli.command_list import COMMANDS, module_of
-from longdry.cli.main import command_parser, main
+from longdry.cli.main import COMMANDS, command_parser, main, module_of
 from longdry.computing.water.certainty import judge_source
 from longdry.reading.book.book_file import read_book
 from longdry.reading.water.layer import read_water

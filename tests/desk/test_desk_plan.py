@@ -309,8 +309,18 @@ def test_a_second_desk_in_a_folder_says_so(small):
         run_desk(small, print, browser=False)
 
 
+def test_a_desk_closed_as_soon_as_it_is_open_says_no_more(small):
+    """The process that searches mends is still starting then."""
+    with open_desk(small) as desk:
+        time.sleep(0.2)  # it loads its libraries
+        status = desk.close()
+        words, faults = desk.process.stdout.read(), desk.process.stderr.read()
+    assert (status, faults) == (0, "")
+    assert words.endswith("The desk is closed.\n")
+
+
 def test_a_desk_from_its_link_to_the_end(small):
-    """As a person has it: link, page, plan, a file changed by somebody else, page saved, Ctrl-C."""
+    """As a person has it: link, page, plan, a file changed by others, page saved, Ctrl-C."""
     with open_desk(small) as desk:
         folder = desk.get("/api/folder").json
         plan = desk.get("/api/plan").json
@@ -321,8 +331,11 @@ def test_a_desk_from_its_link_to_the_end(small):
             time.sleep(0.1)
         saved = desk.post("/api/save", kinds=["page", "json"]).json
         page = desk.get("/out/page")
-        status = desk.close()
-        words = desk.process.stdout.read()
+        with desk.unfinished_upload():
+            while not list(small.glob(".slow.csv.*")):
+                time.sleep(0.01)
+            status = desk.close()
+        words, faults = desk.process.stdout.read(), desk.process.stderr.read()
 
     changed = {
         name for name in folder["versions"] if folder["versions"][name] != seen["versions"][name]
@@ -336,3 +349,5 @@ def test_a_desk_from_its_link_to_the_end(small):
     assert page.headers["content-security-policy"].startswith("frame-ancestors 'none'")
     assert status == 0
     assert words.endswith("The desk is closed.\n")
+    assert faults == ""
+    assert not list(small.glob(".slow.csv.*"))

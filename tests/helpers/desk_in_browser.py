@@ -111,14 +111,18 @@ def served(folder: Path) -> Iterator[Served]:
         told = process.stdout.readline()
         yield Served(folder, re.search(r"http://\S+", told)[0])
         process.send_signal(signal.SIGINT)
-        assert process.communicate(timeout=LONGEST_WAIT_S)[1] == ""
+        faults = process.communicate(timeout=LONGEST_WAIT_S)[1]
+        assert faults == "", faults
         assert process.returncode == 0
 
 
 @contextmanager
 def desk_page(browser: Browser, desk: Served, **look: object) -> Iterator[Watched]:
     """Open the desk by its link and wait for what it shows first."""
-    own = lambda url: url.startswith(desk.origin + "/")  # noqa: E731 - as short as it is
+
+    def own(url: str) -> bool:
+        return url.startswith(f"{desk.origin}/")
+
     with opened_at(browser, desk.link, own, Look(**{"height": 800, **look})) as watched:
         watched.page.locator("#answer, #desk-start:not([hidden]), .no-plan").first.wait_for()
         if watched.page.locator("#answer").count():  # the table moves what stands below it

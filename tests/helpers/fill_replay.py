@@ -12,7 +12,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
 from longdry.computing.fills.plan import filled_way
-from longdry.computing.fills.stocks import filled_way_from_stocks
+from longdry.computing.fills.shared_limits import filled_way_from_stocks
 from longdry.model.plan.fills import (
     Fill,
     FillPlan,

@@ -6,6 +6,7 @@ with the exit status and the MB by which the fork grew. Limits: 60 s of a proces
 
 from __future__ import annotations
 
+import importlib
 import json
 import os
 import resource
@@ -13,13 +14,18 @@ import sys
 import traceback
 from pathlib import Path
 
-import folium  # noqa: F401 - loaded once for all forks
-import geopandas  # noqa: F401 - the same
-
 from longdry.cli.main import command_parser, main
-from longdry.computing.plan import planning  # noqa: F401 - the same
-from longdry.showing.page.page import page_html  # noqa: F401 - the same
 
+LOADED_ONCE = (
+    "folium",
+    "geopandas",
+    "longdry.computing.plan.planning",
+    "longdry.showing.page.page",
+)
+"""What all forks use."""
+
+for name in LOADED_ONCE:
+    importlib.import_module(name)
 command_parser("plan")
 
 

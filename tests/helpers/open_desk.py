@@ -119,9 +119,19 @@ class OpenDesk:
         """Make a change."""
         return self.ask("POST", path, wish)
 
+    def unfinished_upload(self) -> socket.socket:
+        """Begin to send a file, and wait until the desk has begun to take it."""
+        line = socket.create_connection(("127.0.0.1", self.port), timeout=LONGEST_WAIT_S)
+        line.sendall(
+            f"PUT /api/files/slow.csv?as=water HTTP/1.1\r\nHost: 127.0.0.1:{self.port}\r\n"
+            f"Cookie: {self.cookie}\r\nOrigin: {self.origin}\r\n"
+            "Content-Length: 1000\r\n\r\nlat".encode()
+        )
+        return line
+
     def close(self) -> int:
-        """End it as Ctrl-C does, and return its status."""
-        self.process.send_signal(signal.SIGINT)
+        """End it as Ctrl-C in a terminal does, heard by all that was started there; its status."""
+        os.killpg(self.process.pid, signal.SIGINT)
         return self.process.wait(timeout=LONGEST_WAIT_S)
 
 
@@ -130,7 +140,10 @@ def open_desk(folder: Path, *words: str) -> Iterator[OpenDesk]:
     """Start a desk on a folder and follow its link; it is ended with the block."""
     command = [sys.executable, "-P", "-c", START, "desk", str(folder), "--no-browser", *words]
     environment = {**os.environ, "PYTHONUNBUFFERED": "1"}
-    with subprocess.Popen(command, stdout=subprocess.PIPE, text=True, env=environment) as process:
+    pipe = subprocess.PIPE
+    with subprocess.Popen(
+        command, stdout=pipe, stderr=pipe, text=True, env=environment, start_new_session=True
+    ) as process:
         try:
             link = re.search(r"http://127\.0\.0\.1:(\d+)(/\S+)", process.stdout.readline())
             desk = OpenDesk(process, int(link[1]), link[2])

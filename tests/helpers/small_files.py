@@ -32,9 +32,6 @@ can_treat = true
 [[use]]
 name = "drinking"
 litres = 6.0
-grade = "potable"
-per = "person-day"
-kept = "bare"
 
 [[container]]
 name = "can"

@@ -7,7 +7,7 @@ from project_places import ROOT
 
 SOURCES = ROOT / "src/longdry"
 ONE_PLACE = {
-    "import pyogrio": ["reading/files/gdal.py", "showing/compare/geopackage.py"],  # the one writes
+    "import pyogrio": ["reading/files/gdal.py", "showing/compare/exports.py"],  # the one writes
     "Geod(": ["geodesy.py"],
     "JSONDecoder(": ["reading/files/json_text.py"],
     "json.loads(": ["showing/exports/book_geojson.py"],  # of text that the strict reader took

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:  # an optional extra, and heavy
     from distributed import Client
 
-from longdry.at_once.job import Done, Job, Runner, do
+from longdry.at_once.job import Job, JobResult, Runner, run_job
 from longdry.errors import InputError, UsageError, WorkerError
 
 AHEAD = 4
@@ -26,7 +26,7 @@ def cluster_runner(address: str) -> Runner:
     return partial(on_cluster, address=address)
 
 
-def on_cluster(jobs: Iterable[Job], *, address: str) -> Generator[Done, None, None]:
+def on_cluster(jobs: Iterable[Job], *, address: str) -> Generator[JobResult, None, None]:
     """Send the jobs to a cluster; what a lost worker had is done again by another.
 
     Raises
@@ -46,7 +46,7 @@ def _on_cluster(
     distributed: ModuleType,
     jobs: Iterable[Job],
     address: str,
-) -> Generator[Done, None, None]:
+) -> Generator[JobResult, None, None]:
     client = _connected(distributed, address)
     try:
         threads = sum(client.nthreads().values())
@@ -69,11 +69,11 @@ def _done(
     client: Client,
     jobs: Iterable[Job],
     most_waiting: int,
-) -> Generator[Done, None, None]:
+) -> Generator[JobResult, None, None]:
     waiting = distributed.as_completed(loop=client.loop)
     for job in jobs:
         # A job is pure, but hashing its arrays for a name of it would take as long as sending.
-        waiting.add(client.submit(do, job, pure=False))
+        waiting.add(client.submit(run_job, job, pure=False))
         if waiting.count() >= most_waiting:
             yield next(waiting).result()
     for future in waiting:

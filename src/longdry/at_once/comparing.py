@@ -10,7 +10,7 @@ from datetime import date
 from pathlib import Path
 
 from longdry.api import read_each_line, read_route, water_along
-from longdry.at_once.job import Done, Job, Page, Runner
+from longdry.at_once.job import Job, JobResult, Page, Runner
 from longdry.computing.compare.combinations import (
     SourcePlaces,
     combinations_of,
@@ -179,7 +179,7 @@ class _Gathered:
     def _fail(self, combinations: Sequence[Combination], sentence: str) -> None:
         self.rows += [Row(one, None, failed=sentence) for one in combinations]
 
-    def take(self, done: Done, take_page: Callable[[Page], str] | None) -> None:
+    def take(self, done: JobResult, take_page: Callable[[Page], str] | None) -> None:
         """Keep what a job gave; its pages are handed on at once."""
         files = {page.of: take_page(page) for page in done.pages} if take_page else {}
         self.rows += [

@@ -55,7 +55,7 @@ class Page:
 
 
 @dataclass(frozen=True, slots=True)
-class Done:
+class JobResult:
     """What a job gave."""
 
     rows: tuple[Row, ...] = ()
@@ -63,16 +63,16 @@ class Done:
     pages: tuple[Page, ...] = ()
 
 
-Runner = Callable[[Iterable[Job]], Generator[Done, None, None]]
+Runner = Callable[[Iterable[Job]], Generator[JobResult, None, None]]
 """Does jobs somewhere and yields what they gave, in any order."""
 
 
-def do(job: Job) -> Done:
+def run_job(job: Job) -> JobResult:
     """Plan every combination of a job; one that cannot be planned is a row that says why."""
     assumptions = AssumptionsTold()
     done = [_planned(job, one, assumptions) for one in job.combinations]
     pages = tuple(page for _, page in done if page)
-    return Done(tuple(row for row, _ in done), assumptions, pages)
+    return JobResult(tuple(row for row, _ in done), assumptions, pages)
 
 
 def _planned(
@@ -91,6 +91,6 @@ def _planned(
     return row, Page(combination, page_html(plan, Measures(job.page_units)))
 
 
-def here(jobs: Iterable[Job]) -> Generator[Done, None, None]:
+def in_this_process(jobs: Iterable[Job]) -> Generator[JobResult, None, None]:
     """Do the jobs in this process, one after the other."""
-    yield from map(do, jobs)
+    yield from map(run_job, jobs)

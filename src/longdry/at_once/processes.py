@@ -14,7 +14,7 @@ from concurrent.futures.process import BrokenProcessPool
 from functools import partial
 from multiprocessing.process import BaseProcess
 
-from longdry.at_once.job import Done, Job, Runner, do, here
+from longdry.at_once.job import Job, JobResult, Runner, in_this_process, run_job
 from longdry.errors import WorkerError
 
 AHEAD = 3
@@ -47,10 +47,10 @@ def runner(workers: int | None) -> Runner:
     """
     if workers is None:
         return as_many_as_worth_it
-    return here if workers == 1 else partial(in_processes, workers=workers)
+    return in_this_process if workers == 1 else partial(in_processes, workers=workers)
 
 
-def as_many_as_worth_it(jobs: Iterable[Job]) -> Generator[Done, None, None]:
+def as_many_as_worth_it(jobs: Iterable[Job]) -> Generator[JobResult, None, None]:
     """Do the jobs in a process for each core, or here where they are few."""
     most, left = cores(), iter(jobs)
     first: list[Job] = []
@@ -61,10 +61,10 @@ def as_many_as_worth_it(jobs: Iterable[Job]) -> Generator[Done, None, None]:
         first.append(job)
     workers = min(most, sum(job.plans for job in first) // PLANS_WORTH_A_PROCESS)
     again = itertools.chain(first, left)
-    yield from here(again) if workers <= 1 else in_processes(again, workers=workers)
+    yield from in_this_process(again) if workers <= 1 else in_processes(again, workers=workers)
 
 
-def in_processes(jobs: Iterable[Job], *, workers: int) -> Generator[Done, None, None]:
+def in_processes(jobs: Iterable[Job], *, workers: int) -> Generator[JobResult, None, None]:
     """Do the jobs in so many processes; yields what is done first.
 
     Raises
@@ -101,11 +101,11 @@ def _end(children: Collection[BaseProcess]) -> None:
 
 def _done(
     pool: ProcessPoolExecutor, jobs: Iterable[Job], most_waiting: int
-) -> Generator[Done, None, None]:
-    waiting: set[Future[Done]] = set()
+) -> Generator[JobResult, None, None]:
+    waiting: set[Future[JobResult]] = set()
     for job in jobs:
         with _stop_keys_kept_back():
-            waiting.add(pool.submit(do, job))
+            waiting.add(pool.submit(run_job, job))
         if len(waiting) >= most_waiting:
             ready, waiting = wait(waiting, return_when=FIRST_COMPLETED)
             yield from (one.result() for one in ready)

@@ -10,13 +10,26 @@ from pathlib import Path
 from types import ModuleType
 
 from longdry._version import __version__
-from longdry.cli.command_list import COMMANDS, module_of
 from longdry.cli.parser import BAD_INPUT, OneSentenceParser
 from longdry.cli.printing import StopKey, print_error, print_whatever_it_can, write_answer
 from longdry.errors import LongdryError
 from longdry.model.words import CAUTION
 
 DESCRIPTION = "Plans routes and water points in dry country."
+COMMANDS = {
+    "plan": "plan a trip: dry stretches, litres needed, one offline page",
+    "desk": "open a folder of a trip in the browser of this computer",
+    "compare": "compare routes, directions, days and trips: can it be done, and when",
+    "tally": "write down what is left on the way, and see the true rates",
+    "new-trip": "write a commented trip file to fill in",
+    "trip-schema": "print the JSON Schema of the trip file, for editors",
+    "mark": "mark a new source in the water book",
+    "visit": "write down what was found at a source",
+    "retire": "stop counting a source, keeping what is known of it",
+    "bring": "bring another layer or recorded waypoints into the water book",
+    "sources": "list the sources of a water book",
+}
+"""The commands and what each is for; the modules themselves are loaded only when used."""
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -97,6 +110,11 @@ def command_parser(command: str) -> argparse.ArgumentParser:
     )
     module.add_arguments(parser)
     return parser
+
+
+def module_of(command: str) -> str:
+    """Return the full name of the module that runs ``command``."""
+    return f"longdry.cli.commands.{command.replace('-', '_')}"
 
 
 def _module_of(command: str) -> ModuleType:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import logging
 import socket
 import threading
 import webbrowser
@@ -119,4 +120,6 @@ class _Server(uvicorn.Server):
 
     async def shutdown(self, sockets: list[socket.socket] | None = None) -> None:
         self._desk.is_closing = True
+        # It would print a traceback for each answer that is cut short.
+        logging.getLogger("uvicorn.error").setLevel(logging.CRITICAL)
         await super().shutdown(sockets)

@@ -180,7 +180,9 @@ class Worker:
 
 
 def _started() -> subprocess.Popen[bytes]:
-    return subprocess.Popen(WORKER_WORDS, stdin=subprocess.PIPE, stdout=subprocess.PIPE)  # noqa: S603 - our own module
+    """Start the process out of reach of the Ctrl-C that closes the desk."""
+    pipe = subprocess.PIPE
+    return subprocess.Popen(WORKER_WORDS, stdin=pipe, stdout=pipe, start_new_session=True)  # noqa: S603 - our own module
 
 
 def _close(process: subprocess.Popen[bytes]) -> None:

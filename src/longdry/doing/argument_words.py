@@ -52,6 +52,11 @@ def _nearest(message: str, parser: argparse.ArgumentParser) -> str:
     word = words.partition(" ")[0].partition("=")[0]
     if not (is_unknown and word.startswith("--")):
         return ""
-    known = [name for action in parser._actions for name in action.option_strings]  # noqa: SLF001 - argparse has no other list
-    close = nearest_name(word, known)
+    close = nearest_name(word, options_of(parser))
     return f"; the nearest is {close}" if close else ""
+
+
+def options_of(parser: argparse.ArgumentParser) -> dict[str, argparse.Action]:
+    """Return what each option of a parser does, by its name."""
+    actions = parser._actions  # noqa: SLF001 - argparse has no other list
+    return {name: action for action in actions for name in action.option_strings}

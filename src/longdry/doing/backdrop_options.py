@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 
 from longdry import api
-from longdry.doing.path_argument import file_path
+from longdry.doing.common_options import file_path
 from longdry.errors import UsageError
 from longdry.model.backdrop import BYTES_PER_MB, MOST_BACKDROP_MB, Backdrop, OnlineBackdrop
 from longdry.model.plan.plan import Plan

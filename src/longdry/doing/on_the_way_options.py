@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 
 from longdry.computing.road.rates import true_rates
-from longdry.doing.path_argument import file_path
+from longdry.doing.common_options import file_path
 from longdry.errors import UsageError
 from longdry.model.trip.here import OnTheWay
 from longdry.model.trip.named_pass import named_pass

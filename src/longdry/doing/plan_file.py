@@ -10,7 +10,8 @@ import argparse
 from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 
-from longdry.doing.path_argument import file_path
+from longdry.doing.argument_words import options_of
+from longdry.doing.common_options import file_path
 from longdry.errors import UsageError
 from longdry.like_names import nearest_name
 
@@ -115,7 +116,7 @@ def refuse_strange_words(words: Sequence[str], file: Path, parser: argparse.Argu
     """
     if not words:
         raise _refused(file, "names no argument", "write the route and the options, one a line")
-    known = [name for action in parser._actions for name in action.option_strings]  # noqa: SLF001 - argparse has no other list
+    known = options_of(parser)
     for part in arguments_of(words, parser):
         line = part.written
         name, blank, value = line.partition(" ")
@@ -150,7 +151,7 @@ class Argument:
 
 def arguments_of(words: Sequence[str], parser: argparse.ArgumentParser) -> Iterator[Argument]:
     """Take arguments apart; an option and its value may stand in two words or in one."""
-    known = {name: action for action in parser._actions for name in action.option_strings}  # noqa: SLF001 - argparse has no other list
+    known = options_of(parser)
     waiting = iter(words)
     for word in waiting:
         option, has_value, value = word.partition("=") if word.startswith("--") else ("", "", word)

@@ -11,11 +11,10 @@ from pathlib import Path
 from longdry import api
 from longdry.computing.plan.planning import WaterAlong
 from longdry.doing.backdrop_options import add_backdrop_arguments
+from longdry.doing.common_options import add_units, file_path
 from longdry.doing.files_apart import read_along
 from longdry.doing.on_the_way_options import add_on_the_way_arguments, on_the_way
-from longdry.doing.path_argument import file_path
 from longdry.doing.plan_outputs import add_output_arguments
-from longdry.doing.unit_option import add_units
 from longdry.doing.what_if_options import add_what_if_arguments, inquiry_of
 from longdry.errors import InputError, TripFileError, UsageError
 from longdry.model.plan.fills import FillWay

@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from longdry.doing.path_argument import file_path
+from longdry.doing.common_options import file_path
 from longdry.model.backdrop import Backdrop
 from longdry.model.plan.plan import Plan
 from longdry.model.words import Units

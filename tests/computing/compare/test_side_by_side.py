@@ -21,7 +21,7 @@ from longdry.computing.compare.combinations import (
     departures,
     leaving_at,
 )
-from longdry.computing.compare.side_by_side import badness, side_by_side, unbeaten
+from longdry.computing.compare.side_by_side import best_first_key, side_by_side, unbeaten
 from longdry.model.compare.combination import (
     CarriedFrom,
     Chances,
@@ -115,7 +115,7 @@ def test_rows_in_any_order_give_one_comparison(worth, dice):
 
     assert compared(mixed) == found
     assert sorted(found.ranked) == list(range(len(rows)))
-    if len({badness(row.outcome) for row in rows}) < 2:
+    if len({best_first_key(row.outcome) for row in rows}) < 2:
         assert found.best_week is found.worst_week is None
     else:
         assert found.weeks[found.best_week].best == found.ranked[0]

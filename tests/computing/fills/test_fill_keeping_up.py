@@ -10,7 +10,7 @@ from fill_cases import random_problem
 from fill_replay import plan_fills, replay_faults
 from how_many import proof
 
-from longdry.computing.fills.keeping_up import best_fills
+from longdry.computing.fills.shared_limits import best_fills
 from longdry.model.plan.fills import FillProblem, GradeNeed, Leg, Stop, Vessel
 from longdry.model.words import ContainerGrade, FillHabit, Grade, Verdict
 

@@ -16,7 +16,7 @@ from sample_plans import NAMES, planned, settled
 from without_mends import plan_without_mends
 
 from longdry.computing.fills import filling
-from longdry.computing.fills.keeping_up import best_fills
+from longdry.computing.fills.shared_limits import best_fills
 from longdry.model.plan.fills import FillWay
 from longdry.model.trip.party import Vehicle
 from longdry.model.trip.treatment import Treatment, TreatMethod

@@ -25,7 +25,7 @@ from longdry.computing.road.left import containers_with
 from longdry.computing.road.rest import as_the_tally_found, rest_of_trip
 from longdry.computing.setbacks.ways import moment_after
 from longdry.errors import TripFileError, UsageError
-from longdry.model.plan.fills import FillWay
+from longdry.model.plan.fills import USUAL_FILL_WAY, FillWay
 from longdry.model.trip.here import OnTheWay
 from longdry.model.trip.named_pass import NamedPass
 from longdry.model.trip.tally import LitresLeft, TallyEntry
@@ -45,7 +45,7 @@ ALMOST = 0.05
 HABITS = list(FillHabit)
 
 
-def again(case, said, fill=FillWay()):  # noqa: B008 - frozen
+def again(case, said, fill=USUAL_FILL_WAY):
     """Settle the rest of a case's trip."""
     rest = rest_of_trip(case.prepared(), case.sources, said)
     return settled_trip(rest, case.water_near(rest), fill)

@@ -28,7 +28,7 @@ from loaded import (
 from make import container, pace, policy, straight_route, use
 
 from longdry.computing.setbacks.dry import drought, dry_sources, dry_together
-from longdry.computing.setbacks.dry_run import dry_runs
+from longdry.computing.setbacks.found_dry import dry_groups
 from longdry.computing.setbacks.supplied import loaded_full
 from longdry.computing.stretches.verdicts import worst_of
 from longdry.model.plan.setbacks import WhatIfKind
@@ -258,7 +258,7 @@ def test_each_run_of_a_source_is_judged_and_the_worst_told():
     )
     found = dry_together(plan, [bore_at(150.0)])
 
-    assert [(run.behind, run.ahead) for run in dry_runs(plan, {"s150"})] == [(0, 2), (2, 4)]
+    assert [(run.behind, run.ahead) for run in dry_groups(plan, {"s150"})] == [(0, 2), (2, 4)]
     assert found.worst.begin.km == pytest.approx(200.0)
     assert found.leaves_neither
 
@@ -400,7 +400,7 @@ def test_a_dry_source_equals_the_plan_made_without_it_the_other_calls_kept(cases
         prepared, sources, minutes = _random_trip(rng)
         plan = loaded_full(journey_past(prepared, sources, stop_minutes=minutes(sources)))
         gone = rng.choice(plan.sources())
-        runs = dry_runs(plan, {gone.id})
+        runs = dry_groups(plan, {gone.id})
         left = [source for source in sources if source.id != gone.id]
         fresh = journey_past(prepared, left, stop_minutes=minutes(left)).stretches()
         known = dry_together(plan, [gone]).known_dry

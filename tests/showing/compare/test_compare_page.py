@@ -14,7 +14,7 @@ from page_in_browser import axe_violations, click_everything, opened, settled
 
 from longdry import api
 from longdry.at_once.comparing import compare
-from longdry.at_once.job import here
+from longdry.at_once.job import in_this_process
 from longdry.computing.compare.side_by_side import side_by_side
 from longdry.model.compare.combination import Combination, HeatVerdict, Row
 from longdry.model.plan.headline import HeadlineLevel
@@ -41,7 +41,7 @@ def comparison(tmp_path_factory):
         file = folder / f"{cans}.toml"
         file.write_text(TRIP.format(name=f"Cans: {cans}", cans=cans) + HEAT)
         trips.append(api.read_trip(file))
-    return compare(asked_of(folder, DAYS, trips=tuple(trips)), here).comparison
+    return compare(asked_of(folder, DAYS, trips=tuple(trips)), in_this_process).comparison
 
 
 @pytest.fixture(scope="module")

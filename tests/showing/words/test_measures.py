@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from longdry.cli.main import main
 from longdry.computing.water.certainty import judge_source
-from longdry.model.water.listed import ListedSource
+from longdry.model.water.book import ListedSource
 from longdry.model.water.source import WaterSource
 from longdry.model.words import Grade, Units
 from longdry.showing.terminal.sources import source_list_text

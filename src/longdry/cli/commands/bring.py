@@ -7,7 +7,7 @@ import argparse
 from longdry.cli.answer import Answer
 from longdry.doing.book_transaction import book_or_new, change_book
 from longdry.doing.bringing import layer_brought, tally_brought
-from longdry.doing.path_argument import file_path
+from longdry.doing.common_options import file_path
 from longdry.errors import UsageError
 from longdry.plain_text import escaped
 from longdry.reading.book.proposing import proposed_fields

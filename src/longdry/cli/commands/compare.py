@@ -19,17 +19,15 @@ from longdry.cli.commands.plan import NO_LAYER
 from longdry.cli.progress import Progress
 from longdry.cli.terminal import terminal_here
 from longdry.computing.compare.combinations import days_between
+from longdry.doing.common_options import add_units, file_path
 from longdry.doing.files_apart import keep_apart, read_along
-from longdry.doing.path_argument import file_path
 from longdry.doing.plan_options import add_water_arguments
-from longdry.doing.unit_option import add_units
 from longdry.errors import LongdryError, UsageError
 from longdry.model.words import Units
 from longdry.plain_text import escaped
 from longdry.reading.route.route_file import route_files_in
 from longdry.reading.trip.values import FIRST_YEAR, LAST_YEAR
-from longdry.showing.compare.exports import compare_csv, compare_json
-from longdry.showing.compare.geopackage import routes_geopackage
+from longdry.showing.compare.exports import compare_csv, compare_json, routes_geopackage
 from longdry.showing.compare.page import compare_html
 from longdry.showing.compare.terminal import compare_text
 from longdry.showing.words.measures import Measures

@@ -9,7 +9,7 @@ from pathlib import Path
 from longdry.cli.answer import Answer
 from longdry.cli.printing import write_answer
 from longdry.desk.serving import run_desk
-from longdry.doing.path_argument import file_path
+from longdry.doing.common_options import file_path
 
 EXAMPLE = "longdry desk sample_routes/saltbush_loop"
 _LARGEST_PORT = 65_535

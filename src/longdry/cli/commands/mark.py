@@ -9,8 +9,8 @@ from longdry.cli.answer import Answer
 from longdry.computing.book.changes import mark_change
 from longdry.computing.route.chainage import measure_route, place_at_km
 from longdry.doing.book_transaction import change_book
+from longdry.doing.common_options import file_path
 from longdry.doing.on_the_way_options import option_number
-from longdry.doing.path_argument import file_path
 from longdry.errors import Fault, UsageError
 from longdry.model.water.source import WaterSource
 from longdry.model.words import SOURCE_KINDS, Certainty, Grade

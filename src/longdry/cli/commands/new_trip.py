@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 
 from longdry.cli.answer import Answer
-from longdry.doing.path_argument import file_path
+from longdry.doing.common_options import file_path
 from longdry.errors import UsageError
 from longdry.model.words import Travel
 from longdry.showing.exports.new_trip import new_trip_text

@@ -7,7 +7,7 @@ import argparse
 from longdry.cli.answer import Answer
 from longdry.computing.book.changes import retire_change
 from longdry.doing.book_transaction import change_book
-from longdry.doing.path_argument import file_path
+from longdry.doing.common_options import file_path
 from longdry.errors import UsageError
 from longdry.plain_text import one_line
 

@@ -8,11 +8,10 @@ from longdry.cli.answer import Answer
 from longdry.computing.book.listing import SourceFilter, listed_sources, sources_near_route
 from longdry.computing.route.chainage import measure_route
 from longdry.doing.book_transaction import day_of, today
+from longdry.doing.common_options import add_units, file_path
 from longdry.doing.on_the_way_options import option_number
-from longdry.doing.path_argument import file_path
-from longdry.doing.unit_option import add_units
 from longdry.errors import UsageError
-from longdry.model.water.listed import ListedSource
+from longdry.model.water.book import ListedSource
 from longdry.model.words import SOURCE_KINDS, Certainty, Grade, Units
 from longdry.reading.book.book_file import read_book
 from longdry.reading.route.route_file import read_route

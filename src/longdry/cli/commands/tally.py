@@ -7,9 +7,8 @@ from pathlib import Path
 
 from longdry.cli.answer import Answer
 from longdry.computing.road.rates import rates_told, true_rates
+from longdry.doing.common_options import add_units, file_path
 from longdry.doing.on_the_way_options import LEFT_HELP, option_number
-from longdry.doing.path_argument import file_path
-from longdry.doing.unit_option import add_units
 from longdry.errors import Fault, TallyError, UsageError
 from longdry.model.trip.tally import NewSource, TallyEntry
 from longdry.model.water.source import Found

@@ -7,7 +7,7 @@ import argparse
 from longdry.cli.answer import Answer
 from longdry.computing.book.changes import visit_change
 from longdry.doing.book_transaction import change_book
-from longdry.doing.path_argument import file_path
+from longdry.doing.common_options import file_path
 from longdry.doing.visits import told_visit
 from longdry.model.water.source import Visit
 from longdry.model.words import Grade

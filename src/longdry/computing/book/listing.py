@@ -11,8 +11,7 @@ import numpy as np
 from longdry.computing.route.approaches import find_approaches
 from longdry.computing.water.certainty import judge_source
 from longdry.model.route import MeasuredRoute
-from longdry.model.water.book import WaterBook
-from longdry.model.water.listed import ListedSource
+from longdry.model.water.book import ListedSource, WaterBook
 from longdry.model.words import Certainty, Grade
 
 

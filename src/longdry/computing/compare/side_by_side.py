@@ -24,7 +24,7 @@ LEVELS_BEST_FIRST = (HeadlineLevel.LASTS, HeadlineLevel.ONLY_IF, HeadlineLevel.N
 NOBODY_KNOWS = 1.0
 """The chance of a plan that has none worked out: unknown is worse."""
 
-_Badness = tuple[float, ...]
+_Rank = tuple[float, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,12 +47,12 @@ def side_by_side(
 ) -> Comparison:
     """Rank the rows and find what stands out; the order in which they come does not matter."""
     ordered = tuple(sorted(rows, key=_place))
-    ranked = tuple(sorted(_planned(ordered), key=lambda index: _badness(ordered[index])))
+    ranked = tuple(sorted(_planned(ordered), key=lambda index: _rank(ordered[index])))
     weeks = _weeks(ordered, ranked)
     known = [index for index, week in enumerate(weeks) if week.best is not None]
     places = {index: place for place, index in enumerate(ranked)}
     by_worth = sorted(known, key=lambda index: places[weeks[index].best or 0])
-    if by_worth and _badness_of(ordered, weeks, by_worth[0]) == _badness_of(
+    if by_worth and _rank_of_week(ordered, weeks, by_worth[0]) == _rank_of_week(
         ordered, weeks, by_worth[-1]
     ):
         by_worth = []  # no week is better than another
@@ -73,24 +73,24 @@ def side_by_side(
     )
 
 
-def _place(row: Row) -> tuple[int, int, bool, dt.datetime]:
+def _place(row: Row) -> tuple[int, int, bool, str]:
     of = row.of
-    return (of.trip, of.route, of.reverse, of.depart or dt.datetime.min)  # noqa: DTZ901 - local
+    return (of.trip, of.route, of.reverse, of.depart.isoformat() if of.depart else "")
 
 
 def _planned(rows: Sequence[Row]) -> list[int]:
     return [index for index, row in enumerate(rows) if row.outcome]
 
 
-def _badness(row: Row) -> _Badness:
-    return badness(row.outcome) if row.outcome else ()
+def _rank(row: Row) -> _Rank:
+    return best_first_key(row.outcome) if row.outcome else ()
 
 
-def _badness_of(rows: Sequence[Row], weeks: Sequence[Week], index: int) -> _Badness:
-    return _badness(rows[weeks[index].best or 0])
+def _rank_of_week(rows: Sequence[Row], weeks: Sequence[Week], index: int) -> _Rank:
+    return _rank(rows[weeks[index].best or 0])
 
 
-def badness(outcome: Outcome) -> _Badness:
+def best_first_key(outcome: Outcome) -> _Rank:
     """Return what plans are ranked by, item by item; less is better.
 
     Headline; verdict of the worst stretch and litres missing on it; chance of running short, then

@@ -8,11 +8,11 @@ import math
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from longdry.computing.fills.keeping_up import (
+from longdry.computing.fills.problem import NOTHING_BETWEEN, fill_problem, potable_first
+from longdry.computing.fills.shared_limits import (
     best_fills,
     smaller_known,
 )
-from longdry.computing.fills.problem import NOTHING_BETWEEN, fill_problem, potable_first
 from longdry.computing.fills.stays import NOTHING_TAKEN, StayShare, stay_shares
 from longdry.computing.needs.needs import WaterDemand
 from longdry.computing.stretches.halving import halved

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from longdry.computing.fills.filling import Filling
-from longdry.computing.fills.keeping_up import best_fills
+from longdry.computing.fills.shared_limits import best_fills
 from longdry.model.plan.fills import FillPlan, FillProblem, GradeNeed, Leg, LegOutcome
 from longdry.model.words import FillHabit, Verdict
 

@@ -35,7 +35,7 @@ from longdry.computing.plan.stop_minutes import (
     fills_by_stop,
     gets_longer,
 )
-from longdry.computing.plan.ways_gone import Dates, KnownStops, PassKey, WayFilled, key_of
+from longdry.computing.plan.ways_travelled import Dates, KnownStops, PassKey, WayFilled, key_of
 from longdry.computing.stretches.journey import Journey
 from longdry.computing.stretches.prepared import PreparedTrip
 from longdry.computing.water.opening import is_open_at
@@ -121,15 +121,15 @@ class _Rounds:
         What is carried on its stretches is not told yet.
         """
         while True:
-            gone = self.stops.gone(self.minutes, self.calls)
-            journey = gone.journey
+            travelled = self.stops.travelled(self.minutes, self.calls)
+            journey = travelled.journey
             if self._loses_standing(journey):
                 return None
             bare = journey.stretches()
             if not self.prepared.trip.containers:
                 told = self._told(journey, bare)
                 return SettledTrip(journey, told, bare, bare, None, self.fill)
-            filled = gone.filled(self.stops)
+            filled = travelled.filled(self.stops)
             if gets_longer(journey, filled.filling, self.minutes):
                 continue
             if idle := self._idle_call(journey, filled):
@@ -140,7 +140,7 @@ class _Rounds:
             return SettledTrip(journey, told, bare, filled.stretches, filled.filling, self.fill)
 
     def _everywhere(self) -> Journey:
-        return self.stops.gone(self.minutes).journey
+        return self.stops.travelled(self.minutes).journey
 
     def _kms_of(self, calls: Collection[int]) -> frozenset[float]:
         return frozenset(self.kms[index] for index in calls)
@@ -168,7 +168,7 @@ class _Rounds:
         """
         near_minutes = zip(near.journey.ends, near.journey.stop_minutes, strict=False)
         minutes = self.minutes_seen | {end.km: took for end, took in near_minutes}
-        journey = self.stops.gone(minutes, self._kms_of(calls)).journey
+        journey = self.stops.travelled(minutes, self._kms_of(calls)).journey
         bare = journey.stretches()
         return worth_of(calls, journey, bare, dry_lists(journey, bare, self.stops.passes))
 
@@ -216,7 +216,7 @@ class _Rounds:
         return [(km, litres) for km, litres in taken if litres < least_l]
 
     def _is_no_worse_without(self, km: float, filled: WayFilled) -> bool:
-        without = self.stops.gone(self.minutes, self.calls - {km}).filled(self.stops)
+        without = self.stops.travelled(self.minutes, self.calls - {km}).filled(self.stops)
         worst, other_worst = list_of(filled.stretches), list_of(without.stretches)
         if in_whole_litres(other_worst) > in_whole_litres(worst):
             return False

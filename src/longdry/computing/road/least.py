@@ -24,7 +24,7 @@ from longdry.computing.clock.day_rules import Moment, hours_until_open
 from longdry.computing.needs.rates import RATIONS
 from longdry.computing.road.as_planned import planned_rows
 from longdry.computing.road.doors import may_be_shut
-from longdry.computing.road.waited import with_wait_before
+from longdry.computing.road.wait_before import with_wait_before
 from longdry.computing.setbacks.giving import water_behind
 from longdry.computing.setbacks.supplied import SuppliedPlan
 from longdry.computing.setbacks.sure_water import is_rain_fed, is_sure

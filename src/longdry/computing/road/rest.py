@@ -9,7 +9,7 @@ from dataclasses import replace
 import numpy as np
 
 from longdry.computing.calls.groups import NAMED_WITHIN_KM
-from longdry.computing.road.left import containers_with
+from longdry.computing.road.litres_left import containers_with
 from longdry.computing.road.rates import pace_times, true_rates, true_speeds, use_times
 from longdry.computing.route.approaches import find_approaches
 from longdry.computing.stretches.prepared import PreparedTrip, prepare

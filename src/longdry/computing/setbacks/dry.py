@@ -13,17 +13,17 @@ from dataclasses import dataclass, replace
 from longdry.computing.clock.camps import camps_at_calls
 from longdry.computing.clock.clock import Call, Clock, camped_at
 from longdry.computing.needs.drinking import moving_by_waking_day
-from longdry.computing.setbacks.dry_run import (
-    DryRun,
-    NoWayOut,
+from longdry.computing.setbacks.found_dry import (
+    DryGroup,
+    WaysFromDry,
     as_one_travel,
     at_last_call,
-    dry_runs,
+    dry_groups,
     found_dry,
     found_thin,
+    group_at,
     left_at,
     onward,
-    run_at,
     thin_stops,
     ways_from,
 )
@@ -37,7 +37,7 @@ from longdry.computing.stretches.verdicts import (
     worst_verdict,
 )
 from longdry.model.plan.setbacks import DryPass, WhatIf, WhatIfKind
-from longdry.model.plan.stretch import DryStretch, badness
+from longdry.model.plan.stretch import DryStretch, worst_first_key
 from longdry.model.plan.travel import TravelTime
 from longdry.model.trip.what_if import Drought, DrySource
 from longdry.model.water.source import WaterSource
@@ -145,22 +145,19 @@ def any_rain_fed(plan: SuppliedPlan, ids: Collection[str]) -> bool:
 
 def _worst_of(dry: _Dry) -> WhatIf:
     """Return the worst of what happens along the route, with every pass of it."""
-    runs = dry_runs(dry.plan, dry.ids)
+    groups = dry_groups(dry.plan, dry.ids)
     thin = _thin(dry)
     low = [stretch for one in thin for stretch in one.low]
     rest = _with_less(dry, low)
-    if not runs and not thin:
+    if not groups and not thin:
         return rest
-    known = known_stretches(dry.plan, runs) if runs else {}
-    ways = [_ways(dry, run) for run in runs]
+    known = known_stretches(dry.plan, groups) if groups else {}
+    ways = [(group, _ways(dry, group)) for group in groups]
     passes = (
-        *(_dry_pass(dry, run, one) for run, some in zip(runs, ways, strict=True) for one in some),
+        *(_dry_pass(dry, group, one) for group, some in ways for one in some),
         *(one.way for one in thin),
     )
-    found = [
-        _what_if(dry, run, some, known[run.behind], low, passes)
-        for run, some in zip(runs, ways, strict=True)
-    ]
+    found = [_what_if(dry, group, some, known[group.behind], low, passes) for group, some in ways]
     found += [
         replace(rest, go_on=one.way.go_on, go_back=one.way.go_back, passes=passes) for one in thin
     ]
@@ -173,7 +170,7 @@ def _worst_of(dry: _Dry) -> WhatIf:
 
 
 def _harder_first(found: WhatIf) -> tuple[bool, tuple[int, float, float, float]]:
-    return (not found.leaves_neither, badness(found.worst))
+    return (not found.leaves_neither, worst_first_key(found.worst))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -192,9 +189,9 @@ def _thin(dry: _Dry) -> list[_Thin]:
         there = found_thin(dry.gone, stop, used_of(behind))
         low = low_stretches(dry.gone, stop, left_of(behind), there.now.hour)
         if low:
-            run = run_at(stop)
-            ways = ways_from(dry.gone, run, there, sure_only=dry.sure_only)
-            found.append(_Thin(_dry_pass(dry, run, ways), low))
+            group = group_at(stop)
+            ways = ways_from(dry.gone, group, there, sure_only=dry.sure_only)
+            found.append(_Thin(_dry_pass(dry, group, ways), low))
     return found
 
 
@@ -207,21 +204,21 @@ def _with_less(dry: _Dry, low: Sequence[DryStretch]) -> WhatIf:
     around = {index for stop in near for index in (stop - 1, stop)}
     touched = around | {stretch.number - 1 for stretch in low}
     planned = map(dry.plan.stretch, sorted(touched) or range(dry.plan.last))
-    before = min(planned, key=badness)
-    worst = min([before, *low], key=badness)
+    before = min(planned, key=worst_first_key)
+    worst = min([before, *low], key=worst_first_key)
     verdict = worst_verdict([before.verdict, worst.verdict])
     return WhatIf(dry.kind, dry.words, dry.sources, before.verdict, verdict, worst)
 
 
-def _ways(dry: _Dry, run: DryRun) -> list[NoWayOut]:
-    """Return the ways out at every stop of a run."""
-    found = found_dry(dry.plan, run, used_of(dry.plan.stretch(run.behind)))
-    return [ways_from(dry.gone, run, one, sure_only=dry.sure_only) for one in found]
+def _ways(dry: _Dry, group: DryGroup) -> list[WaysFromDry]:
+    """Return the ways out at every stop of a group."""
+    found = found_dry(dry.plan, group, used_of(dry.plan.stretch(group.behind)))
+    return [ways_from(dry.gone, group, one, sure_only=dry.sure_only) for one in found]
 
 
-def _dry_pass(dry: _Dry, run: DryRun, there: NoWayOut) -> DryPass:
+def _dry_pass(dry: _Dry, group: DryGroup, there: WaysFromDry) -> DryPass:
     end = dry.plan.ends[there.found.stop]
-    left_l, trip = left_at(dry.plan, run, there.found), dry.plan.trip
+    left_l, trip = left_at(dry.plan, group, there.found), dry.plan.trip
     return DryPass(
         km=end.km,
         label=end.label,
@@ -232,29 +229,29 @@ def _dry_pass(dry: _Dry, run: DryRun, there: NoWayOut) -> DryPass:
 
 def _what_if(
     dry: _Dry,
-    run: DryRun,
-    ways: Sequence[NoWayOut],
+    group: DryGroup,
+    ways: Sequence[WaysFromDry],
     known: DryStretch,
     low: Sequence[DryStretch],
     passes: tuple[DryPass, ...],
 ) -> WhatIf:
     plan = dry.plan
-    last = at_last_call(run, tuple(one.found for one in ways))
+    last = at_last_call(group, tuple(one.found for one in ways))
     there = next(one for one in ways if one.found is last)
-    to_ahead, _ = onward(plan, last.now, last.stop, run.ahead)
+    to_ahead, _ = onward(plan, last.now, last.stop, group.ahead)
     worst = plan.journey.off_plan().judged(
-        run.behind + 1,
-        plan.ends[run.behind],
-        plan.ends[run.ahead],
+        group.behind + 1,
+        plan.ends[group.behind],
+        plan.ends[group.ahead],
         as_one_travel((*last.travels, to_ahead)),
-        carried_l=plan.carried_l[run.behind],
+        carried_l=plan.carried_l[group.behind],
     )
-    planned = map(plan.stretch, range(run.behind, run.ahead))
-    before = min(planned, key=badness)
-    beyond = [*low, *_low_beyond_ahead(dry, run, there)]
-    later = min(beyond, key=badness, default=None)
+    planned = map(plan.stretch, range(group.behind, group.ahead))
+    before = min(planned, key=worst_first_key)
+    beyond = [*low, *_low_beyond_ahead(dry, group, there)]
+    later = min(beyond, key=worst_first_key, default=None)
     verdicts = [before.verdict, worst.verdict, *([later.verdict] if later else [])]
-    here = _dry_pass(dry, run, there)
+    here = _dry_pass(dry, group, there)
     return WhatIf(
         kind=dry.kind,
         words=dry.words,
@@ -270,17 +267,17 @@ def _what_if(
     )
 
 
-def _low_beyond_ahead(dry: _Dry, run: DryRun, there: NoWayOut) -> list[DryStretch]:
+def _low_beyond_ahead(dry: _Dry, group: DryGroup, there: WaysFromDry) -> list[DryStretch]:
     """Return the stretches that begin with less than planned where the party went on.
 
     Such may begin at the next stop, and at the one that it goes on to.
     """
     found, ends = there.found, dry.plan.ends
     reached = [there.on]
-    if there.on.place != run.ahead and not gives_without_end(dry.gone, run.ahead):
-        way = way_between(dry.gone, found.now, ends[found.stop], ends[run.ahead])
-        reached.append(Reached(ends[run.ahead], run.ahead, way))
-    left_l = left_at(dry.plan, run, there.found)
+    if there.on.place != group.ahead and not gives_without_end(dry.gone, group.ahead):
+        way = way_between(dry.gone, found.now, ends[found.stop], ends[group.ahead])
+        reached.append(Reached(ends[group.ahead], group.ahead, way))
+    left_l = left_at(dry.plan, group, there.found)
     return [stretch for on in reached for stretch in _low_beyond(dry, on, left_l)]
 
 
@@ -303,13 +300,13 @@ class _CallsLeft:
     """At them."""
 
 
-def known_stretches(plan: SuppliedPlan, runs: Sequence[DryRun]) -> Mapping[int, DryStretch]:
-    """Return the stretch past each run of dry stops, by the index of the end behind it."""
-    left = _left(plan, runs)
-    position = _first_that_differs(plan, left, runs[0].behind)
+def known_stretches(plan: SuppliedPlan, groups: Sequence[DryGroup]) -> Mapping[int, DryStretch]:
+    """Return the stretch past each group of dry stops, by the index of the end behind it."""
+    left = _left(plan, groups)
+    position = _first_that_differs(plan, left, groups[0].behind)
     demand = plan.demand
     by_hours = demand.hours.l_per_moving_h > 0.0
-    walked = _walked(plan, left, position, runs[-1].ahead, _DAYS_BEYOND if by_hours else 0)
+    walked = _walked(plan, left, position, groups[-1].ahead, _DAYS_BEYOND if by_hours else 0)
     journey = plan.journey
     if by_hours:
         before = _of_the_days_before(plan, position)
@@ -317,19 +314,19 @@ def known_stretches(plan: SuppliedPlan, runs: Sequence[DryRun]) -> Mapping[int, 
         hours = replace(demand.hours, moving_h=moving_h)
         journey = replace(journey, demand=replace(demand, hours=hours))
     return {
-        run.behind: journey.judged(
-            run.behind + 1,
-            plan.ends[run.behind],
-            plan.ends[run.ahead],
-            walked[run.ahead],
-            carried_l=plan.carried_l[run.behind],
+        group.behind: journey.judged(
+            group.behind + 1,
+            plan.ends[group.behind],
+            plan.ends[group.ahead],
+            walked[group.ahead],
+            carried_l=plan.carried_l[group.behind],
         )
-        for run in runs
+        for group in groups
     }
 
 
-def _left(plan: SuppliedPlan, runs: Sequence[DryRun]) -> _CallsLeft:
-    dry = {stop for run in runs for stop in run.stops}
+def _left(plan: SuppliedPlan, groups: Sequence[DryGroup]) -> _CallsLeft:
+    dry = {stop for group in groups for stop in group.stops}
     stops = tuple(index for index in range(1, plan.last) if index not in dry)
     calls = tuple(plan.call(index) for index in stops)
     clock = plan.journey.clock

@@ -15,13 +15,13 @@ from typing import NamedTuple
 
 from longdry.computing.clock.day_rules import Moment
 from longdry.computing.setbacks.dry import any_rain_fed, failing_with
-from longdry.computing.setbacks.dry_run import (
+from longdry.computing.setbacks.found_dry import (
     FoundDry,
-    NoWayOut,
-    dry_runs,
+    WaysFromDry,
+    dry_groups,
     found_dry,
     found_thin,
-    run_at,
+    group_at,
     thin_stops,
     ways_from,
 )
@@ -154,34 +154,34 @@ def left_to_bear_dry(plan: SuppliedPlan, stop: int, arrives: Moment) -> LeftTher
 
 def _ways_where_dry(
     plan: SuppliedPlan, source: WaterSource, stop: int, arrives: Moment
-) -> Iterator[NoWayOut]:
+) -> Iterator[WaysFromDry]:
     ids = failing_with(plan, {source.id})
     gone, sure_only = plan.with_spoilt(ids), any_rain_fed(plan, {source.id})
-    for run in dry_runs(plan, ids):
-        if run.stops[0] == stop:
-            found = found_dry(plan, run, 0.0, arrives)
-            called = (one for one in found if one.stop in run.calls)
-            yield from (ways_from(gone, run, one, sure_only=sure_only) for one in called)
+    for group in dry_groups(plan, ids):
+        if group.stops[0] == stop:
+            found = found_dry(plan, group, 0.0, arrives)
+            called = (one for one in found if one.stop in group.calls)
+            yield from (ways_from(gone, group, one, sure_only=sure_only) for one in called)
     if stop in thin_stops(plan, gone, ids) and not _gives_as_drawn(plan, gone, stop):
         there_l = found_thin(gone, stop, 0.0).there_l
         there = FoundDry(stop, arrives, 0.0, (), there_l)
-        yield ways_from(gone, run_at(stop), there, sure_only=sure_only)
+        yield ways_from(gone, group_at(stop), there, sure_only=sure_only)
 
 
 def _asked_l(plan: SuppliedPlan, source: WaterSource) -> Mapping[int, float]:
     asked: dict[int, float] = defaultdict(float)
     ids = failing_with(plan, {source.id})
     gone, sure_only = plan.with_spoilt(ids), any_rain_fed(plan, {source.id})
-    for run in dry_runs(plan, ids):
-        found = found_dry(plan, run, _full_l(plan, run.behind))
-        called = [one for one in found if one.stop in run.calls]
-        ways = [ways_from(gone, run, one, sure_only=sure_only) for one in called]
-        asked[run.behind] = max(asked[run.behind], *(_of_ways(plan, way) for way in ways))
+    for group in dry_groups(plan, ids):
+        found = found_dry(plan, group, _full_l(plan, group.behind))
+        called = [one for one in found if one.stop in group.calls]
+        ways = [ways_from(gone, group, one, sure_only=sure_only) for one in called]
+        asked[group.behind] = max(asked[group.behind], *(_of_ways(plan, way) for way in ways))
     for stop in thin_stops(plan, gone, ids):
         if _gives_as_drawn(plan, gone, stop):
             continue
         there = found_thin(gone, stop, _full_l(plan, stop - 1))
-        way = ways_from(gone, run_at(stop), there, sure_only=sure_only)
+        way = ways_from(gone, group_at(stop), there, sure_only=sure_only)
         asked[stop - 1] = max(asked[stop - 1], _of_ways(plan, way))
     return asked
 
@@ -196,7 +196,7 @@ def _full_l(plan: SuppliedPlan, index: int) -> float:
     return next(one.need.total_l for one in needs if one.ration is Ration.FULL)
 
 
-def _of_ways(plan: SuppliedPlan, there: NoWayOut, *, margin: bool = True) -> float:
+def _of_ways(plan: SuppliedPlan, there: WaysFromDry, *, margin: bool = True) -> float:
     """Return what a way asks for on leaving the water before, less what other water gives here.
 
     It gives nothing to a way for which the containers are too small.

@@ -29,9 +29,9 @@ from longdry.model.words import Ration
 from longdry.units import TOLERANCE_L
 
 TURN_TO_WITHIN_KM = 0.01
-_LOOKS = 24
-_LEAST_LOOKS = 4
-_LOOK_EVERY_KM = 1.0
+MOST_LOOKS = 24
+LEAST_LOOKS = 4
+LOOK_EVERY_KM = 1.0
 NEAR_WATER_KM = 0.3
 """Nobody turns round within so many km of the next water: it is in sight."""
 _SHORT_OF_IT_KM = 1.0
@@ -227,7 +227,7 @@ def last_km(holds: Callable[[float], bool], from_km: float, to_km: float) -> flo
     """
     if not holds(from_km):
         return None
-    looks = min(max(int((to_km - from_km) / _LOOK_EVERY_KM), _LEAST_LOOKS), _LOOKS)
+    looks = min(max(int((to_km - from_km) / LOOK_EVERY_KM), LEAST_LOOKS), MOST_LOOKS)
     good_km = from_km
     for look in range(1, looks + 1):
         km = to_km if look == looks else from_km + (to_km - from_km) * look / looks

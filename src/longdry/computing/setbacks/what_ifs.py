@@ -15,7 +15,7 @@ from longdry.computing.stretches.verdicts import (
 )
 from longdry.errors import TripFileError
 from longdry.model.plan.setbacks import WhatIf, WhatIfKind
-from longdry.model.plan.stretch import DryStretch, badness
+from longdry.model.plan.stretch import DryStretch, worst_first_key
 from longdry.model.trip.what_if import (
     Change,
     Delay,
@@ -101,8 +101,8 @@ def what_if(under: PlanUnderChange, change: Change) -> WhatIf:
         change = Delay(change.days, worst_place_km(plan, change.days))
     before = plan.stretches()
     after = refilled(changed(under, change)).stretches()
-    worst = min(map(_harder, before, after), key=badness)
-    planned = min(before, key=badness)
+    worst = min(map(_harder, before, after), key=worst_first_key)
+    planned = min(before, key=worst_first_key)
     return WhatIf(
         kind=_KINDS[type(change)],
         words=change.words,
@@ -114,13 +114,13 @@ def what_if(under: PlanUnderChange, change: Change) -> WhatIf:
 
 
 def _harder(one: DryStretch, other: DryStretch) -> DryStretch:
-    return min(one, other, key=badness)
+    return min(one, other, key=worst_first_key)
 
 
 def worst_place_km(plan: SuppliedPlan, days: int) -> float:
     """Return the km at which days lost hurt most: the middle of the stretch that is worst then."""
     lost = [(km, _stretch_with_days_lost(plan, index, km, days)) for index, km in _middles(plan)]
-    return min(lost, key=lambda one: badness(one[1]))[0]
+    return min(lost, key=lambda one: worst_first_key(one[1]))[0]
 
 
 def _middles(plan: SuppliedPlan) -> list[tuple[int, float]]:
@@ -163,4 +163,4 @@ def _dry_by_name(under: PlanUnderChange, change: DrySource) -> WhatIf:
             f'the plan calls at no source that is called "{change.name}"',
             f"it calls at: {names}",
         )
-    return min((dry_together(plan, [one]) for one in found), key=lambda w: badness(w.worst))
+    return min((dry_together(plan, [one]) for one in found), key=lambda w: worst_first_key(w.worst))

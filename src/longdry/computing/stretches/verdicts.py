@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 
 from longdry.model.plan.plan import Longest
 from longdry.model.plan.setbacks import WhatIf
-from longdry.model.plan.stretch import DryStretch, RationNeed, badness, worst_first
+from longdry.model.plan.stretch import DryStretch, RationNeed, worst_first, worst_first_key
 from longdry.model.trip.party import Container
 from longdry.model.trip.trip import Trip
 from longdry.model.words import VERDICTS_WORST_FIRST, FillTo, Ration, Verdict
@@ -137,5 +137,5 @@ def _worst_first(one: WhatIf) -> tuple[bool, int, tuple[int, float, float, float
     return (
         not one.leaves_neither,
         VERDICTS_WORST_FIRST.index(one.verdict),
-        badness(one.worst),
+        worst_first_key(one.worst),
     )

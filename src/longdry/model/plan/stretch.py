@@ -171,10 +171,10 @@ def worst_first(stretches: Sequence[DryStretch]) -> list[DryStretch]:
     two stretches keeps one more of them says nothing. This is the order of "worst" everywhere:
     headline, mends, warnings, what goes wrong, page, sheet and terminal.
     """
-    return sorted(stretches, key=badness)
+    return sorted(stretches, key=worst_first_key)
 
 
-def badness(stretch: DryStretch) -> tuple[int, float, float, float]:
+def worst_first_key(stretch: DryStretch) -> tuple[int, float, float, float]:
     """Return what orders stretches, the worst first; without a fill plan by what can be carried."""
     spare_l = stretch.spare_l
     if spare_l is None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from longdry.model.water.passes import Judgement
 from longdry.model.water.source import Visit, WaterSource
 
 
@@ -82,3 +83,17 @@ class BroughtSource:
     """Whether the file gave it no id, so that its id means nothing outside the file."""
     foreign: Mapping[str, object] = field(default_factory=dict)
     """Properties of the other file that longdry does not know; they come along."""
+
+
+@dataclass(frozen=True, slots=True)
+class ListedSource:
+    """One line of the list of sources: with its judgement and, where asked for, where it lies."""
+
+    number: int
+    """Index of its feature in the book."""
+    source: WaterSource
+    judgement: Judgement
+    km: float | None = None
+    """Km of the route's nearest approach; None where no route is asked for."""
+    offset_km: float | None = None
+    """Its distance from the route there."""

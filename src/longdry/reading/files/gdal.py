@@ -12,6 +12,7 @@ import warnings
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
+from types import ModuleType
 from typing import Any
 
 import numpy as np
@@ -124,16 +125,14 @@ def read_gdal(
             for number, (name, kind) in enumerate(pyogrio.list_layers(source))
             if kind
         ]
-        read = [(one, _read(source, one.number, flat=flat)) for one in choose(listed)]
+        read = [(one, _read(pyogrio.raw, source, one.number, flat=flat)) for one in choose(listed)]
     return [GdalLayer(one.name, *found) for one, found in read if found is not None]
 
 
 def _read(
-    source: GdalSource, number: int, *, flat: bool
+    pyogrio_raw: ModuleType, source: GdalSource, number: int, *, flat: bool
 ) -> tuple[str | None, tuple[str, ...], tuple[Any, ...], Any] | None:
-    import pyogrio  # noqa: PLC0415 - loaded when needed
-
-    meta, _, geometry, columns = pyogrio.raw.read(source, layer=number, force_2d=flat)
+    meta, _, geometry, columns = pyogrio_raw.read(source, layer=number, force_2d=flat)
     if geometry is None:
         return None
     return meta["crs"], tuple(map(str, meta["fields"])), tuple(columns), geometry

@@ -16,7 +16,7 @@ import numpy as np
 
 from longdry.errors import RouteFileError
 from longdry.model.route import DrawnAs, Waypoint
-from longdry.reading.files.coordinates import coordinate_faults
+from longdry.reading.files.coordinates import LAT_LIMIT_DEG, LON_LIMIT_DEG, coordinate_faults
 from longdry.reading.files.text import quoted
 from longdry.reading.files.xml_stream import MOST_DEPTH
 from longdry.reading.gpx.elements import GpxElements, XmlAttributes, passed_over
@@ -244,8 +244,8 @@ class SegmentHandlers:
             return self._bad_point(attributes)
         written = lat + lon
         if (
-            -90.0 <= lat_deg <= 90.0  # noqa: PLR2004 - a name would be looked up a million times
-            and -180.0 <= lon_deg <= 180.0  # noqa: PLR2004 - the same
+            -LAT_LIMIT_DEG <= lat_deg <= LAT_LIMIT_DEG
+            and -LON_LIMIT_DEG <= lon_deg <= LON_LIMIT_DEG
             and written.isascii()
             and "_" not in written
         ):

@@ -32,6 +32,9 @@ from longdry.showing.words.markup import clipped_name, clipped_text
 from longdry.showing.words.setbacks import stranding_ids
 from longdry.showing.words.stretches import alarm_words
 
+_END_OF_EAST_DEG = 180.0
+"""The schema knows no longitude of 180: there it is -180."""
+
 
 def plan_gpx(plan: Plan, turn_backs: Sequence[TurnBack] | None = None) -> str:
     """Return the plan as GPX text; the same plan gives the same text, byte for byte.
@@ -113,7 +116,7 @@ def _waypoint(at: tuple[float, float], name: str, said: str, kind: str) -> GPXWa
 
 
 def _below_180(lon_deg: float) -> float:
-    return -180.0 if lon_deg == 180.0 else lon_deg  # noqa: PLR2004 - the limit of the schema
+    return -_END_OF_EAST_DEG if lon_deg == _END_OF_EAST_DEG else lon_deg
 
 
 def _track(plan: Plan) -> GPXTrack:

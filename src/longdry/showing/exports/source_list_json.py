@@ -5,8 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Sequence
 
-from longdry.model.water.book import WaterBook
-from longdry.model.water.listed import ListedSource
+from longdry.model.water.book import ListedSource, WaterBook
 from longdry.model.water.source import Visit
 from longdry.showing.exports.json_by_line import json_by_line
 from longdry.showing.figures.figure import document_values

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from types import ModuleType
 from typing import Any
 
 from longdry.showing.map.line import Track
@@ -41,18 +42,15 @@ def map_parts(track: Track) -> MapParts:
         element._id = str(number)  # noqa: SLF001 - folium takes its ids from the system's dice
     for group in groups.values():
         group.add_to(canvas)
-    _behaviour(canvas, groups).add_to(canvas)
+    _behaviour(folium, canvas, groups).add_to(canvas)
     figure: Any = canvas.get_root()
     canvas.render()  # type: ignore[no-untyped-call]  # puts its parts into the figure
     return MapParts(figure.html.render(), figure.script.render())
 
 
-def _behaviour(canvas: Any, groups: dict[str, Any]) -> Any:  # noqa: ANN401 - folium is untyped
-    from branca.element import MacroElement  # noqa: PLC0415 - as folium
-    from folium.template import Template  # noqa: PLC0415 - as folium
-
-    call: Any = MacroElement()  # type: ignore[no-untyped-call]  # branca is untyped
-    call._template = Template(  # noqa: SLF001 - branca's own way of giving a template
+def _behaviour(folium: ModuleType, canvas: Any, groups: dict[str, Any]) -> Any:  # noqa: ANN401 - folium is untyped
+    call = folium.MacroElement()
+    call._template = folium.template.Template(  # noqa: SLF001 - branca's own way of giving a template
         "{% macro script(this, kwargs) %}\nlongdryMap({{ this.call }});\n{% endmacro %}"
     )
     named_groups = ", ".join(f"{name}: {group.get_name()}" for name, group in groups.items())

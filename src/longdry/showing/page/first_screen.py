@@ -19,6 +19,7 @@ from longdry.showing.words.amounts import (
     need_words,
     on_board_words,
 )
+from longdry.showing.words.departure import beginning_words
 from longdry.showing.words.headline import (
     NOT_BY_DAY,
     easiest_mend,
@@ -40,7 +41,6 @@ from longdry.showing.words.markup import (
     tag,
 )
 from longdry.showing.words.measures import Measures
-from longdry.showing.words.outset import beginning_words
 from longdry.showing.words.stretches import dry_words, end_words, three_amounts, told_missing_l
 
 _BAR = 1000.0

@@ -30,9 +30,9 @@ from longdry.showing.page.way import way_section
 from longdry.showing.profile.profile import profile_svg
 from longdry.showing.still_map.still_map import overview_svg
 from longdry.showing.words.amounts import count_words
+from longdry.showing.words.departure import leaving_words, way_left_km
 from longdry.showing.words.markup import Markup, clipped_name, joined, name_tag, tag
 from longdry.showing.words.measures import METRIC, Measures
-from longdry.showing.words.outset import leaving_words, way_left_km
 
 STYLES = ("page.css", "map.css", "sheet.css", "print.css")
 SCRIPTS = ("page.js", "map_signs.js", "map_popups.js", "map_crowd.js", "map_grid.js", "map.js")

@@ -27,7 +27,7 @@ from longdry.showing.words.amounts import (
 from longdry.showing.words.dry import least_words, turn_words
 from longdry.showing.words.in_need import (
     IN_NEED_HEADING,
-    MOST,
+    MOST_IN_NEED,
     best_in_need,
     doubts_words,
     in_need_words,
@@ -39,9 +39,9 @@ from longdry.showing.words.measures import Measures
 from longdry.showing.words.stretches import dry_words, three_amounts, told_missing_l, what_to_do
 from longdry.showing.words.way import WayStop, WayStretch, way_of
 
-_FOLDS_FROM = 16
+FOLDS_FROM = 16
 """Stops from which on runs of clear ones are folded."""
-_LEAST_RUN = 3
+LEAST_RUN = 3
 _STRIP_KEY = (
     "The grey behind a stretch is the water you carry, down to its end; the line is the reserve."
 )
@@ -80,7 +80,7 @@ def way_section(plan: Plan, measures: Measures) -> Markup:
 def _grouped(stops: Sequence[Numbered]) -> Iterator[list[Numbered]]:
     """Put runs of clear stops together where the list is long; each other stop stands alone."""
     run: list[Numbered] = []
-    folds = len(stops) >= _FOLDS_FROM
+    folds = len(stops) >= FOLDS_FROM
     for one in stops:
         if folds and not one.stop.is_bad and one.stop.after is not None and one.number:
             run.append(one)
@@ -92,7 +92,7 @@ def _grouped(stops: Sequence[Numbered]) -> Iterator[list[Numbered]]:
 
 
 def _as_run(run: list[Numbered]) -> Iterator[list[Numbered]]:
-    if len(run) >= _LEAST_RUN:
+    if len(run) >= LEAST_RUN:
         yield run
     else:
         yield from ([one] for one in run)
@@ -209,7 +209,7 @@ def _inside(after: WayStretch, inputs: WayInputs) -> Iterator[Markup]:
         head = "Camps, and the least to go on with: " if inputs.plan.least else "Camps: "
         yield tag("p", None, head, *_camps(after.camps, inputs), ".")
     other_water = list(_other_water(after, measures))
-    if len(after.passed_by) + len(after.in_need) > MOST:
+    if len(after.passed_by) + len(after.in_need) > MOST_IN_NEED:
         summary = tag("summary", None, _other_water_words(after))
         other_water = [tag("details", {"class": "others"}, summary, *other_water)]
     yield from other_water
@@ -228,7 +228,7 @@ def _other_water_words(after: WayStretch) -> str:
 
 def _other_water(after: WayStretch, measures: Measures) -> Iterator[Markup]:
     if after.passed_by:
-        by_way = sorted(after.passed_by, key=lambda water: water.way_km)[:MOST]
+        by_way = sorted(after.passed_by, key=lambda water: water.way_km)[:MOST_IN_NEED]
         few = sorted(by_way, key=lambda water: water.km)
         names = [part for water in few for part in _passed_by(water, measures)]
         more = left_out_words(len(after.passed_by) - len(few))

@@ -23,6 +23,7 @@ from longdry.showing.words.amounts import (
     supply_words,
 )
 from longdry.showing.words.cans import fewest_full
+from longdry.showing.words.departure import leaving_words
 from longdry.showing.words.dry import least_to_go_on
 from longdry.showing.words.fills import boil_words
 from longdry.showing.words.headline import headline_words, heat_foremost, reasons
@@ -39,7 +40,6 @@ from longdry.showing.words.in_need import (
 )
 from longdry.showing.words.markup import Markup, joined, sentence_tag, tag
 from longdry.showing.words.measures import Measures
-from longdry.showing.words.outset import leaving_words
 from longdry.showing.words.stops import sizes_l
 from longdry.showing.words.way import way_of
 

@@ -18,7 +18,7 @@ from longdry.showing.words.amounts import offset_words
 from longdry.showing.words.headline import reasons
 from longdry.showing.words.in_need import (
     IN_NEED_HEADING,
-    MOST,
+    MOST_IN_NEED,
     best_in_need,
     doubts_words,
     in_need_words,
@@ -155,7 +155,7 @@ def _ends(day: TravelDay) -> str:
 def water_lines(plan: Plan, measures: Measures) -> list[str]:
     """Tell each pass: whether it counts and why not, its grade, and whether there is water."""
     lines = []
-    for stretch, told, left in few_by_stretch(plan, plan.passes, MOST):
+    for stretch, told, left in few_by_stretch(plan, plan.passes, MOST_IN_NEED):
         lines += [_line(passed, measures) for passed in told]
         if left:
             between = f"{measures.mark(stretch.begin.km)} to {measures.mark(stretch.end.km)}"

@@ -22,6 +22,7 @@ from longdry.showing.words.amounts import (
     time_taken_words,
 )
 from longdry.showing.words.cans import into_words
+from longdry.showing.words.departure import beginning_words, leaving_words, way_left_km
 from longdry.showing.words.headline import (
     easiest_mend,
     graver_warnings,
@@ -36,7 +37,6 @@ from longdry.showing.words.in_need import MOST_DOUBTS, best_in_need, in_a_word
 from longdry.showing.words.markup import clipped_text
 from longdry.showing.words.measures import METRIC, Measures
 from longdry.showing.words.mends import easiest_words, turned_words
-from longdry.showing.words.outset import beginning_words, leaving_words, way_left_km
 from longdry.showing.words.stops import leave_words, sizes_l
 from longdry.showing.words.stretches import alarm_words, three_amounts
 from longdry.showing.words.way import WayStop, WayStretch, day_words, way_of

@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Sequence
 
-from longdry.model.water.listed import ListedSource
+from longdry.model.water.book import ListedSource
 from longdry.model.water.source import WaterSource
 from longdry.plain_text import steady
 from longdry.showing.words.amounts import count_words

@@ -14,7 +14,7 @@ from longdry.showing.words.measures import Measures
 from longdry.showing.words.sources import GRADE_WORDS, salt_words
 
 IN_NEED_HEADING = "In need only, never reckoned with"
-MOST = 5
+MOST_IN_NEED = 5
 """Told for one stretch; of a dense layer the rest is counted."""
 _ON_A_SHEET = 24
 COUNT_NOTHING = "Count nothing from dew, plants, stills or digging. {never}: never."
@@ -65,7 +65,7 @@ def not_reckoned_words(need: WaterInNeed, measures: Measures) -> str:
 
 
 def best_in_need(
-    needs: Sequence[WaterInNeed], most: int = MOST
+    needs: Sequence[WaterInNeed], most: int = MOST_IN_NEED
 ) -> tuple[tuple[WaterInNeed, ...], int]:
     """Return the few to be told of one stretch, the best first, and how many are left out."""
     best = sorted(needs, key=lambda need: (worseness(need.source), need.way_km, need.km))
@@ -81,7 +81,7 @@ def worseness(source: WaterSource) -> int:
 
 def most_on_sheet(stretches: int) -> int:
     """Return how many of one stretch a sheet has room for."""
-    return max(1, min(MOST, _ON_A_SHEET // max(1, stretches)))
+    return max(1, min(MOST_IN_NEED, _ON_A_SHEET // max(1, stretches)))
 
 
 def left_out_words(count: int) -> str:

@@ -1,4 +1,4 @@
-"""The stops of a trip on some dates, and what is known of the ways gone along them.
+"""The stops of a trip on some dates, and what is known of the ways travelled along them.
 
 Trial plans of one trip often come by the same calls with the same minutes and on the same dates:
 each of these ways is worked out once, and as far as it is asked for.
@@ -87,13 +87,13 @@ def _without(passes: tuple[WaterPass, ...], out: Mapping[PassKey, str]) -> tuple
 
 
 class Stops:
-    """All that counts on some dates, and the ways along it that were gone."""
+    """All that counts on some dates, and the ways along it that were travelled."""
 
     def __init__(
         self, prepared: PreparedTrip, fill: FillWay, passes: tuple[WaterPass, ...]
     ) -> None:
         self.prepared, self.fill, self.passes = prepared, fill, passes
-        self._gone: dict[tuple[tuple[float, ...], tuple[float, ...]], WayGone] = {}
+        self._travelled: dict[tuple[tuple[float, ...], tuple[float, ...]], WayTravelled] = {}
         """By the km of the ends and the minutes at them."""
 
     @cached_property
@@ -101,9 +101,9 @@ class Stops:
         """The start, the stops and the end."""
         return stretch_ends(self.passes, self.prepared.length_km, self.prepared.trip)
 
-    def gone(
+    def travelled(
         self, minutes: Mapping[float, float], calls: Collection[float] | None = None
-    ) -> WayGone:
+    ) -> WayTravelled:
         """Go along all stops, or along those at the km of ``calls``.
 
         Parameters
@@ -121,12 +121,12 @@ class Stops:
         usual = math.ceil(self.prepared.trip.pace.fill_minutes)
         at_ends = tuple(minutes.get(one.km, usual) for one in ends[:-1])
         key = (tuple(one.km for one in ends), at_ends)
-        if key not in self._gone:
-            self._gone[key] = WayGone(journey_of(self.prepared, ends, at_ends), self.fill)
-        return self._gone[key]
+        if key not in self._travelled:
+            self._travelled[key] = WayTravelled(journey_of(self.prepared, ends, at_ends), self.fill)
+        return self._travelled[key]
 
 
-class WayGone:
+class WayTravelled:
     """One way along some stops, and its fills where they were asked for."""
 
     def __init__(self, journey: Journey, fill: FillWay) -> None:
@@ -161,7 +161,7 @@ class WayGone:
 class WayFilled:
     """What a way comes to as filled."""
 
-    def __init__(self, way: WayGone, passes: tuple[WaterPass, ...]) -> None:
+    def __init__(self, way: WayTravelled, passes: tuple[WaterPass, ...]) -> None:
         self._way, self._passes = way, passes
         self.filling = way.filling_with(passes)
 

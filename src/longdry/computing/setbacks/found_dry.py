@@ -23,7 +23,7 @@ _FAR_AWAY = ToHalt(moving_h=float("inf"), stops_h=0.0)
 
 
 @dataclass(frozen=True, slots=True)
-class DryRun:
+class DryGroup:
     """Neighbouring stops that are all dry, between two ends that are not."""
 
     behind: int
@@ -52,7 +52,7 @@ class FoundDry:
 
 
 @dataclass(frozen=True, slots=True)
-class NoWayOut:
+class WaysFromDry:
     """The two ways to water from a dry stop."""
 
     found: FoundDry
@@ -60,16 +60,17 @@ class NoWayOut:
     back: Reached
 
 
-def dry_runs(plan: SuppliedPlan, dry_ids: Collection[str]) -> tuple[DryRun, ...]:
-    """Return the runs of dry stops in travel order."""
-    runs: list[list[int]] = []
+def dry_groups(plan: SuppliedPlan, dry_ids: Collection[str]) -> tuple[DryGroup, ...]:
+    """Return the groups of dry stops in travel order."""
+    groups: list[list[int]] = []
     for index in plan.dry_stops(dry_ids):
-        if runs and runs[-1][-1] == index - 1:
-            runs[-1].append(index)
+        if groups and groups[-1][-1] == index - 1:
+            groups[-1].append(index)
         else:
-            runs.append([index])
+            groups.append([index])
     return tuple(
-        DryRun(run[0] - 1, tuple(run), tuple(_calls(plan, run)), run[-1] + 1) for run in runs
+        DryGroup(group[0] - 1, tuple(group), tuple(_calls(plan, group)), group[-1] + 1)
+        for group in groups
     )
 
 
@@ -84,11 +85,11 @@ def _calls(plan: SuppliedPlan, stops: list[int]) -> list[int]:
 
 
 def found_dry(
-    plan: SuppliedPlan, run: DryRun, first_l: float, arrives: Moment | None = None
+    plan: SuppliedPlan, group: DryGroup, first_l: float, arrives: Moment | None = None
 ) -> tuple[FoundDry, ...]:
-    """Follow the party to every dry stop of a run, as if each were found dry there.
+    """Follow the party to every dry stop of a group, as if each were found dry there.
 
-    The last call of the run is among them: see `at_last_call`.
+    The last call of the group is among them: see `at_last_call`.
 
     Parameters
     ----------
@@ -97,23 +98,23 @@ def found_dry(
     arrives
         When it comes there; None: as planned.
     """
-    first = run.stops[0]
-    planned = plan.journey.itinerary.travels[run.behind]
+    first = group.stops[0]
+    planned = plan.journey.itinerary.travels[group.behind]
     here = FoundDry(first, arrives or plan.arrives(first), first_l, (planned,))
     found = [here]
-    for stop in run.stops[1:]:
+    for stop in group.stops[1:]:
         travel, now = onward(plan, here.now, here.stop, stop)
         used_l = here.used_l + plan.demand.off_plan().need_l(Ration.BARE, travel)
         there = FoundDry(stop, now, used_l, (*here.travels, travel))
         found.append(there)
-        if stop in run.calls:
+        if stop in group.calls:
             here = there
     return tuple(found)
 
 
-def at_last_call(run: DryRun, found: tuple[FoundDry, ...]) -> FoundDry:
-    """Return where the party is when it has found all of a run dry."""
-    return next(one for one in found if one.stop == run.calls[-1])
+def at_last_call(group: DryGroup, found: tuple[FoundDry, ...]) -> FoundDry:
+    """Return where the party is when it has found all of a group dry."""
+    return next(one for one in found if one.stop == group.calls[-1])
 
 
 def onward(plan: SuppliedPlan, now: Moment, here: int, there: int) -> tuple[TravelTime, Moment]:
@@ -167,19 +168,21 @@ def found_thin(gone: SuppliedPlan, stop: int, used_l: float) -> FoundDry:
     return FoundDry(stop, now, used_l, (), there_l)
 
 
-def left_at(plan: SuppliedPlan, run: DryRun, found: FoundDry) -> float:
+def left_at(plan: SuppliedPlan, group: DryGroup, found: FoundDry) -> float:
     """Return what the party has at a stop to go on or back with."""
-    left_l = max(0.0, plan.free_l(run.behind) - found.used_l) + found.there_l
+    left_l = max(0.0, plan.free_l(group.behind) - found.used_l) + found.there_l
     return min(left_l, max(left_l - found.there_l, plan.journey.capacity_l - plan.demand.always_l))
 
 
-def run_at(stop: int) -> DryRun:
-    """Return a stop as a run of its own."""
-    return DryRun(stop - 1, (stop,), (stop,), stop + 1)
+def group_at(stop: int) -> DryGroup:
+    """Return a stop as a group of its own."""
+    return DryGroup(stop - 1, (stop,), (stop,), stop + 1)
 
 
-def ways_from(gone: SuppliedPlan, run: DryRun, found: FoundDry, *, sure_only: bool) -> NoWayOut:
-    """Return the ways on and back from a dry stop of a run.
+def ways_from(
+    gone: SuppliedPlan, group: DryGroup, found: FoundDry, *, sure_only: bool
+) -> WaysFromDry:
+    """Return the ways on and back from a dry stop of a group.
 
     Parameters
     ----------
@@ -188,10 +191,10 @@ def ways_from(gone: SuppliedPlan, run: DryRun, found: FoundDry, *, sure_only: bo
     sure_only
         Whether only such water counts ahead as holds where rain fails.
     """
-    return NoWayOut(
+    return WaysFromDry(
         found,
         on=water_ahead(gone, found.now, found.stop, sure_only=sure_only),
-        back=water_back(gone, found.now, found.stop, run.behind),
+        back=water_back(gone, found.now, found.stop, group.behind),
     )
 
 

@@ -1,20 +1,21 @@
-"""Fill plans that treat no more than can be treated: at a stop and on the leg after it together.
+"""Fill plans that heed limits that stops and legs share: time for treating, and stocks.
 
-First both are given all that can be treated in the time of the leg. A plan that uses no more than
-that in sum is the best there is. Else what can be treated is shared out between stop and leg in a
-few ways; every share is a plan that keeps up, and the best of them is kept. It is proved best only
-where it comes to the same as the plan that was given too much.
+No more is treated at a stop and on the leg after it together than can be. First both are given all
+that can be treated in the time of the leg. A plan that uses no more than that in sum is the best
+there is. Else what can be treated is shared out between stop and leg in a few ways; every share is
+a plan that keeps up, and the best of them is kept. It is proved best only where it comes to the
+same as the plan that was given too much. Stocks: see `filled_way_from_stocks`.
 """
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import islice
 
 from longdry.computing.fills.filled_way import FilledWay
 from longdry.computing.fills.plan import filled_way
-from longdry.computing.fills.stocks import filled_way_from_stocks
 from longdry.model.plan.fills import FillPlan, FillProblem
 from longdry.model.words import ContainerGrade, FillHabit
 from longdry.units import TOLERANCE_L
@@ -187,3 +188,67 @@ def _share_kept_for_potable(problem: FillProblem) -> float:
     whole_l = sum(vessel.size_l for vessel in problem.vessels)
     kept_l = sum(v.size_l for v in problem.vessels if v.grade is ContainerGrade.POTABLE)
     return kept_l / whole_l if whole_l else 0.0
+
+
+def filled_way_from_stocks(
+    problem: FillProblem,
+    habit: FillHabit = FillHabit.LEAST,
+    *,
+    whole_containers: bool = False,
+    thorough: bool = True,
+) -> FilledWay:
+    """Find what to take at every stop, no stock being drawn on for more than it holds.
+
+    A stock that several stops draw on: a cache that the way passes twice. Each of them is first
+    given the whole limit. Takes that come to no more than the stock are the best plan of all. Else
+    the stock is shared out between its stops, so that no share counts twice: the later stops first,
+    and the earlier ones first; the better plan is kept and not proved best.
+
+    Where no two stops share a stock this is :func:`filled_way`.
+    """
+    way = filled_way(problem, habit, whole_containers=whole_containers, thorough=thorough)
+    overdrawn = _overdrawn(problem, way)
+    if not overdrawn:
+        return way
+    ways = [
+        filled_way(_stock_shared_out(problem, way, overdrawn, later_first=later_first), habit,
+                   whole_containers=whole_containers, thorough=thorough)
+        for later_first in (True, False)
+    ]  # fmt: skip
+    return replace(min(ways, key=lambda one: one.objective), is_proved=False)
+
+
+def _overdrawn(problem: FillProblem, way: FilledWay) -> list[list[int]]:
+    """Give the stops of every stock that a way takes more from than it holds."""
+    stocks: dict[str, list[int]] = defaultdict(list)
+    for k, stop in enumerate(problem.stops[:-1]):
+        if stop.stock is not None and stop.limit_l is not None:
+            stocks[stop.stock].append(k)
+    return [
+        stops
+        for stops in stocks.values()
+        if sum(way.take_l(k) for k in stops) > _stock_l(problem, stops) + TOLERANCE_L
+    ]
+
+
+def _stock_l(problem: FillProblem, stops: list[int]) -> float:
+    return max(problem.stops[k].limit_l or 0.0 for k in stops)
+
+
+def _stock_shared_out(
+    problem: FillProblem, way: FilledWay, overdrawn: list[list[int]], *, later_first: bool
+) -> FillProblem:
+    """Give each stop of an overdrawn stock what it took, in turn, as long as the stock lasts.
+
+    The last of the turn is given all that is left.
+    """
+    found = list(problem.stops)
+    for stops in overdrawn:
+        left_l = _stock_l(problem, stops)
+        turn = stops[::-1] if later_first else stops
+        for k in turn:
+            own_l = min(left_l, problem.stops[k].limit_l or 0.0)
+            share_l = own_l if k == turn[-1] else min(own_l, way.take_l(k))
+            found[k] = replace(found[k], limit_l=share_l)
+            left_l -= share_l
+    return replace(problem, stops=tuple(found))
