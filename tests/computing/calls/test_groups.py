@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 
+import numpy as np
 import pytest
 from make import calling_at, container, policy, source_at, straight_route, trip
 from without_mends import plan_without_mends
@@ -105,3 +106,22 @@ def test_water_that_must_be_called_at_is_called_at_by_both_names():
     plan = planned(*sources, policy=policy(call_at=("ONE",)), containers=[container(5.0, 1)])
 
     assert "one" in [stop.water.source.id for stop in plan.stops]
+
+
+@pytest.mark.parametrize(
+    ("said", "calls"),
+    [({"call_at": ("a", "b")}, ["a", "b"]), ({"call_at": ("b",), "pass_by": ("a",)}, ["b"])],
+)
+def test_two_waters_off_one_place_of_the_route_are_two_stops(said, calls):
+    """A road leads 300 km out and back; a, slow to draw from, and b lie beyond where it turns."""
+    a, b = (source_at(km, id=name) for km, name in ((300.5, "a"), (301.2, "b")))
+    out = straight_route(300.0)
+    lat, lon = (np.append(values, values[0]) for values in (out.lat_deg, out.lon_deg))
+    road = dataclasses.replace(out, lat_deg=lat, lon_deg=lon, height_m=np.full(3, np.nan))
+    slow = dataclasses.replace(a, flow_l_per_min=0.2)
+
+    plan = plan_without_mends(road, [slow, b], trip(policy=policy(**said)))
+
+    assert [one.source.id for one in plan.passes if one.call] == calls
+    assert [stop.draw_min > 0.0 for stop in plan.stops] == [one == "a" for one in calls]
+    assert [one.km for one in plan.passes] == pytest.approx([300.0, 300.0], abs=1e-8)

@@ -13,7 +13,8 @@ from longdry.computing.fills.problem import start_load_kg, within_payload
 from longdry.model.plan.fills import Vessel
 from longdry.model.trip.party import Vehicle
 from longdry.model.trip.treatment import Treatment, TreatMethod
-from longdry.model.words import ContainerGrade, Grade, Verdict
+from longdry.model.trip.trip import PinnedCamp
+from longdry.model.words import Accrual, ContainerGrade, Grade, Ration, Verdict
 
 CALL_AT_250 = policy(call_at=("s250",))
 
@@ -79,6 +80,27 @@ def test_water_to_be_treated_at_the_start_is_no_drinking_water_of_who_cannot_tre
 
     assert _plan(containers=[creek]).stretches[0].verdict is Verdict.TOO_LONG
     assert _plan(containers=[creek], can_treat=True).stretches[0].verdict is Verdict.CLEAR
+
+
+@pytest.mark.parametrize("kept", [Ration.BARE, Ration.LEAN])
+@pytest.mark.parametrize(("has_l", "verdict"), [(5.5, Verdict.TOO_LONG), (6.5, Verdict.CLEAR)])
+def test_what_a_stay_drinks_beyond_its_water_must_be_fit_to_drink(kept, has_l, verdict):
+    """Worked by hand: 6 L to drink, however much creek water for the dust is carried beside them.
+
+    Half a litre a waking hour: 2 L in the 4 h there, and 14 L in the 28 waking hours from noon to
+    8:00 of the third day, of which the tank gives 10 L.
+    """
+    tank = dataclasses.replace(source_at(200.0), limit_l=10.0)
+    can = _can(has_l, holds_l=has_l, holds_grade=Grade.POTABLE)
+    drum = _can(40.0, grade=ContainerGrade.ANY, holds_l=40.0, holds_grade=Grade.TREAT)
+    dust = use("dust", 6.0, per=Accrual.PARTY_100KM, kept=kept, grade=Grade.TREAT)
+    plan = _plan(
+        tank, containers=[can, drum], uses=[use(), dust],
+        camps=[PinnedCamp(km=200.0, rest_days=1, at_water=True)],
+    )  # fmt: skip
+
+    assert plan.stretches[0].verdict is verdict
+    assert plan.stretches[0].missing_l == pytest.approx(max(6.0 - has_l, 0.0), abs=0.002)
 
 
 @pytest.mark.parametrize("cleanable", [False, True])

@@ -282,6 +282,19 @@ def usual_person(travel, shade_max_c):
     return heat, heat.outlook.on(None, 0.0, 1.0)
 
 
+def test_who_moves_all_day_has_no_hours_left_for_work_nor_a_night_for_it():
+    """Told on the road: of 24 h, 23 h moved leave one of the two of work; a night has 12."""
+    heat, _ = usual_person("foot", 35.0)
+    by_night = replace(heat, moving_by_night=True)
+
+    assert (heat.hours(6.0).working_h, heat.hours(23.0).working_h) == (2.0, 1.0)
+    assert heat.hours(24.0).busy_h == 24.0
+    assert (by_night.hours(12.0).moving_by_night, by_night.hours(13.0).moving_by_night) == (
+        True,
+        False,
+    )
+
+
 def documented_day(travel, shade_max_c, *, moving_h, **changes):
     heat, expected = usual_person(travel, shade_max_c)
     hours = replace(heat.hours(moving_h), **changes)

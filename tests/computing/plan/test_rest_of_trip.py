@@ -12,7 +12,8 @@ import random
 
 import pytest
 from how_many import proof
-from make import pace, policy, source_at, straight_route, trip
+from longdry.computing.road.left import containers_with
+from make import container, pace, policy, source_at, straight_route, trip
 from random_plans import DEPARTS, Case, random_plan, settled_plan
 
 from longdry.computing.calls.lists import list_of
@@ -32,6 +33,7 @@ from longdry.model.water.source import WaterLayer
 from longdry.model.words import (
     VERDICTS_WORST_FIRST,
     Certainty,
+    ContainerGrade,
     FillHabit,
     Grade,
     Ration,
@@ -380,6 +382,36 @@ def test_a_dry_source_that_no_layer_has_by_its_name_is_told():
     (remark,) = as_the_tally_found(WaterLayer((source_at(5.0, id="bore"),)), tally).remarks
 
     assert remark.endswith('may still count on them: "Bor".')
+
+
+@pytest.mark.parametrize("words", [("", None), ("can 1", None), ("can 1", Grade.POTABLE)])
+def test_an_empty_container_may_have_held_water_to_be_treated(words):
+    """Unknown is worse, whichever way the litres are said, until somebody says that it is clean."""
+    cans = dataclasses.replace(container(5.0, 2), grade=ContainerGrade.ANY)
+    party = trip(can_treat=True, containers=[cans])
+    clean = LitresLeft(0.0, "can 2", Grade.POTABLE)
+
+    assert containers_with(party, (LitresLeft(3.0, *words),))[1].holds_grade is Grade.TREAT
+    if words[0]:
+        assert (
+            containers_with(party, (LitresLeft(3.0, *words), clean))[1].holds_grade is Grade.POTABLE
+        )
+
+
+@pytest.mark.parametrize("litres", [0.0, 12.0])
+def test_water_to_be_treated_is_in_containers_that_take_any(litres):
+    """An empty clean can is no contradiction; more than the drum of 12 L holds would be."""
+    drum = dataclasses.replace(container(12.0, 1), name="drum", grade=ContainerGrade.ANY)
+    party = trip(can_treat=True, containers=[container(5.0, 1), drum])
+
+    can, raw = containers_with(party, (LitresLeft(litres, "", Grade.TREAT),))
+
+    assert (can.holds_l, can.holds_grade) == (0.0, Grade.POTABLE)
+    assert (raw.holds_l, raw.holds_grade) == (litres, Grade.TREAT)
+    with pytest.raises(UsageError, match='"can", which is kept for potable water; write potable'):
+        containers_with(party, (LitresLeft(12.1, "", Grade.TREAT),))
+    with pytest.raises(UsageError, match='"can", which is kept for potable water; write potable'):
+        containers_with(party, (LitresLeft(1.0, "can", Grade.TREAT),))
 
 
 @pytest.mark.parametrize(

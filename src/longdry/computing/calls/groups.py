@@ -19,6 +19,8 @@ LEAST_KM_PER_DEG_LAT = 110.5
 ONE_STOP_KM = 0.3
 """Passes nearer to each other than this along the route, of sources as near to the first one's, are
 one stop."""
+SAME_PLACE_KM = 1e-6
+"""A millimetre along the route."""
 AT_START_KM = 1.0
 """Water with km and way within this belongs to the start."""
 
@@ -72,7 +74,8 @@ def _from_here(
 
 
 def _stands_at(here: Here, water: WaterPass) -> bool:
-    return here.source is not None and water.km == here.km and means(here.source, water)
+    is_here = abs(water.km - here.km) <= SAME_PLACE_KM
+    return here.source is not None and is_here and means(here.source, water)
 
 
 def _fills_up(trip: Trip) -> bool:

@@ -24,7 +24,7 @@ from longdry.model.trip.treatment import Treatment
 from longdry.model.trip.trip import Trip
 from longdry.model.water.passes import WaterPass
 from longdry.model.water.source import WaterSource
-from longdry.model.words import ContainerGrade, FillTo, Grade, is_rock_hole, known_kind
+from longdry.model.words import ContainerGrade, FillTo, Grade, Ration, is_rock_hole, known_kind
 from longdry.units import KG_PER_L_WATER
 
 _CLEANEST_FIRST = (Grade.POTABLE, Grade.TREAT, Grade.NOT_FOR_DRINKING)
@@ -208,8 +208,7 @@ def _limits_l(
 def _leg(stretch: DryStretch, demand: WaterDemand, stay: StayShare | None) -> Leg:
     """Return what a stretch asks for, and what a stay at its end takes of the water carried."""
     full, lean, bare = (
-        _with_more(by_grade(one.need), stay.carried_l[one.ration] if stay else 0.0)
-        for one in stretch.needs
+        _and_stay(by_grade(one.need), stay, one.ration, demand) for one in stretch.needs
     )
     trip = demand.trip
     return Leg(
@@ -225,14 +224,22 @@ def _leg(stretch: DryStretch, demand: WaterDemand, stay: StayShare | None) -> Le
     )
 
 
-def _with_more(need: GradeNeed, more_l: float) -> GradeNeed:
-    """Return a need with more litres, shared as its own; of nothing, all of it potable."""
-    if more_l <= 0.0:
+def _and_stay(
+    need: GradeNeed, stay: StayShare | None, ration: Ration, demand: WaterDemand
+) -> GradeNeed:
+    """Return a need with what a stay takes of the water carried.
+
+    What the waters of the stay give is drunk first, so what is carried serves the lower uses first.
+    """
+    taken_l = stay.carried_l[ration] if stay else 0.0
+    if stay is None or taken_l <= 0.0:
         return need
-    if need.total_l <= 0.0:
-        return GradeNeed(potable_l=more_l)
-    times = 1.0 + more_l / need.total_l
-    return GradeNeed(need.potable_l * times, need.treat_l * times, need.any_l * times)
+    of_stay = by_grade(demand.need_on(ration, stay.stay.travel))
+    given_l = max(of_stay.total_l - taken_l, 0.0)
+    potable_l = max(of_stay.potable_l - given_l, 0.0)
+    treat_l = max(of_stay.potable_l + of_stay.treat_l - given_l, 0.0) - potable_l
+    any_l = max(taken_l - potable_l - treat_l, 0.0)
+    return GradeNeed(need.potable_l + potable_l, need.treat_l + treat_l, need.any_l + any_l)
 
 
 def _treatable_l(trip: Trip, days: float) -> float | None:

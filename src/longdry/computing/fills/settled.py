@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import itertools
+import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
-from longdry.computing.calls.groups import is_named
+from longdry.computing.calls.groups import SAME_PLACE_KM, is_named
 from longdry.computing.fills.filling import Filling
 from longdry.computing.stretches.journey import Journey
 from longdry.computing.water.passes import Judge
@@ -21,6 +22,9 @@ CLOSED = "closed when the party comes by"
 """Why water that opens too late to be waited for does not count."""
 MANY_PASSES = 1000
 """Of more, trial plans look at those that matter."""
+APART_KM = 1e-9
+"""A micrometre: so far apart are passes at one place of the route, since a stop is known by its km.
+Two waters lie off one place where the route bends or ends."""
 PARTS_OF_ROUTE = 250
 """Of the route, each with the water that trial plans look at: where it is 144 km long, so much is
 left every 600 m."""
@@ -36,6 +40,10 @@ class Water:
     count_on: CountOn
     judge: Judge = field(default_factory=Judge, repr=False)
     """Shared by all plans that are made of this water."""
+
+    def __post_init__(self) -> None:
+        """Tell passes at one place of the route apart, the nearest to it first."""
+        object.__setattr__(self, "approaches", tuple(_told_apart(self.approaches)))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -58,6 +66,13 @@ class SettledTrip:
     def trip(self) -> Trip:
         """The trip that is gone."""
         return self.journey.trip
+
+
+def _told_apart(approaches: Sequence[Approach]) -> Iterator[Approach]:
+    km = -math.inf
+    for one in sorted(approaches, key=lambda one: (one.km, one.offset_km)):
+        km = max(one.km, km + APART_KM)
+        yield one if km == one.km else replace(one, km=km)
 
 
 class WaterOfTrials:
@@ -95,9 +110,13 @@ class WaterOfTrials:
                 one
                 for one in changed.approaches
                 for source in [changed.sources[one.place]]
-                if source.id in self._kept or id(source) not in known or one.km == near_km
+                if source.id in self._kept or id(source) not in known or _is_at(one, near_km)
             ),
         )
+
+
+def _is_at(one: Approach, km: float | None) -> bool:
+    return km is not None and abs(one.km - km) <= SAME_PLACE_KM
 
 
 def _that_matters(settled: SettledTrip) -> Iterator[WaterPass]:

@@ -248,9 +248,10 @@ def _some(names: Sequence[str]) -> str:
 
 def _running_short(chance: Chance | None) -> Iterator[_Reason]:
     if chance is None or chance.trials < LEAST_TRIALS:
+        known = "not known" if chance is None else "not known well enough"
         yield (
             "chance not known",
-            f"The chance of running short is not known: it takes {LEAST_TRIALS} trials or more.",
+            f"The chance of running short is {known}: it takes {LEAST_TRIALS} trials or more.",
         )
     elif chance.short_at_most >= MAY_RUN_SHORT:
         share = rounded_up(100.0 * chance.short)

@@ -389,10 +389,12 @@ def _after_dark(days: Sequence[TravelDay]) -> list[PlanWarning]:
         return []
     first = late[0]
     at = f" at {first.arrives:%H:%M}" if first.arrives else ""
-    sunset = f", sunset {first.sunset:%H:%M}" if first.sunset else ""
+    is_early = first.arrives and first.sunrise and first.arrives < first.sunrise
+    until = "halts before it is light" if is_early else "moves until it is dark"
+    sun, word = (first.sunrise, "sunrise") if is_early else (first.sunset, "sunset")
+    told = f", {word} {sun:%H:%M}" if sun else ""
     text = (
-        f"{named_days([day.number for day in late])}: the party moves until it is dark"
-        f" (day {first.number}: km {first.to_km:.1f}{at}{sunset}). A camp or a source is hard to"
-        " find then."
+        f"{named_days([day.number for day in late])}: the party {until} (day {first.number}: km"
+        f" {first.to_km:.1f}{at}{told}). A camp or a source is hard to find then."
     )
     return [PlanWarning(text)]

@@ -18,6 +18,8 @@ from longdry.units import TOLERANCE_L
 def containers_with(trip: Trip, left: Sequence[LitresLeft]) -> tuple[Container, ...]:
     """Return every single container with what it holds now; of what is not named, nothing.
 
+    An empty one of which no grade is said has held the lowest, as if it still held some.
+
     Litres that are said for all together go into the containers one after the other, those that
     take any water first. Where no grade is said it is the lowest that the party can drink: to be
     treated where it can treat and the container takes such water.
@@ -25,9 +27,10 @@ def containers_with(trip: Trip, left: Sequence[LitresLeft]) -> tuple[Container, 
     Raises
     ------
     UsageError
-        Where a container is unknown or named twice, or more is left than they hold.
+        Where a container is unknown or named twice, more is left than they hold, or water to be
+        treated stands in one that is kept for potable water.
     """
-    boxes = [replace(box, holds_l=0.0, holds_grade=None) for box in singles(trip)]
+    boxes = [_holding(trip, box, 0.0, None) for box in singles(trip)]
     if not boxes:
         mend = "name what carries water in the trip file: [[container]]"
         raise UsageError.single("--left", "", "the trip names no containers", mend)
@@ -69,9 +72,14 @@ def _takes_only_potable(box: Container) -> bool:
 
 
 def _holding(trip: Trip, box: Container, litres: float, grade: Grade | None) -> Container:
-    is_raw = trip.party.can_treat and not _takes_only_potable(box)
-    lowest = Grade.TREAT if is_raw else Grade.POTABLE
-    return replace(box, holds_l=min(litres, size_l(trip, box)), holds_grade=grade or lowest)
+    is_clean = _takes_only_potable(box)
+    if litres > 0.0 and is_clean and grade is Grade.TREAT:
+        what = f'water to be treated stands in "{box.name}", which is kept for potable water'
+        mend = 'write potable where it has been treated, or grade = "any" for it in the trip file'
+        raise UsageError.single("--left", "", what, mend)
+    lowest = Grade.TREAT if trip.party.can_treat and not is_clean else Grade.POTABLE
+    holds = Grade.POTABLE if is_clean else grade or lowest
+    return replace(box, holds_l=min(litres, size_l(trip, box)), holds_grade=holds)
 
 
 def _index_of(one: LitresLeft, boxes: Sequence[Container], left: Sequence[LitresLeft]) -> int:

@@ -283,14 +283,18 @@ class TripHeat:
     moving_by_night: bool = False
 
     def hours(self, moving_h: float) -> DayHours:
-        """Return a day with so many hours of moving."""
+        """Return a day with so many hours of moving; where few are left, the less work and rest.
+
+        Who moves longer than a night moves by day too: all of it counts so.
+        """
+        working_h = min(self.working_h, HOURS - moving_h)
         return DayHours(
             moving_h=moving_h,
-            working_h=self.working_h,
-            resting_in_sun_h=self.resting_in_sun_h,
+            working_h=working_h,
+            resting_in_sun_h=min(self.resting_in_sun_h, HOURS - moving_h - working_h),
             moving_in_sun=self.moving_in_sun,
             working_in_sun=self.working_in_sun,
-            moving_by_night=self.moving_by_night,
+            moving_by_night=self.moving_by_night and moving_h <= NIGHT_H,
         )
 
     def people(self, count: int) -> tuple[PersonInHeat, ...]:
