@@ -12,7 +12,7 @@ import random
 
 import pytest
 from how_many import proof
-from longdry.computing.road.left import containers_with
+from longdry.computing.road.litres_left import containers_with
 from make import container, pace, policy, source_at, straight_route, trip
 from random_plans import DEPARTS, Case, random_plan, settled_plan
 

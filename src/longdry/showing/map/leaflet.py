@@ -25,7 +25,7 @@ class MapParts:
 
 def map_parts(track: Track) -> MapParts:
     """Build the map with folium and take the element and the script out of its figure."""
-    import folium  # noqa: PLC0415 - half a second: only where a page is made
+    import folium.template  # noqa: PLC0415 - half a second: only where a page is made
 
     canvas = folium.Map(
         location=[float(track.lat_deg[0]), float(track.lon_deg[0])],
