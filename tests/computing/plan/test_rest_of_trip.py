@@ -12,7 +12,6 @@ import random
 
 import pytest
 from how_many import proof
-from longdry.computing.road.litres_left import containers_with
 from make import container, pace, policy, source_at, straight_route, trip
 from random_plans import DEPARTS, Case, random_plan, settled_plan
 
@@ -22,6 +21,7 @@ from longdry.computing.needs.needs import day_l
 from longdry.computing.plan.grave_warnings import grave_warnings_of
 from longdry.computing.plan.planning import plan_trip
 from longdry.computing.plan.rounds import settled_trip
+from longdry.computing.road.litres_left import containers_with
 from longdry.computing.road.rest import as_the_tally_found, rest_of_trip
 from longdry.computing.setbacks.ways import moment_after
 from longdry.errors import TripFileError, UsageError
