@@ -39,10 +39,16 @@ def opening_words(source: WaterSource) -> str:
     if source.open_from_hour is None and source.open_to_hour is None:
         return ""
     begins, ends = source.open_from_hour or 0.0, source.open_to_hour
-    return f"open {_clock(begins, rounded_up)} to {_clock(HOURS_PER_DAY if ends is None else ends)}"
+    closes = time_words(HOURS_PER_DAY if ends is None else ends)
+    return f"open {time_words(begins, rounded_up)} to {closes}"
 
 
-def _clock(hour: float, rounded: Callable[[float], float] = rounded_down) -> str:
+def time_words(hour: float, rounded: Callable[[float], float] = rounded_down) -> str:
+    """Write an hour of the day, the minute that has begun unless it is rounded otherwise.
+
+    >>> time_words(21.43)
+    '21:25'
+    """
     whole, minutes = divmod(int(rounded(hour * 60.0)), 60)
     return f"{whole:02d}:{minutes:02d}"
 

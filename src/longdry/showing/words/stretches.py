@@ -12,9 +12,7 @@ from longdry.showing.words.amounts import (
     supply_words,
 )
 from longdry.showing.words.measures import METRIC, Measures
-from longdry.showing.words.sources import (
-    _clock,
-)
+from longdry.showing.words.sources import time_words
 from longdry.units import (
     HOURS_PER_DAY,
     rounded_down,
@@ -83,7 +81,7 @@ def dry_words(stretch: DryStretch, measures: Measures = METRIC) -> str:
         return ""
     km = rounded_down(dry.km / measures.km_per_length, 0.1)
     day = int(dry.hour // HOURS_PER_DAY) + 1
-    when = f"day {day}, about {_clock(dry.hour % HOURS_PER_DAY)}"
+    when = f"day {day}, about {time_words(dry.hour % HOURS_PER_DAY)}"
     if stretch.dry_on_way:
         return f"dry at {measures.mark_word} {km:.1f}, {when}"
     if stretch.end.water is None:

@@ -21,7 +21,7 @@ from longdry.model.words import Grade, Verdict
 from longdry.showing.words.amounts import day_name
 from longdry.showing.words.setbacks import stranding_ids, turn_backs_by_stretch
 from longdry.showing.words.stops import StopFill, fills_by_stretch
-from longdry.units import HOURS_PER_DAY, UNSEEN_KM
+from longdry.units import HOURS_PER_DAY, MINUTES_PER_HOUR, UNSEEN_KM
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -161,7 +161,8 @@ def date_of(plan: Plan, hour: float) -> dt.date | None:
 
 
 def moment_words(plan: Plan, hour: float) -> str:
-    """Write an hour since the midnight before departure as a day and a time of the clock."""
+    """Write an hour since the midnight before departure as a day and a time, to the minute."""
+    hour = round(hour * MINUTES_PER_HOUR) / MINUTES_PER_HOUR
     date = date_of(plan, hour)
     day = day_name(date).rsplit(" ", 1)[0] if date else f"day {int(hour // HOURS_PER_DAY) + 1}"
     return f"{day}, {clock_words(hour)}"
@@ -177,10 +178,10 @@ def day_words(hour: float) -> str:
 
 
 def clock_words(hour: float) -> str:
-    """Write the time of the clock of an hour since some midnight, to the minute before.
+    """Write the time of the clock of an hour since some midnight, to the nearest minute.
 
     >>> clock_words(32.999), clock_words(24.0)
-    ('08:59', '00:00')
+    ('09:00', '00:00')
     """
-    minutes = int((hour % HOURS_PER_DAY) * 60.0 + 1e-6)
-    return f"{minutes // 60:02d}:{minutes % 60:02d}"
+    hours, minutes = divmod(round(hour * MINUTES_PER_HOUR), MINUTES_PER_HOUR)
+    return f"{hours % HOURS_PER_DAY:02.0f}:{minutes:02.0f}"
