@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
 
 import numpy as np
@@ -32,7 +33,7 @@ def stretch_ends(
 
     Where the trip does not state what is carried at the start, water near it is the start's own.
     """
-    counted = sorted((one for one in passes if one.counted), key=lambda one: one.km)
+    counted = sorted((one for one in passes if one.counted), key=_km)
     unfit = _for_washing(passes, trip)
     if trip.here is not None:
         stops = [_stop(group, unfit) for group in groups(counted)]
@@ -46,17 +47,18 @@ def stretch_ends(
 
 
 def _for_washing(passes: Sequence[WaterPass], trip: Trip) -> list[WaterPass]:
-    """Return water that is known and not for drinking, where the trip has a use that takes any."""
+    """Return water not for drinking, by its km, where the trip has a use that takes any."""
     if all(use.grade is not Grade.NOT_FOR_DRINKING for use in trip.uses):
         return []
-    return [
+    known = (
         one
         for one in passes
         if one.source.grade is Grade.NOT_FOR_DRINKING
         and one.source.retired is None
         and 0.0 not in (one.source.limit_l, one.source.flow_l_per_min)
         and one.judgement.certainty is not Certainty.DOUBTFUL
-    ]
+    )
+    return sorted(known, key=_km)
 
 
 def _from_here(
@@ -115,13 +117,14 @@ def _apart_km(one: WaterPass, other: WaterPass) -> float:
 def _stop(group: Sequence[WaterPass], unfit: Sequence[WaterPass]) -> StretchEnd:
     """Name a stop by its best water: potable, likeliest, nearest."""
     first, *others = sorted(group, key=_worth)
-    beside = tuple(
-        one
-        for one in unfit
-        if group[0].km - ONE_STOP_KM < one.km < group[-1].km + ONE_STOP_KM
-        and _apart_km(group[0], one) <= ONE_STOP_KM
-    )
+    begin = bisect_right(unfit, group[0].km - ONE_STOP_KM, key=_km)
+    end = bisect_left(unfit, group[-1].km + ONE_STOP_KM, key=_km)
+    beside = tuple(one for one in unfit[begin:end] if _apart_km(group[0], one) <= ONE_STOP_KM)
     return StretchEnd(min(one.km for one in group), first, tuple(others), beside)
+
+
+def _km(water: WaterPass) -> float:
+    return water.km
 
 
 def _worth(water: WaterPass) -> tuple[bool, float, float]:

@@ -85,6 +85,7 @@ def way_of(plan: Plan) -> tuple[WayStop, ...]:
     dry = _dry_by_pass(plan)
     stranding = stranding_ids(plan)
     turns = turn_backs_by_stretch(plan)
+    passed_by = [p for p in plan.passes if p.counted and not p.call and p.passed_by_because]
     planned: Sequence[PlannedStop | None] = (None, *plan.stops)
     stops = [
         WayStop(
@@ -95,7 +96,7 @@ def way_of(plan: Plan) -> tuple[WayStop, ...]:
             dry=_dry_of(stretch.begin, dry),
             strands=any(water.source.id in stranding for water in stretch.begin.waters),
             arriving_l=fills[0].fill.arriving.total_l if fills else None,
-            after=_after(plan, stretch, turns.get(stretch.number)),
+            after=_after(plan, stretch, turns.get(stretch.number), passed_by),
         )
         for stretch, fills, stop, behind in zip(
             plan.stretches,
@@ -128,7 +129,9 @@ def _dry_of(end: StretchEnd, dry: dict[tuple[str, float], DryPass]) -> tuple[Dry
     return tuple(dry[key] for key in keys if key in dry)
 
 
-def _after(plan: Plan, stretch: DryStretch, turn: TurnBack | None) -> WayStretch:
+def _after(
+    plan: Plan, stretch: DryStretch, turn: TurnBack | None, passed_by: Sequence[WaterPass]
+) -> WayStretch:
     begin_km, end_km = stretch.begin.km, stretch.end.km
     is_last = stretch.number == len(plan.stretches)
 
@@ -139,10 +142,9 @@ def _after(plan: Plan, stretch: DryStretch, turn: TurnBack | None) -> WayStretch
         stretch,
         turn,
         tuple(d for d in plan.days if d.camp and not d.at_water and inside(d.to_km)),
-        tuple(p for p in plan.passes if p.counted and not p.call and p.passed_by_because
-              and inside(p.km)),
+        tuple(p for p in passed_by if inside(p.km)),
         tuple(w for w in (plan.setbacks.in_need if plan.setbacks else ()) if inside(w.km)),
-    )  # fmt: skip
+    )
 
 
 def camp_nights(plan: Plan, stop: WayStop) -> tuple[TravelDay, ...]:
