@@ -59,5 +59,17 @@ def rounded_down(value: float, step: float = 1.0) -> float:
     return math.floor(value / step + _noise(value / step)) * step
 
 
+def told_step(amount: float) -> float:
+    """Return the step to which people are told an amount: tenths below 10, from there on ones.
+
+    >>> told_step(9.96), told_step(10.0)
+    (0.1, 1.0)
+    """
+    return 0.1 if amount < _TENTHS_BELOW else 1.0
+
+
+_TENTHS_BELOW = 10.0
+
+
 def _noise(steps: float) -> float:
     return max(NOISE, abs(steps) * _RELATIVE_NOISE)

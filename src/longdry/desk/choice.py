@@ -122,7 +122,7 @@ def _found_there(folder: Folder, route: str | None) -> tuple[list[str], list[str
     words = [plain_word(routes[0].name), *(f"--water={one.name}" for one in layers)]
     if len(trips) == 1:
         words.append(f"--trip={trips[0].name}")
-    several = " There are several trip files: choose one." if trips[1:] else ""
+    several = " There are several trip files: choose one." if len(trips) > 1 else ""
     names = ", ".join([routes[0].name, *(one.name for one in (*layers, *trips[:1]))])
     return words, [
         f"Nothing was chosen: this plan takes what lies in the folder: {names}.{several}"

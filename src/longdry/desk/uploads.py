@@ -150,7 +150,7 @@ def _read_water(path: Path) -> None:
 
 
 def _read_route(path: Path) -> None:
-    if not route_names(path)[1:]:  # which of several is travelled is asked later
+    if len(route_names(path)) <= 1:  # which of several is travelled is asked later
         api.read_route(path)
 
 

@@ -14,14 +14,13 @@ from longdry.model.trip.named_pass import NamedPass, named_pass
 from longdry.model.trip.trip import Trip
 from longdry.model.water.passes import WaterPass
 from longdry.model.words import Certainty, Grade
+from longdry.units import TOLERANCE_KM
 
 LEAST_KM_PER_DEG_LAT = 110.5
 """A degree of latitude on the ellipsoid of WGS 84: 110.57 km at the equator, more beyond."""
 ONE_STOP_KM = 0.3
 """Passes nearer to each other than this along the route, of sources as near to the first one's, are
 one stop."""
-SAME_PLACE_KM = 1e-6
-"""A millimetre along the route."""
 AT_START_KM = 1.0
 """Water with km and way within this belongs to the start."""
 
@@ -76,7 +75,7 @@ def _from_here(
 
 
 def _stands_at(here: Here, water: WaterPass) -> bool:
-    is_here = abs(water.km - here.km) <= SAME_PLACE_KM
+    is_here = abs(water.km - here.km) <= TOLERANCE_KM
     return here.source is not None and is_here and means(here.source, water)
 
 

@@ -209,8 +209,7 @@ def one_heat_for_all(
     trips: Sequence[Trip], names: Sequence[str], days: Sequence[dt.date]
 ) -> list[str]:
     """Warn of trips whose heat is the same in every month, where several are compared."""
-    months = sorted({(day.year, day.month) for day in days})
-    if not months[1:]:
+    if len({(day.year, day.month) for day in days}) <= 1:
         return []
     same = [
         name

@@ -7,7 +7,7 @@ import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
-from longdry.computing.calls.groups import SAME_PLACE_KM, is_named
+from longdry.computing.calls.groups import is_named
 from longdry.computing.fills.filling import Filling
 from longdry.computing.stretches.journey import Journey
 from longdry.computing.water.passes import Judge
@@ -17,6 +17,7 @@ from longdry.model.trip.trip import Trip
 from longdry.model.water.passes import Approach, WaterPass
 from longdry.model.water.source import WaterSource
 from longdry.model.words import Certainty, CountOn, Grade
+from longdry.units import TOLERANCE_KM
 
 CLOSED = "closed when the party comes by"
 """Why water that opens too late to be waited for does not count."""
@@ -116,7 +117,7 @@ class WaterOfTrials:
 
 
 def _is_at(one: Approach, km: float | None) -> bool:
-    return km is not None and abs(one.km - km) <= SAME_PLACE_KM
+    return km is not None and abs(one.km - km) <= TOLERANCE_KM
 
 
 def _that_matters(settled: SettledTrip) -> Iterator[WaterPass]:

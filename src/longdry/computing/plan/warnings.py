@@ -29,10 +29,9 @@ from longdry.model.water.passes import WaterPass
 from longdry.model.water.source import WaterLayer
 from longdry.model.words import Accrual, Grade, Ration, Verdict
 from longdry.plain_text import listed
-from longdry.units import rounded_down, rounded_up
+from longdry.units import rounded_down, rounded_up, told_step
 
 TOLD_BRIDGE_KM = 1.0
-_TENTHS_HELP_BELOW_L = 10.0
 SURVIVAL_L = 2.5
 """Sphere, simplified table of basic survival water needs (2004, 2011): 2.5 to 3 L a day."""
 TOLD_COST_KM = 0.1
@@ -119,8 +118,7 @@ def what_it_lacks(stretch: DryStretch, litres: str) -> str:
 
 def _up_l(litres: float) -> str:
     """Write litres that are needed: up by 0.1 below 10, else by 1, as everywhere for people."""
-    step = 0.1 if litres < _TENTHS_HELP_BELOW_L else 1.0
-    return f"{rounded_up(litres, step):.1f}".removesuffix(".0")
+    return f"{rounded_up(litres, told_step(litres)):.1f}".removesuffix(".0")
 
 
 def _in_words(stretch: DryStretch) -> str:

@@ -1,7 +1,7 @@
 // The map: the page's own drawing on a Leaflet map of the desk's, with places to mark and to drag.
 /* global L, prepareMap, drawPlan, refreshMap, showWhole, connectParts, drawBackdrop, sign, drawing */
 import { get } from "./desk_ask.js";
-import { at, button, degrees, make, placeWords } from "./desk_parts.js";
+import { at, button, degrees, make, once, placeWords } from "./desk_parts.js";
 import { change, known, tellFaults } from "./desk_state.js";
 
 const GROUPS = ["route", "tags", "water", "ways", "uncounted", "camps", "turns", "waits", "marks", "grid"];
@@ -14,7 +14,7 @@ const acts = { mark: () => {}, camp: () => {}, open: () => {} };
 export function onPlaces(given) {
   Object.assign(acts, given);
   at("desk-mark-here").addEventListener("click", () => acts.mark({ km: placeKm() }));
-  at("desk-camp-here").addEventListener("click", (event) => { if (event.detail < 2) acts.camp({ km: placeKm() }); });
+  at("desk-camp-here").addEventListener("click", once(() => acts.camp({ km: placeKm() })));
 }
 
 // The place of the slider, in km whatever the units shown.

@@ -18,7 +18,9 @@ export function make(name, given = {}, ...children) {
 }
 
 // A double click acts once: what it would act on the second time may be another thing already.
-export const button = (words, act, given = {}) => make("button", { type: "button", click: (event) => { if (event.detail < 2) act(event); }, ...given }, words);
+export const once = (act) => (event) => { if (event.detail < 2) act(event); };
+
+export const button = (words, act, given = {}) => make("button", { type: "button", click: once(act), ...given }, words);
 
 // A name from a file, kept apart from the direction of the words around it.
 export const name = (text) => make("bdi", { class: "name" }, text || "(no name)");

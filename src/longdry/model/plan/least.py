@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from longdry.model.arrays import FloatArray
-from longdry.units import rounded_down
+from longdry.units import UNSEEN_KM, rounded_down, told_step
 
 LATE_H = (-12.0, -2.0, -0.5, 0.5, 2.0, 6.0, 12.0, 24.0, 48.0)
 """Edges of what counts as early, on time, and late by so many hours."""
@@ -16,8 +16,6 @@ LATE_H = (-12.0, -2.0, -0.5, 0.5, 2.0, 6.0, 12.0, 24.0, 48.0)
 PLANNED_EARLY_H = 0.5
 PLANNED_LATE_H = (0.05, 0.5, 2.0)
 """Who is earlier or later than this at a place of the plan is no longer on the plan."""
-SAME_KM = 0.05
-"""A place that is told to a tenth of a kilometre."""
 SAME_H = 0.01
 """Of rows that are as near in time as this, the later one counts."""
 
@@ -28,10 +26,7 @@ def as_read_l(litres: float) -> float:
     >>> as_read_l(36.9), as_read_l(3.19)
     (36.0, 3.1)
     """
-    return rounded_down(litres, 0.1 if litres < _TENTHS_BELOW_L else 1.0)
-
-
-_TENTHS_BELOW_L = 10.0
+    return rounded_down(litres, told_step(litres))
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,7 +101,7 @@ def row_on_plan(
         (row, late_h)
         for row in planned
         if row.on_km == on_km
-        and row.from_km - SAME_KM <= km <= row.to_km + SAME_KM
+        and row.from_km - UNSEEN_KM <= km <= row.to_km + UNSEEN_KM
         and -PLANNED_EARLY_H <= (late_h := row.late_h(km, hour)) <= PLANNED_LATE_H[-1]
     ]
     if not near:

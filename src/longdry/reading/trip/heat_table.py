@@ -34,7 +34,7 @@ def read_heat_table(path: Path) -> tuple[TripTable, ...]:
     """
     origin = str(path)
     rows = _rows(file_text(path, error=TripFileError), origin)
-    if not rows[1:]:
+    if len(rows) <= 1:
         raise TripFileError.single(origin, "", "holds no row of figures", _ROWS_MEND)
     header = [name.strip().lower() for name in rows[0][1]]
     faults = _header_faults(header)

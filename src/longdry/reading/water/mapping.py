@@ -352,15 +352,16 @@ def _strange_words(layer: RawLayer, mapping: FieldMapping) -> Iterable[str]:
 
 def _days_of_two_meanings(layer: RawLayer, mapping: FieldMapping) -> Iterable[str]:
     """Tell the days that are no visits, and those that may be day and month, or month and day."""
-    column = mapping.columns.get("visit_on")
-    told = [pair for one in layer.features for pair in one.properties.items()]
-    values = [value for key, value in told if key.strip().lower() == column]
-    if column is not None and "visit_found" not in mapping.columns:
+    if (column := mapping.columns.get("visit_on")) is None:
+        return
+    if "visit_found" not in mapping.columns:
         yield (
             f"nothing tells what was found on the days in {shown(column)}, so they are no visits"
             " and are not read: write down the visits that you know of"
         )
         return
+    told = (pair for one in layer.features for pair in one.properties.items())
+    values = [value for key, value in told if key.strip().lower() == column]
     unread = [shown(value) for value in values if value not in (None, "") and not days_meant(value)]
     if unread:
         yield (

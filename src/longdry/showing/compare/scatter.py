@@ -54,7 +54,7 @@ def scatter_figure(comparison: Comparison, measures: Measures) -> Markup:
     Empty where fewer than two have one.
     """
     drawn = _drawn(comparison)
-    if not drawn[1:]:
+    if len(drawn) <= 1:
         return Markup("")
     frame = _frame(comparison, drawn)
     dots = _dots(comparison, drawn, frame)

@@ -14,9 +14,9 @@ from longdry.units import (
     M_PER_FOOT,
     rounded_down,
     rounded_up,
+    told_step,
 )
 
-_TENTHS_BELOW = 10.0
 _HALF_A_METRE_KM = 0.0005
 _WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 _MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
@@ -41,8 +41,7 @@ def supply_words(litres: float, measures: Measures = METRIC) -> str:
     """
     if measures.is_us:
         return _us_gal(litres, rounded_down)
-    step = 0.1 if litres < _TENTHS_BELOW else 1.0
-    return f"{_plain(rounded_down(litres, step))} L"
+    return f"{_plain(rounded_down(litres, told_step(litres)))} L"
 
 
 def length_words(km: float, measures: Measures = METRIC) -> str:
@@ -210,7 +209,7 @@ def _days_words(days: float) -> str:
 
 
 def _up(value: float) -> str:
-    return _plain(rounded_up(value, 0.1 if value < _TENTHS_BELOW else 1.0))
+    return _plain(rounded_up(value, told_step(value)))
 
 
 def _plain(value: float) -> str:

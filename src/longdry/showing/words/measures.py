@@ -20,12 +20,12 @@ from longdry.units import (
     M_PER_FOOT,
     rounded_down,
     rounded_up,
+    told_step,
 )
 
 _NUMBER = r"(?<![\w.-])(-?\d[\d,]*(?:\.\d+)?)"
 _M_S_PER_MPH = KM_PER_MILE / 3.6
 _DIGITS = 3
-_TENTHS_BELOW_L = 10.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,7 +63,7 @@ class Measures:
         """
         if self.is_us:
             return f"{rounded_up(litres / L_PER_US_GALLON, 0.1):.1f}"
-        return f"{rounded_up(litres, _step_l(litres)):.1f}".removesuffix(".0")
+        return f"{rounded_up(litres, told_step(litres)):.1f}".removesuffix(".0")
 
     def supply_figure(self, litres: float) -> str:
         """Water that is there, without its unit: down to whole litres, or 0.1 below 10, 0.1 US gal.
@@ -73,7 +73,7 @@ class Measures:
         """
         if self.is_us:
             return f"{rounded_down(litres / L_PER_US_GALLON, 0.1):.1f}"
-        return f"{rounded_down(litres, _step_l(litres)):.1f}".removesuffix(".0")
+        return f"{rounded_down(litres, told_step(litres)):.1f}".removesuffix(".0")
 
     def need(self, litres: float) -> str:
         """Water that is needed, rounded up."""
@@ -161,10 +161,6 @@ class Measures:
 
 METRIC = Measures()
 US = Measures(Units.US)
-
-
-def _step_l(litres: float) -> float:
-    return 0.1 if litres < _TENTHS_BELOW_L else 1.0
 
 
 def _number(digits: str) -> float:

@@ -20,6 +20,7 @@ from longdry.model.water.passes import WaterPass
 from longdry.model.words import Grade, Verdict
 from longdry.showing.words.amounts import day_name
 from longdry.showing.words.setbacks import stranding_ids, turn_backs_by_stretch
+from longdry.showing.words.sources import time_words
 from longdry.showing.words.stops import StopFill, fills_by_stretch
 from longdry.units import HOURS_PER_DAY, MINUTES_PER_HOUR, UNSEEN_KM
 
@@ -164,7 +165,7 @@ def date_of(plan: Plan, hour: float) -> dt.date | None:
 
 def moment_words(plan: Plan, hour: float) -> str:
     """Write an hour since the midnight before departure as a day and a time, to the minute."""
-    hour = round(hour * MINUTES_PER_HOUR) / MINUTES_PER_HOUR
+    hour = _to_the_minute(hour)
     date = date_of(plan, hour)
     day = day_name(date).rsplit(" ", 1)[0] if date else f"day {int(hour // HOURS_PER_DAY) + 1}"
     return f"{day}, {clock_words(hour)}"
@@ -185,5 +186,8 @@ def clock_words(hour: float) -> str:
     >>> clock_words(32.999), clock_words(24.0)
     ('09:00', '00:00')
     """
-    hours, minutes = divmod(round(hour * MINUTES_PER_HOUR), MINUTES_PER_HOUR)
-    return f"{hours % HOURS_PER_DAY:02.0f}:{minutes:02.0f}"
+    return time_words(_to_the_minute(hour) % HOURS_PER_DAY, round)
+
+
+def _to_the_minute(hour: float) -> float:
+    return round(hour * MINUTES_PER_HOUR) / MINUTES_PER_HOUR
