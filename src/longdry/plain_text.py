@@ -47,7 +47,7 @@ def has_controls(text: str) -> bool:
     >>> has_controls("Old Bore"), has_controls("Old\tBore")
     (False, True)
     """
-    return _NOT_IN_A_LINE.search(text) is not None
+    return not text.isprintable() and _NOT_IN_A_LINE.search(text) is not None
 
 
 def one_line(text: str) -> str:
@@ -56,7 +56,7 @@ def one_line(text: str) -> str:
     >>> one_line("Old\tBore\x07 ")
     'Old Bore'
     """
-    if text.isprintable() or not has_controls(text):
+    if not has_controls(text):
         return text.strip()
     return _NOT_IN_A_LINE.sub("", _LINE_WHITE.sub(" ", text)).strip()
 

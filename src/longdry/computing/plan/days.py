@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import datetime as dt
+from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -48,6 +49,18 @@ def stops_of(settled: SettledTrip) -> tuple[PlannedStop, ...]:
     )
 
 
+def _km(water: WaterPass) -> float:
+    return water.km
+
+
+def _passed(day: TravelDay, counted: Sequence[WaterPass]) -> list[WaterPass]:
+    """Return those of a day, of all by km; one at its first km was passed the day before."""
+    first = bisect_right(counted, day.from_km, key=_km)
+    behind = bisect_right(counted, day.to_km, key=_km)
+    at_start = [one for one in counted if one.km == 0.0] if day.number == 1 else []
+    return [*at_start, *counted[first:behind]]
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class DayTable:
     """All that the days of a plan are told from."""
@@ -60,10 +73,12 @@ class DayTable:
     def rows(self) -> tuple[TravelDay, ...]:
         """Return the days with everything that the plan knows of them."""
         first = self.journey.itinerary.leaves.day
-        with_water = self._with_water([self._day(day) for day in self.journey.days[first:]])
+        counted = sorted((one for one in self.passes if one.counted), key=_km)
+        days = [self._day(day, counted) for day in self.journey.days[first:]]
+        with_water = self._with_water(days)
         return tuple(self._in_light(day) for day in with_water)
 
-    def _day(self, day: TravelDay) -> TravelDay:
+    def _day(self, day: TravelDay, counted: Sequence[WaterPass]) -> TravelDay:
         heat = self.journey.heat[day.number - 1] if self.journey.heat else None
         nights = 1.0 if day.camp else 0.0
         amounts = Amounts(1.0, nights, day.to_km - day.from_km, 1.0)
@@ -74,25 +89,14 @@ class DayTable:
             heat_asks_l=heat.asks_l if heat else None,
             measured_l=measured_l,
             shade_max_c=heat.expected.shade_max_c if heat else None,
-            sources=tuple(water.source.name for water in self._passed(day)),
-            camp_name=self._camp_name(day) if day.camp else "",
+            sources=tuple(water.source.name for water in _passed(day, counted)),
+            camp_name=self._camp_name(day, counted) if day.camp else "",
         )
 
-    def _passed(self, day: TravelDay) -> list[WaterPass]:
-        """Return the counted passes of a day; one at its first km was passed the day before."""
-        return [
-            water
-            for water in self.passes
-            if water.counted
-            and (day.from_km < water.km <= day.to_km or (day.number == 1 and water.km == 0.0))
-        ]
-
-    def _camp_name(self, day: TravelDay) -> str:
-        near = [
-            (abs(water.km - day.to_km), water.source.name)
-            for water in self.passes
-            if water.counted and abs(water.km - day.to_km) <= CAMP_AT_KM
-        ]
+    def _camp_name(self, day: TravelDay, counted: Sequence[WaterPass]) -> str:
+        first = bisect_left(counted, day.to_km - CAMP_AT_KM, key=_km)
+        behind = bisect_right(counted, day.to_km + CAMP_AT_KM, key=_km)
+        near = [(abs(one.km - day.to_km), one.source.name) for one in counted[first:behind]]
         return min(near)[1] if near else self._waypoint_at(day.to_km)
 
     def _waypoint_at(self, km: float) -> str:

@@ -15,7 +15,7 @@ from dataclasses import dataclass, field, replace
 from longdry.model.words import Grade, known_kind
 from longdry.plain_text import listed, one_line
 from longdry.reading.files.coordinates import degrees_and_minutes
-from longdry.reading.water.raw import RawFeature, RawLayer
+from longdry.reading.water.raw import RawFeature, RawLayer, columns_of
 from longdry.reading.water.source import field_of
 from longdry.reading.water.values import RefusedValueError, amount_from, shown
 
@@ -217,10 +217,12 @@ def with_usual_names(
     """
     fresh = [one for one in layer.features if not one.properties.get("brought_from")]
     reading = _reading_of(fresh, used)
-    features = [
-        feature if feature.properties.get("brought_from") else _filled(feature, reading.columns)
-        for feature in layer.features
-    ]
+    features = layer.features
+    if reading.columns:
+        features = [
+            feature if feature.properties.get("brought_from") else _filled(feature, reading.columns)
+            for feature in layer.features
+        ]
     filled = [new for old, new in zip(layer.features, features, strict=True) if new is not old]
     for column in heeded:
         reading.unread.pop(column, None)
@@ -254,7 +256,7 @@ def values_seen(features: Iterable[RawFeature], column: str, most: int) -> list[
 
 def _reading_of(features: Sequence[RawFeature], used: Collection[str]) -> _Reading:
     reading = _Reading()
-    for column in dict.fromkeys(key for feature in features for key in feature.properties):
+    for column in columns_of(features):
         known = field_of(column) or column.strip().lower() in used
         if known or column.startswith(_OURS_ALREADY):
             continue

@@ -10,6 +10,7 @@ from shapely.errors import ShapelyError
 from shapely.geometry import shape
 
 from longdry.errors import InputError, WaterLayerError
+from longdry.reading.files.feature_list import spanned_document
 from longdry.reading.files.json_text import json_faults, strict_json
 from longdry.reading.water.raw import (
     AREAS,
@@ -46,22 +47,43 @@ def read_geojson_layer(text: str, path: Path) -> RawLayer:
     WaterLayerError
         If the text is no JSON, or JSON of another kind.
     """
-    document = _parsed(text, path)
-    items = _items(document, path)
-    features = [_feature(f"feature {number}", item) for number, item in enumerate(items, start=1)]
+    taken = _TakenFeatures()
+    document = _parsed(text, path, taken)
+    if (alone := _alone(document)) is not None:
+        taken = _TakenFeatures()
+        taken.take(alone)
+    else:
+        _refuse_other_than_collection(document, path)
+    features = taken.features
     declared = _declared_crs(document, path)
     if declared and not is_wgs84(declared):
         features = in_wgs84(features, declared, path)
-    areas = sum(1 for item in items if _kind(item) in AREAS)
-    return RawLayer(features, (area_remark(areas),) if areas else ())
+    return RawLayer(features, (area_remark(taken.areas),) if taken.areas else ())
 
 
-def _parsed(text: str, path: Path) -> Mapping[str, object]:
+class _TakenFeatures:
+    """What is kept of the features of a text: far less than their JSON."""
+
+    def __init__(self) -> None:
+        self.features: list[RawFeature] = []
+        self.areas = 0
+
+    def take(self, item: object) -> None:
+        """Keep the next feature."""
+        self.features.append(_feature(f"feature {len(self.features) + 1}", item))
+        self.areas += _kind(item) in AREAS
+
+
+def _parsed(text: str, path: Path, taken: _TakenFeatures) -> Mapping[str, object]:
+    """Return the members of an object, its list of features taken one by one and left empty."""
     with json_faults(str(path), WaterLayerError, _EXPORT_MEND):
-        document = strict_json(text, takes_nan=True)
-    if not isinstance(document, dict):
-        raise _refused(path, f"holds {shown(document)}, not a GeoJSON object", _COLLECTION_MEND)
-    return document
+        try:
+            each = spanned_document(text, lambda span: taken.take(span.value), takes_nan=True)
+        except ValueError:
+            document = strict_json(text, takes_nan=True)  # tells the fault in the words of JSON
+        else:
+            return each.members
+    raise _refused(path, f"holds {shown(document)}, not a GeoJSON object", _COLLECTION_MEND)
 
 
 _EXPORT_MEND = "export the layer again, it may be cut short"
@@ -72,19 +94,21 @@ def _refused(path: Path, what: str, mend: str) -> InputError:
     return WaterLayerError.single(str(path), "", what, mend)
 
 
-def _items(document: Mapping[str, object], path: Path) -> list[object]:
+def _alone(document: Mapping[str, object]) -> object:
+    """Return the one feature that a document is, or is the geometry of; None where it is none."""
     kind = document.get("type")
     if kind == "Feature":
-        return [document]
-    if kind in _SHAPES:
-        return [{"type": "Feature", "geometry": document, "properties": None}]
+        return document
+    return {"type": "Feature", "geometry": document} if kind in _SHAPES else None
+
+
+def _refuse_other_than_collection(document: Mapping[str, object], path: Path) -> None:
+    kind = document.get("type")
     if kind != "FeatureCollection":
         what = f"is JSON of type {shown(kind)}, not GeoJSON"
         raise _refused(path, what, _COLLECTION_MEND)
-    features = document.get("features")
-    if not isinstance(features, list):
+    if not isinstance(document.get("features"), list):
         raise _refused(path, "has no list of features", _COLLECTION_MEND)
-    return features
 
 
 def _declared_crs(document: Mapping[str, object], path: Path) -> str:

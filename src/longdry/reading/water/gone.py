@@ -9,14 +9,14 @@ from __future__ import annotations
 
 import datetime as dt
 import re
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Set
 from dataclasses import replace
 from functools import lru_cache
 
 from longdry.plain_text import listed, one_line
 from longdry.reading.water.columns import is_usual_text, plain_column
 from longdry.reading.water.mapping import FieldMapping
-from longdry.reading.water.raw import RawFeature, RawLayer
+from longdry.reading.water.raw import RawFeature, RawLayer, columns_of
 from longdry.reading.water.source import field_of
 from longdry.reading.water.values import shown
 
@@ -58,9 +58,10 @@ def without_the_gone(layer: RawLayer, mapping: FieldMapping | None) -> RawLayer:
     >>> without_the_gone(RawLayer([one]), None).features[0].properties["retired"]
     'Status: Abandoned'
     """
+    foreign = _foreign_columns(layer)
     features, retired, doubtful = [], [], []
     for feature in layer.features:
-        facts, why = _facts(feature, mapping, in_vocabulary=bool(layer.vocabulary))
+        facts, why = _facts(feature, foreign, mapping)
         if "retired" in facts:
             retired.append(why)
         elif facts:
@@ -87,13 +88,13 @@ def _with_facts(feature: RawFeature, facts: Mapping[str, object]) -> RawFeature:
 
 
 def _facts(
-    feature: RawFeature, mapping: FieldMapping | None, *, in_vocabulary: bool
+    feature: RawFeature, foreign: Set[str], mapping: FieldMapping | None
 ) -> tuple[dict[str, object], str]:
-    """Return what the columns say in our properties, and the words for it."""
-    if feature.properties.get("brought_from"):
+    """Return what foreign columns say in our properties, and the words for it."""
+    if foreign.isdisjoint(feature.properties):
         return {}, ""
     doubt = ""
-    for key, text, said in _sayings(feature, mapping, in_vocabulary=in_vocabulary):
+    for key, text, said in _sayings(feature, foreign, mapping):
         words = f"{one_line(key)}: {text[:_MOST_LETTERS]}"
         if said == "gone":
             already = any(field_of(name) == "retired" and told
@@ -104,14 +105,28 @@ def _facts(
     return ({"certainty": "doubtful", "certainty_why": doubt}, shown(doubt)) if doubt else ({}, "")
 
 
+def _foreign_columns(layer: RawLayer) -> frozenset[str]:
+    """Return the columns that may say it: neither ours, nor set aside, nor a vocabulary's own."""
+    return frozenset(
+        column
+        for column in columns_of(layer.features)
+        if not field_of(column)
+        and not column.startswith(_SET_ASIDE)
+        and not (layer.vocabulary and ":" in column)
+    )
+
+
 def _sayings(
-    feature: RawFeature, mapping: FieldMapping | None, *, in_vocabulary: bool
+    feature: RawFeature, foreign: Set[str], mapping: FieldMapping | None
 ) -> Iterator[tuple[str, str, str]]:
-    """Yield column, text and what it says, see `_said`, of each column that may say it."""
+    """Yield column, text and what it says, see `_said`, of each foreign column.
+
+    What was brought into a book has been read before, and says nothing.
+    """
+    if feature.properties.get("brought_from"):
+        return
     for key, value in feature.properties.items():
-        if not _is_told(value) or field_of(key):
-            continue
-        if key.startswith(_SET_ASIDE) or (in_vocabulary and ":" in key):
+        if key not in foreign or not _is_told(value):
             continue
         text = one_line(str(value))
         if mapping is None or not mapping.knows_word(key, text):
@@ -125,11 +140,12 @@ def heeded_columns(layer: RawLayer, mapping: FieldMapping | None) -> frozenset[s
     >>> sorted(heeded_columns(RawLayer([one]), None))
     ['disused']
     """
+    foreign = _foreign_columns(layer)
     return frozenset(
         key
         for feature in layer.features
-        if not feature.properties.get("brought_from")
-        for key, _, said in _sayings(feature, mapping, in_vocabulary=bool(layer.vocabulary))
+        if not foreign.isdisjoint(feature.properties)
+        for key, _, said in _sayings(feature, foreign, mapping)
         if said or _flag_in(key)
     )
 

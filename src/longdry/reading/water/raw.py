@@ -6,9 +6,10 @@ the layer declares, becomes one of WGS 84.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
+from itertools import chain
 from pathlib import Path
 from typing import NamedTuple
 
@@ -60,6 +61,17 @@ class RawLayer:
     """The open vocabulary that it was read by; empty where it speaks none."""
     crs: str = ""
     """The reference system of its places, where that is not WGS 84."""
+
+
+def columns_of(features: Iterable[RawFeature]) -> tuple[str, ...]:
+    """Return the names of all properties, in the order in which they come.
+
+    A layer of many features has few columns: what a name tells is asked once for each column.
+
+    >>> columns_of([RawFeature("line 2", 131.0, -25.0, {"name": "Old Bore", "grade": "potable"})])
+    ('name', 'grade')
+    """
+    return tuple(dict.fromkeys(chain.from_iterable(one.properties for one in features)))
 
 
 def placeless(

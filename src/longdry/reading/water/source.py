@@ -210,14 +210,10 @@ def _names_salt(key: str) -> bool:
 
 def _unread_salt(properties: Mapping[str, object]) -> str:
     """Return the first column that tells the salt with a number in it; empty where none does."""
-    return next(
-        (
-            one_line(key)
-            for key, value in properties.items()
-            if _names_salt(key) and re.search(r"\d", str(value))
-        ),
-        "",
-    )
+    for key, value in properties.items():
+        if _names_salt(key) and re.search(r"\d", str(value)):
+            return one_line(key)
+    return ""
 
 
 def id_in(properties: Mapping[str, object]) -> str:

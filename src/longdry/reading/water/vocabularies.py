@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 
 from longdry.reading.water import osm_tags, wpdx_columns
-from longdry.reading.water.raw import RawFeature, RawLayer
+from longdry.reading.water.raw import RawFeature, RawLayer, columns_of
 from longdry.reading.water.source import field_of
 
 _OURS = {"grade", "visits", "certainty"}
@@ -91,17 +91,25 @@ def speaks_ours(layer: RawLayer) -> bool:
     >>> speaks_ours(RawLayer([one])), speaks_ours(RawLayer([]))
     (True, False)
     """
-    return any(_is_ours(feature) for feature in layer.features)
+    ours = _our_columns(layer)
+    return any(_is_ours(feature, ours) for feature in layer.features)
 
 
-def _is_ours(feature: RawFeature) -> bool:
-    return any(field_of(key) in _OURS and value for key, value in feature.properties.items())
+def _our_columns(layer: RawLayer) -> list[str]:
+    return [column for column in columns_of(layer.features) if field_of(column) in _OURS]
+
+
+def _is_ours(feature: RawFeature, ours: Iterable[str]) -> bool:
+    return any(map(feature.properties.get, ours))
 
 
 def _rest_from_osm(layer: RawLayer) -> RawLayer:
     """Read by their tags those features that tell nothing in our words, the others as they are."""
+    ours = _our_columns(layer)
     known = {
-        id(one): osm_tags.tags_of(one.properties) for one in layer.features if not _is_ours(one)
+        id(one): osm_tags.tags_of(one.properties)
+        for one in layer.features
+        if not _is_ours(one, ours)
     }
     by_tags = sum(osm_tags.is_water(tags) for tags in known.values())
     if not by_tags:

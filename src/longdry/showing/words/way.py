@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import datetime as dt
 import itertools
+from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
@@ -150,11 +151,18 @@ def _after(
 
 def camp_nights(plan: Plan, stop: WayStop) -> tuple[TravelDay, ...]:
     """Return the days that end in a camp at this stop."""
+    km = stop.end.km
+    first = bisect_left(plan.days, km - UNSEEN_KM, key=_end_km)
+    behind = bisect_right(plan.days, km + UNSEEN_KM, key=_end_km)
     return tuple(
         day
-        for day in plan.days
-        if day.camp and day.at_water and abs(day.to_km - stop.end.km) < UNSEEN_KM
+        for day in plan.days[first:behind]
+        if day.camp and day.at_water and abs(day.to_km - km) < UNSEEN_KM
     )
+
+
+def _end_km(day: TravelDay) -> float:
+    return day.to_km
 
 
 def date_of(plan: Plan, hour: float) -> dt.date | None:

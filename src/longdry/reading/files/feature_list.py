@@ -1,6 +1,6 @@
-"""JSON of a feature collection read with the places of its features in the text.
+"""JSON of a feature collection read feature by feature, with the place of each in the text.
 
-Grammar: RFC 8259. Twofold names in one object, NaN and Infinity are refused.
+Grammar: RFC 8259, as strict as `json_text`.
 """
 
 from __future__ import annotations
@@ -30,12 +30,14 @@ class SpannedDocument:
     """An object whose list of features is known by place."""
 
     members: dict[str, object]
-    """All members but the list of features."""
+    """All members; the list of features is empty."""
     list_end: int | None
     """Where the bracket that ends the list of features stands; None where there is no list."""
 
 
-def spanned_document(text: str, each: Callable[[TextSpan], None]) -> SpannedDocument:
+def spanned_document(
+    text: str, each: Callable[[TextSpan], None], *, takes_nan: bool = False
+) -> SpannedDocument:
     """Read an object and find the places of its features.
 
     Parameters
@@ -44,6 +46,8 @@ def spanned_document(text: str, each: Callable[[TextSpan], None]) -> SpannedDocu
         The whole file.
     each
         Called with every feature in turn, so that not all of them have to be held at once.
+    takes_nan
+        See `json_text.strict_decoder`.
 
     Raises
     ------
@@ -54,17 +58,19 @@ def spanned_document(text: str, each: Callable[[TextSpan], None]) -> SpannedDocu
     RecursionError
         For text that is nested too deeply.
     """
-    return _Scanner(text, each).document()
+    return _Scanner(text, each, strict_decoder(takes_nan=takes_nan)).document()
 
 
 class _Scanner:
     """Walks along the outermost object; what lies inside a member is left to ``json``."""
 
-    def __init__(self, text: str, each: Callable[[TextSpan], None]) -> None:
+    def __init__(
+        self, text: str, each: Callable[[TextSpan], None], decoder: json.JSONDecoder
+    ) -> None:
         self.text = text
         self.at = 0
         self._each = each
-        self._decoder = strict_decoder()
+        self._decoder = decoder
 
     def document(self) -> SpannedDocument:
         members: dict[str, object] = {}
@@ -72,9 +78,11 @@ class _Scanner:
         more = self._opens("{", "}")
         while more:
             name = self._name()
-            if name in members or (name == LIST_NAME and list_end is not None):
+            if name in members:
                 raise self._error(f'the member "{name}" is told twice')
-            if name == LIST_NAME and self._is_next("["):
+            self._skip_white()
+            if name == LIST_NAME and self.text.startswith("[", self.at):
+                members[name] = []
                 self._take_items()
                 list_end = self.at - 1
             else:
@@ -105,7 +113,7 @@ class _Scanner:
     def _goes_on(self, closing: str) -> bool:
         """Take a comma, or the closing sign that ends the object or list."""
         if self._is_next(","):
-            self._take(",")
+            self.at += 1
             return True
         self._take(closing)
         return False
@@ -119,7 +127,6 @@ class _Scanner:
         return str(name)
 
     def _value(self) -> object:
-        self._skip_white()
         try:
             value, self.at = self._decoder.raw_decode(self.text, self.at)
         except NotStrictError as refused:
