@@ -7,7 +7,12 @@ from dataclasses import replace
 from make import source_at, straight_route
 
 from longdry.api import plan_trip
-from longdry.showing.map.drawn_sources import MOST_FAR, drawn_far_sources, drawn_sources
+from longdry.showing.map.drawn_sources import (
+    MOST_FAR,
+    drawn_far_sources,
+    drawn_sources,
+    far_sources,
+)
 from longdry.showing.page.page import page_html
 
 LENGTH_KM = 100.0
@@ -34,6 +39,6 @@ def test_of_many_the_nearest_are_shown_and_the_rest_is_counted():
     plan = plan_with(MOST_FAR + 1234)
     page = page_html(plan)
 
-    assert drawn_far_sources(plan) == plan.sources[1 : 1 + MOST_FAR]
+    assert drawn_far_sources(plan, far_sources(plan)) == plan.sources[1 : 1 + MOST_FAR]
     assert drawn_sources(plan) == plan.sources[: 1 + MOST_FAR]
     assert "1,234 sources more lie farther away and not on this page" in page

@@ -13,6 +13,7 @@ from longdry.model.trip.here import Here
 from longdry.model.trip.named_pass import NamedPass, named_pass
 from longdry.model.trip.trip import Trip
 from longdry.model.water.passes import WaterPass
+from longdry.model.water.source import WaterSource
 from longdry.model.words import Certainty, Grade
 from longdry.units import TOLERANCE_KM
 
@@ -99,18 +100,16 @@ def groups(counted: Sequence[WaterPass]) -> list[list[WaterPass]]:
 def _is_at(group: Sequence[WaterPass], water: WaterPass) -> bool:
     if water.km - group[-1].km >= ONE_STOP_KM:
         return False
-    apart_deg = abs(water.source.lat_deg - group[0].source.lat_deg)
-    if apart_deg * LEAST_KM_PER_DEG_LAT > ONE_STOP_KM:
-        return False
     if any(water.source.id == one.source.id for one in group):
         return False
-    return _apart_km(group[0], water) <= ONE_STOP_KM
+    return _is_near(group[0].source, water.source)
 
 
-def _apart_km(one: WaterPass, other: WaterPass) -> float:
-    lat_deg = [one.source.lat_deg, other.source.lat_deg]
-    lon_deg = [one.source.lon_deg, other.source.lon_deg]
-    return float(leg_lengths_km(np.array(lat_deg), np.array(lon_deg))[0])
+def _is_near(one: WaterSource, other: WaterSource) -> bool:
+    if abs(one.lat_deg - other.lat_deg) * LEAST_KM_PER_DEG_LAT > ONE_STOP_KM:
+        return False
+    lat_deg, lon_deg = [one.lat_deg, other.lat_deg], [one.lon_deg, other.lon_deg]
+    return bool(leg_lengths_km(np.array(lat_deg), np.array(lon_deg))[0] <= ONE_STOP_KM)
 
 
 def _stop(group: Sequence[WaterPass], unfit: Sequence[WaterPass]) -> StretchEnd:
@@ -118,7 +117,7 @@ def _stop(group: Sequence[WaterPass], unfit: Sequence[WaterPass]) -> StretchEnd:
     first, *others = sorted(group, key=_worth)
     begin = bisect_right(unfit, group[0].km - ONE_STOP_KM, key=_km)
     end = bisect_left(unfit, group[-1].km + ONE_STOP_KM, key=_km)
-    beside = tuple(one for one in unfit[begin:end] if _apart_km(group[0], one) <= ONE_STOP_KM)
+    beside = tuple(one for one in unfit[begin:end] if _is_near(group[0].source, one.source))
     return StretchEnd(min(one.km for one in group), first, tuple(others), beside)
 
 
@@ -142,6 +141,7 @@ def is_named(name: str, water: WaterPass) -> bool:
 
 def means(wanted: NamedPass, water: WaterPass) -> bool:
     """Whether a pass is meant."""
+    if wanted.km is not None and abs(wanted.km - water.km) > NAMED_WITHIN_KM:
+        return False
     known = {water.source.id.strip().casefold(), water.source.name.strip().casefold()}
-    is_near = wanted.km is None or abs(wanted.km - water.km) <= NAMED_WITHIN_KM
-    return is_near and wanted.source.casefold() in known
+    return wanted.source.casefold() in known

@@ -12,7 +12,7 @@ from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from longdry.computing.calls.dry_lists import most_carried_l
-from longdry.computing.calls.groups import is_named
+from longdry.computing.calls.groups import is_named, means
 from longdry.computing.clock.camps import SAID_AT_WATER_KM
 from longdry.computing.clock.day_rules import SNAP_H
 from longdry.computing.needs.needs import day_l
@@ -152,14 +152,15 @@ def _named(names: Sequence[str], ends: Sequence[StretchEnd], trip: Trip, key: st
     at_start, *stops = ends[:-1]
     found: set[int] = set()
     for name in names:
+        wanted = named_pass(name)
         here = {
             index
             for index, stop in enumerate(stops)
-            if any(is_named(name, water) for water in stop.waters)
+            if any(means(wanted, water) for water in stop.waters)
         }
         at = trip.here
         is_known = at is not None and name in (*at.names_behind, *at.names_ahead)
-        if not here and not is_known and not any(is_named(name, one) for one in at_start.waters):
+        if not here and not is_known and not any(means(wanted, one) for one in at_start.waters):
             raise TripFileError.single(
                 trip.origin or "the trip",
                 f"[policy] {key}",

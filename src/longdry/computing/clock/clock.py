@@ -5,7 +5,6 @@ The rules stand in ``docs/why/clock.md``.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import partial
@@ -168,7 +167,7 @@ class Clock:
         kept = camped_at(calls)
         for index, call in enumerate(calls):
             travel, arrived = self.onward(leaves, here, call)
-            stay = self._stay(arrived, call, partial(self.to_halt, calls, index, kept))
+            stay = self.stay_at(arrived, calls, index, kept)
             yield travel.waited(stay.arrives.hour, stay.arrives.day, call.km), stay
             leaves, here = stay.leaves, call
 
@@ -232,6 +231,12 @@ class Clock:
         """
         return self._stay(arrived, call, lambda _: to_halt)
 
+    def stay_at(
+        self, arrived: Moment, calls: Sequence[Call], index: int, kept: Sequence[int]
+    ) -> Stay:
+        """Stay at one of some calls; ``kept`` are those with pinned camps, see `camped_at`."""
+        return self._stay(arrived, calls[index], partial(self._to_halt, calls, index, kept))
+
     def _stay(self, arrived: Moment, call: Call, to_halt: Callable[[float], ToHalt]) -> Stay:
         wait_h = hours_until_open(call.open_h, arrived.hour)
         is_closed = wait_h > self.rules.longest_wait_h + SNAP_H
@@ -269,17 +274,12 @@ class Clock:
         is_in_hours = halt.moving_h <= to_end_h and halt.moving_h - halt.last_h <= longer_h
         return not (is_in_hours and halt.moving_h + halt.stops_h <= moving_h + SNAP_H)
 
-    def to_halt(
-        self, calls: Sequence[Call], index: int, kept: Sequence[int], reach_h: float = math.inf
+    def _to_halt(
+        self, calls: Sequence[Call], index: int, kept: Sequence[int], reach_h: float
     ) -> ToHalt:
         """Return what it takes from one of some calls to the next pinned camp or the end.
 
-        Parameters
-        ----------
-        kept
-            The calls with pinned camps, by index: see `camped_at`.
-        reach_h
-            Where the way along the route alone takes more, the calls on it are not looked at.
+        Where the way along the route alone takes more than the reach, no call on it is looked at.
         """
         here = calls[index]
         pinned = [calls[later].km for later in kept if later > index]

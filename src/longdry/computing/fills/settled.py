@@ -7,12 +7,13 @@ import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
-from longdry.computing.calls.groups import is_named
+from longdry.computing.calls.groups import means
 from longdry.computing.fills.filling import Filling
 from longdry.computing.stretches.journey import Journey
 from longdry.computing.water.passes import Judge
 from longdry.model.plan.fills import FillWay
 from longdry.model.plan.stretch import DryStretch
+from longdry.model.trip.named_pass import named_pass
 from longdry.model.trip.trip import Trip
 from longdry.model.water.passes import Approach, WaterPass
 from longdry.model.water.source import WaterSource
@@ -124,8 +125,8 @@ def _that_matters(settled: SettledTrip) -> Iterator[WaterPass]:
     for end in settled.journey.ends:
         yield from (*end.waters, *end.beside)
     policy = settled.trip.policy
-    names = (*policy.call_at, *policy.pass_by)
-    yield from (one for one in settled.passes if any(is_named(name, one) for name in names))
+    named = [named_pass(name) for name in (*policy.call_at, *policy.pass_by)]
+    yield from (one for one in settled.passes if any(means(wanted, one) for wanted in named))
     part_km = max(settled.journey.prepared.length_km, 1e-9) / PARTS_OF_ROUTE
     for _, part in itertools.groupby(settled.passes, key=lambda one: int(one.km // part_km)):
         yield from _best_of_part(tuple(part))

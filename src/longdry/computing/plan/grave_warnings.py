@@ -340,9 +340,13 @@ def _costly_calls(settled: SettledTrip, water: Water) -> Iterator[str]:
     planned or with a call dry, the call is worth any hours. So is the last certain water before a
     stretch of more than a day.
     """
-    for end, hours in _long_calls(settled):
+    long_calls = list(_long_calls(settled))
+    if not long_calls:
+        return
+    as_planned = _worth(settled, unkept=1)
+    for end, hours in long_calls:
         without = settled_without(settled, water, end.km)
-        if without is None or not best_of([_worth(settled, unkept=1), _worth(without)]):
+        if without is None or not best_of([as_planned, _worth(without)]):
             continue
         saved_h = max(hours - (_hours(settled) - _hours(without)), 0.0)
         if hours - saved_h > COSTLY_H:

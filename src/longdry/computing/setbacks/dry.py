@@ -328,7 +328,7 @@ def known_stretches(plan: SuppliedPlan, groups: Sequence[DryGroup]) -> Mapping[i
 def _left(plan: SuppliedPlan, groups: Sequence[DryGroup]) -> _CallsLeft:
     dry = {stop for group in groups for stop in group.stops}
     stops = tuple(index for index in range(1, plan.last) if index not in dry)
-    calls = tuple(plan.call(index) for index in stops)
+    calls = tuple(plan.journey.calls[index - 1] for index in stops)
     clock = plan.journey.clock
     camps = plan.journey.prepared.camps
     if camps:
@@ -343,7 +343,7 @@ def _first_that_differs(plan: SuppliedPlan, left: _CallsLeft, behind: int) -> in
 
     Whether a party camps at a call may hang on what it has to go to the end.
     """
-    near_day_end = plan.stops_near_day_end()
+    near_day_end, kept = plan.stops_near_day_end(), camped_at(left.calls)
     for position, stop in enumerate(left.stops):
         if stop > behind:
             return position
@@ -352,8 +352,7 @@ def _first_that_differs(plan: SuppliedPlan, left: _CallsLeft, behind: int) -> in
             return position
         if stop in near_day_end:
             came = stay.arrives.at(stay.arrives.hour - stay.wait_h)
-            to_halt = left.clock.to_halt(left.calls, position, camped_at(left.calls))
-            if left.clock.stay(came, call, to_halt).leaves != stay.leaves:
+            if left.clock.stay_at(came, left.calls, position, kept).leaves != stay.leaves:
                 return position
     return len(left.stops)
 

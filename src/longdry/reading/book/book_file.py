@@ -13,8 +13,8 @@ from pathlib import Path
 from longdry.errors import BookError, Fault, InputError
 from longdry.model.water.book import BookFeature, WaterBook
 from longdry.model.water.source import WaterSource
-from longdry.reading.files.feature_list import SpannedDocument, TextSpan, spanned_document
 from longdry.reading.files.faults import FaultList
+from longdry.reading.files.feature_list import SpannedDocument, TextSpan, spanned_document
 from longdry.reading.files.json_text import json_faults
 from longdry.reading.files.opening import GZIP_MAGIC, file_text
 from longdry.reading.water.layer import is_somebody_elses, raw_layer

@@ -14,6 +14,7 @@ from typing import NamedTuple
 from longdry.reading.files.json_text import NotStrictError, strict_decoder
 
 _WHITE = re.compile(r"[ \t\n\r]*")
+_COMMA = re.compile(r"[ \t\n\r]*,[ \t\n\r]*")
 LIST_NAME = "features"
 
 
@@ -96,7 +97,6 @@ class _Scanner:
     def _take_items(self) -> None:
         more = self._opens("[", "]")
         while more:
-            self._skip_white()
             begin = self.at
             value = self._value()
             self._each(TextSpan(begin, self.at, value))
@@ -111,15 +111,14 @@ class _Scanner:
         return False
 
     def _goes_on(self, closing: str) -> bool:
-        """Take a comma, or the closing sign that ends the object or list."""
-        if self._is_next(","):
-            self.at += 1
+        """Take a comma and what is white behind it, or the closing sign."""
+        if comma := _COMMA.match(self.text, self.at):
+            self.at = comma.end()
             return True
         self._take(closing)
         return False
 
     def _name(self) -> str:
-        self._skip_white()
         if self.text[self.at : self.at + 1] != '"':
             raise self._error("a name in double quotes is missing")
         name = self._value()

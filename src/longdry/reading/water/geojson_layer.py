@@ -10,7 +10,7 @@ from shapely.errors import ShapelyError
 from shapely.geometry import shape
 
 from longdry.errors import InputError, WaterLayerError
-from longdry.reading.files.feature_list import spanned_document
+from longdry.reading.files.feature_list import TextSpan, spanned_document
 from longdry.reading.files.json_text import json_faults, strict_json
 from longdry.reading.water.raw import (
     AREAS,
@@ -51,7 +51,7 @@ def read_geojson_layer(text: str, path: Path) -> RawLayer:
     document = _parsed(text, path, taken)
     if (alone := _alone(document)) is not None:
         taken = _TakenFeatures()
-        taken.take(alone)
+        taken.take(TextSpan(0, len(text), alone))
     else:
         _refuse_other_than_collection(document, path)
     features = taken.features
@@ -68,17 +68,17 @@ class _TakenFeatures:
         self.features: list[RawFeature] = []
         self.areas = 0
 
-    def take(self, item: object) -> None:
+    def take(self, span: TextSpan) -> None:
         """Keep the next feature."""
-        self.features.append(_feature(f"feature {len(self.features) + 1}", item))
-        self.areas += _kind(item) in AREAS
+        self.features.append(_feature(f"feature {len(self.features) + 1}", span.value))
+        self.areas += _kind(span.value) in AREAS
 
 
 def _parsed(text: str, path: Path, taken: _TakenFeatures) -> Mapping[str, object]:
     """Return the members of an object, its list of features taken one by one and left empty."""
     with json_faults(str(path), WaterLayerError, _EXPORT_MEND):
         try:
-            each = spanned_document(text, lambda span: taken.take(span.value), takes_nan=True)
+            each = spanned_document(text, taken.take, takes_nan=True)
         except ValueError:
             document = strict_json(text, takes_nan=True)  # tells the fault in the words of JSON
         else:
@@ -197,11 +197,11 @@ def _position(coordinates: object) -> tuple[object, object]:
     if not isinstance(coordinates, list) or not coordinates:
         raise _no_position(coordinates)
     x, y = (*coordinates, None)[:2]
+    if type(x) in _NUMBERS and type(y) in _NUMBERS:
+        return x, y
     if (type(x) in _NUMBERS and y is None) or (x is None and type(y) in _NUMBERS):
         raise half_place(json.dumps(coordinates)[:60])
-    if type(x) not in _NUMBERS or type(y) not in _NUMBERS:
-        raise _no_position(coordinates)
-    return x, y
+    raise _no_position(coordinates)
 
 
 def _no_position(coordinates: object) -> NoPlaceError:

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import datetime as dt
 import re
-from collections.abc import Iterable, Iterator, Mapping, Set
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 from functools import lru_cache
 
@@ -88,7 +88,7 @@ def _with_facts(feature: RawFeature, facts: Mapping[str, object]) -> RawFeature:
 
 
 def _facts(
-    feature: RawFeature, foreign: Set[str], mapping: FieldMapping | None
+    feature: RawFeature, foreign: frozenset[str], mapping: FieldMapping | None
 ) -> tuple[dict[str, object], str]:
     """Return what foreign columns say in our properties, and the words for it."""
     if foreign.isdisjoint(feature.properties):
@@ -117,7 +117,7 @@ def _foreign_columns(layer: RawLayer) -> frozenset[str]:
 
 
 def _sayings(
-    feature: RawFeature, foreign: Set[str], mapping: FieldMapping | None
+    feature: RawFeature, foreign: frozenset[str], mapping: FieldMapping | None
 ) -> Iterator[tuple[str, str, str]]:
     """Yield column, text and what it says, see `_said`, of each foreign column.
 

@@ -27,7 +27,14 @@ from longdry.reading.water.gpx_layer import (
 )
 from longdry.reading.water.kml_layer import read_kml_layer
 from longdry.reading.water.mapping import FieldMapping, mapped_layer
-from longdry.reading.water.raw import RawFeature, RawLayer, in_wgs84, is_wgs84, with_numbers
+from longdry.reading.water.raw import (
+    RawFeature,
+    RawLayer,
+    columns_of,
+    in_wgs84,
+    is_wgs84,
+    with_numbers,
+)
 from longdry.reading.water.source import field_of
 from longdry.reading.water.sources import LayerSources, id_used_twice, layer_sources
 from longdry.reading.water.together import LayersTogether
@@ -128,7 +135,7 @@ def layer_in_our_words(raw: RawLayer, mapping: FieldMapping | None) -> RawLayer:
 
     Words for nothing go first; an open vocabulary is known before a mapping, which only adds; last
     come columns under usual names, where nothing else has told. Whatever a layer speaks, a column
-    that says that a source is gone retires it.
+    that says that a source is gone retires it. Neither is looked for where all columns are ours.
 
     Raises
     ------
@@ -137,12 +144,13 @@ def layer_in_our_words(raw: RawLayer, mapping: FieldMapping | None) -> RawLayer:
     """
     known = in_our_words(without_empty_words(raw))
     layer = mapped_layer(known, mapping) if mapping else known
-    used = set(mapping.columns.values()) if mapping else set()
-    if not layer.vocabulary:
+    is_all_ours = all(map(field_of, columns_of(layer.features)))
+    if not (is_all_ours or layer.vocabulary):
+        used = set(mapping.columns.values()) if mapping else set()
         layer = with_usual_names(layer, used=used, heeded=heeded_columns(layer, mapping))
     if mapping or not (known.vocabulary or speaks_ours(known)):
         layer = _somebody_elses(layer, known, mapping)
-    return without_the_gone(layer, mapping)
+    return layer if is_all_ours else without_the_gone(layer, mapping)
 
 
 def is_somebody_elses(layer: RawLayer) -> bool:

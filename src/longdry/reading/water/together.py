@@ -43,9 +43,11 @@ class LayersTogether:
                 self.sources[twin] = at_its_worst(first, source)
                 twins.append(_twin_in_words(first, layer, source, self.sources[twin]))
                 continue
-            new = _free_id(source, taken, stem)
-            if new is not source:
+            if source.id in taken:
+                new = _under_free_id(source, taken, stem)
                 renamed.append(f"{shown(source.id)} is {shown(new.id)}")
+            else:
+                new = source
             taken.add(new.id)
             self.sources.append(new)
             self._layers.append(file_name)
@@ -167,10 +169,8 @@ def _alike(one: WaterSource, other: WaterSource) -> bool:
     return named and names_alike(one.name, other.name)
 
 
-def _free_id(source: WaterSource, taken: set[str], stem: str) -> WaterSource:
+def _under_free_id(source: WaterSource, taken: set[str], stem: str) -> WaterSource:
     """Return the source under an id that no other layer has: numbers from 1 mean nothing."""
-    if source.id not in taken:
-        return source
     free = f"{stem}:{source.id}"
     while free in taken:
         free += "'"

@@ -91,12 +91,11 @@ def speaks_ours(layer: RawLayer) -> bool:
     >>> speaks_ours(RawLayer([one])), speaks_ours(RawLayer([]))
     (True, False)
     """
-    ours = _our_columns(layer)
-    return any(_is_ours(feature, ours) for feature in layer.features)
+    return any(_is_ours(one, _ours_among(one.properties)) for one in layer.features)
 
 
-def _our_columns(layer: RawLayer) -> list[str]:
-    return [column for column in columns_of(layer.features) if field_of(column) in _OURS]
+def _ours_among(columns: Iterable[str]) -> list[str]:
+    return [column for column in columns if field_of(column) in _OURS]
 
 
 def _is_ours(feature: RawFeature, ours: Iterable[str]) -> bool:
@@ -105,7 +104,7 @@ def _is_ours(feature: RawFeature, ours: Iterable[str]) -> bool:
 
 def _rest_from_osm(layer: RawLayer) -> RawLayer:
     """Read by their tags those features that tell nothing in our words, the others as they are."""
-    ours = _our_columns(layer)
+    ours = _ours_among(columns_of(layer.features))
     known = {
         id(one): osm_tags.tags_of(one.properties)
         for one in layer.features

@@ -71,9 +71,8 @@ def far_sources(plan: Plan) -> tuple[WaterSource, ...]:
     return tuple(source for source in plan.sources if source.id not in passed)
 
 
-def drawn_far_sources(plan: Plan) -> tuple[WaterSource, ...]:
+def drawn_far_sources(plan: Plan, far: tuple[WaterSource, ...]) -> tuple[WaterSource, ...]:
     """Return those of the far sources that are shown: the nearest to the box around the route."""
-    far = far_sources(plan)
     if len(far) <= MOST_FAR:
         return far
     nearest = np.argsort(_degrees_outside(plan, far), kind="stable")[:MOST_FAR]
@@ -83,7 +82,7 @@ def drawn_far_sources(plan: Plan) -> tuple[WaterSource, ...]:
 def drawn_sources(plan: Plan) -> tuple[WaterSource, ...]:
     """Return the sources that the page shows, in the order of the layers."""
     passed = {each.source.id for each in plan.passes}
-    kept = passed.union(source.id for source in drawn_far_sources(plan))
+    kept = passed.union(source.id for source in drawn_far_sources(plan, far_sources(plan)))
     return tuple(source for source in plan.sources if source.id in kept)
 
 

@@ -65,7 +65,8 @@ def _water(plan: Plan, measures: Measures) -> Markup:
     """Tell of the water that does not count, along the route and farther away."""
     parts = []
     aside = [water for water in plan.passes if not water.counted]
-    far, shown = far_sources(plan), drawn_far_sources(plan)
+    far = far_sources(plan)
+    shown = drawn_far_sources(plan, far)
     if aside:
         told: list[WaterPass] = []
         for _, few, _ in few_by_stretch(plan, aside, _MOST_ASIDE):

@@ -10,7 +10,6 @@ import itertools
 from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import lru_cache
 
 from longdry.model.plan.days import TravelDay
 from longdry.model.plan.plan import Plan
@@ -81,7 +80,6 @@ class WayStop:
         return waters[0].source.trusted_grade if waters else None
 
 
-@lru_cache(maxsize=2)
 def way_of(plan: Plan) -> tuple[WayStop, ...]:
     """Return the list, the end of the route last; page, sheet and terminal all go by it."""
     dry = _dry_by_pass(plan)
