@@ -6,6 +6,8 @@ import json
 import math
 from collections.abc import Sequence
 
+import numpy as np
+
 from longdry.model.plan.days import TravelDay
 from longdry.model.plan.plan import Plan
 from longdry.model.plan.setbacks import TurnBack
@@ -15,7 +17,7 @@ from longdry.model.water.source import WaterSource
 from longdry.model.words import Certainty, Verdict
 from longdry.showing.figures.figure import Json
 from longdry.showing.map.drawn_sources import DrawnWater
-from longdry.showing.map.line import Track, simplified
+from longdry.showing.map.line import MAP_DECIMALS, DrawnLines, Track, simplified
 from longdry.showing.map.setback_signs import STRANDS, turn_signs, wait_signs
 from longdry.showing.signs.signs import (
     LINE_SIGNS,
@@ -56,18 +58,25 @@ _MOST_KM_MARKS = 250
 _STEPS = (1.0, 2.0, 5.0)
 
 
-def map_data(plan: Plan, track: Track, measures: Measures, water: DrawnWater) -> Json:
-    """Gather everything that the script draws beside the route itself."""
+def map_data(
+    plan: Plan, track: Track, lines: DrawnLines, measures: Measures, water: DrawnWater
+) -> Json:
+    """Gather everything that the script draws.
+
+    Parameters
+    ----------
+    lines
+        The stretches on the plane of web maps.
+    """
     beside = passes_by_source(plan)
     stranding = stranding_ids(plan)
     turns = turn_backs_by_stretch(plan)
     unnamed = {source.id for source in water.dots}
     called = _called_at(plan)
-    lines = simplified([track.cut(each.begin.km, each.end.km) for each in plan.stretches])
     return {
         "stretches": [
             _stretch(stretch, line, track, measures, turns.get(stretch.number))
-            for stretch, line in zip(plan.stretches, lines, strict=True)
+            for stretch, line in zip(plan.stretches, simplified(lines), strict=True)
         ],
         "waters": [
             _water(source, beside.get(source.id, []), track, measures)
@@ -275,8 +284,10 @@ def _marks(track: Track, measures: Measures) -> list[list[float]]:
     unit = measures.km_per_length
     length = float(track.km[-1]) / unit
     step = mark_step(length)
-    numbers = range(1, math.floor(length / step) + 1)
-    return [[number * step, *_heading_at(track, number * step * unit)] for number in numbers]
+    marks = np.arange(1, math.floor(length / step) + 1) * step
+    km = marks * unit
+    lat_deg, lon_deg = (degrees.round(MAP_DECIMALS) for degrees in track.places(km))
+    return np.column_stack([marks, lat_deg, lon_deg, track.headings_deg(km).round()]).tolist()
 
 
 def mark_step(length: float) -> float:
@@ -293,9 +304,5 @@ def mark_step(length: float) -> float:
         power += 1
 
 
-def _heading_at(track: Track, km: float) -> list[float]:
-    return [*_rounded(track.at(km)), float(round(track.heading_deg(km)))]
-
-
 def _rounded(place: tuple[float, float]) -> list[float]:
-    return [round(place[0], 5), round(place[1], 5)]
+    return [round(place[0], MAP_DECIMALS), round(place[1], MAP_DECIMALS)]

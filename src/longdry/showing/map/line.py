@@ -9,15 +9,16 @@ a Mercator map are what the browser draws, so the line is simplified in that pro
 from __future__ import annotations
 
 import itertools
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 
 from longdry.geodesy import WEB_MAP_EDGE_DEG, WGS84, points_between
 from longdry.model.arrays import FloatArray, value_at
+from longdry.model.plan.stretch import DryStretch
 from longdry.model.route import MeasuredRoute
 
 MOST_DEVIATION_M = 10.0
@@ -25,6 +26,8 @@ _SIMPLIFIED_TO_M = MOST_DEVIATION_M - 1.5
 """What is left for the rounding of coordinates (0.8 m) and the curve of legs of 2 km (0.3 m)."""
 _LONGEST_LEG_KM = 2.0
 MAP_DECIMALS = 5
+DrawnLines = NDArray[np.object_]
+"""Lines on the plane of web maps, in metres: shapely's, shape (n,)."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -40,12 +43,16 @@ class Track:
         """Latitude and longitude of a km, in degrees."""
         return value_at(km, self.km, self.lat_deg), value_at(km, self.km, self.lon_deg)
 
-    def heading_deg(self, km: float) -> float:
-        """Direction of travel at a km, in degrees from north over east."""
+    def places(self, km: FloatArray) -> tuple[FloatArray, FloatArray]:
+        """Latitudes and longitudes of many km, in degrees."""
+        return np.interp(km, self.km, self.lat_deg), np.interp(km, self.km, self.lon_deg)
+
+    def headings_deg(self, km: FloatArray) -> FloatArray:
+        """Directions of travel at many km, in degrees from north over east."""
         span = float(self.km[-1]) * 0.0005
-        (lat_1, lon_1), (lat_2, lon_2) = self.at(km - span), self.at(km + span)
-        east = (lon_2 - lon_1) * math.cos(math.radians(self.at(km)[0]))
-        return math.degrees(math.atan2(east, lat_2 - lat_1)) % 360.0
+        (lat_1, lon_1), (lat_2, lon_2) = self.places(km - span), self.places(km + span)
+        east = (lon_2 - lon_1) * np.cos(np.radians(self.places(km)[0]))
+        return np.degrees(np.arctan2(east, lat_2 - lat_1)) % 360.0
 
     def cut(self, from_km: float, to_km: float) -> Track:
         """Return the part between two km, their own points included."""
@@ -60,7 +67,7 @@ class Track:
 
     def nearest_lon(self, lon_deg: float, km: float) -> float:
         """Longitude of a place beside the route, on the same side of the map as the route."""
-        beside = self.at(km)[1]
+        beside = value_at(km, self.km, self.lon_deg)
         return float(lon_deg + 360.0 * round((beside - lon_deg) / 360.0))
 
 
@@ -74,27 +81,37 @@ def drawn_track(measured: MeasuredRoute) -> Track:
     return Track(km, np.clip(lat, -WEB_MAP_EDGE_DEG, WEB_MAP_EDGE_DEG), unwrapped)
 
 
-def simplified(
-    parts: Sequence[Track], tolerance_m: float = _SIMPLIFIED_TO_M
-) -> list[list[list[float]]]:
-    """Return ``[[lat, lon], ...]`` of each part, at most ``tolerance_m`` off it on the ground.
+def stretch_lines(stretches: Sequence[DryStretch], track: Track) -> DrawnLines:
+    """Return the stretches as they are drawn, worked out once for the map and the still map."""
+    return drawn_lines([track.cut(each.begin.km, each.end.km) for each in stretches])
 
-    Parameters
-    ----------
-    parts
-        Parts of the route, one or more; all are taken in hand at once.
-    tolerance_m
-        In metres on a Mercator map, which is more than on the ground.
-    """
+
+def drawn_lines(parts: Sequence[Track]) -> DrawnLines:
+    """Project parts of the route, one or more, onto the plane of web maps, all in one go."""
     lat = np.concatenate([part.lat_deg for part in parts])
     lon = np.concatenate([part.lon_deg for part in parts])
     part_of = np.repeat(np.arange(len(parts)), [part.km.size for part in parts])
-    lines = shapely.linestrings(np.column_stack(mercator_m(lat, lon)), indices=part_of)
+    lines: DrawnLines = shapely.linestrings(
+        np.column_stack(mercator_m(lat, lon)), indices=part_of
+    )
+    return lines
+
+
+def simplified(
+    lines: DrawnLines, tolerance_m: float = _SIMPLIFIED_TO_M
+) -> list[list[list[float]]]:
+    """Return ``[[lat, lon], ...]`` of each line, at most ``tolerance_m`` off it on the ground.
+
+    Parameters
+    ----------
+    tolerance_m
+        In metres on a Mercator map, which is more than on the ground.
+    """
     thinned = shapely.simplify(lines, tolerance_m, preserve_topology=False)
-    kept, part_of = shapely.get_coordinates(thinned, return_index=True)
+    kept, line_of = shapely.get_coordinates(thinned, return_index=True)
     lat, lon = _from_mercator(kept[:, 0], kept[:, 1])
     places: list[list[float]] = np.column_stack([lat, lon]).round(MAP_DECIMALS).tolist()
-    ends = np.searchsorted(part_of, np.arange(len(parts) + 1)).tolist()
+    ends = np.searchsorted(line_of, np.arange(len(lines) + 1)).tolist()
     return [places[first:end] for first, end in itertools.pairwise(ends)]
 
 
