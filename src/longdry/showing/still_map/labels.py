@@ -22,7 +22,7 @@ class Labels:
     """Keeps the room that is taken; words that find none are left out."""
 
     def __init__(self, route: FloatArray, signs: Sequence[DrawnSign], frame: MapFrame) -> None:
-        """Begin with the route, points in the picture, shape (n, 2); what lies outside is taken."""
+        """Begin with the route, points in the picture, shape (2, n); what lies outside is taken."""
         self._route = route
         self._signs = signs
         self._taken = [
@@ -57,7 +57,7 @@ class Labels:
         close += [sign.box for sign in signs if math.dist(sign.at, at) > _SAME_PX]
         near = (_box(at, to, distance, wide) for distance in _DISTANCES_PX for to in _DIRECTIONS)
         free = (box for box in near if not any(box.overlaps(other) for other in close))
-        return _hiding_least(free, reach.inside(self._route))
+        return _hiding_least(free, self._route)
 
 
 _LETTER_PX, _TALL_PX = 7.2, 15.0
@@ -77,18 +77,18 @@ class LabelBox:
 
     def overlaps(self, other: LabelBox) -> bool:
         """Whether two labels would lie on each other."""
-        across = self.left < other.right and other.left < self.right
-        return across and self.top < other.bottom and other.top < self.bottom
-
-    def inside(self, points: FloatArray) -> FloatArray:
-        """Those of the points, shape (n, 2), that lie inside."""
-        x, y = points[:, 0], points[:, 1]
-        held = (x > self.left) & (x < self.right) & (y > self.top) & (y < self.bottom)
-        return np.asarray(points[held], dtype=np.float64)
+        return (
+            self.left < other.right
+            and other.left < self.right
+            and self.top < other.bottom
+            and other.top < self.bottom
+        )
 
     def covers(self, points: FloatArray) -> int:
-        """How many of the points, shape (n, 2), lie inside."""
-        return int(self.inside(points).shape[0])
+        """How many of the points, shape (2, n), lie inside."""
+        x, y = points
+        held = (x > self.left) & (x < self.right) & (y > self.top) & (y < self.bottom)
+        return int(np.count_nonzero(held))
 
 
 class DrawnSign(NamedTuple):

@@ -213,7 +213,7 @@ def _turn_backs(plan: Plan, track: Track, frame: MapFrame) -> Iterator[Markup]:
 
 def _route_points(track: Track, frame: MapFrame) -> FloatArray:
     step = max(1, track.lat_deg.size // _MOST_POINTS)
-    return np.column_stack(frame.place(track.lat_deg[::step], track.lon_deg[::step]))
+    return np.array(frame.place(track.lat_deg[::step], track.lon_deg[::step]))
 
 
 def _gap_labels(

@@ -73,12 +73,16 @@ def tag(name: str, attributes: Attributes | None = None, *children: str) -> Mark
         opening += "".join([f' {key}="{escape(str(value))}"' for key, value in attributes.items()])
     if name in _VOID:
         return Markup(f"<{opening}>")
-    return Markup(f"<{opening}>{joined(children)}</{name}>")
+    return Markup(f"<{opening}>{_escaped(children)}</{name}>")
 
 
 def joined(parts: Iterable[str]) -> Markup:
     """Join parts into one piece of markup; those that are text are escaped."""
-    return Markup("".join([part if isinstance(part, Markup) else escape(part) for part in parts]))
+    return Markup(_escaped(parts))
+
+
+def _escaped(parts: Iterable[str]) -> str:
+    return "".join([part if isinstance(part, Markup) else escape(part) for part in parts])
 
 
 def name_tag(name: str) -> Markup:
