@@ -26,6 +26,8 @@ _SIMPLIFIED_TO_M = MOST_DEVIATION_M - 1.5
 """What is left for the rounding of coordinates (0.8 m) and the curve of legs of 2 km (0.3 m)."""
 _LONGEST_LEG_KM = 2.0
 MAP_DECIMALS = 5
+LatLon = tuple[float, float]
+"""A place, in degrees."""
 DrawnLines = NDArray[np.object_]
 """Lines on the plane of web maps, in metres: shapely's, shape (n,)."""
 
@@ -39,7 +41,7 @@ class Track:
     lat_deg: FloatArray
     lon_deg: FloatArray
 
-    def at(self, km: float) -> tuple[float, float]:
+    def at(self, km: float) -> LatLon:
         """Latitude and longitude of a km, in degrees."""
         return value_at(km, self.km, self.lat_deg), value_at(km, self.km, self.lon_deg)
 
@@ -54,21 +56,10 @@ class Track:
         east = (lon_2 - lon_1) * np.cos(np.radians(self.places(km)[0]))
         return np.degrees(np.arctan2(east, lat_2 - lat_1)) % 360.0
 
-    def cut(self, from_km: float, to_km: float) -> Track:
-        """Return the part between two km, their own points included."""
-        first = int(self.km.searchsorted(from_km, "right"))
-        inside = slice(first, max(first, int(self.km.searchsorted(to_km, "left"))))
-        ends = [self.at(from_km), self.at(to_km)]
-        return Track(
-            np.concatenate([[from_km], self.km[inside], [to_km]]),
-            np.concatenate([[ends[0][0]], self.lat_deg[inside], [ends[1][0]]]),
-            np.concatenate([[ends[0][1]], self.lon_deg[inside], [ends[1][1]]]),
-        )
-
-    def nearest_lon(self, lon_deg: float, km: float) -> float:
-        """Longitude of a place beside the route, on the same side of the map as the route."""
-        beside = value_at(km, self.km, self.lon_deg)
-        return float(lon_deg + 360.0 * round((beside - lon_deg) / 360.0))
+    def nearest_lon(self, lon_deg: FloatArray, km: FloatArray) -> FloatArray:
+        """Longitudes of places beside the route, on the same side of the map as the route."""
+        beside_deg = np.interp(km, self.km, self.lon_deg)
+        return lon_deg + 360.0 * np.round((beside_deg - lon_deg) / 360.0)
 
 
 def drawn_track(measured: MeasuredRoute) -> Track:
@@ -83,16 +74,21 @@ def drawn_track(measured: MeasuredRoute) -> Track:
 
 def stretch_lines(stretches: Sequence[DryStretch], track: Track) -> DrawnLines:
     """Return the stretches as they are drawn, worked out once for the map and the still map."""
-    return drawn_lines([track.cut(each.begin.km, each.end.km) for each in stretches])
+    return cut_lines(track, np.array([*(one.begin.km for one in stretches), stretches[-1].end.km]))
 
 
-def drawn_lines(parts: Sequence[Track]) -> DrawnLines:
-    """Project parts of the route, one or more, onto the plane of web maps, all in one go."""
-    lat = np.concatenate([part.lat_deg for part in parts])
-    lon = np.concatenate([part.lon_deg for part in parts])
-    part_of = np.repeat(np.arange(len(parts)), [part.km.size for part in parts])
+def cut_lines(track: Track, cuts_km: FloatArray) -> DrawnLines:
+    """Return the parts of the route between neighbouring km, two or more, these included."""
+    cut_lat, cut_lon = track.places(cuts_km)
+    after = cuts_km.searchsorted(track.km, "right")
+    is_inside = (after > 0) & (after < cuts_km.size) & (track.km > cuts_km[after - 1])
+    parts = np.arange(cuts_km.size - 1)
+    part_of = np.concatenate([parts, after[is_inside] - 1, parts])
+    lat = np.concatenate([cut_lat[:-1], track.lat_deg[is_inside], cut_lat[1:]])
+    lon = np.concatenate([cut_lon[:-1], track.lon_deg[is_inside], cut_lon[1:]])
+    order = np.argsort(part_of, kind="stable")
     lines: DrawnLines = shapely.linestrings(
-        np.column_stack(mercator_m(lat, lon)), indices=part_of
+        np.column_stack(mercator_m(lat[order], lon[order])), indices=part_of[order]
     )
     return lines
 

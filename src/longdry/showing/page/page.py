@@ -126,23 +126,24 @@ def page_html(plan: Plan, measures: Measures = METRIC, backdrops: Sequence[Backd
     scripts = [leaflet_script(), *map(own_asset, SCRIPTS)]
     scripts += [own_asset(name) for part in added for name in part.SCRIPTS]
     scripts.append(canvas.script)
+    main = tag(
+        "main",
+        None,
+        shown.head,
+        tag(
+            "div",
+            {"class": "page"},
+            shown.answer,
+            _map_section(shown, canvas.html, overview, measures, backdrops),
+            tag("div", {"class": "rest"}, shown.before, shown.way),
+        ),
+        here.here_section(plan, measures),
+        shown.more,
+    )
     body = joined(
         [
             tag("a", {"class": "skip", "href": "#way"}, "Go to the way"),
-            tag(
-                "main",
-                None,
-                shown.head,
-                tag(
-                    "div",
-                    {"class": "page"},
-                    shown.answer,
-                    _map_section(shown, canvas.html, overview, measures, backdrops),
-                    tag("div", {"class": "rest"}, shown.before, shown.way),
-                ),
-                here.here_section(plan, measures),
-                shown.more,
-            ),
+            main,
             _footer(backdrop.network_words(backdrops)),
             backdrop.backdrop_block(backdrops),
             _data("map-data", shown.map),
@@ -154,7 +155,7 @@ def page_html(plan: Plan, measures: Measures = METRIC, backdrops: Sequence[Backd
             *(Markup(f"<script>{script}</script>\n") for script in scripts),
         ]
     )
-    styles.append(card_rules(body))
+    styles.append(card_rules(main))
     title = f"Water plan: {_title(plan)}"
     head = page_head(title, styles, scripts, backdrop.allowed_origins(backdrops))
     return f'<!DOCTYPE html>\n<html lang="en">\n{head}\n<body>\n{body}</body>\n</html>\n'

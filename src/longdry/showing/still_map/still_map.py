@@ -15,8 +15,8 @@ from longdry.model.plan.stretch import DryStretch, worst_first
 from longdry.model.water.passes import WaterPass
 from longdry.model.water.source import WaterSource
 from longdry.model.words import VERDICTS_WORST_FIRST, Certainty, Verdict
-from longdry.showing.map.drawn_sources import DrawnWater
-from longdry.showing.map.line import DrawnLines, Track, simplified
+from longdry.showing.map.drawn_sources import DrawnWater, places_beside
+from longdry.showing.map.line import DrawnLines, LatLon, Track, simplified
 from longdry.showing.map.setback_signs import shown_wait
 from longdry.showing.signs.scale import nice_step
 from longdry.showing.signs.signs import (
@@ -127,7 +127,7 @@ def _passed_by(plan: Plan, track: Track, frame: MapFrame, water: DrawnWater) -> 
     """Draw what the plan does not call at, below the route; in a dense layer as dots."""
     others = [one for one in water.named if one.id not in water.at_stops]
     if water.is_dense:
-        yield _dots([*others, *water.dots], track, frame)
+        yield _dots(plan, track, frame, [*others, *water.dots])
     else:
         yield from _waters(plan, track, frame, others, scale=0.6)
 
@@ -162,17 +162,14 @@ def _placed(
     """Return sources with their passes and their places in the picture."""
     beside = passes_by_source(plan)
     passes = [beside.get(source.id, []) for source in sources]
-    places = [
-        (source.lat_deg, track.nearest_lon(source.lon_deg, own[0].km if own else 0.0))
-        for source, own in zip(sources, passes, strict=True)
-    ]
+    places = [place for _, place in places_beside(sources, beside, track)]
     return zip(sources, passes, frame.points(places), strict=True)
 
 
-def _dots(sources: Sequence[WaterSource], track: Track, frame: MapFrame) -> Markup:
+def _dots(plan: Plan, track: Track, frame: MapFrame, sources: Sequence[WaterSource]) -> Markup:
     """Draw the water beyond the number that has signs, as one path of dots."""
-    places = [(source.lat_deg, track.nearest_lon(source.lon_deg, 0.0)) for source in sources]
-    at = [f"M{x:.0f} {y:.0f}h0" for x, y in frame.points(places) if frame.holds(x, y)]
+    placed = _placed(plan, track, frame, sources)
+    at = [f"M{x:.0f} {y:.0f}h0" for _, _, (x, y) in placed if frame.holds(x, y)]
     look: Attributes = {"d": "".join(at), "fill": "none", "stroke-width": 3,
                         "stroke-linecap": "round", "class": "water-dots"}  # fmt: skip
     return tag("path", look)
@@ -250,25 +247,21 @@ def _turn_labels(
 
 def _names(plan: Plan, track: Track, frame: MapFrame) -> Iterator[LabelRequest]:
     """Names of the water that the plan calls at, after start and end."""
-    calls = [one.begin.water for one in plan.stretches[1:] if one.begin.water]
-    named = {water.source.id: water for water in calls}.values()
-    told = _end_labels(track)
-    for water in named:
-        source = water.source
-        beside_deg = track.nearest_lon(source.lon_deg, water.km)
-        told.append((source.lat_deg, beside_deg, clipped_name(source.name)[:_LONGEST_NAME]))
-    places = frame.points([(lat_deg, lon_deg) for lat_deg, lon_deg, _ in told])
-    for place, (_, _, words) in zip(places, told, strict=True):
+    ends = _end_labels(track)
+    yield from zip(frame.points(list(ends.values())), ends, strict=True)
+    calls = [one.begin.water.source for one in plan.stretches[1:] if one.begin.water]
+    called = list({source.id: source for source in calls}.values())
+    for source, _, place in _placed(plan, track, frame, called):
         if frame.holds(*place):
-            yield place, words
+            yield place, clipped_name(source.name)[:_LONGEST_NAME]
 
 
-def _end_labels(track: Track) -> list[tuple[float, float, str]]:
+def _end_labels(track: Track) -> dict[str, LatLon]:
     first = (float(track.lat_deg[0]), float(track.lon_deg[0]))
     last = (float(track.lat_deg[-1]), float(track.lon_deg[-1]))
     if math.dist(first, last) < (float(np.ptp(track.lat_deg)) + float(np.ptp(track.lon_deg))) / 50:
-        return [(*first, "start and end")]
-    return [(*first, "start"), (*last, "end")]
+        return {"start and end": first}
+    return {"start": first, "end": last}
 
 
 def _scale_bar(track: Track, frame: MapFrame, measures: Measures) -> Markup:

@@ -57,11 +57,6 @@ def clipped_name(name: str) -> str:
     return f"{shown[:LONGEST_NAME]}… (cut: {len(shown):,} characters)"
 
 
-def as_markup(text: str) -> Markup:
-    """Return text as markup that shows it, or markup as it is."""
-    return text if isinstance(text, Markup) else Markup(escape(text))
-
-
 def tag(name: str, attributes: Attributes | None = None, *children: str) -> Markup:
     """Build one element; children that are not ``Markup`` are escaped.
 
