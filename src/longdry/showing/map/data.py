@@ -107,7 +107,7 @@ def json_block(data: Json) -> str:
     >>> print(json_block({"name": "</script>"}))
     {"name":"\u003c/script\u003e"}
     """
-    text = json.dumps(data, ensure_ascii=True, separators=(",", ":"), allow_nan=False)
+    text = json.dumps(data, separators=(",", ":"), allow_nan=False, check_circular=False)
     return text.replace("<", "\\u003c").replace(">", "\\u003e").replace("&", "\\u0026")
 
 
@@ -282,10 +282,13 @@ def _marks(track: Track, measures: Measures) -> list[list[float]]:
     unit = measures.km_per_length
     length = float(track.km[-1]) / unit
     step = mark_step(length)
-    marks = np.arange(1, math.floor(length / step) + 1) * step
+    marks = step * np.arange(1, math.floor(length / step) + 1, dtype=np.float64)
     km = marks * unit
-    lat_deg, lon_deg = (degrees.round(MAP_DECIMALS) for degrees in track.places(km))
-    return np.column_stack([marks, lat_deg, lon_deg, track.headings_deg(km).round()]).tolist()
+    places = (degrees.round(MAP_DECIMALS) for degrees in track.places(km))
+    rows: list[list[float]] = np.column_stack(
+        [marks, *places, track.headings_deg(km).round()]
+    ).tolist()
+    return rows
 
 
 def mark_step(length: float) -> float:

@@ -11,6 +11,7 @@ from __future__ import annotations
 import itertools
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 import shapely
@@ -62,6 +63,7 @@ class Track:
         return lon_deg + 360.0 * np.round((beside_deg - lon_deg) / 360.0)
 
 
+@lru_cache(maxsize=2)
 def drawn_track(measured: MeasuredRoute) -> Track:
     """Take the measured route, put points into long legs, and unwrap its longitudes."""
     route = measured.route
@@ -93,9 +95,7 @@ def cut_lines(track: Track, cuts_km: FloatArray) -> DrawnLines:
     return lines
 
 
-def simplified(
-    lines: DrawnLines, tolerance_m: float = _SIMPLIFIED_TO_M
-) -> list[list[list[float]]]:
+def simplified(lines: DrawnLines, tolerance_m: float = _SIMPLIFIED_TO_M) -> list[list[list[float]]]:
     """Return ``[[lat, lon], ...]`` of each line, at most ``tolerance_m`` off it on the ground.
 
     Parameters

@@ -35,9 +35,12 @@ def clipped_text(text: str) -> str:
     >>> clipped_text("The well is dry.")
     'The well is dry.'
     """
+    shown = printable(text)
+    if len(shown) <= _LONGEST_WORD:
+        return shown
     words = [
         word if len(word) <= _LONGEST_WORD else f"{word[:_LONGEST_WORD]}…"
-        for word in printable(text).split(" ")
+        for word in shown.split(" ")
     ]
     shown = " ".join(words)
     return shown if len(shown) <= LONGEST_TEXT else f"{shown[:LONGEST_TEXT]}… (cut)"
