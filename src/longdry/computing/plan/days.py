@@ -53,7 +53,8 @@ class DayTable:
     """All that the days of a plan are told from."""
 
     journey: Journey
-    passes: tuple[WaterPass, ...]
+    counted: tuple[WaterPass, ...]
+    """The passes that count."""
     stretches: tuple[DryStretch, ...]
     """As filled."""
 
@@ -82,16 +83,15 @@ class DayTable:
         """Return the counted passes of a day; one at its first km was passed the day before."""
         return [
             water
-            for water in self.passes
-            if water.counted
-            and (day.from_km < water.km <= day.to_km or (day.number == 1 and water.km == 0.0))
+            for water in self.counted
+            if day.from_km < water.km <= day.to_km or (day.number == 1 and water.km == 0.0)
         ]
 
     def _camp_name(self, day: TravelDay) -> str:
         near = [
             (abs(water.km - day.to_km), water.source.name)
-            for water in self.passes
-            if water.counted and abs(water.km - day.to_km) <= CAMP_AT_KM
+            for water in self.counted
+            if abs(water.km - day.to_km) <= CAMP_AT_KM
         ]
         return min(near)[1] if near else self._waypoint_at(day.to_km)
 
