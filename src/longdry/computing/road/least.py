@@ -142,7 +142,7 @@ class _Onward:
         if not self._has_next:
             return [(0.0, 0.0)] * (len(LATE_H) - 1)
         far, back = block[0], self._back_to(block[0])
-        departs_h = self.clock.departure().hour
+        departs_h = self.clock.departs_h
         found = []
         for low_h, high_h in itertools.pairwise(LATE_H):
             hours = [max(one, departs_h) for one in (far.hour + low_h, block[-1].hour + high_h)]
@@ -157,7 +157,7 @@ class _Onward:
 
     def _by_column(self, stand: Stand, back: StretchEnd) -> list[list[float]]:
         """Return the hardest span of each column."""
-        departs_h = self.clock.departure().hour
+        departs_h = self.clock.departs_h
         edges = [max(stand.hour + late_h, departs_h) for late_h in _EDGES_H]
         on = [self._on(stand, hour, self.index + 1) for hour in edges]
         way = self._way_home(stand.to_km, stand.way_km, back)

@@ -72,7 +72,7 @@ class TravelTime(NamedTuple):
     @property
     def nights(self) -> int:
         """Camps in it."""
-        return sum([piece.doing is Doing.NIGHT for piece in self.pieces])
+        return [piece.doing for piece in self.pieces].count(Doing.NIGHT)
 
     @property
     def moving_h(self) -> float:
