@@ -155,8 +155,8 @@ class TravelTime(NamedTuple):
         return self.pieces[0].from_km if self.pieces else 0.0
 
     def _cut(self, piece: Piece, hour: float) -> Piece:
-        if hour >= piece.end_h or piece.doing is Doing.NIGHT:
-            return piece._replace(end_h=min(piece.end_h, hour))
+        if hour >= piece.end_h:
+            return piece
         part = (hour - piece.begin_h) / piece.hours
         if piece.doing is Doing.WAY:
             return piece._replace(end_h=hour, way_km=piece.way_km * part)
