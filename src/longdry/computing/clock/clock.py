@@ -111,16 +111,12 @@ class Clock:
 
     def start(self) -> Moment:
         """Return when the party leaves the start, or goes on from where it is."""
-        return self.here or self.departure()
+        return self.here or self.rules.day_begun(0, 0.0).at(self.departs_h)
 
     @property
     def departs_h(self) -> float:
         """Hour at which the party leaves the start of the route: not before the start hour."""
         return max(self.depart_h, self.rules.begins(0))
-
-    def departure(self) -> Moment:
-        """Return the moment at which the party leaves the start of the route."""
-        return self.rules.day_begun(0, 0.0).at(self.departs_h)
 
     def on_the_way(self, hour: float, km: float, moved_h: float | None = None) -> Moment:
         """Return the moment of a party that is at a km at an hour: see `DayRules`.
