@@ -232,11 +232,14 @@ class _Onward:
         after_end, always_l = self._days_after(place), self.demand.always_l
         waited = self._waited(last, first)
         asked = [self.demand.litres(way, extra_days=after_end) for way in (first, waited)]
+        full_l, lean_l, bare_l = (max(asked[0][ration], asked[1][ration]) for ration in RATIONS)
         return (
-            *(max(litres[ration] for litres in asked) + always_l for ration in RATIONS),
+            full_l + always_l,
+            lean_l + always_l,
+            bare_l + always_l,
             self.demand.reserve(waited).total_l - always_l,
             back_l,
-            max(with_margin(litres[Ration.BARE], self.plan.trip) for litres in asked) + always_l,
+            with_margin(bare_l, self.plan.trip) + always_l,
         )
 
     def _past_l(self, place: int, first: TravelTime, last: TravelTime) -> float:
