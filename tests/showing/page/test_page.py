@@ -6,6 +6,7 @@ import base64
 import doctest
 import hashlib
 import importlib
+import itertools
 import json
 import os
 import pkgutil
@@ -344,6 +345,23 @@ def test_drawn_line_leaves_the_true_one_by_10_m_at_most(measured):
 
     assert len(drawn) < len(true) / 2
     assert shapely.distance(line, points).max() <= MOST_DEVIATION_M
+
+
+def test_parts_of_a_line_meet_where_it_is_cut_and_leave_no_point_out():
+    """Cut at a point, between two points and twice at one place: numpy's union of all km."""
+    track = drawn_track(_noisy_track())
+    cuts_km = np.array([track.km[0], track.km[7], 1.23, 1.23, track.km[-1]])
+    parts = [shapely.get_coordinates(line) for line in cut_lines(track, cuts_km)]
+    km = np.union1d(track.km, cuts_km)
+    whole = np.column_stack(
+        mercator_m(np.interp(km, track.km, track.lat_deg), np.interp(km, track.km, track.lon_deg))
+    )
+    joined = np.concatenate([parts[0], *(part[1:] for part in parts[1:])])
+
+    assert len(parts[0]) == 8
+    assert all((a[-1] == b[0]).all() for a, b in itertools.pairwise(parts))
+    assert parts[2].tolist() == [parts[2][0].tolist()] * 2
+    assert np.unique(joined, axis=0).tolist() == np.unique(whole, axis=0).tolist()
 
 
 def test_line_across_the_antimeridian_does_not_jump():

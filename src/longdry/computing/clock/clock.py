@@ -111,12 +111,12 @@ class Clock:
 
     def start(self) -> Moment:
         """Return when the party leaves the start, or goes on from where it is."""
-        return self.here or self.departure()
+        return self.here or self.rules.day_begun(0, 0.0).at(self.departs_h)
 
-    def departure(self) -> Moment:
-        """Return when the party leaves the start of the route: not before the start hour."""
-        first = self.rules.day_begun(0, 0.0)
-        return first.at(max(self.depart_h, first.hour))
+    @property
+    def departs_h(self) -> float:
+        """Hour at which the party leaves the start of the route: not before the start hour."""
+        return max(self.depart_h, self.rules.begins(0))
 
     def on_the_way(self, hour: float, km: float, moved_h: float | None = None) -> Moment:
         """Return the moment of a party that is at a km at an hour: see `DayRules`.
@@ -124,7 +124,7 @@ class Clock:
         On the first day not all hours since the start hour count as moved, but those since the
         departure.
         """
-        departs_h = self.departure().hour
+        departs_h = self.departs_h
         if moved_h is None and departs_h <= hour < self.rules.begins(1):
             moved_h = min(self.rules.moving_between(departs_h, hour), self.rules.hours_per_day)
         return self.rules.moment_on_the_way(hour, km, moved_h)

@@ -91,7 +91,7 @@ def _planned_litres(row: PlannedRow) -> tuple[float | None, ...]:
 
 
 def _tenths(table: LeastTable) -> list[list[list[int]]]:
-    """Return the litres of each row, column by column."""
+    """Return the litres of each row, column by column, in tenths, rounded up."""
     figures = (
         table.full_l,
         table.lean_l,
@@ -102,6 +102,5 @@ def _tenths(table: LeastTable) -> list[list[list[int]]]:
         table.past_l,
         table.out_l,
     )
-    tenths = np.ceil(np.stack(figures, axis=-1) * STEPS_PER_L - 1e-9)
-    rows: list[list[list[int]]] = tenths.astype(np.int64).tolist()
-    return rows
+    by_row = (np.stack(figures, axis=-1) * STEPS_PER_L - 1e-9).tolist()
+    return [[list(map(math.ceil, litres)) for litres in columns] for columns in by_row]
