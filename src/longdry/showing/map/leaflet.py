@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from types import ModuleType
 from typing import Any
 
 from longdry.showing.map.line import Track
@@ -23,11 +24,8 @@ class MapParts:
 
 
 def map_parts(track: Track) -> MapParts:
-    """Build the map with folium and take its element and its script, as its templates write them.
-
-    A page of folium's own is not built: it compiles each piece of script as one more template.
-    """
-    import folium.elements  # noqa: PLC0415 - half a second: only where a page is made
+    """Build the map with folium and take the element and the script out of its figure."""
+    import folium.template  # noqa: PLC0415 - half a second: only where a page is made
 
     canvas = folium.Map(
         location=[float(track.lat_deg[0]), float(track.lon_deg[0])],
@@ -40,22 +38,21 @@ def map_parts(track: Track) -> MapParts:
     )
     canvas.options["max_zoom"] = CLOSEST_ZOOM  # folium keeps its own argument for tiles
     groups = {name: folium.FeatureGroup(name=name, control=False) for name in GROUPS}
-    parts: list[Any] = [canvas]
     for number, element in enumerate((canvas, *groups.values()), 1):
         element._id = str(number)  # noqa: SLF001 - folium takes its ids from the system's dice
     for group in groups.values():
-        shown = folium.elements.ElementAddToElement(group.get_name(), canvas.get_name())
-        parts += [group, shown]
+        group.add_to(canvas)
+    _behaviour(folium, canvas, groups).add_to(canvas)
+    figure: Any = canvas.get_root()
+    canvas.render()  # type: ignore[no-untyped-call]  # puts its parts into the figure
+    return MapParts(figure.html.render(), figure.script.render())
+
+
+def _behaviour(folium: ModuleType, canvas: Any, groups: dict[str, Any]) -> Any:  # noqa: ANN401 - folium is untyped
+    call = folium.MacroElement()
+    call._template = folium.template.Template(  # noqa: SLF001 - branca's own way of giving a template
+        "{% macro script(this, kwargs) %}\nlongdryMap({{ this.call }});\n{% endmacro %}"
+    )
     named_groups = ", ".join(f"{name}: {group.get_name()}" for name, group in groups.items())
-    call = f"\nlongdryMap({canvas.get_name()}, {{{named_groups}}});"
-    scripts = [*(_written("script", part) for part in parts), call]
-    return MapParts(_set_in(_written("html", canvas)), "".join(map(_set_in, scripts)))
-
-
-def _written(macro: str, element: Any) -> str:  # noqa: ANN401 - folium is untyped
-    """Return what a macro of its template writes of an element."""
-    return str(getattr(element._template.module, macro)(element, {}))  # noqa: SLF001 - see above
-
-
-def _set_in(text: str) -> str:
-    return f"\n    {text}"
+    call.call = f"{canvas.get_name()}, {{{named_groups}}}"
+    return call
