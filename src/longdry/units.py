@@ -47,7 +47,8 @@ def rounded_up(value: float, step: float = 1.0) -> float:
     >>> rounded_up(100.000001, 0.5), rounded_up(100.001, 0.5), rounded_up(-1.8e-15)
     (100.0, 100.5, 0.0)
     """
-    return math.ceil(value / step - _noise(value / step)) * step
+    steps = value / step
+    return math.ceil(steps - _noise(steps)) * step
 
 
 def rounded_down(value: float, step: float = 1.0) -> float:
@@ -56,7 +57,8 @@ def rounded_down(value: float, step: float = 1.0) -> float:
     >>> rounded_down(86.9), rounded_down(87.0), rounded_down(99.999999), rounded_down(99.999)
     (86.0, 87.0, 100.0, 99.0)
     """
-    return math.floor(value / step + _noise(value / step)) * step
+    steps = value / step
+    return math.floor(steps + _noise(steps)) * step
 
 
 def told_step(amount: float) -> float:

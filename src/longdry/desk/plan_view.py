@@ -8,7 +8,7 @@ from longdry.model.plan.plan import Plan
 from longdry.model.words import Units
 from longdry.showing.figures.figure import Json
 from longdry.showing.map.drawn_sources import drawn_water
-from longdry.showing.map.line import drawn_track
+from longdry.showing.map.line import drawn_track, stretch_lines
 from longdry.showing.page.page import card_rules, map_tools, page_parts
 from longdry.showing.words.changed import changed_words
 from longdry.showing.words.measures import Measures
@@ -31,8 +31,9 @@ def plan_json(state: State) -> Json:
 def _shown(plan: Plan, state: State) -> Json:
     options = state.choice.options
     measures = Measures(Units(options.units if options else Units.METRIC))
-    water = drawn_water(plan)
-    parts = page_parts(plan, measures, drawn_track(plan.measured), water)
+    track, water = drawn_track(plan.measured), drawn_water(plan)
+    lines = stretch_lines(plan.stretches, track)
+    parts = page_parts(plan, measures, track, lines, water)
     html = {
         name: str(getattr(parts, name))
         for name in ("head", "answer", "before", "way", "beyond", "profile", "legend", "more")

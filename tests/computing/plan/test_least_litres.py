@@ -149,7 +149,7 @@ class Asked:
         span_h = (high_h - low_h) / count
         behind = [one.from_km for one in self.table.rows if one.on_km == self.here.on_km]
         km = max((one for one in behind if one < self.here.from_km), default=self.here.from_km)
-        departs_h = self.plan.journey.clock.departure().hour
+        departs_h = self.plan.journey.clock.departs_h
         late = {low_h + span_h * edge for edge in range(count + 1)}
         late |= {LATE_H[max(self.column - 1, 0)], LATE_H[min(self.column + 2, len(LATE_H) - 1)]}
         hours = {max(self.here.hour + one, departs_h) for one in late}
@@ -173,7 +173,7 @@ def asked_of(case, seed):
     dice = random.Random(seed)
     whole = case.settled()
     plan, case = plan_of(whole), held(case, whole)
-    table, departs_h = least_litres(plan), plan.journey.clock.departure().hour
+    table, departs_h = least_litres(plan), plan.journey.clock.departs_h
     for _ in range(PLACES):
         row, column = dice.randrange(len(table.rows)), dice.randrange(len(LATE_H) - 1)
         here = table.rows[row]
@@ -322,7 +322,7 @@ def test_who_is_two_hours_off_the_plan_bears_a_dry_water_all_the_same(cases):
         plan, case = plan_of(whole), held(case, whole)
         rows = planned_rows(plan)
         for at in states_of(plan, dice):
-            departs_h = plan.journey.clock.departure().hour
+            departs_h = plan.journey.clock.departs_h
             late_h = max(dice.uniform(-0.5, PLANNED_LATE_H[-1]), departs_h - at.hour)
             on = row_on_plan(rows, at.km, at.hour + late_h, plan.ends[at.index + 1].km)
             if on is None or math.isinf(on.row.hardest_l[on.late]):

@@ -6,6 +6,7 @@ import base64
 import doctest
 import hashlib
 import importlib
+import itertools
 import json
 import os
 import pkgutil
@@ -28,7 +29,13 @@ from longdry.model.plan.headline import Headline, HeadlineLevel
 from longdry.model.plan.plan import PlanWarning
 from longdry.model.route import MeasuredRoute, Route
 from longdry.model.words import Verdict
-from longdry.showing.map.line import MOST_DEVIATION_M, drawn_track, mercator_m, simplified
+from longdry.showing.map.line import (
+    MOST_DEVIATION_M,
+    cut_lines,
+    drawn_track,
+    mercator_m,
+    simplified,
+)
 from longdry.showing.page.page import leaflet_file, own_asset, page_html
 from longdry.showing.signs.signs import LINE_SIGNS
 from longdry.showing.terminal.plan import plan_text
@@ -321,7 +328,8 @@ def _long_legs():
 @pytest.mark.parametrize("measured", [_noisy_track(), _long_legs()], ids=["noisy", "long legs"])
 def test_drawn_line_leaves_the_true_one_by_10_m_at_most(measured):
     """Geodesic points of the route (Karney, through pyproj) lie within 10 m of what is drawn."""
-    drawn = np.array(simplified([drawn_track(measured)])[0])
+    track = drawn_track(measured)
+    drawn = np.array(simplified(cut_lines(track, track.km[[0, -1]]))[0])
     x, y = mercator_m(drawn[:, 0], drawn[:, 1])
     dense = shapely.get_coordinates(shapely.segmentize(shapely.LineString(np.c_[x, y]), 200.0))
     lon0 = float(np.mean(measured.route.lon_deg))
@@ -337,6 +345,23 @@ def test_drawn_line_leaves_the_true_one_by_10_m_at_most(measured):
 
     assert len(drawn) < len(true) / 2
     assert shapely.distance(line, points).max() <= MOST_DEVIATION_M
+
+
+def test_parts_of_a_line_meet_where_it_is_cut_and_leave_no_point_out():
+    """Cut at a point, between two points and twice at one place: numpy's union of all km."""
+    track = drawn_track(_noisy_track())
+    cuts_km = np.array([track.km[0], track.km[7], 1.23, 1.23, track.km[-1]])
+    parts = [shapely.get_coordinates(line) for line in cut_lines(track, cuts_km)]
+    km = np.union1d(track.km, cuts_km)
+    whole = np.column_stack(
+        mercator_m(np.interp(km, track.km, track.lat_deg), np.interp(km, track.km, track.lon_deg))
+    )
+    joined = np.concatenate([parts[0], *(part[1:] for part in parts[1:])])
+
+    assert len(parts[0]) == 8
+    assert all((a[-1] == b[0]).all() for a, b in itertools.pairwise(parts))
+    assert parts[2].tolist() == [parts[2][0].tolist()] * 2
+    assert np.unique(joined, axis=0).tolist() == np.unique(whole, axis=0).tolist()
 
 
 def test_line_across_the_antimeridian_does_not_jump():

@@ -15,16 +15,20 @@ from sample_plans import NAMES, page_of, planned
 
 from longdry.model.backdrop import BackdropShape, DrawnBackdrop, ShapeKind
 from longdry.showing.map.drawn_sources import drawn_water
-from longdry.showing.map.line import drawn_track
+from longdry.showing.map.line import drawn_track, stretch_lines
 from longdry.showing.still_map.frame import MAP_WIDTH, frame_around
 from longdry.showing.still_map.still_map import overview_svg
 from longdry.showing.words.measures import METRIC, US
 
 
 def _svg(plan, *backdrops, measures=METRIC):
-    return etree.fromstring(
-        overview_svg(plan, drawn_track(plan.measured), measures, drawn_water(plan), backdrops)
-    )
+    return etree.fromstring(_drawing(plan, *backdrops, measures=measures))
+
+
+def _drawing(plan, *backdrops, measures=METRIC):
+    track = drawn_track(plan.measured)
+    lines = stretch_lines(plan.stretches, track)
+    return overview_svg(plan, track, lines, measures, drawn_water(plan), backdrops)
 
 
 def _words(svg, css="halo"):
@@ -53,7 +57,7 @@ def test_backdrop_lies_below_the_route_where_it_belongs(make):
     frame = frame_around(drawn_track(plan.measured))
     css = [element.get("class") for element in svg.iter("path")]
     line = backdrop.shapes[1]
-    x, y = frame.point(float(line.lat_deg[0]), float(line.lon_deg[0]))
+    x, y = next(frame.points([(line.lat_deg[0], line.lon_deg[0])]))
     path = next(one for one in svg.iter("path") if one.get("class") == "backdrop-line")
     first = [float(number) for number in re.findall(r"-?[\d.]+", path.get("d"))[:2]]
 
@@ -98,9 +102,8 @@ def test_a_long_backdrop_costs_a_point_a_pixel_at_most():
     lat, lon = drawn_track(plan.measured).at(plan.measured.length_km / 2.0)
     wide = np.linspace(0.0, 0.1, 100_000)
     shape = BackdropShape(ShapeKind.LINE, "", lat + wide, lon + wide)
-    given = (plan, drawn_track(plan.measured), METRIC, drawn_water(plan))
-    plain = overview_svg(*given)
-    drawn = overview_svg(*given, (DrawnBackdrop((shape,), (), 0.0),))
+    plain = _drawing(plan)
+    drawn = _drawing(plan, DrawnBackdrop((shape,), (), 0.0))
 
     assert 0 < len(drawn) - len(plain) < 2000
 
@@ -145,7 +148,8 @@ def test_arrows_point_the_way():
         ),
     )
 
-    assert drawn_track(east).heading_deg(plan.measured.length_km / 2.0) == pytest.approx(90.0)
+    middle_km = np.array([plan.measured.length_km / 2.0])
+    assert drawn_track(east).headings_deg(middle_km) == pytest.approx([90.0])
 
 
 def test_distances_are_told_in_the_units_of_the_reader():

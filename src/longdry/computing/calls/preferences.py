@@ -209,13 +209,13 @@ def _camps_at_water(journey: Journey) -> set[int]:
 
 def _last_sure(journey: Journey) -> set[int]:
     """Return the last certain stop before each way of more than a day to the next that counts."""
-    travels = journey.itinerary.travels
-    stops = journey.ends[1:-1]
     found: set[int] = set()
-    for index, travel in enumerate(travels[1:]):
+    last: set[int] = set()
+    onward = zip(journey.ends[1:-1], journey.itinerary.travels[1:], strict=True)
+    for index, (stop, travel) in enumerate(onward):
+        last = {index} if is_certain(stop) else last
         if travel.end_h - travel.begin_h > ONE_DAY_H:
-            sure = [i for i in range(index + 1) if is_certain(stops[i])]
-            found |= set(sure[-1:])
+            found |= last
     return found
 
 

@@ -110,12 +110,12 @@ class Clock:
 
     def start(self) -> Moment:
         """Return when the party leaves the start, or goes on from where it is."""
-        return self.here or self.departure()
+        return self.here or self.rules.day_begun(0, 0.0).at(self.departs_h)
 
-    def departure(self) -> Moment:
-        """Return when the party leaves the start of the route: not before the start hour."""
-        first = self.rules.day_begun(0, 0.0)
-        return first.at(max(self.depart_h, first.hour))
+    @property
+    def departs_h(self) -> float:
+        """Hour at which the party leaves the start of the route: not before the start hour."""
+        return max(self.depart_h, self.rules.begins(0))
 
     def on_the_way(self, hour: float, km: float, moved_h: float | None = None) -> Moment:
         """Return the moment of a party that is at a km at an hour: see `DayRules`.
@@ -123,7 +123,7 @@ class Clock:
         On the first day not all hours since the start hour count as moved, but those since the
         departure.
         """
-        departs_h = self.departure().hour
+        departs_h = self.departs_h
         if moved_h is None and departs_h <= hour < self.rules.begins(1):
             moved_h = min(self.rules.moving_between(departs_h, hour), self.rules.hours_per_day)
         return self.rules.moment_on_the_way(hour, km, moved_h)
@@ -338,26 +338,24 @@ class Clock:
                 hour = self._after_break(pieces, hour, now.day, leg.from_km)
             until_break_h = self.rules.until_break(hour)
             step_h = min(leg.hours, until_break_h if whole else min(to_do_h, until_break_h))
-            is_leg_done = step_h >= leg.hours
-            piece, rest = self._split(leg, hour, step_h, now.day)
+            piece = self._begun(leg, hour, step_h, now.day)
             pieces.append(piece)
             hour, to_do_h = piece.end_h, to_do_h - step_h
-            if is_leg_done:
+            if step_h >= leg.hours:
                 left.pop(0)
             else:
-                left[0] = rest
+                way_km = leg.way_km - piece.way_km
+                left[0] = _Move(leg.hours - step_h, piece.to_km, leg.to_km, way_km)
         return Moment(hour, now.day, now.left_h - hours, now.begun_km)
 
-    def _split(self, leg: _Move, hour: float, step_h: float, day: int) -> tuple[Piece, _Move]:
+    def _begun(self, leg: _Move, hour: float, step_h: float, day: int) -> Piece:
+        """Move for some hours from the beginning of a leg, to its end at most."""
         part = min(step_h / leg.hours, 1.0)
         if leg.from_km == leg.to_km:
             gone_km = leg.way_km * part
-            piece = Piece(Doing.WAY, hour, hour + step_h, day, leg.from_km, leg.from_km, gone_km)
-            rest = _Move(leg.hours - step_h, leg.from_km, leg.to_km, leg.way_km - gone_km)
-            return piece, rest
+            return Piece(Doing.WAY, hour, hour + step_h, day, leg.from_km, leg.from_km, gone_km)
         to_km = leg.to_km if part >= 1.0 else self._km_after(leg, part)
-        piece = Piece(Doing.MOVING, hour, hour + step_h, day, leg.from_km, to_km)
-        return piece, _Move(leg.hours - step_h, to_km, leg.to_km)
+        return Piece(Doing.MOVING, hour, hour + step_h, day, leg.from_km, to_km)
 
     def _km_after(self, leg: _Move, part: float) -> float:
         if leg.to_km < leg.from_km:

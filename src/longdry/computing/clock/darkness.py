@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from functools import lru_cache
 
+import numpy as np
+
 from longdry.computing.clock.daylight import dusk_hour, is_dark
-from longdry.computing.route.chainage import place_at_km
+from longdry.computing.route.chainage import place_at_km, places_at_km
 from longdry.model.plan.days import LocalTime
 from longdry.model.route import MeasuredRoute
 
@@ -27,7 +29,8 @@ class Darkness:
     departs_on: dt.date | None
     """None: every day is the shortest of the year."""
     _known: dict[tuple[int, int], float] = field(default_factory=dict, init=False, repr=False)
-    _places: dict[int, tuple[float, float]] = field(default_factory=dict, init=False, repr=False)
+    _places: list[tuple[float, float]] = field(default_factory=list, init=False, repr=False)
+    """Latitude and longitude at each multiple of `SUN_ALIKE_KM`, once one is asked for."""
 
     def dusk_h(self, day: int, km: float) -> float:
         """Return the hour of the day at which dark falls at a km: 24 never, 0 all day."""
@@ -54,12 +57,17 @@ class Darkness:
         return dark * 2 > looks
 
     def _dusk_h(self, day: int, near: int) -> float:
-        if near not in self._places:
-            km = min(near * SUN_ALIKE_KM, self.measured.length_km)
-            self._places[near] = place_at_km(self.measured, km)[:2]
+        if not self._places:
+            self._places.extend(self._places_along())
         lat_deg, lon_deg = self._places[near]
         date = self._date(day, lat_deg)
         return dusk_hour(date, lat_deg=lat_deg, lon_deg=lon_deg, clocks=self.clocks)
+
+    def _places_along(self) -> Iterator[tuple[float, float]]:
+        length_km = self.measured.length_km
+        km = np.arange(0.0, length_km + SUN_ALIKE_KM, SUN_ALIKE_KM)
+        lat_deg, lon_deg, _ = places_at_km(self.measured, np.minimum(km, length_km))
+        return zip(lat_deg.tolist(), lon_deg.tolist(), strict=True)
 
     def _date(self, day: int, lat_deg: float) -> dt.date:
         if self.departs_on is None:

@@ -48,8 +48,9 @@ class DrinkingHours:
         last = int((end_h - wakes_h) // HOURS_PER_DAY)
         days = range(first, last + 1)
         if self.l_per_moving_h <= 0.0:
-            wakings_h = [wakes_h + day * HOURS_PER_DAY for day in days]
-            return sum([_awake_h(begin_h, end_h, waking_h) / WAKING_H for waking_h in wakings_h])
+            return sum(
+                [_awake_h(begin_h, end_h, wakes_h + day * HOURS_PER_DAY) / WAKING_H for day in days]
+            )
         moved_h = self._moved(travel)
         return sum(
             self._part_of_day(travel, day, moved_h.get(day, (0.0, 0.0)), litres_per_day)

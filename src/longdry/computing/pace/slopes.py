@@ -295,11 +295,12 @@ def _turning_points(height_m: FloatArray) -> list[int]:
     turns = [0]
     high = low = 0
     way = 0
-    for index, height in enumerate(height_m.tolist()):
-        high = index if height > height_m[high] else high
-        low = index if height < height_m[low] else low
-        falls = way >= 0 and height_m[high] - height >= DEAD_BAND_M
-        rises = way <= 0 and height - height_m[low] >= DEAD_BAND_M
+    heights = height_m.tolist()
+    for index, height in enumerate(heights):
+        high = index if height > heights[high] else high
+        low = index if height < heights[low] else low
+        falls = way >= 0 and heights[high] - height >= DEAD_BAND_M
+        rises = way <= 0 and height - heights[low] >= DEAD_BAND_M
         if falls or rises:
             if way != 0:
                 turns.append(high if falls else low)

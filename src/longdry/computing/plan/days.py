@@ -53,32 +53,23 @@ def _km(water: WaterPass) -> float:
     return water.km
 
 
-def _passed(day: TravelDay, counted: Sequence[WaterPass]) -> list[WaterPass]:
-    """Return those of a day, of all by km; one at its first km was passed the day before."""
-    first = bisect_right(counted, day.from_km, key=_km)
-    behind = bisect_right(counted, day.to_km, key=_km)
-    at_start = [one for one in counted if one.km == 0.0] if day.number == 1 else []
-    return [*at_start, *counted[first:behind]]
-
-
 @dataclass(frozen=True, slots=True, eq=False)
 class DayTable:
     """All that the days of a plan are told from."""
 
     journey: Journey
-    passes: tuple[WaterPass, ...]
+    counted: tuple[WaterPass, ...]
+    """The passes that count, by km."""
     stretches: tuple[DryStretch, ...]
     """As filled."""
 
     def rows(self) -> tuple[TravelDay, ...]:
         """Return the days with everything that the plan knows of them."""
         first = self.journey.itinerary.leaves.day
-        counted = sorted((one for one in self.passes if one.counted), key=_km)
-        days = [self._day(day, counted) for day in self.journey.days[first:]]
-        with_water = self._with_water(days)
+        with_water = self._with_water([self._day(day) for day in self.journey.days[first:]])
         return tuple(self._in_light(day) for day in with_water)
 
-    def _day(self, day: TravelDay, counted: Sequence[WaterPass]) -> TravelDay:
+    def _day(self, day: TravelDay) -> TravelDay:
         heat = self.journey.heat[day.number - 1] if self.journey.heat else None
         nights = 1.0 if day.camp else 0.0
         amounts = Amounts(1.0, nights, day.to_km - day.from_km, 1.0)
@@ -89,14 +80,21 @@ class DayTable:
             heat_asks_l=heat.asks_l if heat else None,
             measured_l=measured_l,
             shade_max_c=heat.expected.shade_max_c if heat else None,
-            sources=tuple(water.source.name for water in _passed(day, counted)),
-            camp_name=self._camp_name(day, counted) if day.camp else "",
+            sources=tuple(water.source.name for water in self._passed(day)),
+            camp_name=self._camp_name(day) if day.camp else "",
         )
 
-    def _camp_name(self, day: TravelDay, counted: Sequence[WaterPass]) -> str:
-        first = bisect_left(counted, day.to_km - CAMP_AT_KM, key=_km)
-        behind = bisect_right(counted, day.to_km + CAMP_AT_KM, key=_km)
-        near = [(abs(one.km - day.to_km), one.source.name) for one in counted[first:behind]]
+    def _passed(self, day: TravelDay) -> list[WaterPass]:
+        """Return the counted passes of a day; one at its first km was passed the day before."""
+        first = bisect_right(self.counted, day.from_km, key=_km)
+        behind = bisect_right(self.counted, day.to_km, key=_km)
+        at_start = [one for one in self.counted if one.km == 0.0] if day.number == 1 else []
+        return [*at_start, *self.counted[first:behind]]
+
+    def _camp_name(self, day: TravelDay) -> str:
+        first = bisect_left(self.counted, day.to_km - CAMP_AT_KM, key=_km)
+        behind = bisect_right(self.counted, day.to_km + CAMP_AT_KM, key=_km)
+        near = [(abs(one.km - day.to_km), one.source.name) for one in self.counted[first:behind]]
         return min(near)[1] if near else self._waypoint_at(day.to_km)
 
     def _waypoint_at(self, km: float) -> str:

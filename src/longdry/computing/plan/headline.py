@@ -70,12 +70,12 @@ def longest_without_water(settled: SettledTrip) -> WithoutWater:
     journey = settled.journey
     begin_km = journey.ends[0].km
     times = {begin_km: (journey.itinerary.leaves.hour,) * 2}
-    for one in settled.passes:
-        if one.counted and one.km > begin_km and one.km not in times:
-            times[one.km] = (journey.hour_at_km(one.km),) * 2
     for end, stay in zip(journey.ends[1:-1], journey.itinerary.stays, strict=True):
         times[end.km] = (stay.arrives.hour, stay.leaves.hour)
     times[journey.prepared.length_km] = (journey.itinerary.arrives.hour,) * 2
+    for one in settled.passes:
+        if one.counted and one.km > begin_km and one.km not in times:
+            times[one.km] = (journey.hour_at_km(one.km),) * 2
     km = sorted(times)
     ways = [
         WithoutWater(here, there, max(times[there][0] - times[here][1], 0.0) / HOURS_PER_DAY)

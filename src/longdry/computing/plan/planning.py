@@ -176,7 +176,8 @@ def plan_along(
     settled = settled_trip(prepared, near, fill)
     carrying = container_results(settled, near, inquiry) if settled.filling else None
     setbacks = carrying.setbacks if carrying else None
-    days = DayTable(settled.journey, settled.passes, settled.stretches).rows()
+    counted = tuple(one for one in settled.passes if one.counted)
+    days = DayTable(settled.journey, counted, settled.stretches).rows()
     plan = Plan(
         measured=measured,
         trip=prepared.trip,

@@ -263,7 +263,9 @@ def habit_of(trip: Trip, fill: FillWay) -> FillHabit:
 
 
 def _dates_of(passes: Sequence[WaterPass], journey: Journey) -> Dates:
-    """Return the day on which the party comes by each pass."""
+    """Return the day on which the party comes by each pass; None for all where none departs."""
+    if journey.prepared.departs_on is None:
+        return (None,) * len(passes)
     hours = _hours_at(journey)
     return tuple(
         journey.date_of(hours.get(key_of(one), 0.0) or journey.hour_at_km(one.km)) for one in passes
@@ -286,12 +288,11 @@ def _why_out(one: WaterPass) -> str:
 def _gets_worse(passes: Sequence[WaterPass], journey: Journey, out: dict[PassKey, str]) -> bool:
     """Note what counted on this journey and does not on its dates, or is closed then."""
     before = len(out)
-    counted_now = {key_of(one) for one in passes if one.counted}
-    reasons = {key_of(one): _why_out(one) for one in passes}
+    now = {key_of(one): one for one in passes}
     for end in journey.ends:
         for one in end.waters:
-            if key_of(one) not in counted_now:
-                out[key_of(one)] = reasons[key_of(one)]
+            if not now[key_of(one)].counted:
+                out[key_of(one)] = _why_out(now[key_of(one)])
     for end, stay in zip(journey.ends[1:-1], journey.itinerary.stays, strict=True):
         for one in end.waters:
             is_shut = not is_open_at(one.source, stay.arrives.hour)

@@ -87,6 +87,7 @@ class _PlannedWay:
         from_km, to_km = (self._km_at(part.piece, hour) for hour in (part.from_h, part.to_h))
         used_l = self._used_l(self.ration, part.to_h)
         has_l = max(self.plan.carried_l[self.index] - used_l, 0.0)
+        begin_bare_l, end_bare_l = self._bare_at_begin_l(part), self._bare_ahead_l(part.to_h)
         return PlannedRow(
             from_km,
             to_km,
@@ -96,16 +97,18 @@ class _PlannedWay:
             self.stretch.end.km,
             is_clear=self.stretch.verdict is Verdict.CLEAR,
             has_l=has_l,
-            saving_l=self._promised_l(part.to_h, has_l),
-            hardest_l=tuple(self._hardest_l(part, late_h) for late_h in PLANNED_LATE_H),
+            saving_l=self._promised_l(end_bare_l, has_l),
+            hardest_l=tuple(
+                self._hardest_l(part, begin_bare_l, end_bare_l, late_h) for late_h in PLANNED_LATE_H
+            ),
         )
 
-    def _promised_l(self, hour: float, has_l: float) -> float:
-        """Return what must be left at an hour, with the margin, for who saves from there on.
+    def _promised_l(self, on_l: float, has_l: float) -> float:
+        """Return what must be left, with the margin, for who saves from there on.
 
         Where no dry water must be borne, what the plan has is enough: its reserve is the margin.
         """
-        on_l, left_l = self._bare_ahead_l(hour), self._left_there(0.0).with_margin_l
+        left_l = self._left_there(0.0).with_margin_l
         if left_l > 0.0:
             return on_l + left_l
         return min(with_margin(on_l, self.plan.trip) + self.demand.always_l, has_l)
@@ -123,15 +126,24 @@ class _PlannedWay:
     def _bare_ahead_l(self, hour: float) -> float:
         return self.bare_l - self._used_l(Ration.BARE, hour)
 
-    def _hardest_l(self, part: _Part, late_h: float) -> float:
+    def _bare_at_begin_l(self, part: _Part) -> float:
+        """Return the litres ahead where a part begins, or just before."""
+        ahead_l = self._bare_ahead_l(part.from_h - _JUST_BEFORE_H)
+        if part.piece.doing is Doing.NIGHT:  # what goes by nights may not be used yet
+            return max(ahead_l, self._bare_before_night_l(part))
+        return ahead_l
+
+    def _hardest_l(self, part: _Part, on_bare_l: float, end_bare_l: float, late_h: float) -> float:
         """Return what the hardest place and minute of a part asks for.
 
         Up to half an hour early, and so much late. Without any margin; who is more than half an
         hour late has it from the end of the part on.
+
+        Parameters
+        ----------
+        on_bare_l, end_bare_l
+            What the way ahead takes on the bare ration from the beginning of the part, and its end.
         """
-        on_bare_l = self._bare_ahead_l(part.from_h - _JUST_BEFORE_H)
-        if part.piece.doing is Doing.NIGHT:  # what goes by nights may not be used yet
-            on_bare_l = max(on_bare_l, self._bare_before_night_l(part))
         travel, arrived = self._late(part, late_h)
         if hours_until_open(self.plan.call(self.index + 1).open_h, arrived.hour) > (
             self.clock.rules.longest_wait_h
@@ -139,7 +151,6 @@ class _PlannedWay:
             return math.inf
         early_l = self._left_there(-PLANNED_EARLY_H).bare_l - self.early_l
         left = [self._left_there(one) for one in _LATE_H if one <= late_h]
-        end_bare_l = self._bare_ahead_l(part.to_h)
         if arrived.hour > self.arrives.hour + late_h + _SAME_H:
             after_end = self.plan.trip.policy.days_after_end if self._is_last else 0.0
             asked_l = self.demand.need_l(Ration.BARE, travel, extra_days=after_end)

@@ -142,7 +142,7 @@ class _Onward:
         if not self._has_next:
             return [(0.0, 0.0)] * (len(LATE_H) - 1)
         far, back = block[0], self._back_to(block[0])
-        departs_h = self.clock.departure().hour
+        departs_h = self.clock.departs_h
         found = []
         for low_h, high_h in itertools.pairwise(LATE_H):
             hours = [max(one, departs_h) for one in (far.hour + low_h, block[-1].hour + high_h)]
@@ -157,7 +157,7 @@ class _Onward:
 
     def _by_column(self, stand: Stand, back: StretchEnd) -> list[list[float]]:
         """Return the hardest span of each column."""
-        departs_h = self.clock.departure().hour
+        departs_h = self.clock.departs_h
         edges = [max(stand.hour + late_h, departs_h) for late_h in _EDGES_H]
         on = [self._on(stand, hour, self.index + 1) for hour in edges]
         way = self._way_home(stand.to_km, stand.way_km, back)
@@ -232,11 +232,14 @@ class _Onward:
         after_end, always_l = self._days_after(place), self.demand.always_l
         waited = self._waited(last, first)
         asked = [self.demand.litres(way, extra_days=after_end) for way in (first, waited)]
+        full_l, lean_l, bare_l = (max(asked[0][ration], asked[1][ration]) for ration in RATIONS)
         return (
-            *(max(litres[ration] for litres in asked) + always_l for ration in RATIONS),
+            full_l + always_l,
+            lean_l + always_l,
+            bare_l + always_l,
             self.demand.reserve(waited).total_l - always_l,
             back_l,
-            max(with_margin(litres[Ration.BARE], self.plan.trip) for litres in asked) + always_l,
+            with_margin(bare_l, self.plan.trip) + always_l,
         )
 
     def _past_l(self, place: int, first: TravelTime, last: TravelTime) -> float:

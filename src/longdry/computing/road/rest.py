@@ -198,7 +198,7 @@ def _nearest_source(named: NamedPass, sources: Sequence[WaterSource]) -> str:
 
 
 def _hour_of(prepared: PreparedTrip, at: dt.datetime | float) -> float:
-    departs_h = prepared.clock.departure().hour
+    departs_h = prepared.clock.departs_h
     if isinstance(at, dt.datetime):
         departs_on = prepared.departs_on
         if departs_on is None:

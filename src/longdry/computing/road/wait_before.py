@@ -34,7 +34,7 @@ def with_wait_before(
     pieces.append(Piece(Doing.WAIT, first_h, hour, 0, at_km, at_km))
     if by_moving_hours:
         pieces += _moved_more(first, last, starts_h, at_km)
-    return last._replace(begin_h=first_h, pieces=(*pieces, *last.pieces))
+    return TravelTime(first_h, last.end_h, (*pieces, *last.pieces), last.profile)
 
 
 def _moved_more(

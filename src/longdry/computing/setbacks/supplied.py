@@ -113,8 +113,9 @@ class SuppliedPlan:
 
     def call(self, index: int) -> Call:
         """Return the call at an end; at the start and the end one without a stay."""
-        if 0 < index < self.last:
-            return self.journey.calls[index - 1]
+        calls = self.journey.calls
+        if 0 < index <= len(calls):
+            return calls[index - 1]
         return Call(self.ends[index].km, self.ends[index].way_km)
 
     def leaves(self, index: int) -> Moment:

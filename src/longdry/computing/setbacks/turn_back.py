@@ -190,7 +190,7 @@ def turn_by_time_km(plan: SuppliedPlan, back_by_h: float) -> float | None:
 
     It calls at every stop again on the way back. None where it has no time at all.
     """
-    latest_h = plan.journey.clock.departure().hour + back_by_h
+    latest_h = plan.journey.clock.departs_h + back_by_h
 
     def in_time(km: float) -> bool:
         return _back_at_start_h(plan, km) <= latest_h + TOLERANCE_L

@@ -72,7 +72,7 @@ class TravelTime(NamedTuple):
     @property
     def nights(self) -> int:
         """Camps in it."""
-        return sum([piece.doing is Doing.NIGHT for piece in self.pieces])
+        return [piece.doing for piece in self.pieces].count(Doing.NIGHT)
 
     @property
     def moving_h(self) -> float:
@@ -155,8 +155,8 @@ class TravelTime(NamedTuple):
         return self.pieces[0].from_km if self.pieces else 0.0
 
     def _cut(self, piece: Piece, hour: float) -> Piece:
-        if hour >= piece.end_h or piece.doing is Doing.NIGHT:
-            return piece._replace(end_h=min(piece.end_h, hour))
+        if hour >= piece.end_h:
+            return piece
         part = (hour - piece.begin_h) / piece.hours
         if piece.doing is Doing.WAY:
             return piece._replace(end_h=hour, way_km=piece.way_km * part)

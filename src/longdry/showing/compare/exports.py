@@ -18,7 +18,7 @@ from longdry.showing.compare.words import answer_of
 from longdry.showing.exports.json_by_line import json_by_line
 from longdry.showing.exports.plan_csv import safe_csv
 from longdry.showing.figures.combinations import COMBINATION_FIGURES, RowCompared, rows_in
-from longdry.showing.figures.figure import document_values, table_cells, table_names
+from longdry.showing.figures.figure import document_rows, table_cells, table_names
 from longdry.showing.words.measures import METRIC
 
 FORMAT = "longdry-compare"
@@ -51,7 +51,7 @@ def compare_document(comparison: Comparison) -> dict[str, Any]:
             "best_week": _week_named(comparison, comparison.best_week),
             "worst_week": _week_named(comparison, comparison.worst_week),
         },
-        "combinations": [document_values(COMBINATION_FIGURES, one) for one in rows_in(comparison)],
+        "combinations": document_rows(COMBINATION_FIGURES, rows_in(comparison)),
         "weeks": [_week(comparison, week) for week in comparison.weeks],
         "sources": [_source(comparison, one) for one in comparison.sources],
         "cautions": list(comparison.cautions),

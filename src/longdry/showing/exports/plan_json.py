@@ -11,9 +11,9 @@ from longdry.model.plan.plan import Plan
 from longdry.model.plan.treating import TreatmentPlan
 from longdry.showing.exports.json_by_line import json_by_line
 from longdry.showing.exports.setbacks_json import setbacks_document
-from longdry.showing.figures.figure import Figure, document_values
+from longdry.showing.figures.figure import Figure, document_rows
 from longdry.showing.figures.fills import FillInPlan, effort_values, fills_in
-from longdry.showing.figures.passes import pass_values, passes_in
+from longdry.showing.figures.passes import pass_rows
 from longdry.showing.figures.plan_figures import FIGURES, PlanFigures
 from longdry.showing.figures.stops import stops_in
 from longdry.showing.figures.stretches import stretches_in
@@ -52,11 +52,9 @@ def plan_document(plan: Plan, figures: PlanFigures = FIGURES) -> dict[str, Any]:
         },
         "most_to_carry": _most_to_carry(plan),
         "longest_without_water": _longest_without_water(plan),
-        "passes": [
-            pass_values(figures.passes, figures.sources, passed) for passed in passes_in(plan)
-        ],
-        "stops": [document_values(figures.stops, stop) for stop in stops_in(plan)],
-        "stretches": [document_values(figures.stretches, one) for one in stretches_in(plan)],
+        "passes": pass_rows(figures.passes, figures.sources, plan),
+        "stops": document_rows(figures.stops, stops_in(plan)),
+        "stretches": document_rows(figures.stretches, stretches_in(plan)),
         "longest": {
             "by_km": plan.longest.by_km,
             "by_days": plan.longest.by_days,
@@ -66,7 +64,7 @@ def plan_document(plan: Plan, figures: PlanFigures = FIGURES) -> dict[str, Any]:
         "mends": [mend_values(mend) for mend in plan.mends],
         "mends_not_searched": list(plan.mends_not_searched),
         **(setbacks_document(plan.setbacks) if plan.setbacks else _NO_SETBACKS),
-        "days": [document_values(figures.days, day) for day in plan.days],
+        "days": document_rows(figures.days, plan.days),
         "warnings": [warning.text for warning in plan.warnings],
         "assumptions": [
             {"what": a.what, "value": a.value, "why": a.why, "key": a.key} for a in plan.assumptions
@@ -150,7 +148,7 @@ def fills_document(plan: Plan, figures: Iterable[Figure[FillInPlan]]) -> dict[st
             "treatment": None,
         }
     return {
-        "fills": [document_values(figures, fill) for fill in fills_in(plan)],
+        "fills": document_rows(figures, fills_in(plan)),
         "litre_km": fills.litre_km,
         "smallest_margin_l": fills.smallest_margin_l,
         "cost": sum(fill.cost for fill in fills.fills),

@@ -61,7 +61,13 @@ class Figure(Generic[T]):
 
 def document_values(figures: Iterable[Figure[T]], row: T) -> dict[str, object]:
     """Return the figures of one thing for JSON, by name, texts and numbers as they are."""
-    return {one.name: one.of(row) for one in figures if one.told_in is not ToldIn.TABLE}
+    return document_rows(figures, [row])[0]
+
+
+def document_rows(figures: Iterable[Figure[T]], rows: Iterable[T]) -> list[dict[str, object]]:
+    """Return the same of many things, in order."""
+    told = [(one.name, one.of) for one in figures if one.told_in is not ToldIn.TABLE]
+    return [{name: of(row) for name, of in told} for row in rows]
 
 
 def table_names(figures: Iterable[Figure[T]]) -> list[str]:

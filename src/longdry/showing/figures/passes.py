@@ -9,7 +9,7 @@ from longdry.model.plan.fills import Draw
 from longdry.model.plan.plan import Plan
 from longdry.model.water.passes import WaterPass
 from longdry.model.water.source import WaterSource
-from longdry.showing.figures.figure import Figure, ToldIn, document_values
+from longdry.showing.figures.figure import Figure, ToldIn, document_rows
 from longdry.showing.words.markup import clipped_name
 from longdry.showing.words.passes import draws_by_pass, last_visit, pass_key
 
@@ -30,18 +30,15 @@ def passes_in(plan: Plan) -> Iterator[PassInPlan]:
     return (PassInPlan(water, draws.get(pass_key(water))) for water in plan.passes)
 
 
-def pass_values(
-    figures: Iterable[Figure[PassInPlan]],
-    of_source: Iterable[Figure[WaterSource]],
-    row: PassInPlan,
-) -> dict[str, object]:
-    """Return the figures of a pass for JSON, and those of its source that it has not itself."""
-    own = document_values(figures, row)
-    return own | {
-        name: value
-        for name, value in document_values(of_source, row.water.source).items()
-        if name not in own
-    }
+def pass_rows(
+    figures: Iterable[Figure[PassInPlan]], of_source: Iterable[Figure[WaterSource]], plan: Plan
+) -> list[dict[str, object]]:
+    """Return the figures of passes for JSON, and those of their sources that they have not."""
+    own = document_rows(figures, passes_in(plan))
+    names = own[0].keys() if own else ()
+    others = [one for one in of_source if one.name not in names]
+    sources = document_rows(others, [passed.source for passed in plan.passes])
+    return [passed | source for passed, source in zip(own, sources, strict=True)]
 
 
 def _last_visit(row: PassInPlan) -> dict[str, object] | None:

@@ -6,6 +6,8 @@ import json
 import math
 from collections.abc import Sequence
 
+import numpy as np
+
 from longdry.model.plan.days import TravelDay
 from longdry.model.plan.plan import Plan
 from longdry.model.plan.setbacks import TurnBack
@@ -14,8 +16,8 @@ from longdry.model.water.passes import WaterPass
 from longdry.model.water.source import WaterSource
 from longdry.model.words import Certainty, Verdict
 from longdry.showing.figures.figure import Json
-from longdry.showing.map.drawn_sources import DrawnWater
-from longdry.showing.map.line import Track, simplified
+from longdry.showing.map.drawn_sources import DrawnWater, places_beside
+from longdry.showing.map.line import MAP_DECIMALS, DrawnLines, LatLon, Track, simplified
 from longdry.showing.map.setback_signs import STRANDS, turn_signs, wait_signs
 from longdry.showing.signs.signs import (
     LINE_SIGNS,
@@ -56,37 +58,40 @@ _MOST_KM_MARKS = 250
 _STEPS = (1.0, 2.0, 5.0)
 
 
-def map_data(plan: Plan, track: Track, measures: Measures, water: DrawnWater) -> Json:
-    """Gather everything that the script draws beside the route itself."""
+def map_data(
+    plan: Plan, track: Track, lines: DrawnLines, measures: Measures, water: DrawnWater
+) -> Json:
+    """Gather everything that the script draws.
+
+    Parameters
+    ----------
+    lines
+        The stretches on the plane of web maps.
+    """
     beside = passes_by_source(plan)
     stranding = stranding_ids(plan)
     turns = turn_backs_by_stretch(plan)
-    unnamed = {source.id for source in water.dots}
     called = _called_at(plan)
-    lines = simplified([track.cut(each.begin.km, each.end.km) for each in plan.stretches])
     return {
         "stretches": [
             _stretch(stretch, line, track, measures, turns.get(stretch.number))
-            for stretch, line in zip(plan.stretches, lines, strict=True)
+            for stretch, line in zip(plan.stretches, simplified(lines), strict=True)
         ],
         "waters": [
-            _water(source, beside.get(source.id, []), track, measures)
+            _water(source, beside.get(source.id, []), place, measures)
             | _if_dry(strands=source.id in stranding)
             | _calls(source, called.get(source.id, []), plan, measures)
-            for source in water.named
+            for source, place in places_beside(water.named, beside, track)
         ],
-        "dots": [_dot(source, beside.get(source.id, []), track) for source in water.dots],
+        "dots": [
+            [*_rounded(place), int(any(one.counted for one in beside.get(source.id, ())))]
+            for source, place in places_beside(water.dots, beside, track)
+        ],
         "dense": water.is_dense,
         "worst": plan.longest.worst,
         "turns": turn_signs(plan, track, measures),
         "waits": wait_signs(plan, track, measures),
-        "ways": [
-            way
-            for passed in plan.passes
-            if passed.source.id not in unnamed
-            and (not water.is_dense or passed.source.id in water.at_stops)
-            for way in _way(passed, track)
-        ],
+        "ways": _ways(plan, water, track),
         "camps": [_camp(day, track) for day in plan.days if day.camp],
         "marks": _marks(track, measures),
         "ends": _ends(track),
@@ -102,7 +107,7 @@ def json_block(data: Json) -> str:
     >>> print(json_block({"name": "</script>"}))
     {"name":"\u003c/script\u003e"}
     """
-    text = json.dumps(data, ensure_ascii=True, separators=(",", ":"), allow_nan=False)
+    text = json.dumps(data, separators=(",", ":"), allow_nan=False, check_circular=False)
     return text.replace("<", "\\u003c").replace(">", "\\u003e").replace("&", "\\u0026")
 
 
@@ -193,9 +198,10 @@ def _stretch_label(stretch: DryStretch, measures: Measures) -> str:
     return f"{length}, {need_words(missing_l, measures)} missing"
 
 
-def _water(source: WaterSource, own: Sequence[WaterPass], track: Track, measures: Measures) -> Json:
+def _water(
+    source: WaterSource, own: Sequence[WaterPass], place: LatLon, measures: Measures
+) -> Json:
     counted = any(passed.counted for passed in own)
-    beside_km = own[0].km if own else 0.0
     judged = judged_words(own[0], measures) if own else certainty_words(source)
     rows = [("Grade", grade_words(source)), *_flow_and_limit(source, measures), ("Water", judged)]
     rows += [
@@ -209,19 +215,13 @@ def _water(source: WaterSource, own: Sequence[WaterPass], track: Track, measures
     rows += _last_visit(own, measures)
     rows.append(("Place", coordinates(source.lat_deg, source.lon_deg)))
     return {
-        "at": _rounded((source.lat_deg, track.nearest_lon(source.lon_deg, beside_km))),
+        "at": _rounded(place),
         "grade": grade_class(source.grade),
         "unsure": sign_certainty(source, own) is Certainty.DOUBTFUL,
         "counted": counted,
         "title": clipped_name(source.name),
         "rows": rows,
     }
-
-
-def _dot(source: WaterSource, own: Sequence[WaterPass], track: Track) -> list[float]:
-    """Return the place, and 1 where it counts."""
-    lon_deg = track.nearest_lon(source.lon_deg, own[0].km if own else 0.0)
-    return [*_rounded((source.lat_deg, lon_deg)), int(any(one.counted for one in own))]
 
 
 def _flow_and_limit(source: WaterSource, measures: Measures) -> list[tuple[str, str]]:
@@ -253,13 +253,20 @@ def _off_the_route(passed: WaterPass, measures: Measures) -> str:
     return f"{offset_words(passed.offset_km, measures)} off the route, way there {way}"
 
 
-def _way(passed: WaterPass, track: Track) -> list[Json]:
-    if passed.offset_km <= 0.0:
-        return []
-    leaves = (passed.lat_deg, track.nearest_lon(passed.lon_deg, passed.km))
-    source = passed.source
-    arrives = (source.lat_deg, track.nearest_lon(source.lon_deg, passed.km))
-    return [{"line": [_rounded(leaves), _rounded(arrives)], "counted": passed.counted}]
+def _ways(plan: Plan, water: DrawnWater, track: Track) -> list[Json]:
+    """Return the straight lines from the route to the water, of a dense layer to calls alone."""
+    drawn = water.at_stops if water.is_dense else {source.id for source in water.named}
+    off = [one for one in plan.passes if one.source.id in drawn and one.offset_km > 0.0]
+    km = np.array([one.km for one in off])
+    leave = track.nearest_lon(np.array([one.lon_deg for one in off]), km).tolist()
+    arrive = track.nearest_lon(np.array([one.source.lon_deg for one in off]), km).tolist()
+    return [
+        {
+            "line": [_rounded((one.lat_deg, leaves)), _rounded((one.source.lat_deg, arrives))],
+            "counted": one.counted,
+        }
+        for one, leaves, arrives in zip(off, leave, arrive, strict=True)
+    ]
 
 
 def _camp(day: TravelDay, track: Track) -> Json:
@@ -275,8 +282,13 @@ def _marks(track: Track, measures: Measures) -> list[list[float]]:
     unit = measures.km_per_length
     length = float(track.km[-1]) / unit
     step = mark_step(length)
-    numbers = range(1, math.floor(length / step) + 1)
-    return [[number * step, *_heading_at(track, number * step * unit)] for number in numbers]
+    marks = step * np.arange(1, math.floor(length / step) + 1, dtype=np.float64)
+    km = marks * unit
+    places = (degrees.round(MAP_DECIMALS) for degrees in track.places(km))
+    rows: list[list[float]] = np.column_stack(
+        [marks, *places, track.headings_deg(km).round()]
+    ).tolist()
+    return rows
 
 
 def mark_step(length: float) -> float:
@@ -293,9 +305,5 @@ def mark_step(length: float) -> float:
         power += 1
 
 
-def _heading_at(track: Track, km: float) -> list[float]:
-    return [*_rounded(track.at(km)), float(round(track.heading_deg(km)))]
-
-
-def _rounded(place: tuple[float, float]) -> list[float]:
-    return [round(place[0], 5), round(place[1], 5)]
+def _rounded(place: LatLon) -> list[float]:
+    return [round(place[0], MAP_DECIMALS), round(place[1], MAP_DECIMALS)]

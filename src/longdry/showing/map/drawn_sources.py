@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from typing import NamedTuple
 
 import numpy as np
 
 from longdry.model.arrays import FloatArray
 from longdry.model.plan.plan import Plan
+from longdry.model.water.passes import WaterPass
 from longdry.model.water.source import WaterSource
+from longdry.showing.map.line import LatLon, Track
 from longdry.showing.words.in_need import worseness
 from longdry.showing.words.passes import passes_by_source
 
@@ -63,6 +65,23 @@ def drawn_water(plan: Plan) -> DrawnWater:
         tuple(source for source in drawn if source.id not in named),
         at_stops,
     )
+
+
+def places_beside(
+    sources: Sequence[WaterSource], passes: Mapping[str, Sequence[WaterPass]], track: Track
+) -> Iterator[tuple[WaterSource, LatLon]]:
+    """Yield sources with the places where they are drawn, on the route's side of the map.
+
+    Parameters
+    ----------
+    passes
+        By the id of their source; the first tells the side.
+    """
+    own = [passes.get(source.id) for source in sources]
+    near_km = np.array([each[0].km if each else 0.0 for each in own])
+    lon_deg = track.nearest_lon(np.array([source.lon_deg for source in sources]), near_km)
+    lat_deg = [source.lat_deg for source in sources]
+    return zip(sources, zip(lat_deg, lon_deg.tolist(), strict=True), strict=True)
 
 
 def far_sources(plan: Plan) -> tuple[WaterSource, ...]:

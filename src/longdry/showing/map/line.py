@@ -9,15 +9,17 @@ a Mercator map are what the browser draws, so the line is simplified in that pro
 from __future__ import annotations
 
 import itertools
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 
 from longdry.geodesy import WEB_MAP_EDGE_DEG, WGS84, points_between
 from longdry.model.arrays import FloatArray, value_at
+from longdry.model.plan.stretch import DryStretch
 from longdry.model.route import MeasuredRoute
 
 MOST_DEVIATION_M = 10.0
@@ -25,6 +27,10 @@ _SIMPLIFIED_TO_M = MOST_DEVIATION_M - 1.5
 """What is left for the rounding of coordinates (0.8 m) and the curve of legs of 2 km (0.3 m)."""
 _LONGEST_LEG_KM = 2.0
 MAP_DECIMALS = 5
+LatLon = tuple[float, float]
+"""A place, in degrees."""
+DrawnLines = NDArray[np.object_]
+"""Lines on the plane of web maps, in metres: shapely's, shape (n,)."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -36,34 +42,28 @@ class Track:
     lat_deg: FloatArray
     lon_deg: FloatArray
 
-    def at(self, km: float) -> tuple[float, float]:
+    def at(self, km: float) -> LatLon:
         """Latitude and longitude of a km, in degrees."""
         return value_at(km, self.km, self.lat_deg), value_at(km, self.km, self.lon_deg)
 
-    def heading_deg(self, km: float) -> float:
-        """Direction of travel at a km, in degrees from north over east."""
+    def places(self, km: FloatArray) -> tuple[FloatArray, FloatArray]:
+        """Latitudes and longitudes of many km, in degrees."""
+        return np.interp(km, self.km, self.lat_deg), np.interp(km, self.km, self.lon_deg)
+
+    def headings_deg(self, km: FloatArray) -> FloatArray:
+        """Directions of travel at many km, in degrees from north over east."""
         span = float(self.km[-1]) * 0.0005
-        (lat_1, lon_1), (lat_2, lon_2) = self.at(km - span), self.at(km + span)
-        east = (lon_2 - lon_1) * math.cos(math.radians(self.at(km)[0]))
-        return math.degrees(math.atan2(east, lat_2 - lat_1)) % 360.0
+        (lat_1, lon_1), (lat_2, lon_2) = self.places(km - span), self.places(km + span)
+        east = (lon_2 - lon_1) * np.cos(np.radians(self.places(km)[0]))
+        return np.degrees(np.arctan2(east, lat_2 - lat_1)) % 360.0
 
-    def cut(self, from_km: float, to_km: float) -> Track:
-        """Return the part between two km, their own points included."""
-        first = int(self.km.searchsorted(from_km, "right"))
-        inside = slice(first, max(first, int(self.km.searchsorted(to_km, "left"))))
-        ends = [self.at(from_km), self.at(to_km)]
-        return Track(
-            np.concatenate([[from_km], self.km[inside], [to_km]]),
-            np.concatenate([[ends[0][0]], self.lat_deg[inside], [ends[1][0]]]),
-            np.concatenate([[ends[0][1]], self.lon_deg[inside], [ends[1][1]]]),
-        )
-
-    def nearest_lon(self, lon_deg: float, km: float) -> float:
-        """Longitude of a place beside the route, on the same side of the map as the route."""
-        beside = self.at(km)[1]
-        return float(lon_deg + 360.0 * round((beside - lon_deg) / 360.0))
+    def nearest_lon(self, lon_deg: FloatArray, km: FloatArray) -> FloatArray:
+        """Longitudes of places beside the route, on the same side of the map as the route."""
+        beside_deg = np.interp(km, self.km, self.lon_deg)
+        return lon_deg + 360.0 * np.round((beside_deg - lon_deg) / 360.0)
 
 
+@lru_cache(maxsize=2)
 def drawn_track(measured: MeasuredRoute) -> Track:
     """Take the measured route, put points into long legs, and unwrap its longitudes."""
     route = measured.route
@@ -74,27 +74,40 @@ def drawn_track(measured: MeasuredRoute) -> Track:
     return Track(km, np.clip(lat, -WEB_MAP_EDGE_DEG, WEB_MAP_EDGE_DEG), unwrapped)
 
 
-def simplified(
-    parts: Sequence[Track], tolerance_m: float = _SIMPLIFIED_TO_M
-) -> list[list[list[float]]]:
-    """Return ``[[lat, lon], ...]`` of each part, at most ``tolerance_m`` off it on the ground.
+def stretch_lines(stretches: Sequence[DryStretch], track: Track) -> DrawnLines:
+    """Return the stretches as they are drawn, worked out once for the map and the still map."""
+    return cut_lines(track, np.array([*(one.begin.km for one in stretches), stretches[-1].end.km]))
+
+
+def cut_lines(track: Track, cuts_km: FloatArray) -> DrawnLines:
+    """Return the parts of the route between neighbouring km, two or more, these included."""
+    cut_lat, cut_lon = track.places(cuts_km)
+    after = cuts_km.searchsorted(track.km, "right")
+    is_inside = (after > 0) & (after < cuts_km.size) & (track.km > cuts_km[after - 1])
+    parts = np.arange(cuts_km.size - 1)
+    part_of = np.concatenate([parts, after[is_inside] - 1, parts])
+    lat = np.concatenate([cut_lat[:-1], track.lat_deg[is_inside], cut_lat[1:]])
+    lon = np.concatenate([cut_lon[:-1], track.lon_deg[is_inside], cut_lon[1:]])
+    order = np.argsort(part_of, kind="stable")
+    lines: DrawnLines = shapely.linestrings(
+        np.column_stack(mercator_m(lat[order], lon[order])), indices=part_of[order]
+    )
+    return lines
+
+
+def simplified(lines: DrawnLines, tolerance_m: float = _SIMPLIFIED_TO_M) -> list[list[list[float]]]:
+    """Return ``[[lat, lon], ...]`` of each line, at most ``tolerance_m`` off it on the ground.
 
     Parameters
     ----------
-    parts
-        Parts of the route, one or more; all are taken in hand at once.
     tolerance_m
         In metres on a Mercator map, which is more than on the ground.
     """
-    lat = np.concatenate([part.lat_deg for part in parts])
-    lon = np.concatenate([part.lon_deg for part in parts])
-    part_of = np.repeat(np.arange(len(parts)), [part.km.size for part in parts])
-    lines = shapely.linestrings(np.column_stack(mercator_m(lat, lon)), indices=part_of)
     thinned = shapely.simplify(lines, tolerance_m, preserve_topology=False)
-    kept, part_of = shapely.get_coordinates(thinned, return_index=True)
+    kept, line_of = shapely.get_coordinates(thinned, return_index=True)
     lat, lon = _from_mercator(kept[:, 0], kept[:, 1])
     places: list[list[float]] = np.column_stack([lat, lon]).round(MAP_DECIMALS).tolist()
-    ends = np.searchsorted(part_of, np.arange(len(parts) + 1)).tolist()
+    ends = np.searchsorted(line_of, np.arange(len(lines) + 1)).tolist()
     return [places[first:end] for first, end in itertools.pairwise(ends)]
 
 

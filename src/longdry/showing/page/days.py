@@ -37,6 +37,7 @@ _HEAT = (
 _BOARD = (Column("Water used", numeric=True), Column("Carried at its end", numeric=True))
 _LIGHT = (Column("Sunrise", numeric=True), Column("Sunset", numeric=True))
 _PASSED = (Column("Water passed"),)
+_COMMA = tag("span", None, ", ")
 _MOST_PASSED = 8
 """Names of a day; of a dense layer the rest is counted."""
 
@@ -113,10 +114,9 @@ def _hour(moment: dt.datetime | None) -> str:
 
 
 def _passed(day: TravelDay) -> Markup:
-    comma = tag("span", None, ", ")
     told = day.sources[:_MOST_PASSED]
-    parts = [part for name in told for part in (comma, name_tag(name))]
+    parts = [part for name in told for part in (_COMMA, name_tag(name))]
     more = len(day.sources) - len(told)
     if more:
-        parts += [comma, tag("span", None, f"and {count_words(more, 'source')} more")]
+        parts += [_COMMA, tag("span", None, f"and {count_words(more, 'source')} more")]
     return joined(parts[1:])

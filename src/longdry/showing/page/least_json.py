@@ -6,7 +6,8 @@ import itertools
 import math
 from collections.abc import Iterator
 
-from longdry.model.arrays import FloatArray
+import numpy as np
+
 from longdry.model.plan.least import (
     LATE_H,
     PLANNED_EARLY_H,
@@ -36,7 +37,10 @@ def least_json(table: LeastTable) -> Json:
     its promises hold up to each of ``planned_late_h`` late, null where they may not.
     """
     waters: dict[tuple[str, float], int] = {}
-    rows = [[*_place(row, waters), _tenths(table, number)] for number, row in enumerate(table.rows)]
+    rows = [
+        [*_place(row, waters), litres]
+        for row, litres in zip(table.rows, _tenths(table), strict=True)
+    ]
     waiting = table.waiting
     planned = list(_planned(table, waters))
     return {
@@ -86,7 +90,8 @@ def _planned_litres(row: PlannedRow) -> tuple[float | None, ...]:
     )
 
 
-def _tenths(table: LeastTable, number: int) -> list[list[int]]:
+def _tenths(table: LeastTable) -> list[list[list[int]]]:
+    """Return the litres of each row, column by column, in tenths, rounded up."""
     figures = (
         table.full_l,
         table.lean_l,
@@ -97,10 +102,5 @@ def _tenths(table: LeastTable, number: int) -> list[list[int]]:
         table.past_l,
         table.out_l,
     )
-    return [
-        [_rounded_up(one, number, column) for one in figures] for column in range(len(LATE_H) - 1)
-    ]
-
-
-def _rounded_up(litres: FloatArray, row: int, column: int) -> int:
-    return math.ceil(litres.item(row, column) * STEPS_PER_L - 1e-9)
+    by_row = (np.stack(figures, axis=-1) * STEPS_PER_L - 1e-9).tolist()
+    return [[list(map(math.ceil, litres)) for litres in columns] for columns in by_row]

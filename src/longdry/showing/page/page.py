@@ -22,7 +22,7 @@ from longdry.showing.map.data import json_block, map_data
 from longdry.showing.map.drawn_sources import DrawnWater, drawn_water
 from longdry.showing.map.leaflet import map_parts
 from longdry.showing.map.legend import legend
-from longdry.showing.map.line import Track, drawn_track
+from longdry.showing.map.line import DrawnLines, Track, drawn_track, stretch_lines
 from longdry.showing.page import here
 from longdry.showing.page.first_screen import answer_section, before_section
 from longdry.showing.page.more import more_section
@@ -62,7 +62,9 @@ class PageParts:
     """What the script of the map draws."""
 
 
-def page_parts(plan: Plan, measures: Measures, track: Track, water: DrawnWater) -> PageParts:
+def page_parts(
+    plan: Plan, measures: Measures, track: Track, lines: DrawnLines, water: DrawnWater
+) -> PageParts:
     """Build what a page shows of a plan.
 
     Parameters
@@ -73,6 +75,8 @@ def page_parts(plan: Plan, measures: Measures, track: Track, water: DrawnWater) 
         The units to write figures in.
     track
         Its line as it is drawn.
+    lines
+        Its stretches as they are drawn.
     water
         Its sources as they are drawn.
     """
@@ -85,7 +89,7 @@ def page_parts(plan: Plan, measures: Measures, track: Track, water: DrawnWater) 
         profile=profile_svg(plan, measures),
         legend=legend(plan, measures, water),
         more=more_section(plan, measures),
-        map=map_data(plan, track, measures, water),
+        map=map_data(plan, track, lines, measures, water),
     )
 
 
@@ -108,10 +112,11 @@ def page_html(plan: Plan, measures: Measures = METRIC, backdrops: Sequence[Backd
         those for an online backdrop.
     """
     track = drawn_track(plan.measured)
+    lines = stretch_lines(plan.stretches, track)
     water = drawn_water(plan)
-    shown = page_parts(plan, measures, track, water)
+    shown = page_parts(plan, measures, track, lines, water)
     canvas = map_parts(track)
-    overview = overview_svg(plan, track, measures, water, backdrops)
+    overview = overview_svg(plan, track, lines, measures, water, backdrops)
     added = [
         *([backdrop] if backdrops else []),
         *([here] if plan.least else []),
@@ -121,23 +126,24 @@ def page_html(plan: Plan, measures: Measures = METRIC, backdrops: Sequence[Backd
     scripts = [leaflet_script(), *map(own_asset, SCRIPTS)]
     scripts += [own_asset(name) for part in added for name in part.SCRIPTS]
     scripts.append(canvas.script)
+    main = tag(
+        "main",
+        None,
+        shown.head,
+        tag(
+            "div",
+            {"class": "page"},
+            shown.answer,
+            _map_section(shown, canvas.html, overview, measures, backdrops),
+            tag("div", {"class": "rest"}, shown.before, shown.way),
+        ),
+        here.here_section(plan, measures),
+        shown.more,
+    )
     body = joined(
         [
             tag("a", {"class": "skip", "href": "#way"}, "Go to the way"),
-            tag(
-                "main",
-                None,
-                shown.head,
-                tag(
-                    "div",
-                    {"class": "page"},
-                    shown.answer,
-                    _map_section(shown, canvas.html, overview, measures, backdrops),
-                    tag("div", {"class": "rest"}, shown.before, shown.way),
-                ),
-                here.here_section(plan, measures),
-                shown.more,
-            ),
+            main,
             _footer(backdrop.network_words(backdrops)),
             backdrop.backdrop_block(backdrops),
             _data("map-data", shown.map),
@@ -149,7 +155,7 @@ def page_html(plan: Plan, measures: Measures = METRIC, backdrops: Sequence[Backd
             *(Markup(f"<script>{script}</script>\n") for script in scripts),
         ]
     )
-    styles.append(card_rules(body))
+    styles.append(card_rules(main))
     title = f"Water plan: {_title(plan)}"
     head = page_head(title, styles, scripts, backdrop.allowed_origins(backdrops))
     return f'<!DOCTYPE html>\n<html lang="en">\n{head}\n<body>\n{body}</body>\n</html>\n'

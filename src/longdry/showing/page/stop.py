@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from longdry.model.plan.fills import Draw, VesselLevel
@@ -40,7 +40,8 @@ from longdry.showing.words.stops import (
     sizes_l,
     stop_lines,
 )
-from longdry.showing.words.way import WayStop, camp_nights, clock_words, moment_words
+from longdry.showing.words.way import WayStop, clock_words, moment_words
+from longdry.units import UNSEEN_KM
 
 _MOST = 5
 _TALL = 20.0
@@ -57,13 +58,16 @@ class WayInputs:
     sizes: Mapping[str, float]
     """Litres of each container to its mark."""
     draws: Mapping[tuple[str, float], Draw]
+    nights_km: Sequence[float]
+    """Where nights are spent at the water of a call."""
     opens_stranding: bool
     """Whether stops that strand stand open."""
 
 
 def way_inputs(plan: Plan, measures: Measures, *, opens_stranding: bool) -> WayInputs:
     """Gather it once."""
-    return WayInputs(plan, measures, sizes_l(plan), draws_by_pass(plan), opens_stranding)
+    nights_km = [day.to_km for day in plan.days if day.camp and day.at_water]
+    return WayInputs(plan, measures, sizes_l(plan), draws_by_pass(plan), nights_km, opens_stranding)
 
 
 def stop_item(stop: WayStop, number: int, inputs: WayInputs) -> Markup:
@@ -199,8 +203,8 @@ def _time(stop: WayStop, inputs: WayInputs) -> list[str]:
         words.append(f"Wait {hours_words(planned.wait_h)} for it to open")
     if takes > 0.0:
         words.append(f"drawing and treating take {hours_words(takes / 60.0)}")
-    if nights := camp_nights(inputs.plan, stop):
-        words.append(f"{count_words(len(nights), 'night')} at the water")
+    if nights := sum(abs(km - stop.end.km) < UNSEEN_KM for km in inputs.nights_km):
+        words.append(f"{count_words(nights, 'night')} at the water")
     told = ", ".join([*words, f"go on at {clock_words(planned.leave_h)}"])
     return [f"{told[0].upper()}{told[1:]}."]
 

@@ -9,7 +9,7 @@ from longdry.model.plan.plan import Plan
 from longdry.model.water.source import WaterSource
 from longdry.model.words import Verdict
 from longdry.showing.signs.signs import verdict_class
-from longdry.showing.words.markup import Markup, as_markup, clipped_text, name_tag, tag
+from longdry.showing.words.markup import Markup, clipped_text, name_tag, tag
 from longdry.showing.words.measures import Measures
 from longdry.showing.words.sources import grade_words
 
@@ -109,24 +109,25 @@ def _css(column: Column) -> str:
     return "number" if column.numeric else "words"
 
 
-def _frames(columns: Sequence[Column], *, stacks: bool) -> list[tuple[str, str]]:
+def _frames(columns: Sequence[Column], *, stacks: bool) -> list[tuple[Markup, Markup]]:
     """Return what stands before and behind each cell of a row."""
     first, *others = (f'class="{_css(column)}"' for column in columns)
     head = '<th scope="row" role="rowheader" ' if stacks else '<th scope="row" '
     cell = '<td role="cell" ' if stacks else "<td "
     return [
-        (f"{head}{first}>", "</th>"),
-        *((f"{cell}{css}>", "</td>") for css in others),
+        (Markup(f"{head}{first}>"), Markup("</th>")),
+        *((Markup(f"{cell}{css}>"), Markup("</td>")) for css in others),
     ]
 
 
-def _row(row: TableRow, frames: Sequence[tuple[str, str]]) -> Markup:
+def _row(row: TableRow, frames: Sequence[tuple[Markup, Markup]]) -> Markup:
     given = {key: value for key, value in (("id", row.id), ("class", row.css)) if value}
-    cells = [
-        f"{before}{as_markup(cell)}{behind}"
+    parts = [
+        part
         for (before, behind), cell in zip(frames, row.cells, strict=True)
+        for part in (before, cell, behind)
     ]
-    return tag("tr", {"role": "row"} | given, Markup("".join(cells)))
+    return tag("tr", {"role": "row"} | given, *parts)
 
 
 def verdict_mark(verdict: Verdict) -> Markup:

@@ -45,6 +45,8 @@ LEAST_RUN = 3
 _STRIP_KEY = (
     "The grey behind a stretch is the water you carry, down to its end; the line is the reserve."
 )
+_BESIDE = joined([tag("div", {"class": "km"}), tag("div", {"class": "rail"})])
+"""Left of a stretch: no km, and a rail without a sign."""
 _MOST_OPEN = 3
 """Stops that stand open because they strand; of more the line alone says so."""
 
@@ -148,8 +150,7 @@ def _between(after: WayStretch, inputs: WayInputs) -> Markup:
     return tag(
         "li",
         given,
-        tag("div", {"class": "km"}),
-        tag("div", {"class": "rail"}),
+        _BESIDE,
         _strip(stretch, inputs),
         tag("details", state, head, tag("div", {"class": "in"}, *_inside(after, inputs))),
     )

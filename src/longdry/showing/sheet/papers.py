@@ -24,6 +24,17 @@ from longdry.showing.words.measures import Measures
 from longdry.showing.words.places import coordinates
 from longdry.showing.words.setbacks import stranding_ids
 
+_ANSWERS = tag(
+    "span",
+    {"class": "answers"},
+    "asked ",
+    blank("long"),
+    " on ",
+    blank(),
+    " answer ",
+    blank("long"),
+)
+
 
 def papers(plan: Plan, measures: Measures) -> Markup:
     """Build the three papers, each on a page of its own where they are printed."""
@@ -94,9 +105,7 @@ def _question(water: WaterPass, measures: Measures, *, strands: bool) -> Markup:
     return tag(
         "li", None, tag("b", None, whole(source.name)),
         f", {measures.mark(water.km)}{on}, {coordinates(source.lat_deg, source.lon_deg)}:"
-        f" {water.judgement.certainty}.", alarm,
-        tag("span", {"class": "answers"}, "asked ", blank("long"), " on ", blank(), " answer ",
-            blank("long")),
+        f" {water.judgement.certainty}.", alarm, _ANSWERS,
     )  # fmt: skip
 
 

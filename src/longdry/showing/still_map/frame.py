@@ -17,6 +17,8 @@ _MARGIN = 36.0
 _SHORTEST, _TALLEST = 208.0, 340.0
 _FOOT_PX = 36.0
 """Room for the scale bar."""
+Point = tuple[float, float]
+"""A position in the picture, in pixels, y downwards."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,12 +36,7 @@ class MapFrame:
         across = (x - self.west_m) * self.px_per_m + _MARGIN
         return across, (self.north_m - y) * self.px_per_m + _MARGIN
 
-    def point(self, lat_deg: float, lon_deg: float) -> tuple[float, float]:
-        """Position of one place in the picture."""
-        x, y = self.place(np.array([lat_deg]), np.array([lon_deg]))
-        return float(x[0]), float(y[0])
-
-    def points(self, places: Sequence[Sequence[float]]) -> Iterator[tuple[float, float]]:
+    def points(self, places: Sequence[Sequence[float]]) -> Iterator[Point]:
         """Positions of places in the picture, each given as latitude and longitude."""
         lat_lon = np.array(places, dtype=np.float64).reshape(-1, 2)
         x, y = self.place(lat_lon[:, 0], lat_lon[:, 1])
@@ -52,15 +49,18 @@ class MapFrame:
 
 def frame_around(track: Track) -> MapFrame:
     """Make the picture as large as the whole route needs."""
-    x, y = mercator_m(track.lat_deg, track.lon_deg)
-    wide = max(float(np.ptp(x)), 1.0)
-    tall = max(float(np.ptp(y)), 1.0)
+    x, y = mercator_m(_least_and_most(track.lat_deg), _least_and_most(track.lon_deg))
+    wide, tall = max(float(x[1] - x[0]), 1.0), max(float(y[1] - y[0]), 1.0)
     inner = MAP_WIDTH - 2 * _MARGIN
     px_per_m = min(inner / wide, (_TALLEST - 2 * _MARGIN) / tall)
     height = max(tall * px_per_m + 2 * _MARGIN, _SHORTEST)
-    west = float(x.min()) - (inner / px_per_m - wide) / 2
-    north = float(y.max()) + ((height - 2 * _MARGIN) / px_per_m - tall) / 2
+    west = float(x[0]) - (inner / px_per_m - wide) / 2
+    north = float(y[1]) + ((height - 2 * _MARGIN) / px_per_m - tall) / 2
     return MapFrame(west, north, px_per_m, round(height + _FOOT_PX))
+
+
+def _least_and_most(degrees: FloatArray) -> FloatArray:
+    return np.array([degrees.min(), degrees.max()])
 
 
 def halo_text(x: float, y: float, words: str, anchor: str, css: str = "halo") -> Markup:

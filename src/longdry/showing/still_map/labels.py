@@ -10,11 +10,11 @@ from typing import NamedTuple
 import numpy as np
 
 from longdry.model.arrays import FloatArray
-from longdry.showing.still_map.frame import MAP_WIDTH, MapFrame, halo_text
+from longdry.showing.still_map.frame import MAP_WIDTH, MapFrame, Point, halo_text
 from longdry.showing.words.markup import Markup
 
 _FAR = 1e6
-LabelRequest = tuple[tuple[float, float], str]
+LabelRequest = tuple[Point, str]
 """A place in the picture and the words for it."""
 
 
@@ -22,7 +22,7 @@ class Labels:
     """Keeps the room that is taken; words that find none are left out."""
 
     def __init__(self, route: FloatArray, signs: Sequence[DrawnSign], frame: MapFrame) -> None:
-        """Begin with the route, points in the picture, shape (n, 2); what lies outside is taken."""
+        """Begin with the route, points in the picture, shape (2, n); what lies outside is taken."""
         self._route = route
         self._signs = signs
         self._taken = [
@@ -35,13 +35,29 @@ class Labels:
     def placed(self, requests: Iterable[LabelRequest], css: str = "halo") -> Iterator[Markup]:
         """Write the words, the more important first."""
         for at, words in requests:
-            others = [sign.box for sign in self._signs if math.dist(sign.at, at) > _SAME_PX]
-            box = free_box(at, words, self._route, [*self._taken, *others])
+            box = self._free_box(at, words)
             if box:
                 self._taken.append(box)
                 yield halo_text(
                     (box.left + box.right) / 2.0, box.bottom - 4.0, words, "middle", css
                 )
+
+    def _free_box(self, at: Point, words: str) -> LabelBox | None:
+        """Return the place near ``at`` that hides least of the route, no words and no sign.
+
+        Returns
+        -------
+        LabelBox or None
+            None where every place near by is taken.
+        """
+        wide = (len(words) * _LETTER_PX + 4.0) / 2.0
+        reach = _reach(at, wide)
+        close = [box for box in self._taken if box.overlaps(reach)]
+        signs = [sign for sign in self._signs if sign.box.overlaps(reach)]
+        close += [sign.box for sign in signs if math.dist(sign.at, at) > _SAME_PX]
+        near = (_box(at, to, distance, wide) for distance in _DISTANCES_PX for to in _DIRECTIONS)
+        free = (box for box in near if not any(box.overlaps(other) for other in close))
+        return _hiding_least(free, self._route)
 
 
 _LETTER_PX, _TALL_PX = 7.2, 15.0
@@ -61,43 +77,25 @@ class LabelBox:
 
     def overlaps(self, other: LabelBox) -> bool:
         """Whether two labels would lie on each other."""
-        across = self.left < other.right and other.left < self.right
-        return across and self.top < other.bottom and other.top < self.bottom
-
-    def inside(self, points: FloatArray) -> FloatArray:
-        """Those of the points, shape (n, 2), that lie inside."""
-        x, y = points[:, 0], points[:, 1]
-        held = (x > self.left) & (x < self.right) & (y > self.top) & (y < self.bottom)
-        return np.asarray(points[held], dtype=np.float64)
+        return (
+            self.left < other.right
+            and other.left < self.right
+            and self.top < other.bottom
+            and other.top < self.bottom
+        )
 
     def covers(self, points: FloatArray) -> int:
-        """How many of the points, shape (n, 2), lie inside."""
-        return int(self.inside(points).shape[0])
+        """How many of the points, shape (2, n), lie inside."""
+        x, y = points
+        held = (x > self.left) & (x < self.right) & (y > self.top) & (y < self.bottom)
+        return int(np.count_nonzero(held))
 
 
 class DrawnSign(NamedTuple):
     """A sign and its place: only the words for that place may lie on it."""
 
-    at: tuple[float, float]
+    at: Point
     box: LabelBox
-
-
-def free_box(
-    at: tuple[float, float], words: str, route: FloatArray, taken: Sequence[LabelBox]
-) -> LabelBox | None:
-    """Find the place near ``at`` that hides least of the route and no other label.
-
-    Returns
-    -------
-    LabelBox or None
-        None where every place near by is taken.
-    """
-    wide = (len(words) * _LETTER_PX + 4.0) / 2.0
-    reach = _around([_box(at, to, _DISTANCES_PX[-1], wide) for to in _DIRECTIONS])
-    close = [other for other in taken if other.overlaps(reach)]
-    near = (_box(at, to, distance, wide) for distance in _DISTANCES_PX for to in _DIRECTIONS)
-    free = (box for box in near if not any(box.overlaps(other) for other in close))
-    return _hiding_least(free, reach.inside(route))
 
 
 def _hiding_least(boxes: Iterable[LabelBox], points: FloatArray) -> LabelBox | None:
@@ -112,16 +110,13 @@ def _hiding_least(boxes: Iterable[LabelBox], points: FloatArray) -> LabelBox | N
     return best
 
 
-def _around(boxes: Sequence[LabelBox]) -> LabelBox:
-    return LabelBox(
-        min(box.left for box in boxes),
-        min(box.top for box in boxes),
-        max(box.right for box in boxes),
-        max(box.bottom for box in boxes),
-    )
+def _reach(at: Point, wide: float) -> LabelBox:
+    """Return the box around every place that is tried for words so wide on either side."""
+    across, down = _DISTANCES_PX[-1] + 2.0 * wide, _DISTANCES_PX[-1] + _TALL_PX
+    return LabelBox(at[0] - across, at[1] - down, at[0] + across, at[1] + down)
 
 
-def _box(at: tuple[float, float], to: tuple[int, int], distance: float, wide: float) -> LabelBox:
+def _box(at: Point, to: tuple[int, int], distance: float, wide: float) -> LabelBox:
     tall = _TALL_PX / 2.0
     x = at[0] + to[0] * (distance + wide)
     y = at[1] + to[1] * (distance + tall)

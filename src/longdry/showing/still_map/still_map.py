@@ -12,10 +12,11 @@ from longdry.model.arrays import FloatArray
 from longdry.model.backdrop import Backdrop, BackdropShape, DrawnBackdrop, ShapeKind
 from longdry.model.plan.plan import Plan
 from longdry.model.plan.stretch import DryStretch, worst_first
+from longdry.model.water.passes import WaterPass
 from longdry.model.water.source import WaterSource
 from longdry.model.words import VERDICTS_WORST_FIRST, Certainty, Verdict
-from longdry.showing.map.drawn_sources import DrawnWater
-from longdry.showing.map.line import Track, simplified
+from longdry.showing.map.drawn_sources import DrawnWater, places_beside
+from longdry.showing.map.line import DrawnLines, LatLon, Track, simplified
 from longdry.showing.map.setback_signs import shown_wait
 from longdry.showing.signs.scale import nice_step
 from longdry.showing.signs.signs import (
@@ -27,7 +28,13 @@ from longdry.showing.signs.signs import (
     sign_certainty,
     water_drawing,
 )
-from longdry.showing.still_map.frame import MAP_WIDTH, MapFrame, frame_around, halo_text
+from longdry.showing.still_map.frame import (
+    MAP_WIDTH,
+    MapFrame,
+    Point,
+    frame_around,
+    halo_text,
+)
 from longdry.showing.still_map.labels import DrawnSign, LabelBox, LabelRequest, Labels
 from longdry.showing.words.amounts import days_lasting_words, need_words
 from longdry.showing.words.markup import Attributes, Markup, clipped_name, joined, tag
@@ -56,6 +63,7 @@ _CSS = {
 def overview_svg(
     plan: Plan,
     track: Track,
+    lines: DrawnLines,
     measures: Measures,
     water: DrawnWater,
     backdrops: Sequence[Backdrop] = (),
@@ -81,13 +89,13 @@ def overview_svg(
         tag("rect", {"class": "ground", "width": MAP_WIDTH, "height": f"{frame.height:g}"}),
         *backdrop_shapes(backdrops, frame),
         *_passed_by(plan, track, frame, water),
-        *_stretches(plan, track, frame),
+        *_stretches(plan, lines, frame),
         *route_signs(plan, track, frame, measures),
         *_waters(plan, track, frame, called),
         *_turn_backs(plan, track, frame),
         *labels.placed(_gap_labels(plan, track, frame, measures), "halo gap-word"),
         *labels.placed(_turn_labels(plan, track, frame, measures, clear=False), "halo gap-word"),
-        *labels.placed(_wait_labels(plan, track, frame)),
+        *labels.placed(_requests(_wait(plan), track, frame)),
         *labels.placed(_names(plan, track, frame)),
         *labels.placed(_turn_labels(plan, track, frame, measures, clear=True)),
         *labels.placed(route_labels(plan, track, frame, measures)),
@@ -96,10 +104,8 @@ def overview_svg(
     )
 
 
-def _stretches(plan: Plan, track: Track, frame: MapFrame) -> Iterator[Markup]:
-    parts = [track.cut(stretch.begin.km, stretch.end.km) for stretch in plan.stretches]
-    lines = simplified(parts, tolerance_m=0.7 / frame.px_per_m)
-    drawn = zip(plan.stretches, lines, strict=True)
+def _stretches(plan: Plan, lines: DrawnLines, frame: MapFrame) -> Iterator[Markup]:
+    drawn = zip(plan.stretches, simplified(lines, 0.7 / frame.px_per_m), strict=True)
     for stretch, line in sorted(drawn, key=lambda one: -VERDICTS_WORST_FIRST.index(one[0].verdict)):
         yield _stretch(stretch, "M" + "L".join([f"{x:.1f} {y:.1f}" for x, y in frame.points(line)]))
 
@@ -121,7 +127,7 @@ def _passed_by(plan: Plan, track: Track, frame: MapFrame, water: DrawnWater) -> 
     """Draw what the plan does not call at, below the route; in a dense layer as dots."""
     others = [one for one in water.named if one.id not in water.at_stops]
     if water.is_dense:
-        yield _dots([*others, *water.dots], track, frame)
+        yield _dots(plan, track, frame, [*others, *water.dots])
     else:
         yield from _waters(plan, track, frame, others, scale=0.6)
 
@@ -133,15 +139,9 @@ def _waters(
     sources: Sequence[WaterSource],
     scale: float = 1.0,
 ) -> Iterator[Markup]:
-    beside = passes_by_source(plan)
     stranding = stranding_ids(plan)
     half = _SIGN_PX / 2 * scale
-    passes = [beside.get(source.id, []) for source in sources]
-    places = [
-        (source.lat_deg, track.nearest_lon(source.lon_deg, own[0].km if own else 0.0))
-        for source, own in zip(sources, passes, strict=True)
-    ]
-    for source, own, (x, y) in zip(sources, passes, frame.points(places), strict=True):
+    for source, own, (x, y) in _placed(plan, track, frame, sources):
         if not frame.holds(x, y):
             continue
         counts = any(passed.counted for passed in own)
@@ -156,10 +156,20 @@ def _waters(
         yield tag("g", {"class": css, "transform": move}, drawing)
 
 
-def _dots(sources: Sequence[WaterSource], track: Track, frame: MapFrame) -> Markup:
+def _placed(
+    plan: Plan, track: Track, frame: MapFrame, sources: Sequence[WaterSource]
+) -> Iterator[tuple[WaterSource, Sequence[WaterPass], Point]]:
+    """Return sources with their passes and their places in the picture."""
+    beside = passes_by_source(plan)
+    passes = [beside.get(source.id, []) for source in sources]
+    places = [place for _, place in places_beside(sources, beside, track)]
+    return zip(sources, passes, frame.points(places), strict=True)
+
+
+def _dots(plan: Plan, track: Track, frame: MapFrame, sources: Sequence[WaterSource]) -> Markup:
     """Draw the water beyond the number that has signs, as one path of dots."""
-    places = [(source.lat_deg, track.nearest_lon(source.lon_deg, 0.0)) for source in sources]
-    at = [f"M{x:.0f} {y:.0f}h0" for x, y in frame.points(places) if frame.holds(x, y)]
+    placed = _placed(plan, track, frame, sources)
+    at = [f"M{x:.0f} {y:.0f}h0" for _, _, (x, y) in placed if frame.holds(x, y)]
     look: Attributes = {"d": "".join(at), "fill": "none", "stroke-width": 3,
                         "stroke-linecap": "round", "class": "water-dots"}  # fmt: skip
     return tag("path", look)
@@ -169,37 +179,45 @@ def _signs(
     plan: Plan, track: Track, frame: MapFrame, called: Sequence[WaterSource]
 ) -> Iterator[DrawnSign]:
     """Return the room of the signs that no other words may lie on: water, camps and turns."""
-    beside = passes_by_source(plan)
     half = _SIGN_PX / 2
-    for source in called:
-        near_km = beside[source.id][0].km if beside.get(source.id) else 0.0
-        x, y = frame.point(source.lat_deg, track.nearest_lon(source.lon_deg, near_km))
+    for _, _, (x, y) in _placed(plan, track, frame, called):
         yield DrawnSign((x, y), LabelBox(x - half, y - half, x + half, y + half))
-    for km in _camps_km(plan):
-        x, y = frame.point(*track.at(km))
+    for x, y in _along(_camps_km(plan), track, frame):
         yield DrawnSign((x, y), LabelBox(x - 8.0, y - 13.0, x + 8.0, y))
-    for km in turn_back_places_km(plan):
-        x, y = frame.point(*track.at(km))
+    for x, y in _along(turn_back_places_km(plan), track, frame):
         yield DrawnSign((x, y), LabelBox(x - 8.0, y - 20.0, x + 8.0, y - 4.0))
+
+
+def _along(kms: Sequence[float], track: Track, frame: MapFrame) -> Iterator[Point]:
+    """Return the places of km of the route in the picture."""
+    return frame.points([track.at(km) for km in kms])
+
+
+def _requests(
+    words: Sequence[tuple[float, str]], track: Track, frame: MapFrame
+) -> Iterator[LabelRequest]:
+    """Ask for room for words, each with its km of the route."""
+    places = _along([km for km, _ in words], track, frame)
+    return zip(places, [each for _, each in words], strict=True)
 
 
 def _turn_backs(plan: Plan, track: Track, frame: MapFrame) -> Iterator[Markup]:
     """Draw the sign of turning back where a stretch has such a place inside it."""
-    for km in turn_back_places_km(plan):
-        x, y = frame.point(*track.at(km))
+    for x, y in _along(turn_back_places_km(plan), track, frame):
         move = f"translate({x - 8:.1f} {y - 20:.1f})"
         yield tag("path", {"class": "turn-sign", "d": TURN_OUTLINE, "transform": move})
 
 
 def _route_points(track: Track, frame: MapFrame) -> FloatArray:
     step = max(1, track.lat_deg.size // _MOST_POINTS)
-    return np.column_stack(frame.place(track.lat_deg[::step], track.lon_deg[::step]))
+    return np.array(frame.place(track.lat_deg[::step], track.lon_deg[::step]))
 
 
 def _gap_labels(
     plan: Plan, track: Track, frame: MapFrame, measures: Measures
 ) -> Iterator[LabelRequest]:
     """Words of the stretches that are not clear, the worst first."""
+    told = []
     for stretch in worst_first(plan.stretches):
         if stretch.verdict in (Verdict.CLEAR, Verdict.NO_CONTAINERS):
             continue
@@ -209,8 +227,9 @@ def _gap_labels(
             if missing_l is None
             else f"{need_words(missing_l, measures)} missing"
         )
-        words = f"{measures.way(stretch.length_km)}, {lacks}"
-        yield frame.point(*track.at((stretch.begin.km + stretch.end.km) / 2.0)), words
+        middle_km = (stretch.begin.km + stretch.end.km) / 2.0
+        told.append((middle_km, f"{measures.way(stretch.length_km)}, {lacks}"))
+    return _requests(told, track, frame)
 
 
 def _turn_labels(
@@ -218,32 +237,31 @@ def _turn_labels(
 ) -> Iterator[LabelRequest]:
     """Words of the last turns: those of clear stretches give way to the names of water."""
     clear_ones = [one for one in plan.stretches if one.verdict is Verdict.CLEAR]
-    for km in turn_back_places_km(plan):
-        if any(one.begin.km < km < one.end.km for one in clear_ones) == clear:
-            yield frame.point(*track.at(km)), f"turn back by {turn_back_mark(km, measures)}"
+    told = [
+        (km, f"turn back by {turn_back_mark(km, measures)}")
+        for km in turn_back_places_km(plan)
+        if any(one.begin.km < km < one.end.km for one in clear_ones) == clear
+    ]
+    return _requests(told, track, frame)
 
 
 def _names(plan: Plan, track: Track, frame: MapFrame) -> Iterator[LabelRequest]:
     """Names of the water that the plan calls at, after start and end."""
-    for lat, lon, words in _end_labels(track):
-        yield frame.point(lat, lon), words
-    named = {}
-    for stretch in plan.stretches[1:]:
-        if stretch.begin.water:
-            named[stretch.begin.water.source.id] = stretch.begin.water
-    for water in named.values():
-        source = water.source
-        place = frame.point(source.lat_deg, track.nearest_lon(source.lon_deg, water.km))
+    ends = _end_labels(track)
+    yield from zip(frame.points(list(ends.values())), ends, strict=True)
+    calls = [one.begin.water.source for one in plan.stretches[1:] if one.begin.water]
+    called = list({source.id: source for source in calls}.values())
+    for source, _, place in _placed(plan, track, frame, called):
         if frame.holds(*place):
             yield place, clipped_name(source.name)[:_LONGEST_NAME]
 
 
-def _end_labels(track: Track) -> list[tuple[float, float, str]]:
+def _end_labels(track: Track) -> dict[str, LatLon]:
     first = (float(track.lat_deg[0]), float(track.lon_deg[0]))
     last = (float(track.lat_deg[-1]), float(track.lon_deg[-1]))
     if math.dist(first, last) < (float(np.ptp(track.lat_deg)) + float(np.ptp(track.lon_deg))) / 50:
-        return [(*first, "start and end")]
-    return [(*first, "start"), (*last, "end")]
+        return {"start and end": first}
+    return {"start": first, "end": last}
 
 
 def _scale_bar(track: Track, frame: MapFrame, measures: Measures) -> Markup:
@@ -261,34 +279,27 @@ def _scale_bar(track: Track, frame: MapFrame, measures: Measures) -> Markup:
 
 def route_signs(plan: Plan, track: Track, frame: MapFrame, measures: Measures) -> Iterator[Markup]:
     """Draw arrows in the direction of travel, camps, and where waiting is shortest."""
-    for _, km in _marks(track, measures):
-        x, y = frame.point(*track.at(km))
-        turn = f"translate({x:.1f} {y:.1f}) rotate({track.heading_deg(km):.0f}) translate(-8 -8)"
+    marks_km = [km for _, km in _marks(track, measures)]
+    headings_deg = track.headings_deg(np.array(marks_km))
+    for (x, y), heading_deg in zip(_along(marks_km, track, frame), headings_deg, strict=True):
+        turn = f"translate({x:.1f} {y:.1f}) rotate({heading_deg:.0f}) translate(-8 -8)"
         yield tag("path", {"class": "way-arrow", "d": ARROW_OUTLINE, "transform": turn})
-    for km in _camps_km(plan):
-        x, y = frame.point(*track.at(km))
+    for x, y in _along(_camps_km(plan), track, frame):
         move = f"translate({x - 8:.1f} {y - 13:.1f})"
         yield tag("path", {"class": "camp-dome", "d": CAMP_OUTLINE, "transform": move})
-    for km, _ in _wait(plan):
-        x, y = frame.point(*track.at(km))
+    for x, y in _along([km for km, _ in _wait(plan)], track, frame):
         move = f"translate({x + 8:.1f} {y - 16:.1f})"
         yield tag("path", {"class": "turn-sign", "d": WAIT_OUTLINE, "transform": move})
-
-
-def _wait_labels(plan: Plan, track: Track, frame: MapFrame) -> Iterator[LabelRequest]:
-    for km, words in _wait(plan):
-        yield frame.point(*track.at(km)), words
 
 
 def route_labels(
     plan: Plan, track: Track, frame: MapFrame, measures: Measures
 ) -> Iterator[LabelRequest]:
     """Words for them: distances, then the days of the camps."""
-    for mark, km in _marks(track, measures):
-        yield frame.point(*track.at(km)), f"{measures.mark_word} {mark:g}"
+    marks = [(km, f"{measures.mark_word} {mark:g}") for mark, km in _marks(track, measures)]
     camps = {day.to_km: day.number for day in plan.days if day.camp}
-    for km in _camps_km(plan):
-        yield frame.point(*track.at(km)), f"day {camps[km]}"
+    days = [(km, f"day {camps[km]}") for km in _camps_km(plan)]
+    return _requests([*marks, *days], track, frame)
 
 
 def _marks(track: Track, measures: Measures) -> list[tuple[float, float]]:

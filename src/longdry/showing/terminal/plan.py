@@ -9,7 +9,7 @@ from longdry.model.plan.headline import HeadlineLevel
 from longdry.model.plan.plan import Plan
 from longdry.model.plan.stretch import worst_first
 from longdry.model.water.notes import doubts_in
-from longdry.model.words import Verdict
+from longdry.model.words import VERDICTS_WORST_FIRST, Verdict
 from longdry.plain_text import steady
 from longdry.showing.terminal.layout import Terminal, shortened
 from longdry.showing.words.amounts import (
@@ -230,7 +230,7 @@ def _way(plan: Plan, measures: Measures, terminal: Terminal, told: frozenset[int
 
 def _folded_line(stops: Sequence[WayStop], measures: Measures) -> tuple[str, str, str]:
     stretches = [stop.after.stretch for stop in stops if stop.after]
-    worst = worst_first(stretches)[0].verdict
+    worst = min((one.verdict for one in stretches), key=VERDICTS_WORST_FIRST.index)
     all_clear = "all clear" if worst is Verdict.CLEAR else f"at worst {worst}"
     mark = measures.mark_figure(stretches[0].begin.km).rjust(_MARK_ROOM)
     number = count_words(len(stretches), "stretch", "stretches")

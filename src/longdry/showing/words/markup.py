@@ -35,9 +35,12 @@ def clipped_text(text: str) -> str:
     >>> clipped_text("The well is dry.")
     'The well is dry.'
     """
+    shown = printable(text)
+    if len(shown) <= _LONGEST_WORD:
+        return shown
     words = [
         word if len(word) <= _LONGEST_WORD else f"{word[:_LONGEST_WORD]}…"
-        for word in printable(text).split(" ")
+        for word in shown.split(" ")
     ]
     shown = " ".join(words)
     return shown if len(shown) <= LONGEST_TEXT else f"{shown[:LONGEST_TEXT]}… (cut)"
@@ -57,11 +60,6 @@ def clipped_name(name: str) -> str:
     return f"{shown[:LONGEST_NAME]}… (cut: {len(shown):,} characters)"
 
 
-def as_markup(text: str) -> Markup:
-    """Return text as markup that shows it, or markup as it is."""
-    return text if isinstance(text, Markup) else Markup(escape(text))
-
-
 def tag(name: str, attributes: Attributes | None = None, *children: str) -> Markup:
     """Build one element; children that are not ``Markup`` are escaped.
 
@@ -73,12 +71,16 @@ def tag(name: str, attributes: Attributes | None = None, *children: str) -> Mark
         opening += "".join([f' {key}="{escape(str(value))}"' for key, value in attributes.items()])
     if name in _VOID:
         return Markup(f"<{opening}>")
-    return Markup(f"<{opening}>{joined(children)}</{name}>")
+    return Markup(f"<{opening}>{_escaped(children)}</{name}>")
 
 
 def joined(parts: Iterable[str]) -> Markup:
     """Join parts into one piece of markup; those that are text are escaped."""
-    return Markup("".join([part if isinstance(part, Markup) else escape(part) for part in parts]))
+    return Markup(_escaped(parts))
+
+
+def _escaped(parts: Iterable[str]) -> str:
+    return "".join([part if isinstance(part, Markup) else escape(part) for part in parts])
 
 
 def name_tag(name: str) -> Markup:

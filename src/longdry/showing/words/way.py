@@ -7,9 +7,10 @@ from __future__ import annotations
 
 import datetime as dt
 import itertools
-from bisect import bisect_left, bisect_right
-from collections.abc import Sequence
+from bisect import bisect_right
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from typing import TypeVar
 
 from longdry.model.plan.days import TravelDay
 from longdry.model.plan.plan import Plan
@@ -22,7 +23,9 @@ from longdry.showing.words.amounts import day_name
 from longdry.showing.words.setbacks import stranding_ids, turn_backs_by_stretch
 from longdry.showing.words.sources import time_words
 from longdry.showing.words.stops import StopFill, fills_by_stretch
-from longdry.units import HOURS_PER_DAY, MINUTES_PER_HOUR, UNSEEN_KM
+from longdry.units import HOURS_PER_DAY, MINUTES_PER_HOUR
+
+T = TypeVar("T")
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -85,7 +88,6 @@ def way_of(plan: Plan) -> tuple[WayStop, ...]:
     dry = _dry_by_pass(plan)
     stranding = stranding_ids(plan)
     turns = turn_backs_by_stretch(plan)
-    passed_by = [p for p in plan.passes if p.counted and not p.call and p.passed_by_because]
     planned: Sequence[PlannedStop | None] = (None, *plan.stops)
     stops = [
         WayStop(
@@ -96,10 +98,11 @@ def way_of(plan: Plan) -> tuple[WayStop, ...]:
             dry=_dry_of(stretch.begin, dry),
             strands=any(water.source.id in stranding for water in stretch.begin.waters),
             arriving_l=fills[0].fill.arriving.total_l if fills else None,
-            after=_after(plan, stretch, turns.get(stretch.number), passed_by),
+            after=WayStretch(stretch, turns.get(stretch.number), *inside),
         )
-        for stretch, fills, stop, behind in zip(
+        for stretch, inside, fills, stop, behind in zip(
             plan.stretches,
+            _inside(plan),
             fills_by_stretch(plan),
             itertools.chain(planned, itertools.repeat(None)),
             ("", *(stretch.begin.label for stretch in plan.stretches)),
@@ -129,38 +132,29 @@ def _dry_of(end: StretchEnd, dry: dict[tuple[str, float], DryPass]) -> tuple[Dry
     return tuple(dry[key] for key in keys if key in dry)
 
 
-def _after(
-    plan: Plan, stretch: DryStretch, turn: TurnBack | None, passed_by: Sequence[WaterPass]
-) -> WayStretch:
-    begin_km, end_km = stretch.begin.km, stretch.end.km
-    is_last = stretch.number == len(plan.stretches)
-
-    def inside(km: float) -> bool:
-        return begin_km <= km < end_km or (is_last and km >= end_km)
-
-    return WayStretch(
-        stretch,
-        turn,
-        tuple(d for d in plan.days if d.camp and not d.at_water and inside(d.to_km)),
-        tuple(p for p in passed_by if inside(p.km)),
-        tuple(w for w in (plan.setbacks.in_need if plan.setbacks else ()) if inside(w.km)),
+def _inside(
+    plan: Plan,
+) -> Iterator[tuple[tuple[TravelDay, ...], tuple[WaterPass, ...], tuple[WaterInNeed, ...]]]:
+    """Yield for each stretch its camps, the water passed by and the water in need."""
+    passed_by = [p for p in plan.passes if p.counted and not p.call and p.passed_by_because]
+    camps = [day for day in plan.days if day.camp and not day.at_water]
+    in_need = plan.setbacks.in_need if plan.setbacks else ()
+    return zip(
+        _by_stretch(plan, camps, [day.to_km for day in camps]),
+        _by_stretch(plan, passed_by, [water.km for water in passed_by]),
+        _by_stretch(plan, in_need, [water.km for water in in_need]),
+        strict=True,
     )
 
 
-def camp_nights(plan: Plan, stop: WayStop) -> tuple[TravelDay, ...]:
-    """Return the days that end in a camp at this stop."""
-    km = stop.end.km
-    first = bisect_left(plan.days, km - UNSEEN_KM, key=_end_km)
-    behind = bisect_right(plan.days, km + UNSEEN_KM, key=_end_km)
-    return tuple(
-        day
-        for day in plan.days[first:behind]
-        if day.camp and day.at_water and abs(day.to_km - km) < UNSEEN_KM
-    )
-
-
-def _end_km(day: TravelDay) -> float:
-    return day.to_km
+def _by_stretch(plan: Plan, things: Sequence[T], kms: Sequence[float]) -> list[tuple[T, ...]]:
+    """Return for each stretch those of the things that lie in it; its end belongs to the next."""
+    begins = [stretch.begin.km for stretch in plan.stretches]
+    found: list[list[T]] = [[] for _ in begins]
+    for thing, km in zip(things, kms, strict=True):
+        if km >= begins[0]:
+            found[bisect_right(begins, km) - 1].append(thing)
+    return [tuple(each) for each in found]
 
 
 def date_of(plan: Plan, hour: float) -> dt.date | None:
