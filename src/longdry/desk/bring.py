@@ -15,7 +15,7 @@ from longdry.reading.water.columns import usual_columns, values_seen
 from longdry.reading.water.gpx_layer import SPEAKING_OF_WATER
 from longdry.reading.water.layer import raw_layer
 from longdry.reading.water.mapping import FieldMapping, field_mapping_from
-from longdry.reading.water.raw import RawFeature
+from longdry.reading.water.raw import RawFeature, columns_of
 from longdry.reading.water.source import field_of
 from longdry.reading.water.vocabularies import without_empty_words
 from longdry.showing.figures.figure import Json
@@ -47,7 +47,7 @@ def look(desk: Desk, wish: Mapping[str, object]) -> Json:
     path = desk.folder.place(_file(wish))
     placeless = placeless_table(path)
     raw = without_empty_words(placeless or raw_layer(path))
-    columns = list(dict.fromkeys(key for one in raw.features for key in one.properties))
+    columns = columns_of(raw.features)
     told = {field_of(column) for column in columns}
     meant = {column: ours for ours, column in usual_columns(raw).items() if ours not in told}
     return {

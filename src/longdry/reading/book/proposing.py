@@ -21,7 +21,7 @@ from longdry.reading.water.csv_layer import (
 from longdry.reading.water.format import LayerFormat, layer_format
 from longdry.reading.water.layer import raw_layer
 from longdry.reading.water.mapping import FieldMapping
-from longdry.reading.water.raw import RawFeature, RawLayer
+from longdry.reading.water.raw import RawFeature, RawLayer, columns_of
 from longdry.reading.water.source import READERS, field_of
 from longdry.reading.water.vocabularies import without_empty_words
 
@@ -52,8 +52,7 @@ def proposed_fields(path: Path, mapping: FieldMapping | None = None) -> str:
     layer = placeless_table(path)
     place_lines: tuple[str, ...] = ()
     if layer is not None:
-        header = dict.fromkeys(key for one in layer.features for key in one.properties)
-        lines += [*_of_places(list(header)), ""]
+        lines += [*_of_places(columns_of(layer.features)), ""]
         place_lines = _PLACE_LINES
     else:
         places = TablePlaces(mapping.places, mapping.crs) if mapping else None
@@ -61,8 +60,7 @@ def proposed_fields(path: Path, mapping: FieldMapping | None = None) -> str:
     layer = without_empty_words(layer)
     features = layer.features
     meant = {column: ours for ours, column in usual_columns(layer).items()}
-    columns = dict.fromkeys(key for one in features for key in one.properties)
-    unknown = [column for column in columns if field_of(column) is None]
+    unknown = [column for column in columns_of(features) if field_of(column) is None]
     lines += [
         "[fields]",
         *place_lines,

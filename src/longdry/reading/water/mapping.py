@@ -38,7 +38,7 @@ from longdry.plain_text import one_line
 from longdry.reading.files.faults import FaultList
 from longdry.reading.files.opening import file_text
 from longdry.reading.files.toml_text import toml_fault
-from longdry.reading.water.raw import RawFeature, RawLayer, is_known_crs
+from longdry.reading.water.raw import RawFeature, RawLayer, columns_of, is_known_crs
 from longdry.reading.water.source import OF_OTHERS, READERS, field_of, is_worse_grade
 from longdry.reading.water.values import RefusedValueError, either_of, months_from, shown
 from longdry.reading.water.visits import CERTAINTIES, FOUND, GRADES, days_meant
@@ -100,7 +100,7 @@ class FieldMapping:
         """Return a fault for each column that no feature of the layer has."""
         if not layer.features:
             return []
-        there = {key.strip().lower() for feature in layer.features for key in feature.properties}
+        there = {column.strip().lower() for column in columns_of(layer.features)}
         there |= {key.removeprefix("osm:") for key in there}
         return [
             Fault("[fields]", f"{field} is {shown(column)}, a column that the file lacks",
