@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import argparse
 import importlib
+import os
 import sys
 from collections.abc import Sequence
-from pathlib import Path
 from types import ModuleType
 
 from longdry._version import __version__
@@ -63,7 +63,7 @@ def _status_of(words: list[str]) -> int:
 
 def _stands_in_a_folder() -> bool:
     try:
-        Path.cwd()
+        os.getcwd()  # noqa: PTH109 - loading pathlib is a tenth of what --help takes
     except OSError:
         return False
     return True
