@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import math
 import sqlite3
 import struct
@@ -47,7 +48,8 @@ def write(request, tmp_path):
 def test_row_of_the_specification(tmp_path):
     """MBTiles 1.3, section 'Content': tile 11/327/791 is stored at row 1256."""
     path = write_mbtiles(tmp_path / "a.mbtiles", {TileKey(11, 327, 791): png(1, 2, 3)})
-    stored = sqlite3.connect(path).execute("SELECT tile_row FROM tiles").fetchone()[0]
+    with contextlib.closing(sqlite3.connect(path)) as base:
+        stored = base.execute("SELECT tile_row FROM tiles").fetchone()[0]
 
     assert stored == 1256
     with opened_archive(path) as archive:
