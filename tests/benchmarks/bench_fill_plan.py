@@ -1,7 +1,8 @@
 """Time the fill plan for 60 stops and 12 containers; the bound is half a second after imports.
 
 Run it by hand: ``python tests/benchmarks/bench_fill_plan.py``. All figures are invented. The last
-way is worse than any that a party would set out on; it shows what the search costs at worst.
+way is worse than any that a party would set out on: it shows what the search costs at worst, and
+may take a second.
 """
 
 from __future__ import annotations
@@ -19,6 +20,7 @@ from longdry.model.words import ContainerGrade, Grade
 
 STOPS = 60
 BOUND_S = 0.5
+BOUND_AT_WORST_S = 1.0
 CONTAINERS = (
     *(Vessel(f"can {n}", 20.0, ContainerGrade.POTABLE, "first", 1.0) for n in range(6)),
     *(Vessel(f"bladder {n}", 10.0, ContainerGrade.ANY, "second", 0.5) for n in range(3)),
@@ -73,10 +75,15 @@ def slowest_falling_behind(shares: tuple[float, float, float], litres_per_day: f
     return max(times)
 
 
+def bound_s(name: str) -> float:
+    """Return the seconds that a way may take."""
+    return BOUND_AT_WORST_S if name == "more than can be carried" else BOUND_S
+
+
 def main() -> int:
-    """Print the slowest of five for each way; 1 where one that must not passes the bound."""
+    """Print the slowest of five for each way; 1 where one passes its bound."""
     slow = False
-    for number, (name, shares) in enumerate(WAYS.items()):
+    for name, shares in WAYS.items():
         for habit in FillHabit:
             times = []
             for seed in range(5):
@@ -84,13 +91,13 @@ def main() -> int:
                 begin = time.perf_counter()
                 plan = filled_way(problem, habit).told()
                 times.append(time.perf_counter() - begin)
-            slow = slow or (number < len(WAYS) - 1 and max(times) > BOUND_S)
+            slow = slow or max(times) > bound_s(name)
             proved = "proved best" if plan.is_proved else "not proved best"
             sys.stdout.write(f"{name}, {habit}: {max(times):.3f} s, {proved}\n")
     for name, shares in WAYS.items():
         for litres_per_day in (2.0, 10.0):
             seconds = slowest_falling_behind(shares, litres_per_day)
-            slow = slow or seconds > BOUND_S
+            slow = slow or seconds > bound_s(name)
             sys.stdout.write(f"{name}, {litres_per_day:g} L a day treated: {seconds:.3f} s\n")
     return int(slow)
 
