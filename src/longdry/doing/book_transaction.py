@@ -6,7 +6,7 @@ import datetime as dt
 from collections.abc import Callable
 from pathlib import Path
 
-from longdry.errors import UsageError
+from longdry.errors import BookError, UsageError
 from longdry.model.water.book import BookChange, WaterBook
 from longdry.reading.book.book_file import book_from_text, read_book, refuse_others_words
 from longdry.reading.water.values import RefusedValueError
@@ -53,13 +53,22 @@ def change_book(
             refuse_others_words(path)
         change = change_of(book)
         if change.features:
-            changed = changed_features_text(book, change.features)
-            book_from_text(changed, origin=str(path))  # what cannot be read is never written
-            text = changed_book_text(book, change.features)
+            text = _written_text(path, book, change)
             if before_writing:
                 before_writing(text)
             replace_file(path, text)
     return change
+
+
+def _written_text(path: Path, book: WaterBook, change: BookChange) -> str:
+    try:
+        changed = changed_features_text(book, change.features)
+    except RecursionError:
+        what = "a property of what is to be written is nested too deeply"
+        mend = "take the lists that stand inside one another out of it"
+        raise BookError.single(str(path), "", what, mend) from None
+    book_from_text(changed, origin=str(path))  # what cannot be read is never written
+    return changed_book_text(book, change.features)
 
 
 def book_or_new(path: Path) -> WaterBook:

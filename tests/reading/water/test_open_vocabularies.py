@@ -253,6 +253,20 @@ def read_mapped(folder):
     return read_brought(folder / "table.csv", read_field_mapping(folder / "fields.toml"))
 
 
+def test_a_grade_of_theirs_that_is_a_list_is_no_grade(table):
+    """What is kept as the worse of two grades is a word; a list beside it is kept as theirs."""
+    (table / "list.geojson").write_text(
+        '{"type": "Feature", "geometry": {"type": "Point", "coordinates": [131.0, -25.0]}, '
+        '"properties": {"SITE": "Old Bore", "water_qual": "bore water", "grade": ["potable"]}}'
+    )
+    mapping = MAPPING.replace('lat = "Y"\nlon = "X"\n', "")
+    (table / "list.toml").write_text(mapping)
+
+    (one,) = read_brought(table / "list.geojson", read_field_mapping(table / "list.toml")).sources
+
+    assert one.source.grade == "treat-before-drinking"
+
+
 def test_mapping_names_columns_and_words(table):
     """Their column and their word become ours; what is not ours is kept beside it."""
     (one,) = read_mapped(table).sources

@@ -248,6 +248,15 @@ def test_a_strange_kind_is_told_as_doubtful_only_where_it_is(layer_file, known, 
     assert ("these sources are doubtful" in told) is is_doubtful
 
 
+def test_a_number_too_large_for_a_reference_system_is_one_sentence(layer_file):
+    """No projection takes a whole number of 401 digits; the reader of places refuses it."""
+    crs = {"type": "name", "properties": {"name": "EPSG:3857"}}
+    layer = collection(feature(int("9" * 401), -25.0), crs=crs)
+
+    with pytest.raises(WaterLayerError, match="lon is a number of more than 60 digits"):
+        read_water(layer_file(layer))
+
+
 def test_the_crs_member_of_geojson_2008_is_honoured(layer_file):
     """Easting 500000 in UTM 52 south is its central meridian, 129 east (EPSG:32752)."""
     crs = {"type": "name", "properties": {"name": "urn:ogc:def:crs:EPSG::32752"}}

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import json
 from dataclasses import replace
 
+import numpy as np
 from make import source_at, straight_route
 
 from longdry.api import plan_trip
+from longdry.model.route import Route
 from longdry.showing.map.drawn_sources import (
     MOST_FAR,
     drawn_far_sources,
@@ -42,3 +45,21 @@ def test_of_many_the_nearest_are_shown_and_the_rest_is_counted():
     assert drawn_far_sources(plan, far_sources(plan)) == plan.sources[1 : 1 + MOST_FAR]
     assert drawn_sources(plan) == plan.sources[: 1 + MOST_FAR]
     assert "1,234 sources more lie farther away and not on this page" in page
+
+
+def test_km_marks_are_rounded_as_decimals():
+    """As Python rounds the number itself; along a meridian each would be off alike."""
+    lon_deg = 12.000025
+    lat_deg = np.linspace(-25.0, -24.5, 60)
+    route = Route(
+        name="north",
+        origin="north.gpx",
+        lat_deg=lat_deg,
+        lon_deg=np.full(60, lon_deg),
+        height_m=np.full(60, np.nan),
+        part_starts=np.array([0]),
+    )
+    page = page_html(plan_trip(route, ()))
+    marks = json.loads(page.partition('"marks":')[2].partition("]]")[0] + "]]")
+
+    assert {mark[2] for mark in marks} == {round(lon_deg, 5)}

@@ -34,7 +34,7 @@ class Darkness:
 
     def dusk_h(self, day: int, km: float) -> float:
         """Return the hour of the day at which dark falls at a km: 24 never, 0 all day."""
-        key = (day if self.departs_on else 0, int(km // SUN_ALIKE_KM))
+        key = (day if self.departs_on else 0, int(max(km, 0.0) // SUN_ALIKE_KM))
         hour = self._known.get(key)
         if hour is None:
             hour = self._known[key] = self._dusk_h(*key)

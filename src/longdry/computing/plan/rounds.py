@@ -289,9 +289,10 @@ def _gets_worse(passes: Sequence[WaterPass], journey: Journey, out: dict[PassKey
     """Note what counted on this journey and does not on its dates, or is closed then."""
     before = len(out)
     now = {key_of(one): one for one in passes}
+    counted_now = {key_of(one) for one in passes if one.counted}
     for end in journey.ends:
         for one in end.waters:
-            if not now[key_of(one)].counted:
+            if key_of(one) not in counted_now:
                 out[key_of(one)] = _why_out(now[key_of(one)])
     for end, stay in zip(journey.ends[1:-1], journey.itinerary.stays, strict=True):
         for one in end.waters:

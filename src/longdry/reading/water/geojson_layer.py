@@ -81,6 +81,8 @@ def _parsed(text: str, path: Path, taken: _TakenFeatures) -> Mapping[str, object
             each = spanned_document(text, taken.take, takes_nan=True)
         except ValueError:
             document = strict_json(text, takes_nan=True)  # tells the fault in the words of JSON
+            if isinstance(document, dict):
+                raise
         else:
             return each.members
     raise _refused(path, f"holds {shown(document)}, not a GeoJSON object", _COLLECTION_MEND)

@@ -296,8 +296,8 @@ def _keep_what_is_worse(ours: dict[str, object], told: Mapping[str, object]) -> 
     for name in _NEVER_BETTER:
         if told.get(name):
             ours[name] = told[name]
-    before, after = told.get("grade"), ours.get("grade")
-    if before in GRADES and after in GRADES and is_worse_grade(str(before), str(after)):
+    before, after = (str(one.get("grade", "")) for one in (told, ours))
+    if before in GRADES and after in GRADES and is_worse_grade(before, after):
         ours["grade"] = before
 
 

@@ -226,7 +226,10 @@ def _moved(feature: RawFeature, transformer: pyproj.Transformer) -> RawFeature:
         return feature
     if x == 0 == y:
         return feature._replace(left_out=LeftOut.ZERO)
-    lon, lat = transformer.transform(x, y)
+    try:
+        lon, lat = transformer.transform(x, y)
+    except OverflowError:  # a whole number of hundreds of digits: for the reader of places
+        return feature
     if abs(lon) == float("inf"):
         what = f"the place x {x}, y {y} is outside the declared reference system"
         return feature._replace(wrong_place=Fault("", what, "check the layer's coordinates"))

@@ -284,11 +284,14 @@ def _marks(track: Track, measures: Measures) -> list[list[float]]:
     step = mark_step(length)
     marks = step * np.arange(1, math.floor(length / step) + 1, dtype=np.float64)
     km = marks * unit
-    places = (degrees.round(MAP_DECIMALS) for degrees in track.places(km))
-    rows: list[list[float]] = np.column_stack(
-        [marks, *places, track.headings_deg(km).round()]
-    ).tolist()
-    return rows
+    lat_deg, lon_deg = (degrees.tolist() for degrees in track.places(km))
+    headings_deg = track.headings_deg(km).round().tolist()
+    return [
+        [mark, *_rounded((lat, lon)), heading]
+        for mark, lat, lon, heading in zip(
+            marks.tolist(), lat_deg, lon_deg, headings_deg, strict=True
+        )
+    ]
 
 
 def mark_step(length: float) -> float:
