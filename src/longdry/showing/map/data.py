@@ -17,7 +17,7 @@ from longdry.model.water.source import WaterSource
 from longdry.model.words import Certainty, Verdict
 from longdry.showing.figures.figure import Json
 from longdry.showing.map.drawn_sources import DrawnWater, places_beside
-from longdry.showing.map.line import MAP_DECIMALS, DrawnLines, LatLon, Track, simplified
+from longdry.showing.map.line import DrawnLines, LatLon, Track, map_place, simplified
 from longdry.showing.map.setback_signs import STRANDS, turn_signs, wait_signs
 from longdry.showing.signs.signs import (
     LINE_SIGNS,
@@ -84,7 +84,7 @@ def map_data(
             for source, place in places_beside(water.named, beside, track)
         ],
         "dots": [
-            [*_rounded(place), int(any(one.counted for one in beside.get(source.id, ())))]
+            [*map_place(place), int(any(one.counted for one in beside.get(source.id, ())))]
             for source, place in places_beside(water.dots, beside, track)
         ],
         "dense": water.is_dense,
@@ -183,7 +183,7 @@ def _stretch(
         f" to {clipped_name(end_words(stretch.end))}",
         "tag": _stretch_label(stretch, measures),
         "to": round(stretch.end.km / measures.km_per_length, 4),
-        "middle": _rounded(track.at((stretch.begin.km + stretch.end.km) / 2.0)),
+        "middle": map_place(track.at((stretch.begin.km + stretch.end.km) / 2.0)),
         "rows": rows,
     }
 
@@ -215,7 +215,7 @@ def _water(
     rows += _last_visit(own, measures)
     rows.append(("Place", coordinates(source.lat_deg, source.lon_deg)))
     return {
-        "at": _rounded(place),
+        "at": map_place(place),
         "grade": grade_class(source.grade),
         "unsure": sign_certainty(source, own) is Certainty.DOUBTFUL,
         "counted": counted,
@@ -262,7 +262,7 @@ def _ways(plan: Plan, water: DrawnWater, track: Track) -> list[Json]:
     arrive = track.nearest_lon(np.array([one.source.lon_deg for one in off]), km).tolist()
     return [
         {
-            "line": [_rounded((one.lat_deg, leaves)), _rounded((one.source.lat_deg, arrives))],
+            "line": [map_place((one.lat_deg, leaves)), map_place((one.source.lat_deg, arrives))],
             "counted": one.counted,
         }
         for one, leaves, arrives in zip(off, leave, arrive, strict=True)
@@ -270,12 +270,12 @@ def _ways(plan: Plan, water: DrawnWater, track: Track) -> list[Json]:
 
 
 def _camp(day: TravelDay, track: Track) -> Json:
-    return {"at": _rounded(track.at(day.to_km)), "day": day.number}
+    return {"at": map_place(track.at(day.to_km)), "day": day.number}
 
 
 def _ends(track: Track) -> list[Json]:
     first, last = track.at(float(track.km[0])), track.at(float(track.km[-1]))
-    return [{"at": _rounded(first), "words": "start"}, {"at": _rounded(last), "words": "end"}]
+    return [{"at": map_place(first), "words": "start"}, {"at": map_place(last), "words": "end"}]
 
 
 def _marks(track: Track, measures: Measures) -> list[list[float]]:
@@ -287,7 +287,7 @@ def _marks(track: Track, measures: Measures) -> list[list[float]]:
     lat_deg, lon_deg = (degrees.tolist() for degrees in track.places(km))
     headings_deg = track.headings_deg(km).round().tolist()
     return [
-        [mark, *_rounded((lat, lon)), heading]
+        [mark, *map_place((lat, lon)), heading]
         for mark, lat, lon, heading in zip(
             marks.tolist(), lat_deg, lon_deg, headings_deg, strict=True
         )
@@ -306,7 +306,3 @@ def mark_step(length: float) -> float:
             if length <= step * 10.0**power * _MOST_KM_MARKS:
                 return float(round(step * 10.0**power, 6))
         power += 1
-
-
-def _rounded(place: LatLon) -> list[float]:
-    return [round(place[0], MAP_DECIMALS), round(place[1], MAP_DECIMALS)]

@@ -33,6 +33,11 @@ DrawnLines = NDArray[np.object_]
 """Lines on the plane of web maps, in metres: shapely's, shape (n,)."""
 
 
+def map_place(place: LatLon) -> list[float]:
+    """Return a place as the map's script is told it, to a metre."""
+    return [round(place[0], MAP_DECIMALS), round(place[1], MAP_DECIMALS)]
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Track:
     """The whole line ready to be cut: longitudes run on beyond 180 where the route does."""

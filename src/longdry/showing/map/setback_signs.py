@@ -9,7 +9,7 @@ from longdry.model.plan.setbacks import SitOut
 from longdry.model.plan.stretch import DryStretch
 from longdry.model.words import Verdict
 from longdry.showing.figures.figure import Json
-from longdry.showing.map.line import Track
+from longdry.showing.map.line import Track, map_place
 from longdry.showing.words.amounts import (
     days_lasting_words,
     need_words,
@@ -52,7 +52,7 @@ def _turn(km: float, what: str, stretch: DryStretch, track: Track, measures: Mea
         ("Water behind", f"{clipped_name(end_words(stretch.begin))}"),
     ]
     return {
-        "at": _rounded(track.at(km)),
+        "at": map_place(track.at(km)),
         "rank": 5 if is_clear else 13.5,
         "words": mark if is_clear else f"turn back by {mark}",
         "title": f"Turn back by {mark}, for {what}",
@@ -84,14 +84,10 @@ def wait_signs(plan: Plan, track: Track, measures: Measures) -> list[Json]:
     ]
     return [
         {
-            "at": _rounded(track.at(sit_out.at_km)),
+            "at": map_place(track.at(sit_out.at_km)),
             "rank": 3.5,
             "words": f"shortest wait: {days}",
             "title": f"Shortest wait: {days} at {mark}",
             "rows": rows,
         }
     ]
-
-
-def _rounded(place: tuple[float, float]) -> list[float]:
-    return [round(place[0], 5), round(place[1], 5)]

@@ -76,12 +76,14 @@ def water_drawing(grade: Grade | None) -> Markup:
 
 def water_sign_svg(grade: Grade | None, css: str = "") -> Markup:
     """Build the sign of a source beside words that say the same; a square where there is none."""
-    look = f"water-sign {css}" if css else "water-sign"
-    drawing = _NO_WATER if grade is None else water_drawing(grade)
-    return Markup(
-        f'<svg class="{look}" viewBox="0 0 24 24" width="24" height="24" aria-hidden="true">'
-        f"{drawing}</svg>"
-    )
+    given: Attributes = {
+        "class": f"water-sign {css}".strip(),
+        "viewBox": "0 0 24 24",
+        "width": 24,
+        "height": 24,
+        "aria-hidden": "true",
+    }
+    return tag("svg", given, _NO_WATER if grade is None else water_drawing(grade))
 
 
 def camp_sign_svg() -> Markup:
